@@ -1,0 +1,26 @@
+//! What a guitar rig does to the tone: the model, its file and the circuit
+//! mathematics, with no window, no disk, no clock and no printing.
+//!
+//! The modules stand on floors, and a module imports only from the floors
+//! below its own (a test holds this): `units`; `network` and `wire`; `rig`;
+//! `parts` and `file`; `plan` and `cascade`; `response`.
+//!
+//! ```
+//! use rigwright_core::{cascade::Bank, network::Sweep, parts, response};
+//!
+//! let project = parts::demo().expect("the demo that ships with the program opens");
+//! let variant = &project.variants[0];
+//! let mut bank = Bank::new(Sweep::audio());
+//! let answer = response::respond(&response::Request::of(&project, variant), &mut bank);
+//! assert_eq!(answer.endpoints[0].curve.hz().len(), 256);
+//! ```
+
+pub mod cascade;
+pub mod file;
+pub mod network;
+pub mod parts;
+pub mod plan;
+pub mod response;
+pub mod rig;
+pub mod units;
+pub mod wire;

@@ -1,0 +1,22 @@
+//! Complex circuit mathematics without rigs: elements, ladders and what they
+//! do to a signal, over arrays of frequencies.
+//!
+//! A ladder is driven by an ideal EMF at its left and open at its right; loads
+//! are its last shunts. [`Row`] is carried outward from the source, and
+//! [`Onward`] inward from the far end; the level at a point needs both.
+
+mod branch;
+mod ladder;
+mod line;
+mod onward;
+mod row;
+mod spectrum;
+mod sweep;
+
+pub use branch::{Branch, miller_capacitance};
+pub use ladder::{Ladder, Rung};
+pub use line::{Line, TwoPort};
+pub use onward::Onward;
+pub use row::Row;
+pub use spectrum::Spectrum;
+pub use sweep::{Sweep, third_octaves_hz};

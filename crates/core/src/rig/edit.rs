@@ -1,0 +1,325 @@
+//! Edits: the sole way to change a project.
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::{
+    Device, DeviceId, Id, Knob, Lead, LeadId, Place, Project, Rig, TestPoint, Variant, VariantId, edit_rig,
+};
+use crate::units::Turn;
+
+/// A change of a project. New things bring their ids with them, so that doing
+/// an edit again gives the same project.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Edit {
+    /// Several edits as one; all of them or none.
+    Batch(Vec<Edit>),
+    /// Another title.
+    SetTitle(String),
+    /// Another text of notes.
+    SetNotes(String),
+    /// One more variant, at the end.
+    AddVariant(Arc<Variant>),
+    /// A variant goes.
+    RemoveVariant(VariantId),
+    /// A variant gets another name.
+    RenameVariant {
+        /// Which.
+        variant: VariantId,
+        /// The name.
+        name: String,
+    },
+    /// A device joins a rig, with no lead yet.
+    AddDevice {
+        /// To which rig.
+        variant: VariantId,
+        /// The device.
+        device: Box<Device>,
+        /// Where its symbol stands, if not where the drawing puts it.
+        place: Option<Place>,
+    },
+    /// A device is plugged in between the two ends of a lead. The long lead
+    /// stays with the off-board jack; a new patch lead joins the floor units.
+    Insert {
+        /// In which rig.
+        variant: VariantId,
+        /// The lead that it interrupts.
+        lead: LeadId,
+        /// The device.
+        device: Box<Device>,
+        /// The lead that is new; its ends are set by the edit.
+        patch: Box<Lead>,
+    },
+    /// A device goes, and the gap is closed with the lead that was plugged into
+    /// an off-board jack, or else with the one before it.
+    RemoveDevice {
+        /// From which rig.
+        variant: VariantId,
+        /// The device.
+        device: DeviceId,
+    },
+    /// A device is unplugged, the gap closed, and plugged in on another lead;
+    /// the lead that came free goes with it.
+    Move {
+        /// In which rig.
+        variant: VariantId,
+        /// The device.
+        device: DeviceId,
+        /// The lead that it then interrupts.
+        onto: LeadId,
+    },
+    /// A device is as given from now on; its id says which.
+    SetDevice {
+        /// In which rig.
+        variant: VariantId,
+        /// The device.
+        device: Box<Device>,
+    },
+    /// One more lead.
+    AddLead {
+        /// In which rig.
+        variant: VariantId,
+        /// The lead.
+        lead: Box<Lead>,
+    },
+    /// A lead is as given from now on; its id says which.
+    SetLead {
+        /// In which rig.
+        variant: VariantId,
+        /// The lead.
+        lead: Box<Lead>,
+    },
+    /// A lead goes.
+    RemoveLead {
+        /// From which rig.
+        variant: VariantId,
+        /// The lead.
+        lead: LeadId,
+    },
+    /// A symbol stands somewhere else, or (`None`) where the drawing puts it.
+    Place {
+        /// In which rig.
+        variant: VariantId,
+        /// Whose symbol.
+        device: DeviceId,
+        /// Where.
+        place: Option<Place>,
+    },
+    /// A footswitch, in all variants that have it.
+    Switch {
+        /// Whose.
+        device: DeviceId,
+        /// On or off.
+        on: bool,
+    },
+    /// A control is turned, in all variants that have it.
+    Turn {
+        /// Which.
+        knob: Knob,
+        /// To where.
+        to: Turn,
+    },
+    /// The test point is put somewhere, or taken away.
+    SetTestPoint(Option<TestPoint>),
+}
+
+/// Why an edit can't be done; the project stays as it was.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum EditError {
+    /// No such variant.
+    NoVariant(VariantId),
+    /// No such device.
+    NoDevice(DeviceId),
+    /// No such lead.
+    NoLead(LeadId),
+    /// An id that is in use already.
+    IdTaken(Id),
+    /// The device has no way through, so it can't stand on a lead.
+    NoWayThrough(String),
+    /// The last variant stays.
+    LastVariant,
+}
+
+impl fmt::Display for EditError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoVariant(VariantId(id)) => write!(f, "there is no variant {id} in this project"),
+            Self::NoDevice(DeviceId(id)) => write!(f, "there is no device {id} in this variant"),
+            Self::NoLead(LeadId(id)) => write!(f, "there is no lead {id} in this variant"),
+            Self::IdTaken(id) => write!(f, "the id {id} is in use already"),
+            Self::NoWayThrough(name) => {
+                write!(f, "{name} has no input and output to plug a lead through; join it to a free jack instead")
+            }
+            Self::LastVariant => f.write_str("a project keeps at least one variant"),
+        }
+    }
+}
+
+impl std::error::Error for EditError {}
+
+/// The project after an edit. Errors leave nothing half done: the old project is untouched.
+pub fn apply(project: &Project, edit: &Edit) -> Result<Project, EditError> {
+    let mut next = project.clone();
+    change(&mut next, edit)?;
+    Ok(next)
+}
+
+fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
+    match edit {
+        Edit::Batch(edits) => edits.iter().try_for_each(|edit| change(project, edit)),
+        Edit::SetTitle(title) => {
+            project.title.clone_from(title);
+            Ok(())
+        }
+        Edit::SetNotes(notes) => {
+            project.notes.clone_from(notes);
+            Ok(())
+        }
+        Edit::AddVariant(variant) => {
+            if project.variant(variant.id).is_some() {
+                return Err(EditError::IdTaken(variant.id.0));
+            }
+            let ids = variant.rig.devices.iter().map(|d| d.id.0).chain(variant.rig.leads.iter().map(|l| l.id.0));
+            let highest = ids.chain([variant.id.0]).max().unwrap_or(0);
+            use_id(project, highest);
+            project.variants.push(Arc::clone(variant));
+            Ok(())
+        }
+        Edit::RemoveVariant(id) => {
+            if project.variants.len() == 1 {
+                return Err(EditError::LastVariant);
+            }
+            let before = project.variants.len();
+            project.variants.retain(|variant| variant.id != *id);
+            if project.variants.len() == before { Err(EditError::NoVariant(*id)) } else { Ok(()) }
+        }
+        Edit::RenameVariant { variant, name } => {
+            variant_mut(project, *variant)?.name.clone_from(name);
+            Ok(())
+        }
+        Edit::AddDevice { variant, device, place } => {
+            use_id(project, device.id.0);
+            let variant = variant_mut(project, *variant)?;
+            edit_rig::add_device(rig_mut(variant), (**device).clone())?;
+            if let Some(place) = place {
+                variant.places.insert(device.id, *place);
+            }
+            Ok(())
+        }
+        Edit::Insert { variant, lead, device, patch } => {
+            use_id(project, device.id.0.max(patch.id.0));
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            edit_rig::insert(rig, *lead, (**device).clone(), (**patch).clone())
+        }
+        Edit::RemoveDevice { variant, device } => {
+            let in_hand = project.test_point;
+            let variant = variant_mut(project, *variant)?;
+            let healed = edit_rig::remove_device(rig_mut(variant), *device)?;
+            variant.places.remove(device);
+            // A test point on a lead that went stands on the lead that closed the gap.
+            if let (Some(point), Some(kept)) = (in_hand, healed.kept)
+                && healed.gone.contains(&point.lead)
+                && project.variants.iter().all(|v| v.rig.lead(point.lead).is_none())
+            {
+                project.test_point = Some(TestPoint { lead: kept, ..point });
+            }
+            Ok(())
+        }
+        Edit::Move { variant, device, onto } => {
+            let variant = variant_mut(project, *variant)?;
+            edit_rig::move_device(rig_mut(variant), *device, *onto)?;
+            // Dropped on a lead, it stands where the drawing puts it.
+            variant.places.remove(device);
+            Ok(())
+        }
+        Edit::SetDevice { variant, device } => {
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            let slot = rig.devices.iter_mut().find(|d| d.id == device.id).ok_or(EditError::NoDevice(device.id))?;
+            slot.clone_from(device);
+            Ok(())
+        }
+        Edit::AddLead { variant, lead } => {
+            use_id(project, lead.id.0);
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            if rig.lead(lead.id).is_some() {
+                return Err(EditError::IdTaken(lead.id.0));
+            }
+            rig.leads.push((**lead).clone());
+            Ok(())
+        }
+        Edit::SetLead { variant, lead } => {
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            let slot = rig.leads.iter_mut().find(|l| l.id == lead.id).ok_or(EditError::NoLead(lead.id))?;
+            slot.clone_from(lead);
+            Ok(())
+        }
+        Edit::RemoveLead { variant, lead } => {
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            let before = rig.leads.len();
+            rig.leads.retain(|l| l.id != *lead);
+            if rig.leads.len() == before { Err(EditError::NoLead(*lead)) } else { Ok(()) }
+        }
+        Edit::Place { variant, device, place } => {
+            let variant = variant_mut(project, *variant)?;
+            if variant.rig.device(*device).is_none() {
+                return Err(EditError::NoDevice(*device));
+            }
+            match place {
+                Some(place) => variant.places.insert(*device, *place),
+                None => variant.places.remove(device),
+            };
+            Ok(())
+        }
+        Edit::Switch { device, on } => {
+            known_device(project, *device)?;
+            if *on {
+                project.state.on.insert(*device);
+            } else {
+                project.state.on.remove(device);
+            }
+            Ok(())
+        }
+        Edit::Turn { knob, to } => {
+            known_device(project, knob.device)?;
+            // Full up is what isn't listed, so that a file has one way to say it.
+            if *to == Turn::FULL {
+                project.state.turned.remove(knob);
+            } else {
+                project.state.turned.insert(*knob, *to);
+            }
+            Ok(())
+        }
+        Edit::SetTestPoint(point) => {
+            if let Some(point) = point
+                && project.variants.iter().all(|v| v.rig.lead(point.lead).is_none())
+            {
+                return Err(EditError::NoLead(point.lead));
+            }
+            project.test_point = *point;
+            Ok(())
+        }
+    }
+}
+
+/// `next_id` stays above every id that ever came in.
+fn use_id(project: &mut Project, id: Id) {
+    project.next_id = project.next_id.max(id.saturating_add(1));
+}
+
+fn known_device(project: &Project, id: DeviceId) -> Result<(), EditError> {
+    let known = project.variants.iter().any(|variant| variant.rig.device(id).is_some());
+    if known { Ok(()) } else { Err(EditError::NoDevice(id)) }
+}
+
+fn variant_mut(project: &mut Project, id: VariantId) -> Result<&mut Variant, EditError> {
+    project
+        .variants
+        .iter_mut()
+        .find(|variant| variant.id == id)
+        .map(Arc::make_mut)
+        .ok_or(EditError::NoVariant(id))
+}
+
+fn rig_mut(variant: &mut Variant) -> &mut Rig {
+    Arc::make_mut(&mut variant.rig)
+}

@@ -1,0 +1,129 @@
+//! The surgery on devices and leads behind the edits.
+
+use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Rig};
+use crate::units::Metres;
+
+/// A lead from a floor unit to an amp, when the drawing gives no length. [physics.md §4, practice]
+const OFF_BOARD_LENGTH: Metres = Metres::of(6.0);
+
+/// What became of the leads of a device that went.
+pub struct Healed {
+    /// The lead that closed the gap.
+    pub kept: Option<LeadId>,
+    /// Leads that are no longer there.
+    pub gone: Vec<LeadId>,
+}
+
+pub fn add_device(rig: &mut Rig, device: Device) -> Result<(), EditError> {
+    if rig.device(device.id).is_some() {
+        return Err(EditError::IdTaken(device.id.0));
+    }
+    rig.devices.push(device);
+    Ok(())
+}
+
+fn off_board(rig: &Rig, jack: JackRef) -> bool {
+    rig.device(jack.device).is_some_and(|device| device.kind.is_off_board())
+}
+
+fn has_way_through(device: &Device) -> bool {
+    let jacks = device.kind.jacks();
+    jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
+}
+
+pub fn insert(rig: &mut Rig, on: LeadId, device: Device, patch: Lead) -> Result<(), EditError> {
+    if rig.lead(on).is_none() {
+        return Err(EditError::NoLead(on));
+    }
+    if rig.lead(patch.id).is_some() {
+        return Err(EditError::IdTaken(patch.id.0));
+    }
+    if !has_way_through(&device) {
+        return Err(EditError::NoWayThrough(device.name));
+    }
+    let id = device.id;
+    add_device(rig, device)?;
+    plug_in(rig, on, id, patch);
+    Ok(())
+}
+
+/// Opens the lead `on` at `device`. The lead that was there stays with the
+/// off-board end; `patch` joins the other side.
+fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {
+    let Some(at) = rig.leads.iter().position(|lead| lead.id == on) else { return };
+    let (from, to) = (rig.leads[at].from, rig.leads[at].to);
+    let (input, output) = (JackRef::new(device, Jack::In), JackRef::new(device, Jack::Out));
+    let old_goes_on = off_board(rig, to) && !off_board(rig, from);
+    if off_board(rig, to) && off_board(rig, from) {
+        // A patch lead doesn't reach from the floor to the amp.
+        patch.cable = rig.leads[at].cable.clone();
+        patch.length = OFF_BOARD_LENGTH;
+    }
+    if old_goes_on {
+        (patch.from, patch.to) = (from, input);
+        rig.leads[at].from = output;
+        rig.leads.insert(at, patch);
+    } else {
+        rig.leads[at].to = input;
+        (patch.from, patch.to) = (output, to);
+        rig.leads.insert(at + 1, patch);
+    }
+}
+
+pub fn remove_device(rig: &mut Rig, id: DeviceId) -> Result<Healed, EditError> {
+    let at = rig.devices.iter().position(|device| device.id == id).ok_or(EditError::NoDevice(id))?;
+    let before = rig.lead_to(JackRef::new(id, Jack::In)).cloned();
+    let after = rig.lead_from(JackRef::new(id, Jack::Out)).cloned();
+    let kept = match (before, after) {
+        (Some(before), Some(after)) => {
+            let keep_after = off_board(rig, after.to) && !off_board(rig, before.from);
+            let kept = if keep_after { &after } else { &before };
+            Some(Lead { from: before.from, to: after.to, ..kept.clone() })
+        }
+        _ => None,
+    };
+    let mut gone = Vec::new();
+    for lead in &mut rig.leads {
+        match &kept {
+            Some(kept) if kept.id == lead.id => lead.clone_from(kept),
+            _ if lead.from.device == id || lead.to.device == id => gone.push(lead.id),
+            _ => {}
+        }
+    }
+    rig.leads.retain(|lead| !gone.contains(&lead.id));
+    rig.devices.remove(at);
+    Ok(Healed { kept: kept.map(|lead| lead.id), gone })
+}
+
+pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), EditError> {
+    let device = rig.device(id).ok_or(EditError::NoDevice(id))?.clone();
+    let target = rig.lead(onto).ok_or(EditError::NoLead(onto))?;
+    if target.from.device == id || target.to.device == id {
+        return Ok(()); // It stands there already.
+    }
+    if !has_way_through(&device) {
+        return Err(EditError::NoWayThrough(device.name));
+    }
+    let whole = rig.clone();
+    let healed = remove_device(rig, id)?;
+    // The lead that came free goes along; a unit with only one lead, or none,
+    // brings the other from a copy of what it had.
+    let spare = whole.leads.iter().find(|lead| {
+        healed.gone.contains(&lead.id)
+            && (lead.from == JackRef::new(id, Jack::Out) || lead.to == JackRef::new(id, Jack::In))
+    });
+    let Some(spare) = spare.cloned() else {
+        *rig = whole;
+        return Err(EditError::NoWayThrough(device.name));
+    };
+    rig.devices.push(device);
+    plug_in(rig, onto, id, spare);
+    // Leads of a second output keep their places.
+    for lead in whole.leads {
+        let side = lead.from.device == id && lead.from.jack != Jack::Out;
+        if side && rig.lead(lead.id).is_none() {
+            rig.leads.push(lead);
+        }
+    }
+    Ok(())
+}

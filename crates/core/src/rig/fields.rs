@@ -1,0 +1,212 @@
+//! Every number of a device by its path, so that an inspector can list them
+//! and a catalogue can say where each comes from.
+
+use super::{Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner};
+use crate::units::{
+    Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn,
+};
+
+/// One number of a device.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// Where it stands, as in the catalogue's files: "on.input.resistance".
+    pub path: String,
+    /// What a person calls it.
+    pub label: &'static str,
+    /// What kind of number it is.
+    pub dimension: Dimension,
+    /// Its unit's symbol.
+    pub unit: &'static str,
+    /// The number, in the SI unit.
+    pub value: f64,
+}
+
+/// All numbers of a device, in the order in which a person wants to read them.
+#[must_use]
+pub fn fields(device: &Device) -> Vec<Field> {
+    let mut found = Vec::new();
+    let mut copy = device.clone();
+    visit(&mut copy, &mut |path, label, slot| {
+        found.push(Field {
+            path: path.to_owned(),
+            label,
+            dimension: slot.dimension(),
+            unit: slot.unit(),
+            value: slot.get(),
+        });
+    });
+    found
+}
+
+/// Sets the number at `path`. `Ok(false)` if the device has no such number;
+/// the error says which range was expected.
+pub fn set_field(device: &mut Device, path: &str, value: f64) -> Result<bool, OutOfRange> {
+    let mut outcome = Ok(false);
+    visit(device, &mut |at, _, slot| {
+        if at == path {
+            outcome = slot.set(value).map(|()| true);
+        }
+    });
+    outcome
+}
+
+/// A number that can be read and set without knowing its type.
+trait Slot {
+    fn get(&self) -> f64;
+    fn set(&mut self, value: f64) -> Result<(), OutOfRange>;
+    fn dimension(&self) -> Dimension;
+    fn unit(&self) -> &'static str;
+}
+
+macro_rules! slots {
+    ($($quantity:ident => $dimension:ident),* $(,)?) => {$(
+        impl Slot for $quantity {
+            fn get(&self) -> f64 {
+                $quantity::get(*self)
+            }
+            fn set(&mut self, value: f64) -> Result<(), OutOfRange> {
+                *self = $quantity::new(value)?;
+                Ok(())
+            }
+            fn dimension(&self) -> Dimension {
+                Dimension::$dimension
+            }
+            fn unit(&self) -> &'static str {
+                $quantity::UNIT
+            }
+        }
+    )*};
+}
+
+slots! {
+    Ohms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
+    Ratio => Number, Turn => Part, Grams => Mass, Price => Number,
+}
+
+type Visitor<'a> = dyn FnMut(&str, &'static str, &mut dyn Slot) + 'a;
+
+fn visit(device: &mut Device, see: &mut Visitor<'_>) {
+    match &mut device.kind {
+        Kind::Guitar(guitar) => {
+            let pickup = &mut guitar.pickup;
+            see("pickup.resistance", "pickup resistance", &mut pickup.resistance);
+            see("pickup.inductance", "pickup inductance", &mut pickup.inductance);
+            see("pickup.capacitance", "winding capacitance", &mut pickup.capacitance);
+            if let Some(eddy) = &mut pickup.eddy_loss {
+                see("pickup.eddy_loss", "eddy loss, across the coil", eddy);
+            }
+            if let Some(volume) = &mut guitar.volume {
+                pot("volume", ["volume pot", "volume taper at half turn"], volume, see);
+            }
+            if let Some(tone) = &mut guitar.tone {
+                pot("tone.pot", ["tone pot", "tone taper at half turn"], &mut tone.pot, see);
+                see("tone.capacitor", "tone capacitor", &mut tone.capacitor);
+            }
+            match &mut guitar.treble_bleed {
+                None => {}
+                Some(TrebleBleed::Capacitor { capacitance }) => {
+                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
+                }
+                Some(TrebleBleed::Parallel { capacitance, resistance } | TrebleBleed::Series { capacitance, resistance }) => {
+                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
+                    see("treble_bleed.resistance", "treble bleed resistor", resistance);
+                }
+            }
+        }
+        Kind::Active(source) => {
+            see("output", "output resistance", &mut source.output);
+            see("gain", "gain", &mut source.gain);
+        }
+        Kind::Pedal(p) | Kind::Tuner(Tuner::Through { pedal: p, .. }) | Kind::Treadle(Treadle::Wah { pedal: p }) => {
+            pedal(p, see);
+        }
+        Kind::Buffer(buffer) => {
+            stage("stage", ["input resistance", "input capacitance", "output resistance", "level"], &mut buffer.stage, see);
+            see("wiring", WIRING, &mut buffer.wiring);
+        }
+        Kind::Tuner(Tuner::Tap { input: i }) => input("input", i, see),
+        Kind::Treadle(Treadle::PassiveVolume { pot: p, wiring }) => {
+            pot("pot", ["pot", "taper at half travel"], p, see);
+            see("wiring", WIRING, wiring);
+        }
+        Kind::Treadle(Treadle::BufferedVolume { stage: s, taper, wiring }) => {
+            stage("stage", ["input resistance", "input capacitance", "output resistance", "level, toe down"], s, see);
+            half("taper", "taper at half travel", taper, see);
+            see("wiring", WIRING, wiring);
+        }
+        Kind::Splitter(Splitter::Passive { wiring }) => see("wiring", WIRING, wiring),
+        Kind::Splitter(Splitter::Buffered { stage: s, wiring }) => {
+            stage("stage", ["input resistance", "input capacitance", "output resistance", "level"], s, see);
+            see("wiring", WIRING, wiring);
+        }
+        Kind::Wireless(set) => {
+            stage("stage", ["transmitter input", "transmitter input capacitance", "receiver output", "level"], &mut set.stage, see);
+        }
+        Kind::DirectBox(DirectBox::Active { input: i }) => input("input", i, see),
+        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+            see("turns", "turns ratio", turns);
+            see("load", "microphone input behind it", load);
+        }
+        Kind::Interface(interface) => input("input", &mut interface.input, see),
+        Kind::Amp(amp) => visit_amp(amp, see),
+    }
+    see("mass", "mass", &mut device.body.mass);
+    see("price", "price", &mut device.body.price);
+}
+
+const WIRING: &str = "jacks and wiring";
+
+fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
+    input("input", &mut amp.input, see);
+    if let Some(grid) = &mut amp.grid {
+        see("grid.stopper", "grid stopper", &mut grid.stopper);
+        see("grid.grid_cathode", "grid to cathode", &mut grid.grid_cathode);
+        see("grid.grid_plate", "grid to plate", &mut grid.grid_plate);
+        see("grid.gain", "first stage gain", &mut grid.gain);
+    }
+    if let Some(way) = &mut amp.effects_loop {
+        see("effects_loop.send", "send output resistance", &mut way.send);
+        see("effects_loop.back.resistance", "return input resistance", &mut way.back.resistance);
+        see("effects_loop.back.capacitance", "return input capacitance", &mut way.back.capacitance);
+    }
+}
+
+fn input(at: &str, input: &mut Input, see: &mut Visitor<'_>) {
+    see(&format!("{at}.resistance"), "input resistance", &mut input.resistance);
+    see(&format!("{at}.capacitance"), "input capacitance", &mut input.capacitance);
+}
+
+fn stage(at: &str, labels: [&'static str; 4], stage: &mut Stage, see: &mut Visitor<'_>) {
+    see(&format!("{at}.input.resistance"), labels[0], &mut stage.input.resistance);
+    see(&format!("{at}.input.capacitance"), labels[1], &mut stage.input.capacitance);
+    see(&format!("{at}.output"), labels[2], &mut stage.output);
+    see(&format!("{at}.level"), labels[3], &mut stage.level);
+}
+
+fn pedal(pedal: &mut Pedal, see: &mut Visitor<'_>) {
+    stage("on", ["input resistance, on", "input capacitance, on", "output resistance, on", "level, on"], &mut pedal.on, see);
+    match pedal.bypass {
+        super::Bypass::True => {}
+        super::Bypass::Buffered => {
+            let labels = ["input resistance, off", "input capacitance, off", "output resistance, off", "level, off"];
+            stage("off", labels, &mut pedal.off, see);
+        }
+        super::Bypass::AlwaysLoading => {
+            see("off.input.resistance", "input resistance, off", &mut pedal.off.input.resistance);
+            see("off.input.capacitance", "input capacitance, off", &mut pedal.off.input.capacitance);
+        }
+    }
+    see("wiring", WIRING, &mut pedal.wiring);
+}
+
+fn pot(at: &str, labels: [&'static str; 2], pot: &mut Pot, see: &mut Visitor<'_>) {
+    see(&format!("{at}.resistance"), labels[0], &mut pot.resistance);
+    half(&format!("{at}.taper"), labels[1], &mut pot.taper, see);
+}
+
+fn half(at: &str, label: &'static str, taper: &mut Taper, see: &mut Visitor<'_>) {
+    match taper {
+        Taper::Linear => {}
+        Taper::TwoSegments { half } | Taper::Exponential { half } => see(&format!("{at}.half"), label, half),
+    }
+}

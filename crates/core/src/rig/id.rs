@@ -1,0 +1,24 @@
+//! Identity: numbers that are never used twice in a project.
+
+/// A number that names one thing of a project for good.
+pub type Id = u64;
+
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident;)*) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+        #[serde(transparent)]
+        pub struct $name(pub Id);
+    )*};
+}
+
+ids! {
+    /// Names a device; a variant made from another keeps it.
+    DeviceId;
+    /// Names a lead.
+    LeadId;
+    /// Names a variant.
+    VariantId;
+    /// Names a sound.
+    SoundId;
+}

@@ -1,0 +1,27 @@
+//! The thing designed: projects of variants, each a rig of devices and leads.
+
+mod circuit;
+mod device;
+mod edit;
+mod edit_rig;
+mod fields;
+mod id;
+mod jack;
+mod lead;
+mod problems;
+mod project;
+mod state;
+
+pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
+pub use device::{
+    Amp, Body, Bypass, Device, DirectBox, EffectsLoop, GridStage, Input, Interface, Kind, Pedal,
+    SizeClass, Splitter, Stage, Treadle, Tuner, Wireless, Buffer,
+};
+pub use edit::{Edit, EditError, apply};
+pub use fields::{Field, fields, set_field};
+pub use id::{DeviceId, Id, LeadId, SoundId, VariantId};
+pub use jack::{Jack, JackRef};
+pub use lead::{Cable, Lead};
+pub use problems::{Problem, problems};
+pub use project::{Place, Project, Rig, TestPoint, Variant};
+pub use state::{Control, Knob, Sound, State};

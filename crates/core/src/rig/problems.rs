@@ -1,0 +1,203 @@
+//! What is wrong with a rig that opens all the same: every problem, by part and jack.
+
+use std::collections::BTreeSet;
+use std::fmt;
+
+use super::{DeviceId, Jack, JackRef, Kind, LeadId, Rig, Tuner};
+
+/// Something of a rig that can't be as drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Problem {
+    /// A lead is plugged into a device that isn't there, or a jack that the device lacks.
+    MissingJack {
+        /// The lead.
+        lead: LeadId,
+        /// The device's name, or its number.
+        device: String,
+        /// The jack.
+        jack: Jack,
+    },
+    /// A lead starts in an input, or ends in an output.
+    WrongWay {
+        /// The lead.
+        lead: LeadId,
+        /// The device's name.
+        device: String,
+        /// The jack.
+        jack: Jack,
+    },
+    /// Two leads in one jack.
+    TwoLeads {
+        /// The device's name.
+        device: String,
+        /// The jack.
+        jack: Jack,
+        /// Both leads.
+        leads: (LeadId, LeadId),
+    },
+    /// The signal comes back to where it was.
+    Circle {
+        /// The names of the devices on it, in order.
+        devices: Vec<String>,
+    },
+    /// No instrument at all.
+    NoInstrument,
+    /// An instrument, or an amp's send that is in use, from which no signal gets to an endpoint.
+    EndsNowhere {
+        /// Where it starts.
+        from: String,
+        /// The last device that it reaches.
+        last: String,
+    },
+    /// A device that no signal reaches.
+    NotJoined {
+        /// The device.
+        device: DeviceId,
+        /// Its name.
+        name: String,
+    },
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::MissingJack { lead: LeadId(lead), device, jack } => {
+                write!(f, "lead {lead} is plugged into “{jack}” of {device}, which has no such jack")
+            }
+            Self::WrongWay { lead: LeadId(lead), device, jack } if jack.is_output() => {
+                write!(f, "lead {lead} ends in “{jack}” of {device}; a lead ends in an input")
+            }
+            Self::WrongWay { lead: LeadId(lead), device, jack } => {
+                write!(f, "lead {lead} starts in “{jack}” of {device}; a lead starts in an output")
+            }
+            Self::TwoLeads { device, jack, leads: (LeadId(a), LeadId(b)) } => {
+                write!(f, "leads {a} and {b} are both plugged into “{jack}” of {device}; a jack takes one")
+            }
+            Self::Circle { devices } => {
+                write!(f, "the signal goes round in a circle: {}", devices.join(", "))
+            }
+            Self::NoInstrument => f.write_str("there is no guitar, bass or other instrument to start from"),
+            Self::EndsNowhere { from, last } if from == last => {
+                write!(f, "nothing is plugged into {from}; join it to an amp, a DI box or an interface")
+            }
+            Self::EndsNowhere { from, last } => {
+                write!(f, "the signal of {from} ends at {last}; join that to an amp, a DI box or an interface")
+            }
+            Self::NotJoined { name, .. } => write!(f, "no signal reaches {name}"),
+        }
+    }
+}
+
+/// All problems of a rig, in the order of its leads and devices.
+#[must_use]
+pub fn problems(rig: &Rig) -> Vec<Problem> {
+    let mut found = lead_problems(rig);
+    if !rig.devices.iter().any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_))) {
+        found.push(Problem::NoInstrument);
+    }
+    let mut reached: BTreeSet<JackRef> = BTreeSet::new();
+    for device in &rig.devices {
+        for jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
+            let start = JackRef::new(device.id, *jack);
+            let unused_send = matches!(jack, Jack::Send(_)) && rig.lead_from(start).is_none();
+            if unused_send {
+                continue;
+            }
+            let mut walk = Walk { rig, reached: &mut reached, ends: false, last: device.id, path: vec![device.id], circle: None };
+            walk.along(start);
+            let (ends, last, circle) = (walk.ends, walk.last, walk.circle);
+            if let Some(circle) = circle {
+                found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
+            } else if !ends {
+                found.push(Problem::EndsNowhere { from: name(rig, device.id), last: name(rig, last) });
+            }
+        }
+    }
+    found.extend(stray_circles(rig, &reached));
+    for device in &rig.devices {
+        let listens = device.kind.jacks().contains(&Jack::In);
+        if listens && !reached.iter().any(|jack| jack.device == device.id) {
+            found.push(Problem::NotJoined { device: device.id, name: device.name.clone() });
+        }
+    }
+    found
+}
+
+fn name(rig: &Rig, id: DeviceId) -> String {
+    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+}
+
+fn lead_problems(rig: &Rig) -> Vec<Problem> {
+    let mut found = Vec::new();
+    for (at, lead) in rig.leads.iter().enumerate() {
+        for (end, should_be_output) in [(lead.from, true), (lead.to, false)] {
+            let there = rig.device(end.device).is_some_and(|device| device.kind.jacks().contains(&end.jack));
+            let device = name(rig, end.device);
+            if !there {
+                found.push(Problem::MissingJack { lead: lead.id, device, jack: end.jack });
+            } else if end.jack.is_output() != should_be_output {
+                found.push(Problem::WrongWay { lead: lead.id, device, jack: end.jack });
+            }
+            let other = rig.leads[..at].iter().find(|l| l.from == end || l.to == end);
+            if let Some(other) = other {
+                let device = name(rig, end.device);
+                found.push(Problem::TwoLeads { device, jack: end.jack, leads: (other.id, lead.id) });
+            }
+        }
+    }
+    found
+}
+
+struct Walk<'a> {
+    rig: &'a Rig,
+    reached: &'a mut BTreeSet<JackRef>,
+    ends: bool,
+    last: DeviceId,
+    path: Vec<DeviceId>,
+    circle: Option<Vec<DeviceId>>,
+}
+
+impl Walk<'_> {
+    /// Follows the signal from an output jack.
+    fn along(&mut self, from: JackRef) {
+        let Some(lead) = self.rig.lead_from(from) else { return };
+        let Some(device) = self.rig.device(lead.to.device) else { return };
+        if !device.kind.jacks().contains(&lead.to.jack) {
+            return;
+        }
+        if !self.reached.insert(lead.to) {
+            if let Some(at) = self.path.iter().position(|id| *id == device.id) {
+                self.circle = Some(self.path[at..].to_vec());
+            }
+            return;
+        }
+        self.last = device.id;
+        // A tuner on a tap is no goal, but nothing is wrong with ending there.
+        self.ends |= device.kind.is_endpoint(lead.to.jack);
+        if matches!(device.kind, Kind::Tuner(Tuner::Tap { .. })) {
+            return;
+        }
+        self.path.push(device.id);
+        for out in device.kind.onward(lead.to.jack) {
+            self.along(JackRef::new(device.id, *out));
+        }
+        self.path.pop();
+    }
+}
+
+/// Circles that no instrument feeds.
+fn stray_circles(rig: &Rig, reached: &BTreeSet<JackRef>) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let mut seen: BTreeSet<JackRef> = reached.clone();
+    for lead in &rig.leads {
+        if seen.contains(&lead.to) || rig.device(lead.to.device).is_none() {
+            continue;
+        }
+        let mut walk = Walk { rig, reached: &mut seen, ends: false, last: lead.from.device, path: vec![], circle: None };
+        walk.along(lead.from);
+        if let Some(circle) = walk.circle {
+            found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
+        }
+    }
+    found
+}

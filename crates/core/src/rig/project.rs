@@ -1,0 +1,113 @@
+//! A project: whole rigs to compare, sounds, and how everything stands.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::{Device, DeviceId, Id, Jack, JackRef, Lead, LeadId, Sound, State, VariantId};
+use crate::units::Turn;
+
+/// Devices and the leads between them: all that analyses read.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Rig {
+    /// The devices.
+    pub devices: Vec<Device>,
+    /// The leads.
+    pub leads: Vec<Lead>,
+}
+
+impl Rig {
+    /// The device of that name.
+    #[must_use]
+    pub fn device(&self, id: DeviceId) -> Option<&Device> {
+        self.devices.iter().find(|device| device.id == id)
+    }
+
+    /// The lead of that name.
+    #[must_use]
+    pub fn lead(&self, id: LeadId) -> Option<&Lead> {
+        self.leads.iter().find(|lead| lead.id == id)
+    }
+
+    /// The first lead that leaves a jack.
+    #[must_use]
+    pub fn lead_from(&self, jack: JackRef) -> Option<&Lead> {
+        self.leads.iter().find(|lead| lead.from == jack)
+    }
+
+    /// The first lead that arrives at a jack.
+    #[must_use]
+    pub fn lead_to(&self, jack: JackRef) -> Option<&Lead> {
+        self.leads.iter().find(|lead| lead.to == jack)
+    }
+
+    /// Jacks with no lead, of all devices in order.
+    #[must_use]
+    pub fn free_jacks(&self) -> Vec<JackRef> {
+        let taken = |jack: &JackRef| self.leads.iter().any(|lead| lead.from == *jack || lead.to == *jack);
+        self.devices
+            .iter()
+            .flat_map(|device| device.kind.jacks().iter().map(|jack: &Jack| JackRef::new(device.id, *jack)))
+            .filter(|jack| !taken(jack))
+            .collect()
+    }
+}
+
+/// Where a symbol stands on the canvas, in canvas units; no analysis reads it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// To the right.
+    pub x: f64,
+    /// Downward.
+    pub y: f64,
+}
+
+/// A whole rig to compare with others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Variant {
+    /// Its name for good.
+    pub id: VariantId,
+    /// What the player calls it.
+    pub name: String,
+    /// What it is made of.
+    pub rig: Arc<Rig>,
+    /// Symbols that were dragged; the others stand where the drawing puts them.
+    pub places: BTreeMap<DeviceId, Place>,
+}
+
+/// A point of a lead where the player wants to know the level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TestPoint {
+    /// The lead.
+    pub lead: LeadId,
+    /// How far along it, from its output end.
+    pub along: Turn,
+}
+
+/// All that one file holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Project {
+    /// Its title.
+    pub title: String,
+    /// Free text.
+    pub notes: String,
+    /// The sign before or behind prices.
+    pub currency: String,
+    /// The rigs to compare.
+    pub variants: Vec<Arc<Variant>>,
+    /// Named states.
+    pub sounds: Vec<Sound>,
+    /// Switches and controls as they stand now.
+    pub state: State,
+    /// Where the curves are taken, if not at the endpoints.
+    pub test_point: Option<TestPoint>,
+    /// Above every id in the project.
+    pub next_id: Id,
+}
+
+impl Project {
+    /// The variant of that name.
+    #[must_use]
+    pub fn variant(&self, id: VariantId) -> Option<&Arc<Variant>> {
+        self.variants.iter().find(|variant| variant.id == id)
+    }
+}

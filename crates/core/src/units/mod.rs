@@ -1,0 +1,20 @@
+//! How quantities are held, parsed ("4.7k", "22n", "20 ft") and shown.
+//!
+//! Every quantity is a newtype over `f64` in its SI unit. A value outside the
+//! range that a guitar rig can have, NaN and infinity never get past the
+//! constructor, and so never past a file's reader.
+
+mod level;
+mod parse;
+pub mod pitch;
+pub mod preferred;
+mod quantity;
+mod show;
+
+pub use level::Level;
+pub use parse::{Dimension, ParseError, parse};
+pub use quantity::{
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres,
+    Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Turn,
+};
+pub use show::{engineering, hertz, metres, trimmed};

@@ -1,0 +1,44 @@
+//! The E24 series of preferred values, for stepping through parts that a shop has.
+//!
+//! Source: [standard: IEC 60063].
+
+/// One decade of E24.
+pub const E24: [f64; 24] = [
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
+    6.2, 6.8, 7.5, 8.2, 9.1,
+];
+
+/// The next E24 value above `value` (or below it), whatever its decade.
+///
+/// Zero and what is no positive number stay as they are.
+#[must_use]
+pub fn step(value: f64, up: bool) -> f64 {
+    if !(value > 0.0 && value.is_finite()) {
+        return value;
+    }
+    let decade = value.log10().floor() as i32;
+    // Two decades' worth of neighbours, so that the ends need no special case.
+    let candidates = (decade - 1..=decade + 1)
+        .flat_map(|exponent| E24.iter().map(move |step| step * 10f64.powi(exponent)));
+    let slack = 1e-9;
+    if up {
+        candidates.filter(|c| *c > value * (1.0 + slack)).fold(f64::INFINITY, f64::min)
+    } else {
+        candidates.filter(|c| *c < value * (1.0 - slack)).fold(0.0, f64::max)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stepping_crosses_decades() {
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9 * b, "{a} {b}");
+        near(step(9.1, true), 10.0);
+        near(step(1.0, false), 0.91);
+        near(step(22e-9, true), 24e-9);
+        near(step(500e3, true), 510e3);
+        near(step(500e3, false), 470e3);
+    }
+}
