@@ -6,9 +6,9 @@
 //! `parts` and `file`; `plan` and `cascade`; `response`.
 //!
 //! ```
-//! use rigwright_core::{cascade::Bank, network::Sweep, parts, response};
+//! use rigwright_core::{cascade::Bank, file, network::Sweep, response};
 //!
-//! let project = parts::demo().expect("the demo that ships with the program opens");
+//! let project = file::demo().expect("the demo that ships with the program opens");
 //! let variant = &project.variants[0];
 //! let mut bank = Bank::new(Sweep::audio());
 //! let answer = response::respond(&response::Request::of(&project, variant), &mut bank);

@@ -1,1 +1,80 @@
-//! x
+//! Evaluating a ladder: the level at its mark, over a sweep or at one frequency.
+
+mod bank;
+mod single;
+
+pub use bank::Bank;
+pub use single::{admittance_at, level_at};
+
+use crate::network::{Ladder, Onward, Row, Rung, Spectrum, Sweep};
+use crate::units::Level;
+
+/// Levels in dB from the EMF at rung `mark` of a ladder, one a frequency of the
+/// bank's sweep: 1/(A + B·Y), Y the admittance looking onward.
+#[must_use]
+pub fn levels(ladder: &Ladder, mark: usize, bank: &mut Bank) -> Vec<Level> {
+    let mark = mark.min(ladder.rungs.len());
+    let (before, after) = ladder.rungs.split_at(mark);
+    let mut row = row_through(before, bank);
+    match onward(after, bank) {
+        Onward::Open => {}
+        Onward::Short => row.silent = true,
+        Onward::Admittance(y) => row.shunt_spectrum(&y),
+    }
+    row.levels()
+}
+
+/// The row behind these rungs, which an ideal EMF drives.
+#[must_use]
+pub fn row_through(rungs: &[Rung], bank: &mut Bank) -> Row {
+    let mut row = Row::ideal(bank.sweep().len());
+    for rung in rungs {
+        match rung {
+            Rung::Series(branch) => row.series(branch, bank.sweep()),
+            Rung::Shunt(branch) => row.shunt(branch, bank.sweep()),
+            Rung::Line(line) => row.line(&bank.port(line)),
+            Rung::Leg(leg) => match onward(&leg.rungs, bank) {
+                Onward::Open => {}
+                Onward::Short => row.silent = true,
+                Onward::Admittance(y) => row.shunt_spectrum(&y),
+            },
+        }
+    }
+    row
+}
+
+/// The admittance looking into these rungs from the left, their far end open.
+#[must_use]
+pub fn onward(rungs: &[Rung], bank: &mut Bank) -> Onward {
+    let mut seen = Onward::Open;
+    for rung in rungs.iter().rev() {
+        seen = match rung {
+            Rung::Series(branch) => seen.behind_series(branch, bank.sweep()),
+            Rung::Shunt(branch) => seen.behind_shunt(branch, bank.sweep()),
+            Rung::Line(line) => {
+                let port = bank.port(line);
+                seen.behind_line(&port, bank.sweep())
+            }
+            Rung::Leg(leg) => {
+                let side = onward(&leg.rungs, bank);
+                seen.beside(side)
+            }
+        };
+    }
+    seen
+}
+
+/// Output impedance in Ω at each frequency behind these rungs: B/A.
+#[must_use]
+pub fn output_impedance(rungs: &[Rung], sweep: &Sweep) -> Spectrum {
+    let mut bank = Bank::new(sweep.clone());
+    let row = row_through(rungs, &mut bank);
+    let mut inverse = row.a;
+    inverse.invert();
+    let mut z = Spectrum {
+        re: vec![0.0; sweep.len()],
+        im: vec![0.0; sweep.len()],
+    };
+    z.add_product(&row.b, &inverse);
+    z
+}

@@ -1,1 +1,67 @@
-//! x
+//! Bytes to project and back.
+//!
+//! A file is RON. Its version is read first, and each version has a frozen
+//! module of plain structs: the rig's own types may change, what a file of
+//! version 1 looks like may not. No disk here: bytes come in, text goes out.
+
+mod error;
+mod layout;
+mod parse;
+mod reason;
+mod v1;
+
+#[cfg(test)]
+mod tests;
+
+pub use error::FileError;
+
+use crate::rig::Project;
+
+/// The version that [`write()`] writes, and the newest that [`read()`] reads.
+pub const VERSION: u32 = 1;
+
+/// The size in bytes past which nothing is read. A device and its lead take
+/// about 1.5 kB, and reading takes memory and time in proportion.
+pub const MAX_BYTES: usize = 16 << 20;
+
+/// The file that opens when no other is asked for.
+pub const DEMO_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/demo.ron");
+
+/// The file that a new project starts from.
+pub const BLANK_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/blank.ron");
+
+/// The project in a file's bytes. Errors: nothing is opened, and the sentence
+/// says where and what was expected. A rig that can't work as drawn is no
+/// error here; see [`crate::rig::problems`].
+pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
+    let text = parse::text(bytes)?;
+    // A newer version next to this one gets its own arm, and the older ones
+    // a step that carries their structs over to it.
+    match parse::version(text)? {
+        1 => v1::read(text),
+        version if version > u64::from(VERSION) => Err(FileError::Newer {
+            version,
+            ours: VERSION,
+        }),
+        version => Err(FileError::NoSuchVersion {
+            version,
+            ours: VERSION,
+        }),
+    }
+}
+
+/// The text of a project's file: one text for one project, with a newline at its end.
+#[must_use]
+pub fn write(project: &Project) -> String {
+    v1::write(project)
+}
+
+/// The demo that ships with the program. An error is a slip of ours; a test holds that there is none.
+pub fn demo() -> Result<Project, FileError> {
+    read(DEMO_BYTES)
+}
+
+/// A guitar, a lead and an amp to start from. An error is a slip of ours; a test holds that there is none.
+pub fn blank() -> Result<Project, FileError> {
+    read(BLANK_BYTES)
+}

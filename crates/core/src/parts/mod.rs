@@ -1,1 +1,20 @@
-//! x
+//! Where rigs come from: the catalogue of generic parts and leads, each number
+//! with a word on where it comes from.
+//!
+//! ```
+//! use rigwright_core::{parts::catalogue, rig::DeviceId};
+//!
+//! let guitar = catalogue().part("single-coil-guitar").expect("the catalogue has one");
+//! assert_eq!(guitar.device(DeviceId(1)).name, "Single-coil guitar");
+//! let from = guitar.source("pickup.inductance").expect("every number has a source");
+//! assert_eq!(from.label.name(), "a public page");
+//! ```
+
+mod catalogue;
+mod load;
+mod part;
+mod source;
+
+pub use catalogue::{Catalogue, catalogue};
+pub use part::{CablePart, Group, Part};
+pub use source::{Label, Source};

@@ -1,1 +1,155 @@
-//! x
+//! What is connected to what, in every state at once.
+//!
+//! [`plan`] turns a rig into starts, wires and stations with their
+//! alternatives; no switch is read. Where controls stand is read, since a knob
+//! is held by a sound and is no footswitch. [`Plan::runs`] is one reader of it,
+//! for one state; an analysis of all states is another.
+
+mod build;
+mod ladder;
+mod runs;
+
+use crate::network::{Branch, Ladder, Line};
+use crate::rig::{DeviceId, JackRef, LeadId, State};
+use crate::units::{Level, Ohms};
+
+pub use build::plan;
+pub use ladder::{MarkedLadder, Spot};
+pub use runs::{Hop, Origin, Run};
+
+/// At and above this output resistance a run counts as high-impedance: 1 nF of
+/// lead then rolls off inside the audio band. [common practice, no source]
+pub const HIGH_IMPEDANCE: Ohms = Ohms::of(10_000.0);
+
+/// A rig as the signal sees it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Plan {
+    /// Instruments and sends in use.
+    pub starts: Vec<Start>,
+    /// Devices as seen from the input jacks that a signal reaches.
+    pub stations: Vec<Station>,
+}
+
+/// Where a signal starts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// The output jack.
+    pub jack: JackRef,
+    /// What stands between the EMF and the jack.
+    pub source: Ladder,
+    /// Level of the source with its EMF as the reference.
+    pub level: Level,
+    /// A passive instrument, or an output as feeble as one.
+    pub high_impedance: bool,
+    /// Whether it is an instrument, and not an amp's send.
+    pub is_instrument: bool,
+    /// The lead that is plugged in.
+    pub wire: Option<Wire>,
+}
+
+/// A lead between an output and a station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wire {
+    /// The lead.
+    pub lead: LeadId,
+    /// One plug, at either end.
+    pub plug: Branch,
+    /// The lead's line.
+    pub line: Line,
+    /// The station at its end; none where the rig has a problem there.
+    pub to: Option<usize>,
+}
+
+/// A device at one of its input jacks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Station {
+    /// The input jack.
+    pub jack: JackRef,
+    /// What always hangs there: jacks, switch and wiring, on or off.
+    pub wiring: Branch,
+    /// What the device can be: one alternative, or one for off and one for on.
+    pub alternatives: Vec<Alternative>,
+    /// Output jacks and the leads plugged into them.
+    pub outs: Vec<(JackRef, Option<Wire>)>,
+    /// Whether a signal has reached its goal here.
+    pub is_endpoint: bool,
+}
+
+/// One of the things that a station can be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alternative {
+    /// In which position of the switch.
+    pub position: Position,
+    /// What it then is.
+    pub through: Through,
+}
+
+/// A footswitch's position.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Position {
+    /// There is no switch.
+    Fixed,
+    /// Off.
+    Off,
+    /// On.
+    On,
+}
+
+/// What a station does to the signal.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Through {
+    /// Input and outputs are joined over these rungs: the run goes on.
+    Pass {
+        /// The rungs, from input to output.
+        rungs: Ladder,
+        /// A pot stands in the way that makes the rest a high-impedance run.
+        high_impedance: bool,
+    },
+    /// The run ends in a load, and a new one starts at each output.
+    Isolate {
+        /// The input.
+        load: Branch,
+        /// Each output's resistance.
+        output: Branch,
+        /// Level from input to open output; silent where it mutes.
+        level: Level,
+        /// The output is as feeble as a passive instrument's.
+        high_impedance: bool,
+    },
+    /// The run ends in a load.
+    End {
+        /// The input.
+        load: Branch,
+    },
+}
+
+impl Station {
+    /// What the station is in a state.
+    #[must_use]
+    pub fn in_state(&self, state: &State) -> Option<&Through> {
+        let wanted = if state.on.contains(&self.device()) {
+            Position::On
+        } else {
+            Position::Off
+        };
+        self.alternatives
+            .iter()
+            .find(|a| a.position == wanted || a.position == Position::Fixed)
+            .map(|a| &a.through)
+    }
+
+    /// The device.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.jack.device
+    }
+
+    /// What hangs on the run here besides the wiring, in a state.
+    #[must_use]
+    pub fn load(&self, state: &State) -> Branch {
+        match self.in_state(state) {
+            Some(Through::Isolate { load, .. } | Through::End { load }) => load.clone(),
+            _ => Branch::Open,
+        }
+    }
+}

@@ -1,1 +1,249 @@
-//! x
+//! What arrives: levels at the endpoints and the test point in one state, the
+//! figures of each curve, and what each run amounts to.
+
+mod equivalent;
+mod figures;
+mod minimise;
+mod runs;
+
+use std::sync::Arc;
+
+use crate::cascade::{self, Bank};
+use crate::network::{Sweep, third_octaves_hz};
+use crate::plan::{Hop, MarkedLadder, Plan, Run, Spot, plan};
+use crate::rig::{JackRef, Project, Rig, State, TestPoint, Variant};
+use crate::units::Level;
+
+pub use equivalent::NoEquivalent;
+pub use figures::{Minus3, NoMinus3, NoPeak, Peak};
+pub use runs::{Amount, RunAnswer};
+
+/// All that a response depends on; two equal requests have one answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Request {
+    /// The rig.
+    pub rig: Arc<Rig>,
+    /// Switches and controls.
+    pub state: State,
+    /// Where else the level is wanted, if the rig has that lead.
+    pub test_point: Option<TestPoint>,
+}
+
+impl Request {
+    /// The request for a variant of a project as everything stands.
+    #[must_use]
+    pub fn of(project: &Project, variant: &Variant) -> Self {
+        let test_point = project
+            .test_point
+            .filter(|point| variant.rig.lead(point.lead).is_some());
+        Self {
+            rig: Arc::clone(&variant.rig),
+            state: project.state.clone(),
+            test_point,
+        }
+    }
+}
+
+/// Levels over a sweep.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    sweep: Arc<Sweep>,
+    levels: Vec<Level>,
+}
+
+impl Curve {
+    /// Frequencies in Hz.
+    #[must_use]
+    pub fn hz(&self) -> &[f64] {
+        self.sweep.hz()
+    }
+
+    /// Levels in dB from the source's EMF, as many.
+    #[must_use]
+    pub fn levels(&self) -> &[Level] {
+        &self.levels
+    }
+}
+
+/// A curve, its figures, and the means to ask for more.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PointAnswer {
+    /// The level over the sweep.
+    pub curve: Curve,
+    /// The peak, or why there is none.
+    pub peak: Result<Peak, NoPeak>,
+    /// The −3 dB point, or why there is none.
+    pub minus3: Result<Minus3, NoMinus3>,
+    /// The lead that would sound like this rig, in metres, or why there is none.
+    pub lead_equivalent: Result<f64, NoEquivalent>,
+    probe: Probe,
+}
+
+impl PointAnswer {
+    /// The level at `hz`, exactly and off the grid.
+    #[must_use]
+    pub fn level_at(&self, hz: f64) -> Level {
+        self.probe.level_at(hz)
+    }
+
+    /// Levels at the third-octave centres from 20 Hz to 20 kHz.
+    #[must_use]
+    pub fn third_octaves(&self) -> Vec<(f64, Level)> {
+        third_octaves_hz()
+            .into_iter()
+            .map(|hz| (hz, self.level_at(hz)))
+            .collect()
+    }
+}
+
+/// What arrives at an endpoint.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EndpointAnswer {
+    /// The jack.
+    pub jack: JackRef,
+    /// The device's name.
+    pub name: String,
+    /// What arrives.
+    pub at: PointAnswer,
+}
+
+/// All that is known of a rig in one state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Response {
+    /// The endpoints that a signal reaches, in the signal's order.
+    pub endpoints: Vec<EndpointAnswer>,
+    /// What arrives at the test point, if one is set in this rig and a signal gets there.
+    pub test_point: Option<PointAnswer>,
+    /// What each run amounts to.
+    pub runs: Vec<RunAnswer>,
+}
+
+impl Response {
+    /// Where the curves are taken: the test point, or else the first endpoint.
+    #[must_use]
+    pub fn main(&self) -> Option<&PointAnswer> {
+        self.test_point
+            .as_ref()
+            .or_else(|| self.endpoints.first().map(|endpoint| &endpoint.at))
+    }
+}
+
+/// The way of a signal to a point as ladders: all that a level needs.
+#[derive(Debug, Clone, PartialEq)]
+struct Probe {
+    hops: Arc<Vec<(MarkedLadder, Level)>>,
+}
+
+impl Probe {
+    fn new(plan: &Plan, state: &State, hops: &[Hop]) -> Option<Self> {
+        let hops: Option<Vec<_>> = hops
+            .iter()
+            .map(|hop| {
+                plan.ladder(hop.origin, state, hop.spot)
+                    .map(|ladder| (ladder, hop.gain))
+            })
+            .collect();
+        Some(Self {
+            hops: Arc::new(hops?),
+        })
+    }
+
+    fn level_at(&self, hz: f64) -> Level {
+        self.hops
+            .iter()
+            .fold(Level::Decibels(0.0), |sum, (marked, gain)| {
+                sum.then(*gain)
+                    .then(cascade::level_at(&marked.ladder, marked.mark, hz))
+            })
+    }
+
+    fn levels(&self, bank: &mut Bank) -> Vec<Level> {
+        let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
+        for (marked, gain) in self.hops.iter() {
+            let levels = cascade::levels(&marked.ladder, marked.mark, bank);
+            for (sum, level) in sum.iter_mut().zip(levels) {
+                *sum = sum.then(*gain).then(level);
+            }
+        }
+        sum
+    }
+}
+
+/// The response of a rig in a state.
+///
+/// `bank` keeps what doesn't change from one request to the next; its sweep is
+/// the answer's. Half-finished rigs get every answer that can be given.
+#[must_use]
+pub fn respond(request: &Request, bank: &mut Bank) -> Response {
+    bank.turn_over();
+    let plan = plan(&request.rig, &request.state);
+    let runs = plan.runs(&request.state);
+    let reached = |at: usize| {
+        runs.iter()
+            .any(|run| run.passed.contains(&at) || run.ends.contains(&at))
+    };
+    let mut endpoints = Vec::new();
+    let ends: Vec<usize> = (0..plan.stations.len())
+        .filter(|&i| plan.stations[i].is_endpoint && reached(i))
+        .collect();
+    for &at in &ends {
+        let jack = plan.stations[at].jack;
+        let name = request
+            .rig
+            .device(jack.device)
+            .map_or_else(String::new, |device| device.name.clone());
+        if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), bank) {
+            endpoints.push(EndpointAnswer { jack, name, at });
+        }
+    }
+    let test_point = request.test_point.and_then(|point| {
+        let spot = Spot::Lead {
+            lead: point.lead,
+            along: point.along.get(),
+        };
+        answer(request, &plan, &runs, spot, ends.first().copied(), bank)
+    });
+    let runs = runs::amounts(&request.rig, &plan, &runs, &request.state);
+    Response {
+        endpoints,
+        test_point,
+        runs,
+    }
+}
+
+/// The answer at a spot; `endpoint` is the station that a straight lead would go to.
+fn answer(
+    request: &Request,
+    plan: &Plan,
+    runs: &[Run],
+    spot: Spot,
+    endpoint: Option<usize>,
+    bank: &mut Bank,
+) -> Option<PointAnswer> {
+    let hops = plan.route(runs, spot)?;
+    let probe = Probe::new(plan, &request.state, &hops)?;
+    let levels = probe.levels(bank);
+    let level_at = |hz: f64| probe.level_at(hz);
+    let hz = bank.sweep().hz();
+    let peak = figures::peak(hz, &levels, &level_at);
+    let minus3 = figures::minus3(hz, &levels, &level_at);
+    let lead_equivalent = equivalent::lead_equivalent(&equivalent::Question {
+        rig: &request.rig,
+        plan,
+        state: &request.state,
+        first_hop: *hops.first()?,
+        runs,
+        endpoint,
+        peak: &peak,
+    });
+    Some(PointAnswer {
+        curve: Curve {
+            sweep: bank.shared_sweep(),
+            levels,
+        },
+        peak,
+        minus3,
+        lead_equivalent,
+        probe,
+    })
+}

@@ -27,7 +27,9 @@ pub struct Stage {
 }
 
 /// What a pedal does to the signal while it is off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
 pub enum Bypass {
     /// A switch joins input and output; only the wiring's capacitance stays.
     True,
@@ -244,7 +246,9 @@ pub enum Kind {
 }
 
 /// Our own rounded classes of size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
 pub enum SizeClass {
     /// 45 × 95 × 55 mm
     Mini,
@@ -316,7 +320,10 @@ impl Kind {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
             Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
-            Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
+            Self::Amp(Amp {
+                effects_loop: Some(_),
+                ..
+            }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
             Self::Amp(_) => &[Jack::In],
             _ => &[Jack::In, Jack::Out],
         }
@@ -383,7 +390,9 @@ impl Kind {
                 let tone = guitar.tone.map(|_| Control::Tone);
                 volume.into_iter().chain(tone).collect()
             }
-            Self::Treadle(Treadle::PassiveVolume { .. } | Treadle::BufferedVolume { .. }) => vec![Control::Treadle],
+            Self::Treadle(Treadle::PassiveVolume { .. } | Treadle::BufferedVolume { .. }) => {
+                vec![Control::Treadle]
+            }
             _ => Vec::new(),
         }
     }
@@ -393,7 +402,11 @@ impl Kind {
     pub fn is_off_board(&self) -> bool {
         matches!(
             self,
-            Self::Guitar(_) | Self::Active(_) | Self::Amp(_) | Self::DirectBox(_) | Self::Interface(_)
+            Self::Guitar(_)
+                | Self::Active(_)
+                | Self::Amp(_)
+                | Self::DirectBox(_)
+                | Self::Interface(_)
         )
     }
 
@@ -401,7 +414,10 @@ impl Kind {
     #[must_use]
     pub fn noun(&self) -> &'static str {
         match self {
-            Self::Guitar(Guitar { instrument: super::Instrument::Bass, .. }) => "bass",
+            Self::Guitar(Guitar {
+                instrument: super::Instrument::Bass,
+                ..
+            }) => "bass",
             Self::Guitar(_) => "guitar",
             Self::Active(_) => "active instrument",
             Self::Pedal(_) => "pedal",

@@ -5,7 +5,9 @@ use std::fmt;
 use super::DeviceId;
 
 /// A jack of a device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
 pub enum Jack {
     /// The input.
     In,
@@ -45,7 +47,9 @@ impl fmt::Display for Jack {
 }
 
 /// One jack of one device.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
 pub struct JackRef {
     /// The device.
     pub device: DeviceId,

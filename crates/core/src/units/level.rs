@@ -68,7 +68,10 @@ mod tests {
         assert_eq!(Level::from_ratio(0.0), Level::Silent);
         assert_eq!(Level::from_ratio(f64::NAN), Level::Silent);
         assert_eq!(Level::Silent.then(Level::Decibels(3.0)), Level::Silent);
-        assert_eq!(Level::Decibels(3.0).then(Level::Decibels(-1.0)), Level::Decibels(2.0));
+        assert_eq!(
+            Level::Decibels(3.0).then(Level::Decibels(-1.0)),
+            Level::Decibels(2.0)
+        );
     }
 
     #[test]

@@ -22,9 +22,13 @@ pub fn step(value: f64, up: bool) -> f64 {
         .flat_map(|exponent| E24.iter().map(move |step| step * 10f64.powi(exponent)));
     let slack = 1e-9;
     if up {
-        candidates.filter(|c| *c > value * (1.0 + slack)).fold(f64::INFINITY, f64::min)
+        candidates
+            .filter(|c| *c > value * (1.0 + slack))
+            .fold(f64::INFINITY, f64::min)
     } else {
-        candidates.filter(|c| *c < value * (1.0 - slack)).fold(0.0, f64::max)
+        candidates
+            .filter(|c| *c < value * (1.0 - slack))
+            .fold(0.0, f64::max)
     }
 }
 

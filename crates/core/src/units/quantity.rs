@@ -148,7 +148,10 @@ mod tests {
     #[test]
     fn nonsense_is_refused_with_a_sentence() {
         let error = Farads::new(-1e-12).unwrap_err().to_string();
-        assert_eq!(error, "a capacitance can't be -0.000000000001; expected a number from 0 to 0.001 F");
+        assert_eq!(
+            error,
+            "a capacitance can't be -0.000000000001; expected a number from 0 to 0.001 F"
+        );
         for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             assert!(Ohms::new(bad).is_err());
         }

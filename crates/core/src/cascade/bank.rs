@@ -1,0 +1,78 @@
+//! The leads' chain matrices over a sweep, kept from one evaluation to the next.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::network::{Line, Sweep, TwoPort};
+
+/// A sweep, and the two-port of every line that was asked for on it.
+///
+/// An edit changes one lead of many; the others are found here. It is a cache
+/// and nothing else: answers don't depend on what it holds.
+#[derive(Debug, Clone)]
+pub struct Bank {
+    sweep: Arc<Sweep>,
+    ports: BTreeMap<[u64; 5], (Arc<TwoPort>, u64)>,
+    age: u64,
+}
+
+/// Past this many kept lines, those not used of late are dropped: a length
+/// that is being dragged leaves hundreds behind.
+const MOST: usize = 512;
+
+impl Bank {
+    /// An empty bank.
+    #[must_use]
+    pub fn new(sweep: Sweep) -> Self {
+        Self {
+            sweep: Arc::new(sweep),
+            ports: BTreeMap::new(),
+            age: 0,
+        }
+    }
+
+    /// Its sweep.
+    #[must_use]
+    pub fn sweep(&self) -> &Sweep {
+        &self.sweep
+    }
+
+    /// The sweep, shared.
+    #[must_use]
+    pub fn shared_sweep(&self) -> Arc<Sweep> {
+        Arc::clone(&self.sweep)
+    }
+
+    /// Says that a new evaluation begins; what the last few didn't use may go.
+    pub fn turn_over(&mut self) {
+        self.age += 1;
+        if self.ports.len() > MOST {
+            let oldest = self.age.saturating_sub(4);
+            self.ports.retain(|_, (_, used)| *used >= oldest);
+        }
+    }
+
+    /// The chain matrix of a line, made if it isn't kept.
+    pub fn port(&mut self, line: &Line) -> Arc<TwoPort> {
+        let age = self.age;
+        let sweep = &self.sweep;
+        let (port, used) = self
+            .ports
+            .entry(line.key())
+            .or_insert_with(|| (Arc::new(line.two_port(sweep)), age));
+        *used = age;
+        Arc::clone(port)
+    }
+
+    /// How many lines are kept.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.ports.len()
+    }
+
+    /// Whether none is.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.ports.is_empty()
+    }
+}

@@ -1,0 +1,83 @@
+//! The same at one frequency, with nothing kept: for refining a peak between grid points.
+
+use std::f64::consts::TAU;
+
+use num_complex::Complex64;
+
+use crate::network::{Branch, Ladder, Rung};
+use crate::units::Level;
+
+/// What a point sees onward; a short is no number.
+enum Seen {
+    Short,
+    Admittance(Complex64),
+}
+
+/// The level in dB from the EMF at rung `mark` of a ladder, at `hz`.
+#[must_use]
+pub fn level_at(ladder: &Ladder, mark: usize, hz: f64) -> Level {
+    let omega = TAU * hz;
+    let (before, after) = ladder.rungs.split_at(mark.min(ladder.rungs.len()));
+    let mut a = Complex64::new(1.0, 0.0);
+    let mut b = Complex64::new(0.0, 0.0);
+    for rung in before {
+        match rung {
+            Rung::Series(Branch::Open) | Rung::Shunt(Branch::Short) => return Level::Silent,
+            Rung::Series(branch) => b += a * branch.impedance(omega),
+            Rung::Shunt(branch) => a += b * branch.admittance(omega),
+            Rung::Line(line) => {
+                let (cosh, upper, lower) = line.chain(omega);
+                (a, b) = (a * cosh + b * lower, a * upper + b * cosh);
+            }
+            Rung::Leg(leg) => match seen(&leg.rungs, omega) {
+                Seen::Short => return Level::Silent,
+                Seen::Admittance(y) => a += b * y,
+            },
+        }
+    }
+    match seen(after, omega) {
+        Seen::Short => Level::Silent,
+        Seen::Admittance(y) => Level::from_power_ratio(1.0 / (a + b * y).norm_sqr()),
+    }
+}
+
+/// Admittance in S looking into these rungs at `hz`; `None` into a short.
+#[must_use]
+pub fn admittance_at(rungs: &[Rung], hz: f64) -> Option<Complex64> {
+    match seen(rungs, TAU * hz) {
+        Seen::Short => None,
+        Seen::Admittance(y) => Some(y),
+    }
+}
+
+fn seen(rungs: &[Rung], omega: f64) -> Seen {
+    let mut onward = Seen::Admittance(Complex64::new(0.0, 0.0));
+    for rung in rungs.iter().rev() {
+        onward = match (rung, onward) {
+            (Rung::Series(Branch::Open), _) => Seen::Admittance(Complex64::new(0.0, 0.0)),
+            (Rung::Series(branch), Seen::Short) => Seen::Admittance(branch.admittance(omega)),
+            (Rung::Series(branch), Seen::Admittance(y)) => {
+                Seen::Admittance(y / (1.0 + branch.impedance(omega) * y))
+            }
+            (Rung::Shunt(Branch::Short), _) | (Rung::Shunt(_), Seen::Short) => Seen::Short,
+            (Rung::Shunt(branch), Seen::Admittance(y)) => {
+                Seen::Admittance(y + branch.admittance(omega))
+            }
+            (Rung::Line(line), onward) => {
+                let (cosh, upper, lower) = line.chain(omega);
+                match onward {
+                    Seen::Short if upper.norm_sqr() == 0.0 => Seen::Short,
+                    Seen::Short => Seen::Admittance(cosh / upper),
+                    Seen::Admittance(y) => {
+                        Seen::Admittance((lower + cosh * y) / (cosh + upper * y))
+                    }
+                }
+            }
+            (Rung::Leg(leg), onward) => match (seen(&leg.rungs, omega), onward) {
+                (Seen::Short, _) | (_, Seen::Short) => Seen::Short,
+                (Seen::Admittance(y), Seen::Admittance(more)) => Seen::Admittance(y + more),
+            },
+        };
+    }
+    onward
+}

@@ -1,0 +1,158 @@
+//! Why a file is refused, in one sentence that says where and what was expected.
+
+use std::fmt;
+
+use super::MAX_BYTES;
+use super::reason::place_in_words;
+use crate::rig::Id;
+
+/// Why a file can't be opened. The sentence leaves out the file's name, which
+/// whoever read the bytes puts before it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FileError {
+    /// Nothing in it.
+    Empty,
+    /// Bytes that are no text.
+    NotText {
+        /// Where the text stops, from 1.
+        line: usize,
+        /// In characters, from 1.
+        column: usize,
+    },
+    /// More bytes than [`MAX_BYTES`].
+    TooLarge {
+        /// How many it has.
+        bytes: usize,
+    },
+    /// Not written as a project is: a bracket, a field, a number out of its range.
+    Syntax {
+        /// The line, from 1.
+        line: usize,
+        /// The column in characters, from 1.
+        column: usize,
+        /// The field: `variants[0].devices[3].kind.Guitar.pickup`; empty at the top.
+        path: String,
+        /// What is wrong and what was expected.
+        reason: String,
+    },
+    /// It doesn't say its version, so it is no project, or a mangled one.
+    NoVersion,
+    /// It was written by a later program.
+    Newer {
+        /// Its version.
+        version: u64,
+        /// The newest that this program reads.
+        ours: u32,
+    },
+    /// A version that no program wrote.
+    NoSuchVersion {
+        /// What it says.
+        version: u64,
+        /// The newest that this program reads.
+        ours: u32,
+    },
+    /// A project keeps at least one variant.
+    NoVariant {
+        /// The line of the empty list, from 1.
+        line: usize,
+        /// Its column in characters, from 1.
+        column: usize,
+    },
+    /// Two things of a kind under one id.
+    RepeatedId {
+        /// "device", "lead", "variant" or "sound".
+        what: &'static str,
+        /// The id.
+        id: Id,
+        /// The name of the variant that both are in, for devices and leads.
+        variant: Option<String>,
+        /// The line of the second one's id, from 1.
+        line: usize,
+        /// Its column in characters, from 1.
+        column: usize,
+    },
+    /// Something of a device that has one value is listed twice.
+    RepeatedEntry {
+        /// What of it: "volume", "tone", "treadle" or "place".
+        what: &'static str,
+        /// The device's id.
+        device: Id,
+        /// In which list: "the state in hand", "the sound “clean”".
+        list: String,
+        /// The line of the second entry, from 1.
+        line: usize,
+        /// Its column in characters, from 1.
+        column: usize,
+    },
+}
+
+impl FileError {
+    /// Line and column in characters, both from 1, where there is one place to point at.
+    #[must_use]
+    pub fn line_column(&self) -> Option<(usize, usize)> {
+        match self {
+            Self::NotText { line, column }
+            | Self::Syntax { line, column, .. }
+            | Self::NoVariant { line, column }
+            | Self::RepeatedId { line, column, .. }
+            | Self::RepeatedEntry { line, column, .. } => Some((*line, *column)),
+            Self::Empty
+            | Self::TooLarge { .. }
+            | Self::NoVersion
+            | Self::Newer { .. }
+            | Self::NoSuchVersion { .. } => None,
+        }
+    }
+}
+
+impl fmt::Display for FileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some((line, column)) = self.line_column() {
+            write!(f, "line {line}, column {column}")?;
+            match self {
+                Self::Syntax { path, .. } if !path.is_empty() => {
+                    write!(f, ", in {}: ", place_in_words(path))?
+                }
+                _ => f.write_str(": ")?,
+            }
+        }
+        match self {
+            Self::Empty => write!(f, "this file is empty; {START}"),
+            Self::NotText { .. } => f.write_str("this is no text; expected a project, which is plain text in UTF-8"),
+            Self::TooLarge { bytes } => {
+                // Rounded up, so that it never says that 16 MB are more than 16 MB.
+                let (has, most) = (bytes.div_ceil(1 << 20), MAX_BYTES >> 20);
+                write!(f, "this file has {has} MB; expected a project, which has {most} MB at most")
+            }
+            Self::Syntax { reason, .. } => f.write_str(reason),
+            Self::NoVersion => write!(f, "this file doesn't say its version; {START}"),
+            Self::Newer { version, ours } => {
+                write!(f, "this file is from a newer Rigwright (version {version}; this one reads up to {ours})")
+            }
+            Self::NoSuchVersion { version, ours: 1 } => {
+                write!(f, "there is no version {version} of these files; expected version 1")
+            }
+            Self::NoSuchVersion { version, ours } => {
+                write!(f, "there is no version {version} of these files; expected a version from 1 to {ours}")
+            }
+            Self::NoVariant { .. } => {
+                f.write_str("there is no variant here; expected at least one, since a project keeps at least one")
+            }
+            Self::RepeatedId { what, id, variant, .. } => {
+                write!(f, "there are two {what}s with the id {id}")?;
+                if let Some(variant) = variant {
+                    write!(f, " in the variant “{variant}”")?;
+                }
+                write!(f, "; expected an id of its own for each {what}")
+            }
+            Self::RepeatedEntry { what, device, list, .. } => {
+                write!(f, "{list} lists the {what} of device {device} twice; expected it once")
+            }
+        }
+    }
+}
+
+impl std::error::Error for FileError {}
+
+/// What every project starts with.
+const START: &str = "expected a project, which starts with “(version: 1,”";

@@ -1,0 +1,134 @@
+//! The catalogue: read once from the files inside the program, then searched.
+
+use std::sync::LazyLock;
+
+use super::{CablePart, Part, load};
+
+/// Parts and leads to choose from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Catalogue {
+    /// The parts, group by group.
+    pub parts: Vec<Part>,
+    /// What leads can be made of.
+    pub cables: Vec<CablePart>,
+}
+
+macro_rules! file {
+    ($name:literal) => {
+        (
+            $name,
+            include_str!(concat!("../../../../assets/parts/", $name)),
+        )
+    };
+}
+
+/// In the order of `Group`.
+const PARTS: [(&str, &str); 13] = [
+    file!("instruments.ron"),
+    file!("tuners.ron"),
+    file!("buffers.ron"),
+    file!("dynamics.ron"),
+    file!("drives.ron"),
+    file!("fuzz.ron"),
+    file!("treadles.ron"),
+    file!("modulation.ron"),
+    file!("delay_reverb.ron"),
+    file!("switching.ron"),
+    file!("wireless.ron"),
+    file!("direct.ron"),
+    file!("amps.ron"),
+];
+
+static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| {
+    #[allow(
+        clippy::expect_used,
+        reason = "the files are compiled in, and a test reads them all"
+    )]
+    load::load(file!("common.ron"), &PARTS, file!("cables.ron"))
+        .expect("the catalogue inside the program is sound")
+});
+
+/// The catalogue that ships with the program.
+#[must_use]
+pub fn catalogue() -> &'static Catalogue {
+    &CATALOGUE
+}
+
+impl Catalogue {
+    /// The part with that key.
+    #[must_use]
+    pub fn part(&self, key: &str) -> Option<&Part> {
+        self.parts.iter().find(|part| part.key == key)
+    }
+
+    /// What a lead is made of, by its key.
+    #[must_use]
+    pub fn cable(&self, key: &str) -> Option<&CablePart> {
+        self.cables.iter().find(|cable| cable.key == key)
+    }
+
+    /// The parts in which every word of the query is found, best first: those
+    /// whose name starts with it, then with all words in the name, then the
+    /// rest. An empty query finds all, in the catalogue's order.
+    #[must_use]
+    pub fn search(&self, query: &str) -> Vec<&Part> {
+        let words = words(query);
+        let mut found: Vec<(Match, &Part)> = self
+            .parts
+            .iter()
+            .filter_map(|part| Some((matched(part, &words)?, part)))
+            .collect();
+        // A stable sort: equal matches stay in the catalogue's order.
+        found.sort_by_key(|(how, _)| *how);
+        found.into_iter().map(|(_, part)| part).collect()
+    }
+}
+
+/// How well a part fits a query; the better, the smaller.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Match {
+    NameStarts,
+    WordsOfName,
+    InName,
+    Elsewhere,
+}
+
+fn matched(part: &Part, query: &[String]) -> Option<Match> {
+    let name = words(&part.name);
+    if name.join(" ").starts_with(&query.join(" ")) {
+        return Some(Match::NameStarts);
+    }
+    if query
+        .iter()
+        .all(|wanted| name.iter().any(|word| word.starts_with(wanted.as_str())))
+    {
+        return Some(Match::WordsOfName);
+    }
+    if query
+        .iter()
+        .all(|wanted| name.iter().any(|word| holds(word, wanted)))
+    {
+        return Some(Match::InName);
+    }
+    let rest = [part.group.name(), &part.about, &part.words.join(" ")]
+        .map(words)
+        .concat();
+    let everywhere = |wanted: &String| name.iter().chain(&rest).any(|word| holds(word, wanted));
+    query.iter().all(everywhere).then_some(Match::Elsewhere)
+}
+
+/// One or two letters are found at the start of a word only: "di" is in "radio" too.
+fn holds(word: &str, wanted: &str) -> bool {
+    word.starts_with(wanted) || (wanted.chars().count() > 2 && word.contains(wanted))
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests;

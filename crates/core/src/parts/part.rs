@@ -1,0 +1,184 @@
+//! What the catalogue holds: parts that become devices, and what leads are made of.
+
+use std::collections::BTreeMap;
+
+use super::Source;
+use crate::rig::{Body, Cable, Device, DeviceId, Kind};
+use crate::units::{Metres, Price};
+
+/// The catalogue's groups, in its order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize)]
+pub enum Group {
+    /// Guitars, basses and other sources.
+    Instruments,
+    /// Tuners.
+    Tuners,
+    /// Buffers and line drivers.
+    Buffers,
+    /// Compressors, gates and equalisers.
+    Dynamics,
+    /// Boosts, overdrives and distortions.
+    Drives,
+    /// Fuzzes.
+    Fuzz,
+    /// What the foot tilts.
+    Treadles,
+    /// Modulation, and what changes the pitch.
+    Modulation,
+    /// Delays, reverbs and loopers.
+    DelayReverb,
+    /// Splitters.
+    Switching,
+    /// Wireless sets.
+    Wireless,
+    /// DI boxes and recording interfaces.
+    Direct,
+    /// Amps.
+    Amps,
+}
+
+impl Group {
+    /// All groups, in the catalogue's order.
+    pub const ALL: [Self; 13] = [
+        Self::Instruments,
+        Self::Tuners,
+        Self::Buffers,
+        Self::Dynamics,
+        Self::Drives,
+        Self::Fuzz,
+        Self::Treadles,
+        Self::Modulation,
+        Self::DelayReverb,
+        Self::Switching,
+        Self::Wireless,
+        Self::Direct,
+        Self::Amps,
+    ];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Instruments => "instruments",
+            Self::Tuners => "tuners",
+            Self::Buffers => "buffers",
+            Self::Dynamics => "dynamics and equalisers",
+            Self::Drives => "drives",
+            Self::Fuzz => "fuzz",
+            Self::Treadles => "wah and treadles",
+            Self::Modulation => "modulation and pitch",
+            Self::DelayReverb => "delay and reverb",
+            Self::Switching => "switching and splitting",
+            Self::Wireless => "wireless",
+            Self::Direct => "DI and recording",
+            Self::Amps => "amps",
+        }
+    }
+}
+
+/// A part of the catalogue.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Its name in files: small letters, digits and hyphens, never changed.
+    pub key: String,
+    /// What a person calls it.
+    pub name: String,
+    /// Where it stands in the catalogue.
+    pub group: Group,
+    /// One sentence: what it is, and what its electrics mean for the guitar.
+    pub about: String,
+    /// What else a person may type to find it.
+    pub words: Vec<String>,
+    /// Size, mass, price.
+    pub body: Body,
+    /// What it is.
+    pub kind: Kind,
+    /// Where its numbers come from, by the paths of `rig::fields`.
+    pub sources: BTreeMap<String, Source>,
+}
+
+impl Part {
+    /// A device made from it, under the part's name.
+    #[must_use]
+    pub fn device(&self, id: DeviceId) -> Device {
+        Device {
+            id,
+            name: self.name.clone(),
+            part: self.key.clone(),
+            body: self.body,
+            kind: self.kind.clone(),
+        }
+    }
+
+    /// Where the number at a path comes from. It speaks of the part's own
+    /// number: once a player has changed it, the source no longer applies.
+    #[must_use]
+    pub fn source(&self, path: &str) -> Option<&Source> {
+        self.sources.get(path)
+    }
+}
+
+/// What a lead can be made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CablePart {
+    /// Its name in files: small letters, digits and hyphens, never changed.
+    pub key: String,
+    /// What a person calls it.
+    pub name: String,
+    /// One sentence: what it is, and what its electrics mean for the guitar.
+    pub about: String,
+    /// Its electricity.
+    pub cable: Cable,
+    /// How long such a lead usually is.
+    pub default_length: Metres,
+    /// Price of a metre.
+    pub price_per_metre: Price,
+    /// Price of both plugs.
+    pub price_plugs: Price,
+    /// Where its numbers come from, by the names in `CablePart::PATHS`.
+    pub sources: BTreeMap<String, Source>,
+}
+
+impl CablePart {
+    /// The names of its numbers.
+    pub const PATHS: [&str; 8] = [
+        "capacitance",
+        "resistance",
+        "inductance",
+        "loss_tangent",
+        "plug",
+        "default_length",
+        "price_per_metre",
+        "price_plugs",
+    ];
+
+    /// Where a number comes from.
+    #[must_use]
+    pub fn source(&self, path: &str) -> Option<&Source> {
+        self.sources.get(path)
+    }
+
+    /// What a lead of some length costs, plugs and all.
+    #[must_use]
+    pub fn price(&self, length: Metres) -> Price {
+        Price::clamped(self.price_per_metre.get() * length.get() + self.price_plugs.get())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn groups_stand_in_the_order_of_their_names() {
+        assert!(Group::ALL.is_sorted());
+        assert_eq!(
+            Group::ALL
+                .map(Group::name)
+                .iter()
+                .filter(|name| name.is_empty())
+                .count(),
+            0
+        );
+    }
+}

@@ -1,0 +1,150 @@
+//! One run of one state as a ladder, with a mark where the level is wanted.
+
+use super::{Origin, Plan, Through, Wire};
+use crate::network::{Branch, Ladder};
+use crate::rig::{LeadId, State};
+
+/// A place where a level can be asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Spot {
+    /// On a lead, `along` from 0 at its output end to 1.
+    Lead {
+        /// The lead.
+        lead: LeadId,
+        /// How far along it.
+        along: f64,
+    },
+    /// At the input jack of `stations[i]`.
+    Input(usize),
+}
+
+/// A run's ladder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MarkedLadder {
+    /// From the EMF to the far end.
+    pub ladder: Ladder,
+    /// The level is wanted before this rung.
+    pub mark: usize,
+    /// So many rungs at the beginning are the source's own.
+    pub source_rungs: usize,
+}
+
+impl Plan {
+    /// The ladder of the run that begins at `origin`, in a state, marked at
+    /// `spot`. `None` if the run doesn't come by there.
+    #[must_use]
+    pub fn ladder(&self, origin: Origin, state: &State, spot: Spot) -> Option<MarkedLadder> {
+        let mut ladder = self.source(origin, state)?;
+        let source_rungs = ladder.rungs.len();
+        let mark = self.wire_rungs(self.first_wire(origin)?, state, spot, &mut ladder)?;
+        Some(MarkedLadder {
+            ladder,
+            mark,
+            source_rungs,
+        })
+    }
+
+    /// What stands between the EMF at a run's origin and its jack.
+    #[must_use]
+    pub fn source(&self, origin: Origin, state: &State) -> Option<Ladder> {
+        match origin {
+            Origin::Start(i) => Some(self.starts.get(i)?.source.clone()),
+            Origin::Output { station, .. } => match self.stations.get(station)?.in_state(state)? {
+                Through::Isolate { output, .. } => {
+                    let mut ladder = Ladder::new();
+                    ladder.series(output.clone());
+                    Some(ladder)
+                }
+                _ => None,
+            },
+        }
+    }
+
+    /// Adds a wire and all that hangs on it; the rung of the mark, if the spot is there.
+    fn wire_rungs(
+        &self,
+        wire: &Wire,
+        state: &State,
+        spot: Spot,
+        ladder: &mut Ladder,
+    ) -> Option<usize> {
+        let mut mark = None;
+        ladder.shunt(wire.plug.clone());
+        match spot {
+            Spot::Lead { lead, along } if lead == wire.lead => {
+                let (near, far) = wire.line.cut(along);
+                ladder.line(near);
+                mark = Some(ladder.rungs.len());
+                ladder.line(far);
+            }
+            _ => ladder.line(wire.line),
+        }
+        ladder.shunt(wire.plug.clone());
+        let Some(at) = wire.to else { return mark };
+        let station = &self.stations[at];
+        if spot == Spot::Input(at) {
+            mark = Some(ladder.rungs.len());
+        }
+        ladder.shunt(station.wiring.clone());
+        match station.in_state(state) {
+            Some(Through::Isolate { load, .. } | Through::End { load }) => {
+                ladder.shunt(load.clone())
+            }
+            Some(Through::Pass { rungs, .. }) => {
+                ladder.extend(rungs);
+                let onward = self.outs_rungs(at, state, spot, ladder);
+                mark = mark.or(onward);
+            }
+            None => ladder.shunt(Branch::Open),
+        }
+        mark
+    }
+
+    /// The outputs of a station that passes: the one that has the spot goes on
+    /// as the ladder, the others hang on it as legs.
+    fn outs_rungs(
+        &self,
+        at: usize,
+        state: &State,
+        spot: Spot,
+        ladder: &mut Ladder,
+    ) -> Option<usize> {
+        let mut wires: Vec<&Wire> = self.stations[at]
+            .outs
+            .iter()
+            .filter_map(|(_, wire)| wire.as_ref())
+            .collect();
+        let trunk = if wires.len() < 2 {
+            wires.pop()?
+        } else {
+            let at = wires
+                .iter()
+                .position(|wire| self.leads_to(wire, state, spot))
+                .unwrap_or(0);
+            wires.remove(at)
+        };
+        for wire in wires {
+            let mut leg = Ladder::new();
+            self.wire_rungs(wire, state, spot, &mut leg);
+            ladder.leg(leg);
+        }
+        self.wire_rungs(trunk, state, spot, ladder)
+    }
+
+    /// Whether a run that goes along `wire` comes by the spot.
+    fn leads_to(&self, wire: &Wire, state: &State, spot: Spot) -> bool {
+        if matches!(spot, Spot::Lead { lead, .. } if lead == wire.lead) {
+            return true;
+        }
+        let Some(at) = wire.to else { return false };
+        spot == Spot::Input(at)
+            || matches!(
+                self.stations[at].in_state(state),
+                Some(Through::Pass { .. })
+            ) && self.stations[at]
+                .outs
+                .iter()
+                .filter_map(|(_, wire)| wire.as_ref())
+                .any(|w| self.leads_to(w, state, spot))
+    }
+}

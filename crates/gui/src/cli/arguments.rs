@@ -1,0 +1,227 @@
+//! From arguments to what was asked.
+
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
+
+use lexopt::{Arg, Parser};
+use rigwright_core::units::{Dimension, Hertz, parse as quantity};
+
+use super::{Aside, refuse};
+
+/// What was asked.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Asked {
+    /// The help.
+    Help,
+    /// The program's version.
+    Version,
+    /// The window.
+    Window(Option<PathBuf>),
+    /// The report.
+    Report(Report),
+    /// The problems of a file.
+    Check(PathBuf),
+}
+
+/// What a report was asked for.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Report {
+    /// The file.
+    pub file: PathBuf,
+    /// For programs and not for people.
+    pub json: bool,
+    /// Frequencies in Hz, in the order asked; the third-octave centres if none.
+    pub at: Option<Vec<f64>>,
+    /// The name of the only variant wanted.
+    pub variant: Option<String>,
+    /// The name of the sound wanted in place of the state in hand.
+    pub sound: Option<String>,
+}
+
+/// What a command knows; the help says more.
+struct Command {
+    usage: &'static str,
+    options: &'static str,
+}
+
+const WINDOW: Command = Command {
+    usage: "rigwright [FILE]",
+    options: "--help and --version",
+};
+const REPORT: Command = Command {
+    usage: "rigwright report FILE",
+    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME and --help",
+};
+const CHECK: Command = Command {
+    usage: "rigwright check FILE",
+    options: "--help",
+};
+const COMMANDS: &str = "the commands are report, check and help";
+
+/// Reads the arguments, the program's name left out.
+pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
+    let mut words = Parser::from_args(args.iter().cloned());
+    let word = match words.next() {
+        Ok(None) => return Ok(Asked::Window(None)),
+        Ok(Some(Arg::Short('V') | Arg::Long("version"))) => return Ok(Asked::Version),
+        Ok(Some(Arg::Value(word))) => word,
+        Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+        Ok(Some(option)) => return unknown(&option, &WINDOW),
+        Err(error) => return misread(error),
+    };
+    match word.to_str() {
+        Some("help") => Ok(Asked::Help),
+        Some("report") => report(words),
+        Some("check") => check(words),
+        _ => window(word, words),
+    }
+}
+
+fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
+    let file = PathBuf::from(word);
+    let shown = file.display();
+    if file.is_dir() {
+        return refuse(format!(
+            "“{shown}” is a folder; the window opens a rig's file: {}.",
+            WINDOW.usage
+        ));
+    }
+    if !file.exists() {
+        return refuse(format!(
+            "There is no file “{shown}”, and no command of that name; {COMMANDS}."
+        ));
+    }
+    match words.next() {
+        Ok(None) => Ok(Asked::Window(Some(file))),
+        Ok(Some(option)) if asks_for_help(&option) => Ok(Asked::Help),
+        Ok(Some(Arg::Value(second))) => one_file(&WINDOW, &second),
+        Ok(Some(option)) => unknown(&option, &WINDOW),
+        Err(error) => misread(error),
+    }
+}
+
+fn check(mut words: Parser) -> Result<Asked, Aside> {
+    let mut file = None;
+    loop {
+        match words.next() {
+            Ok(None) => break,
+            Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &CHECK)?,
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) => return unknown(&option, &CHECK),
+            Err(error) => return misread(error),
+        }
+    }
+    file.map_or_else(|| no_file(&CHECK), |file| Ok(Asked::Check(file)))
+}
+
+fn report(mut words: Parser) -> Result<Asked, Aside> {
+    let mut asked = Report::default();
+    let mut file = None;
+    loop {
+        match words.next() {
+            Ok(None) => break,
+            Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &REPORT)?,
+            Ok(Some(Arg::Long("json"))) => asked.json = true,
+            Ok(Some(Arg::Long("at"))) => {
+                let text = value(
+                    &mut words,
+                    "--at",
+                    "frequencies, something like --at 82,2.4k,5k",
+                )?;
+                once(&mut asked.at, frequencies(&text)?, "--at")?;
+            }
+            Ok(Some(Arg::Long("variant"))) => {
+                let name = value(&mut words, "--variant", "a variant's name")?;
+                once(&mut asked.variant, name, "--variant")?;
+            }
+            Ok(Some(Arg::Long("sound"))) => {
+                let name = value(&mut words, "--sound", "a sound's name")?;
+                once(&mut asked.sound, name, "--sound")?;
+            }
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) => return unknown(&option, &REPORT),
+            Err(error) => return misread(error),
+        }
+    }
+    let Some(file) = file else {
+        return no_file(&REPORT);
+    };
+    asked.file = file;
+    Ok(Asked::Report(asked))
+}
+
+/// "82,2.4k,5 kHz" as Hz, in the order given.
+fn frequencies(text: &str) -> Result<Vec<f64>, Aside> {
+    let one = |part: &str| {
+        let hz = quantity(part, Dimension::Frequency).map_err(|error| error.to_string())?;
+        Hertz::new(hz)
+            .map(Hertz::get)
+            .map_err(|error| error.to_string())
+    };
+    let all: Result<Vec<f64>, String> = text.split(',').map(one).collect();
+    all.or_else(|why| {
+        refuse(format!(
+            "After --at, {why}; several have commas between them, as in --at 82,2.4k,5k."
+        ))
+    })
+}
+
+fn asks_for_help(arg: &Arg<'_>) -> bool {
+    matches!(arg, Arg::Short('h') | Arg::Long("help"))
+}
+
+fn take_file(slot: &mut Option<PathBuf>, word: OsString, command: &Command) -> Result<(), Aside> {
+    if slot.is_some() {
+        return one_file(command, &word);
+    }
+    *slot = Some(PathBuf::from(word));
+    Ok(())
+}
+
+fn value(words: &mut Parser, option: &str, expected: &str) -> Result<String, Aside> {
+    match words.value() {
+        Ok(value) => Ok(value.to_string_lossy().into_owned()),
+        Err(_) => refuse(format!("After {option} comes {expected}; nothing came.")),
+    }
+}
+
+fn once<T>(slot: &mut Option<T>, value: T, option: &str) -> Result<(), Aside> {
+    if slot.replace(value).is_some() {
+        return refuse(format!("{option} came twice; it is taken once."));
+    }
+    Ok(())
+}
+
+fn one_file<T>(command: &Command, second: &OsStr) -> Result<T, Aside> {
+    let second = Path::new(second).display();
+    refuse(format!(
+        "One file is expected, as in {}, and “{second}” came besides.",
+        command.usage
+    ))
+}
+
+fn no_file<T>(command: &Command) -> Result<T, Aside> {
+    refuse(format!("A file is expected: {}.", command.usage))
+}
+
+fn unknown<T>(option: &Arg<'_>, command: &Command) -> Result<T, Aside> {
+    let option = match option {
+        Arg::Short(letter) => format!("-{letter}"),
+        Arg::Long(name) => format!("--{name}"),
+        Arg::Value(word) => word.to_string_lossy().into_owned(),
+    };
+    refuse(format!(
+        "There is no option “{option}” here; {} knows {}.",
+        command.usage, command.options
+    ))
+}
+
+fn misread<T>(error: lexopt::Error) -> Result<T, Aside> {
+    match error {
+        lexopt::Error::UnexpectedValue { option, value } => refuse(format!(
+            "{option} stands alone, and “{}” came with it.",
+            value.to_string_lossy()
+        )),
+        other => refuse(format!("The arguments can't be read: {other}.")),
+    }
+}

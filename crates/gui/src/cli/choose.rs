@@ -1,0 +1,83 @@
+//! Variants and sounds by their names.
+
+use std::sync::Arc;
+
+use rigwright_core::rig::{Project, Sound, Variant};
+
+use super::arguments::Report;
+use super::open::shown;
+use super::{Aside, refuse};
+
+/// What a report is about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chosen<'a> {
+    /// These variants, in the project's order.
+    pub variants: Vec<&'a Arc<Variant>>,
+    /// This sound, or the state in hand.
+    pub sound: Option<&'a Sound>,
+}
+
+/// What was asked for of this project; a name that it lacks is told with those it has.
+pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Aside> {
+    let variants = match &asked.variant {
+        None => project.variants.iter().collect(),
+        Some(name) => {
+            let found = named(&project.variants, name, |variant| &variant.name);
+            if found.is_empty() {
+                return missing(
+                    "variant",
+                    name,
+                    asked,
+                    project.variants.iter().map(|v| v.name.as_str()),
+                );
+            }
+            found
+        }
+    };
+    let sound = match &asked.sound {
+        None => None,
+        Some(name) => match named(&project.sounds, name, |sound| &sound.name).first() {
+            Some(&sound) => Some(sound),
+            None => {
+                return missing(
+                    "sound",
+                    name,
+                    asked,
+                    project.sounds.iter().map(|s| s.name.as_str()),
+                );
+            }
+        },
+    };
+    Ok(Chosen { variants, sound })
+}
+
+/// All of exactly that name, or else all whose name differs in capitals only.
+fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Vec<&'a T> {
+    let exact: Vec<&T> = all.iter().filter(|one| name(one) == wanted).collect();
+    if !exact.is_empty() {
+        return exact;
+    }
+    let wanted = wanted.to_lowercase();
+    all.iter()
+        .filter(|one| name(one).to_lowercase() == wanted)
+        .collect()
+}
+
+fn missing<'a, T>(
+    what: &str,
+    name: &str,
+    asked: &Report,
+    there: impl Iterator<Item = &'a str>,
+) -> Result<T, Aside> {
+    let file = shown(&asked.file);
+    let there: Vec<String> = there.map(|name| format!("“{name}”")).collect();
+    if there.is_empty() {
+        return refuse(format!(
+            "There is no {what} “{name}” in {file}; it holds no {what}s at all."
+        ));
+    }
+    refuse(format!(
+        "There is no {what} “{name}” in {file}; expected one of {}.",
+        there.join(", ")
+    ))
+}

@@ -1,0 +1,157 @@
+//! All that a report says, before it is text or JSON.
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::{Sweep, third_octaves_hz};
+use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
+use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
+use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
+use rigwright_core::units::Level;
+
+use super::choose::Chosen;
+use super::words;
+
+/// What is known of the chosen variants.
+#[derive(Debug)]
+pub struct Report<'a> {
+    /// The project's title.
+    pub title: &'a str,
+    /// The sound that was chosen, and no state in hand.
+    pub sound: Option<&'a str>,
+    /// How everything stands.
+    pub state: &'a State,
+    /// The frequencies of all levels, in Hz, in the order asked.
+    pub hz: Vec<f64>,
+    /// So many figures tell the frequencies apart for a reader.
+    pub figures: usize,
+    /// One a variant.
+    pub variants: Vec<VariantReport<'a>>,
+}
+
+/// What is known of one variant.
+#[derive(Debug)]
+pub struct VariantReport<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its rig.
+    pub rig: &'a Rig,
+    /// The endpoints that a signal reaches.
+    pub endpoints: Vec<Point>,
+    /// The test point, if a signal gets there.
+    pub test_point: Option<Point>,
+    /// What each run amounts to.
+    pub runs: Vec<RunAnswer>,
+    /// What is wrong.
+    pub problems: Vec<Problem>,
+}
+
+/// What is known of one place.
+#[derive(Debug)]
+pub struct Point {
+    /// "Amp left, in", or where on which lead.
+    pub name: String,
+    /// What 0 dB is there.
+    pub reference: String,
+    /// One a frequency of the report.
+    pub levels: Vec<Level>,
+    /// The curve's figures.
+    pub answer: PointAnswer,
+}
+
+/// Computes a report; at the third-octave centres where no frequencies are given.
+pub fn gather<'a>(project: &'a Project, chosen: &Chosen<'a>, at: Option<&[f64]>) -> Report<'a> {
+    let (hz, figures) = at.map_or_else(|| (third_octaves_hz(), 3), |at| (at.to_vec(), 5));
+    let state = chosen.sound.map_or(&project.state, |sound| &sound.state);
+    let mut bank = Bank::new(Sweep::audio());
+    let mut variants = Vec::new();
+    for variant in &chosen.variants {
+        variants.push(gather_one(project, variant, state, &hz, &mut bank));
+    }
+    let sound = chosen.sound.map(|sound| sound.name.as_str());
+    Report {
+        title: &project.title,
+        sound,
+        state,
+        hz,
+        figures,
+        variants,
+    }
+}
+
+fn gather_one<'a>(
+    project: &Project,
+    variant: &'a Arc<Variant>,
+    state: &State,
+    hz: &[f64],
+    bank: &mut Bank,
+) -> VariantReport<'a> {
+    let rig: &Rig = &variant.rig;
+    let request = Request {
+        state: state.clone(),
+        ..Request::of(project, variant)
+    };
+    let response = respond(&request, bank);
+    let plan = plan(rig, state);
+    let runs = plan.runs(state);
+    let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
+        let start = spot.and_then(|spot| start_of(&plan, &runs, spot));
+        let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
+        Point {
+            name,
+            reference: reference(rig, start),
+            levels,
+            answer,
+        }
+    };
+    let endpoints = response.endpoints.into_iter().map(|endpoint| {
+        let station = plan
+            .stations
+            .iter()
+            .position(|station| station.jack == endpoint.jack);
+        point(
+            words::jack(rig, endpoint.jack),
+            station.map(Spot::Input),
+            endpoint.at,
+        )
+    });
+    let endpoints = endpoints.collect();
+    let test_point = response
+        .test_point
+        .zip(request.test_point)
+        .map(|(answer, at)| {
+            let spot = Spot::Lead {
+                lead: at.lead,
+                along: at.along.get(),
+            };
+            point(words::test_point(rig, at), Some(spot), answer)
+        });
+    VariantReport {
+        name: &variant.name,
+        rig,
+        endpoints,
+        test_point,
+        runs: response.runs,
+        problems: problems(rig),
+    }
+}
+
+/// The jack where the signal that comes by a spot starts, and whether an instrument stands there.
+fn start_of(plan: &Plan, runs: &[Run], spot: Spot) -> Option<(JackRef, bool)> {
+    let Origin::Start(at) = plan.route(runs, spot)?.first()?.origin else {
+        return None;
+    };
+    let start = plan.starts.get(at)?;
+    Some((start.jack, start.is_instrument))
+}
+
+fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
+    match start {
+        Some((jack, true)) => format!(
+            "the voltage made inside the instrument ({})",
+            words::device(rig, jack.device)
+        ),
+        Some((jack, false)) => format!("the open voltage of {}", words::jack(rig, jack)),
+        None => "the voltage where the signal starts".to_owned(),
+    }
+}

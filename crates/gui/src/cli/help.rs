@@ -1,0 +1,46 @@
+//! The help.
+
+/// What `rigwright --help` prints.
+pub fn text() -> String {
+    HELP.to_owned()
+}
+
+const HELP: &str = "\
+Rigwright draws a guitar rig, from the pickup through every lead and pedal to
+the amp, and shows what it does to the tone. Try a buffer, a shorter lead or
+another order here before you buy or solder anything.
+
+In a window:
+  rigwright [FILE]        Opens a rig; with no file, the demo.
+                            rigwright my-rig.ron
+
+On the command line:
+  rigwright report FILE   Prints every answer: where the peak lies, how much
+                          lead the rig sounds like, the levels from low to high,
+                          what each run amounts to, and what is wrong.
+                            rigwright report my-rig.ron
+  rigwright check FILE    Says what is plugged in wrong, if anything is.
+                            rigwright check my-rig.ron
+  rigwright help          Prints this.
+                            rigwright help
+
+What a report takes besides its file:
+  --at HZ,HZ,...          Levels at these frequencies, in this order.
+                            rigwright report my-rig.ron --at 82,2.4k,5k
+  --variant NAME          Only the variant of that name.
+                            rigwright report my-rig.ron --variant \"All off\"
+  --sound NAME            Switches and knobs as in that sound, and not as the
+                          file was left.
+                            rigwright report my-rig.ron --sound \"Solo\"
+  --json                  The same for other programs, numbers in full.
+                            rigwright report my-rig.ron --json
+
+Anywhere:
+  -h, --help              Prints this.
+  -V, --version           Prints the version.
+
+The program ends with
+  0   all is well; check found nothing wrong
+  1   check found something wrong
+  2   it couldn't be done; one sentence says why
+";

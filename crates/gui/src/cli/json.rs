@@ -1,0 +1,144 @@
+//! The report for programs. The keys stay as they are.
+
+use rigwright_core::units::Level;
+use serde::Serialize;
+
+use super::gather::{Point, Report, VariantReport};
+use super::words;
+
+/// Writes a report as one line of JSON; numbers in full, silence as null.
+pub fn render(report: &Report<'_>) -> Result<String, serde_json::Error> {
+    let top = Top {
+        title: report.title,
+        variants: report
+            .variants
+            .iter()
+            .map(|variant| Variant::of(report, variant))
+            .collect(),
+    };
+    let mut text = serde_json::to_string(&top)?;
+    text.push('\n');
+    Ok(text)
+}
+
+#[derive(Serialize)]
+struct Top<'a> {
+    title: &'a str,
+    variants: Vec<Variant<'a>>,
+}
+
+#[derive(Serialize)]
+struct Variant<'a> {
+    name: &'a str,
+    sound: Option<&'a str>,
+    endpoints: Vec<Place<'a>>,
+    test_point: Option<Place<'a>>,
+    runs: Vec<Run>,
+    problems: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Place<'a> {
+    jack: &'a str,
+    levels: Levels<'a>,
+    peak: Option<Peak>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_reason: Option<String>,
+    minus3_hz: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    minus3_reason: Option<String>,
+    lead_equivalent: Equivalent,
+}
+
+#[derive(Serialize)]
+struct Levels<'a> {
+    hz: &'a [f64],
+    db: Vec<Option<f64>>,
+}
+
+#[derive(Serialize)]
+struct Peak {
+    hz: f64,
+    db: f64,
+    height_db: f64,
+}
+
+#[derive(Serialize)]
+struct Equivalent {
+    m: Option<f64>,
+    reason: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Run {
+    from: String,
+    ends: Vec<String>,
+    /// The numbers by which the file and the problems name leads.
+    leads: Vec<u64>,
+    farads: f64,
+    high_impedance: bool,
+    text: String,
+}
+
+impl<'a> Variant<'a> {
+    fn of(report: &'a Report<'_>, variant: &'a VariantReport<'_>) -> Self {
+        let runs = variant.runs.iter().map(|run| Run {
+            from: words::jack(variant.rig, run.from),
+            ends: run
+                .ends
+                .iter()
+                .map(|&end| words::jack(variant.rig, end))
+                .collect(),
+            leads: run.leads.iter().map(|lead| lead.0).collect(),
+            farads: run.capacitance,
+            high_impedance: run.high_impedance,
+            text: words::amount(run),
+        });
+        Self {
+            name: variant.name,
+            sound: report.sound,
+            endpoints: variant
+                .endpoints
+                .iter()
+                .map(|point| Place::of(report, point))
+                .collect(),
+            test_point: variant
+                .test_point
+                .as_ref()
+                .map(|point| Place::of(report, point)),
+            runs: runs.collect(),
+            problems: variant.problems.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+impl<'a> Place<'a> {
+    fn of(report: &'a Report<'_>, point: &'a Point) -> Self {
+        let answer = &point.answer;
+        let peak = answer.peak.as_ref();
+        let equivalent = answer.lead_equivalent.as_ref();
+        Self {
+            jack: &point.name,
+            levels: Levels {
+                hz: &report.hz,
+                db: point
+                    .levels
+                    .iter()
+                    .map(|level: &Level| level.decibels())
+                    .collect(),
+            },
+            peak: peak.ok().map(|peak| Peak {
+                hz: peak.hz,
+                db: peak.db,
+                height_db: peak.height_db,
+            }),
+            peak_reason: peak.err().map(ToString::to_string),
+            minus3_hz: answer.minus3.as_ref().ok().map(|minus3| minus3.hz),
+            minus3_reason: answer.minus3.as_ref().err().map(ToString::to_string),
+            lead_equivalent: Equivalent {
+                m: equivalent.ok().copied(),
+                reason: equivalent.err().map(ToString::to_string),
+            },
+        }
+    }
+}

@@ -1,0 +1,201 @@
+//! What is asked, and what is told where it isn't understood.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use super::{Desk, call, fine, plain, refused};
+use crate::cli::{Outcome, no_window, run};
+
+#[test]
+fn without_arguments_a_window_is_wanted() {
+    assert_eq!(call(&[]).0, Outcome::Window { file: None });
+}
+
+#[test]
+fn a_file_opens_in_the_window() {
+    let desk = Desk::new();
+    let file = desk.save(&plain());
+    assert_eq!(
+        call(&[&file]).0,
+        Outcome::Window {
+            file: Some(PathBuf::from(&file))
+        }
+    );
+    let two = refused(&[&file, "second.ron"]);
+    assert_eq!(
+        two,
+        "One file is expected, as in rigwright [FILE], and “second.ron” came besides."
+    );
+    assert!(
+        refused(&[&file, "--json"])
+            .starts_with("There is no option “--json” here; rigwright [FILE] knows")
+    );
+}
+
+#[test]
+fn a_word_that_is_neither_file_nor_command_is_told() {
+    assert_eq!(
+        refused(&["repotr"]),
+        "There is no file “repotr”, and no command of that name; the commands are report, check and help."
+    );
+    let desk = Desk::new();
+    assert!(refused(&[desk.folder.path().to_str().unwrap()]).contains("is a folder"));
+}
+
+#[test]
+fn help_and_version() {
+    let help = fine(&["--help"]);
+    for args in [
+        &["help"][..],
+        &["-h"],
+        &["report", "--help"],
+        &["check", "x", "-h"],
+        &["help", "report"],
+    ] {
+        assert_eq!(fine(args), help, "{args:?}");
+    }
+    for known in [
+        "[FILE]",
+        "report FILE",
+        "check FILE",
+        "--json",
+        "--at",
+        "--variant",
+        "--sound",
+        "--version",
+    ] {
+        assert!(help.contains(known), "{known}");
+    }
+    assert!(help.lines().all(|line| line.chars().count() <= 80));
+    assert_eq!(
+        fine(&["--version"]),
+        format!("rigwright {}\n", env!("CARGO_PKG_VERSION"))
+    );
+}
+
+#[test]
+fn unknown_options_are_told_with_the_known_ones() {
+    assert_eq!(
+        refused(&["report", "x.ron", "--frequencies", "82"]),
+        "There is no option “--frequencies” here; rigwright report FILE knows --json, --at HZ,HZ,…, \
+         --variant NAME, --sound NAME and --help."
+    );
+    assert_eq!(
+        refused(&["-x"]),
+        "There is no option “-x” here; rigwright [FILE] knows --help and --version."
+    );
+    assert_eq!(
+        refused(&["check", "x", "--json"]),
+        "There is no option “--json” here; rigwright check FILE knows --help."
+    );
+    assert_eq!(
+        refused(&["report", "x", "--json=yes"]),
+        "--json stands alone, and “yes” came with it."
+    );
+}
+
+#[test]
+fn what_is_missing_or_twice_is_told() {
+    assert_eq!(
+        refused(&["report"]),
+        "A file is expected: rigwright report FILE."
+    );
+    assert_eq!(
+        refused(&["check"]),
+        "A file is expected: rigwright check FILE."
+    );
+    assert!(refused(&["check", "a", "b"]).contains("“b” came besides"));
+    assert_eq!(
+        refused(&["report", "x", "--at"]),
+        "After --at comes frequencies, something like --at 82,2.4k,5k; nothing came."
+    );
+    assert_eq!(
+        refused(&["report", "x", "--sound", "a", "--sound", "b"]),
+        "--sound came twice; it is taken once."
+    );
+}
+
+#[test]
+fn frequencies_that_are_none_are_told() {
+    assert_eq!(
+        refused(&["report", "x", "--at", "82,high"]),
+        "After --at, “high” is not understood here; type something like 2.4k; \
+         several have commas between them, as in --at 82,2.4k,5k."
+    );
+    for bad in ["", "0", "-82", "NaN", "inf", "82,,90", "1e400", "1e12"] {
+        assert!(
+            refused(&["report", "x", "--at", bad]).starts_with("After --at, "),
+            "{bad}"
+        );
+    }
+}
+
+#[test]
+fn a_window_that_cant_open_is_one_line_that_names_the_report() {
+    let rest = "On the command line, `rigwright report FILE` prints every answer.";
+    assert_eq!(
+        no_window("no display.\n"),
+        format!("No window can be opened here (no display). {rest}")
+    );
+    assert_eq!(
+        no_window("os error at src/platform/mod.rs:765: no\ndisplay"),
+        format!("No window can be opened here (os error: no display). {rest}")
+    );
+}
+
+/// A writer that fails in one way.
+struct Broken(io::ErrorKind);
+
+impl Write for Broken {
+    fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+        Err(self.0.into())
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+#[test]
+fn a_reader_that_has_had_enough_is_no_error() {
+    let mut err = Vec::new();
+    let outcome = run(
+        &["help".into()],
+        &mut Broken(io::ErrorKind::BrokenPipe),
+        &mut err,
+    );
+    assert_eq!((outcome, err.as_slice()), (Outcome::Exit(0), &b""[..]));
+    let outcome = run(
+        &["help".into()],
+        &mut Broken(io::ErrorKind::StorageFull),
+        &mut err,
+    );
+    assert_eq!(outcome, Outcome::Exit(2));
+    assert!(
+        String::from_utf8(err)
+            .unwrap()
+            .starts_with("The answer can't be written: ")
+    );
+    // Nor does it matter if nobody hears the complaint.
+    let outcome = run(
+        &["-x".into()],
+        &mut Vec::new(),
+        &mut Broken(io::ErrorKind::BrokenPipe),
+    );
+    assert_eq!(outcome, Outcome::Exit(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn arguments_that_are_no_text_are_no_panic() {
+    use std::os::unix::ffi::OsStringExt;
+    let odd = || std::ffi::OsString::from_vec(vec![b'-', b'-', 0xff, b'=', 0xfe]);
+    for args in [
+        vec![odd()],
+        vec!["report".into(), odd()],
+        vec!["report".into(), "--at".into(), odd()],
+    ] {
+        let mut err = Vec::new();
+        assert_eq!(run(&args, &mut Vec::new(), &mut err), Outcome::Exit(2));
+        assert!(!err.is_empty());
+    }
+}

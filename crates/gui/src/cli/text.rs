@@ -1,0 +1,216 @@
+//! The report for people: plain aligned text.
+
+use rigwright_core::rig::State;
+use rigwright_core::units::{Level, engineering, hertz, metres};
+
+use super::gather::{Point, Report, VariantReport};
+use super::{table, words};
+
+/// Writes a report as text.
+pub fn render(report: &Report<'_>) -> String {
+    let mut page = Page::default();
+    page.lines(table::underlined(report.title, '='));
+    for variant in &report.variants {
+        page.gap();
+        page.lines(table::underlined(variant.name, '-'));
+        page.lines(stands(report, variant));
+        points(report, variant, &mut page);
+        runs(variant, &mut page);
+        problems(variant, &mut page);
+    }
+    page.text
+}
+
+/// Lines, none of which can break out of its place.
+#[derive(Default)]
+struct Page {
+    text: String,
+}
+
+impl Page {
+    fn line(&mut self, line: &str) {
+        self.text += words::one_line(line).trim_end();
+        self.text.push('\n');
+    }
+
+    fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
+        lines.into_iter().for_each(|line| self.line(&line));
+    }
+
+    fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
+        lines
+            .into_iter()
+            .for_each(|line| self.line(&format!("  {line}")));
+    }
+
+    fn gap(&mut self) {
+        self.text.push('\n');
+    }
+}
+
+/// How everything stands.
+fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
+    let state: &State = report.state;
+    let mut rows = Vec::new();
+    if let Some(sound) = report.sound {
+        rows.push(("Sound".to_owned(), sound.to_owned()));
+    }
+    let (on, switches) = words::on(variant.rig, state);
+    let on = match (on.len(), switches) {
+        (_, 0) => "no unit has a switch".to_owned(),
+        (0, _) => format!("none of {switches}"),
+        (n, _) => format!(
+            "{} ({n} of {switches}; what is on is taken as flat)",
+            on.join(", ")
+        ),
+    };
+    rows.push(("On".to_owned(), on));
+    let turned = words::turned(variant.rig, state);
+    let turned = if turned.is_empty() {
+        "nothing".to_owned()
+    } else {
+        turned.join(", ")
+    };
+    rows.push(("Not full up".to_owned(), turned));
+    table::pairs(&rows)
+}
+
+fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
+    if variant.endpoints.is_empty() {
+        page.gap();
+        page.line("No signal gets to an amp, a DI box or an interface.");
+    }
+    for point in &variant.endpoints {
+        page.gap();
+        page.line(&point.name);
+        page.indented(figures(point));
+    }
+    if let Some(point) = &variant.test_point {
+        page.gap();
+        page.line(&format!("Test point, {}", point.name));
+        page.indented(figures(point));
+    }
+    levels(report, variant, page);
+}
+
+fn figures(point: &Point) -> Vec<String> {
+    let because = |why: &dyn std::fmt::Display| format!("none, because {why}");
+    let answer = &point.answer;
+    let peak = match &answer.peak {
+        Ok(peak) => {
+            format!(
+                "{}, {:.1} dB above the level at 200 Hz",
+                hertz(peak.hz),
+                peak.height_db
+            )
+        }
+        Err(why) => because(why),
+    };
+    let minus3 = match &answer.minus3 {
+        Ok(minus3) => format!("{}, 3 dB below the level at 200 Hz", hertz(minus3.hz)),
+        Err(why) => because(why),
+    };
+    let equivalent = match &answer.lead_equivalent {
+        Ok(m) => format!(
+            "{} of the guitar's own lead, straight into the amp",
+            metres(*m)
+        ),
+        Err(why) => because(why),
+    };
+    table::pairs(&[
+        ("Peak".to_owned(), peak),
+        ("−3 dB point".to_owned(), minus3),
+        ("Lead equivalent".to_owned(), equivalent),
+    ])
+}
+
+/// One row a frequency, one column a place.
+fn levels(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
+    let mut shown: Vec<(&str, &Point)> = variant
+        .endpoints
+        .iter()
+        .map(|point| (point.name.as_str(), point))
+        .collect();
+    shown.extend(
+        variant
+            .test_point
+            .as_ref()
+            .map(|point| ("Test point", point)),
+    );
+    let Some((_, first)) = shown.first() else {
+        return;
+    };
+    page.gap();
+    if shown
+        .iter()
+        .all(|(_, point)| point.reference == first.reference)
+    {
+        page.line(&format!("Levels in dB; 0 dB is {}", first.reference));
+    } else {
+        page.line("Levels in dB; 0 dB is");
+        let rows: Vec<_> = shown
+            .iter()
+            .map(|(name, point)| ((*name).to_owned(), point.reference.clone()))
+            .collect();
+        page.indented(table::pairs(&rows));
+    }
+    let headings: Vec<String> = std::iter::once("")
+        .chain(shown.iter().map(|(name, _)| *name))
+        .map(str::to_owned)
+        .collect();
+    let rows: Vec<Vec<String>> = report
+        .hz
+        .iter()
+        .enumerate()
+        .map(|(at, &hz)| {
+            let cells = shown
+                .iter()
+                .map(|(_, point)| point.levels.get(at).map_or_else(String::new, level));
+            std::iter::once(engineering(hz, "Hz", report.figures))
+                .chain(cells)
+                .collect()
+        })
+        .collect();
+    page.indented(table::columns(&headings, &rows));
+}
+
+/// "−0.5", "silent": the unit stands above the table.
+fn level(level: &Level) -> String {
+    level.to_string().trim_end_matches(" dB").to_owned()
+}
+
+fn runs(variant: &VariantReport<'_>, page: &mut Page) {
+    if variant.runs.is_empty() {
+        return;
+    }
+    page.gap();
+    page.line("Runs");
+    let rows: Vec<_> = variant
+        .runs
+        .iter()
+        .map(|run| {
+            let way = format!(
+                "{} → {}",
+                words::place(variant.rig, run.from),
+                words::ends(variant.rig, &run.ends)
+            );
+            let high = if run.high_impedance {
+                " (high impedance)"
+            } else {
+                ""
+            };
+            (way, format!("{}{high}", words::amount(run)))
+        })
+        .collect();
+    page.indented(table::pairs(&rows));
+}
+
+fn problems(variant: &VariantReport<'_>, page: &mut Page) {
+    page.gap();
+    if variant.problems.is_empty() {
+        page.line("Problems: none");
+        return;
+    }
+    page.line("Problems");
+    page.indented(variant.problems.iter().map(ToString::to_string));
+}

@@ -1,0 +1,129 @@
+//! What things are called, for people: jacks, test points, runs, knobs.
+
+use rigwright_core::response::{Amount, RunAnswer};
+use rigwright_core::rig::{Control, DeviceId, Jack, JackRef, LeadId, Rig, State, TestPoint};
+use rigwright_core::units::{Level, Turn, engineering, metres, trimmed};
+
+/// A fall at 20 kHz smaller than this is called flat.
+const FLAT_DB: f64 = 0.1;
+
+/// The text as one line that can do nothing to a terminal: names may hold anything.
+pub fn one_line(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '\n' | '\r' | '\t' => ' ',
+            c if c.is_control() => char::REPLACEMENT_CHARACTER,
+            c => c,
+        })
+        .collect()
+}
+
+/// "Amp left"
+pub fn device(rig: &Rig, id: DeviceId) -> String {
+    rig.device(id)
+        .map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+}
+
+/// "Amp left, in"
+pub fn jack(rig: &Rig, at: JackRef) -> String {
+    format!("{}, {}", device(rig, at.device), at.jack)
+}
+
+/// "Amp left", and the jack only where it isn't the plain one.
+pub fn place(rig: &Rig, at: JackRef) -> String {
+    match at.jack {
+        Jack::In | Jack::Out => device(rig, at.device),
+        _ => jack(rig, at),
+    }
+}
+
+/// "on the lead from Guitar to Tuner, half-way"
+pub fn test_point(rig: &Rig, point: TestPoint) -> String {
+    let LeadId(number) = point.lead;
+    let Some(lead) = rig.lead(point.lead) else {
+        return format!("on lead {number}");
+    };
+    let (from, to) = (place(rig, lead.from), place(rig, lead.to));
+    let along = match point.along {
+        Turn::CLOSED => format!("at {from}"),
+        Turn::FULL => format!("at {to}"),
+        turn if turn.get() == 0.5 => "half-way".to_owned(),
+        turn => format!("{} % of the way", trimmed(turn.get() * 100.0, 3)),
+    };
+    format!("on the lead from {from} to {to}, {along}")
+}
+
+/// "Guitar", "Amp left and Amp right"
+pub fn ends(rig: &Rig, ends: &[JackRef]) -> String {
+    let names: Vec<String> = ends.iter().map(|&end| place(rig, end)).collect();
+    match names.split_last() {
+        None => "nowhere".to_owned(),
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+    }
+}
+
+/// "1.43 nF, as much as 14.3 m of its lead"; "470 Ω drives 740 pF, flat to 20 kHz"
+pub fn amount(run: &RunAnswer) -> String {
+    let capacitance = engineering(run.capacitance, "F", 3);
+    match run.amount {
+        Amount::Lead { metres: m } => {
+            format!("{capacitance}, as much as {} of its lead", metres(m))
+        }
+        Amount::Driven { ohms, fall_db } => {
+            let drives = format!("{} drives {capacitance}", engineering(ohms, "Ω", 3));
+            match fall_db {
+                None => format!("{drives}, silent"),
+                Some(db) if db.abs() < FLAT_DB => format!("{drives}, flat to 20 kHz"),
+                Some(db) => format!("{drives}, {} at 20 kHz", Level::Decibels(db)),
+            }
+        }
+    }
+}
+
+/// Names of the units that are on, and how many have a switch.
+pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
+    let switched: Vec<_> = rig
+        .devices
+        .iter()
+        .filter(|device| device.kind.pedal().is_some())
+        .collect();
+    let on = switched
+        .iter()
+        .filter(|device| state.on.contains(&device.id));
+    (
+        on.map(|device| device.name.clone()).collect(),
+        switched.len(),
+    )
+}
+
+/// "volume of Guitar at 7 of 10", for each control that isn't full up.
+pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
+    let mut found = Vec::new();
+    for device in &rig.devices {
+        for control in device.kind.controls() {
+            let turn = state.turn(device.id, control);
+            if turn == Turn::FULL {
+                continue;
+            }
+            let name = &device.name;
+            found.push(match control {
+                Control::Volume | Control::Tone => {
+                    format!(
+                        "{} of {name} at {} of 10",
+                        control.name(),
+                        trimmed(turn.get() * 10.0, 3)
+                    )
+                }
+                Control::Treadle => match turn {
+                    Turn::CLOSED => format!("{name} heel down"),
+                    turn => format!(
+                        "{name} {} % of the way to toe down",
+                        trimmed(turn.get() * 100.0, 3)
+                    ),
+                },
+            });
+        }
+    }
+    found
+}

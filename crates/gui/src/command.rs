@@ -1,0 +1,276 @@
+//! What can be done by a menu or a key: one enum that gives the words, the
+//! tooltip and the keys, and the one place where keys are matched.
+
+use egui::{Context, Event, Key, KeyboardShortcut, ModifierNames, Modifiers};
+
+/// Something that a menu, a button or a key does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Command {
+    /// A rig with nothing but a guitar and an amp.
+    New,
+    /// The rig that ships with the program.
+    OpenDemo,
+    /// A file, by the desktop's dialog.
+    Open,
+    /// A file, by typing where it is.
+    OpenByPath,
+    /// The file in hand.
+    Save,
+    /// Another file, by the desktop's dialog.
+    SaveAs,
+    /// Another file, by typing where it goes.
+    SaveByPath,
+    /// One step back.
+    Undo,
+    /// One step forth.
+    Redo,
+    /// What is selected goes.
+    Delete,
+    /// The footswitch of what is selected.
+    ToggleSwitch,
+    /// A device on the selected lead.
+    Insert,
+    /// One more variant, like the one in hand.
+    CopyVariant,
+    /// A test point on the selected lead.
+    TestPoint,
+    /// No test point.
+    RemoveTestPoint,
+    /// The drawing larger.
+    ZoomIn,
+    /// The drawing smaller.
+    ZoomOut,
+    /// The drawing as large as the window.
+    Fit,
+    /// The other look.
+    DarkLight,
+    /// The end.
+    CloseWindow,
+}
+
+const NONE: Modifiers = Modifiers::NONE;
+const SHIFT: Modifiers = Modifiers::SHIFT;
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers = Modifiers {
+    shift: true,
+    ..Modifiers::COMMAND
+};
+
+/// Every key; the first one of a command is the one that is shown.
+const KEYS: &[(Command, Modifiers, Key)] = &[
+    (Command::New, CTRL, Key::N),
+    (Command::Open, CTRL, Key::O),
+    (Command::OpenByPath, CTRL_SHIFT, Key::O),
+    (Command::Save, CTRL, Key::S),
+    (Command::SaveAs, CTRL_SHIFT, Key::S),
+    (Command::Undo, CTRL, Key::Z),
+    (Command::Redo, CTRL_SHIFT, Key::Z),
+    (Command::Redo, CTRL, Key::Y),
+    (Command::Delete, NONE, Key::Delete),
+    (Command::Delete, NONE, Key::Backspace),
+    (Command::ToggleSwitch, NONE, Key::Space),
+    (Command::Insert, NONE, Key::I),
+    (Command::CopyVariant, CTRL, Key::D),
+    (Command::TestPoint, NONE, Key::T),
+    (Command::RemoveTestPoint, SHIFT, Key::T),
+    (Command::ZoomIn, NONE, Key::Plus),
+    (Command::ZoomIn, NONE, Key::Equals),
+    (Command::ZoomOut, NONE, Key::Minus),
+    (Command::Fit, NONE, Key::F),
+    (Command::CloseWindow, CTRL, Key::Q),
+    (Command::CloseWindow, CTRL, Key::W),
+];
+
+impl Command {
+    /// All of them, as a menu has them.
+    pub const ALL: [Self; 20] = [
+        Self::New,
+        Self::OpenDemo,
+        Self::Open,
+        Self::OpenByPath,
+        Self::Save,
+        Self::SaveAs,
+        Self::SaveByPath,
+        Self::CloseWindow,
+        Self::Undo,
+        Self::Redo,
+        Self::Delete,
+        Self::ToggleSwitch,
+        Self::Insert,
+        Self::TestPoint,
+        Self::RemoveTestPoint,
+        Self::CopyVariant,
+        Self::ZoomIn,
+        Self::ZoomOut,
+        Self::Fit,
+        Self::DarkLight,
+    ];
+
+    /// What the menu says.
+    #[must_use]
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::New => "New rig",
+            Self::OpenDemo => "Open the demo",
+            Self::Open => "Open…",
+            Self::OpenByPath => "Open by typing its path…",
+            Self::Save => "Save",
+            Self::SaveAs => "Save as…",
+            Self::SaveByPath => "Save by typing a path…",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::Delete => "Take out",
+            Self::ToggleSwitch => "Switch on or off",
+            Self::Insert => "Insert a part…",
+            Self::CopyVariant => "New variant from this one",
+            Self::TestPoint => "Put a test point here",
+            Self::RemoveTestPoint => "Remove the test point",
+            Self::ZoomIn => "Zoom in",
+            Self::ZoomOut => "Zoom out",
+            Self::Fit => "Fit the rig to the window",
+            Self::DarkLight => "Dark or light",
+            Self::CloseWindow => "Close",
+        }
+    }
+
+    /// What it does, in a sentence.
+    #[must_use]
+    pub fn tooltip(self) -> &'static str {
+        match self {
+            Self::New => "Starts with a guitar and an amp and one lead between them.",
+            Self::OpenDemo => "Opens the rig that comes with the program, to look around in.",
+            Self::Open => "Opens a rig from a file.",
+            Self::OpenByPath => "Opens a rig by its path, on a desktop that has no file dialog.",
+            Self::Save => "Writes the rig to its file.",
+            Self::SaveAs => "Writes the rig to another file and goes on with that one.",
+            Self::SaveByPath => {
+                "Writes the rig to a path that you type, on a desktop that has no file dialog."
+            }
+            Self::Undo => "Takes the last change back.",
+            Self::Redo => "Does again what was taken back last.",
+            Self::Delete => {
+                "Takes the selected device out and closes the gap, or unplugs the selected lead."
+            }
+            Self::ToggleSwitch => "Steps on the selected device's footswitch.",
+            Self::Insert => "Plugs a part in on the selected lead.",
+            Self::CopyVariant => {
+                "Copies this rig, so that you can change the copy and compare the two."
+            }
+            Self::TestPoint => {
+                "Shows the level at the selected lead instead of at the end of the rig."
+            }
+            Self::RemoveTestPoint => "Shows the level at the end of the rig again.",
+            Self::ZoomIn => "Draws the rig larger.",
+            Self::ZoomOut => "Draws the rig smaller.",
+            Self::Fit => "Shows all of the rig.",
+            Self::DarkLight => "Changes between the dark look and the light one.",
+            Self::CloseWindow => "Closes the window; asks first if something isn't saved.",
+        }
+    }
+
+    /// The key to show beside the text.
+    #[must_use]
+    pub fn shortcut(self) -> Option<KeyboardShortcut> {
+        let key =
+            |(_, modifiers, key): &(Self, Modifiers, Key)| KeyboardShortcut::new(*modifiers, *key);
+        KEYS.iter().find(|(command, ..)| *command == self).map(key)
+    }
+
+    /// The key in words, "Ctrl+Shift+Z": in letters that every typeface has.
+    #[must_use]
+    pub fn shortcut_text(self) -> Option<String> {
+        let is_mac = cfg!(target_os = "macos");
+        self.shortcut()
+            .map(|shortcut| shortcut.format(&ModifierNames::NAMES, is_mac))
+    }
+
+    /// The command whose key went down, if any; its event is used up.
+    ///
+    /// Call it once a frame, before anything is shown. What a focused text
+    /// field needs is left to it: plain keys, and undo and redo, which there
+    /// are about what is being typed. Space is left to any focused widget,
+    /// since it presses a focused button.
+    #[must_use]
+    pub fn pressed(ctx: &Context) -> Option<Self> {
+        Self::pressed_with(ctx, false)
+    }
+
+    /// The same where Space is a command too although a widget has the focus:
+    /// `focus_is_a_symbol` says that it is one of the drawing, which a
+    /// footswitch belongs to.
+    #[must_use]
+    pub fn pressed_with(ctx: &Context, focus_is_a_symbol: bool) -> Option<Self> {
+        let focus = if ctx.text_edit_focused() {
+            Focus::Text
+        } else if ctx.egui_wants_keyboard_input() && !focus_is_a_symbol {
+            Focus::Widget
+        } else {
+            Focus::Drawing
+        };
+        ctx.input_mut(|input| {
+            let (at, command) = input
+                .events
+                .iter()
+                .enumerate()
+                .find_map(|(at, event)| matched(event, focus).map(|command| (at, command)))?;
+            input.events.remove(at);
+            // The letter that comes with a plain key isn't for the text field
+            // that the command may open.
+            if matches!(input.events.get(at), Some(Event::Text(_))) {
+                input.events.remove(at);
+            }
+            Some(command)
+        })
+    }
+
+    /// Whether holding the key down does it again and again.
+    fn repeats(self) -> bool {
+        matches!(self, Self::Undo | Self::Redo | Self::ZoomIn | Self::ZoomOut)
+    }
+}
+
+/// Who has the keyboard.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Focus {
+    /// A text field.
+    Text,
+    /// A button or the like.
+    Widget,
+    /// The drawing, or nobody.
+    Drawing,
+}
+
+fn matched(event: &Event, focus: Focus) -> Option<Command> {
+    let Event::Key {
+        key,
+        pressed: true,
+        repeat,
+        modifiers,
+        ..
+    } = event
+    else {
+        return None;
+    };
+    let fits = |pattern: Modifiers, wanted: Key| {
+        // Plus is a shifted key on many keyboards.
+        let shift_is_part_of_the_key = wanted == Key::Plus;
+        let held = Modifiers {
+            shift: modifiers.shift && !shift_is_part_of_the_key,
+            ..*modifiers
+        };
+        *key == wanted && held.matches_exact(pattern)
+    };
+    let (command, pattern, _) = KEYS
+        .iter()
+        .find(|(_, pattern, wanted)| fits(*pattern, *wanted))?;
+    let others = match focus {
+        Focus::Text => !pattern.command || matches!(command, Command::Undo | Command::Redo),
+        Focus::Widget => *key == Key::Space,
+        Focus::Drawing => false,
+    };
+    (!others && (!repeat || command.repeats())).then_some(*command)
+}
+
+#[cfg(test)]
+#[path = "command_tests.rs"]
+mod tests;

@@ -1,0 +1,275 @@
+//! Doing what a screen, a menu or a key asked for.
+
+use std::sync::Arc;
+
+use egui::{Context, ViewportCommand};
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId,
+};
+use rigwright_core::units::Turn;
+
+use super::Desk;
+use super::bars::Notice;
+use super::files::Then;
+use crate::command::Command;
+use crate::state::{Change, Selected, Theme};
+use crate::views::Intent;
+
+impl Desk {
+    pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
+        match intent {
+            Intent::Change(change) => self.push(change),
+            Intent::EndGesture => self.document.end_gesture(),
+            Intent::Select(item) => self.selection.item = item,
+            Intent::Command(command) => self.command(command, ctx),
+            Intent::Insert { lead, part } => self.insert(lead, &part),
+            Intent::Add { part } => self.add(&part),
+            Intent::Join { from, to } => self.join(from, to),
+            Intent::Show(variant) => self.showing = variant,
+            Intent::OpenPicker(lead) => self.chain.open_picker(lead),
+            Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
+            Intent::Toggle(device) => self.toggle(device),
+        }
+    }
+
+    /// Does a change, or says why it can't be done.
+    pub(super) fn push(&mut self, change: Change) {
+        if let Err(error) = self.document.push(change) {
+            self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
+        }
+    }
+
+    fn command(&mut self, command: Command, ctx: &Context) {
+        match command {
+            Command::New => self.leave_for(Then::New),
+            Command::OpenDemo => self.leave_for(Then::Demo),
+            Command::Open => self.leave_for(Then::Pick),
+            Command::OpenByPath => self.leave_for(Then::TypePath),
+            Command::Save => self.save(),
+            Command::SaveAs => self.save_as(),
+            Command::SaveByPath => self.type_save_path(),
+            Command::Undo => {
+                self.document.undo();
+            }
+            Command::Redo => {
+                self.document.redo();
+            }
+            Command::Delete => self.delete(),
+            Command::ToggleSwitch => {
+                if let Some(device) = self.selection.device() {
+                    self.toggle(device);
+                }
+            }
+            Command::Insert => self.chain.open_picker(self.selection.lead()),
+            Command::CopyVariant => self.copy_variant(),
+            Command::TestPoint => {
+                if let Some(lead) = self.selection.lead() {
+                    let point = TestPoint {
+                        lead,
+                        along: Turn::of(0.5),
+                    };
+                    self.push(Change::new(
+                        "put the test point on a lead",
+                        Edit::SetTestPoint(Some(point)),
+                    ));
+                } else {
+                    self.notice = Some(Notice::word(
+                        "Select a lead first; the test point goes there.",
+                    ));
+                }
+            }
+            Command::RemoveTestPoint => self.push(Change::new(
+                "take the test point away",
+                Edit::SetTestPoint(None),
+            )),
+            Command::ZoomIn => self.chain.zoom(1.25),
+            Command::ZoomOut => self.chain.zoom(0.8),
+            Command::Fit => self.chain.fit(),
+            Command::DarkLight => {
+                let dark = ctx.theme() == egui::Theme::Dark;
+                self.settings.theme = if dark { Theme::Light } else { Theme::Dark };
+                self.choose_look(ctx);
+                self.save_settings();
+            }
+            Command::CloseWindow => ctx.send_viewport_cmd(ViewportCommand::Close),
+        }
+    }
+
+    fn toggle(&mut self, device: DeviceId) {
+        let project = self.document.project();
+        let found = project
+            .variants
+            .iter()
+            .find_map(|variant| variant.rig.device(device));
+        let Some(found) = found.filter(|device| device.kind.pedal().is_some()) else {
+            return;
+        };
+        let on = !project.state.on.contains(&device);
+        let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
+        self.push(Change::new(step, Edit::Switch { device, on }));
+    }
+
+    fn delete(&mut self) {
+        let Some(variant) = self.showing().cloned() else {
+            return;
+        };
+        match self.selection.item {
+            Some(Selected::Device(device)) => {
+                let name = variant
+                    .rig
+                    .device(device)
+                    .map_or_else(String::new, |d| d.name.clone());
+                self.push(Change::new(
+                    format!("take out {name}"),
+                    Edit::RemoveDevice {
+                        variant: variant.id,
+                        device,
+                    },
+                ));
+            }
+            Some(Selected::Lead(lead)) => {
+                self.push(Change::new(
+                    "unplug a lead",
+                    Edit::RemoveLead {
+                        variant: variant.id,
+                        lead,
+                    },
+                ));
+            }
+            None => {}
+        }
+    }
+
+    /// A device made from a part, under a name that the rig doesn't have yet.
+    fn device(&mut self, key: &str, variant: &Variant) -> Option<Device> {
+        let part = catalogue().part(key)?;
+        let mut device = part.device(DeviceId(self.document.fresh_id()));
+        let taken = |name: &str| variant.rig.devices.iter().any(|d| d.name == name);
+        let mut number = 2;
+        while taken(&device.name) {
+            device.name = format!("{} {number}", part.name);
+            number += 1;
+        }
+        Some(device)
+    }
+
+    /// A new patch lead between two jacks; longer where one of them is off the board.
+    fn lead(&mut self, variant: &Variant, from: JackRef, to: JackRef) -> Option<Lead> {
+        let off_board = |jack: JackRef| {
+            variant
+                .rig
+                .device(jack.device)
+                .is_some_and(|d| d.kind.is_off_board())
+        };
+        let key = if off_board(from) || off_board(to) {
+            "everyday-guitar-lead"
+        } else {
+            "patch-lead"
+        };
+        let part = catalogue().cable(key)?;
+        let id = LeadId(self.document.fresh_id());
+        Some(Lead {
+            id,
+            from,
+            to,
+            length: part.default_length,
+            cable: part.cable.clone(),
+        })
+    }
+
+    fn insert(&mut self, on: LeadId, part: &str) {
+        let Some(variant) = self.showing().cloned() else {
+            return;
+        };
+        let Some(old) = variant.rig.lead(on).cloned() else {
+            return;
+        };
+        let Some(device) = self.device(part, &variant) else {
+            return;
+        };
+        // The edit sets the ends; whether they are on the floor decides what lead it is.
+        let floor = JackRef::new(device.id, rigwright_core::rig::Jack::In);
+        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead {
+            from: old.from,
+            to: old.to,
+            ..lead
+        }) else {
+            return;
+        };
+        let (id, step) = (device.id, format!("insert {}", device.name));
+        self.push(Change::new(
+            step,
+            Edit::Insert {
+                variant: variant.id,
+                lead: on,
+                device: Box::new(device),
+                patch: Box::new(patch),
+            },
+        ));
+        self.selection.item = Some(Selected::Device(id));
+    }
+
+    fn add(&mut self, part: &str) {
+        let Some(variant) = self.showing().cloned() else {
+            return;
+        };
+        let Some(device) = self.device(part, &variant) else {
+            return;
+        };
+        let (id, step) = (device.id, format!("add {}", device.name));
+        let place: Option<Place> = None;
+        self.push(Change::new(
+            step,
+            Edit::AddDevice {
+                variant: variant.id,
+                device: Box::new(device),
+                place,
+            },
+        ));
+        self.selection.item = Some(Selected::Device(id));
+    }
+
+    fn join(&mut self, from: JackRef, to: JackRef) {
+        let Some(variant) = self.showing().cloned() else {
+            return;
+        };
+        let Some(lead) = self.lead(&variant, from, to) else {
+            return;
+        };
+        let id = lead.id;
+        self.push(Change::new(
+            "plug a lead in",
+            Edit::AddLead {
+                variant: variant.id,
+                lead: Box::new(lead),
+            },
+        ));
+        self.selection.item = Some(Selected::Lead(id));
+    }
+
+    fn copy_variant(&mut self) {
+        let Some(variant) = self.showing().cloned() else {
+            return;
+        };
+        let id = VariantId(self.document.fresh_id());
+        let taken = |name: &str| {
+            self.document
+                .project()
+                .variants
+                .iter()
+                .any(|v| v.name == name)
+        };
+        let name = (2..)
+            .map(|number| format!("{}, version {number}", variant.name))
+            .find(|name| !taken(name))
+            .unwrap_or_else(|| variant.name.clone());
+        let copy = Variant {
+            id,
+            name,
+            ..(*variant).clone()
+        };
+        self.push(Change::new("new variant", Edit::AddVariant(Arc::new(copy))));
+        self.showing = id;
+    }
+}

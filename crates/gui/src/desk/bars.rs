@@ -1,0 +1,446 @@
+//! The bars at the top: title and menus, variants, strips with something to say.
+
+use std::sync::Arc;
+
+use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, TextEdit, Ui, vec2};
+use rigwright_core::rig::{Edit, Project, Variant};
+
+use super::Desk;
+use super::files::Then;
+use crate::command::Command;
+use crate::state::{Change, Gesture};
+use crate::theme::{self, Tokens, size, text};
+use crate::views::Intent;
+
+/// A sentence for the person.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    words: String,
+    trouble: bool,
+}
+
+impl Notice {
+    /// Something went wrong.
+    pub fn trouble(words: impl Into<String>) -> Self {
+        Self {
+            words: words.into(),
+            trouble: true,
+        }
+    }
+
+    /// Something to know.
+    pub fn word(words: impl Into<String>) -> Self {
+        Self {
+            words: words.into(),
+            trouble: false,
+        }
+    }
+}
+
+fn command_button(
+    ui: &mut Ui,
+    command: Command,
+    words: &str,
+    enabled: bool,
+    tip: &str,
+    asked: &mut Vec<Intent>,
+) {
+    let tip = match command.shortcut_text() {
+        Some(keys) => format!("{tip} ({keys})"),
+        None => tip.to_owned(),
+    };
+    let response = ui
+        .add_enabled(enabled, Button::new(words))
+        .on_hover_text(tip);
+    if response.clicked() {
+        asked.push(Intent::Command(command));
+    }
+}
+
+/// Title, menu, undo and redo.
+pub fn top(desk: &mut Desk, ui: &mut Ui) {
+    let tokens = Tokens::of(ui);
+    let frame = Frame::new()
+        .fill(tokens.panel)
+        .inner_margin(Margin::symmetric(14, 8))
+        .stroke(Stroke::NONE);
+    Panel::top("top").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            title(desk, ui);
+            let saved = match (
+                &desk.files.saved_at,
+                desk.document.is_dirty(),
+                desk.document.path(),
+            ) {
+                (_, true, _) => "changed, not saved".to_owned(),
+                (Some(at), false, _) => format!("saved {at}"),
+                (None, false, Some(path)) => path
+                    .file_name()
+                    .map_or_else(String::new, |name| name.to_string_lossy().into_owned()),
+                (None, false, None) => String::new(),
+            };
+            ui.label(RichText::new(saved).font(text::small()).color(tokens.quiet));
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                right_side(desk, ui)
+            });
+        });
+    });
+}
+
+fn title(desk: &mut Desk, ui: &mut Ui) {
+    let mut typed = desk.document.project().title.clone();
+    let width = ui
+        .painter()
+        .layout_no_wrap(typed.clone(), text::title(), Tokens::of(ui).ink)
+        .size()
+        .x;
+    let room = (0.4 * ui.available_width()).max(120.0);
+    let edit = TextEdit::singleline(&mut typed)
+        .font(text::title())
+        .frame(Frame::NONE)
+        .desired_width((width + 12.0).min(room));
+    let response = ui.add(edit);
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Title of the project")
+    });
+    if response.changed() && !typed.trim().is_empty() {
+        let change = Change::new("change the title", Edit::SetTitle(typed));
+        desk.intents.push(Intent::Change(
+            change.in_gesture(Gesture(response.id.value())),
+        ));
+    }
+    if response.lost_focus() {
+        desk.intents.push(Intent::EndGesture);
+    }
+}
+
+fn right_side(desk: &mut Desk, ui: &mut Ui) {
+    let asked = &mut desk.intents;
+    ui.menu_button("Rig", |ui| {
+        let groups: [&[Command]; 4] = [
+            &[Command::New, Command::Open, Command::OpenByPath],
+            &[Command::Save, Command::SaveAs, Command::SaveByPath],
+            &[
+                Command::Insert,
+                Command::CopyVariant,
+                Command::TestPoint,
+                Command::RemoveTestPoint,
+            ],
+            &[
+                Command::ZoomIn,
+                Command::ZoomOut,
+                Command::Fit,
+                Command::OpenDemo,
+                Command::CloseWindow,
+            ],
+        ];
+        for (i, group) in groups.into_iter().enumerate() {
+            if i > 0 {
+                ui.separator();
+            }
+            for &command in group {
+                let mut button = Button::new(command.text());
+                if let Some(keys) = command.shortcut_text() {
+                    button = button.shortcut_text(keys);
+                }
+                if ui.add(button).on_hover_text(command.tooltip()).clicked() {
+                    asked.push(Intent::Command(command));
+                    ui.close();
+                }
+            }
+        }
+        if !desk.settings.recent.is_empty() {
+            ui.separator();
+            for path in &desk.settings.recent {
+                let name = path.file_name().map_or_else(
+                    || path.display().to_string(),
+                    |n| n.to_string_lossy().into_owned(),
+                );
+                if ui
+                    .button(format!("Open {name}"))
+                    .on_hover_text(path.display().to_string())
+                    .clicked()
+                {
+                    asked.push(Intent::OpenFile(path.clone()));
+                    ui.close();
+                }
+            }
+        }
+    });
+    let look = if ui.visuals().dark_mode {
+        "Light"
+    } else {
+        "Dark"
+    };
+    command_button(
+        ui,
+        Command::DarkLight,
+        look,
+        true,
+        Command::DarkLight.tooltip(),
+        asked,
+    );
+    let undo = desk.document.undo_name().map_or_else(
+        || "Nothing to undo".to_owned(),
+        |name| format!("Undo: {name}"),
+    );
+    let redo = desk.document.redo_name().map_or_else(
+        || "Nothing to redo".to_owned(),
+        |name| format!("Redo: {name}"),
+    );
+    command_button(
+        ui,
+        Command::Redo,
+        "Redo",
+        desk.document.can_redo(),
+        &redo,
+        asked,
+    );
+    command_button(
+        ui,
+        Command::Undo,
+        "Undo",
+        desk.document.can_undo(),
+        &undo,
+        asked,
+    );
+    command_button(
+        ui,
+        Command::Save,
+        "Save",
+        true,
+        Command::Save.tooltip(),
+        asked,
+    );
+}
+
+/// The variants, and how everything stands.
+pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &Arc<Variant>) {
+    let tokens = Tokens::of(ui);
+    let margin = Margin {
+        left: size::GAP as i8,
+        right: size::GAP as i8,
+        top: 8,
+        bottom: 8,
+    };
+    Panel::top("variants")
+        .frame(Frame::new().fill(tokens.ground).inner_margin(margin))
+        .show_separator_line(false)
+        .show(ui, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                for (index, each) in project.variants.iter().enumerate() {
+                    chip(
+                        desk,
+                        ui,
+                        index,
+                        each,
+                        each.id == variant.id,
+                        project.variants.len() > 1,
+                    );
+                }
+                command_button(
+                    ui,
+                    Command::CopyVariant,
+                    "New variant from this one",
+                    true,
+                    Command::CopyVariant.tooltip(),
+                    &mut desk.intents,
+                );
+                ui.label(
+                    RichText::new(standing(project, variant))
+                        .font(text::small())
+                        .color(tokens.quiet),
+                );
+            });
+        });
+}
+
+/// A variant: a click shows it, its menu renames or removes it.
+fn chip(
+    desk: &mut Desk,
+    ui: &mut Ui,
+    index: usize,
+    variant: &Arc<Variant>,
+    in_hand: bool,
+    removable: bool,
+) {
+    let tokens = Tokens::of(ui);
+    let ink = if in_hand { tokens.ink } else { tokens.quiet };
+    let galley = ui
+        .painter()
+        .layout_no_wrap(variant.name.clone(), text::body(), ink);
+    let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + 42.0, 28.0), Sense::click());
+    let label = format!("Variant {}", variant.name);
+    hit.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, in_hand, &label));
+    let border = if in_hand {
+        tokens.accent(index)
+    } else if hit.hovered() || hit.has_focus() {
+        tokens.teal
+    } else {
+        tokens.border
+    };
+    let fill = if in_hand { tokens.raised } else { tokens.panel };
+    ui.painter().rect(
+        rect,
+        6.0,
+        fill,
+        Stroke::new(1.0, border),
+        egui::StrokeKind::Inside,
+    );
+    ui.painter().circle_filled(
+        rect.left_center() + vec2(16.0, 0.0),
+        4.5,
+        tokens.accent(index),
+    );
+    ui.painter().galley(
+        rect.left_center() + vec2(28.0, -0.5 * galley.size().y),
+        galley,
+        ink,
+    );
+    let hit = hit.on_hover_text("Shows this rig. A right click renames or removes it.");
+    if hit.clicked() {
+        desk.intents.push(Intent::Show(variant.id));
+    }
+    hit.context_menu(|ui| {
+        let mut typed = variant.name.clone();
+        let response = ui.add(TextEdit::singleline(&mut typed).desired_width(220.0));
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Name of the variant")
+        });
+        if response.changed() && !typed.trim().is_empty() {
+            let edit = Edit::RenameVariant {
+                variant: variant.id,
+                name: typed,
+            };
+            let change = Change::new("rename a variant", edit)
+                .in_gesture(Gesture(response.id.value() ^ variant.id.0));
+            desk.intents.push(Intent::Change(change));
+        }
+        if response.lost_focus() {
+            desk.intents.push(Intent::EndGesture);
+        }
+        if ui
+            .add_enabled(removable, Button::new("Remove this variant"))
+            .clicked()
+        {
+            desk.intents.push(Intent::Change(Change::new(
+                "remove a variant",
+                Edit::RemoveVariant(variant.id),
+            )));
+            ui.close();
+        }
+    });
+}
+
+/// "Everything off, 14 switches", "On: Tuner, Wah; guitar volume at 60 %".
+fn standing(project: &Project, variant: &Variant) -> String {
+    let switches: Vec<_> = variant
+        .rig
+        .devices
+        .iter()
+        .filter(|d| d.kind.pedal().is_some())
+        .collect();
+    let on: Vec<&str> = switches
+        .iter()
+        .filter(|d| project.state.on.contains(&d.id))
+        .map(|d| d.name.as_str())
+        .collect();
+    let mut words = match (on.len(), switches.len()) {
+        (_, 0) => "No switches".to_owned(),
+        (0, 1) => "Its one switch is off".to_owned(),
+        (0, count) => format!("Everything off, {count} switches"),
+        (1..=4, _) => format!("On: {}", on.join(", ")),
+        (count, all) => format!("{count} of {all} switches on"),
+    };
+    for (knob, turn) in &project.state.turned {
+        if let Some(device) = variant.rig.device(knob.device) {
+            words.push_str(&format!(
+                "; {} {} at {:.0} %",
+                device.name,
+                knob.control.name(),
+                turn.get() * 100.0
+            ));
+        }
+    }
+    words
+}
+
+/// Strips below the bars: other starts, what an earlier session left, a notice.
+pub fn strips(desk: &mut Desk, ui: &mut Ui) {
+    let tokens = Tokens::of(ui);
+    if let Some(notice) = desk.notice.clone() {
+        let ink = if notice.trouble {
+            tokens.alarm
+        } else {
+            tokens.teal
+        };
+        strip(ui, "notice", ink, &notice.words, |ui| {
+            if ui.button("Put this away").clicked() {
+                desk.notice = None;
+            }
+        });
+    }
+    if let Some(bytes) = desk.files.recovered.clone() {
+        strip(
+            ui,
+            "recovered",
+            tokens.copper,
+            "An earlier session ended without saving its work.",
+            |ui| {
+                if ui.button("Open what it left").clicked() {
+                    desk.leave_for(Then::Recovered(bytes));
+                }
+                if ui.button("Drop it").clicked() {
+                    desk.host.forget_recovered();
+                    desk.files.recovered = None;
+                }
+            },
+        );
+    }
+    if !desk.settings.starts_dismissed
+        && desk.document.path().is_none()
+        && desk.files.recovered.is_none()
+    {
+        let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with your own.";
+        strip(ui, "starts", tokens.teal, words, |ui| {
+            for (command, words) in [
+                (Command::New, "A guitar and an amp"),
+                (Command::Open, "A file of mine"),
+            ] {
+                if ui.button(words).on_hover_text(command.tooltip()).clicked() {
+                    desk.intents.push(Intent::Command(command));
+                }
+            }
+            if ui.button("Don't show this again").clicked() {
+                desk.settings.starts_dismissed = true;
+                desk.save_settings();
+            }
+        });
+    }
+}
+
+fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl FnOnce(&mut Ui)) {
+    let tokens = Tokens::of(ui);
+    let margin = Margin {
+        left: size::GAP as i8,
+        right: size::GAP as i8,
+        top: 0,
+        bottom: 8,
+    };
+    Panel::top(format!("strip {id}"))
+        .frame(Frame::new().fill(tokens.ground).inner_margin(margin))
+        .show_separator_line(false)
+        .show(ui, |ui| {
+            Frame::new()
+                .fill(tokens.panel)
+                .stroke(Stroke::new(1.0, ink))
+                .corner_radius(6)
+                .inner_margin(Margin::symmetric(12, 6))
+                .show(ui, |ui| {
+                    ui.horizontal_wrapped(|ui| {
+                        ui.add(Label::new(RichText::new(words).family(theme::medium())).wrap());
+                        buttons(ui);
+                    });
+                });
+        });
+}

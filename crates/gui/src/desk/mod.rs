@@ -1,0 +1,214 @@
+//! The whole window, free of the windowing library: `logic` changes things,
+//! `ui` shows them and collects what is asked for.
+
+mod apply;
+mod bars;
+mod files;
+mod questions;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use egui::{CentralPanel, Context, Ui, ViewportCommand};
+use rigwright_core::file;
+use rigwright_core::rig::{Project, Variant, VariantId};
+
+use crate::command::Command;
+use crate::jobs::Host;
+use crate::state::{Answers, Document, Selection, Settings, Theme};
+use crate::theme;
+use crate::views::chain::Chain;
+use crate::views::{Facts, Intent};
+
+/// What the window begins with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Start {
+    /// The rig that ships with the program.
+    Demo,
+    /// A file.
+    File(PathBuf),
+}
+
+/// The whole window.
+pub struct Desk {
+    host: Arc<dyn Host>,
+    document: Document,
+    answers: Answers,
+    selection: Selection,
+    settings: Settings,
+    /// The variant in hand.
+    showing: VariantId,
+    chain: Chain,
+    files: files::Files,
+    /// What was asked for and not yet done.
+    intents: Vec<Intent>,
+    /// A sentence for the person, until it is put away.
+    notice: Option<bars::Notice>,
+    question: Option<questions::Question>,
+    installed: bool,
+    /// The window's title as the desktop was last told it.
+    told_title: String,
+    leaving: bool,
+}
+
+impl Desk {
+    /// A window that begins with `start`.
+    #[must_use]
+    pub fn new(host: Arc<dyn Host>, start: Start) -> Self {
+        let settings = host
+            .load_settings()
+            .map(|text| Settings::from_text(&text))
+            .unwrap_or_default();
+        let (project, notice) = match file::demo() {
+            Ok(project) => (project, None),
+            Err(error) => (
+                empty(),
+                Some(bars::Notice::trouble(format!(
+                    "The demo can't be opened: {error}"
+                ))),
+            ),
+        };
+        host.load_recovery();
+        if let Start::File(path) = start {
+            host.load(path);
+        }
+        let showing = project
+            .variants
+            .first()
+            .map_or(VariantId(0), |variant| variant.id);
+        Self {
+            host,
+            document: Document::new(project),
+            answers: Answers::default(),
+            selection: Selection::default(),
+            settings,
+            showing,
+            chain: Chain::default(),
+            files: files::Files::default(),
+            intents: Vec::new(),
+            notice,
+            question: None,
+            installed: false,
+            told_title: String::new(),
+            leaving: false,
+        }
+    }
+
+    /// The project as it stands.
+    #[must_use]
+    pub fn project(&self) -> &Arc<Project> {
+        self.document.project()
+    }
+
+    /// The answers as they stand.
+    #[must_use]
+    pub fn answers(&self) -> &Answers {
+        &self.answers
+    }
+
+    /// What is done before each frame: answers of jobs, keys, what screens asked for.
+    pub fn logic(&mut self, ctx: &Context) {
+        if !self.installed {
+            theme::install(ctx);
+            self.choose_look(ctx);
+            self.installed = true;
+        }
+        for event in self.host.poll() {
+            self.happened(event);
+        }
+        let pressed = if self.question.is_none() && !self.chain.picker_is_open() {
+            Command::pressed(ctx)
+        } else {
+            None
+        };
+        if let Some(command) = pressed {
+            self.intents.push(Intent::Command(command));
+        }
+        for intent in std::mem::take(&mut self.intents) {
+            self.apply(intent, ctx);
+        }
+        let project = Arc::clone(self.document.project());
+        if project.variant(self.showing).is_none()
+            && let Some(first) = project.variants.first()
+        {
+            self.showing = first.id;
+        }
+        if let Some(variant) = project.variant(self.showing) {
+            self.selection.retain(&variant.rig);
+        }
+        self.answers.update(&project);
+        self.keep_against_a_crash(ctx);
+        self.closing(ctx);
+        let title = self.window_title();
+        if title != self.told_title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.told_title = title;
+        }
+    }
+
+    /// What is shown.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        let project = Arc::clone(self.document.project());
+        let Some(variant) = project.variant(self.showing).cloned() else {
+            return;
+        };
+        bars::top(self, ui);
+        bars::variants(self, ui, &project, &variant);
+        bars::strips(self, ui);
+        let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
+        let mut asked = Vec::new();
+        CentralPanel::no_frame().frame(ground).show(ui, |ui| {
+            let facts = Facts {
+                project: &project,
+                variant: &variant,
+                answers: &self.answers,
+                selection: &self.selection,
+            };
+            self.chain.ui(ui, &facts, &mut asked);
+        });
+        self.intents.append(&mut asked);
+        self.ask(ui);
+        if !self.intents.is_empty() {
+            ui.ctx().request_repaint();
+        }
+    }
+
+    fn showing(&self) -> Option<&Arc<Variant>> {
+        self.document.project().variant(self.showing)
+    }
+
+    fn choose_look(&self, ctx: &Context) {
+        ctx.set_theme(match self.settings.theme {
+            Theme::Dark => egui::ThemePreference::Dark,
+            Theme::Light => egui::ThemePreference::Light,
+            Theme::System => egui::ThemePreference::System,
+        });
+        if (self.settings.zoom - 1.0).abs() > 1e-3 {
+            ctx.set_zoom_factor(self.settings.zoom);
+        }
+    }
+
+    fn save_settings(&self) {
+        self.host.save_settings(self.settings.to_text());
+    }
+}
+
+/// What is shown if even the assets can't be read: one empty variant.
+fn empty() -> Project {
+    let variant = Variant {
+        id: VariantId(1),
+        name: "first rig".into(),
+        rig: Arc::default(),
+        places: Default::default(),
+    };
+    Project {
+        title: "Untitled rig".into(),
+        notes: String::new(),
+        currency: "€".into(),
+        variants: vec![Arc::new(variant)],
+        sounds: Vec::new(),
+        state: Default::default(),
+        test_point: None,
+        next_id: 2,
+    }
+}

@@ -1,0 +1,216 @@
+//! The project in hand: how it changes, what undo gives back, and whether it
+//! is on the disk.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use rigwright_core::rig::{Edit, EditError, Id, Project, apply};
+
+use super::history::History;
+
+/// Says which changes belong together: a drag's fifty frames share one, and
+/// are one step of undo. The number is the caller's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Gesture(pub u64);
+
+/// An edit under the name that undo shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// What is done.
+    pub edit: Edit,
+    /// What undo calls it: "insert mild drive".
+    pub name: String,
+    /// The gesture that it is a part of.
+    pub gesture: Option<Gesture>,
+}
+
+impl Change {
+    /// A change that is a step of its own.
+    #[must_use]
+    pub fn new(name: impl Into<String>, edit: Edit) -> Self {
+        Self {
+            edit,
+            name: name.into(),
+            gesture: None,
+        }
+    }
+
+    /// The same change as a part of a gesture.
+    #[must_use]
+    pub fn in_gesture(mut self, gesture: Gesture) -> Self {
+        self.gesture = Some(gesture);
+        self
+    }
+}
+
+/// A project that is open, with its history and its file.
+#[derive(Debug, Clone)]
+pub struct Document {
+    project: Arc<Project>,
+    history: History,
+    path: Option<PathBuf>,
+    /// As it was last saved or opened, or as a new one began.
+    saved: Arc<Project>,
+    /// Kept beside the snapshots, since comparing them is too much for every frame.
+    dirty: bool,
+    /// Above every id that this session saw; undo doesn't lower it.
+    high_water: Id,
+    /// The gesture that the last step of the history belongs to, while it goes on.
+    open: Option<Gesture>,
+}
+
+impl Document {
+    /// A project that is in no file: the demo, or a blank one. Nothing is lost
+    /// if it is thrown away as it is, so it isn't dirty.
+    #[must_use]
+    pub fn new(project: Project) -> Self {
+        let project = Arc::new(project);
+        Self {
+            history: History::default(),
+            path: None,
+            saved: Arc::clone(&project),
+            dirty: false,
+            high_water: project.next_id,
+            open: None,
+            project,
+        }
+    }
+
+    /// A project that was read from a file.
+    #[must_use]
+    pub fn opened(project: Project, path: PathBuf) -> Self {
+        Self {
+            path: Some(path),
+            ..Self::new(project)
+        }
+    }
+
+    /// The project as it stands.
+    #[must_use]
+    pub fn project(&self) -> &Arc<Project> {
+        &self.project
+    }
+
+    /// The file that saving goes to.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// Does a change. What changes nothing makes no step, and an error leaves
+    /// everything as it was.
+    pub fn push(&mut self, change: Change) -> Result<(), EditError> {
+        let next = apply(&self.project, &change.edit)?;
+        self.high_water = self.high_water.max(next.next_id);
+        if self.open.is_some() && self.open != change.gesture {
+            self.end_gesture();
+        }
+        if next == *self.project {
+            return Ok(());
+        }
+        if self.open.is_some() {
+            self.history.rename_last(change.name);
+        } else {
+            self.history.record(Arc::clone(&self.project), change.name);
+            self.open = change.gesture;
+        }
+        self.set_project(Arc::new(next));
+        Ok(())
+    }
+
+    /// Closes a gesture: the next change is another step, whatever its key. A
+    /// gesture that ended where it began leaves no step.
+    pub fn end_gesture(&mut self) {
+        if self.open.take().is_none() {
+            return;
+        }
+        if let Some(before) = self
+            .history
+            .before()
+            .filter(|before| ***before == *self.project)
+            .cloned()
+        {
+            self.history.drop_last();
+            self.set_project(before);
+        }
+    }
+
+    /// Takes the last step back. A gesture that is still going on is closed and taken back.
+    pub fn undo(&mut self) -> bool {
+        self.end_gesture();
+        let Some(before) = self.history.undo(Arc::clone(&self.project)) else {
+            return false;
+        };
+        self.set_project(before);
+        true
+    }
+
+    /// Does again what was undone last.
+    pub fn redo(&mut self) -> bool {
+        self.end_gesture();
+        let Some(after) = self.history.redo(Arc::clone(&self.project)) else {
+            return false;
+        };
+        self.set_project(after);
+        true
+    }
+
+    /// Whether there is a step to take back.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        self.undo_name().is_some()
+    }
+
+    /// Whether there is a step to do again.
+    #[must_use]
+    pub fn can_redo(&self) -> bool {
+        self.redo_name().is_some()
+    }
+
+    /// What undo would take back.
+    #[must_use]
+    pub fn undo_name(&self) -> Option<&str> {
+        self.history.undo_name()
+    }
+
+    /// What redo would do again.
+    #[must_use]
+    pub fn redo_name(&self) -> Option<&str> {
+        self.history.redo_name()
+    }
+
+    /// Whether the project differs from what is saved. Undoing back to the
+    /// saved state is clean.
+    #[must_use]
+    pub fn is_dirty(&self) -> bool {
+        self.dirty
+    }
+
+    /// Takes up that `project`, which may be older than the one in hand, is in this file now.
+    pub fn mark_saved(&mut self, project: Arc<Project>, path: PathBuf) {
+        self.saved = project;
+        self.path = Some(path);
+        self.dirty = !same(&self.project, &self.saved);
+    }
+
+    /// An id that was never used in this project and never will be again.
+    #[must_use]
+    pub fn fresh_id(&mut self) -> Id {
+        let id = self.high_water.max(self.project.next_id);
+        self.high_water = id.saturating_add(1);
+        id
+    }
+
+    fn set_project(&mut self, project: Arc<Project>) {
+        self.project = project;
+        self.dirty = !same(&self.project, &self.saved);
+    }
+}
+
+fn same(a: &Arc<Project>, b: &Arc<Project>) -> bool {
+    Arc::ptr_eq(a, b) || a == b
+}
+
+#[cfg(test)]
+#[path = "document_tests.rs"]
+pub(super) mod tests;

@@ -1,0 +1,214 @@
+//! What the program remembers about its user from one start to the next.
+
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+/// How many files are remembered.
+const MOST_RECENT: usize = 8;
+
+/// Which look is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Theme {
+    /// Graphite.
+    Dark,
+    /// Paper.
+    Light,
+    /// As the desktop has it.
+    #[default]
+    System,
+}
+
+/// The settings. They are of help and never needed: a file that can't be read gives the defaults.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// The look.
+    pub theme: Theme,
+    /// Files that were open of late, the last one first.
+    pub recent: Vec<PathBuf>,
+    /// Whether the strip of other starts was put away.
+    pub starts_dismissed: bool,
+    /// How large everything is drawn; 1 is as the desktop has it.
+    pub zoom: f32,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            theme: Theme::System,
+            recent: Vec::new(),
+            starts_dismissed: false,
+            zoom: 1.0,
+        }
+    }
+}
+
+impl Settings {
+    /// The settings that a text holds; what it doesn't say, or says in a way
+    /// that this program doesn't know, is as by default.
+    #[must_use]
+    pub fn from_text(text: &str) -> Self {
+        let stored: Stored = ron::from_str(text.trim_start_matches('\u{feff}')).unwrap_or_default();
+        let mut recent: Vec<PathBuf> = Vec::new();
+        for path in stored
+            .recent
+            .into_iter()
+            .filter(|path| !path.is_empty())
+            .map(PathBuf::from)
+        {
+            if recent.len() < MOST_RECENT && !recent.contains(&path) {
+                recent.push(path);
+            }
+        }
+        let theme = match stored.theme.as_str() {
+            "dark" => Theme::Dark,
+            "light" => Theme::Light,
+            _ => Theme::System,
+        };
+        let zoom = if stored.zoom.is_finite() {
+            stored.zoom.clamp(0.5, 3.0)
+        } else {
+            1.0
+        };
+        Self {
+            theme,
+            recent,
+            starts_dismissed: stored.starts_dismissed,
+            zoom,
+        }
+    }
+
+    /// The settings as a text.
+    #[must_use]
+    pub fn to_text(&self) -> String {
+        let theme = match self.theme {
+            Theme::Dark => "dark",
+            Theme::Light => "light",
+            Theme::System => "system",
+        };
+        // A path that isn't Unicode can't be written down, and is left out.
+        let recent = self
+            .recent
+            .iter()
+            .filter_map(|path| path.to_str())
+            .map(str::to_owned)
+            .collect();
+        let stored = Stored {
+            theme: theme.to_owned(),
+            recent,
+            starts_dismissed: self.starts_dismissed,
+            zoom: self.zoom,
+        };
+        ron::ser::to_string_pretty(
+            &stored,
+            ron::ser::PrettyConfig::default().struct_names(false),
+        )
+        .unwrap_or_default()
+    }
+
+    /// Puts a file at the head of the recent ones.
+    pub fn remember(&mut self, path: &Path) {
+        self.forget(path);
+        self.recent.insert(0, path.to_path_buf());
+        self.recent.truncate(MOST_RECENT);
+    }
+
+    /// Takes a file off the recent ones: it is gone.
+    pub fn forget(&mut self, path: &Path) {
+        self.recent.retain(|known| known != path);
+    }
+}
+
+/// What the file holds. Unknown fields are passed over, so that an older
+/// program reads a newer one's file; the theme is a word for the same reason.
+#[derive(Serialize, Deserialize)]
+#[serde(default)]
+struct Stored {
+    theme: String,
+    recent: Vec<String>,
+    starts_dismissed: bool,
+    zoom: f32,
+}
+
+impl Default for Stored {
+    fn default() -> Self {
+        Self {
+            theme: String::new(),
+            recent: Vec::new(),
+            starts_dismissed: false,
+            zoom: 1.0,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_survive_being_written_down() {
+        let mut settings = Settings {
+            theme: Theme::Light,
+            zoom: 1.25,
+            starts_dismissed: true,
+            ..Settings::default()
+        };
+        settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
+        settings.remember(Path::new("C:\\rigs\\tour.ron"));
+        assert_eq!(Settings::from_text(&settings.to_text()), settings);
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_as_by_default() {
+        for text in [
+            "",
+            "(",
+            "nonsense",
+            "(zoom: [])",
+            "\0",
+            "(zoom: NaN)",
+            "(zoom: inf)",
+            "(theme: \"purple\")",
+        ] {
+            assert_eq!(Settings::from_text(text), Settings::default(), "{text}");
+        }
+        let newer = "\u{feff}(theme: \"dark\", later: [1, (a: 2)], zoom: 99.0, recent: [\"\", \"a\", \"a\"])";
+        let read = Settings::from_text(newer);
+        assert_eq!((read.theme, read.zoom), (Theme::Dark, 3.0));
+        assert_eq!(read.recent, [PathBuf::from("a")]);
+    }
+
+    #[test]
+    fn the_last_files_come_first_and_once() {
+        let mut settings = Settings::default();
+        for i in [1, 2, 3, 4, 5, 6, 7, 8, 9, 3] {
+            settings.remember(Path::new(&format!("{i}.ron")));
+        }
+        let names: Vec<_> = settings
+            .recent
+            .iter()
+            .map(|path| path.display().to_string())
+            .collect();
+        assert_eq!(
+            names,
+            [
+                "3.ron", "9.ron", "8.ron", "7.ron", "6.ron", "5.ron", "4.ron", "2.ron"
+            ]
+        );
+        settings.forget(Path::new("9.ron"));
+        assert_eq!(settings.recent.len(), 7);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_path_that_is_not_unicode_costs_nothing_else() {
+        use std::os::unix::ffi::OsStrExt;
+        let mut settings = Settings::default();
+        settings.remember(Path::new("a.ron"));
+        settings.remember(Path::new(std::ffi::OsStr::from_bytes(b"\xff.ron")));
+        assert_eq!(
+            Settings::from_text(&settings.to_text()).recent,
+            [PathBuf::from("a.ron")]
+        );
+    }
+}

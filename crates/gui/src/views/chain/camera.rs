@@ -1,0 +1,107 @@
+//! From canvas units to the screen and back.
+
+use egui::{Pos2, Rect, Vec2};
+
+/// Zoom and position of the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Camera {
+    /// Points on the screen for one canvas unit.
+    pub zoom: f32,
+    /// The canvas point that stands in the middle of the screen's rectangle.
+    pub centre: Pos2,
+}
+
+impl Camera {
+    /// The least zoom.
+    pub const MIN_ZOOM: f32 = 0.12;
+    /// The greatest.
+    pub const MAX_ZOOM: f32 = 6.0;
+
+    /// Shows `bounds` whole in a screen rectangle; no larger than life.
+    #[must_use]
+    pub fn fit(bounds: Rect, screen: Rect) -> Self {
+        let zoom = (screen.width() / bounds.width().max(1.0))
+            .min(screen.height() / bounds.height().max(1.0));
+        Self {
+            zoom: zoom.clamp(Self::MIN_ZOOM, 1.15),
+            centre: bounds.center(),
+        }
+    }
+
+    /// Where a canvas point stands on the screen.
+    #[must_use]
+    pub fn screen_from_canvas(&self, screen: Rect, at: Pos2) -> Pos2 {
+        screen.center() + (at - self.centre) * self.zoom
+    }
+
+    /// Which canvas point stands at a place of the screen.
+    #[must_use]
+    pub fn canvas_from_screen(&self, screen: Rect, at: Pos2) -> Pos2 {
+        self.centre + (at - screen.center()) / self.zoom
+    }
+
+    /// A canvas rectangle on the screen.
+    #[must_use]
+    pub fn screen_rect(&self, screen: Rect, rect: Rect) -> Rect {
+        Rect::from_min_max(
+            self.screen_from_canvas(screen, rect.min),
+            self.screen_from_canvas(screen, rect.max),
+        )
+    }
+
+    /// Zooms by `factor`; the canvas point under `fixed` stays under it.
+    pub fn zoom_about(&mut self, screen: Rect, fixed: Pos2, factor: f32) {
+        let under = self.canvas_from_screen(screen, fixed);
+        self.zoom = (self.zoom * factor).clamp(Self::MIN_ZOOM, Self::MAX_ZOOM);
+        self.centre += under - self.canvas_from_screen(screen, fixed);
+    }
+
+    /// Moves the sheet with the pointer.
+    pub fn pan(&mut self, by: Vec2) {
+        self.centre -= by / self.zoom;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::{pos2, vec2};
+
+    #[test]
+    fn there_and_back() {
+        let screen = Rect::from_min_size(pos2(20.0, 90.0), vec2(1400.0, 400.0));
+        let camera = Camera {
+            zoom: 0.7,
+            centre: pos2(300.0, 40.0),
+        };
+        let at = pos2(123.0, -45.0);
+        assert!(
+            camera
+                .canvas_from_screen(screen, camera.screen_from_canvas(screen, at))
+                .distance(at)
+                < 1e-3
+        );
+    }
+
+    #[test]
+    fn zooming_keeps_what_is_under_the_pointer() {
+        let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 400.0));
+        let mut camera = Camera {
+            zoom: 1.0,
+            centre: pos2(0.0, 0.0),
+        };
+        let pointer = pos2(700.0, 50.0);
+        let before = camera.canvas_from_screen(screen, pointer);
+        camera.zoom_about(screen, pointer, 1.7);
+        assert!(camera.canvas_from_screen(screen, pointer).distance(before) < 1e-3);
+    }
+
+    #[test]
+    fn fitting_shows_everything() {
+        let screen = Rect::from_min_size(pos2(10.0, 10.0), vec2(900.0, 300.0));
+        let bounds = Rect::from_min_size(pos2(-50.0, -50.0), vec2(2000.0, 400.0));
+        let camera = Camera::fit(bounds, screen);
+        let shown = camera.screen_rect(screen, bounds);
+        assert!(screen.expand(0.5).contains_rect(shown));
+    }
+}

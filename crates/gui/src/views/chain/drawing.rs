@@ -1,0 +1,446 @@
+//! Where everything of a rig stands on the sheet: pure geometry in canvas units.
+//!
+//! The signal runs left to right and wraps in rows, like text. A device that
+//! was dragged stands where it was put. Nothing here knows of zoom or screen.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use egui::{Pos2, Rect, pos2, vec2};
+use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
+
+/// From one device to the next on a row.
+const STEP: f32 = 176.0;
+/// From one row to the next.
+const ROW: f32 = 178.0;
+/// From a device's middle to its jacks.
+pub const REACH: f32 = 50.0;
+/// From a guitar's middle to its jack: it has more to show.
+const GUITAR_REACH: f32 = 104.0;
+/// The sheet's usual width over its height, for choosing how many rows.
+const ASPECT: f32 = 3.1;
+
+/// A device on the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DeviceShape {
+    /// The device.
+    pub id: DeviceId,
+    /// On the signal line, in the middle of the symbol.
+    pub at: Pos2,
+    /// From the middle to the jacks on either side.
+    pub reach: f32,
+    /// What belongs to it: symbol, name and kind of bypass.
+    pub rect: Rect,
+    /// Its jacks.
+    pub jacks: Vec<(Jack, Pos2)>,
+}
+
+/// A lead on the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeadShape {
+    /// The lead.
+    pub id: LeadId,
+    /// Its corners, from output to input.
+    pub points: Vec<Pos2>,
+    /// The middle of its longest level stretch, where its length is written.
+    pub middle: Pos2,
+    /// How long that stretch is.
+    pub room: f32,
+}
+
+/// A rig on the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// Devices, in the rig's order.
+    pub devices: Vec<DeviceShape>,
+    /// Leads, in the rig's order; one with an end nowhere is left out.
+    pub leads: Vec<LeadShape>,
+    /// All of it, with room around.
+    pub bounds: Rect,
+}
+
+impl Drawing {
+    /// The drawing of a rig whose dragged symbols stand at `places`.
+    #[must_use]
+    pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, Place>) -> Self {
+        let automatic = arrange(rig);
+        let devices: Vec<DeviceShape> = rig
+            .devices
+            .iter()
+            .map(|device| {
+                let at = match places.get(&device.id) {
+                    Some(place) => pos2(place.x as f32, place.y as f32),
+                    None => automatic.get(&device.id).copied().unwrap_or(Pos2::ZERO),
+                };
+                shape(device, at)
+            })
+            .collect();
+        let jack_at = |jack: JackRef| {
+            let device = devices.iter().find(|shape| shape.id == jack.device)?;
+            device
+                .jacks
+                .iter()
+                .find(|(j, _)| *j == jack.jack)
+                .map(|(_, at)| *at)
+        };
+        let leads: Vec<LeadShape> = rig
+            .leads
+            .iter()
+            .filter_map(|lead| {
+                let points = route(jack_at(lead.from)?, jack_at(lead.to)?);
+                let (middle, room) = longest_level(&points);
+                Some(LeadShape {
+                    id: lead.id,
+                    points,
+                    middle,
+                    room,
+                })
+            })
+            .collect();
+        let mut bounds = devices
+            .iter()
+            .fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
+        for lead in &leads {
+            bounds = lead
+                .points
+                .iter()
+                .fold(bounds, |all, p| all.union(Rect::from_pos(*p)));
+        }
+        if devices.is_empty() {
+            bounds = Rect::from_center_size(Pos2::ZERO, vec2(400.0, 200.0));
+        }
+        // Brackets stand above the first row and below the last.
+        let bounds =
+            Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 26.0));
+        Self {
+            devices,
+            leads,
+            bounds,
+        }
+    }
+
+    /// The shape of a device.
+    #[must_use]
+    pub fn device(&self, id: DeviceId) -> Option<&DeviceShape> {
+        self.devices.iter().find(|shape| shape.id == id)
+    }
+
+    /// The shape of a lead.
+    #[must_use]
+    pub fn lead(&self, id: LeadId) -> Option<&LeadShape> {
+        self.leads.iter().find(|shape| shape.id == id)
+    }
+
+    /// The lead nearest to a point, within `reach` canvas units of it.
+    #[must_use]
+    pub fn lead_at(&self, at: Pos2, reach: f32) -> Option<(LeadId, f32)> {
+        self.leads
+            .iter()
+            .map(|lead| (lead.id, nearest(&lead.points, at)))
+            .filter(|(_, (distance, _))| *distance <= reach)
+            .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
+            .map(|(id, (_, along))| (id, along))
+    }
+}
+
+impl LeadShape {
+    /// The point `along` (0 to 1) from its output end.
+    #[must_use]
+    pub fn point_at(&self, along: f32) -> Pos2 {
+        let total: f32 = self.points.windows(2).map(|w| w[0].distance(w[1])).sum();
+        let mut left = total * along.clamp(0.0, 1.0);
+        for w in self.points.windows(2) {
+            let length = w[0].distance(w[1]);
+            if left <= length && length > 0.0 {
+                return w[0] + (w[1] - w[0]) * (left / length);
+            }
+            left -= length;
+        }
+        self.points.last().copied().unwrap_or(Pos2::ZERO)
+    }
+}
+
+fn reach_of(kind: &Kind) -> f32 {
+    if matches!(kind, Kind::Guitar(_)) {
+        GUITAR_REACH
+    } else {
+        REACH
+    }
+}
+
+fn shape(device: &Device, at: Pos2) -> DeviceShape {
+    let reach = reach_of(&device.kind);
+    let jacks = device
+        .kind
+        .jacks()
+        .iter()
+        .map(|&jack| (jack, jack_offset(jack, reach, at)))
+        .collect();
+    let rect = Rect::from_min_max(at + vec2(-reach, -52.0), at + vec2(reach, 58.0));
+    DeviceShape {
+        id: device.id,
+        at,
+        reach,
+        rect,
+        jacks,
+    }
+}
+
+fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
+    at + match jack {
+        Jack::In => vec2(-reach, 0.0),
+        Jack::Out => vec2(reach, 0.0),
+        Jack::SecondIn => vec2(-reach, 24.0),
+        Jack::SecondOut => vec2(reach, 24.0),
+        Jack::Send(n) => vec2(reach, 10.0 + 24.0 * f32::from(n)),
+        Jack::Return(n) => vec2(-reach, 10.0 + 24.0 * f32::from(n)),
+    }
+}
+
+/// Chains of devices: each starts at an instrument, a send or a further output.
+fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
+    let mut seen = BTreeSet::new();
+    let mut found = Vec::new();
+    let mut starts: Vec<(Option<DeviceId>, JackRef)> = Vec::new();
+    for device in &rig.devices {
+        for &jack in device
+            .kind
+            .jacks()
+            .iter()
+            .filter(|jack| device.kind.starts(**jack))
+        {
+            let from = if jack == Jack::Out {
+                None
+            } else {
+                Some(device.id)
+            };
+            starts.push((from, JackRef::new(device.id, jack)));
+        }
+    }
+    starts.reverse();
+    while let Some((from, start)) = starts.pop() {
+        let mut chain = Vec::new();
+        if from.is_none() && seen.insert(start.device) {
+            chain.extend(rig.device(start.device));
+        }
+        let mut out = start;
+        let mut later = Vec::new();
+        while let Some(next) = rig
+            .lead_from(out)
+            .and_then(|lead| rig.device(lead.to.device).map(|d| (lead, d)))
+        {
+            let (lead, device) = next;
+            if !seen.insert(device.id) {
+                break;
+            }
+            chain.push(device);
+            let Some((&first, others)) = device.kind.onward(lead.to.jack).split_first() else {
+                break;
+            };
+            later.extend(
+                others
+                    .iter()
+                    .map(|&jack| (Some(device.id), JackRef::new(device.id, jack))),
+            );
+            out = JackRef::new(device.id, first);
+        }
+        starts.extend(later.into_iter().rev());
+        if !chain.is_empty() {
+            found.push((from, chain));
+        }
+    }
+    let rest: Vec<&Device> = rig
+        .devices
+        .iter()
+        .filter(|device| !seen.contains(&device.id))
+        .collect();
+    if !rest.is_empty() {
+        found.push((None, rest));
+    }
+    found
+}
+
+fn width(device: &Device) -> f32 {
+    STEP + 2.0 * (reach_of(&device.kind) - REACH)
+}
+
+/// Where the drawing puts every device by itself.
+fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
+    let chains = chains(rig);
+    let longest: f32 = chains
+        .iter()
+        .map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>())
+        .fold(0.0, f32::max);
+    let widest = rig.devices.iter().map(width).fold(STEP, f32::max);
+    // The row width with which the whole fits a sheet of the usual shape best.
+    let side_rows = chains.len().saturating_sub(1) as f32;
+    let limit = (1..=rig.devices.len().max(1))
+        .map(|rows| {
+            (
+                longest / rows as f32 + 0.5 * widest,
+                rows as f32 + side_rows,
+            )
+        })
+        .max_by(|a, b| {
+            let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));
+            zoom(a).total_cmp(&zoom(b))
+        })
+        .map_or(longest, |(width, _)| width);
+    let mut places = BTreeMap::new();
+    let mut y = 0.0;
+    for (from, chain) in &chains {
+        let start = from.and_then(|id| places.get(&id).map(|at: &Pos2| at.x + 0.5 * STEP));
+        let chain_width: f32 = chain.iter().map(|device| width(device)).sum();
+        // A branch stands under the device that it leaves, if there is room.
+        let mut x = start
+            .filter(|x| x + chain_width <= limit * 1.05)
+            .unwrap_or(0.0);
+        for device in chain {
+            let w = width(device);
+            if x > 0.0 && x + w > limit {
+                x = 0.0;
+                y += ROW;
+            }
+            places.insert(device.id, pos2(x + 0.5 * w, y));
+            x += w;
+        }
+        y += ROW;
+    }
+    places
+}
+
+/// The corners of a lead from an output at `a` to an input at `b`.
+fn route(a: Pos2, b: Pos2) -> Vec<Pos2> {
+    const OUT: f32 = 16.0;
+    if (a.y - b.y).abs() < 0.5 && b.x >= a.x {
+        return vec![a, b];
+    }
+    if b.x >= a.x + 2.0 * OUT {
+        let x = b.x - OUT;
+        return vec![a, pos2(x, a.y), pos2(x, b.y), b];
+    }
+    // Back to the left: through the channel between two rows.
+    let channel = if b.y > a.y + 100.0 {
+        b.y - 0.52 * ROW
+    } else {
+        a.y.max(b.y) + 0.46 * ROW
+    };
+    vec![
+        a,
+        pos2(a.x + OUT, a.y),
+        pos2(a.x + OUT, channel),
+        pos2(b.x - OUT, channel),
+        pos2(b.x - OUT, b.y),
+        b,
+    ]
+}
+
+/// Middle and length of the longest level stretch.
+fn longest_level(points: &[Pos2]) -> (Pos2, f32) {
+    points
+        .windows(2)
+        .filter(|w| (w[0].y - w[1].y).abs() < 0.5)
+        .map(|w| (w[0] + (w[1] - w[0]) * 0.5, w[0].distance(w[1])))
+        .fold(
+            (points.first().copied().unwrap_or(Pos2::ZERO), 0.0),
+            |best, next| if next.1 > best.1 { next } else { best },
+        )
+}
+
+/// Distance of `at` from a line of corners, and how far along it (0 to 1) the nearest point lies.
+fn nearest(points: &[Pos2], at: Pos2) -> (f32, f32) {
+    let total: f32 = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+    let mut before = 0.0;
+    let mut best = (f32::INFINITY, 0.0);
+    for w in points.windows(2) {
+        let (way, length) = (w[1] - w[0], w[0].distance(w[1]));
+        let part = if length > 0.0 {
+            ((at - w[0]).dot(way) / (length * length)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let distance = (w[0] + way * part).distance(at);
+        if distance < best.0 {
+            best = (
+                distance,
+                if total > 0.0 {
+                    (before + part * length) / total
+                } else {
+                    0.0
+                },
+            );
+        }
+        before += length;
+    }
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rigwright_core::file;
+
+    fn demo() -> (Rig, Drawing) {
+        let project = file::demo().unwrap();
+        let rig = (*project.variants[0].rig).clone();
+        let drawing = Drawing::of(&rig, &BTreeMap::new());
+        (rig, drawing)
+    }
+
+    #[test]
+    fn no_two_devices_overlap() {
+        let (_, drawing) = demo();
+        for (i, a) in drawing.devices.iter().enumerate() {
+            for b in &drawing.devices[i + 1..] {
+                assert!(
+                    !a.rect.shrink(1.0).intersects(b.rect.shrink(1.0)),
+                    "{:?} {:?}",
+                    a.id,
+                    b.id
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn every_lead_joins_its_jacks() {
+        let (rig, drawing) = demo();
+        assert_eq!(drawing.leads.len(), rig.leads.len());
+        for lead in &rig.leads {
+            let shape = drawing.lead(lead.id).unwrap();
+            let end = |jack: JackRef| {
+                drawing
+                    .device(jack.device)
+                    .unwrap()
+                    .jacks
+                    .iter()
+                    .find(|(j, _)| *j == jack.jack)
+                    .unwrap()
+                    .1
+            };
+            assert_eq!(shape.points.first(), Some(&end(lead.from)));
+            assert_eq!(shape.points.last(), Some(&end(lead.to)));
+        }
+    }
+
+    #[test]
+    fn a_lead_is_hit_on_it_and_not_beside_it() {
+        let (_, drawing) = demo();
+        let lead = &drawing.leads[0];
+        let on = lead.point_at(0.25);
+        let (hit, along) = drawing.lead_at(on + vec2(0.0, 3.0), 6.0).unwrap();
+        assert_eq!(hit, lead.id);
+        assert!((along - 0.25).abs() < 0.02);
+        assert!(drawing.lead_at(on + vec2(0.0, 30.0), 6.0).is_none());
+    }
+
+    #[test]
+    fn a_dragged_device_stands_where_it_was_put() {
+        let (rig, _) = demo();
+        let id = rig.devices[3].id;
+        let places = BTreeMap::from([(id, Place { x: 11.0, y: 900.0 })]);
+        assert_eq!(
+            Drawing::of(&rig, &places).device(id).unwrap().at,
+            pos2(11.0, 900.0)
+        );
+    }
+}

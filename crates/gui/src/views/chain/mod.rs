@@ -1,0 +1,130 @@
+//! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
+
+mod camera;
+mod canvas;
+mod drawing;
+mod figures;
+mod inspector;
+mod lead_inspector;
+mod paint;
+mod pen;
+mod picker;
+mod plot;
+mod symbols;
+
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
+use rigwright_core::rig::LeadId;
+
+use crate::theme::{Tokens, size};
+use crate::views::{Facts, Intent};
+use crate::widgets::panel;
+
+/// The Chain screen's own state; no part of the project.
+#[derive(Debug, Default)]
+pub struct Chain {
+    canvas: canvas::Canvas,
+    plot: plot::LevelPlot,
+    inspector: inspector::Inspector,
+    lead_inspector: lead_inspector::LeadInspector,
+    picker: Option<picker::Picker>,
+}
+
+impl Chain {
+    /// Shows the whole rig from the next frame on.
+    pub fn fit(&mut self) {
+        self.canvas.fit();
+    }
+
+    /// Zooms the sheet about its middle.
+    pub fn zoom(&mut self, factor: f32) {
+        self.canvas.zoom(factor);
+    }
+
+    /// Opens the catalogue, for a lead or for the sheet.
+    pub fn open_picker(&mut self, lead: Option<LeadId>) {
+        self.picker = Some(picker::Picker::open(lead));
+    }
+
+    /// Whether the catalogue is open.
+    #[must_use]
+    pub fn picker_is_open(&self) -> bool {
+        self.picker.is_some()
+    }
+
+    /// The screen in all the room there is.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let tokens = Tokens::of(ui);
+        let gap = size::GAP as i8;
+        let room = ui.available_size();
+        let outer = Frame::new().inner_margin(Margin {
+            left: gap,
+            right: gap,
+            top: 0,
+            bottom: gap,
+        });
+        Panel::bottom("lower")
+            .frame(outer)
+            .resizable(true)
+            .show_separator_line(false)
+            .default_size((0.46 * room.y).max(220.0))
+            .min_size(170.0)
+            .max_size(0.75 * room.y)
+            .show(ui, |ui| self.lower(ui, facts, out));
+        let sheet = Frame::new()
+            .inner_margin(Margin {
+                left: gap,
+                right: gap,
+                top: 0,
+                bottom: gap,
+            })
+            .fill(tokens.ground);
+        CentralPanel::no_frame()
+            .frame(sheet)
+            .show(ui, |ui| self.canvas.ui(ui, facts, out));
+        if let Some(picker) = &mut self.picker
+            && !picker.ui(ui, out)
+        {
+            self.picker = None;
+        }
+    }
+
+    fn lower(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let tokens = Tokens::of(ui);
+        let side = panel::frame(tokens);
+        let width = (0.34 * ui.available_width()).clamp(300.0, 520.0);
+        Panel::right("side")
+            .frame(Frame::new().inner_margin(Margin {
+                left: size::GAP as i8,
+                ..Margin::ZERO
+            }))
+            .resizable(true)
+            .show_separator_line(false)
+            .default_size(width)
+            .min_size(260.0)
+            .show(ui, |ui| {
+                side.show(ui, |ui| {
+                    ui.set_min_size(ui.available_size());
+                    ScrollArea::vertical()
+                        .auto_shrink([false, false])
+                        .show(ui, |ui| self.side(ui, facts, out));
+                });
+            });
+        CentralPanel::no_frame().show(ui, |ui| {
+            panel::frame(tokens).show(ui, |ui| {
+                ui.set_min_size(ui.available_size());
+                self.plot.ui(ui, facts);
+            });
+        });
+    }
+
+    fn side(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let rig = &facts.variant.rig;
+        if let Some(device) = facts.selection.device().and_then(|id| rig.device(id)) {
+            self.inspector.device(ui, facts, device, out);
+        } else if let Some(lead) = facts.selection.lead().and_then(|id| rig.lead(id)) {
+            self.lead_inspector.ui(ui, facts, lead, out);
+        } else {
+            figures::ui(ui, facts, &self.plot, out);
+        }
+    }
+}

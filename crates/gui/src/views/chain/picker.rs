@@ -1,0 +1,128 @@
+//! The catalogue: find a part and plug it in.
+
+use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
+use rigwright_core::parts::{Part, catalogue};
+use rigwright_core::rig::{Jack, LeadId};
+
+use crate::theme::{Tokens, text};
+use crate::views::Intent;
+use crate::widgets::panel;
+
+/// The catalogue while it is open.
+#[derive(Debug)]
+pub struct Picker {
+    lead: Option<LeadId>,
+    query: String,
+    marked: usize,
+    fresh: bool,
+}
+
+impl Picker {
+    /// Opens it for a lead, or for the sheet.
+    #[must_use]
+    pub fn open(lead: Option<LeadId>) -> Self {
+        Self {
+            lead,
+            query: String::new(),
+            marked: 0,
+            fresh: true,
+        }
+    }
+
+    /// Shows it; `false` when it is done.
+    pub fn ui(&mut self, ui: &Ui, out: &mut Vec<Intent>) -> bool {
+        let mut chosen: Option<String> = None;
+        let modal = Modal::new(Id::unique("catalogue")).show(ui.ctx(), |ui| {
+            ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
+            panel::heading(ui, if self.lead.is_some() { "Insert a part on this lead" } else { "Put a part on the sheet" });
+            self.search(ui);
+            let found: Vec<&Part> = catalogue().search(&self.query).into_iter().filter(|part| self.fits(part)).collect();
+            self.keys(ui, found.len());
+            if ui.input(|input| input.key_pressed(Key::Enter))
+                && let Some(part) = found.get(self.marked)
+            {
+                chosen = Some(part.key.clone());
+            }
+            let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
+            ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]).show(ui, |ui| {
+                if found.is_empty() {
+                    panel::quiet(ui, "No part goes by that name. Try fewer letters: “drive”, “delay”, “buffer”.");
+                }
+                let mut group = None;
+                for (i, part) in found.iter().enumerate() {
+                    if self.query.is_empty() && group != Some(part.group) {
+                        group = Some(part.group);
+                        ui.add_space(4.0);
+                        panel::quiet(ui, part.group.name());
+                    }
+                    if self.row(ui, part, i) {
+                        chosen = Some(part.key.clone());
+                    }
+                }
+            });
+            panel::quiet(ui, "Generic parts of our own; prices are invented. Every number can be changed afterwards.");
+        });
+        self.fresh = false;
+        if let Some(part) = chosen {
+            out.push(match self.lead {
+                Some(lead) => Intent::Insert { lead, part },
+                None => Intent::Add { part },
+            });
+            return false;
+        }
+        !modal.should_close()
+    }
+
+    /// On a lead only what has a way through.
+    fn fits(&self, part: &Part) -> bool {
+        let jacks = part.kind.jacks();
+        self.lead.is_none() || (jacks.contains(&Jack::In) && jacks.contains(&Jack::Out))
+    }
+
+    fn search(&mut self, ui: &mut Ui) {
+        let edit = TextEdit::singleline(&mut self.query)
+            .hint_text("What are you looking for?")
+            .desired_width(f32::INFINITY);
+        let response = ui.add(edit);
+        response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a part"));
+        if self.fresh {
+            response.request_focus();
+        }
+        if response.changed() {
+            self.marked = 0;
+        }
+    }
+
+    fn keys(&mut self, ui: &Ui, count: usize) {
+        let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+        if pressed(Key::ArrowDown) {
+            self.marked += 1;
+        }
+        if pressed(Key::ArrowUp) {
+            self.marked = self.marked.saturating_sub(1);
+        }
+        self.marked = self.marked.min(count.saturating_sub(1));
+    }
+
+    fn row(&self, ui: &mut Ui, part: &Part, index: usize) -> bool {
+        let tokens = Tokens::of(ui);
+        let marked = index == self.marked;
+        let name = RichText::new(&part.name).family(crate::theme::medium());
+        let button = egui::Button::selectable(marked, name)
+            .min_size(vec2(ui.available_width(), 0.0))
+            .wrap();
+        let response = ui.add(button);
+        if marked {
+            response.scroll_to_me(None);
+        }
+        let about = RichText::new(&part.about)
+            .font(text::small())
+            .color(tokens.quiet);
+        ui.horizontal(|ui| {
+            ui.add_space(10.0);
+            ui.add(egui::Label::new(about).wrap());
+        });
+        response.clicked()
+    }
+}

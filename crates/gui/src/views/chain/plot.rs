@@ -1,0 +1,479 @@
+//! The level plot: one curve a variant, peaks, string notes, a readout under the pointer.
+
+use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
+
+use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui_plot::{
+    AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotTransform,
+    VLine,
+};
+use rigwright_core::response::{PointAnswer, Response};
+use rigwright_core::rig::{Instrument, Kind, Rig, VariantId};
+use rigwright_core::units::{Level, hertz, pitch};
+
+use crate::theme::{Tokens, size, text};
+use crate::views::Facts;
+use crate::widgets::panel;
+
+/// The plot's own state; no part of the project.
+#[derive(Debug, Default)]
+pub struct LevelPlot {
+    hidden: BTreeSet<VariantId>,
+    endpoint: usize,
+}
+
+/// A curve to draw.
+struct Shown<'a> {
+    name: &'a str,
+    ink: Color32,
+    style: LineStyle,
+    answer: &'a PointAnswer,
+    in_hand: bool,
+}
+
+impl LevelPlot {
+    /// Where curves are taken in a response: the test point, or the chosen endpoint.
+    #[must_use]
+    pub fn answer<'r>(&self, response: &'r Response) -> Option<&'r PointAnswer> {
+        if response.test_point.is_some() {
+            return response.test_point.as_ref();
+        }
+        response
+            .endpoints
+            .get(self.endpoint)
+            .or_else(|| response.endpoints.first())
+            .map(|endpoint| &endpoint.at)
+    }
+
+    /// Heading, legend and plot in all the room there is.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>) {
+        self.head(ui, facts);
+        let tokens = Tokens::of(ui);
+        let shown: Vec<Shown<'_>> = facts
+            .project
+            .variants
+            .iter()
+            .enumerate()
+            .filter(|(_, variant)| !self.hidden.contains(&variant.id))
+            .filter_map(|(index, variant)| {
+                let answer = self.answer(facts.answers.get(variant.id)?)?;
+                let in_hand = variant.id == facts.variant.id;
+                Some(Shown {
+                    name: &variant.name,
+                    ink: tokens.accent(index),
+                    style: style(index),
+                    answer,
+                    in_hand,
+                })
+            })
+            .collect();
+        let (bottom, top) = range(&shown);
+        let notes = strings(&facts.variant.rig);
+        let plot = plot(tokens).show(ui, |plot| {
+            plot.set_plot_bounds(PlotBounds::from_min_max(
+                [20.0_f64.log10(), bottom],
+                [20_000.0_f64.log10(), top],
+            ));
+            for (hz, name) in notes {
+                plot.vline(
+                    VLine::new(*name, hz.log10())
+                        .color(tokens.grid)
+                        .width(1.0)
+                        .style(LineStyle::dotted_dense())
+                        .allow_hover(false),
+                );
+            }
+            // The one in hand last, on top of the others.
+            for curve in shown
+                .iter()
+                .filter(|c| !c.in_hand)
+                .chain(shown.iter().filter(|c| c.in_hand))
+            {
+                let width = if curve.in_hand {
+                    size::CURVE
+                } else {
+                    size::CURVE - 0.6
+                };
+                for stretch in stretches(curve.answer) {
+                    plot.line(
+                        Line::new(curve.name, stretch)
+                            .color(curve.ink)
+                            .width(width)
+                            .style(curve.style)
+                            .allow_hover(false),
+                    );
+                }
+            }
+        });
+        let words = summary(&shown);
+        plot.response
+            .widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
+        let painter = ui.painter().with_clip_rect(*plot.transform.frame());
+        note_names(&painter, &plot.transform, notes, top, tokens);
+        peak_labels(&painter, &plot.transform, &shown);
+        if let Some(pointer) = plot.response.hover_pos() {
+            readout(&painter, &plot.transform, pointer, &shown, tokens);
+        }
+    }
+
+    fn head(&mut self, ui: &mut Ui, facts: &Facts<'_>) {
+        let tokens = Tokens::of(ui);
+        let response = facts.response();
+        ui.horizontal_wrapped(|ui| {
+            let names: Vec<String> = response.map_or_else(Vec::new, |r| {
+                r.endpoints.iter().map(|e| e.name.clone()).collect()
+            });
+            let tested = response.is_some_and(|r| r.test_point.is_some());
+            if tested {
+                panel::heading(ui, "Level at the test point, dB from the pickup");
+            } else if names.len() > 1 {
+                panel::heading(ui, "Level at");
+                let at = self.endpoint.min(names.len() - 1);
+                egui::ComboBox::from_id_salt("endpoint")
+                    .selected_text(names[at].as_str())
+                    .show_ui(ui, |ui| {
+                        for (i, name) in names.iter().enumerate() {
+                            ui.selectable_value(&mut self.endpoint, i, name);
+                        }
+                    });
+                panel::heading(ui, "dB from the pickup");
+            } else {
+                let place = names
+                    .first()
+                    .map_or_else(|| "the end".to_owned(), Clone::clone);
+                panel::heading(ui, &format!("Level at {place}, dB from the pickup"));
+            }
+            for (index, variant) in facts.project.variants.iter().enumerate() {
+                let mut shown = !self.hidden.contains(&variant.id);
+                if legend(
+                    ui,
+                    tokens,
+                    &variant.name,
+                    tokens.accent(index),
+                    style(index),
+                    &mut shown,
+                ) {
+                    if shown {
+                        self.hidden.remove(&variant.id);
+                    } else {
+                        self.hidden.insert(variant.id);
+                    }
+                }
+            }
+        });
+    }
+}
+
+/// A line's sample and name that shows or hides its curve.
+fn legend(
+    ui: &mut Ui,
+    tokens: &Tokens,
+    name: &str,
+    ink: Color32,
+    style: LineStyle,
+    shown: &mut bool,
+) -> bool {
+    let galley = ui
+        .painter()
+        .layout_no_wrap(name.to_owned(), text::small(), tokens.ink);
+    let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + 40.0, 20.0), Sense::click());
+    let label = format!("Curve of {name}");
+    hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, *shown, &label));
+    let ink = if *shown { ink } else { tokens.faint };
+    let (from, to) = (
+        rect.left_center() + vec2(4.0, 0.0),
+        rect.left_center() + vec2(28.0, 0.0),
+    );
+    let stroke = Stroke::new(2.0, ink);
+    match style {
+        LineStyle::Solid => {
+            ui.painter().line_segment([from, to], stroke);
+        }
+        LineStyle::Dashed { .. } => {
+            ui.painter()
+                .extend(egui::Shape::dashed_line(&[from, to], stroke, 6.0, 3.0));
+        }
+        LineStyle::Dotted { .. } => {
+            ui.painter()
+                .extend(egui::Shape::dotted_line(&[from, to], ink, 4.5, 1.2));
+        }
+    }
+    let colour = if *shown { tokens.ink } else { tokens.faint };
+    ui.painter().galley_with_override_text_color(
+        rect.left_center() + vec2(34.0, -0.5 * galley.size().y),
+        galley,
+        colour,
+    );
+    if hit.has_focus() || hit.hovered() {
+        ui.painter().rect_stroke(
+            rect,
+            4.0,
+            Stroke::new(1.0, tokens.border),
+            egui::StrokeKind::Inside,
+        );
+    }
+    let tip = if *shown {
+        "Hide this curve"
+    } else {
+        "Show this curve"
+    };
+    let clicked = hit.on_hover_text(tip).clicked();
+    if clicked {
+        *shown = !*shown;
+    }
+    clicked
+}
+
+fn style(index: usize) -> LineStyle {
+    match index % 3 {
+        0 => LineStyle::Solid,
+        1 => LineStyle::Dashed { length: 9.0 },
+        _ => LineStyle::Dotted { spacing: 5.0 },
+    }
+}
+
+fn plot<'a>(tokens: &Tokens) -> Plot<'a> {
+    let decades = |mark: GridMark, _: &RangeInclusive<f64>| {
+        let hz = 10.0_f64.powf(mark.value);
+        let leading = (hz / 10.0_f64.powf(hz.log10().floor() + 1e-9)).round() as i64;
+        if matches!(leading, 1 | 2 | 5 | 10) {
+            hertz(hz)
+        } else {
+            String::new()
+        }
+    };
+    let level = |mark: GridMark, _: &RangeInclusive<f64>| match mark.value {
+        db if db > 0.05 => format!("+{db:.0}"),
+        db if db < -0.05 => format!("−{:.0}", -db),
+        _ => "0".to_owned(),
+    };
+    Plot::new("level")
+        .show_background(false)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_x(false)
+        .show_y(false)
+        .show_crosshair(false)
+        .set_margin_fraction(vec2(0.0, 0.0))
+        .grid_color(tokens.grid)
+        .x_grid_spacer(decade_marks)
+        .y_grid_spacer(|input| {
+            let first = (input.bounds.0 / 5.0).ceil() as i64;
+            let last = (input.bounds.1 / 5.0).floor() as i64;
+            (first..=last)
+                .map(|i| GridMark {
+                    value: 5.0 * i as f64,
+                    step_size: 5.0,
+                })
+                .collect()
+        })
+        .custom_x_axes(vec![
+            AxisHints::new_x()
+                .label_spacing(18.0..=30.0)
+                .formatter(decades),
+        ])
+        .custom_y_axes(vec![
+            AxisHints::new_y()
+                .label_spacing(10.0..=18.0)
+                .formatter(level),
+        ])
+}
+
+/// Marks at 1 to 9 of each decade; 1, 2 and 5 are the strong ones.
+fn decade_marks(input: GridInput) -> Vec<GridMark> {
+    let (first, last) = (input.bounds.0.floor() as i32, input.bounds.1.ceil() as i32);
+    (first..=last)
+        .flat_map(|decade| {
+            (1..=9).map(move |n| {
+                let step_size = match n {
+                    1 => 1.0,
+                    2 | 5 => 0.3,
+                    _ => 0.1,
+                };
+                GridMark {
+                    value: f64::from(decade) + f64::from(n).log10(),
+                    step_size,
+                }
+            })
+        })
+        .collect()
+}
+
+/// The curve as stretches of points (log10 f, dB), cut where it is silent.
+fn stretches(answer: &PointAnswer) -> Vec<Vec<[f64; 2]>> {
+    let mut found = vec![Vec::new()];
+    for (hz, level) in answer.curve.hz().iter().zip(answer.curve.levels()) {
+        match level {
+            Level::Decibels(db) => {
+                if let Some(stretch) = found.last_mut() {
+                    stretch.push([hz.log10(), *db]);
+                }
+            }
+            Level::Silent if found.last().is_some_and(|stretch| !stretch.is_empty()) => {
+                found.push(Vec::new())
+            }
+            Level::Silent => {}
+        }
+    }
+    found.retain(|stretch| !stretch.is_empty());
+    found
+}
+
+/// Bottom and top of the plot in dB: all of every curve, but not more than 45 dB.
+fn range(shown: &[Shown<'_>]) -> (f64, f64) {
+    let levels = shown
+        .iter()
+        .flat_map(|curve| curve.answer.curve.levels())
+        .filter_map(|level| level.decibels());
+    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), db| {
+        (low.min(db), high.max(db))
+    });
+    if low > high {
+        return (-25.0, 10.0);
+    }
+    let top = ((high + 3.0) / 5.0).ceil() * 5.0;
+    let bottom = ((low - 1.0) / 5.0).floor() * 5.0;
+    (bottom.max(top - 45.0).min(top - 15.0), top)
+}
+
+fn strings(rig: &Rig) -> &'static [(f64, &'static str)] {
+    use std::sync::LazyLock;
+    type Notes = Vec<(f64, &'static str)>;
+    fn of(strings: &[(f64, &'static str)]) -> Notes {
+        strings
+            .iter()
+            .map(|(note, name)| (pitch::frequency_hz(*note), *name))
+            .collect()
+    }
+    static GUITAR: LazyLock<Notes> = LazyLock::new(|| of(&pitch::GUITAR_STRINGS));
+    static BASS: LazyLock<Notes> = LazyLock::new(|| of(&pitch::BASS_STRINGS));
+    let bass = rig.devices.iter().find_map(|device| match &device.kind {
+        Kind::Guitar(guitar) => Some(guitar.instrument == Instrument::Bass),
+        Kind::Active(source) => Some(source.instrument == Instrument::Bass),
+        _ => None,
+    });
+    if bass == Some(true) { &BASS } else { &GUITAR }
+}
+
+fn note_names(
+    painter: &egui::Painter,
+    transform: &PlotTransform,
+    notes: &[(f64, &str)],
+    top: f64,
+    tokens: &Tokens,
+) {
+    for (hz, name) in notes {
+        let at = transform.position_from_point(&PlotPoint::new(hz.log10(), top));
+        painter.text(
+            at + vec2(0.0, 3.0),
+            Align2::CENTER_TOP,
+            name,
+            text::small(),
+            tokens.quiet,
+        );
+    }
+}
+
+fn peak_labels(painter: &egui::Painter, transform: &PlotTransform, shown: &[Shown<'_>]) {
+    let mut taken: Vec<Rect> = Vec::new();
+    for curve in shown {
+        let Ok(peak) = curve.answer.peak else {
+            continue;
+        };
+        let at = transform.position_from_point(&PlotPoint::new(peak.hz.log10(), peak.db));
+        painter.circle_filled(at, 3.0, curve.ink);
+        let galley = painter.layout_no_wrap(hertz(peak.hz), text::small(), curve.ink);
+        let mut rect = Rect::from_center_size(at - vec2(0.0, 14.0), galley.size());
+        while taken.iter().any(|other| other.intersects(rect)) {
+            rect = rect.translate(vec2(0.0, -galley.size().y));
+        }
+        taken.push(rect);
+        painter.galley(rect.min, galley, curve.ink);
+    }
+}
+
+/// The levels of all curves at the pointer's frequency, exactly.
+fn readout(
+    painter: &egui::Painter,
+    transform: &PlotTransform,
+    pointer: Pos2,
+    shown: &[Shown<'_>],
+    tokens: &Tokens,
+) {
+    let frame = *transform.frame();
+    if !frame.contains(pointer) || shown.is_empty() {
+        return;
+    }
+    let hz = 10.0_f64.powf(transform.value_from_position(pointer).x);
+    painter.vline(pointer.x, frame.y_range(), Stroke::new(1.0, tokens.quiet));
+    let mut lines = vec![(hertz(hz), tokens.ink)];
+    for curve in shown {
+        let level = curve.answer.level_at(hz);
+        if let Level::Decibels(db) = level {
+            painter.circle_filled(
+                pos2(pointer.x, transform.position_from_point_y(db)),
+                3.2,
+                curve.ink,
+            );
+        }
+        lines.push((format!("{level}  {}", curve.name), curve.ink));
+    }
+    let galleys: Vec<_> = lines
+        .into_iter()
+        .map(|(words, ink)| (painter.layout_no_wrap(words, text::small(), ink), ink))
+        .collect();
+    let width = galleys
+        .iter()
+        .map(|(galley, _)| galley.size().x)
+        .fold(0.0, f32::max)
+        + 16.0;
+    let height = galleys
+        .iter()
+        .map(|(galley, _)| galley.size().y + 3.0)
+        .sum::<f32>()
+        + 11.0;
+    let left = if pointer.x + 14.0 + width < frame.right() {
+        pointer.x + 14.0
+    } else {
+        pointer.x - 14.0 - width
+    };
+    let top = (pointer.y - 0.5 * height).clamp(
+        frame.top() + 4.0,
+        (frame.bottom() - height - 4.0).max(frame.top() + 4.0),
+    );
+    let card = Rect::from_min_size(pos2(left, top), vec2(width, height));
+    painter.rect(
+        card,
+        5.0,
+        tokens.panel,
+        Stroke::new(1.0, tokens.border),
+        egui::StrokeKind::Inside,
+    );
+    let mut at = card.min + vec2(8.0, 6.0);
+    for (galley, ink) in galleys {
+        let step = galley.size().y + 3.0;
+        painter.galley(at, galley, ink);
+        at.y += step;
+    }
+}
+
+/// What the plot shows, for a screen reader.
+fn summary(shown: &[Shown<'_>]) -> String {
+    let curves: Vec<String> = shown
+        .iter()
+        .map(|curve| match curve.answer.peak {
+            Ok(peak) => format!(
+                "{}: peak at {}, {:.1} dB above 200 Hz",
+                curve.name,
+                hertz(peak.hz),
+                peak.height_db
+            ),
+            Err(why) => format!("{}: no peak, {why}", curve.name),
+        })
+        .collect();
+    format!("Level plot from 20 Hz to 20 kHz. {}", curves.join(". "))
+}

@@ -1,0 +1,381 @@
+//! The symbol of each kind of device, standing on the signal line.
+
+use egui::{Color32, Pos2, Rect, pos2, vec2};
+use rigwright_core::rig::{
+    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Splitter, State, Treadle, Tuner,
+};
+
+use super::drawing::DeviceShape;
+use super::pen::Pen;
+use crate::theme::size;
+
+/// How the signal's line looks on either side of a device.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// Colour.
+    pub ink: Color32,
+    /// Width at zoom 1.
+    pub weight: f32,
+}
+
+/// A device, its shape, and the lines that arrive and leave.
+pub struct Symbol<'a> {
+    /// The device.
+    pub device: &'a Device,
+    /// Where it stands.
+    pub shape: &'a DeviceShape,
+    /// The line before it.
+    pub before: Line,
+    /// The line behind it.
+    pub behind: Line,
+    /// Switches and controls.
+    pub state: &'a State,
+}
+
+/// Half the height of a pedal's box above the line.
+const BOX: f32 = 13.0;
+/// How high a unit that is off hangs above the line.
+const HANG: f32 = -36.0;
+/// From the middle to a switch's contacts.
+const CONTACT: f32 = 26.0;
+
+impl Symbol<'_> {
+    /// Paints the symbol with its stretch of line and its jacks.
+    pub fn paint(&self, pen: &Pen<'_>) {
+        let at = self.shape.at;
+        match &self.device.kind {
+            Kind::Guitar(guitar) => self.guitar(pen, guitar),
+            Kind::Active(_) => {
+                self.source(pen, at + vec2(-22.0, 0.0));
+                self.stub(pen, -8.0, 4.0, true);
+                pen.symbol()
+                    .triangle(at + vec2(16.0, 0.0), 26.0, 28.0, pen.tokens.sheet);
+                self.stub(pen, 29.0, self.shape.reach, false);
+            }
+            Kind::Pedal(_) => self.pedal(pen, None),
+            Kind::Tuner(Tuner::Through { .. }) => self.pedal(pen, Some(Mark::Needle)),
+            Kind::Treadle(Treadle::Wah { .. }) => self.pedal(pen, Some(Mark::Slant)),
+            Kind::Tuner(Tuner::Tap { .. }) => {
+                self.stub(pen, -self.shape.reach, -15.0, true);
+                pen.symbol().ring(at, 15.0, pen.tokens.sheet);
+                pen.symbol()
+                    .arrow(at + vec2(-6.0, 8.0), at + vec2(6.0, -9.0));
+            }
+            Kind::Buffer(_) => self.triangle(pen, 34.0, None),
+            Kind::Treadle(Treadle::BufferedVolume { .. }) => {
+                self.triangle(pen, 34.0, Some(Mark::Slant))
+            }
+            Kind::Treadle(Treadle::PassiveVolume { .. }) => self.pot(pen, at),
+            Kind::Splitter(Splitter::Passive { .. }) => {
+                self.stub(pen, -self.shape.reach, 0.0, true);
+                self.stub(pen, 0.0, self.shape.reach, false);
+                self.lower_branch(pen, at);
+                pen.with(self.behind.ink, self.behind.weight).dot(at, 4.0);
+            }
+            Kind::Splitter(Splitter::Buffered { .. }) => {
+                self.lower_branch(pen, at + vec2(2.0, 0.0));
+                self.triangle(pen, 34.0, None);
+            }
+            Kind::Wireless(_) => self.wireless(pen),
+            Kind::DirectBox(DirectBox::Active { .. }) => {
+                self.through_tap(pen);
+                pen.symbol()
+                    .triangle(at + vec2(0.0, 30.0), 22.0, 20.0, pen.tokens.sheet);
+            }
+            Kind::DirectBox(DirectBox::Transformer { .. }) => {
+                self.through_tap(pen);
+                self.transformer(pen, at + vec2(0.0, 18.0));
+            }
+            Kind::Interface(_) => {
+                self.stub(pen, -self.shape.reach, -18.0, true);
+                let p = pen.symbol();
+                p.rect(
+                    Rect::from_center_size(at, vec2(36.0, 36.0)),
+                    0.0,
+                    pen.tokens.sheet,
+                );
+                p.line(&[at + vec2(-18.0, 18.0), at + vec2(18.0, -18.0)]);
+                p.text(
+                    at + vec2(-9.0, -8.0),
+                    egui::Align2::CENTER_CENTER,
+                    "~",
+                    13.0,
+                    true,
+                );
+                p.text(
+                    at + vec2(9.0, 9.0),
+                    egui::Align2::CENTER_CENTER,
+                    "#",
+                    11.0,
+                    true,
+                );
+            }
+            Kind::Amp(amp) => {
+                self.stub(pen, -self.shape.reach, 2.0, true);
+                let p = pen.symbol();
+                let load = at + vec2(-26.0, 0.0);
+                p.line(&[load, load + vec2(0.0, 7.0)]);
+                p.rect(
+                    Rect::from_center_size(load + vec2(0.0, 18.0), vec2(9.0, 22.0)),
+                    0.0,
+                    pen.tokens.sheet,
+                );
+                p.zero_volts(load + vec2(0.0, 29.0), 5.0);
+                p.triangle(at + vec2(20.0, 0.0), 36.0, 36.0, pen.tokens.sheet);
+                if amp.effects_loop.is_some() {
+                    let quiet = pen.faint();
+                    quiet.line(&[
+                        at + vec2(20.0, 10.0),
+                        at + vec2(20.0, 34.0),
+                        at + vec2(self.shape.reach, 34.0),
+                    ]);
+                    quiet.line(&[
+                        at + vec2(-self.shape.reach, 34.0),
+                        at + vec2(6.0, 34.0),
+                        at + vec2(6.0, 13.0),
+                    ]);
+                }
+            }
+        }
+        for (jack, at) in &self.shape.jacks {
+            let line = if jack.is_output() {
+                self.behind
+            } else {
+                self.before
+            };
+            pen.with(line.ink, 1.3).ring(*at, 3.6, pen.tokens.sheet);
+        }
+    }
+
+    fn on(&self) -> bool {
+        self.state.on.contains(&self.device.id)
+    }
+
+    /// The signal's line between two places on it.
+    fn stub(&self, pen: &Pen<'_>, from: f32, to: f32, before: bool) {
+        let line = if before { self.before } else { self.behind };
+        let y = self.shape.at;
+        pen.with(line.ink, line.weight)
+            .line(&[y + vec2(from, 0.0), y + vec2(to, 0.0)]);
+    }
+
+    fn source(&self, pen: &Pen<'_>, at: Pos2) {
+        let p = pen.symbol();
+        p.ring(at, 13.0, pen.tokens.sheet);
+        p.sine(at, 14.0, 9.0);
+        p.zero_volts(at + vec2(0.0, 13.0), 8.0);
+    }
+
+    fn guitar(&self, pen: &Pen<'_>, guitar: &Guitar) {
+        let at = self.shape.at;
+        let left = at + vec2(-88.0, 0.0);
+        self.source(pen, left);
+        self.stub(pen, -75.0, -64.0, true);
+        pen.symbol().coil(at + vec2(-64.0, 0.0), 3, 12.0, false);
+        self.stub(pen, -28.0, -14.0, true);
+        match guitar.volume {
+            Some(_) => self.pot(pen, at + vec2(28.0, 0.0)),
+            None => self.stub(pen, -14.0, self.shape.reach, true),
+        }
+    }
+
+    /// A pot in the way, its wiper as the output.
+    fn pot(&self, pen: &Pen<'_>, middle: Pos2) {
+        let at = self.shape.at;
+        let from = if matches!(self.device.kind, Kind::Guitar(_)) {
+            -14.0
+        } else {
+            -self.shape.reach
+        };
+        let x = middle.x - at.x;
+        self.stub(pen, from, x - 20.0, true);
+        let p = pen.symbol();
+        p.rect(
+            Rect::from_center_size(middle, vec2(40.0, 15.0)),
+            0.0,
+            pen.tokens.sheet,
+        );
+        p.line(&[middle + vec2(20.0, 0.0), middle + vec2(26.0, 0.0)]);
+        p.zero_volts(middle + vec2(26.0, 0.0), 10.0);
+        // The wiper stands where the control stands: to the right is closed.
+        let control = if matches!(self.device.kind, Kind::Guitar(_)) {
+            Control::Volume
+        } else {
+            Control::Treadle
+        };
+        let turn = self.state.turn(self.device.id, control).get() as f32;
+        let wiper = middle.x + 16.0 * (1.0 - 2.0 * turn);
+        let line = pen.with(self.behind.ink, self.behind.weight);
+        line.line(&[
+            pos2(wiper, middle.y - 22.0),
+            pos2(middle.x + 34.0, middle.y - 22.0),
+            pos2(middle.x + 34.0, middle.y),
+            pos2(at.x + self.shape.reach, middle.y),
+        ]);
+        p.arrow(pos2(wiper, middle.y - 22.0), pos2(wiper, middle.y - 8.0));
+    }
+
+    /// A unit with a footswitch: off, it hangs faint above the line, off its
+    /// contacts; on, the line goes up through it.
+    fn pedal(&self, pen: &Pen<'_>, mark: Option<Mark>) {
+        let Some(pedal) = self.device.kind.pedal() else {
+            return;
+        };
+        let at = self.shape.at;
+        let reach = self.shape.reach;
+        let middle = at + vec2(0.0, HANG);
+        let (left, right) = (at + vec2(-CONTACT, 0.0), at + vec2(CONTACT, 0.0));
+        let legs = |pen: &Pen<'_>, side: f32| {
+            pen.line(&[
+                middle + vec2(side * 20.0, 0.0),
+                middle + vec2(side * CONTACT, 0.0),
+                at + vec2(side * CONTACT, if self.on() { 0.0 } else { -7.0 }),
+            ]);
+        };
+        self.stub(pen, -reach, -CONTACT, true);
+        self.stub(pen, CONTACT, reach, false);
+        if self.on() {
+            legs(&pen.with(self.before.ink, self.before.weight), -1.0);
+            legs(&pen.with(self.behind.ink, self.behind.weight), 1.0);
+            self.unit(&pen.symbol(), middle, mark);
+            pen.with(self.before.ink, 1.0).dot(left, 3.2);
+            pen.with(self.behind.ink, 1.0).dot(right, 3.2);
+            return;
+        }
+        let faint = pen.faint();
+        match pedal.bypass {
+            Bypass::True => {
+                self.stub(pen, -CONTACT, CONTACT, true);
+                legs(&faint, -1.0);
+                legs(&faint, 1.0);
+            }
+            Bypass::Buffered => {
+                self.stub(pen, -CONTACT, -14.0, true);
+                self.stub(pen, 15.0, CONTACT, false);
+                pen.symbol()
+                    .triangle(at + vec2(1.0, 0.0), 30.0, 30.0, pen.tokens.sheet);
+                legs(&faint, -1.0);
+                legs(&faint, 1.0);
+            }
+            Bypass::AlwaysLoading => {
+                self.stub(pen, -CONTACT, CONTACT, true);
+                // Its input is never taken off the line.
+                pen.with(self.before.ink, self.before.weight).line(&[
+                    middle + vec2(-20.0, 0.0),
+                    middle + vec2(-CONTACT, 0.0),
+                    left,
+                ]);
+                legs(&faint, 1.0);
+            }
+        }
+        self.unit(&faint, middle, mark);
+        pen.with(self.before.ink, 1.0).dot(left, 3.2);
+        pen.with(self.behind.ink, 1.0).dot(right, 3.2);
+    }
+
+    fn unit(&self, pen: &Pen<'_>, middle: Pos2, mark: Option<Mark>) {
+        pen.rect(
+            Rect::from_center_size(middle, vec2(40.0, 2.0 * BOX)),
+            3.0,
+            pen.tokens.sheet,
+        );
+        match mark {
+            Some(Mark::Needle) => {
+                pen.ring(middle + vec2(0.0, 1.0), 8.0, Color32::TRANSPARENT);
+                pen.line(&[middle + vec2(0.0, 4.0), middle + vec2(4.0, -4.0)]);
+            }
+            Some(Mark::Slant) => pen.arrow(middle + vec2(-14.0, 9.0), middle + vec2(14.0, -9.0)),
+            None => {}
+        }
+    }
+
+    fn triangle(&self, pen: &Pen<'_>, extent: f32, mark: Option<Mark>) {
+        let at = self.shape.at;
+        self.stub(pen, -self.shape.reach, -0.5 * extent, true);
+        self.stub(pen, 0.5 * extent, self.shape.reach, false);
+        pen.symbol().triangle(at, extent, extent, pen.tokens.sheet);
+        if mark.is_some() {
+            pen.symbol()
+                .arrow(at + vec2(-20.0, 22.0), at + vec2(18.0, -22.0));
+        }
+    }
+
+    /// From the middle down to the second output.
+    fn lower_branch(&self, pen: &Pen<'_>, from: Pos2) {
+        let Some((_, out)) = self
+            .shape
+            .jacks
+            .iter()
+            .find(|(jack, _)| *jack == Jack::SecondOut)
+        else {
+            return;
+        };
+        pen.with(self.behind.ink, self.behind.weight)
+            .line(&[from, pos2(from.x, out.y), *out]);
+    }
+
+    fn wireless(&self, pen: &Pen<'_>) {
+        let at = self.shape.at;
+        self.stub(pen, -self.shape.reach, -22.0, true);
+        self.stub(pen, 22.0, self.shape.reach, false);
+        let p = pen.symbol();
+        for side in [-1.0, 1.0] {
+            let foot = at + vec2(22.0 * side, 0.0);
+            p.line(&[foot, foot + vec2(0.0, -26.0)]);
+            p.line(&[
+                foot + vec2(-7.0, -26.0),
+                foot + vec2(0.0, -17.0),
+                foot + vec2(7.0, -26.0),
+            ]);
+            p.line(&[foot + vec2(-7.0, -26.0), foot + vec2(7.0, -26.0)]);
+        }
+        p.dashed(&[at + vec2(-12.0, -22.0), at + vec2(12.0, -22.0)]);
+    }
+
+    /// The line goes on, and something hangs on it.
+    fn through_tap(&self, pen: &Pen<'_>) {
+        let at = self.shape.at;
+        self.stub(pen, -self.shape.reach, 0.0, true);
+        self.stub(pen, 0.0, self.shape.reach, false);
+        let line = pen.with(self.before.ink, self.before.weight);
+        line.line(&[at, at + vec2(0.0, 20.0)]);
+        line.dot(at, 3.2);
+    }
+
+    fn transformer(&self, pen: &Pen<'_>, at: Pos2) {
+        let p = pen.symbol();
+        p.line(&[at + vec2(0.0, 2.0), at + vec2(-8.0, 2.0)]);
+        p.coil(at + vec2(-8.0, 2.0), 3, 7.0, true);
+        p.line(&[at + vec2(3.0, 2.0), at + vec2(3.0, 23.0)]);
+        p.line(&[at + vec2(6.0, 2.0), at + vec2(6.0, 23.0)]);
+        p.coil(at + vec2(11.0, 2.0), 3, 7.0, true);
+    }
+}
+
+/// What a box carries inside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Mark {
+    /// A tuner's needle.
+    Needle,
+    /// Something that is turned.
+    Slant,
+}
+
+/// The line of a run.
+#[must_use]
+pub fn run_line(pen_tokens: &crate::theme::Tokens, high_impedance: Option<bool>) -> Line {
+    match high_impedance {
+        Some(true) => Line {
+            ink: pen_tokens.copper,
+            weight: size::HIGH_IMPEDANCE_LINE,
+        },
+        Some(false) => Line {
+            ink: pen_tokens.teal,
+            weight: size::BUFFERED_LINE,
+        },
+        None => Line {
+            ink: pen_tokens.faint,
+            weight: size::BUFFERED_LINE,
+        },
+    }
+}

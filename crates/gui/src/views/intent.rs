@@ -1,0 +1,80 @@
+//! What a screen reads, and what it asks for. A screen changes nothing itself.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use rigwright_core::response::Response;
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, Variant, VariantId};
+
+use crate::command::Command;
+use crate::state::{Answers, Change, Selected, Selection};
+
+/// What a screen reads.
+pub struct Facts<'a> {
+    /// The project.
+    pub project: &'a Arc<Project>,
+    /// The variant in hand.
+    pub variant: &'a Arc<Variant>,
+    /// The answers that there are.
+    pub answers: &'a Answers,
+    /// What is selected.
+    pub selection: &'a Selection,
+}
+
+impl Facts<'_> {
+    /// The answer for the variant in hand.
+    #[must_use]
+    pub fn response(&self) -> Option<&Arc<Response>> {
+        self.answers.get(self.variant.id)
+    }
+
+    /// Which of the project's variants is in hand.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.project
+            .variants
+            .iter()
+            .position(|variant| variant.id == self.variant.id)
+            .unwrap_or(0)
+    }
+}
+
+/// What a screen asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Intent {
+    /// Change the project.
+    Change(Change),
+    /// A gesture is over: the next change is another step.
+    EndGesture,
+    /// Select something, or nothing.
+    Select(Option<Selected>),
+    /// Do what a key or a menu does.
+    Command(Command),
+    /// Plug a new part of the catalogue in on a lead.
+    Insert {
+        /// The lead.
+        lead: LeadId,
+        /// The part's key.
+        part: String,
+    },
+    /// Put a new part of the catalogue on the sheet, joined to nothing.
+    Add {
+        /// The part's key.
+        part: String,
+    },
+    /// Plug a new lead into two free jacks.
+    Join {
+        /// The output.
+        from: JackRef,
+        /// The input.
+        to: JackRef,
+    },
+    /// Take another variant in hand.
+    Show(VariantId),
+    /// Open the catalogue, for a lead or for the sheet.
+    OpenPicker(Option<LeadId>),
+    /// Open a file.
+    OpenFile(PathBuf),
+    /// Flip the switch of a device.
+    Toggle(DeviceId),
+}

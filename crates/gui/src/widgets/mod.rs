@@ -1,0 +1,4 @@
+//! Small things that screens are made of.
+
+pub mod panel;
+pub mod quantity;

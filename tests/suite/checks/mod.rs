@@ -1,0 +1,14 @@
+//! The values of `physics.md` §2, and the figures of a response as `design.md` §4 defines them.
+//!
+//! Tolerances are half a unit in the last digit that is printed there.
+
+mod board;
+mod controls;
+mod dividers;
+mod figures;
+mod full_network;
+mod inputs;
+mod lead_equivalent;
+mod leads;
+mod scales;
+mod second_order;

@@ -1,0 +1,12 @@
+//! Random rigs that like nasty corners, from a seed: zero lengths, one device
+//! and sixty-four, pots and treadles at their ends, 1 Ω beside 10 MΩ.
+
+mod broken;
+mod dice;
+mod parts;
+mod rig;
+
+pub use broken::broken;
+pub use dice::Dice;
+pub use parts::through;
+pub use rig::{Case, healthy};

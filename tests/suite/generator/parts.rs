@@ -1,0 +1,173 @@
+//! Random devices and cables.
+
+use rigwright_core::rig::{
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop,
+    GridStage, Guitar, Input, Instrument, Interface, Kind, Pedal, Pickup, Pot, SizeClass, Splitter,
+    Stage, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner, Wireless,
+};
+use rigwright_core::units::{
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms,
+    OhmsPerMetre, Price, Ratio, Turn,
+};
+
+use super::Dice;
+
+pub fn ohms(dice: &mut Dice) -> Ohms {
+    let nasty = dice.pick(&[1.0, 10.0, 1e3, 10e3, 250e3, 1e6, 10e6]);
+    Ohms::of(if dice.chance(0.5) { nasty } else { dice.log(1.0, 10e6) })
+}
+
+fn output(dice: &mut Dice) -> Ohms {
+    if dice.chance(0.1) { Ohms::of(0.0) } else { Ohms::of(dice.log(1.0, 100e3)) }
+}
+
+fn small_farads(dice: &mut Dice) -> Farads {
+    if dice.chance(0.3) { Farads::of(0.0) } else { Farads::of(dice.log(1e-12, 10e-9)) }
+}
+
+/// Once in a while no resistance at all: a short, as somebody typed it.
+pub fn input(dice: &mut Dice) -> Input {
+    let resistance = match dice.below(40) {
+        0 => Ohms::of(0.0),
+        1..10 => ohms(dice),
+        _ => Ohms::of(dice.log(10e3, 10e6)),
+    };
+    Input { resistance, capacitance: small_farads(dice) }
+}
+
+fn stage(dice: &mut Dice) -> Stage {
+    let level = if dice.chance(0.5) { 0.0 } else { 40.0 * dice.unit() - 20.0 };
+    Stage { input: input(dice), output: output(dice), level: Decibels::of(level) }
+}
+
+pub fn taper(dice: &mut Dice) -> Taper {
+    let half = Turn::of(dice.pick(&[0.1, 0.15, 0.5, 0.9]));
+    dice.pick(&[Taper::Linear, Taper::TwoSegments { half }, Taper::Exponential { half }])
+}
+
+fn pot(dice: &mut Dice) -> Pot {
+    let resistance = if dice.chance(0.1) { ohms(dice) } else { Ohms::of(dice.log(25e3, 1e6)) };
+    Pot { resistance, taper: taper(dice) }
+}
+
+fn pedal(dice: &mut Dice) -> Pedal {
+    Pedal {
+        bypass: dice.pick(&[Bypass::True, Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]),
+        selectable: Vec::new(),
+        on: stage(dice),
+        off: stage(dice),
+        wiring: small_farads(dice),
+    }
+}
+
+pub fn instrument(dice: &mut Dice) -> Kind {
+    if dice.chance(0.15) {
+        return Kind::Active(ActiveSource {
+            instrument: Instrument::Bass,
+            output: output(dice),
+            gain: Ratio::of(dice.pick(&[0.5, 1.0, 4.0])),
+        });
+    }
+    let bleed = match dice.below(6) {
+        0 => Some(TrebleBleed::Capacitor { capacitance: small_farads(dice) }),
+        1 => Some(TrebleBleed::Parallel { capacitance: small_farads(dice), resistance: ohms(dice) }),
+        2 => Some(TrebleBleed::Series { capacitance: small_farads(dice), resistance: ohms(dice) }),
+        _ => None,
+    };
+    let order = dice.pick(&[ToneOrder::OnInput, ToneOrder::OnWiper]);
+    let tone = Tone { pot: pot(dice), capacitor: Farads::of(dice.log(1e-9, 100e-9)), order };
+    Kind::Guitar(Guitar {
+        instrument: dice.pick(&[Instrument::Guitar, Instrument::Bass]),
+        pickup: Pickup {
+            resistance: Ohms::of(dice.log(1.0, 20e3)),
+            inductance: Henries::of(if dice.chance(0.05) { 0.0 } else { dice.log(0.5, 12.0) }),
+            capacitance: small_farads(dice),
+            eddy_loss: dice.chance(0.5).then(|| Ohms::of(dice.log(10e3, 3e6))),
+        },
+        volume: dice.chance(0.9).then(|| pot(dice)),
+        tone: dice.chance(0.8).then_some(tone),
+        treble_bleed: bleed,
+    })
+}
+
+/// A device with an input and an output.
+pub fn through(dice: &mut Dice) -> Kind {
+    match dice.below(20) {
+        0..8 => Kind::Pedal(pedal(dice)),
+        8 => Kind::Buffer(Buffer { stage: stage(dice), wiring: small_farads(dice) }),
+        9 | 10 => {
+            Kind::Tuner(Tuner::Through { pedal: pedal(dice), mutes: dice.chance(0.3) })
+        }
+        11 => Kind::Treadle(Treadle::Wah { pedal: pedal(dice) }),
+        12 | 13 => {
+            Kind::Treadle(Treadle::PassiveVolume { pot: pot(dice), wiring: small_farads(dice) })
+        }
+        14 => Kind::Treadle(Treadle::BufferedVolume {
+            stage: stage(dice),
+            taper: taper(dice),
+            wiring: small_farads(dice),
+        }),
+        15 | 16 => Kind::Splitter(Splitter::Passive { wiring: small_farads(dice) }),
+        17 => Kind::Splitter(Splitter::Buffered { stage: stage(dice), wiring: small_farads(dice) }),
+        18 if dice.chance(0.5) => Kind::Wireless(Wireless { stage: stage(dice) }),
+        18 => Kind::DirectBox(DirectBox::Active { input: input(dice) }),
+        _ => Kind::DirectBox(DirectBox::Transformer {
+            turns: Ratio::of(dice.pick(&[1.0, 10.0, 12.0])),
+            load: Ohms::of(dice.log(100.0, 3e3)),
+        }),
+    }
+}
+
+/// A device with only an input; an amp may have a send and a return beside it.
+pub fn end(dice: &mut Dice) -> Kind {
+    match dice.below(8) {
+        0 => Kind::Interface(Interface { input: input(dice) }),
+        1 => Kind::Tuner(Tuner::Tap { input: input(dice) }),
+        _ => {
+            let grid = GridStage {
+                stopper: Ohms::of(dice.pick(&[0.0, 34e3, 68e3])),
+                grid_cathode: small_farads(dice),
+                grid_plate: Farads::of(1.6e-12),
+                gain: Ratio::of(60.0),
+            };
+            let way = EffectsLoop { send: output(dice), back: input(dice) };
+            Kind::Amp(Amp {
+                input: input(dice),
+                grid: dice.chance(0.5).then_some(grid),
+                effects_loop: dice.chance(0.4).then_some(way),
+            })
+        }
+    }
+}
+
+pub fn cable(dice: &mut Dice) -> Cable {
+    let or_none = |dice: &mut Dice, value: f64| if dice.chance(0.25) { 0.0 } else { value };
+    Cable {
+        name: dice.pick(&["long", "patch", "", "coiled – 3,5 m"]).to_owned(),
+        capacitance: FaradsPerMetre::of(or_none(dice, 100e-12)),
+        resistance: OhmsPerMetre::of(or_none(dice, 0.12)),
+        inductance: HenriesPerMetre::of(or_none(dice, 0.35e-6)),
+        loss_tangent: LossTangent::of(or_none(dice, 0.05)),
+        plug: Farads::of(or_none(dice, 10e-12)),
+    }
+}
+
+pub fn length(dice: &mut Dice) -> Metres {
+    let nasty = dice.pick(&[0.0, 0.0, 1e-6, 0.15, 6.0, 100.0, 300.0]);
+    Metres::of(if dice.chance(0.5) { nasty } else { dice.log(0.05, 30.0) })
+}
+
+pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
+    let sizes = [SizeClass::Mini, SizeClass::Compact, SizeClass::Treadle, SizeClass::OffBoard];
+    Device {
+        id: DeviceId(id),
+        name: format!("unit {id} “{}”", dice.pick(&["mild", "hard\nclipping", "ünïcode", ""])),
+        part: dice.pick(&["", "some-part"]).to_owned(),
+        body: Body {
+            size: dice.pick(&sizes),
+            mass: Grams::of(dice.log(1.0, 1e4)),
+            price: Price::of(dice.log(1.0, 1e3)),
+        },
+        kind,
+    }
+}

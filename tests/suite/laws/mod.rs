@@ -1,0 +1,19 @@
+//! What must hold for every circuit and every rig, whatever its numbers.
+
+mod circles;
+mod edits;
+mod ladders;
+mod nodal;
+mod rigs;
+
+use proptest::test_runner::{Config, RngSeed};
+
+/// So many random cases, the same ones each time.
+fn cases(many: u32) -> Config {
+    Config {
+        cases: many,
+        failure_persistence: None,
+        rng_seed: RngSeed::Fixed(0x1e6d),
+        ..Config::default()
+    }
+}

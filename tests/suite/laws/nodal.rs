@@ -1,0 +1,132 @@
+//! The program's answers against an independent nodal solve of the whole rig.
+
+use std::collections::BTreeSet;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{PointAnswer, respond};
+use rigwright_core::rig::problems;
+use rigwright_core::units::Level;
+
+use crate::generator::{Case, Dice, healthy};
+use crate::oracle::{Heard, Netlist};
+
+/// Allowed error of a voltage, relative to the largest in its part of the rig.
+const ALLOWED: f64 = 1e-9;
+
+/// What was compared, so that the test can't pass on nothing.
+#[derive(Default)]
+struct Tally {
+    sounding: usize,
+    silent: usize,
+    points: usize,
+    /// Worst error against the largest voltage, and against the voltage itself.
+    worst: (f64, f64),
+    kinds: BTreeSet<&'static str>,
+    on_kinds: BTreeSet<&'static str>,
+}
+
+fn sizes() -> impl Iterator<Item = usize> {
+    [1, 2, 3, 5, 8, 12, 20].into_iter().cycle()
+}
+
+#[test]
+fn two_hundred_and_eighty_random_rigs_agree() {
+    let mut tally = Tally::default();
+    for (seed, size) in (0..280).zip(sizes()) {
+        compare(seed, size, &mut tally);
+    }
+    let Tally { sounding, silent, points, worst, kinds, on_kinds } = tally;
+    assert!(sounding > 1500, "only {sounding} levels sounded");
+    assert!(silent > 100, "only {silent} were silent");
+    assert!(points > 500, "only {points} were at a test point");
+    assert!(worst.0 <= ALLOWED, "worst {worst:?}");
+    // Every kind of device took part, and every kind with a switch both ways.
+    assert_eq!(kinds.len(), 17, "{kinds:?}");
+    assert_eq!(on_kinds.len(), 3, "{on_kinds:?}");
+}
+
+#[test]
+fn sixty_four_devices_agree() {
+    let mut tally = Tally::default();
+    for seed in 1000..1012 {
+        compare(seed, 64, &mut tally);
+    }
+    assert!(tally.sounding > 50, "only {} levels sounded", tally.sounding);
+}
+
+fn compare(seed: u64, size: usize, tally: &mut Tally) {
+    let case = healthy(seed, size);
+    // One device alone ends nowhere; anything else is fit to play.
+    let found = problems(&case.rig);
+    assert!(found.is_empty() || size == 1, "seed {seed}, {size}: {found:?}");
+    for device in &case.rig.devices {
+        tally.kinds.insert(device.kind.noun());
+        if case.state.on.contains(&device.id) {
+            tally.on_kinds.insert(device.kind.noun());
+        }
+    }
+    let mut dice = Dice::new(seed ^ 0xf0);
+    let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
+    let mut bank = Bank::new(Sweep::at(&hz));
+    let answer = respond(&case.request(), &mut bank);
+    let netlist = Netlist::of(&case.rig, &case.state, None);
+    let tapped = Netlist::of(&case.rig, &case.state, case.point);
+    check_ends(&case, &answer.endpoints.iter().map(|e| e.jack).collect::<Vec<_>>());
+
+    for endpoint in &answer.endpoints {
+        let name = format!("seed {seed}, {size} devices, {} {:?}", endpoint.name, endpoint.jack);
+        check(&name, &endpoint.at, &hz, |hz| netlist.level_at_jack(endpoint.jack, hz), tally);
+        // A test point somewhere on a lead must change nothing at the ends.
+        check(&name, &endpoint.at, &hz, |hz| tapped.level_at_jack(endpoint.jack, hz), tally);
+    }
+    if let Some(at) = &answer.test_point {
+        let name = format!("seed {seed}, {size} devices, test point {:?}", case.point);
+        check(&name, at, &hz, |hz| tapped.level_at_point(hz), tally);
+        tally.points += hz.len();
+    } else {
+        assert!(case.point.is_none(), "seed {seed}: all leads of a healthy rig carry a signal");
+    }
+}
+
+/// Every endpoint of a healthy rig that has a lead gets an answer, and nothing else does.
+fn check_ends(case: &Case, answered: &[rigwright_core::rig::JackRef]) {
+    let expected: BTreeSet<_> = case
+        .rig
+        .leads
+        .iter()
+        .map(|lead| lead.to)
+        .filter(|jack| case.rig.device(jack.device).is_some_and(|d| d.kind.is_endpoint(jack.jack)))
+        .collect();
+    assert_eq!(answered.iter().copied().collect::<BTreeSet<_>>(), expected);
+    assert_eq!(answered.len(), expected.len(), "an endpoint is listed twice");
+}
+
+fn check(
+    name: &str,
+    at: &PointAnswer,
+    hz: &[f64],
+    independent: impl Fn(f64) -> Option<Heard>,
+    tally: &mut Tally,
+) {
+    for (hz, swept) in hz.iter().zip(at.curve.levels()) {
+        for level in [*swept, at.level_at(*hz)] {
+            match (level, independent(*hz)) {
+                (Level::Silent, None) => tally.silent += 1,
+                (Level::Decibels(db), Some(heard)) => {
+                    let itself = ((db - heard.db) * std::f64::consts::LN_10 / 20.0).abs();
+                    let to_largest = itself / heard.smallness;
+                    assert!(
+                        to_largest <= ALLOWED,
+                        "{name} at {hz} Hz: {db} dB against {} dB, {to_largest:e} of the largest",
+                        heard.db
+                    );
+                    tally.worst.0 = tally.worst.0.max(to_largest);
+                    tally.worst.1 = tally.worst.1.max(itself);
+                    tally.sounding += 1;
+                }
+                (ours, theirs) => panic!("{name} at {hz} Hz: {ours:?} against {theirs:?}"),
+            }
+        }
+    }
+}

@@ -1,0 +1,14 @@
+//! Outside checks, laws and the rules of the house, as one test binary.
+//!
+//! Expected values come from outside the code under test: `physics.md`, whose
+//! label stands beside each, tables of independent libraries (`references/`),
+//! arithmetic that is written out here, or an independent solve (`oracle`).
+
+mod checks;
+mod generator;
+mod laws;
+mod layers;
+mod oracle;
+mod printed;
+mod references;
+mod rigs;

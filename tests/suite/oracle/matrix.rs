@@ -1,0 +1,192 @@
+//! The equations of one source's part of a netlist, and their solution.
+//!
+//! Unknowns are the voltages of nodes and the currents of coils, of resistors
+//! that don't end at ground, and of lines. A line stands as its chain equations
+//! V₁ = a·V₂ + b·I₂, I₁ = c·V₂ + a·I₂, so that a short lead puts no huge
+//! conductance beside a small one.
+
+use std::collections::BTreeMap;
+
+use nalgebra::{DMatrix, DVector};
+use num_complex::Complex64;
+
+use super::netlist::{GROUND, Netlist, Part, Source};
+
+/// Currents are counted in µA, near the voltages' order of size.
+const CURRENT: f64 = 1e-6;
+
+pub struct Voltages {
+    by_root: BTreeMap<usize, f64>,
+    /// The largest of them, the EMF's 1 V included.
+    pub largest: f64,
+}
+
+impl Voltages {
+    /// |V| at a node's root; 0 V at ground.
+    pub fn at(&self, root: usize) -> f64 {
+        self.by_root.get(&root).copied().unwrap_or(0.0)
+    }
+}
+
+/// Voltages with an EMF of 1 V.
+pub fn solve(netlist: &Netlist, source: &Source, omega: f64) -> Voltages {
+    let hot = netlist.root(source.hot);
+    if hot == GROUND {
+        // A source without resistance into a short: the short wins.
+        return Voltages { by_root: BTreeMap::new(), largest: 1.0 };
+    }
+    let parts = netlist.around(hot);
+    let mut system = System::new(hot, &parts);
+    for (a, b, part) in &parts {
+        if a != b {
+            system.stamp(*a, *b, part, omega);
+        }
+    }
+    system.solve()
+}
+
+struct System {
+    hot: usize,
+    rows: BTreeMap<usize, usize>,
+    next: usize,
+    matrix: DMatrix<Complex64>,
+    right: DVector<Complex64>,
+}
+
+impl System {
+    fn new(hot: usize, parts: &[(usize, usize, Part)]) -> Self {
+        let mut rows = BTreeMap::new();
+        for node in parts.iter().flat_map(|(a, b, _)| [*a, *b]) {
+            if node != GROUND && node != hot {
+                let next = rows.len();
+                rows.entry(node).or_insert(next);
+            }
+        }
+        let currents = parts.iter().filter(|(a, b, part)| a != b && has_current(*a, *b, part)).count();
+        let size = rows.len() + currents;
+        let next = rows.len();
+        Self { hot, rows, next, matrix: DMatrix::zeros(size, size), right: DVector::zeros(size) }
+    }
+
+    /// Adds `factor` times the voltage of a node to an equation.
+    fn voltage(&mut self, row: usize, node: usize, factor: Complex64) {
+        if node == self.hot {
+            self.right[row] -= factor;
+        } else if let Some(column) = self.rows.get(&node) {
+            self.matrix[(row, *column)] += factor;
+        }
+    }
+
+    /// Adds a current `factor`·V(node) that leaves `from`, in Kirchhoff's equation.
+    fn leaves(&mut self, from: usize, node: usize, factor: Complex64) {
+        if let Some(row) = self.rows.get(&from).copied() {
+            self.voltage(row, node, factor / CURRENT);
+        }
+    }
+
+    /// Adds `factor` times an unknown current that leaves `from`.
+    fn leaves_unknown(&mut self, from: usize, current: usize, factor: Complex64) {
+        if let Some(row) = self.rows.get(&from).copied() {
+            self.matrix[(row, current)] += factor;
+        }
+    }
+
+    fn stamp(&mut self, a: usize, b: usize, part: &Part, omega: f64) {
+        let one = Complex64::new(1.0, 0.0);
+        if let Part::Line { ohms, henries, farads, loss_tangent } = *part {
+            let (cosh, upper, lower) = chain(ohms, henries, farads, loss_tangent, omega);
+            let current = self.take_current();
+            // V₁ − a·V₂ − b·I₂ = 0
+            self.voltage(current, a, one);
+            self.voltage(current, b, -cosh);
+            self.matrix[(current, current)] -= upper * CURRENT;
+            // I₁ = c·V₂ + a·I₂ leaves the first end, I₂ arrives at the second.
+            self.leaves(a, b, lower);
+            self.leaves_unknown(a, current, cosh);
+            self.leaves_unknown(b, current, -one);
+            return;
+        }
+        if has_current(a, b, part) {
+            // V_a − V_b − z·I = 0
+            let z = match *part {
+                Part::Resistor { ohms } => Complex64::new(ohms, 0.0),
+                Part::Coil { henries } => Complex64::new(0.0, omega * henries),
+                _ => admittance(part, omega).inv(),
+            };
+            let current = self.take_current();
+            self.voltage(current, a, one);
+            self.voltage(current, b, -one);
+            self.matrix[(current, current)] -= z * CURRENT;
+            self.leaves_unknown(a, current, one);
+            self.leaves_unknown(b, current, -one);
+        } else {
+            let node = if a == GROUND { b } else { a };
+            self.leaves(node, node, admittance(part, omega));
+        }
+    }
+
+    fn take_current(&mut self) -> usize {
+        self.next += 1;
+        self.next - 1
+    }
+
+    /// Gauss with each row at unit size, refined twice by its own residual.
+    fn solve(mut self) -> Voltages {
+        for at in 0..self.matrix.nrows() {
+            let size = self.matrix.row(at).iter().map(|z| z.norm()).fold(0.0, f64::max);
+            assert!(size > 0.0, "an empty equation");
+            self.matrix.row_mut(at).scale_mut(1.0 / size);
+            self.right[at] /= size;
+        }
+        let factors = self.matrix.clone().lu();
+        let mut found = factors.solve(&self.right).expect("a passive circuit has one solution");
+        for _ in 0..2 {
+            let residual = &self.right - &self.matrix * &found;
+            found += factors.solve(&residual).expect("a passive circuit has one solution");
+        }
+        let mut by_root: BTreeMap<usize, f64> =
+            self.rows.iter().map(|(root, row)| (*root, found[*row].norm())).collect();
+        by_root.insert(self.hot, 1.0);
+        let largest = by_root.values().copied().fold(0.0, f64::max);
+        Voltages { by_root, largest }
+    }
+}
+
+/// Whether a part's current is an unknown of its own.
+fn has_current(a: usize, b: usize, part: &Part) -> bool {
+    matches!(part, Part::Line { .. }) || (a != GROUND && b != GROUND)
+}
+
+fn admittance(part: &Part, omega: f64) -> Complex64 {
+    match *part {
+        Part::Resistor { ohms } => Complex64::new(1.0 / ohms, 0.0),
+        Part::Coil { henries } => Complex64::new(0.0, -1.0 / (omega * henries)),
+        Part::Capacitor { farads, loss_tangent } => {
+            Complex64::new(loss_tangent, 1.0) * (omega * farads)
+        }
+        Part::Line { .. } => unreachable!("a line is no single admittance"),
+    }
+}
+
+/// cosh γl, Z₀·sinh γl, sinh γl / Z₀ of the telegrapher line [textbook], by its
+/// characteristic impedance and hyperbolic functions of real and imaginary part.
+fn chain(
+    ohms: f64,
+    henries: f64,
+    farads: f64,
+    loss_tangent: f64,
+    omega: f64,
+) -> (Complex64, Complex64, Complex64) {
+    let z = Complex64::new(ohms, omega * henries);
+    if farads == 0.0 {
+        return (Complex64::new(1.0, 0.0), z, Complex64::new(0.0, 0.0));
+    }
+    let y = Complex64::new(omega * farads * loss_tangent, omega * farads);
+    // √z·√y, not √(z·y): both in the first quadrant, so the branch is right.
+    let (root_z, root_y) = (z.sqrt(), y.sqrt());
+    let x = root_z * root_y;
+    let impedance = root_z / root_y;
+    let sinh = Complex64::new(x.re.sinh() * x.im.cos(), x.re.cosh() * x.im.sin());
+    let cosh = Complex64::new(x.re.cosh() * x.im.cos(), x.re.sinh() * x.im.sin());
+    (cosh, impedance * sinh, sinh / impedance)
+}

@@ -1,0 +1,197 @@
+//! Nodes, parts between them, and sources.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rigwright_core::rig::{Device, Input, JackRef, Lead, Rig, State, TestPoint};
+
+use super::stamps;
+
+/// Node 0 is 0 V.
+pub const GROUND: usize = 0;
+
+/// A part between two nodes; a line has a first end and a second.
+#[derive(Debug, Clone, Copy)]
+pub enum Part {
+    Resistor { ohms: f64 },
+    Coil { henries: f64 },
+    Capacitor { farads: f64, loss_tangent: f64 },
+    Line { ohms: f64, henries: f64, farads: f64, loss_tangent: f64 },
+}
+
+/// An EMF at a node of its own.
+#[derive(Debug, Clone, Copy)]
+pub struct Source {
+    pub hot: usize,
+    /// From what controls it to the EMF; none is silence.
+    pub gain_db: Option<f64>,
+    /// The node whose voltage the source follows.
+    pub controlled_by: Option<usize>,
+}
+
+#[derive(Debug, Default)]
+pub struct Netlist {
+    /// Of each node, one that it is joined to; itself at the root.
+    joined: Vec<usize>,
+    jacks: BTreeMap<JackRef, usize>,
+    parts: Vec<(usize, usize, Part)>,
+    sources: Vec<Source>,
+    point: Option<usize>,
+}
+
+impl Netlist {
+    /// All of a rig in a state, with a node at the test point.
+    pub fn of(rig: &Rig, state: &State, point: Option<TestPoint>) -> Self {
+        let mut netlist = Self { joined: vec![GROUND], ..Self::default() };
+        for device in &rig.devices {
+            stamps::device(&mut netlist, device, state);
+        }
+        for lead in &rig.leads {
+            netlist.lead(lead, point.filter(|point| point.lead == lead.id));
+        }
+        netlist
+    }
+
+    fn lead(&mut self, lead: &Lead, point: Option<TestPoint>) {
+        let (from, to) = (self.jack(lead.from), self.jack(lead.to));
+        self.capacitor(from, GROUND, lead.cable.plug.get());
+        self.capacitor(to, GROUND, lead.cable.plug.get());
+        let length = lead.length.get();
+        match point {
+            None => self.line(from, to, lead, length),
+            Some(point) => {
+                let middle = self.node();
+                self.line(from, middle, lead, length * point.along.get());
+                self.line(middle, to, lead, length * (1.0 - point.along.get()));
+                self.point = Some(middle);
+            }
+        }
+    }
+
+    fn line(&mut self, from: usize, to: usize, lead: &Lead, length: f64) {
+        let cable = &lead.cable;
+        let ohms = cable.resistance.get() * length;
+        let henries = cable.inductance.get() * length;
+        let farads = cable.capacitance.get() * length;
+        let loss_tangent = cable.loss_tangent.get();
+        if ohms == 0.0 && henries == 0.0 {
+            self.join(from, to);
+            if farads > 0.0 {
+                self.parts.push((from, GROUND, Part::Capacitor { farads, loss_tangent }));
+            }
+        } else {
+            self.parts.push((from, to, Part::Line { ohms, henries, farads, loss_tangent }));
+        }
+    }
+
+    pub fn node(&mut self) -> usize {
+        self.joined.push(self.joined.len());
+        self.joined.len() - 1
+    }
+
+    pub fn jack(&mut self, jack: JackRef) -> usize {
+        if let Some(node) = self.jacks.get(&jack) {
+            return *node;
+        }
+        let node = self.node();
+        self.jacks.insert(jack, node);
+        node
+    }
+
+    pub fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        // Ground stays a root, so that it can be told.
+        let (low, high) = (a.min(b), a.max(b));
+        self.joined[high] = low;
+    }
+
+    pub fn resistor(&mut self, a: usize, b: usize, ohms: f64) {
+        if ohms == 0.0 {
+            self.join(a, b);
+        } else {
+            self.parts.push((a, b, Part::Resistor { ohms }));
+        }
+    }
+
+    pub fn coil(&mut self, a: usize, b: usize, henries: f64) {
+        if henries == 0.0 {
+            self.join(a, b);
+        } else {
+            self.parts.push((a, b, Part::Coil { henries }));
+        }
+    }
+
+    pub fn capacitor(&mut self, a: usize, b: usize, farads: f64) {
+        if farads > 0.0 {
+            self.parts.push((a, b, Part::Capacitor { farads, loss_tangent: 0.0 }));
+        }
+    }
+
+    pub fn load(&mut self, node: usize, input: Input) {
+        self.resistor(node, GROUND, input.resistance.get());
+        self.capacitor(node, GROUND, input.capacitance.get());
+    }
+
+    /// An EMF behind a resistance at `node`.
+    pub fn source(&mut self, node: usize, ohms: f64, gain_db: Option<f64>, controlled_by: Option<usize>) {
+        let hot = self.node();
+        self.resistor(hot, node, ohms);
+        self.sources.push(Source { hot, gain_db, controlled_by });
+    }
+
+    /// An EMF at a node itself.
+    pub fn ideal_source(&mut self, hot: usize) {
+        self.sources.push(Source { hot, gain_db: Some(0.0), controlled_by: None });
+    }
+
+    pub fn root(&self, mut node: usize) -> usize {
+        while self.joined[node] != node {
+            node = self.joined[node];
+        }
+        node
+    }
+
+    pub fn node_of(&self, jack: JackRef) -> Option<usize> {
+        self.jacks.get(&jack).copied()
+    }
+
+    pub fn point(&self) -> Option<usize> {
+        self.point
+    }
+
+    /// The parts that hang together with a node, other than through ground, their
+    /// ends as roots.
+    pub fn around(&self, node: usize) -> Vec<(usize, usize, Part)> {
+        let all: Vec<_> =
+            self.parts.iter().map(|(a, b, part)| (self.root(*a), self.root(*b), *part)).collect();
+        let mut reached = BTreeSet::from([self.root(node)]);
+        loop {
+            let before = reached.len();
+            for (a, b, _) in &all {
+                if *a != GROUND && *b != GROUND && (reached.contains(a) || reached.contains(b)) {
+                    reached.extend([*a, *b]);
+                }
+            }
+            if reached.len() == before {
+                break;
+            }
+        }
+        let ours = |node: &usize| *node != GROUND && reached.contains(node);
+        all.into_iter().filter(|(a, b, _)| ours(a) || ours(b)).collect()
+    }
+
+    /// The source that drives a node, if any.
+    pub fn source_of(&self, node: usize) -> Option<&Source> {
+        let around = self.around(node);
+        let root = self.root(node);
+        self.sources.iter().find(|source| {
+            let hot = self.root(source.hot);
+            // Ground is everywhere, so a source that is shorted there is nobody's.
+            hot == root || hot != GROUND && around.iter().any(|(a, b, _)| *a == hot || *b == hot)
+        })
+    }
+}
+
+/// A device's jack, in short.
+pub fn of(device: &Device, jack: rigwright_core::rig::Jack) -> JackRef {
+    JackRef::new(device.id, jack)
+}

@@ -1,0 +1,163 @@
+//! What each kind of device is electrically, written from `physics.md` §1.
+
+use rigwright_core::rig::{
+    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Pedal, Splitter, Stage, State, Taper,
+    ToneOrder, Treadle, TrebleBleed, Tuner,
+};
+use rigwright_core::units::Decibels;
+
+use super::netlist::{GROUND, Netlist, of};
+
+pub fn device(net: &mut Netlist, device: &Device, state: &State) {
+    let jacks: Vec<usize> =
+        device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
+    let turn = |control| state.turn(device.id, control).get();
+    let is_on = state.on.contains(&device.id);
+    match &device.kind {
+        Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
+        Kind::Active(active) => {
+            let gain = active.gain.get();
+            net.source(jacks[0], active.output.get(), decibels(gain), None);
+        }
+        Kind::Pedal(inside) | Kind::Treadle(Treadle::Wah { pedal: inside }) => {
+            pedal(net, inside, is_on, false, &jacks);
+        }
+        Kind::Tuner(Tuner::Through { pedal: inside, mutes }) => {
+            pedal(net, inside, is_on, *mutes, &jacks);
+        }
+        Kind::Tuner(Tuner::Tap { input }) => net.load(jacks[0], *input),
+        Kind::Buffer(buffer) => {
+            net.capacitor(jacks[0], GROUND, buffer.wiring.get());
+            isolate(net, &buffer.stage, Some(0.0), &jacks);
+        }
+        Kind::Wireless(set) => isolate(net, &set.stage, Some(0.0), &jacks),
+        Kind::Treadle(Treadle::PassiveVolume { pot, wiring }) => {
+            net.capacitor(jacks[0], GROUND, wiring.get());
+            let part = part_below(pot.taper, turn(Control::Treadle));
+            net.resistor(jacks[0], jacks[1], pot.resistance.get() * (1.0 - part));
+            net.resistor(jacks[1], GROUND, pot.resistance.get() * part);
+        }
+        Kind::Treadle(Treadle::BufferedVolume { stage, taper, wiring }) => {
+            net.capacitor(jacks[0], GROUND, wiring.get());
+            isolate(net, stage, decibels(part_below(*taper, turn(Control::Treadle))), &jacks);
+        }
+        Kind::Splitter(Splitter::Passive { wiring }) => {
+            net.capacitor(jacks[0], GROUND, wiring.get());
+            net.join(jacks[0], jacks[1]);
+            net.join(jacks[0], jacks[2]);
+        }
+        Kind::Splitter(Splitter::Buffered { stage, wiring }) => {
+            net.capacitor(jacks[0], GROUND, wiring.get());
+            isolate(net, stage, Some(0.0), &jacks);
+        }
+        Kind::DirectBox(inside) => {
+            net.join(jacks[0], jacks[1]);
+            match inside {
+                DirectBox::Active { input } => net.load(jacks[0], *input),
+                DirectBox::Transformer { turns, load } => {
+                    net.resistor(jacks[0], GROUND, turns.get().powi(2) * load.get());
+                }
+            }
+        }
+        Kind::Interface(interface) => net.load(jacks[0], interface.input),
+        Kind::Amp(amp) => {
+            net.load(jacks[0], amp.input);
+            if let Some(grid) = amp.grid {
+                let behind = net.node();
+                net.resistor(jacks[0], behind, grid.stopper.get());
+                let miller = grid.grid_cathode.get() + grid.grid_plate.get() * (1.0 + grid.gain.get());
+                net.capacitor(behind, GROUND, miller);
+            }
+            if let Some(way) = amp.effects_loop {
+                net.source(jacks[1], way.send.get(), Some(0.0), None);
+                net.load(jacks[2], way.back);
+            }
+        }
+    }
+}
+
+fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[usize]) {
+    net.capacitor(jacks[0], GROUND, pedal.wiring.get());
+    match (is_on, pedal.bypass) {
+        (true, _) => isolate(net, &pedal.on, (!mutes).then_some(0.0), jacks),
+        (false, Bypass::Buffered) => isolate(net, &pedal.off, Some(0.0), jacks),
+        (false, Bypass::True) => net.join(jacks[0], jacks[1]),
+        (false, Bypass::AlwaysLoading) => {
+            net.join(jacks[0], jacks[1]);
+            net.load(jacks[0], pedal.off.input);
+        }
+    }
+}
+
+/// A load at the first jack, and at each other jack a source that follows it.
+fn isolate(net: &mut Netlist, stage: &Stage, more_db: Option<f64>, jacks: &[usize]) {
+    let Stage { input, output, level } = *stage;
+    net.load(jacks[0], input);
+    let gain = more_db.map(|more| more + Decibels::get(level));
+    for out in &jacks[1..] {
+        net.source(*out, output.get(), gain, Some(jacks[0]));
+    }
+}
+
+fn guitar(net: &mut Netlist, guitar: &Guitar, out: usize, volume: f64, tone: f64) {
+    let pickup = &guitar.pickup;
+    let (hot, inside, terminal) = (net.node(), net.node(), net.node());
+    net.ideal_source(hot);
+    net.resistor(hot, inside, pickup.resistance.get());
+    net.coil(inside, terminal, pickup.inductance.get());
+    if let Some(loss) = pickup.eddy_loss {
+        net.resistor(inside, terminal, loss.get());
+    }
+    net.capacitor(terminal, GROUND, pickup.capacitance.get());
+    match guitar.volume {
+        None => net.join(terminal, out),
+        Some(pot) => {
+            let part = part_below(pot.taper, volume);
+            net.resistor(terminal, out, pot.resistance.get() * (1.0 - part));
+            net.resistor(out, GROUND, pot.resistance.get() * part);
+            match guitar.treble_bleed {
+                None => {}
+                Some(TrebleBleed::Capacitor { capacitance }) => {
+                    net.capacitor(terminal, out, capacitance.get());
+                }
+                Some(TrebleBleed::Parallel { capacitance, resistance }) => {
+                    net.capacitor(terminal, out, capacitance.get());
+                    net.resistor(terminal, out, resistance.get());
+                }
+                Some(TrebleBleed::Series { capacitance, resistance }) => {
+                    let between = net.node();
+                    net.capacitor(terminal, between, capacitance.get());
+                    net.resistor(between, out, resistance.get());
+                }
+            }
+        }
+    }
+    if let Some(branch) = guitar.tone {
+        let at = match branch.order {
+            ToneOrder::OnInput => terminal,
+            ToneOrder::OnWiper => out,
+        };
+        let behind = net.node();
+        let part = part_below(branch.pot.taper, tone);
+        net.resistor(at, behind, branch.pot.resistance.get() * part);
+        net.capacitor(behind, GROUND, branch.capacitor.get());
+    }
+}
+
+fn decibels(ratio: f64) -> Option<f64> {
+    (ratio > 0.0).then(|| 20.0 * ratio.log10())
+}
+
+/// α of physics.md §1, written anew.
+fn part_below(taper: Taper, x: f64) -> f64 {
+    match taper {
+        Taper::Linear => x,
+        Taper::TwoSegments { half } if x <= 0.5 => 2.0 * half.get() * x,
+        Taper::TwoSegments { half } => 1.0 - (1.0 - x) * 2.0 * (1.0 - half.get()),
+        Taper::Exponential { half } => {
+            // (bˣ − 1)/(b − 1) with b = e^s is expm1(sx)/expm1(s).
+            let s = 2.0 * (1.0 / half.get() - 1.0).ln();
+            if s == 0.0 { x } else { (s * x).exp_m1() / s.exp_m1() }
+        }
+    }
+}

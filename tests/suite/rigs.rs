@@ -1,0 +1,179 @@
+//! The reference guitars of `physics.md` §2, and rigs to plug them into.
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::{Branch, Ladder, Sweep};
+use rigwright_core::response::{Request, Response, respond};
+use rigwright_core::rig::{
+    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Guitar, Input, Instrument, Jack,
+    JackRef, Kind, Knob, Lead, LeadId, Pedal, Pickup, Pot, Rig, SizeClass, Stage, State, Taper,
+    Tone, ToneOrder,
+};
+use rigwright_core::units::{
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres,
+    Ohms, OhmsPerMetre, Price, Turn,
+};
+
+/// A reference guitar: no eddy loss, tone capacitor 22 nF.
+#[derive(Clone, Copy)]
+pub struct Reference {
+    pub ohms: f64,
+    pub henries: f64,
+    pub winding: f64,
+    pub pots: f64,
+}
+
+/// physics.md §2: 6 kΩ, 2.5 H, 100 pF, 250 k pots.
+pub const SC: Reference = Reference { ohms: 6e3, henries: 2.5, winding: 100e-12, pots: 250e3 };
+/// physics.md §2: 8 kΩ, 4.5 H, 120 pF, 500 k pots.
+pub const HB: Reference = Reference { ohms: 8e3, henries: 4.5, winding: 120e-12, pots: 500e3 };
+/// physics.md §2: 14 kΩ, 8 H, 150 pF, 500 k pots.
+pub const HO: Reference = Reference { ohms: 14e3, henries: 8.0, winding: 150e-12, pots: 500e3 };
+/// physics.md §2: 8 kΩ, 6.5 H, 110 pF, 500 k pots.
+pub const WS: Reference = Reference { ohms: 8e3, henries: 6.5, winding: 110e-12, pots: 500e3 };
+
+impl Reference {
+    /// The whole guitar, its pots linear.
+    pub fn guitar(self) -> Guitar {
+        let pot = Pot { resistance: Ohms::of(self.pots), taper: Taper::Linear };
+        Guitar {
+            instrument: Instrument::Guitar,
+            pickup: Pickup {
+                resistance: Ohms::of(self.ohms),
+                inductance: Henries::of(self.henries),
+                capacitance: Farads::of(self.winding),
+                eddy_loss: None,
+            },
+            volume: Some(pot),
+            tone: Some(Tone { pot, capacitor: Farads::of(22e-9), order: ToneOrder::OnInput }),
+            treble_bleed: None,
+        }
+    }
+}
+
+/// A ladder of R and L in series, for the checks of bare circuits.
+pub fn coil(reference: Reference) -> Ladder {
+    let mut ladder = Ladder::new();
+    ladder.series(ohms(reference.ohms));
+    ladder.series(Branch::Inductor(Henries::of(reference.henries)));
+    ladder
+}
+
+pub fn ohms(value: f64) -> Branch {
+    Branch::Resistor(Ohms::of(value))
+}
+
+pub fn farads(value: f64) -> Branch {
+    Branch::Capacitor(Farads::of(value))
+}
+
+/// A lead that is nothing but 100 pF/m, so that 4.5 m are the 450 pF of the checks.
+pub fn bare_cable() -> Cable {
+    Cable {
+        name: "100 pF a metre".into(),
+        capacitance: FaradsPerMetre::of(100e-12),
+        resistance: OhmsPerMetre::of(0.0),
+        inductance: HenriesPerMetre::of(0.0),
+        loss_tangent: LossTangent::of(0.0),
+        plug: Farads::of(0.0),
+    }
+}
+
+/// A lead with everything that a lead has.
+pub fn real_cable() -> Cable {
+    Cable {
+        name: "whole".into(),
+        capacitance: FaradsPerMetre::of(100e-12),
+        resistance: OhmsPerMetre::of(0.12),
+        inductance: HenriesPerMetre::of(0.35e-6),
+        loss_tangent: LossTangent::of(0.02),
+        plug: Farads::of(10e-12),
+    }
+}
+
+pub fn input(resistance: f64, capacitance: f64) -> Input {
+    Input { resistance: Ohms::of(resistance), capacitance: Farads::of(capacitance) }
+}
+
+pub fn stage(input_ohms: f64, output_ohms: f64) -> Stage {
+    Stage {
+        input: input(input_ohms, 0.0),
+        output: Ohms::of(output_ohms),
+        level: Decibels::of(0.0),
+    }
+}
+
+pub fn amp(resistance: f64, capacitance: f64) -> Kind {
+    Kind::Amp(Amp { input: input(resistance, capacitance), grid: None, effects_loop: None })
+}
+
+pub fn buffer(input_ohms: f64, output_ohms: f64) -> Kind {
+    Kind::Buffer(Buffer { stage: stage(input_ohms, output_ohms), wiring: Farads::of(0.0) })
+}
+
+pub fn true_bypass(wiring: f64) -> Kind {
+    Kind::Pedal(Pedal {
+        bypass: Bypass::True,
+        selectable: Vec::new(),
+        on: stage(1e6, 1e3),
+        off: stage(1e6, 1e3),
+        wiring: Farads::of(wiring),
+    })
+}
+
+pub fn device(id: u64, name: &str, kind: Kind) -> Device {
+    let body =
+        Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
+    Device { id: DeviceId(id), name: name.to_owned(), part: String::new(), body, kind }
+}
+
+/// Devices in a row, numbered from 1, with a lead of so many metres between
+/// each and the next; the leads are numbered from 1001.
+pub fn chain(kinds: Vec<(&str, Kind)>, metres: &[f64], cable: &Cable) -> Rig {
+    assert_eq!(kinds.len(), metres.len() + 1, "one lead fewer than devices");
+    let devices: Vec<Device> =
+        kinds.into_iter().zip(1..).map(|((name, kind), id)| device(id, name, kind)).collect();
+    let leads = metres
+        .iter()
+        .zip(1..)
+        .map(|(&length, at)| Lead {
+            id: LeadId(1000 + at),
+            from: JackRef::new(DeviceId(at), Jack::Out),
+            to: JackRef::new(DeviceId(at + 1), Jack::In),
+            length: Metres::of(length),
+            cable: cable.clone(),
+        })
+        .collect();
+    Rig { devices, leads }
+}
+
+/// A guitar, one lead of 100 pF/m, an amp of 1 MΩ.
+pub fn straight(guitar: Guitar, metres: f64) -> Rig {
+    let kinds = vec![("guitar", Kind::Guitar(guitar)), ("amp", amp(1e6, 0.0))];
+    chain(kinds, &[metres], &bare_cable())
+}
+
+/// A state with these devices on.
+pub fn on(ids: &[u64]) -> State {
+    State { on: ids.iter().map(|id| DeviceId(*id)).collect(), ..State::default() }
+}
+
+/// A state with one control turned.
+pub fn turned(device: u64, control: Control, to: f64) -> State {
+    let mut state = State::default();
+    state.turned.insert(Knob { device: DeviceId(device), control }, Turn::of(to));
+    state
+}
+
+/// The response on the program's own sweep, from a cold bank.
+pub fn response(rig: &Rig, state: &State) -> Response {
+    let request = Request { rig: Arc::new(rig.clone()), state: state.clone(), test_point: None };
+    respond(&request, &mut Bank::new(Sweep::audio()))
+}
+
+/// The number of dB; fails on silence.
+#[track_caller]
+pub fn db(level: Level) -> f64 {
+    level.decibels().expect("a level, not silence")
+}
