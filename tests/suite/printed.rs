@@ -7,10 +7,7 @@ pub fn agrees(value: f64, printed: &str) {
     let (number, half_unit) = read(printed);
     // The slack is for the binary form of the printed number itself.
     let allowed = half_unit * (1.0 + 1e-9) + number.abs() * 1e-15;
-    assert!(
-        (value - number).abs() <= allowed,
-        "got {value}, printed is {printed}, allowed ±{half_unit:e}"
-    );
+    assert!((value - number).abs() <= allowed, "got {value}, printed is {printed}, allowed ±{half_unit:e}");
 }
 
 /// The number in `printed` and half a unit in its last digit; "−" and "-" are both minus.
@@ -26,10 +23,7 @@ fn read(printed: &str) -> (f64, f64) {
 /// Fails unless the two differ by at most `allowed`.
 #[track_caller]
 pub fn near(value: f64, expected: f64, allowed: f64) {
-    assert!(
-        (value - expected).abs() <= allowed,
-        "got {value}, expected {expected}, allowed ±{allowed:e}"
-    );
+    assert!((value - expected).abs() <= allowed, "got {value}, expected {expected}, allowed ±{allowed:e}");
 }
 
 #[test]

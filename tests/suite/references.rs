@@ -32,13 +32,7 @@ struct Case {
 enum Element {
     Series(Part),
     Shunt(Part),
-    Line {
-        length_m: f64,
-        ohm_per_m: f64,
-        henry_per_m: f64,
-        farad_per_m: f64,
-        loss_tangent: f64,
-    },
+    Line { length_m: f64, ohm_per_m: f64, henry_per_m: f64, farad_per_m: f64, loss_tangent: f64 },
 }
 
 #[derive(Deserialize)]

@@ -6,13 +6,12 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::{Branch, Ladder, Sweep};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
-    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Guitar, Input, Instrument, Jack,
-    JackRef, Kind, Knob, Lead, LeadId, Pedal, Pickup, Pot, Rig, SizeClass, Stage, State, Taper,
-    Tone, ToneOrder,
+    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Guitar, Input, Instrument, Jack, JackRef, Kind, Knob,
+    Lead, LeadId, Pedal, Pickup, Pot, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
 };
 use rigwright_core::units::{
-    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres,
-    Ohms, OhmsPerMetre, Price, Turn,
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
+    Price, Turn,
 };
 
 /// A reference guitar: no eddy loss, tone capacitor 22 nF.
@@ -97,11 +96,7 @@ pub fn input(resistance: f64, capacitance: f64) -> Input {
 }
 
 pub fn stage(input_ohms: f64, output_ohms: f64) -> Stage {
-    Stage {
-        input: input(input_ohms, 0.0),
-        output: Ohms::of(output_ohms),
-        level: Decibels::of(0.0),
-    }
+    Stage { input: input(input_ohms, 0.0), output: Ohms::of(output_ohms), level: Decibels::of(0.0) }
 }
 
 pub fn amp(resistance: f64, capacitance: f64) -> Kind {
@@ -123,8 +118,7 @@ pub fn true_bypass(wiring: f64) -> Kind {
 }
 
 pub fn device(id: u64, name: &str, kind: Kind) -> Device {
-    let body =
-        Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
+    let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
     Device { id: DeviceId(id), name: name.to_owned(), part: String::new(), body, kind }
 }
 
@@ -132,8 +126,7 @@ pub fn device(id: u64, name: &str, kind: Kind) -> Device {
 /// each and the next; the leads are numbered from 1001.
 pub fn chain(kinds: Vec<(&str, Kind)>, metres: &[f64], cable: &Cable) -> Rig {
     assert_eq!(kinds.len(), metres.len() + 1, "one lead fewer than devices");
-    let devices: Vec<Device> =
-        kinds.into_iter().zip(1..).map(|((name, kind), id)| device(id, name, kind)).collect();
+    let devices: Vec<Device> = kinds.into_iter().zip(1..).map(|((name, kind), id)| device(id, name, kind)).collect();
     let leads = metres
         .iter()
         .zip(1..)

@@ -16,9 +16,7 @@ pub fn run_window(file: Option<PathBuf>) -> Result<(), String> {
         Box::new(move |cc| {
             let ctx = cc.egui_ctx.clone();
             let host = RealHost::new(Arc::new(move || ctx.request_repaint()));
-            Ok(Box::new(App {
-                desk: Desk::new(Arc::new(host), start),
-            }))
+            Ok(Box::new(App { desk: Desk::new(Arc::new(host), start) }))
         }),
     )
     .map_err(|error| reason(&error))
@@ -49,23 +47,15 @@ fn options() -> eframe::NativeOptions {
         .with_inner_size([1440.0, 900.0])
         .with_min_inner_size([800.0, 560.0])
         .with_icon(icon);
-    eframe::NativeOptions {
-        viewport,
-        renderer: eframe::Renderer::Glow,
-        ..Default::default()
-    }
+    eframe::NativeOptions { viewport, renderer: eframe::Renderer::Glow, ..Default::default() }
 }
 
 /// Why there is no window, for people. What the windowing layers say beside it
 /// is about their own source files.
 fn reason(error: &eframe::Error) -> String {
     match error {
-        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => {
-            "there is no display".to_owned()
-        }
-        eframe::Error::Glutin(_)
-        | eframe::Error::NoGlutinConfigs(..)
-        | eframe::Error::OpenGL(_) => {
+        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => "there is no display".to_owned(),
+        eframe::Error::Glutin(_) | eframe::Error::NoGlutinConfigs(..) | eframe::Error::OpenGL(_) => {
             one_line(&format!("the display can't draw with OpenGL: {error}"))
         }
         _ => one_line(&error.to_string()),

@@ -51,10 +51,7 @@ pub enum Command {
 const NONE: Modifiers = Modifiers::NONE;
 const SHIFT: Modifiers = Modifiers::SHIFT;
 const CTRL: Modifiers = Modifiers::COMMAND;
-const CTRL_SHIFT: Modifiers = Modifiers {
-    shift: true,
-    ..Modifiers::COMMAND
-};
+const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// Every key; the first one of a command is the one that is shown.
 const KEYS: &[(Command, Modifiers, Key)] = &[
@@ -143,22 +140,14 @@ impl Command {
             Self::OpenByPath => "Opens a rig by its path, on a desktop that has no file dialog.",
             Self::Save => "Writes the rig to its file.",
             Self::SaveAs => "Writes the rig to another file and goes on with that one.",
-            Self::SaveByPath => {
-                "Writes the rig to a path that you type, on a desktop that has no file dialog."
-            }
+            Self::SaveByPath => "Writes the rig to a path that you type, on a desktop that has no file dialog.",
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",
-            Self::Delete => {
-                "Takes the selected device out and closes the gap, or unplugs the selected lead."
-            }
+            Self::Delete => "Takes the selected device out and closes the gap, or unplugs the selected lead.",
             Self::ToggleSwitch => "Steps on the selected device's footswitch.",
             Self::Insert => "Plugs a part in on the selected lead.",
-            Self::CopyVariant => {
-                "Copies this rig, so that you can change the copy and compare the two."
-            }
-            Self::TestPoint => {
-                "Shows the level at the selected lead instead of at the end of the rig."
-            }
+            Self::CopyVariant => "Copies this rig, so that you can change the copy and compare the two.",
+            Self::TestPoint => "Shows the level at the selected lead instead of at the end of the rig.",
             Self::RemoveTestPoint => "Shows the level at the end of the rig again.",
             Self::ZoomIn => "Draws the rig larger.",
             Self::ZoomOut => "Draws the rig smaller.",
@@ -171,8 +160,7 @@ impl Command {
     /// The key to show beside the text.
     #[must_use]
     pub fn shortcut(self) -> Option<KeyboardShortcut> {
-        let key =
-            |(_, modifiers, key): &(Self, Modifiers, Key)| KeyboardShortcut::new(*modifiers, *key);
+        let key = |(_, modifiers, key): &(Self, Modifiers, Key)| KeyboardShortcut::new(*modifiers, *key);
         KEYS.iter().find(|(command, ..)| *command == self).map(key)
     }
 
@@ -180,8 +168,7 @@ impl Command {
     #[must_use]
     pub fn shortcut_text(self) -> Option<String> {
         let is_mac = cfg!(target_os = "macos");
-        self.shortcut()
-            .map(|shortcut| shortcut.format(&ModifierNames::NAMES, is_mac))
+        self.shortcut().map(|shortcut| shortcut.format(&ModifierNames::NAMES, is_mac))
     }
 
     /// The command whose key went down, if any; its event is used up.
@@ -241,28 +228,16 @@ enum Focus {
 }
 
 fn matched(event: &Event, focus: Focus) -> Option<Command> {
-    let Event::Key {
-        key,
-        pressed: true,
-        repeat,
-        modifiers,
-        ..
-    } = event
-    else {
+    let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
         return None;
     };
     let fits = |pattern: Modifiers, wanted: Key| {
         // Plus is a shifted key on many keyboards.
         let shift_is_part_of_the_key = wanted == Key::Plus;
-        let held = Modifiers {
-            shift: modifiers.shift && !shift_is_part_of_the_key,
-            ..*modifiers
-        };
+        let held = Modifiers { shift: modifiers.shift && !shift_is_part_of_the_key, ..*modifiers };
         *key == wanted && held.matches_exact(pattern)
     };
-    let (command, pattern, _) = KEYS
-        .iter()
-        .find(|(_, pattern, wanted)| fits(*pattern, *wanted))?;
+    let (command, pattern, _) = KEYS.iter().find(|(_, pattern, wanted)| fits(*pattern, *wanted))?;
     let others = match focus {
         Focus::Text => !pattern.command || matches!(command, Command::Undo | Command::Redo),
         Focus::Widget => *key == Key::Space,

@@ -7,56 +7,29 @@ use egui::{RawInput, TextEdit, Ui};
 use super::*;
 
 fn key(key: Key, modifiers: Modifiers) -> Event {
-    Event::Key {
-        key,
-        physical_key: None,
-        pressed: true,
-        repeat: false,
-        modifiers,
-    }
+    Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers }
 }
 
 fn released(key: Key) -> Event {
-    Event::Key {
-        key,
-        physical_key: None,
-        pressed: false,
-        repeat: false,
-        modifiers: NONE,
-    }
+    Event::Key { key, physical_key: None, pressed: false, repeat: false, modifiers: NONE }
 }
 
 fn ctrl(shift: bool) -> Modifiers {
-    Modifiers {
-        shift,
-        ctrl: true,
-        command: true,
-        ..Modifiers::NONE
-    }
+    Modifiers { shift, ctrl: true, command: true, ..Modifiers::NONE }
 }
 
 /// A frame with these events; the command, and the events that are left.
-fn frame(
-    ctx: &Context,
-    events: Vec<Event>,
-    mut show: impl FnMut(&mut Ui),
-) -> (Option<Command>, Vec<Event>) {
+fn frame(ctx: &Context, events: Vec<Event>, mut show: impl FnMut(&mut Ui)) -> (Option<Command>, Vec<Event>) {
     let mut answer = (None, Vec::new());
     run(ctx, events, |ui| {
-        answer = (
-            Command::pressed(ui.ctx()),
-            ui.input(|input| input.events.clone()),
-        );
+        answer = (Command::pressed(ui.ctx()), ui.input(|input| input.events.clone()));
         show(ui);
     });
     answer
 }
 
 fn run(ctx: &Context, events: Vec<Event>, show: impl FnMut(&mut Ui)) {
-    let input = RawInput {
-        events,
-        ..RawInput::default()
-    };
+    let input = RawInput { events, ..RawInput::default() };
     // Nothing is painted, and the library insists on knowing that.
     ctx.run_ui(input, show).textures_delta.clear();
 }
@@ -71,39 +44,23 @@ fn every_command_has_words_and_no_key_has_two() {
     assert_eq!(all.len(), Command::ALL.len());
     let texts: BTreeSet<_> = Command::ALL.into_iter().map(Command::text).collect();
     assert_eq!(texts.len(), Command::ALL.len());
-    assert!(
-        Command::ALL
-            .iter()
-            .all(|command| command.tooltip().ends_with('.'))
-    );
+    assert!(Command::ALL.iter().all(|command| command.tooltip().ends_with('.')));
     for (i, (_, modifiers, key)) in KEYS.iter().enumerate() {
-        assert!(
-            KEYS[..i]
-                .iter()
-                .all(|(_, other, taken)| (other, taken) != (modifiers, key)),
-            "{key:?}"
-        );
+        assert!(KEYS[..i].iter().all(|(_, other, taken)| (other, taken) != (modifiers, key)), "{key:?}");
     }
 }
 
 #[test]
 fn keys_find_their_commands() {
     for (command, modifiers, wanted) in KEYS {
-        let held = Modifiers {
-            ctrl: modifiers.command,
-            ..*modifiers
-        };
+        let held = Modifiers { ctrl: modifiers.command, ..*modifiers };
         assert_eq!(alone(key(*wanted, held)), Some(*command));
     }
     assert_eq!(alone(key(Key::Z, ctrl(false))), Some(Command::Undo));
     assert_eq!(alone(key(Key::Z, ctrl(true))), Some(Command::Redo));
     assert_eq!(alone(key(Key::Y, ctrl(false))), Some(Command::Redo));
     assert_eq!(alone(key(Key::Plus, SHIFT)), Some(Command::ZoomIn));
-    assert_eq!(
-        alone(key(Key::Plus, ctrl(false))),
-        None,
-        "that one makes all of the window larger"
-    );
+    assert_eq!(alone(key(Key::Plus, ctrl(false))), None, "that one makes all of the window larger");
     assert_eq!(alone(key(Key::T, Modifiers::ALT)), None);
     assert_eq!(alone(key(Key::Delete, SHIFT)), None);
 }
@@ -123,11 +80,7 @@ fn holding_a_key_down_repeats_what_may_be_repeated() {
 
 #[test]
 fn a_key_is_used_up_with_the_letter_that_it_types() {
-    let events = vec![
-        key(Key::I, NONE),
-        Event::Text("i".to_owned()),
-        key(Key::F, NONE),
-    ];
+    let events = vec![key(Key::I, NONE), Event::Text("i".to_owned()), key(Key::F, NONE)];
     let (command, left) = frame(&Context::default(), events, |_| {});
     assert_eq!(command, Some(Command::Insert));
     assert_eq!(left, [key(Key::F, NONE)]);
@@ -143,15 +96,7 @@ fn while_typing_plain_keys_and_undo_are_the_text_fields() {
     frame(&ctx, vec![], &mut show);
     frame(&ctx, vec![], &mut show);
     assert!(ctx.text_edit_focused());
-    for plain in [
-        Key::Delete,
-        Key::Backspace,
-        Key::Space,
-        Key::T,
-        Key::F,
-        Key::I,
-        Key::Minus,
-    ] {
+    for plain in [Key::Delete, Key::Backspace, Key::Space, Key::T, Key::F, Key::I, Key::Minus] {
         let (command, left) = frame(&ctx, vec![key(plain, NONE)], &mut show);
         assert_eq!((command, left.len()), (None, 1), "{plain:?}");
     }
@@ -174,18 +119,9 @@ fn space_presses_the_button_that_has_the_focus() {
     frame(&ctx, vec![], &mut show);
     frame(&ctx, vec![], &mut show);
     let space = key(Key::Space, NONE);
-    assert_eq!(
-        frame(&ctx, vec![space.clone(), released(Key::Space)], &mut show).0,
-        None
-    );
+    assert_eq!(frame(&ctx, vec![space.clone(), released(Key::Space)], &mut show).0, None);
     assert!(clicked);
     let mut command = None;
-    run(&ctx, vec![space], |ui| {
-        command = Command::pressed_with(ui.ctx(), true)
-    });
-    assert_eq!(
-        command,
-        Some(Command::ToggleSwitch),
-        "on a symbol it steps on the switch"
-    );
+    run(&ctx, vec![space], |ui| command = Command::pressed_with(ui.ctx(), true));
+    assert_eq!(command, Some(Command::ToggleSwitch), "on a symbol it steps on the switch");
 }

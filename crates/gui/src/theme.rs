@@ -2,16 +2,13 @@
 //!
 //! Nothing outside this file names a raw colour (clippy's configuration holds that).
 
-#![allow(
-    clippy::disallowed_methods,
-    reason = "this is the one place where raw colours are made"
-)]
+#![allow(clippy::disallowed_methods, reason = "this is the one place where raw colours are made")]
 
 use std::sync::Arc;
 
 use egui::{
-    Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke,
-    TextStyle, Theme, Visuals, vec2,
+    Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme,
+    Visuals, vec2,
 };
 
 /// The colours of one theme.
@@ -99,11 +96,7 @@ impl Tokens {
     /// The tokens of the theme in use.
     #[must_use]
     pub fn of(ui: &egui::Ui) -> &'static Self {
-        if ui.visuals().dark_mode {
-            &DARK
-        } else {
-            &LIGHT
-        }
+        if ui.visuals().dark_mode { &DARK } else { &LIGHT }
     }
 
     /// The accent of the variant at an index.
@@ -190,10 +183,7 @@ pub fn install(ctx: &Context) {
                 (TextStyle::Small, text::small()),
                 (TextStyle::Body, text::body()),
                 (TextStyle::Button, text::body()),
-                (
-                    TextStyle::Monospace,
-                    FontId::new(12.5, FontFamily::Monospace),
-                ),
+                (TextStyle::Monospace, FontId::new(12.5, FontFamily::Monospace)),
                 (TextStyle::Heading, text::heading()),
             ]
             .into();
@@ -201,6 +191,7 @@ pub fn install(ctx: &Context) {
             style.spacing.button_padding = vec2(10.0, 4.0);
             style.spacing.interact_size.y = 24.0;
             style.spacing.menu_margin = Margin::same(6);
+            style.spacing.window_margin = Margin::same(14);
             style.animation_time = 0.0;
         });
     }
@@ -208,50 +199,27 @@ pub fn install(ctx: &Context) {
 
 fn fonts() -> FontDefinitions {
     let faces: [(&str, &'static [u8]); 3] = [
-        (
-            "text-regular",
-            include_bytes!("../../../assets/fonts/text-regular.ttf"),
-        ),
-        (
-            "text-medium",
-            include_bytes!("../../../assets/fonts/text-medium.ttf"),
-        ),
-        (
-            "text-semibold",
-            include_bytes!("../../../assets/fonts/text-semibold.ttf"),
-        ),
+        ("text-regular", include_bytes!("../../../assets/fonts/text-regular.ttf")),
+        ("text-medium", include_bytes!("../../../assets/fonts/text-medium.ttf")),
+        ("text-semibold", include_bytes!("../../../assets/fonts/text-semibold.ttf")),
     ];
     let mut fonts = FontDefinitions::default();
     for (name, bytes) in faces {
-        fonts
-            .font_data
-            .insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
+        fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
     }
     // The defaults stay behind ours, for names in what ours doesn't have.
-    let fallback = fonts
-        .families
-        .get(&FontFamily::Proportional)
-        .cloned()
-        .unwrap_or_default();
-    for (family, face) in [
-        (FontFamily::Proportional, "text-regular"),
-        (medium(), "text-medium"),
-        (semibold(), "text-semibold"),
-    ] {
-        let chain = std::iter::once(face.to_owned())
-            .chain(fallback.iter().cloned())
-            .collect();
+    let fallback = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
+    for (family, face) in
+        [(FontFamily::Proportional, "text-regular"), (medium(), "text-medium"), (semibold(), "text-semibold")]
+    {
+        let chain = std::iter::once(face.to_owned()).chain(fallback.iter().cloned()).collect();
         fonts.families.insert(family, chain);
     }
     fonts
 }
 
 fn visuals(tokens: &Tokens, dark: bool) -> Visuals {
-    let mut v = if dark {
-        Visuals::dark()
-    } else {
-        Visuals::light()
-    };
+    let mut v = if dark { Visuals::dark() } else { Visuals::light() };
     v.panel_fill = tokens.ground;
     v.window_fill = tokens.panel;
     v.window_stroke = Stroke::new(1.0, tokens.border);
@@ -267,30 +235,10 @@ fn visuals(tokens: &Tokens, dark: bool) -> Visuals {
     v.selection.bg_fill = tokens.teal.gamma_multiply(0.35);
     v.selection.stroke = Stroke::new(1.5, tokens.ink);
     let states = [
-        (
-            &mut v.widgets.noninteractive,
-            tokens.panel,
-            tokens.border,
-            tokens.ink,
-        ),
-        (
-            &mut v.widgets.inactive,
-            tokens.raised,
-            tokens.border,
-            tokens.ink,
-        ),
-        (
-            &mut v.widgets.hovered,
-            tokens.raised,
-            tokens.teal,
-            tokens.ink,
-        ),
-        (
-            &mut v.widgets.active,
-            tokens.border,
-            tokens.teal,
-            tokens.ink,
-        ),
+        (&mut v.widgets.noninteractive, tokens.panel, tokens.border, tokens.ink),
+        (&mut v.widgets.inactive, tokens.raised, tokens.border, tokens.ink),
+        (&mut v.widgets.hovered, tokens.raised, tokens.teal, tokens.ink),
+        (&mut v.widgets.active, tokens.border, tokens.teal, tokens.ink),
         (&mut v.widgets.open, tokens.raised, tokens.teal, tokens.ink),
     ];
     for (widget, fill, border, ink) in states {

@@ -1,8 +1,5 @@
 //! The program itself, as a shell meets it.
-#![allow(
-    clippy::unwrap_used,
-    reason = "where the program can't be run, the test fails"
-)]
+#![allow(clippy::unwrap_used, reason = "where the program can't be run, the test fails")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -16,25 +13,14 @@ fn demo() -> PathBuf {
 }
 
 fn end(command: &mut Command) -> (Option<i32>, String, String) {
-    let Output {
-        status,
-        stdout,
-        stderr,
-    } = command.output().unwrap();
-    (
-        status.code(),
-        String::from_utf8(stdout).unwrap(),
-        String::from_utf8(stderr).unwrap(),
-    )
+    let Output { status, stdout, stderr } = command.output().unwrap();
+    (status.code(), String::from_utf8(stdout).unwrap(), String::from_utf8(stderr).unwrap())
 }
 
 #[test]
 fn the_version_is_printed() {
     let expected = format!("rigwright {}\n", env!("CARGO_PKG_VERSION"));
-    assert_eq!(
-        end(rigwright().arg("--version")),
-        (Some(0), expected, String::new())
-    );
+    assert_eq!(end(rigwright().arg("--version")), (Some(0), expected, String::new()));
 }
 
 #[test]
@@ -63,16 +49,9 @@ fn a_reader_that_ends_early_is_no_error() {
     let (reader, writer) = std::io::pipe().unwrap();
     drop(reader);
     let mut command = rigwright();
-    command
-        .arg("report")
-        .arg(demo())
-        .stdout(writer)
-        .stderr(std::process::Stdio::piped());
+    command.arg("report").arg(demo()).stdout(writer).stderr(std::process::Stdio::piped());
     let output = command.spawn().unwrap().wait_with_output().unwrap();
-    assert_eq!(
-        (output.status.code(), output.stderr.as_slice()),
-        (Some(0), &b""[..])
-    );
+    assert_eq!((output.status.code(), output.stderr.as_slice()), (Some(0), &b""[..]));
 }
 
 #[cfg(target_os = "linux")]

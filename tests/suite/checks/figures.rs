@@ -13,12 +13,10 @@ use rigwright_core::units::{Level, Ohms, Turn};
 use crate::generator::Dice;
 use crate::oracle;
 use crate::printed::near;
-use crate::rigs::{
-    HB, SC, amp, bare_cable, buffer, chain, db, real_cable, response, straight, turned,
-};
+use crate::rigs::{HB, SC, amp, bare_cable, buffer, chain, db, real_cable, response, straight, turned};
 
 /// A straight guitar with everything drawn at random from the catalogue's ranges.
-fn random_guitar(dice: &mut Dice) -> (Rig, State) {
+pub fn random_guitar(dice: &mut Dice) -> (Rig, State) {
     let mut guitar = HB.guitar();
     guitar.pickup.resistance = Ohms::of(dice.log(5e3, 20e3));
     guitar.pickup.inductance = rigwright_core::units::Henries::of(dice.log(1.0, 10.0));
@@ -40,8 +38,12 @@ fn the_peak_is_where_a_dense_scan_finds_it() {
         let netlist = oracle::Netlist::of(&rig, &state, None);
         let end = rigwright_core::rig::JackRef::new(rig.devices[1].id, rigwright_core::rig::Jack::In);
         let level = |hz: f64| netlist.level_at_jack(end, hz).expect("it sounds").db;
-        let coarse = (0..=3453).map(|i| 20.0 * 1.002_f64.powi(i));
-        let (place, top) = highest(coarse, &level);
+        let coarse: Vec<_> = (0..=3453).map(|i| 20.0 * 1.002_f64.powi(i)).map(|hz| (hz, level(hz))).collect();
+        let tops = coarse.windows(3).filter(|w| w[1].1 > w[0].1 && w[1].1 >= w[2].1).map(|w| w[1]);
+        let Some((place, top)) = tops.max_by(|a, b| a.1.total_cmp(&b.1)) else {
+            assert_eq!(answer.endpoints[0].at.peak, Err(NoPeak::NoMaximum));
+            continue;
+        };
         let fine = (-400..=400).map(|i| place * (1.0 + f64::from(i) * 1e-5));
         let (place, _) = highest(fine, &level);
         let finest = (-50..=50).map(|i| place + f64::from(i) * 0.02);
@@ -59,9 +61,7 @@ fn the_peak_is_where_a_dense_scan_finds_it() {
                 assert!(height_db < 0.5);
                 near(height_db, height, 1e-3);
             }
-            // The scan's highest point is then at its lower end.
-            Err(NoPeak::NoMaximum) => assert!(place < 20.5, "a maximum at {place} Hz was missed"),
-            Err(NoPeak::Silent) => panic!("it sounds"),
+            Err(why) => panic!("a maximum at {place} Hz was missed: {why:?}"),
         }
     }
     assert!(found >= 20, "only {found} of 40 random guitars have a peak to compare");
@@ -75,11 +75,8 @@ fn highest(hz: impl Iterator<Item = f64>, level: &impl Fn(f64) -> f64) -> (f64, 
 #[test]
 fn a_peak_begins_at_half_a_decibel() {
     let mut outcomes = [0, 0];
-    for kilohms in (100..=180).step_by(2) {
-        let kinds = vec![
-            ("guitar", Kind::Guitar(HB.guitar())),
-            ("amp", amp(f64::from(kilohms) * 1e3, 0.0)),
-        ];
+    for kilohms in (92..=140).step_by(1) {
+        let kinds = vec![("guitar", Kind::Guitar(HB.guitar())), ("amp", amp(f64::from(kilohms) * 1e3, 0.0))];
         let answer = response(&chain(kinds, &[5.0], &bare_cable()), &State::default());
         let at = &answer.endpoints[0].at;
         let top = at.curve.levels().iter().map(|level| db(*level)).fold(f64::MIN, f64::max);
@@ -112,10 +109,7 @@ fn silence_has_no_figures() {
 /// A buffer's short lead falls 3 dB far above 20 kHz: 159.2 kHz for 1 kΩ and 1 nF (E9).
 #[test]
 fn minus3_beyond_the_band_is_none() {
-    let kinds = vec![
-        ("source", Kind::Active(active(1e3))),
-        ("amp", amp(1e6, 1e-9)),
-    ];
+    let kinds = vec![("source", Kind::Active(active(1e3))), ("amp", amp(1e6, 1e-9))];
     let answer = response(&chain(kinds, &[0.0], &bare_cable()), &State::default());
     assert_eq!(answer.endpoints[0].at.minus3, Err(NoMinus3::NeverCrosses));
     assert_eq!(answer.endpoints[0].at.peak, Err(NoPeak::NoMaximum));
@@ -147,11 +141,7 @@ fn minus3_is_the_highest_crossing() {
 #[test]
 fn the_curve_is_the_level_at_its_frequencies() {
     let rig = chain(
-        vec![
-            ("guitar", Kind::Guitar(SC.guitar())),
-            ("buffer", buffer(470e3, 600.0)),
-            ("amp", amp(1e6, 100e-12)),
-        ],
+        vec![("guitar", Kind::Guitar(SC.guitar())), ("buffer", buffer(470e3, 600.0)), ("amp", amp(1e6, 100e-12))],
         &[6.0, 9.0],
         &real_cable(),
     );
@@ -172,11 +162,7 @@ fn the_test_point_comes_first() {
     let mut bank = Bank::new(Sweep::audio());
     let mut at = |lead: u64| {
         let point = TestPoint { lead: LeadId(lead), along: Turn::of(0.5) };
-        let request = Request {
-            rig: Arc::clone(&rig),
-            state: State::default(),
-            test_point: Some(point),
-        };
+        let request = Request { rig: Arc::clone(&rig), state: State::default(), test_point: Some(point) };
         respond(&request, &mut bank)
     };
     let there = at(1001);

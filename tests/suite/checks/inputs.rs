@@ -42,11 +42,7 @@ fn e18_grid_at_the_jack() {
         output: Ohms::of(100e3),
         gain: Ratio::of(1.0),
     };
-    let rig = chain(
-        vec![("source", Kind::Active(source)), ("amp", Kind::Amp(valve))],
-        &[0.0],
-        &bare_cable(),
-    );
+    let rig = chain(vec![("source", Kind::Active(source)), ("amp", Kind::Amp(valve))], &[0.0], &bare_cable());
     let answer = response(&rig, &State::default());
     for hz in [100.0, 5e3, 20e3] {
         // y = 1/(68k + 1/jωC) = (ωC)(ωC·68k + j)/(1 + (ωC·68k)²)
@@ -67,9 +63,7 @@ fn into(guitar: Guitar, load: f64) -> rigwright_core::response::Response {
 /// program's definition (half a decibel above 200 Hz).
 #[test]
 fn e20_input_resistance() {
-    for (load, level, hz) in
-        [(1e6, "5.806", "2865"), (500e3, "4.560", "2801"), (200e3, "1.828", "2522")]
-    {
+    for (load, level, hz) in [(1e6, "5.806", "2865"), (500e3, "4.560", "2801"), (200e3, "1.828", "2522")] {
         let peak = into(HB.guitar(), load).endpoints[0].at.peak.expect("a peak");
         agrees(peak.db, level);
         agrees(peak.hz, hz);
@@ -102,11 +96,7 @@ fn e20_a_hundred_kilohms() {
 #[test]
 fn e20_fuzz() {
     let rig = chain(
-        vec![
-            ("guitar", Kind::Guitar(HB.guitar())),
-            ("fuzz", buffer(10e3, 1e3)),
-            ("amp", amp(1e6, 0.0)),
-        ],
+        vec![("guitar", Kind::Guitar(HB.guitar())), ("fuzz", buffer(10e3, 1e3)), ("amp", amp(1e6, 0.0))],
         &[5.0, 0.0],
         &bare_cable(),
     );
@@ -119,10 +109,7 @@ fn e20_fuzz() {
         }),
     };
     let sweep = rigwright_core::network::Sweep::audio();
-    let answer = rigwright_core::response::respond(
-        &request,
-        &mut rigwright_core::cascade::Bank::new(sweep),
-    );
+    let answer = rigwright_core::response::respond(&request, &mut rigwright_core::cascade::Bank::new(sweep));
     let at_fuzz = answer.test_point.as_ref().expect("the fuzz hears the guitar");
     for (hz, printed) in [(100.0, "−5.363"), (1e3, "−10.72"), (3e3, "−19.04")] {
         agrees(db(at_fuzz.level_at(hz)), printed);
@@ -140,14 +127,9 @@ fn a_transformer_reflects_its_load() {
     for (microphone, printed) in [(1e3, "144"), (2.4e3, "346")] {
         let reflected = 144.0 * microphone;
         agrees(reflected / 1e3, printed);
-        let box_ =
-            DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone) };
+        let box_ = DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone) };
         let rig = chain(
-            vec![
-                ("guitar", Kind::Guitar(HB.guitar())),
-                ("box", Kind::DirectBox(box_)),
-                ("amp", amp(1e6, 0.0)),
-            ],
+            vec![("guitar", Kind::Guitar(HB.guitar())), ("box", Kind::DirectBox(box_)), ("amp", amp(1e6, 0.0))],
             &[5.0, 0.0],
             &bare_cable(),
         );

@@ -26,9 +26,7 @@ fn resonance(guitar: Reference, metres: f64) -> f64 {
     let mut ladder = coil(guitar);
     ladder.shunt(farads(guitar.winding));
     ladder.line(bare_line(metres));
-    let real = |hz: f64| {
-        row_through(&ladder.rungs, &mut Bank::new(Sweep::at(&[hz]))).a.re[0]
-    };
+    let real = |hz: f64| row_through(&ladder.rungs, &mut Bank::new(Sweep::at(&[hz]))).a.re[0];
     let (mut low, mut high) = (10.0_f64, 100e3_f64);
     for _ in 0..200 {
         let middle = 0.5 * (low + high);
@@ -40,10 +38,7 @@ fn resonance(guitar: Reference, metres: f64) -> f64 {
 /// physics.md E6: f₂/f₁ = √(C₁/C₂), 100 pF/m, 3, 6, 9, 12 m.
 #[test]
 fn e6_twice_the_lead() {
-    let printed = [
-        (SC, ["5033", "3805", "3183", "2792"]),
-        (HB, ["3661", "2796", "2349", "2065"]),
-    ];
+    let printed = [(SC, ["5033", "3805", "3183", "2792"]), (HB, ["3661", "2796", "2349", "2065"])];
     for (guitar, row) in printed {
         let capacitance = |metres: f64| guitar.winding + metres * 100e-12;
         for (metres, printed) in [3.0, 6.0, 9.0, 12.0].into_iter().zip(row) {
@@ -59,11 +54,7 @@ fn e6_twice_the_lead() {
 /// tables]; they agree to 1-7 %.
 #[test]
 fn e7_coax_from_its_cross_section() {
-    let cases = [
-        ((0.032, 0.116), "97.20", 95.14),
-        ((0.023, 0.146), "67.73", 68.90),
-        ((0.019, 0.060), "108.9", 101.7),
-    ];
+    let cases = [((0.032, 0.116), "97.20", 95.14), ((0.023, 0.146), "67.73", 68.90), ((0.019, 0.060), "108.9", 101.7)];
     for ((core, screen), worked, published) in cases {
         let picofarads = coax_capacitance(core, screen, 2.25).expect("a coax").get() * 1e12;
         agrees(picofarads, worked);
@@ -81,11 +72,7 @@ fn e7_coax_from_its_cross_section() {
 /// [textbook, = scikit-rf].
 #[test]
 fn e7_line() {
-    let line = Line {
-        resistance: OhmsPerMetre::of(0.12),
-        inductance: HenriesPerMetre::of(0.35e-6),
-        ..bare_line(10.0)
-    };
+    let line = Line { resistance: OhmsPerMetre::of(0.12), inductance: HenriesPerMetre::of(0.35e-6), ..bare_line(10.0) };
     let (a, b, c) = line.chain(TAU * 10e3);
     agrees(a.re, "0.9999931");
     agrees(a.im, "3.770e-5");
@@ -106,10 +93,7 @@ fn e7_a_lump_is_near() {
     line.leads[0].cable = real_cable();
     line.leads[0].cable.plug = lumped.leads[0].cable.plug;
     line.leads[0].cable.loss_tangent = lumped.leads[0].cable.loss_tangent;
-    let (lumped, line) = (
-        response(&lumped, &State::default()),
-        response(&line, &State::default()),
-    );
+    let (lumped, line) = (response(&lumped, &State::default()), response(&line, &State::default()));
     for hz in [20.0, 1e3, 3e3, 5e3, 10e3, 20e3] {
         let (a, b) = (lumped.endpoints[0].at.level_at(hz), line.endpoints[0].at.level_at(hz));
         // "Within 1e-4 dB", to half a unit of that digit.

@@ -1,13 +1,13 @@
 //! Random devices and cables.
 
 use rigwright_core::rig::{
-    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop,
-    GridStage, Guitar, Input, Instrument, Interface, Kind, Pedal, Pickup, Pot, SizeClass, Splitter,
-    Stage, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner, Wireless,
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar, Input,
+    Instrument, Interface, Kind, Pedal, Pickup, Pot, SizeClass, Splitter, Stage, Taper, Tone, ToneOrder, Treadle,
+    TrebleBleed, Tuner, Wireless,
 };
 use rigwright_core::units::{
-    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms,
-    OhmsPerMetre, Price, Ratio, Turn,
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre, Price,
+    Ratio, Turn,
 };
 
 use super::Dice;
@@ -95,13 +95,9 @@ pub fn through(dice: &mut Dice) -> Kind {
     match dice.below(20) {
         0..8 => Kind::Pedal(pedal(dice)),
         8 => Kind::Buffer(Buffer { stage: stage(dice), wiring: small_farads(dice) }),
-        9 | 10 => {
-            Kind::Tuner(Tuner::Through { pedal: pedal(dice), mutes: dice.chance(0.3) })
-        }
+        9 | 10 => Kind::Tuner(Tuner::Through { pedal: pedal(dice), mutes: dice.chance(0.3) }),
         11 => Kind::Treadle(Treadle::Wah { pedal: pedal(dice) }),
-        12 | 13 => {
-            Kind::Treadle(Treadle::PassiveVolume { pot: pot(dice), wiring: small_farads(dice) })
-        }
+        12 | 13 => Kind::Treadle(Treadle::PassiveVolume { pot: pot(dice), wiring: small_farads(dice) }),
         14 => Kind::Treadle(Treadle::BufferedVolume {
             stage: stage(dice),
             taper: taper(dice),

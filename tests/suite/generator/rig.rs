@@ -21,11 +21,7 @@ pub struct Case {
 
 impl Case {
     pub fn request(&self) -> Request {
-        Request {
-            rig: Arc::new(self.rig.clone()),
-            state: self.state.clone(),
-            test_point: self.point,
-        }
+        Request { rig: Arc::new(self.rig.clone()), state: self.state.clone(), test_point: self.point }
     }
 }
 
@@ -39,10 +35,8 @@ pub fn healthy(seed: u64, devices: usize) -> Case {
     }
     let rig = build.rig;
     let state = state(&mut dice, &rig);
-    let point = (!rig.leads.is_empty()).then(|| TestPoint {
-        lead: rig.leads[dice.below(rig.leads.len())].id,
-        along: turn(&mut dice),
-    });
+    let point = (!rig.leads.is_empty())
+        .then(|| TestPoint { lead: rig.leads[dice.below(rig.leads.len())].id, along: turn(&mut dice) });
     Case { rig, state, point }
 }
 

@@ -1,0 +1,245 @@
+//! Laws of editing: pure, undoing itself where it can, leaving no damage.
+
+use std::collections::BTreeSet;
+use std::mem::{Discriminant, discriminant};
+
+use proptest::prelude::*;
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Problem, Project, Rig, Splitter, TestPoint, apply, problems,
+};
+use rigwright_core::units::{Metres, Turn};
+
+use super::cases;
+use super::rigs::{patch, project, rig_of};
+use crate::generator::{Dice, healthy, through};
+use crate::rigs::device;
+
+fn kinds(rig: &Rig) -> BTreeSet<String> {
+    // A discriminant has no order; its name does.
+    problems(rig).iter().map(|problem| name(discriminant(problem))).collect()
+}
+
+fn name(kind: Discriminant<Problem>) -> String {
+    format!("{kind:?}")
+}
+
+fn random_device(dice: &mut Dice, id: u64) -> Device {
+    let kind = through(dice);
+    device(id, "new", kind)
+}
+
+fn insert(project: &Project, dice: &mut Dice) -> (Edit, DeviceId) {
+    let id = project.next_id;
+    let leads = &rig_of(project).leads;
+    let edit = Edit::Insert {
+        variant: project.variants[0].id,
+        lead: leads[dice.below(leads.len())].id,
+        device: Box::new(random_device(dice, id)),
+        patch: Box::new(patch(id + 1)),
+    };
+    (edit, DeviceId(id))
+}
+
+/// Whether a device stands on one way and nothing else hangs on it.
+fn stands_alone(rig: &Rig, device: &Device) -> bool {
+    let jacks = device.kind.jacks();
+    let way_through = jacks.contains(&Jack::In) && jacks.contains(&Jack::Out);
+    way_through && rig.lead_from(JackRef::new(device.id, Jack::SecondOut)).is_none()
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    /// Inserting and removing again gives the same rig, lead for lead.
+    #[test]
+    fn insert_then_remove_is_nothing(seed: u64, size in 2_usize..24) {
+        let before = project(&healthy(seed, size));
+        let (edit, id) = insert(&before, &mut Dice::new(seed ^ 1));
+        let with = apply(&before, &edit).unwrap();
+        prop_assert_eq!(rig_of(&with).devices.len(), rig_of(&before).devices.len() + 1);
+        prop_assert_eq!(rig_of(&with).leads.len(), rig_of(&before).leads.len() + 1);
+        prop_assert!(kinds(rig_of(&with)).is_subset(&kinds(rig_of(&before))));
+        let remove = Edit::RemoveDevice { variant: with.variants[0].id, device: id };
+        let after = apply(&with, &remove).unwrap();
+        prop_assert_eq!(rig_of(&after), rig_of(&before));
+        prop_assert_eq!(after.test_point, before.test_point);
+        prop_assert!(after.next_id > before.next_id, "the ids are used up");
+    }
+
+    /// Inserting leaves the long lead with the off-board jack: design.md §3.
+    #[test]
+    fn the_long_lead_stays_off_board(seed: u64, size in 2_usize..24) {
+        let before = project(&healthy(seed, size));
+        let (edit, id) = insert(&before, &mut Dice::new(seed ^ 2));
+        let Edit::Insert { lead, .. } = &edit else { unreachable!() };
+        let old = rig_of(&before).lead(*lead).unwrap();
+        let off_board = |jack: JackRef| rig_of(&before).device(jack.device).unwrap().kind.is_off_board();
+        let with = apply(&before, &edit).unwrap();
+        let kept = rig_of(&with).lead(*lead).unwrap();
+        prop_assert_eq!((&kept.cable, kept.length), (&old.cable, old.length));
+        match (off_board(old.from), off_board(old.to)) {
+            (true, _) => prop_assert_eq!((kept.from, kept.to.device), (old.from, id)),
+            (false, true) => prop_assert_eq!((kept.from.device, kept.to), (id, old.to)),
+            // Between floor units either may stay.
+            (false, false) => prop_assert!(kept.from.device == id || kept.to.device == id),
+        }
+    }
+
+    /// Removing a unit on the way closes the gap, and the off-board lead stays.
+    #[test]
+    fn remove_closes_the_gap(seed: u64, size in 3_usize..24, which: prop::sample::Index) {
+        let before = project(&healthy(seed, size));
+        let rig = rig_of(&before);
+        let alone: Vec<&Device> = rig.devices.iter().filter(|d| stands_alone(rig, d)).collect();
+        prop_assume!(!alone.is_empty());
+        let gone = alone[which.index(alone.len())];
+        let into = rig.lead_to(JackRef::new(gone.id, Jack::In)).unwrap();
+        let out = rig.lead_from(JackRef::new(gone.id, Jack::Out)).unwrap();
+        let edit = Edit::RemoveDevice { variant: before.variants[0].id, device: gone.id };
+        let after = apply(&before, &edit).unwrap();
+        prop_assert!(kinds(rig_of(&after)).is_subset(&kinds(rig)));
+        let closing = rig_of(&after).lead_from(into.from).unwrap();
+        prop_assert_eq!(closing.to, out.to);
+        let off_board = |jack: JackRef| rig.device(jack.device).unwrap().kind.is_off_board();
+        if off_board(into.from) && !off_board(out.to) {
+            prop_assert_eq!(closing.id, into.id);
+        }
+        if off_board(out.to) && !off_board(into.from) {
+            prop_assert_eq!(closing.id, out.id);
+        }
+        // A test point stays on a lead that is there.
+        prop_assert!(after.test_point.is_none_or(|point| rig_of(&after).lead(point.lead).is_some()));
+    }
+
+    /// Moving a unit keeps all devices and leads, and brings in no problem.
+    #[test]
+    fn move_keeps_everything(seed: u64, size in 3_usize..24, what: prop::sample::Index, to: prop::sample::Index) {
+        let before = project(&healthy(seed, size));
+        let rig = rig_of(&before);
+        let device = rig.devices[what.index(rig.devices.len())].id;
+        let onto = rig.leads[to.index(rig.leads.len())].id;
+        let edit = Edit::Move { variant: before.variants[0].id, device, onto };
+        if let Ok(after) = apply(&before, &edit) {
+            prop_assert!(
+                kinds(rig_of(&after)).is_subset(&kinds(rig)),
+                "{:?} onto {:?}: {:?}", device, onto, problems(rig_of(&after))
+            );
+            let ids = |rig: &Rig| -> (BTreeSet<DeviceId>, BTreeSet<LeadId>) {
+                (rig.devices.iter().map(|d| d.id).collect(), rig.leads.iter().map(|l| l.id).collect())
+            };
+            prop_assert_eq!(ids(rig_of(&after)), ids(rig));
+        }
+    }
+
+    /// Applying changes nothing that it was given, and does the same each time.
+    #[test]
+    fn apply_is_pure(seed: u64, size in 2_usize..16) {
+        let before = project(&healthy(seed, size));
+        let copy = before.clone();
+        for edit in all_edits(&before, &mut Dice::new(seed ^ 3)) {
+            let once = apply(&before, &edit);
+            prop_assert!(before == copy, "{edit:?} changed what it was given");
+            prop_assert!(apply(&before, &edit) == once);
+        }
+    }
+
+    /// An id that came in once is never free again, whatever is done.
+    #[test]
+    fn ids_are_never_used_twice(seed: u64, size in 2_usize..16) {
+        let mut dice = Dice::new(seed ^ 4);
+        let mut at = project(&healthy(seed, size));
+        let mut highest_ever = 0;
+        for _ in 0..20 {
+            let edits = all_edits(&at, &mut dice);
+            let edit = dice.pick(&edits);
+            if let Ok(next) = apply(&at, &edit) {
+                prop_assert!(next.next_id >= at.next_id, "{edit:?} took ids back");
+                at = next;
+            }
+            highest_ever = at.variants.iter().flat_map(|v| {
+                let rig = &v.rig;
+                rig.devices.iter().map(|d| d.id.0).chain(rig.leads.iter().map(|l| l.id.0)).chain([v.id.0])
+            }).fold(highest_ever, u64::max);
+            prop_assert!(at.next_id > highest_ever);
+            // And within a rig each names one thing.
+            let rig = rig_of(&at);
+            let devices: BTreeSet<_> = rig.devices.iter().map(|d| d.id).collect();
+            prop_assert_eq!(devices.len(), rig.devices.len());
+            let leads: BTreeSet<_> = rig.leads.iter().map(|l| l.id).collect();
+            prop_assert_eq!(leads.len(), rig.leads.len());
+        }
+    }
+
+    /// A batch is all of its edits or none.
+    #[test]
+    fn a_batch_is_whole(seed: u64, size in 2_usize..16) {
+        let before = project(&healthy(seed, size));
+        let mut dice = Dice::new(seed ^ 5);
+        let (first, _) = insert(&before, &mut dice);
+        let second = Edit::SetTitle("another".into());
+        let one_by_one = apply(&apply(&before, &first).unwrap(), &second).unwrap();
+        let batch = Edit::Batch(vec![first.clone(), second.clone()]);
+        prop_assert!(apply(&before, &batch).unwrap() == one_by_one);
+        let broken = Edit::RemoveLead { variant: before.variants[0].id, lead: LeadId(u64::MAX) };
+        prop_assert!(apply(&before, &Edit::Batch(vec![first, second, broken])).is_err());
+    }
+}
+
+/// One of each kind of edit that a canvas makes.
+fn all_edits(project: &Project, dice: &mut Dice) -> Vec<Edit> {
+    let variant = project.variants[0].id;
+    let rig = rig_of(project);
+    let mut edits = vec![Edit::SetNotes("noted".into()), Edit::SetTestPoint(None)];
+    let id = project.next_id;
+    let added = random_device(dice, id);
+    edits.push(Edit::AddDevice { variant, device: Box::new(added), place: None });
+    if !rig.devices.is_empty() {
+        let mut device = rig.devices[dice.below(rig.devices.len())].clone();
+        edits.push(Edit::RemoveDevice { variant, device: device.id });
+        edits.push(Edit::Switch { device: device.id, on: dice.chance(0.5) });
+        device.name.push('!');
+        edits.push(Edit::SetDevice { variant, device: Box::new(device) });
+    }
+    if !rig.leads.is_empty() {
+        let (insert, _) = insert(project, dice);
+        edits.push(insert);
+        let device = rig.devices[dice.below(rig.devices.len())].id;
+        let mut lead = rig.leads[dice.below(rig.leads.len())].clone();
+        edits.push(Edit::Move { variant, device, onto: lead.id });
+        edits.push(Edit::RemoveLead { variant, lead: lead.id });
+        let point = TestPoint { lead: lead.id, along: Turn::of(dice.unit()) };
+        edits.push(Edit::SetTestPoint(Some(point)));
+        lead.length = Metres::of(dice.log(0.1, 30.0));
+        edits.push(Edit::SetLead { variant, lead: Box::new(lead.clone()) });
+        lead.id = LeadId(id);
+        edits.push(Edit::AddLead { variant, lead: Box::new(lead) });
+    }
+    edits
+}
+
+/// A splitter's second side stays joined to it when the splitter is moved.
+#[test]
+fn a_moved_splitter_keeps_its_second_side() {
+    let mut found = 0;
+    for seed in 0..400 {
+        let before = project(&healthy(seed, 10));
+        let rig = rig_of(&before);
+        let side = |rig: &Rig, id| rig.lead_from(JackRef::new(id, Jack::SecondOut)).cloned();
+        for splitter in rig
+            .devices
+            .iter()
+            .filter(|d| matches!(d.kind, Kind::Splitter(Splitter::Passive { .. } | Splitter::Buffered { .. })))
+        {
+            let Some(second) = side(rig, splitter.id) else { continue };
+            for lead in &rig.leads {
+                let edit = Edit::Move { variant: before.variants[0].id, device: splitter.id, onto: lead.id };
+                if let Ok(after) = apply(&before, &edit) {
+                    found += 1;
+                    let kept = side(rig_of(&after), splitter.id);
+                    assert_eq!(kept.as_ref(), Some(&second), "seed {seed}, onto {:?}", lead.id);
+                }
+            }
+        }
+    }
+    assert!(found > 100, "only {found} moves");
+}

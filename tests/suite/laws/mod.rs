@@ -2,6 +2,7 @@
 
 mod circles;
 mod edits;
+mod files;
 mod ladders;
 mod nodal;
 mod rigs;
@@ -10,10 +11,5 @@ use proptest::test_runner::{Config, RngSeed};
 
 /// So many random cases, the same ones each time.
 fn cases(many: u32) -> Config {
-    Config {
-        cases: many,
-        failure_persistence: None,
-        rng_seed: RngSeed::Fixed(0x1e6d),
-        ..Config::default()
-    }
+    Config { cases: many, failure_persistence: None, rng_seed: RngSeed::Fixed(0x1e6d), ..Config::default() }
 }

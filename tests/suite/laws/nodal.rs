@@ -102,13 +102,7 @@ fn check_ends(case: &Case, answered: &[rigwright_core::rig::JackRef]) {
     assert_eq!(answered.len(), expected.len(), "an endpoint is listed twice");
 }
 
-fn check(
-    name: &str,
-    at: &PointAnswer,
-    hz: &[f64],
-    independent: impl Fn(f64) -> Option<Heard>,
-    tally: &mut Tally,
-) {
+fn check(name: &str, at: &PointAnswer, hz: &[f64], independent: impl Fn(f64) -> Option<Heard>, tally: &mut Tally) {
     for (hz, swept) in hz.iter().zip(at.curve.levels()) {
         for level in [*swept, at.level_at(*hz)] {
             match (level, independent(*hz)) {

@@ -132,6 +132,10 @@ impl System {
 
     /// Gauss with each row at unit size, refined twice by its own residual.
     fn solve(mut self) -> Voltages {
+        if self.matrix.is_empty() {
+            // Nothing hangs on the source but what goes straight to ground.
+            return Voltages { by_root: BTreeMap::from([(self.hot, 1.0)]), largest: 1.0 };
+        }
         for at in 0..self.matrix.nrows() {
             let size = self.matrix.row(at).iter().map(|z| z.norm()).fold(0.0, f64::max);
             assert!(size > 0.0, "an empty equation");
@@ -161,22 +165,14 @@ fn admittance(part: &Part, omega: f64) -> Complex64 {
     match *part {
         Part::Resistor { ohms } => Complex64::new(1.0 / ohms, 0.0),
         Part::Coil { henries } => Complex64::new(0.0, -1.0 / (omega * henries)),
-        Part::Capacitor { farads, loss_tangent } => {
-            Complex64::new(loss_tangent, 1.0) * (omega * farads)
-        }
+        Part::Capacitor { farads, loss_tangent } => Complex64::new(loss_tangent, 1.0) * (omega * farads),
         Part::Line { .. } => unreachable!("a line is no single admittance"),
     }
 }
 
 /// cosh γl, Z₀·sinh γl, sinh γl / Z₀ of the telegrapher line [textbook], by its
 /// characteristic impedance and hyperbolic functions of real and imaginary part.
-fn chain(
-    ohms: f64,
-    henries: f64,
-    farads: f64,
-    loss_tangent: f64,
-    omega: f64,
-) -> (Complex64, Complex64, Complex64) {
+fn chain(ohms: f64, henries: f64, farads: f64, loss_tangent: f64, omega: f64) -> (Complex64, Complex64, Complex64) {
     let z = Complex64::new(ohms, omega * henries);
     if farads == 0.0 {
         return (Complex64::new(1.0, 0.0), z, Complex64::new(0.0, 0.0));

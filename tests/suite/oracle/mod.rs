@@ -10,7 +10,7 @@ mod matrix;
 mod netlist;
 mod stamps;
 
-pub use netlist::{Netlist, Part, Source};
+pub use netlist::Netlist;
 
 use rigwright_core::rig::JackRef;
 

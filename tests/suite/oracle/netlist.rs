@@ -161,8 +161,7 @@ impl Netlist {
     /// The parts that hang together with a node, other than through ground, their
     /// ends as roots.
     pub fn around(&self, node: usize) -> Vec<(usize, usize, Part)> {
-        let all: Vec<_> =
-            self.parts.iter().map(|(a, b, part)| (self.root(*a), self.root(*b), *part)).collect();
+        let all: Vec<_> = self.parts.iter().map(|(a, b, part)| (self.root(*a), self.root(*b), *part)).collect();
         let mut reached = BTreeSet::from([self.root(node)]);
         loop {
             let before = reached.len();

@@ -1,16 +1,15 @@
 //! What each kind of device is electrically, written from `physics.md` §1.
 
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Pedal, Splitter, Stage, State, Taper,
-    ToneOrder, Treadle, TrebleBleed, Tuner,
+    Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Splitter, Stage, State, Taper, ToneOrder, Treadle,
+    TrebleBleed, Tuner,
 };
 use rigwright_core::units::Decibels;
 
 use super::netlist::{GROUND, Netlist, of};
 
 pub fn device(net: &mut Netlist, device: &Device, state: &State) {
-    let jacks: Vec<usize> =
-        device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
+    let jacks: Vec<usize> = device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
     let turn = |control| state.turn(device.id, control).get();
     let is_on = state.on.contains(&device.id);
     match &device.kind {

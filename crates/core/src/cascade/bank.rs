@@ -24,11 +24,7 @@ impl Bank {
     /// An empty bank.
     #[must_use]
     pub fn new(sweep: Sweep) -> Self {
-        Self {
-            sweep: Arc::new(sweep),
-            ports: BTreeMap::new(),
-            age: 0,
-        }
+        Self { sweep: Arc::new(sweep), ports: BTreeMap::new(), age: 0 }
     }
 
     /// Its sweep.
@@ -56,10 +52,7 @@ impl Bank {
     pub fn port(&mut self, line: &Line) -> Arc<TwoPort> {
         let age = self.age;
         let sweep = &self.sweep;
-        let (port, used) = self
-            .ports
-            .entry(line.key())
-            .or_insert_with(|| (Arc::new(line.two_port(sweep)), age));
+        let (port, used) = self.ports.entry(line.key()).or_insert_with(|| (Arc::new(line.two_port(sweep)), age));
         *used = age;
         Arc::clone(port)
     }

@@ -71,10 +71,7 @@ pub fn output_impedance(rungs: &[Rung], sweep: &Sweep) -> Spectrum {
     let row = row_through(rungs, &mut bank);
     let mut inverse = row.a;
     inverse.invert();
-    let mut z = Spectrum {
-        re: vec![0.0; sweep.len()],
-        im: vec![0.0; sweep.len()],
-    };
+    let mut z = Spectrum { re: vec![0.0; sweep.len()], im: vec![0.0; sweep.len()] };
     z.add_product(&row.b, &inverse);
     z
 }

@@ -56,21 +56,15 @@ fn seen(rungs: &[Rung], omega: f64) -> Seen {
         onward = match (rung, onward) {
             (Rung::Series(Branch::Open), _) => Seen::Admittance(Complex64::new(0.0, 0.0)),
             (Rung::Series(branch), Seen::Short) => Seen::Admittance(branch.admittance(omega)),
-            (Rung::Series(branch), Seen::Admittance(y)) => {
-                Seen::Admittance(y / (1.0 + branch.impedance(omega) * y))
-            }
+            (Rung::Series(branch), Seen::Admittance(y)) => Seen::Admittance(y / (1.0 + branch.impedance(omega) * y)),
             (Rung::Shunt(Branch::Short), _) | (Rung::Shunt(_), Seen::Short) => Seen::Short,
-            (Rung::Shunt(branch), Seen::Admittance(y)) => {
-                Seen::Admittance(y + branch.admittance(omega))
-            }
+            (Rung::Shunt(branch), Seen::Admittance(y)) => Seen::Admittance(y + branch.admittance(omega)),
             (Rung::Line(line), onward) => {
                 let (cosh, upper, lower) = line.chain(omega);
                 match onward {
                     Seen::Short if upper.norm_sqr() == 0.0 => Seen::Short,
                     Seen::Short => Seen::Admittance(cosh / upper),
-                    Seen::Admittance(y) => {
-                        Seen::Admittance((lower + cosh * y) / (cosh + upper * y))
-                    }
+                    Seen::Admittance(y) => Seen::Admittance((lower + cosh * y) / (cosh + upper * y)),
                 }
             }
             (Rung::Leg(leg), onward) => match (seen(&leg.rungs, omega), onward) {

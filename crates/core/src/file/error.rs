@@ -58,6 +58,17 @@ pub enum FileError {
         /// Its column in characters, from 1.
         column: usize,
     },
+    /// More devices in one variant than a rig can have.
+    TooMany {
+        /// How many there are.
+        count: usize,
+        /// How many there may be.
+        most: usize,
+        /// The line of the first that is too many, from 1.
+        line: usize,
+        /// Its column in characters, from 1.
+        column: usize,
+    },
     /// Two things of a kind under one id.
     RepeatedId {
         /// "device", "lead", "variant" or "sound".
@@ -94,13 +105,12 @@ impl FileError {
             Self::NotText { line, column }
             | Self::Syntax { line, column, .. }
             | Self::NoVariant { line, column }
+            | Self::TooMany { line, column, .. }
             | Self::RepeatedId { line, column, .. }
             | Self::RepeatedEntry { line, column, .. } => Some((*line, *column)),
-            Self::Empty
-            | Self::TooLarge { .. }
-            | Self::NoVersion
-            | Self::Newer { .. }
-            | Self::NoSuchVersion { .. } => None,
+            Self::Empty | Self::TooLarge { .. } | Self::NoVersion | Self::Newer { .. } | Self::NoSuchVersion { .. } => {
+                None
+            }
         }
     }
 }
@@ -110,9 +120,7 @@ impl fmt::Display for FileError {
         if let Some((line, column)) = self.line_column() {
             write!(f, "line {line}, column {column}")?;
             match self {
-                Self::Syntax { path, .. } if !path.is_empty() => {
-                    write!(f, ", in {}: ", place_in_words(path))?
-                }
+                Self::Syntax { path, .. } if !path.is_empty() => write!(f, ", in {}: ", place_in_words(path))?,
                 _ => f.write_str(": ")?,
             }
         }
@@ -137,6 +145,9 @@ impl fmt::Display for FileError {
             }
             Self::NoVariant { .. } => {
                 f.write_str("there is no variant here; expected at least one, since a project keeps at least one")
+            }
+            Self::TooMany { count, most, .. } => {
+                write!(f, "there are {count} devices in one variant; expected {most} at most")
             }
             Self::RepeatedId { what, id, variant, .. } => {
                 write!(f, "there are two {what}s with the id {id}")?;

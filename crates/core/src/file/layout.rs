@@ -39,11 +39,7 @@ fn one_line(lines: &[String]) -> Option<String> {
     let (last, inside) = rest.split_last()?;
     let inside: Vec<&str> = inside.iter().map(|line| line.trim_start()).collect();
     let inside = inside.join(" ");
-    let whole = format!(
-        "{first}{}{}",
-        inside.strip_suffix(',').unwrap_or(&inside),
-        last.trim_start()
-    );
+    let whole = format!("{first}{}{}", inside.strip_suffix(',').unwrap_or(&inside), last.trim_start());
     (whole.chars().count() <= WIDTH).then_some(whole)
 }
 
@@ -54,18 +50,14 @@ mod tests {
     #[test]
     fn short_brackets_are_closed_on_their_line() {
         let pretty = "(\n    id: 1,\n    from: (\n        device: 1,\n        jack: Out,\n    ),\n    on: [\n        3,\n        (\n            a: 1,\n        ),\n    ],\n)";
-        assert_eq!(
-            fold(pretty),
-            "(\n    id: 1,\n    from: (device: 1, jack: Out),\n    on: [3, (a: 1)],\n)\n"
-        );
+        assert_eq!(fold(pretty), "(\n    id: 1,\n    from: (device: 1, jack: Out),\n    on: [3, (a: 1)],\n)\n");
     }
 
     #[test]
     fn long_brackets_and_brackets_around_them_stay_open() {
         let long = "x".repeat(90);
-        let pretty = format!(
-            "(\n    a: (\n        b: (\n            c: \"{long}(\",\n            d: 1,\n        ),\n    ),\n)"
-        );
+        let pretty =
+            format!("(\n    a: (\n        b: (\n            c: \"{long}(\",\n            d: 1,\n        ),\n    ),\n)");
         assert_eq!(fold(&pretty), format!("{pretty}\n"));
     }
 }

@@ -39,14 +39,8 @@ pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
     // a step that carries their structs over to it.
     match parse::version(text)? {
         1 => v1::read(text),
-        version if version > u64::from(VERSION) => Err(FileError::Newer {
-            version,
-            ours: VERSION,
-        }),
-        version => Err(FileError::NoSuchVersion {
-            version,
-            ours: VERSION,
-        }),
+        version if version > u64::from(VERSION) => Err(FileError::Newer { version, ours: VERSION }),
+        version => Err(FileError::NoSuchVersion { version, ours: VERSION }),
     }
 }
 

@@ -4,9 +4,7 @@ use std::fmt;
 
 use ron::extensions::Extensions;
 use ron::{Deserializer, Options};
-use serde::de::{
-    DeserializeOwned, DeserializeSeed, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor,
-};
+use serde::de::{DeserializeOwned, DeserializeSeed, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_path_to_error::Segment;
 
 use super::reason::in_words;
@@ -29,8 +27,7 @@ pub fn text(bytes: &[u8]) -> Result<&str, FileError> {
     let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
     let valid = match std::str::from_utf8(bytes) {
         Ok(text) => text,
-        Err(error) => std::str::from_utf8(bytes.get(..error.valid_up_to()).unwrap_or_default())
-            .unwrap_or_default(),
+        Err(error) => std::str::from_utf8(bytes.get(..error.valid_up_to()).unwrap_or_default()).unwrap_or_default(),
     };
     // Zeros are valid UTF-8, but no text that a person wrote has one.
     let end = valid.find('\0').unwrap_or(valid.len());
@@ -40,11 +37,7 @@ pub fn text(bytes: &[u8]) -> Result<&str, FileError> {
         let column = 1 + before.chars().rev().take_while(|c| *c != '\n').count();
         return Err(FileError::NotText { line, column });
     }
-    if valid.trim().is_empty() {
-        Err(FileError::Empty)
-    } else {
-        Ok(valid)
-    }
+    if valid.trim().is_empty() { Err(FileError::Empty) } else { Ok(valid) }
 }
 
 /// The version that a file says, whatever else is in it: a newer file is to be
@@ -53,17 +46,13 @@ pub fn version(text: &str) -> Result<u64, FileError> {
     let found = match find(text, &[Step::Field("version")]) {
         Ok(found) => found.ok_or(FileError::NoVersion)?,
         // Sound RON, but no fields at all.
-        Err(ron::error::SpannedError {
-            code: ron::Error::InvalidValueForType { .. },
-            ..
-        }) => {
+        Err(ron::error::SpannedError { code: ron::Error::InvalidValueForType { .. }, .. }) => {
             return Err(FileError::NoVersion);
         }
         Err(error) => return Err(refuse(&error, String::new(), text)),
     };
-    let number = Deserializer::from_str(found.rest).and_then(|mut rest| {
-        serde::Deserialize::deserialize(&mut rest).map_err(|code| rest.span_error(code))
-    });
+    let number = Deserializer::from_str(found.rest)
+        .and_then(|mut rest| serde::Deserialize::deserialize(&mut rest).map_err(|code| rest.span_error(code)));
     number.map_err(|error| FileError::Syntax {
         line: found.line,
         column: found.column,
@@ -74,15 +63,13 @@ pub fn version(text: &str) -> Result<u64, FileError> {
 
 /// A version's structs, strictly. Errors carry line, column and field.
 pub fn strict<T: DeserializeOwned>(text: &str) -> Result<T, FileError> {
-    let mut source = Deserializer::from_str_with_options(text, &options())
-        .map_err(|error| refuse(&error, String::new(), text))?;
+    let mut source =
+        Deserializer::from_str_with_options(text, &options()).map_err(|error| refuse(&error, String::new(), text))?;
     let value = serde_path_to_error::deserialize(&mut source).map_err(|error| {
         let path = path(error.path(), error.inner());
         refuse(&source.span_error(error.into_inner()), path, text)
     })?;
-    source
-        .end()
-        .map_err(|code| refuse(&source.span_error(code), String::new(), text))?;
+    source.end().map_err(|code| refuse(&source.span_error(code), String::new(), text))?;
     Ok(value)
 }
 
@@ -116,12 +103,7 @@ fn refuse(error: &ron::error::SpannedError, path: String, text: &str) -> FileErr
         .and_then(|line| line.chars().nth(start.col.saturating_sub(1)));
     let read = first.is_some_and(|c| !c.is_whitespace() && c != '/');
     let position = if read { start } else { end };
-    FileError::Syntax {
-        line: position.line,
-        column: position.col,
-        path,
-        reason: in_words(&error.code),
-    }
+    FileError::Syntax { line: position.line, column: position.col, path, reason: in_words(&error.code) }
 }
 
 /// One step on the way to a value.
@@ -146,10 +128,7 @@ pub struct Found<'t> {
 
 /// Line and column of a value; of the text's start where there is no such value.
 pub fn locate(text: &str, path: &[Step]) -> (usize, usize) {
-    find(text, path)
-        .ok()
-        .flatten()
-        .map_or((1, 1), |found| (found.line, found.column))
+    find(text, path).ok().flatten().map_or((1, 1), |found| (found.line, found.column))
 }
 
 /// Walks to a value with the same reader that reads projects, so that both
@@ -157,21 +136,13 @@ pub fn locate(text: &str, path: &[Step]) -> (usize, usize) {
 fn find<'t>(text: &'t str, path: &[Step]) -> Result<Option<Found<'t>>, ron::error::SpannedError> {
     let mut source = Deserializer::from_str_with_options(text, &options())?;
     let mut there = false;
-    let outcome = Walk {
-        path,
-        there: &mut there,
-    }
-    .deserialize(&mut source);
+    let outcome = Walk { path, there: &mut there }.deserialize(&mut source);
     match outcome {
         Err(code) => {
             let error = source.span_error(code);
             let end = error.span.end;
             if there {
-                Ok(Some(Found {
-                    line: end.line,
-                    column: end.col,
-                    rest: source.remainder(),
-                }))
+                Ok(Some(Found { line: end.line, column: end.col, rest: source.remainder() }))
             } else {
                 Err(error)
             }
@@ -209,10 +180,7 @@ impl<'de> Visitor<'de> for Walk<'_> {
         while let Some(key) = map.next_key::<String>()? {
             match self.path.split_first() {
                 Some((Step::Field(name), path)) if key == *name => {
-                    return map.next_value_seed(Walk {
-                        path,
-                        there: self.there,
-                    });
+                    return map.next_value_seed(Walk { path, there: self.there });
                 }
                 _ => map.next_value::<IgnoredAny>()?,
             };
@@ -230,10 +198,6 @@ impl<'de> Visitor<'de> for Walk<'_> {
                 return Ok(());
             }
         }
-        list.next_element_seed(Walk {
-            path,
-            there: self.there,
-        })
-        .map(|_| ())
+        list.next_element_seed(Walk { path, there: self.there }).map(|_| ())
     }
 }

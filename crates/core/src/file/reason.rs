@@ -8,7 +8,9 @@ pub fn in_words(error: &Error) -> String {
         Error::NoSuchStructField { expected, found, .. } => {
             format!("“{found}” doesn't belong here; expected {}", one_of(expected))
         }
-        Error::MissingStructField { field, .. } => format!("“{field}” is missing; expected it before this bracket closes"),
+        Error::MissingStructField { field, .. } => {
+            format!("“{field}” is missing; expected it before this bracket closes")
+        }
         Error::DuplicateStructField { field, .. } => format!("“{field}” stands here twice; expected it once"),
         Error::NoSuchEnumVariant { expected, found, .. } => {
             format!("“{found}” is no choice here; expected {}", one_of(expected))
@@ -25,7 +27,8 @@ pub fn in_words(error: &Error) -> String {
         Error::ExpectedString | Error::ExpectedChar => "expected a text in double quotes".to_owned(),
         Error::ExpectedStringEnd => "this text never ends; expected a closing double quote".to_owned(),
         Error::InvalidEscape(_) => {
-            "this backslash means nothing; expected two of them for a backslash in a text, or \\n for a new line".to_owned()
+            "this backslash means nothing; expected two of them for a backslash in a text, or \\n for a new line"
+                .to_owned()
         }
         Error::ExpectedBoolean => "expected true or false".to_owned(),
         Error::ExpectedArray => "expected a list in square brackets".to_owned(),
@@ -43,10 +46,16 @@ pub fn in_words(error: &Error) -> String {
             "expected a name, of a field or of a choice".to_owned()
         }
         Error::Eof => "the file ends too early; expected its brackets and quotes to be closed".to_owned(),
-        Error::TrailingCharacters => "something follows the project's closing bracket; expected the file to end here".to_owned(),
+        Error::TrailingCharacters => {
+            "something follows the project's closing bracket; expected the file to end here".to_owned()
+        }
         Error::UnclosedBlockComment => "a comment that starts with “/*” never ends; expected “*/”".to_owned(),
-        Error::ExceededRecursionLimit => "brackets are nested too deep; expected the few levels that a project has".to_owned(),
-        Error::UnexpectedChar(c) => format!("“{c}” doesn't belong here; expected a name, a number, a text or a bracket"),
+        Error::ExceededRecursionLimit => {
+            "brackets are nested too deep; expected the few levels that a project has".to_owned()
+        }
+        Error::UnexpectedChar(c) => {
+            format!("“{c}” doesn't belong here; expected a name, a number, a text or a bracket")
+        }
         Error::ExpectedAttribute | Error::ExpectedAttributeEnd | Error::NoSuchExtension(_) => {
             "“#” doesn't belong here; expected an opening bracket “(”".to_owned()
         }
@@ -81,11 +90,7 @@ pub fn place_in_words(path: &str) -> String {
         };
         if let Some(at) = at {
             places.extend(quoted(&fields));
-            places.push(format!(
-                "the {} {}",
-                ordinal(at.saturating_add(1)),
-                singular(name)
-            ));
+            places.push(format!("the {} {}", ordinal(at.saturating_add(1)), singular(name)));
             fields.clear();
         // A kind and its choice needn't be said: a device has one. Choices have capitals, fields have none.
         } else if name != "kind" && !name.starts_with(|c: char| c.is_uppercase()) {
@@ -128,18 +133,9 @@ mod tests {
     #[test]
     fn a_path_reads_from_the_field_outward() {
         let path = "variants[0].devices[11].kind.Guitar.pickup.capacitance";
-        assert_eq!(
-            place_in_words(path),
-            "“pickup.capacitance” of the 12th device of the 1st variant"
-        );
-        assert_eq!(
-            place_in_words("variants[1].leads[2].length"),
-            "“length” of the 3rd lead of the 2nd variant"
-        );
-        assert_eq!(
-            place_in_words("variants[1].devices[21].kind"),
-            "the 22nd device of the 2nd variant"
-        );
+        assert_eq!(place_in_words(path), "“pickup.capacitance” of the 12th device of the 1st variant");
+        assert_eq!(place_in_words("variants[1].leads[2].length"), "“length” of the 3rd lead of the 2nd variant");
+        assert_eq!(place_in_words("variants[1].devices[21].kind"), "the 22nd device of the 2nd variant");
         assert_eq!(
             place_in_words("sounds[3].state.turned[0].to"),
             "“to” of the 1st turned knob of “state” of the 4th sound"

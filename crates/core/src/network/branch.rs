@@ -92,9 +92,7 @@ impl Branch {
     pub fn capacitance(&self) -> f64 {
         match self {
             Self::Capacitor(c) => c.get(),
-            Self::Series(parts) | Self::Parallel(parts) => {
-                parts.iter().map(Self::capacitance).sum()
-            }
+            Self::Series(parts) | Self::Parallel(parts) => parts.iter().map(Self::capacitance).sum(),
             _ => 0.0,
         }
     }
@@ -107,12 +105,7 @@ impl Branch {
             Self::Short | Self::Inductor(_) => f64::INFINITY,
             Self::Open | Self::Capacitor(_) => 0.0,
             Self::Parallel(parts) => parts.iter().map(Self::conductance).sum(),
-            Self::Series(parts) => {
-                1.0 / parts
-                    .iter()
-                    .map(|part| 1.0 / part.conductance())
-                    .sum::<f64>()
-            }
+            Self::Series(parts) => 1.0 / parts.iter().map(|part| 1.0 / part.conductance()).sum::<f64>(),
         }
     }
 }
@@ -133,14 +126,8 @@ mod tests {
     fn zero_elements_vanish() {
         let r = |v| Branch::Resistor(Ohms::of(v));
         let c = |v| Branch::Capacitor(Farads::of(v));
-        assert_eq!(
-            Branch::Parallel(vec![r(0.0), c(1e-9)]).simplified(),
-            Branch::Short
-        );
-        assert_eq!(
-            Branch::Series(vec![r(10.0), c(0.0)]).simplified(),
-            Branch::Open
-        );
+        assert_eq!(Branch::Parallel(vec![r(0.0), c(1e-9)]).simplified(), Branch::Short);
+        assert_eq!(Branch::Series(vec![r(10.0), c(0.0)]).simplified(), Branch::Open);
         assert_eq!(Branch::Series(vec![r(0.0), r(5.0)]).simplified(), r(5.0));
         assert_eq!(Branch::Parallel(vec![]).simplified(), Branch::Open);
         assert_eq!(Branch::Series(vec![]).simplified(), Branch::Short);
@@ -149,15 +136,9 @@ mod tests {
     #[test]
     fn series_and_parallel_agree_with_hand_arithmetic() {
         // 3 Ω and 1/(j4 Ω): worked by hand, |Z| = 5 at ω = 1.
-        let z = Branch::Series(vec![
-            Branch::Resistor(Ohms::of(3.0)),
-            Branch::Inductor(Henries::of(4.0)),
-        ]);
+        let z = Branch::Series(vec![Branch::Resistor(Ohms::of(3.0)), Branch::Inductor(Henries::of(4.0))]);
         assert!((z.impedance(1.0).norm() - 5.0).abs() < 1e-12);
-        let two = Branch::Parallel(vec![
-            Branch::Resistor(Ohms::of(6.0)),
-            Branch::Resistor(Ohms::of(3.0)),
-        ]);
+        let two = Branch::Parallel(vec![Branch::Resistor(Ohms::of(6.0)), Branch::Resistor(Ohms::of(3.0))]);
         assert!((two.impedance(1.0).re - 2.0).abs() < 1e-12);
         assert!((two.conductance() - 0.5).abs() < 1e-12);
     }

@@ -43,16 +43,7 @@ impl Line {
     pub fn cut(&self, part: f64) -> (Self, Self) {
         let near = self.length.get() * part.clamp(0.0, 1.0);
         let far = self.length.get() - near;
-        (
-            Self {
-                length: Metres::clamped(near),
-                ..*self
-            },
-            Self {
-                length: Metres::clamped(far),
-                ..*self
-            },
-        )
+        (Self { length: Metres::clamped(near), ..*self }, Self { length: Metres::clamped(far), ..*self })
     }
 
     /// a, b, c of the chain matrix at ω (rad/s).
@@ -64,8 +55,7 @@ impl Line {
     pub fn chain(&self, omega: f64) -> (Complex64, Complex64, Complex64) {
         let length = self.length.get();
         let zl = Complex64::new(self.resistance.get(), omega * self.inductance.get()) * length;
-        let yl = Complex64::new(self.loss_tangent.get(), 1.0)
-            * (omega * self.capacitance.get() * length);
+        let yl = Complex64::new(self.loss_tangent.get(), 1.0) * (omega * self.capacitance.get() * length);
         let xx = zl * yl;
         let (cosh, sinhc) = if xx.norm_sqr() < 0.02 * 0.02 {
             (
@@ -82,15 +72,8 @@ impl Line {
     /// The chain matrix over a sweep.
     #[must_use]
     pub fn two_port(&self, sweep: &Sweep) -> TwoPort {
-        let zero = || Spectrum {
-            re: vec![0.0; sweep.len()],
-            im: vec![0.0; sweep.len()],
-        };
-        let mut port = TwoPort {
-            a: zero(),
-            b: zero(),
-            c: zero(),
-        };
+        let zero = || Spectrum { re: vec![0.0; sweep.len()], im: vec![0.0; sweep.len()] };
+        let mut port = TwoPort { a: zero(), b: zero(), c: zero() };
         for (i, &omega) in sweep.omega().iter().enumerate() {
             let (a, b, c) = self.chain(omega);
             for (spectrum, value) in [(&mut port.a, a), (&mut port.b, b), (&mut port.c, c)] {

@@ -22,9 +22,7 @@ impl Onward {
         match branch {
             Branch::Open => self,
             Branch::Short => Self::Short,
-            branch => self.beside(Self::Admittance(Spectrum::from_fn(sweep.omega(), |w| {
-                branch.admittance(w)
-            }))),
+            branch => self.beside(Self::Admittance(Spectrum::from_fn(sweep.omega(), |w| branch.admittance(w)))),
         }
     }
 
@@ -47,14 +45,10 @@ impl Onward {
         match (self, branch) {
             (Self::Open, _) | (_, Branch::Open) => Self::Open,
             (onward, Branch::Short) => onward,
-            (Self::Short, branch) => {
-                Self::Admittance(Spectrum::from_fn(sweep.omega(), |w| branch.admittance(w)))
-            }
+            (Self::Short, branch) => Self::Admittance(Spectrum::from_fn(sweep.omega(), |w| branch.admittance(w))),
             (Self::Admittance(y), branch) => {
                 // Y/(1 + zY) needs no inverse of a Y that may be zero.
-                Self::Admittance(each(&y, sweep, |_, w, y| {
-                    y / (1.0 + branch.impedance(w) * y)
-                }))
+                Self::Admittance(each(&y, sweep, |_, w, y| y / (1.0 + branch.impedance(w) * y)))
             }
         }
     }
@@ -66,16 +60,7 @@ impl Onward {
         match self {
             Self::Open => Self::Admittance(each(&port.a, sweep, |i, _, a| at(&port.c, i) / a)),
             // A lead of no length and no resistance carries the short through.
-            Self::Short
-                if port
-                    .b
-                    .re
-                    .iter()
-                    .zip(&port.b.im)
-                    .all(|(r, i)| *r == 0.0 && *i == 0.0) =>
-            {
-                Self::Short
-            }
+            Self::Short if port.b.re.iter().zip(&port.b.im).all(|(r, i)| *r == 0.0 && *i == 0.0) => Self::Short,
             Self::Short => Self::Admittance(each(&port.a, sweep, |i, _, a| a / at(&port.b, i))),
             Self::Admittance(y) => Self::Admittance(each(&y, sweep, |i, _, y| {
                 let a = at(&port.a, i);
@@ -85,21 +70,9 @@ impl Onward {
     }
 }
 
-fn each(
-    from: &Spectrum,
-    sweep: &Sweep,
-    f: impl Fn(usize, f64, Complex64) -> Complex64,
-) -> Spectrum {
-    let mut out = Spectrum {
-        re: Vec::with_capacity(from.len()),
-        im: Vec::with_capacity(from.len()),
-    };
-    for (i, (&w, (&re, &im))) in sweep
-        .omega()
-        .iter()
-        .zip(from.re.iter().zip(&from.im))
-        .enumerate()
-    {
+fn each(from: &Spectrum, sweep: &Sweep, f: impl Fn(usize, f64, Complex64) -> Complex64) -> Spectrum {
+    let mut out = Spectrum { re: Vec::with_capacity(from.len()), im: Vec::with_capacity(from.len()) };
+    for (i, (&w, (&re, &im))) in sweep.omega().iter().zip(from.re.iter().zip(&from.im)).enumerate() {
         let value = f(i, w, Complex64::new(re, im));
         out.re.push(value.re);
         out.im.push(value.im);

@@ -23,11 +23,7 @@ impl Row {
     pub fn ideal(len: usize) -> Self {
         let one = Complex64::new(1.0, 0.0);
         let zero = Complex64::new(0.0, 0.0);
-        Self {
-            a: Spectrum::constant(one, len),
-            b: Spectrum::constant(zero, len),
-            silent: false,
-        }
+        Self { a: Spectrum::constant(one, len), b: Spectrum::constant(zero, len), silent: false }
     }
 
     /// A branch to 0 V: A += B·y.
@@ -39,13 +35,10 @@ impl Row {
             Branch::Resistor(r) => self.a.add_scaled(&self.b, 1.0 / r.get()),
             Branch::Capacitor(c) => {
                 let c = c.get();
-                self.a
-                    .add_rotated(&self.b, sweep.omega().iter().map(|w| w * c));
+                self.a.add_rotated(&self.b, sweep.omega().iter().map(|w| w * c));
             }
             Branch::Parallel(parts) => parts.iter().for_each(|part| self.shunt(part, sweep)),
-            other => {
-                self.shunt_spectrum(&Spectrum::from_fn(sweep.omega(), |w| other.admittance(w)))
-            }
+            other => self.shunt_spectrum(&Spectrum::from_fn(sweep.omega(), |w| other.admittance(w))),
         }
     }
 
@@ -75,8 +68,7 @@ impl Row {
         let cosh = port.a.re.iter().zip(&port.a.im);
         let upper = port.b.re.iter().zip(&port.b.im);
         let lower = port.c.re.iter().zip(&port.c.im);
-        for (((((ar, ai), (br, bi)), (hr, hi)), (ur, ui)), (lr, li)) in
-            left.zip(right).zip(cosh).zip(upper).zip(lower)
+        for (((((ar, ai), (br, bi)), (hr, hi)), (ur, ui)), (lr, li)) in left.zip(right).zip(cosh).zip(upper).zip(lower)
         {
             let (pr, pi, qr, qi) = (*ar, *ai, *br, *bi);
             *ar = pr * hr - pi * hi + qr * lr - qi * li;
@@ -93,13 +85,11 @@ impl Row {
             .re
             .iter()
             .zip(&self.a.im)
-            .map(|(re, im)| {
-                if self.silent {
-                    Level::Silent
-                } else {
-                    Level::from_power_ratio(1.0 / (re * re + im * im))
-                }
-            })
+            .map(
+                |(re, im)| {
+                    if self.silent { Level::Silent } else { Level::from_power_ratio(1.0 / (re * re + im * im)) }
+                },
+            )
             .collect()
     }
 }

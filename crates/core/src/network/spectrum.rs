@@ -16,19 +16,13 @@ impl Spectrum {
     /// `len` times `value`.
     #[must_use]
     pub fn constant(value: Complex64, len: usize) -> Self {
-        Self {
-            re: vec![value.re; len],
-            im: vec![value.im; len],
-        }
+        Self { re: vec![value.re; len], im: vec![value.im; len] }
     }
 
     /// One value for each ω (rad/s).
     #[must_use]
     pub fn from_fn(omega: &[f64], mut value: impl FnMut(f64) -> Complex64) -> Self {
-        let mut out = Self {
-            re: Vec::with_capacity(omega.len()),
-            im: Vec::with_capacity(omega.len()),
-        };
+        let mut out = Self { re: Vec::with_capacity(omega.len()), im: Vec::with_capacity(omega.len()) };
         for &w in omega {
             let z = value(w);
             out.re.push(z.re);

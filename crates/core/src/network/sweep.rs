@@ -13,11 +13,7 @@ impl Sweep {
     /// The frequencies as given, in Hz; what isn't above zero and finite is left out.
     #[must_use]
     pub fn at(hz: &[f64]) -> Self {
-        let hz: Vec<f64> = hz
-            .iter()
-            .copied()
-            .filter(|f| *f > 0.0 && f.is_finite())
-            .collect();
+        let hz: Vec<f64> = hz.iter().copied().filter(|f| *f > 0.0 && f.is_finite()).collect();
         let omega = hz.iter().map(|f| TAU * f).collect();
         Self { hz, omega }
     }
@@ -27,13 +23,7 @@ impl Sweep {
     pub fn logarithmic(low: f64, high: f64, points: usize) -> Self {
         let last = points.saturating_sub(1).max(1) as f64;
         let hz: Vec<f64> = (0..points)
-            .map(|i| {
-                if i + 1 == points && i > 0 {
-                    high
-                } else {
-                    low * (high / low).powf(i as f64 / last)
-                }
-            })
+            .map(|i| if i + 1 == points && i > 0 { high } else { low * (high / low).powf(i as f64 / last) })
             .collect();
         Self::at(&hz)
     }
@@ -74,7 +64,5 @@ impl Sweep {
 /// Source: [standard: IEC 61260, ISO 266].
 #[must_use]
 pub fn third_octaves_hz() -> Vec<f64> {
-    (-17..=13)
-        .map(|n| 1000.0 * 10f64.powf(f64::from(n) / 10.0))
-        .collect()
+    (-17..=13).map(|n| 1000.0 * 10f64.powf(f64::from(n) / 10.0)).collect()
 }

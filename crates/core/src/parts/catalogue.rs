@@ -15,10 +15,7 @@ pub struct Catalogue {
 
 macro_rules! file {
     ($name:literal) => {
-        (
-            $name,
-            include_str!(concat!("../../../../assets/parts/", $name)),
-        )
+        ($name, include_str!(concat!("../../../../assets/parts/", $name)))
     };
 }
 
@@ -40,12 +37,8 @@ const PARTS: [(&str, &str); 13] = [
 ];
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| {
-    #[allow(
-        clippy::expect_used,
-        reason = "the files are compiled in, and a test reads them all"
-    )]
-    load::load(file!("common.ron"), &PARTS, file!("cables.ron"))
-        .expect("the catalogue inside the program is sound")
+    #[allow(clippy::expect_used, reason = "the files are compiled in, and a test reads them all")]
+    load::load(file!("common.ron"), &PARTS, file!("cables.ron")).expect("the catalogue inside the program is sound")
 });
 
 /// The catalogue that ships with the program.
@@ -73,11 +66,8 @@ impl Catalogue {
     #[must_use]
     pub fn search(&self, query: &str) -> Vec<&Part> {
         let words = words(query);
-        let mut found: Vec<(Match, &Part)> = self
-            .parts
-            .iter()
-            .filter_map(|part| Some((matched(part, &words)?, part)))
-            .collect();
+        let mut found: Vec<(Match, &Part)> =
+            self.parts.iter().filter_map(|part| Some((matched(part, &words)?, part))).collect();
         // A stable sort: equal matches stay in the catalogue's order.
         found.sort_by_key(|(how, _)| *how);
         found.into_iter().map(|(_, part)| part).collect()
@@ -98,21 +88,13 @@ fn matched(part: &Part, query: &[String]) -> Option<Match> {
     if name.join(" ").starts_with(&query.join(" ")) {
         return Some(Match::NameStarts);
     }
-    if query
-        .iter()
-        .all(|wanted| name.iter().any(|word| word.starts_with(wanted.as_str())))
-    {
+    if query.iter().all(|wanted| name.iter().any(|word| word.starts_with(wanted.as_str()))) {
         return Some(Match::WordsOfName);
     }
-    if query
-        .iter()
-        .all(|wanted| name.iter().any(|word| holds(word, wanted)))
-    {
+    if query.iter().all(|wanted| name.iter().any(|word| holds(word, wanted))) {
         return Some(Match::InName);
     }
-    let rest = [part.group.name(), &part.about, &part.words.join(" ")]
-        .map(words)
-        .concat();
+    let rest = [part.group.name(), &part.about, &part.words.join(" ")].map(words).concat();
     let everywhere = |wanted: &String| name.iter().chain(&rest).any(|word| holds(word, wanted));
     query.iter().all(everywhere).then_some(Match::Elsewhere)
 }

@@ -7,9 +7,7 @@ use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
 use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, fields};
-use crate::units::{
-    Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Price,
-};
+use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Price};
 use crate::wire::coax_capacitance;
 
 type Sources = BTreeMap<String, Source>;
@@ -45,11 +43,7 @@ struct CableFile {
 #[derive(Deserialize)]
 enum Capacitance {
     Given(FaradsPerMetre),
-    Coax {
-        core: f64,
-        screen: f64,
-        permittivity: f64,
-    },
+    Coax { core: f64, screen: f64, permittivity: f64 },
 }
 
 #[derive(Deserialize)]
@@ -71,37 +65,19 @@ struct RawCable {
 
 /// Reads the files, given as name and text, parts in the catalogue's order.
 /// Errors name the file.
-pub(super) fn load(
-    common: (&str, &str),
-    parts: &[(&str, &str)],
-    cables: (&str, &str),
-) -> Result<Catalogue, String> {
+pub(super) fn load(common: (&str, &str), parts: &[(&str, &str)], cables: (&str, &str)) -> Result<Catalogue, String> {
     let common: Sources = read(common)?;
-    let mut catalogue = Catalogue {
-        parts: Vec::new(),
-        cables: Vec::new(),
-    };
+    let mut catalogue = Catalogue { parts: Vec::new(), cables: Vec::new() };
     for file in parts {
-        let PartFile {
-            group,
-            sources,
-            parts,
-        } = read(*file)?;
+        let PartFile { group, sources, parts } = read(*file)?;
         for raw in parts {
-            catalogue
-                .parts
-                .push(raw.into_part(group, &[&sources, &common]));
+            catalogue.parts.push(raw.into_part(group, &[&sources, &common]));
         }
     }
-    let CableFile {
-        sources,
-        cables: raw,
-    } = read(cables)?;
+    let CableFile { sources, cables: raw } = read(cables)?;
     for cable in raw {
         let key = cable.key.clone();
-        let part = cable
-            .into_cable(&sources)
-            .ok_or_else(|| format!("{}: {key}: no such coax", cables.0))?;
+        let part = cable.into_cable(&sources).ok_or_else(|| format!("{}: {key}: no such coax", cables.0))?;
         catalogue.cables.push(part);
     }
     Ok(catalogue)
@@ -113,25 +89,8 @@ fn read<T: serde::de::DeserializeOwned>((name, text): (&str, &str)) -> Result<T,
 
 impl RawPart {
     fn into_part(self, group: Group, fallbacks: &[&Sources]) -> Part {
-        let Self {
-            key,
-            name,
-            about,
-            words,
-            body,
-            kind,
-            sources,
-        } = self;
-        let mut part = Part {
-            key,
-            name,
-            group,
-            about,
-            words,
-            body,
-            kind,
-            sources,
-        };
+        let Self { key, name, about, words, body, kind, sources } = self;
+        let mut part = Part { key, name, group, about, words, body, kind, sources };
         for path in paths(&part) {
             fill(&mut part.sources, &path, fallbacks);
         }
@@ -147,11 +106,7 @@ impl RawCable {
         }
         let capacitance = match self.capacitance {
             Capacitance::Given(capacitance) => capacitance,
-            Capacitance::Coax {
-                core,
-                screen,
-                permittivity,
-            } => coax_capacitance(core, screen, permittivity)?,
+            Capacitance::Coax { core, screen, permittivity } => coax_capacitance(core, screen, permittivity)?,
         };
         Some(CablePart {
             cable: Cable {
@@ -201,12 +156,7 @@ mod tests {
     #[test]
     fn a_slip_in_a_file_is_named_with_its_place() {
         let good = ("cables.ron", "(sources: {}, cables: [])");
-        let error = load(
-            ("common.ron", "{}"),
-            &[("amps.ron", "(group: Amps,\nsauces: {})")],
-            good,
-        )
-        .unwrap_err();
+        let error = load(("common.ron", "{}"), &[("amps.ron", "(group: Amps,\nsauces: {})")], good).unwrap_err();
         assert!(error.starts_with("amps.ron:2:"), "{error}");
     }
 }

@@ -101,13 +101,7 @@ impl Part {
     /// A device made from it, under the part's name.
     #[must_use]
     pub fn device(&self, id: DeviceId) -> Device {
-        Device {
-            id,
-            name: self.name.clone(),
-            part: self.key.clone(),
-            body: self.body,
-            kind: self.kind.clone(),
-        }
+        Device { id, name: self.name.clone(), part: self.key.clone(), body: self.body, kind: self.kind.clone() }
     }
 
     /// Where the number at a path comes from. It speaks of the part's own
@@ -172,13 +166,6 @@ mod tests {
     #[test]
     fn groups_stand_in_the_order_of_their_names() {
         assert!(Group::ALL.is_sorted());
-        assert_eq!(
-            Group::ALL
-                .map(Group::name)
-                .iter()
-                .filter(|name| name.is_empty())
-                .count(),
-            0
-        );
+        assert_eq!(Group::ALL.map(Group::name).iter().filter(|name| name.is_empty()).count(), 0);
     }
 }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::{Alternative, HIGH_IMPEDANCE, Plan, Position, Start, Station, Through, Wire};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
-    ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef,
-    Kind, Lead, Pedal, Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner,
+    ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead, Pedal,
+    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner,
 };
 use crate::units::{Farads, Level, Ohms, Turn};
 
@@ -17,11 +17,7 @@ use crate::units::{Farads, Level, Ohms, Turn};
 #[must_use]
 pub fn plan(rig: &Rig, controls: &State) -> Plan {
     let mut builder = Builder {
-        devices: rig
-            .devices
-            .iter()
-            .map(|device| (device.id, device))
-            .collect(),
+        devices: rig.devices.iter().map(|device| (device.id, device)).collect(),
         leads: BTreeMap::new(),
         controls,
         plan: Plan::default(),
@@ -34,8 +30,7 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
     for device in &rig.devices {
         for &jack in device.kind.jacks() {
             let at = JackRef::new(device.id, jack);
-            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !jack_is_send(jack))
-            {
+            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !jack_is_send(jack)) {
                 let start = builder.start(device, at);
                 builder.plan.starts.push(start);
             }
@@ -59,49 +54,23 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn start(&mut self, device: &Device, jack: JackRef) -> Start {
         let (source, level, high_impedance, is_instrument) = match &device.kind {
-            Kind::Guitar(guitar) => (
-                guitar_ladder(guitar, device.id, self.controls),
-                Level::Decibels(0.0),
-                true,
-                true,
-            ),
-            Kind::Active(ActiveSource { output, gain, .. }) => (
-                resistor_ladder(*output),
-                Level::from_ratio(gain.get()),
-                *output >= HIGH_IMPEDANCE,
-                true,
-            ),
-            Kind::Amp(Amp {
-                effects_loop: Some(way),
-                ..
-            }) => (
-                resistor_ladder(way.send),
-                Level::Decibels(0.0),
-                way.send >= HIGH_IMPEDANCE,
-                false,
-            ),
+            Kind::Guitar(guitar) => (guitar_ladder(guitar, device.id, self.controls), Level::Decibels(0.0), true, true),
+            Kind::Active(ActiveSource { output, gain, .. }) => {
+                (resistor_ladder(*output), Level::from_ratio(gain.get()), *output >= HIGH_IMPEDANCE, true)
+            }
+            Kind::Amp(Amp { effects_loop: Some(way), .. }) => {
+                (resistor_ladder(way.send), Level::Decibels(0.0), way.send >= HIGH_IMPEDANCE, false)
+            }
             _ => (Ladder::new(), Level::Decibels(0.0), false, false),
         };
         let wire = self.wire(jack);
-        Start {
-            jack,
-            source,
-            level,
-            high_impedance,
-            is_instrument,
-            wire,
-        }
+        Start { jack, source, level, high_impedance, is_instrument, wire }
     }
 
     fn wire(&mut self, from: JackRef) -> Option<Wire> {
         let lead = *self.leads.get(&from)?;
         let plug = Branch::Capacitor(lead.cable.plug).simplified();
-        Some(Wire {
-            lead: lead.id,
-            plug,
-            line: lead.line(),
-            to: self.station(lead.to),
-        })
+        Some(Wire { lead: lead.id, plug, line: lead.line(), to: self.station(lead.to) })
     }
 
     /// The station at an input jack, with all that comes after it.
@@ -136,24 +105,18 @@ impl Builder<'_> {
             Kind::Tuner(Tuner::Through { pedal, mutes }) => switched(pedal, *mutes),
             Kind::Buffer(buffer) => fixed(isolate(&buffer.stage, Level::Decibels(0.0))),
             Kind::Wireless(set) => fixed(isolate(&set.stage, Level::Decibels(0.0))),
-            Kind::Splitter(Splitter::Buffered { stage, .. }) => {
-                fixed(isolate(stage, Level::Decibels(0.0)))
-            }
+            Kind::Splitter(Splitter::Buffered { stage, .. }) => fixed(isolate(stage, Level::Decibels(0.0))),
             Kind::Splitter(Splitter::Passive { .. }) => fixed(pass(Ladder::new(), false)),
-            Kind::Treadle(Treadle::BufferedVolume { stage, taper, .. }) => fixed(isolate(
-                stage,
-                Level::from_ratio(taper.part_below(foot(Control::Treadle))),
-            )),
+            Kind::Treadle(Treadle::BufferedVolume { stage, taper, .. }) => {
+                fixed(isolate(stage, Level::from_ratio(taper.part_below(foot(Control::Treadle)))))
+            }
             Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
                 let (above, below) = pot.split(foot(Control::Treadle));
                 let mut rungs = Ladder::new();
                 rungs.series(Branch::Resistor(above));
                 rungs.shunt(Branch::Resistor(below));
                 // Half-way a pot is a source of a quarter of itself.
-                fixed(pass(
-                    rungs,
-                    pot.resistance.get() / 4.0 >= HIGH_IMPEDANCE.get(),
-                ))
+                fixed(pass(rungs, pot.resistance.get() / 4.0 >= HIGH_IMPEDANCE.get()))
             }
             Kind::DirectBox(DirectBox::Active { input }) => fixed(hang(load(input))),
             Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
@@ -161,29 +124,19 @@ impl Builder<'_> {
                 fixed(hang(Branch::Resistor(reflected)))
             }
             Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
-            Kind::Interface(interface) => fixed(Through::End {
-                load: load(&interface.input),
-            }),
-            Kind::Amp(amp) => fixed(Through::End {
-                load: amp_load(amp, jack),
-            }),
+            Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
+            Kind::Amp(amp) => fixed(Through::End { load: amp_load(amp, jack) }),
             Kind::Guitar(_) | Kind::Active(_) => Vec::new(),
         }
     }
 }
 
 fn fixed(through: Through) -> Vec<Alternative> {
-    vec![Alternative {
-        position: Position::Fixed,
-        through,
-    }]
+    vec![Alternative { position: Position::Fixed, through }]
 }
 
 fn pass(rungs: Ladder, high_impedance: bool) -> Through {
-    Through::Pass {
-        rungs,
-        high_impedance,
-    }
+    Through::Pass { rungs, high_impedance }
 }
 
 /// A load that hangs on a run which goes on.
@@ -195,11 +148,7 @@ fn hang(load: Branch) -> Through {
 
 fn load(input: &Input) -> Branch {
     // No resistance at all is a short, as the player typed it.
-    Branch::Parallel(vec![
-        Branch::Resistor(input.resistance),
-        Branch::Capacitor(input.capacitance),
-    ])
-    .simplified()
+    Branch::Parallel(vec![Branch::Resistor(input.resistance), Branch::Capacitor(input.capacitance)]).simplified()
 }
 
 fn isolate(stage: &Stage, foot: Level) -> Through {
@@ -212,40 +161,20 @@ fn isolate(stage: &Stage, foot: Level) -> Through {
 }
 
 fn switched(pedal: &Pedal, mutes: bool) -> Vec<Alternative> {
-    let on = isolate(
-        &pedal.on,
-        if mutes {
-            Level::Silent
-        } else {
-            Level::Decibels(0.0)
-        },
-    );
+    let on = isolate(&pedal.on, if mutes { Level::Silent } else { Level::Decibels(0.0) });
     let off = match pedal.bypass {
         Bypass::True => pass(Ladder::new(), false),
         Bypass::Buffered => isolate(&pedal.off, Level::Decibels(0.0)),
         Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
     };
-    vec![
-        Alternative {
-            position: Position::Off,
-            through: off,
-        },
-        Alternative {
-            position: Position::On,
-            through: on,
-        },
-    ]
+    vec![Alternative { position: Position::Off, through: off }, Alternative { position: Position::On, through: on }]
 }
 
 fn wiring(kind: &Kind) -> Branch {
     let capacitance = match kind {
         Kind::Buffer(buffer) => buffer.wiring,
-        Kind::Treadle(
-            Treadle::PassiveVolume { wiring, .. } | Treadle::BufferedVolume { wiring, .. },
-        )
-        | Kind::Splitter(Splitter::Passive { wiring } | Splitter::Buffered { wiring, .. }) => {
-            *wiring
-        }
+        Kind::Treadle(Treadle::PassiveVolume { wiring, .. } | Treadle::BufferedVolume { wiring, .. })
+        | Kind::Splitter(Splitter::Passive { wiring } | Splitter::Buffered { wiring, .. }) => *wiring,
         kind => kind.pedal().map_or(Farads::of(0.0), |pedal| pedal.wiring),
     };
     Branch::Capacitor(capacitance).simplified()
@@ -256,10 +185,7 @@ fn amp_load(amp: &Amp, jack: Jack) -> Branch {
         (Jack::Return(_), Some(way)) => load(&way.back),
         _ => {
             let grid = amp.grid.map_or(Branch::Open, |grid| {
-                Branch::Series(vec![
-                    Branch::Resistor(grid.stopper),
-                    Branch::Capacitor(grid.miller()),
-                ])
+                Branch::Series(vec![Branch::Resistor(grid.stopper), Branch::Capacitor(grid.miller())])
             });
             Branch::Parallel(vec![load(&amp.input), grid]).simplified()
         }
@@ -281,17 +207,11 @@ fn guitar_ladder(guitar: &Guitar, device: DeviceId, controls: &State) -> Ladder 
         Some(loss) => Branch::Parallel(vec![coil, Branch::Resistor(loss)]),
         None => coil,
     };
-    ladder.series(Branch::Series(vec![
-        Branch::Resistor(pickup.resistance),
-        coil,
-    ]));
+    ladder.series(Branch::Series(vec![Branch::Resistor(pickup.resistance), coil]));
     ladder.shunt(Branch::Capacitor(pickup.capacitance));
     let tone = guitar.tone.map(|tone| {
         let (_, below) = tone.pot.split(controls.turn(device, Control::Tone));
-        let branch = Branch::Series(vec![
-            Branch::Resistor(below),
-            Branch::Capacitor(tone.capacitor),
-        ]);
+        let branch = Branch::Series(vec![Branch::Resistor(below), Branch::Capacitor(tone.capacitor)]);
         (tone.order, branch)
     });
     let (on_input, on_wiper) = match tone {
@@ -315,20 +235,12 @@ fn bridged(above: Ohms, bleed: Option<TrebleBleed>) -> Branch {
     let bridge = match bleed {
         None => Branch::Open,
         Some(TrebleBleed::Capacitor { capacitance }) => Branch::Capacitor(capacitance),
-        Some(TrebleBleed::Parallel {
-            capacitance,
-            resistance,
-        }) => Branch::Parallel(vec![
-            Branch::Capacitor(capacitance),
-            Branch::Resistor(resistance),
-        ]),
-        Some(TrebleBleed::Series {
-            capacitance,
-            resistance,
-        }) => Branch::Series(vec![
-            Branch::Capacitor(capacitance),
-            Branch::Resistor(resistance),
-        ]),
+        Some(TrebleBleed::Parallel { capacitance, resistance }) => {
+            Branch::Parallel(vec![Branch::Capacitor(capacitance), Branch::Resistor(resistance)])
+        }
+        Some(TrebleBleed::Series { capacitance, resistance }) => {
+            Branch::Series(vec![Branch::Capacitor(capacitance), Branch::Resistor(resistance)])
+        }
     };
     Branch::Parallel(vec![Branch::Resistor(above), bridge])
 }

@@ -37,11 +37,7 @@ impl Plan {
         let mut ladder = self.source(origin, state)?;
         let source_rungs = ladder.rungs.len();
         let mark = self.wire_rungs(self.first_wire(origin)?, state, spot, &mut ladder)?;
-        Some(MarkedLadder {
-            ladder,
-            mark,
-            source_rungs,
-        })
+        Some(MarkedLadder { ladder, mark, source_rungs })
     }
 
     /// What stands between the EMF at a run's origin and its jack.
@@ -61,13 +57,7 @@ impl Plan {
     }
 
     /// Adds a wire and all that hangs on it; the rung of the mark, if the spot is there.
-    fn wire_rungs(
-        &self,
-        wire: &Wire,
-        state: &State,
-        spot: Spot,
-        ladder: &mut Ladder,
-    ) -> Option<usize> {
+    fn wire_rungs(&self, wire: &Wire, state: &State, spot: Spot, ladder: &mut Ladder) -> Option<usize> {
         let mut mark = None;
         ladder.shunt(wire.plug.clone());
         match spot {
@@ -87,9 +77,7 @@ impl Plan {
         }
         ladder.shunt(station.wiring.clone());
         match station.in_state(state) {
-            Some(Through::Isolate { load, .. } | Through::End { load }) => {
-                ladder.shunt(load.clone())
-            }
+            Some(Through::Isolate { load, .. } | Through::End { load }) => ladder.shunt(load.clone()),
             Some(Through::Pass { rungs, .. }) => {
                 ladder.extend(rungs);
                 let onward = self.outs_rungs(at, state, spot, ladder);
@@ -102,25 +90,12 @@ impl Plan {
 
     /// The outputs of a station that passes: the one that has the spot goes on
     /// as the ladder, the others hang on it as legs.
-    fn outs_rungs(
-        &self,
-        at: usize,
-        state: &State,
-        spot: Spot,
-        ladder: &mut Ladder,
-    ) -> Option<usize> {
-        let mut wires: Vec<&Wire> = self.stations[at]
-            .outs
-            .iter()
-            .filter_map(|(_, wire)| wire.as_ref())
-            .collect();
+    fn outs_rungs(&self, at: usize, state: &State, spot: Spot, ladder: &mut Ladder) -> Option<usize> {
+        let mut wires: Vec<&Wire> = self.stations[at].outs.iter().filter_map(|(_, wire)| wire.as_ref()).collect();
         let trunk = if wires.len() < 2 {
             wires.pop()?
         } else {
-            let at = wires
-                .iter()
-                .position(|wire| self.leads_to(wire, state, spot))
-                .unwrap_or(0);
+            let at = wires.iter().position(|wire| self.leads_to(wire, state, spot)).unwrap_or(0);
             wires.remove(at)
         };
         for wire in wires {
@@ -138,13 +113,11 @@ impl Plan {
         }
         let Some(at) = wire.to else { return false };
         spot == Spot::Input(at)
-            || matches!(
-                self.stations[at].in_state(state),
-                Some(Through::Pass { .. })
-            ) && self.stations[at]
-                .outs
-                .iter()
-                .filter_map(|(_, wire)| wire.as_ref())
-                .any(|w| self.leads_to(w, state, spot))
+            || matches!(self.stations[at].in_state(state), Some(Through::Pass { .. }))
+                && self.stations[at]
+                    .outs
+                    .iter()
+                    .filter_map(|(_, wire)| wire.as_ref())
+                    .any(|w| self.leads_to(w, state, spot))
     }
 }

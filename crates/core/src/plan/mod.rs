@@ -127,15 +127,8 @@ impl Station {
     /// What the station is in a state.
     #[must_use]
     pub fn in_state(&self, state: &State) -> Option<&Through> {
-        let wanted = if state.on.contains(&self.device()) {
-            Position::On
-        } else {
-            Position::Off
-        };
-        self.alternatives
-            .iter()
-            .find(|a| a.position == wanted || a.position == Position::Fixed)
-            .map(|a| &a.through)
+        let wanted = if state.on.contains(&self.device()) { Position::On } else { Position::Off };
+        self.alternatives.iter().find(|a| a.position == wanted || a.position == Position::Fixed).map(|a| &a.through)
     }
 
     /// The device.

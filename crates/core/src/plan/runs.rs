@@ -76,12 +76,7 @@ impl Plan {
                 self.follow(wire, state, &mut run);
             }
             for &end in &run.ends {
-                let Some(Through::Isolate {
-                    level,
-                    high_impedance,
-                    ..
-                }) = self.stations[end].in_state(state)
-                else {
+                let Some(Through::Isolate { level, high_impedance, .. }) = self.stations[end].in_state(state) else {
                     continue;
                 };
                 for (out, (jack, wire)) in self.stations[end].outs.iter().enumerate() {
@@ -108,9 +103,7 @@ impl Plan {
     pub(super) fn first_wire(&self, origin: Origin) -> Option<&Wire> {
         match origin {
             Origin::Start(i) => self.starts.get(i)?.wire.as_ref(),
-            Origin::Output { station, out } => {
-                self.stations.get(station)?.outs.get(out)?.1.as_ref()
-            }
+            Origin::Output { station, out } => self.stations.get(station)?.outs.get(out)?.1.as_ref(),
         }
     }
 
@@ -140,18 +133,10 @@ impl Plan {
             Spot::Lead { lead, .. } => run.leads.contains(&lead),
             Spot::Input(station) => run.passed.contains(&station) || run.ends.contains(&station),
         })?;
-        let mut hops = vec![Hop {
-            origin: runs[at].origin,
-            spot,
-            gain: runs[at].gain,
-        }];
+        let mut hops = vec![Hop { origin: runs[at].origin, spot, gain: runs[at].gain }];
         while let Some((feeder, station)) = runs[at].fed_by {
             at = feeder;
-            hops.push(Hop {
-                origin: runs[at].origin,
-                spot: Spot::Input(station),
-                gain: runs[at].gain,
-            });
+            hops.push(Hop { origin: runs[at].origin, spot: Spot::Input(station), gain: runs[at].gain });
         }
         hops.reverse();
         Some(hops)

@@ -42,14 +42,8 @@ impl fmt::Display for NoEquivalent {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoPeak(why) => write!(f, "there is no peak to compare: {why}"),
-            Self::NoGuitarLead => {
-                f.write_str("it takes a passive guitar with a lead, and something to plug it into")
-            }
-            Self::OtherHeight {
-                rig_db,
-                lead_db,
-                loaded_by,
-            } => {
+            Self::NoGuitarLead => f.write_str("it takes a passive guitar with a lead, and something to plug it into"),
+            Self::OtherHeight { rig_db, lead_db, loaded_by } => {
                 write!(
                     f,
                     "a lead that moves the peak there would leave it {lead_db:.1} dB high, and it is {rig_db:.1} dB"
@@ -77,13 +71,7 @@ pub struct Question<'a> {
 }
 
 pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
-    let Question {
-        plan,
-        state,
-        first_hop,
-        endpoint,
-        ..
-    } = *question;
+    let Question { plan, state, first_hop, endpoint, .. } = *question;
     let Origin::Start(at) = first_hop.origin else {
         return Err(NoEquivalent::NoGuitarLead);
     };
@@ -96,10 +84,7 @@ pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
     let straight = |length: f64| {
         let mut ladder = start.source.clone();
         ladder.shunt(wire.plug.clone());
-        ladder.line(Line {
-            length: Metres::clamped(length),
-            ..wire.line
-        });
+        ladder.line(Line { length: Metres::clamped(length), ..wire.line });
         ladder.shunt(wire.plug.clone());
         ladder.shunt(load.clone());
         ladder
@@ -114,27 +99,29 @@ pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
         let step = 1e-4;
         level(&ladder, peak.hz * (1.0 + step)) - level(&ladder, peak.hz * (1.0 - step))
     };
-    let (bare, longest) = (slope(0.0), slope(LONGEST));
-    if bare.is_nan() || bare < 0.0 {
-        return Err(NoEquivalent::LessThanNoLead);
-    }
-    if longest > 0.0 {
+    if slope(LONGEST) > 0.0 {
         return Err(NoEquivalent::MoreThanLongest);
     }
-    let metres = zero(0.0, LONGEST, 1e-6, slope);
+    // A short lead on a lossy guitar can leave no peak at all, so the slope may
+    // be negative at both ends: come down from the longest lead to the first
+    // that peaks higher than the rig.
+    let mut long = LONGEST;
+    let shorter = loop {
+        let next = if long > 0.05 { long * 0.8 } else { 0.0 };
+        if slope(next) > 0.0 {
+            break next;
+        }
+        if next == 0.0 {
+            return Err(NoEquivalent::LessThanNoLead);
+        }
+        long = next;
+    };
+    let metres = zero(shorter, long, 1e-6, slope);
     let ladder = straight(metres);
     let lead_db = level(&ladder, peak.hz) - level(&ladder, REFERENCE_HZ);
     if (lead_db - peak.height_db).abs() > HEIGHT_DB {
-        let loaded_by = if lead_db > peak.height_db {
-            heaviest_load(question)
-        } else {
-            None
-        };
-        return Err(NoEquivalent::OtherHeight {
-            rig_db: peak.height_db,
-            lead_db,
-            loaded_by,
-        });
+        let loaded_by = if lead_db > peak.height_db { heaviest_load(question) } else { None };
+        return Err(NoEquivalent::OtherHeight { rig_db: peak.height_db, lead_db, loaded_by });
     }
     Ok(metres)
 }
@@ -147,13 +134,7 @@ fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
         Some(Through::Pass { rungs, .. }) => rungs
             .rungs
             .iter()
-            .find_map(|rung| {
-                if let crate::network::Rung::Shunt(branch) = rung {
-                    Some(branch.clone())
-                } else {
-                    None
-                }
-            })
+            .find_map(|rung| if let crate::network::Rung::Shunt(branch) = rung { Some(branch.clone()) } else { None })
             .unwrap_or(Branch::Open),
         _ => station.load(state),
     };
@@ -162,29 +143,18 @@ fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
 
 /// The device whose input takes most of the guitar's current, the endpoint left out.
 fn heaviest_load(question: &Question<'_>) -> Option<String> {
-    let run = question
-        .runs
-        .iter()
-        .find(|run| run.origin == question.first_hop.origin)?;
+    let run = question.runs.iter().find(|run| run.origin == question.first_hop.origin)?;
     let ours = |at: &usize| Some(*at) != question.endpoint;
     let heaviest = run
         .passed
         .iter()
         .chain(&run.ends)
         .filter(|at| ours(at))
-        .map(|&at| {
-            (
-                at,
-                endpoint_load(question.plan, at, question.state).conductance(),
-            )
-        })
+        .map(|&at| (at, endpoint_load(question.plan, at, question.state).conductance()))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     if heaviest.1 <= 0.0 {
         return None;
     }
     let device = question.plan.stations[heaviest.0].device();
-    question
-        .rig
-        .device(device)
-        .map(|device| device.name.clone())
+    question.rig.device(device).map(|device| device.name.clone())
 }

@@ -41,10 +41,7 @@ impl fmt::Display for NoPeak {
             Self::Silent => f.write_str("nothing comes through"),
             Self::NoMaximum => f.write_str("the level has no maximum between 20 Hz and 20 kHz"),
             Self::TooLow { height_db } => {
-                write!(
-                    f,
-                    "its highest point stands only {height_db:.1} dB above the level at 200 Hz"
-                )
+                write!(f, "its highest point stands only {height_db:.1} dB above the level at 200 Hz")
             }
         }
     }
@@ -81,11 +78,7 @@ fn number(level: Level) -> f64 {
 }
 
 /// The peak of a curve. `level_at` gives the level off the grid.
-pub fn peak(
-    hz: &[f64],
-    levels: &[Level],
-    level_at: &impl Fn(f64) -> Level,
-) -> Result<Peak, NoPeak> {
+pub fn peak(hz: &[f64], levels: &[Level], level_at: &impl Fn(f64) -> Level) -> Result<Peak, NoPeak> {
     let Level::Decibels(reference) = level_at(REFERENCE_HZ) else {
         return Err(NoPeak::Silent);
     };
@@ -104,39 +97,24 @@ pub fn peak(
     for (i, _) in tops.iter().take_while(|(_, top)| best - top < 0.3).take(4) {
         // A relative width of 1e-6 is 0.02 Hz at the top of the band; the step
         // of an exact level is known better than that.
-        let (ln_hz, db) = maximum(hz[i - 1].ln(), hz[i + 1].ln(), 1e-6, |x| {
-            number(level_at(x.exp()))
-        });
+        let (ln_hz, db) = maximum(hz[i - 1].ln(), hz[i + 1].ln(), 1e-6, |x| number(level_at(x.exp())));
         if found.is_none_or(|(_, highest)| db > highest) {
             found = Some((ln_hz.exp(), db));
         }
     }
     let (hz, db) = found.ok_or(NoPeak::NoMaximum)?;
     let height_db = db - reference;
-    if height_db >= LEAST_PEAK_DB {
-        Ok(Peak { hz, db, height_db })
-    } else {
-        Err(NoPeak::TooLow { height_db })
-    }
+    if height_db >= LEAST_PEAK_DB { Ok(Peak { hz, db, height_db }) } else { Err(NoPeak::TooLow { height_db }) }
 }
 
 /// The −3 dB point of a curve.
-pub fn minus3(
-    hz: &[f64],
-    levels: &[Level],
-    level_at: &impl Fn(f64) -> Level,
-) -> Result<Minus3, NoMinus3> {
+pub fn minus3(hz: &[f64], levels: &[Level], level_at: &impl Fn(f64) -> Level) -> Result<Minus3, NoMinus3> {
     let Level::Decibels(reference) = level_at(REFERENCE_HZ) else {
         return Err(NoMinus3::Silent);
     };
     let goal = reference - 10.0 * 2.0_f64.log10();
     let above = |i: usize| number(levels[i]) >= goal;
-    let last = (1..levels.len())
-        .rev()
-        .find(|&i| above(i) != above(i - 1))
-        .ok_or(NoMinus3::NeverCrosses)?;
-    let ln_hz = zero(hz[last - 1].ln(), hz[last].ln(), 1e-9, |x| {
-        number(level_at(x.exp())) - goal
-    });
+    let last = (1..levels.len()).rev().find(|&i| above(i) != above(i - 1)).ok_or(NoMinus3::NeverCrosses)?;
+    let ln_hz = zero(hz[last - 1].ln(), hz[last].ln(), 1e-9, |x| number(level_at(x.exp())) - goal);
     Ok(Minus3 { hz: ln_hz.exp() })
 }

@@ -40,11 +40,7 @@ pub fn maximum(low: f64, high: f64, tolerance: f64, f: impl Fn(f64) -> f64) -> (
             before_last = if x < middle { b - x } else { a - x };
             step = GOLDEN * before_last;
         }
-        let u = if step.abs() >= tolerance {
-            x + step
-        } else {
-            x + tolerance.copysign(step)
-        };
+        let u = if step.abs() >= tolerance { x + step } else { x + tolerance.copysign(step) };
         let fu = f(u);
         if fu >= fx {
             if u < x {
@@ -84,11 +80,7 @@ pub fn zero(low: f64, high: f64, tolerance: f64, f: impl Fn(f64) -> f64) -> f64 
             return b;
         }
         let guess = (a * fb - b * fa) / (fb - fa);
-        let x = if guess > a.min(b) && guess < a.max(b) {
-            guess
-        } else {
-            0.5 * (a + b)
-        };
+        let x = if guess > a.min(b) && guess < a.max(b) { guess } else { 0.5 * (a + b) };
         let fx = f(x);
         if (fx > 0.0) == (fb > 0.0) {
             if (b - x).abs() <= tolerance * 0.5 && side == -1 {

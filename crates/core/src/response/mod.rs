@@ -33,14 +33,8 @@ impl Request {
     /// The request for a variant of a project as everything stands.
     #[must_use]
     pub fn of(project: &Project, variant: &Variant) -> Self {
-        let test_point = project
-            .test_point
-            .filter(|point| variant.rig.lead(point.lead).is_some());
-        Self {
-            rig: Arc::clone(&variant.rig),
-            state: project.state.clone(),
-            test_point,
-        }
+        let test_point = project.test_point.filter(|point| variant.rig.lead(point.lead).is_some());
+        Self { rig: Arc::clone(&variant.rig), state: project.state.clone(), test_point }
     }
 }
 
@@ -89,10 +83,7 @@ impl PointAnswer {
     /// Levels at the third-octave centres from 20 Hz to 20 kHz.
     #[must_use]
     pub fn third_octaves(&self) -> Vec<(f64, Level)> {
-        third_octaves_hz()
-            .into_iter()
-            .map(|hz| (hz, self.level_at(hz)))
-            .collect()
+        third_octaves_hz().into_iter().map(|hz| (hz, self.level_at(hz))).collect()
     }
 }
 
@@ -122,9 +113,7 @@ impl Response {
     /// Where the curves are taken: the test point, or else the first endpoint.
     #[must_use]
     pub fn main(&self) -> Option<&PointAnswer> {
-        self.test_point
-            .as_ref()
-            .or_else(|| self.endpoints.first().map(|endpoint| &endpoint.at))
+        self.test_point.as_ref().or_else(|| self.endpoints.first().map(|endpoint| &endpoint.at))
     }
 }
 
@@ -136,25 +125,15 @@ struct Probe {
 
 impl Probe {
     fn new(plan: &Plan, state: &State, hops: &[Hop]) -> Option<Self> {
-        let hops: Option<Vec<_>> = hops
-            .iter()
-            .map(|hop| {
-                plan.ladder(hop.origin, state, hop.spot)
-                    .map(|ladder| (ladder, hop.gain))
-            })
-            .collect();
-        Some(Self {
-            hops: Arc::new(hops?),
-        })
+        let hops: Option<Vec<_>> =
+            hops.iter().map(|hop| plan.ladder(hop.origin, state, hop.spot).map(|ladder| (ladder, hop.gain))).collect();
+        Some(Self { hops: Arc::new(hops?) })
     }
 
     fn level_at(&self, hz: f64) -> Level {
-        self.hops
-            .iter()
-            .fold(Level::Decibels(0.0), |sum, (marked, gain)| {
-                sum.then(*gain)
-                    .then(cascade::level_at(&marked.ladder, marked.mark, hz))
-            })
+        self.hops.iter().fold(Level::Decibels(0.0), |sum, (marked, gain)| {
+            sum.then(*gain).then(cascade::level_at(&marked.ladder, marked.mark, hz))
+        })
     }
 
     fn levels(&self, bank: &mut Bank) -> Vec<Level> {
@@ -178,37 +157,22 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     bank.turn_over();
     let plan = plan(&request.rig, &request.state);
     let runs = plan.runs(&request.state);
-    let reached = |at: usize| {
-        runs.iter()
-            .any(|run| run.passed.contains(&at) || run.ends.contains(&at))
-    };
+    let reached = |at: usize| runs.iter().any(|run| run.passed.contains(&at) || run.ends.contains(&at));
     let mut endpoints = Vec::new();
-    let ends: Vec<usize> = (0..plan.stations.len())
-        .filter(|&i| plan.stations[i].is_endpoint && reached(i))
-        .collect();
+    let ends: Vec<usize> = (0..plan.stations.len()).filter(|&i| plan.stations[i].is_endpoint && reached(i)).collect();
     for &at in &ends {
         let jack = plan.stations[at].jack;
-        let name = request
-            .rig
-            .device(jack.device)
-            .map_or_else(String::new, |device| device.name.clone());
+        let name = request.rig.device(jack.device).map_or_else(String::new, |device| device.name.clone());
         if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), bank) {
             endpoints.push(EndpointAnswer { jack, name, at });
         }
     }
     let test_point = request.test_point.and_then(|point| {
-        let spot = Spot::Lead {
-            lead: point.lead,
-            along: point.along.get(),
-        };
+        let spot = Spot::Lead { lead: point.lead, along: point.along.get() };
         answer(request, &plan, &runs, spot, ends.first().copied(), bank)
     });
     let runs = runs::amounts(&request.rig, &plan, &runs, &request.state);
-    Response {
-        endpoints,
-        test_point,
-        runs,
-    }
+    Response { endpoints, test_point, runs }
 }
 
 /// The answer at a spot; `endpoint` is the station that a straight lead would go to.
@@ -236,14 +200,5 @@ fn answer(
         endpoint,
         peak: &peak,
     });
-    Some(PointAnswer {
-        curve: Curve {
-            sweep: bank.shared_sweep(),
-            levels,
-        },
-        peak,
-        minus3,
-        lead_equivalent,
-        probe,
-    })
+    Some(PointAnswer { curve: Curve { sweep: bank.shared_sweep(), levels }, peak, minus3, lead_equivalent, probe })
 }

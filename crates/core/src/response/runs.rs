@@ -43,34 +43,23 @@ pub struct RunAnswer {
 
 /// The answers for all runs, in the order of the plan's.
 pub fn amounts(rig: &Rig, plan: &Plan, runs: &[Run], state: &State) -> Vec<RunAnswer> {
-    runs.iter()
-        .filter(|run| !run.leads.is_empty())
-        .filter_map(|run| amount(rig, plan, run, state))
-        .collect()
+    runs.iter().filter(|run| !run.leads.is_empty()).filter_map(|run| amount(rig, plan, run, state)).collect()
 }
 
 fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer> {
     let first = *run.leads.first()?;
     let spot = match run.ends.first() {
         Some(&end) => Spot::Input(end),
-        None => Spot::Lead {
-            lead: *run.leads.last()?,
-            along: 1.0,
-        },
+        None => Spot::Lead { lead: *run.leads.last()?, along: 1.0 },
     };
     let marked = plan.ladder(run.origin, state, spot)?;
-    let loads = crate::network::Ladder {
-        rungs: marked.ladder.rungs[marked.source_rungs..].to_vec(),
-    };
+    let loads = crate::network::Ladder { rungs: marked.ladder.rungs[marked.source_rungs..].to_vec() };
     let capacitance = loads.capacitance();
-    let cable = rig
-        .lead(first)
-        .map_or(0.0, |lead| lead.cable.capacitance.get());
-    let from_guitar = matches!(run.origin, Origin::Start(i) if plan.starts[i].is_instrument && plan.starts[i].high_impedance);
+    let cable = rig.lead(first).map_or(0.0, |lead| lead.cable.capacitance.get());
+    let from_guitar =
+        matches!(run.origin, Origin::Start(i) if plan.starts[i].is_instrument && plan.starts[i].high_impedance);
     let amount = if from_guitar && cable > 0.0 {
-        Amount::Lead {
-            metres: capacitance / cable,
-        }
+        Amount::Lead { metres: capacitance / cable }
     } else {
         let level = |hz: f64| cascade::level_at(&marked.ladder, marked.mark, hz);
         let fall_db = match (level(20_000.0), level(200.0)) {
@@ -85,11 +74,7 @@ fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer>
         from: run.from,
         ends: run.ends.iter().map(|&at| plan.stations[at].jack).collect(),
         leads: run.leads.clone(),
-        passed: run
-            .passed
-            .iter()
-            .map(|&at| plan.stations[at].device())
-            .collect(),
+        passed: run.passed.iter().map(|&at| plan.stations[at].device()).collect(),
         high_impedance: run.high_impedance,
         capacitance,
         amount,

@@ -32,21 +32,13 @@ impl Taper {
             Self::Linear => x,
             Self::TwoSegments { half } => {
                 let half = half.get();
-                if x <= 0.5 {
-                    2.0 * half * x
-                } else {
-                    half + 2.0 * (1.0 - half) * (x - 0.5)
-                }
+                if x <= 0.5 { 2.0 * half * x } else { half + 2.0 * (1.0 - half) * (x - 0.5) }
             }
             Self::Exponential { half } => {
                 // 1e-6 keeps the formula away from its poles; no pot is so steep.
                 let half = half.get().clamp(1e-6, 1.0 - 1e-6);
                 let b = (1.0 / half - 1.0).powi(2);
-                if (b - 1.0).abs() < 1e-9 {
-                    x
-                } else {
-                    (b.powf(x) - 1.0) / (b - 1.0)
-                }
+                if (b - 1.0).abs() < 1e-9 { x } else { (b.powf(x) - 1.0) / (b - 1.0) }
             }
         }
     }
@@ -68,10 +60,7 @@ impl Pot {
     pub fn split(&self, turn: Turn) -> (Ohms, Ohms) {
         let below = self.taper.part_below(turn).clamp(0.0, 1.0);
         let whole = self.resistance.get();
-        (
-            Ohms::clamped(whole * (1.0 - below)),
-            Ohms::clamped(whole * below),
-        )
+        (Ohms::clamped(whole * (1.0 - below)), Ohms::clamped(whole * below))
     }
 }
 
@@ -179,18 +168,11 @@ mod tests {
     #[test]
     fn tapers_meet_their_printed_values() {
         // physics.md §1: at three quarters of a turn 0.4014 (15 %) and 0.3250 (10 %).
-        let at = |half: f64, x: f64| {
-            Taper::Exponential {
-                half: Turn::of(half),
-            }
-            .part_below(Turn::of(x))
-        };
+        let at = |half: f64, x: f64| Taper::Exponential { half: Turn::of(half) }.part_below(Turn::of(x));
         assert!((at(0.15, 0.75) - 0.4014).abs() < 5e-5);
         assert!((at(0.10, 0.75) - 0.3250).abs() < 5e-5);
         // Two segments at 15 %: α = 0.15 + 1.70(x − ½) above half.
-        let two = Taper::TwoSegments {
-            half: Turn::of(0.15),
-        };
+        let two = Taper::TwoSegments { half: Turn::of(0.15) };
         assert!((two.part_below(Turn::of(0.75)) - (0.15 + 1.70 * 0.25)).abs() < 1e-12);
         assert!((two.part_below(Turn::of(0.25)) - 0.30 * 0.25).abs() < 1e-12);
     }
@@ -199,11 +181,7 @@ mod tests {
     fn every_taper_goes_from_nothing_to_all() {
         for half in [0.0, 0.1, 0.5, 0.9, 1.0] {
             let half = Turn::of(half);
-            for taper in [
-                Taper::Linear,
-                Taper::TwoSegments { half },
-                Taper::Exponential { half },
-            ] {
+            for taper in [Taper::Linear, Taper::TwoSegments { half }, Taper::Exponential { half }] {
                 assert_eq!(taper.part_below(Turn::CLOSED), 0.0);
                 assert!((taper.part_below(Turn::FULL) - 1.0).abs() < 1e-12);
             }

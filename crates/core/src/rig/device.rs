@@ -27,9 +27,7 @@ pub struct Stage {
 }
 
 /// What a pedal does to the signal while it is off.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub enum Bypass {
     /// A switch joins input and output; only the wiring's capacitance stays.
     True,
@@ -246,9 +244,7 @@ pub enum Kind {
 }
 
 /// Our own rounded classes of size.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub enum SizeClass {
     /// 45 × 95 × 55 mm
     Mini,
@@ -320,10 +316,7 @@ impl Kind {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
             Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
-            Self::Amp(Amp {
-                effects_loop: Some(_),
-                ..
-            }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
+            Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
             Self::Amp(_) => &[Jack::In],
             _ => &[Jack::In, Jack::Out],
         }
@@ -364,9 +357,9 @@ impl Kind {
     #[must_use]
     pub fn pedal(&self) -> Option<&Pedal> {
         match self {
-            Self::Pedal(pedal)
-            | Self::Tuner(Tuner::Through { pedal, .. })
-            | Self::Treadle(Treadle::Wah { pedal }) => Some(pedal),
+            Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
+                Some(pedal)
+            }
             _ => None,
         }
     }
@@ -374,9 +367,9 @@ impl Kind {
     /// The same, to change.
     pub fn pedal_mut(&mut self) -> Option<&mut Pedal> {
         match self {
-            Self::Pedal(pedal)
-            | Self::Tuner(Tuner::Through { pedal, .. })
-            | Self::Treadle(Treadle::Wah { pedal }) => Some(pedal),
+            Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
+                Some(pedal)
+            }
             _ => None,
         }
     }
@@ -400,24 +393,14 @@ impl Kind {
     /// Whether it stays off the board: its lead is the long one.
     #[must_use]
     pub fn is_off_board(&self) -> bool {
-        matches!(
-            self,
-            Self::Guitar(_)
-                | Self::Active(_)
-                | Self::Amp(_)
-                | Self::DirectBox(_)
-                | Self::Interface(_)
-        )
+        matches!(self, Self::Guitar(_) | Self::Active(_) | Self::Amp(_) | Self::DirectBox(_) | Self::Interface(_))
     }
 
     /// In words, for lists and for a screen reader.
     #[must_use]
     pub fn noun(&self) -> &'static str {
         match self {
-            Self::Guitar(Guitar {
-                instrument: super::Instrument::Bass,
-                ..
-            }) => "bass",
+            Self::Guitar(Guitar { instrument: super::Instrument::Bass, .. }) => "bass",
             Self::Guitar(_) => "guitar",
             Self::Active(_) => "active instrument",
             Self::Pedal(_) => "pedal",

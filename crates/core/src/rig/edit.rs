@@ -3,10 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::{
-    Device, DeviceId, Id, Knob, Lead, LeadId, Place, Project, Rig, TestPoint, Variant, VariantId,
-    edit_rig,
-};
+use super::{Device, DeviceId, Id, Knob, Lead, LeadId, Place, Project, Rig, TestPoint, Variant, VariantId, edit_rig};
 use crate::units::Turn;
 
 /// A change of a project. New things bring their ids with them, so that doing
@@ -149,10 +146,7 @@ impl fmt::Display for EditError {
             Self::NoLead(LeadId(id)) => write!(f, "there is no lead {id} in this variant"),
             Self::IdTaken(id) => write!(f, "the id {id} is in use already"),
             Self::NoWayThrough(name) => {
-                write!(
-                    f,
-                    "{name} has no input and output to plug a lead through; join it to a free jack instead"
-                )
+                write!(f, "{name} has no input and output to plug a lead through; join it to a free jack instead")
             }
             Self::LastVariant => f.write_str("a project keeps at least one variant"),
         }
@@ -183,12 +177,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             if project.variant(variant.id).is_some() {
                 return Err(EditError::IdTaken(variant.id.0));
             }
-            let ids = variant
-                .rig
-                .devices
-                .iter()
-                .map(|d| d.id.0)
-                .chain(variant.rig.leads.iter().map(|l| l.id.0));
+            let ids = variant.rig.devices.iter().map(|d| d.id.0).chain(variant.rig.leads.iter().map(|l| l.id.0));
             let highest = ids.chain([variant.id.0]).max().unwrap_or(0);
             use_id(project, highest);
             project.variants.push(Arc::clone(variant));
@@ -200,21 +189,13 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             }
             let before = project.variants.len();
             project.variants.retain(|variant| variant.id != *id);
-            if project.variants.len() == before {
-                Err(EditError::NoVariant(*id))
-            } else {
-                Ok(())
-            }
+            if project.variants.len() == before { Err(EditError::NoVariant(*id)) } else { Ok(()) }
         }
         Edit::RenameVariant { variant, name } => {
             variant_mut(project, *variant)?.name.clone_from(name);
             Ok(())
         }
-        Edit::AddDevice {
-            variant,
-            device,
-            place,
-        } => {
+        Edit::AddDevice { variant, device, place } => {
             use_id(project, device.id.0);
             let variant = variant_mut(project, *variant)?;
             edit_rig::add_device(rig_mut(variant), (**device).clone())?;
@@ -223,12 +204,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             }
             Ok(())
         }
-        Edit::Insert {
-            variant,
-            lead,
-            device,
-            patch,
-        } => {
+        Edit::Insert { variant, lead, device, patch } => {
             use_id(project, device.id.0.max(patch.id.0));
             let rig = rig_mut(variant_mut(project, *variant)?);
             edit_rig::insert(rig, *lead, (**device).clone(), (**patch).clone())
@@ -241,23 +217,13 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             // A test point on a lead that went stands on the lead that closed the gap.
             if let (Some(point), Some(kept)) = (in_hand, healed.kept)
                 && healed.gone.contains(&point.lead)
-                && project
-                    .variants
-                    .iter()
-                    .all(|v| v.rig.lead(point.lead).is_none())
+                && project.variants.iter().all(|v| v.rig.lead(point.lead).is_none())
             {
-                project.test_point = Some(TestPoint {
-                    lead: kept,
-                    ..point
-                });
+                project.test_point = Some(TestPoint { lead: kept, ..point });
             }
             Ok(())
         }
-        Edit::Move {
-            variant,
-            device,
-            onto,
-        } => {
+        Edit::Move { variant, device, onto } => {
             let variant = variant_mut(project, *variant)?;
             edit_rig::move_device(rig_mut(variant), *device, *onto)?;
             // Dropped on a lead, it stands where the drawing puts it.
@@ -266,11 +232,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::SetDevice { variant, device } => {
             let rig = rig_mut(variant_mut(project, *variant)?);
-            let slot = rig
-                .devices
-                .iter_mut()
-                .find(|d| d.id == device.id)
-                .ok_or(EditError::NoDevice(device.id))?;
+            let slot = rig.devices.iter_mut().find(|d| d.id == device.id).ok_or(EditError::NoDevice(device.id))?;
             slot.clone_from(device);
             Ok(())
         }
@@ -285,11 +247,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::SetLead { variant, lead } => {
             let rig = rig_mut(variant_mut(project, *variant)?);
-            let slot = rig
-                .leads
-                .iter_mut()
-                .find(|l| l.id == lead.id)
-                .ok_or(EditError::NoLead(lead.id))?;
+            let slot = rig.leads.iter_mut().find(|l| l.id == lead.id).ok_or(EditError::NoLead(lead.id))?;
             slot.clone_from(lead);
             Ok(())
         }
@@ -297,17 +255,9 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let rig = rig_mut(variant_mut(project, *variant)?);
             let before = rig.leads.len();
             rig.leads.retain(|l| l.id != *lead);
-            if rig.leads.len() == before {
-                Err(EditError::NoLead(*lead))
-            } else {
-                Ok(())
-            }
+            if rig.leads.len() == before { Err(EditError::NoLead(*lead)) } else { Ok(()) }
         }
-        Edit::Place {
-            variant,
-            device,
-            place,
-        } => {
+        Edit::Place { variant, device, place } => {
             let variant = variant_mut(project, *variant)?;
             if variant.rig.device(*device).is_none() {
                 return Err(EditError::NoDevice(*device));
@@ -339,10 +289,7 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::SetTestPoint(point) => {
             if let Some(point) = point
-                && project
-                    .variants
-                    .iter()
-                    .all(|v| v.rig.lead(point.lead).is_none())
+                && project.variants.iter().all(|v| v.rig.lead(point.lead).is_none())
             {
                 return Err(EditError::NoLead(point.lead));
             }
@@ -358,24 +305,12 @@ fn use_id(project: &mut Project, id: Id) {
 }
 
 fn known_device(project: &Project, id: DeviceId) -> Result<(), EditError> {
-    let known = project
-        .variants
-        .iter()
-        .any(|variant| variant.rig.device(id).is_some());
-    if known {
-        Ok(())
-    } else {
-        Err(EditError::NoDevice(id))
-    }
+    let known = project.variants.iter().any(|variant| variant.rig.device(id).is_some());
+    if known { Ok(()) } else { Err(EditError::NoDevice(id)) }
 }
 
 fn variant_mut(project: &mut Project, id: VariantId) -> Result<&mut Variant, EditError> {
-    project
-        .variants
-        .iter_mut()
-        .find(|variant| variant.id == id)
-        .map(Arc::make_mut)
-        .ok_or(EditError::NoVariant(id))
+    project.variants.iter_mut().find(|variant| variant.id == id).map(Arc::make_mut).ok_or(EditError::NoVariant(id))
 }
 
 fn rig_mut(variant: &mut Variant) -> &mut Rig {

@@ -23,8 +23,7 @@ pub fn add_device(rig: &mut Rig, device: Device) -> Result<(), EditError> {
 }
 
 fn off_board(rig: &Rig, jack: JackRef) -> bool {
-    rig.device(jack.device)
-        .is_some_and(|device| device.kind.is_off_board())
+    rig.device(jack.device).is_some_and(|device| device.kind.is_off_board())
 }
 
 fn has_way_through(device: &Device) -> bool {
@@ -55,10 +54,7 @@ fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {
         return;
     };
     let (from, to) = (rig.leads[at].from, rig.leads[at].to);
-    let (input, output) = (
-        JackRef::new(device, Jack::In),
-        JackRef::new(device, Jack::Out),
-    );
+    let (input, output) = (JackRef::new(device, Jack::In), JackRef::new(device, Jack::Out));
     let old_goes_on = off_board(rig, to) && !off_board(rig, from);
     if off_board(rig, to) && off_board(rig, from) {
         // A patch lead doesn't reach from the floor to the amp.
@@ -77,22 +73,14 @@ fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {
 }
 
 pub fn remove_device(rig: &mut Rig, id: DeviceId) -> Result<Healed, EditError> {
-    let at = rig
-        .devices
-        .iter()
-        .position(|device| device.id == id)
-        .ok_or(EditError::NoDevice(id))?;
+    let at = rig.devices.iter().position(|device| device.id == id).ok_or(EditError::NoDevice(id))?;
     let before = rig.lead_to(JackRef::new(id, Jack::In)).cloned();
     let after = rig.lead_from(JackRef::new(id, Jack::Out)).cloned();
     let kept = match (before, after) {
         (Some(before), Some(after)) => {
             let keep_after = off_board(rig, after.to) && !off_board(rig, before.from);
             let kept = if keep_after { &after } else { &before };
-            Some(Lead {
-                from: before.from,
-                to: after.to,
-                ..kept.clone()
-            })
+            Some(Lead { from: before.from, to: after.to, ..kept.clone() })
         }
         _ => None,
     };
@@ -106,10 +94,7 @@ pub fn remove_device(rig: &mut Rig, id: DeviceId) -> Result<Healed, EditError> {
     }
     rig.leads.retain(|lead| !gone.contains(&lead.id));
     rig.devices.remove(at);
-    Ok(Healed {
-        kept: kept.map(|lead| lead.id),
-        gone,
-    })
+    Ok(Healed { kept: kept.map(|lead| lead.id), gone })
 }
 
 pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), EditError> {

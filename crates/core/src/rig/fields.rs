@@ -1,13 +1,8 @@
 //! Every number of a device by its path, so that an inspector can list them
 //! and a catalogue can say where each comes from.
 
-use super::{
-    Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Splitter, Stage, Taper, Treadle, TrebleBleed,
-    Tuner,
-};
-use crate::units::{
-    Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn,
-};
+use super::{Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner};
+use crate::units::{Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn};
 
 /// One number of a device.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,70 +87,29 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
     match &mut device.kind {
         Kind::Guitar(guitar) => {
             let pickup = &mut guitar.pickup;
-            see(
-                "pickup.resistance",
-                "pickup resistance",
-                &mut pickup.resistance,
-            );
-            see(
-                "pickup.inductance",
-                "pickup inductance",
-                &mut pickup.inductance,
-            );
-            see(
-                "pickup.capacitance",
-                "winding capacitance",
-                &mut pickup.capacitance,
-            );
+            see("pickup.resistance", "pickup resistance", &mut pickup.resistance);
+            see("pickup.inductance", "pickup inductance", &mut pickup.inductance);
+            see("pickup.capacitance", "winding capacitance", &mut pickup.capacitance);
             if let Some(eddy) = &mut pickup.eddy_loss {
                 see("pickup.eddy_loss", "eddy loss, across the coil", eddy);
             }
             if let Some(volume) = &mut guitar.volume {
-                pot(
-                    "volume",
-                    ["volume pot", "volume taper at half turn"],
-                    volume,
-                    see,
-                );
+                pot("volume", ["volume pot", "volume taper at half turn"], volume, see);
             }
             if let Some(tone) = &mut guitar.tone {
-                pot(
-                    "tone.pot",
-                    ["tone pot", "tone taper at half turn"],
-                    &mut tone.pot,
-                    see,
-                );
+                pot("tone.pot", ["tone pot", "tone taper at half turn"], &mut tone.pot, see);
                 see("tone.capacitor", "tone capacitor", &mut tone.capacitor);
             }
             match &mut guitar.treble_bleed {
                 None => {}
                 Some(TrebleBleed::Capacitor { capacitance }) => {
-                    see(
-                        "treble_bleed.capacitance",
-                        "treble bleed capacitor",
-                        capacitance,
-                    );
+                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
                 }
                 Some(
-                    TrebleBleed::Parallel {
-                        capacitance,
-                        resistance,
-                    }
-                    | TrebleBleed::Series {
-                        capacitance,
-                        resistance,
-                    },
+                    TrebleBleed::Parallel { capacitance, resistance } | TrebleBleed::Series { capacitance, resistance },
                 ) => {
-                    see(
-                        "treble_bleed.capacitance",
-                        "treble bleed capacitor",
-                        capacitance,
-                    );
-                    see(
-                        "treble_bleed.resistance",
-                        "treble bleed resistor",
-                        resistance,
-                    );
+                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
+                    see("treble_bleed.resistance", "treble bleed resistor", resistance);
                 }
             }
         }
@@ -163,20 +117,13 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             see("output", "output resistance", &mut source.output);
             see("gain", "gain", &mut source.gain);
         }
-        Kind::Pedal(p)
-        | Kind::Tuner(Tuner::Through { pedal: p, .. })
-        | Kind::Treadle(Treadle::Wah { pedal: p }) => {
+        Kind::Pedal(p) | Kind::Tuner(Tuner::Through { pedal: p, .. }) | Kind::Treadle(Treadle::Wah { pedal: p }) => {
             pedal(p, see);
         }
         Kind::Buffer(buffer) => {
             stage(
                 "stage",
-                [
-                    "input resistance",
-                    "input capacitance",
-                    "output resistance",
-                    "level",
-                ],
+                ["input resistance", "input capacitance", "output resistance", "level"],
                 &mut buffer.stage,
                 see,
             );
@@ -187,49 +134,20 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             pot("pot", ["pot", "taper at half travel"], p, see);
             see("wiring", WIRING, wiring);
         }
-        Kind::Treadle(Treadle::BufferedVolume {
-            stage: s,
-            taper,
-            wiring,
-        }) => {
-            stage(
-                "stage",
-                [
-                    "input resistance",
-                    "input capacitance",
-                    "output resistance",
-                    "level, toe down",
-                ],
-                s,
-                see,
-            );
+        Kind::Treadle(Treadle::BufferedVolume { stage: s, taper, wiring }) => {
+            stage("stage", ["input resistance", "input capacitance", "output resistance", "level, toe down"], s, see);
             half("taper", "taper at half travel", taper, see);
             see("wiring", WIRING, wiring);
         }
         Kind::Splitter(Splitter::Passive { wiring }) => see("wiring", WIRING, wiring),
         Kind::Splitter(Splitter::Buffered { stage: s, wiring }) => {
-            stage(
-                "stage",
-                [
-                    "input resistance",
-                    "input capacitance",
-                    "output resistance",
-                    "level",
-                ],
-                s,
-                see,
-            );
+            stage("stage", ["input resistance", "input capacitance", "output resistance", "level"], s, see);
             see("wiring", WIRING, wiring);
         }
         Kind::Wireless(set) => {
             stage(
                 "stage",
-                [
-                    "transmitter input",
-                    "transmitter input capacitance",
-                    "receiver output",
-                    "level",
-                ],
+                ["transmitter input", "transmitter input capacitance", "receiver output", "level"],
                 &mut set.stage,
                 see,
             );
@@ -252,53 +170,25 @@ fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
     input("input", &mut amp.input, see);
     if let Some(grid) = &mut amp.grid {
         see("grid.stopper", "grid stopper", &mut grid.stopper);
-        see(
-            "grid.grid_cathode",
-            "grid to cathode",
-            &mut grid.grid_cathode,
-        );
+        see("grid.grid_cathode", "grid to cathode", &mut grid.grid_cathode);
         see("grid.grid_plate", "grid to plate", &mut grid.grid_plate);
         see("grid.gain", "first stage gain", &mut grid.gain);
     }
     if let Some(way) = &mut amp.effects_loop {
         see("effects_loop.send", "send output resistance", &mut way.send);
-        see(
-            "effects_loop.back.resistance",
-            "return input resistance",
-            &mut way.back.resistance,
-        );
-        see(
-            "effects_loop.back.capacitance",
-            "return input capacitance",
-            &mut way.back.capacitance,
-        );
+        see("effects_loop.back.resistance", "return input resistance", &mut way.back.resistance);
+        see("effects_loop.back.capacitance", "return input capacitance", &mut way.back.capacitance);
     }
 }
 
 fn input(at: &str, input: &mut Input, see: &mut Visitor<'_>) {
-    see(
-        &format!("{at}.resistance"),
-        "input resistance",
-        &mut input.resistance,
-    );
-    see(
-        &format!("{at}.capacitance"),
-        "input capacitance",
-        &mut input.capacitance,
-    );
+    see(&format!("{at}.resistance"), "input resistance", &mut input.resistance);
+    see(&format!("{at}.capacitance"), "input capacitance", &mut input.capacitance);
 }
 
 fn stage(at: &str, labels: [&'static str; 4], stage: &mut Stage, see: &mut Visitor<'_>) {
-    see(
-        &format!("{at}.input.resistance"),
-        labels[0],
-        &mut stage.input.resistance,
-    );
-    see(
-        &format!("{at}.input.capacitance"),
-        labels[1],
-        &mut stage.input.capacitance,
-    );
+    see(&format!("{at}.input.resistance"), labels[0], &mut stage.input.resistance);
+    see(&format!("{at}.input.capacitance"), labels[1], &mut stage.input.capacitance);
     see(&format!("{at}.output"), labels[2], &mut stage.output);
     see(&format!("{at}.level"), labels[3], &mut stage.level);
 }
@@ -306,37 +196,19 @@ fn stage(at: &str, labels: [&'static str; 4], stage: &mut Stage, see: &mut Visit
 fn pedal(pedal: &mut Pedal, see: &mut Visitor<'_>) {
     stage(
         "on",
-        [
-            "input resistance, on",
-            "input capacitance, on",
-            "output resistance, on",
-            "level, on",
-        ],
+        ["input resistance, on", "input capacitance, on", "output resistance, on", "level, on"],
         &mut pedal.on,
         see,
     );
     match pedal.bypass {
         super::Bypass::True => {}
         super::Bypass::Buffered => {
-            let labels = [
-                "input resistance, off",
-                "input capacitance, off",
-                "output resistance, off",
-                "level, off",
-            ];
+            let labels = ["input resistance, off", "input capacitance, off", "output resistance, off", "level, off"];
             stage("off", labels, &mut pedal.off, see);
         }
         super::Bypass::AlwaysLoading => {
-            see(
-                "off.input.resistance",
-                "input resistance, off",
-                &mut pedal.off.input.resistance,
-            );
-            see(
-                "off.input.capacitance",
-                "input capacitance, off",
-                &mut pedal.off.input.capacitance,
-            );
+            see("off.input.resistance", "input resistance, off", &mut pedal.off.input.resistance);
+            see("off.input.capacitance", "input capacitance, off", &mut pedal.off.input.capacitance);
         }
     }
     see("wiring", WIRING, &mut pedal.wiring);
@@ -350,8 +222,6 @@ fn pot(at: &str, labels: [&'static str; 2], pot: &mut Pot, see: &mut Visitor<'_>
 fn half(at: &str, label: &'static str, taper: &mut Taper, see: &mut Visitor<'_>) {
     match taper {
         Taper::Linear => {}
-        Taper::TwoSegments { half } | Taper::Exponential { half } => {
-            see(&format!("{at}.half"), label, half)
-        }
+        Taper::TwoSegments { half } | Taper::Exponential { half } => see(&format!("{at}.half"), label, half),
     }
 }

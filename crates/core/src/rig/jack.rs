@@ -5,9 +5,7 @@ use std::fmt;
 use super::DeviceId;
 
 /// A jack of a device.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Jack {
     /// The input.
     In,
@@ -47,9 +45,7 @@ impl fmt::Display for Jack {
 }
 
 /// One jack of one device.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub struct JackRef {
     /// The device.
     pub device: DeviceId,

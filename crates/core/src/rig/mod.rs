@@ -12,12 +12,10 @@ mod problems;
 mod project;
 mod state;
 
-pub use circuit::{
-    ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed,
-};
+pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{
-    Amp, Body, Buffer, Bypass, Device, DirectBox, EffectsLoop, GridStage, Input, Interface, Kind,
-    Pedal, SizeClass, Splitter, Stage, Treadle, Tuner, Wireless,
+    Amp, Body, Buffer, Bypass, Device, DirectBox, EffectsLoop, GridStage, Input, Interface, Kind, Pedal, SizeClass,
+    Splitter, Stage, Treadle, Tuner, Wireless,
 };
 pub use edit::{Edit, EditError, apply};
 pub use fields::{Field, fields, set_field};

@@ -61,67 +61,27 @@ pub enum Problem {
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::MissingJack {
-                lead: LeadId(lead),
-                device,
-                jack,
-            } => {
-                write!(
-                    f,
-                    "lead {lead} is plugged into “{jack}” of {device}, which has no such jack"
-                )
+            Self::MissingJack { lead: LeadId(lead), device, jack } => {
+                write!(f, "lead {lead} is plugged into “{jack}” of {device}, which has no such jack")
             }
-            Self::WrongWay {
-                lead: LeadId(lead),
-                device,
-                jack,
-            } if jack.is_output() => {
-                write!(
-                    f,
-                    "lead {lead} ends in “{jack}” of {device}; a lead ends in an input"
-                )
+            Self::WrongWay { lead: LeadId(lead), device, jack } if jack.is_output() => {
+                write!(f, "lead {lead} ends in “{jack}” of {device}; a lead ends in an input")
             }
-            Self::WrongWay {
-                lead: LeadId(lead),
-                device,
-                jack,
-            } => {
-                write!(
-                    f,
-                    "lead {lead} starts in “{jack}” of {device}; a lead starts in an output"
-                )
+            Self::WrongWay { lead: LeadId(lead), device, jack } => {
+                write!(f, "lead {lead} starts in “{jack}” of {device}; a lead starts in an output")
             }
-            Self::TwoLeads {
-                device,
-                jack,
-                leads: (LeadId(a), LeadId(b)),
-            } => {
-                write!(
-                    f,
-                    "leads {a} and {b} are both plugged into “{jack}” of {device}; a jack takes one"
-                )
+            Self::TwoLeads { device, jack, leads: (LeadId(a), LeadId(b)) } => {
+                write!(f, "leads {a} and {b} are both plugged into “{jack}” of {device}; a jack takes one")
             }
             Self::Circle { devices } => {
-                write!(
-                    f,
-                    "the signal goes round in a circle: {}",
-                    devices.join(", ")
-                )
+                write!(f, "the signal goes round in a circle: {}", devices.join(", "))
             }
-            Self::NoInstrument => {
-                f.write_str("there is no guitar, bass or other instrument to start from")
-            }
+            Self::NoInstrument => f.write_str("there is no guitar, bass or other instrument to start from"),
             Self::EndsNowhere { from, last } if from == last => {
-                write!(
-                    f,
-                    "nothing is plugged into {from}; join it to an amp, a DI box or an interface"
-                )
+                write!(f, "nothing is plugged into {from}; join it to an amp, a DI box or an interface")
             }
             Self::EndsNowhere { from, last } => {
-                write!(
-                    f,
-                    "the signal of {from} ends at {last}; join that to an amp, a DI box or an interface"
-                )
+                write!(f, "the signal of {from} ends at {last}; join that to an amp, a DI box or an interface")
             }
             Self::NotJoined { name, .. } => write!(f, "no signal reaches {name}"),
         }
@@ -132,45 +92,25 @@ impl fmt::Display for Problem {
 #[must_use]
 pub fn problems(rig: &Rig) -> Vec<Problem> {
     let mut found = lead_problems(rig);
-    if !rig
-        .devices
-        .iter()
-        .any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_)))
-    {
+    if !rig.devices.iter().any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_))) {
         found.push(Problem::NoInstrument);
     }
     let mut reached: BTreeSet<JackRef> = BTreeSet::new();
     for device in &rig.devices {
-        for jack in device
-            .kind
-            .jacks()
-            .iter()
-            .filter(|jack| device.kind.starts(**jack))
-        {
+        for jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
             let start = JackRef::new(device.id, *jack);
             let unused_send = matches!(jack, Jack::Send(_)) && rig.lead_from(start).is_none();
             if unused_send {
                 continue;
             }
-            let mut walk = Walk {
-                rig,
-                reached: &mut reached,
-                ends: false,
-                last: device.id,
-                path: vec![device.id],
-                circle: None,
-            };
+            let mut walk =
+                Walk { rig, reached: &mut reached, ends: false, last: device.id, path: vec![device.id], circle: None };
             walk.along(start);
             let (ends, last, circle) = (walk.ends, walk.last, walk.circle);
             if let Some(circle) = circle {
-                found.push(Problem::Circle {
-                    devices: circle.iter().map(|id| name(rig, *id)).collect(),
-                });
+                found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
             } else if !ends {
-                found.push(Problem::EndsNowhere {
-                    from: name(rig, device.id),
-                    last: name(rig, last),
-                });
+                found.push(Problem::EndsNowhere { from: name(rig, device.id), last: name(rig, last) });
             }
         }
     }
@@ -178,51 +118,31 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
     for device in &rig.devices {
         let listens = device.kind.jacks().contains(&Jack::In);
         if listens && !reached.iter().any(|jack| jack.device == device.id) {
-            found.push(Problem::NotJoined {
-                device: device.id,
-                name: device.name.clone(),
-            });
+            found.push(Problem::NotJoined { device: device.id, name: device.name.clone() });
         }
     }
     found
 }
 
 fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id)
-        .map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
 }
 
 fn lead_problems(rig: &Rig) -> Vec<Problem> {
     let mut found = Vec::new();
     for (at, lead) in rig.leads.iter().enumerate() {
         for (end, should_be_output) in [(lead.from, true), (lead.to, false)] {
-            let there = rig
-                .device(end.device)
-                .is_some_and(|device| device.kind.jacks().contains(&end.jack));
+            let there = rig.device(end.device).is_some_and(|device| device.kind.jacks().contains(&end.jack));
             let device = name(rig, end.device);
             if !there {
-                found.push(Problem::MissingJack {
-                    lead: lead.id,
-                    device,
-                    jack: end.jack,
-                });
+                found.push(Problem::MissingJack { lead: lead.id, device, jack: end.jack });
             } else if end.jack.is_output() != should_be_output {
-                found.push(Problem::WrongWay {
-                    lead: lead.id,
-                    device,
-                    jack: end.jack,
-                });
+                found.push(Problem::WrongWay { lead: lead.id, device, jack: end.jack });
             }
-            let other = rig.leads[..at]
-                .iter()
-                .find(|l| l.from == end || l.to == end);
+            let other = rig.leads[..at].iter().find(|l| l.from == end || l.to == end);
             if let Some(other) = other {
                 let device = name(rig, end.device);
-                found.push(Problem::TwoLeads {
-                    device,
-                    jack: end.jack,
-                    leads: (other.id, lead.id),
-                });
+                found.push(Problem::TwoLeads { device, jack: end.jack, leads: (other.id, lead.id) });
             }
         }
     }
@@ -278,19 +198,11 @@ fn stray_circles(rig: &Rig, reached: &BTreeSet<JackRef>) -> Vec<Problem> {
         if seen.contains(&lead.to) || rig.device(lead.to.device).is_none() {
             continue;
         }
-        let mut walk = Walk {
-            rig,
-            reached: &mut seen,
-            ends: false,
-            last: lead.from.device,
-            path: vec![],
-            circle: None,
-        };
+        let mut walk =
+            Walk { rig, reached: &mut seen, ends: false, last: lead.from.device, path: vec![], circle: None };
         walk.along(lead.from);
         if let Some(circle) = walk.circle {
-            found.push(Problem::Circle {
-                devices: circle.iter().map(|id| name(rig, *id)).collect(),
-            });
+            found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
         }
     }
     found

@@ -43,20 +43,10 @@ impl Rig {
     /// Jacks with no lead, of all devices in order.
     #[must_use]
     pub fn free_jacks(&self) -> Vec<JackRef> {
-        let taken = |jack: &JackRef| {
-            self.leads
-                .iter()
-                .any(|lead| lead.from == *jack || lead.to == *jack)
-        };
+        let taken = |jack: &JackRef| self.leads.iter().any(|lead| lead.from == *jack || lead.to == *jack);
         self.devices
             .iter()
-            .flat_map(|device| {
-                device
-                    .kind
-                    .jacks()
-                    .iter()
-                    .map(|jack: &Jack| JackRef::new(device.id, *jack))
-            })
+            .flat_map(|device| device.kind.jacks().iter().map(|jack: &Jack| JackRef::new(device.id, *jack)))
             .filter(|jack| !taken(jack))
             .collect()
     }

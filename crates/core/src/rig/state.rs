@@ -6,9 +6,7 @@ use super::{DeviceId, SoundId};
 use crate::units::Turn;
 
 /// A control that the curve depends on.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Control {
     /// A guitar's volume.
     Volume,
@@ -52,10 +50,7 @@ impl State {
     /// Where a control stands.
     #[must_use]
     pub fn turn(&self, device: DeviceId, control: Control) -> Turn {
-        self.turned
-            .get(&Knob { device, control })
-            .copied()
-            .unwrap_or_default()
+        self.turned.get(&Knob { device, control }).copied().unwrap_or_default()
     }
 }
 

@@ -15,11 +15,7 @@ impl Level {
     /// From |V/E|²; zero, and what is no number, is silence.
     #[must_use]
     pub fn from_power_ratio(ratio: f64) -> Self {
-        if ratio > 0.0 && ratio.is_finite() {
-            Self::Decibels(10.0 * ratio.log10())
-        } else {
-            Self::Silent
-        }
+        if ratio > 0.0 && ratio.is_finite() { Self::Decibels(10.0 * ratio.log10()) } else { Self::Silent }
     }
 
     /// From |V/E|; zero is silence.
@@ -68,10 +64,7 @@ mod tests {
         assert_eq!(Level::from_ratio(0.0), Level::Silent);
         assert_eq!(Level::from_ratio(f64::NAN), Level::Silent);
         assert_eq!(Level::Silent.then(Level::Decibels(3.0)), Level::Silent);
-        assert_eq!(
-            Level::Decibels(3.0).then(Level::Decibels(-1.0)),
-            Level::Decibels(2.0)
-        );
+        assert_eq!(Level::Decibels(3.0).then(Level::Decibels(-1.0)), Level::Decibels(2.0));
     }
 
     #[test]

@@ -53,13 +53,7 @@ impl Dimension {
 
     fn units(self) -> &'static [(&'static str, f64)] {
         match self {
-            Self::Resistance => &[
-                ("ohms", 1.0),
-                ("ohm", 1.0),
-                ("Ω", 1.0),
-                ("Ω", 1.0),
-                ("R", 1.0),
-            ],
+            Self::Resistance => &[("ohms", 1.0), ("ohm", 1.0), ("Ω", 1.0), ("Ω", 1.0), ("R", 1.0)],
             Self::Capacitance => &[("F", 1.0)],
             Self::Inductance => &[("H", 1.0)],
             Self::Length => &[
@@ -76,12 +70,7 @@ impl Dimension {
             Self::Frequency => &[("Hz", 1.0)],
             Self::Level => &[("dB", 1.0)],
             Self::CapacitancePerLength => &[("F/m", 1.0), ("F/ft", 1.0 / 0.3048)],
-            Self::ResistancePerLength => &[
-                ("Ω/m", 1.0),
-                ("Ω/m", 1.0),
-                ("ohm/m", 1.0),
-                ("Ω/ft", 1.0 / 0.3048),
-            ],
+            Self::ResistancePerLength => &[("Ω/m", 1.0), ("Ω/m", 1.0), ("ohm/m", 1.0), ("Ω/ft", 1.0 / 0.3048)],
             Self::InductancePerLength => &[("H/m", 1.0), ("H/ft", 1.0 / 0.3048)],
             Self::Mass => &[("kg", 1e3), ("g", 1.0)],
             Self::Part => &[("%", 1e-2)],
@@ -90,10 +79,7 @@ impl Dimension {
     }
 
     fn takes_prefix(self) -> bool {
-        !matches!(
-            self,
-            Self::Length | Self::Level | Self::Mass | Self::Part | Self::Number
-        )
+        !matches!(self, Self::Length | Self::Level | Self::Mass | Self::Part | Self::Number)
     }
 }
 
@@ -108,12 +94,7 @@ pub struct ParseError {
 
 impl fmt::Display for ParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "“{}” is not understood here; type something like {}",
-            self.text,
-            self.dimension.example()
-        )
+        write!(f, "“{}” is not understood here; type something like {}", self.text, self.dimension.example())
     }
 }
 
@@ -124,15 +105,8 @@ impl std::error::Error for ParseError {}
 /// A comma is read as a decimal point, a prefix may stand for the point
 /// ("4k7"), and the unit may be left out. Errors: anything else.
 pub fn parse(text: &str, dimension: Dimension) -> Result<f64, ParseError> {
-    let error = || ParseError {
-        text: text.trim().to_owned(),
-        dimension,
-    };
-    let plain = text
-        .trim()
-        .replace(['−', '–'], "-")
-        .replace(',', ".")
-        .replace(' ', "");
+    let error = || ParseError { text: text.trim().to_owned(), dimension };
+    let plain = text.trim().replace(['−', '–'], "-").replace(',', ".").replace(' ', "");
     let digits_end = plain
         .char_indices()
         .find(|&(at, c)| !(c.is_ascii_digit() || c == '.' || (at == 0 && (c == '-' || c == '+'))))
@@ -171,21 +145,12 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, ParseError> {
             _ => return Err(error()),
         };
         decimals = chars.collect();
-        if !decimals.chars().all(|c| c.is_ascii_digit())
-            || (!decimals.is_empty() && number.contains('.'))
-        {
+        if !decimals.chars().all(|c| c.is_ascii_digit()) || (!decimals.is_empty() && number.contains('.')) {
             return Err(error());
         }
     }
-    let joined = if decimals.is_empty() {
-        number.to_owned()
-    } else {
-        format!("{number}.{decimals}")
-    };
-    joined
-        .parse::<f64>()
-        .map(|value| value * scale)
-        .map_err(|_| error())
+    let joined = if decimals.is_empty() { number.to_owned() } else { format!("{number}.{decimals}") };
+    joined.parse::<f64>().map(|value| value * scale).map_err(|_| error())
 }
 
 /// "4.5e-10", with or without the plain unit.
@@ -195,15 +160,8 @@ fn exponent_form(plain: &str, dimension: Dimension) -> Option<f64> {
         .iter()
         .find_map(|(unit, factor)| plain.strip_suffix(unit).filter(|_| *factor == 1.0))
         .unwrap_or(plain);
-    let looks = bare.contains(['e', 'E'])
-        && bare
-            .chars()
-            .all(|c| c.is_ascii_digit() || "eE.+-".contains(c));
-    if looks {
-        bare.parse().ok().filter(|value: &f64| value.is_finite())
-    } else {
-        None
-    }
+    let looks = bare.contains(['e', 'E']) && bare.chars().all(|c| c.is_ascii_digit() || "eE.+-".contains(c));
+    if looks { bare.parse().ok().filter(|value: &f64| value.is_finite()) } else { None }
 }
 
 #[cfg(test)]
@@ -212,10 +170,7 @@ mod tests {
 
     fn near(text: &str, dimension: Dimension, expected: f64) {
         let got = parse(text, dimension).unwrap();
-        assert!(
-            (got - expected).abs() <= expected.abs() * 1e-12,
-            "{text}: {got}"
-        );
+        assert!((got - expected).abs() <= expected.abs() * 1e-12, "{text}: {got}");
     }
 
     #[test]
@@ -237,11 +192,7 @@ mod tests {
         near("−6 dB", Dimension::Level, -6.0);
         near("50 %", Dimension::Part, 0.5);
         near("100 pF/m", Dimension::CapacitancePerLength, 100e-12);
-        near(
-            "30 pF/ft",
-            Dimension::CapacitancePerLength,
-            98.425_196_850_393_7e-12,
-        );
+        near("30 pF/ft", Dimension::CapacitancePerLength, 98.425_196_850_393_7e-12);
         near("1.2 kg", Dimension::Mass, 1200.0);
     }
 
@@ -251,9 +202,6 @@ mod tests {
             assert!(parse(bad, Dimension::Resistance).is_err(), "{bad}");
         }
         let error = parse("six", Dimension::Length).unwrap_err().to_string();
-        assert_eq!(
-            error,
-            "“six” is not understood here; type something like 6 m or 20 ft"
-        );
+        assert_eq!(error, "“six” is not understood here; type something like 6 m or 20 ft");
     }
 }

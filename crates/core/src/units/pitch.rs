@@ -9,14 +9,8 @@ pub fn frequency_hz(note_number: f64) -> f64 {
 }
 
 /// The six open strings of a guitar, lowest first: note number and name.
-pub const GUITAR_STRINGS: [(f64, &str); 6] = [
-    (40.0, "E2"),
-    (45.0, "A2"),
-    (50.0, "D3"),
-    (55.0, "G3"),
-    (59.0, "B3"),
-    (64.0, "E4"),
-];
+pub const GUITAR_STRINGS: [(f64, &str); 6] =
+    [(40.0, "E2"), (45.0, "A2"), (50.0, "D3"), (55.0, "G3"), (59.0, "B3"), (64.0, "E4")];
 
 /// The four open strings of a bass, lowest first.
 pub const BASS_STRINGS: [(f64, &str); 4] = [(28.0, "E1"), (33.0, "A1"), (38.0, "D2"), (43.0, "G2")];

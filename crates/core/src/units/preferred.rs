@@ -4,8 +4,8 @@
 
 /// One decade of E24.
 pub const E24: [f64; 24] = [
-    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6,
-    6.2, 6.8, 7.5, 8.2, 9.1,
+    1.0, 1.1, 1.2, 1.3, 1.5, 1.6, 1.8, 2.0, 2.2, 2.4, 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2,
+    9.1,
 ];
 
 /// The next E24 value above `value` (or below it), whatever its decade.
@@ -18,17 +18,13 @@ pub fn step(value: f64, up: bool) -> f64 {
     }
     let decade = value.log10().floor() as i32;
     // Two decades' worth of neighbours, so that the ends need no special case.
-    let candidates = (decade - 1..=decade + 1)
-        .flat_map(|exponent| E24.iter().map(move |step| step * 10f64.powi(exponent)));
+    let candidates =
+        (decade - 1..=decade + 1).flat_map(|exponent| E24.iter().map(move |step| step * 10f64.powi(exponent)));
     let slack = 1e-9;
     if up {
-        candidates
-            .filter(|c| *c > value * (1.0 + slack))
-            .fold(f64::INFINITY, f64::min)
+        candidates.filter(|c| *c > value * (1.0 + slack)).fold(f64::INFINITY, f64::min)
     } else {
-        candidates
-            .filter(|c| *c < value * (1.0 - slack))
-            .fold(0.0, f64::max)
+        candidates.filter(|c| *c < value * (1.0 - slack)).fold(0.0, f64::max)
     }
 }
 

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::show::{engineering, trimmed};
+
 /// A number that a quantity can't have.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OutOfRange {
@@ -17,18 +19,20 @@ pub struct OutOfRange {
 
 impl fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let show = |value: f64| if value.is_finite() { in_unit(value, self.unit) } else { value.to_string() };
         let (low, high) = self.range;
-        let unit = self.unit;
-        write!(
-            f,
-            "{} can't be {}; expected a number from {} to {}{}{}",
-            self.what,
-            self.got,
-            low,
-            high,
-            if unit.is_empty() { "" } else { " " },
-            unit
-        )
+        let a_number = if self.unit.is_empty() { "a number from " } else { "" };
+        write!(f, "{} can't be {}; expected {a_number}{} to {}", self.what, show(self.got), show(low), show(high))
+    }
+}
+
+/// "−20 pF", "10000 m", "0.5".
+fn in_unit(value: f64, unit: &str) -> String {
+    match unit {
+        "" => format!("{value}"),
+        // Prefixes are for what has them in speech.
+        "m" | "dB" | "g" | "Hz" => format!("{} {unit}", trimmed(value, 6)),
+        _ => engineering(value, unit, 6),
     }
 }
 
@@ -148,10 +152,7 @@ mod tests {
     #[test]
     fn nonsense_is_refused_with_a_sentence() {
         let error = Farads::new(-1e-12).unwrap_err().to_string();
-        assert_eq!(
-            error,
-            "a capacitance can't be -0.000000000001; expected a number from 0 to 0.001 F"
-        );
+        assert_eq!(error, "a capacitance can't be −1 pF; expected 0 F to 1 mF");
         for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             assert!(Ohms::new(bad).is_err());
         }

@@ -12,11 +12,7 @@ const EPSILON_0: f64 = 8.854_187_812_8e-12;
 /// Source: [textbook]. `None` where the screen isn't outside the core or the
 /// permittivity isn't at least 1.
 #[must_use]
-pub fn coax_capacitance(
-    core: f64,
-    screen: f64,
-    relative_permittivity: f64,
-) -> Option<FaradsPerMetre> {
+pub fn coax_capacitance(core: f64, screen: f64, relative_permittivity: f64) -> Option<FaradsPerMetre> {
     if !(core > 0.0 && screen > core && relative_permittivity >= 1.0) {
         return None;
     }

@@ -44,18 +44,12 @@ struct Command {
     options: &'static str,
 }
 
-const WINDOW: Command = Command {
-    usage: "rigwright [FILE]",
-    options: "--help and --version",
-};
+const WINDOW: Command = Command { usage: "rigwright [FILE]", options: "--help and --version" };
 const REPORT: Command = Command {
     usage: "rigwright report FILE",
     options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME and --help",
 };
-const CHECK: Command = Command {
-    usage: "rigwright check FILE",
-    options: "--help",
-};
+const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
 const COMMANDS: &str = "the commands are report, check and help";
 
 /// Reads the arguments, the program's name left out.
@@ -81,15 +75,10 @@ fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
     let file = PathBuf::from(word);
     let shown = file.display();
     if file.is_dir() {
-        return refuse(format!(
-            "“{shown}” is a folder; the window opens a rig's file: {}.",
-            WINDOW.usage
-        ));
+        return refuse(format!("“{shown}” is a folder; the window opens a rig's file: {}.", WINDOW.usage));
     }
     if !file.exists() {
-        return refuse(format!(
-            "There is no file “{shown}”, and no command of that name; {COMMANDS}."
-        ));
+        return refuse(format!("There is no file “{shown}”, and no command of that name; {COMMANDS}."));
     }
     match words.next() {
         Ok(None) => Ok(Asked::Window(Some(file))),
@@ -123,11 +112,7 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
             Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &REPORT)?,
             Ok(Some(Arg::Long("json"))) => asked.json = true,
             Ok(Some(Arg::Long("at"))) => {
-                let text = value(
-                    &mut words,
-                    "--at",
-                    "frequencies, something like --at 82,2.4k,5k",
-                )?;
+                let text = value(&mut words, "--at", "frequencies, something like --at 82,2.4k,5k")?;
                 once(&mut asked.at, frequencies(&text)?, "--at")?;
             }
             Ok(Some(Arg::Long("variant"))) => {
@@ -154,16 +139,10 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
 fn frequencies(text: &str) -> Result<Vec<f64>, Aside> {
     let one = |part: &str| {
         let hz = quantity(part, Dimension::Frequency).map_err(|error| error.to_string())?;
-        Hertz::new(hz)
-            .map(Hertz::get)
-            .map_err(|error| error.to_string())
+        Hertz::new(hz).map(Hertz::get).map_err(|error| error.to_string())
     };
     let all: Result<Vec<f64>, String> = text.split(',').map(one).collect();
-    all.or_else(|why| {
-        refuse(format!(
-            "After --at, {why}; several have commas between them, as in --at 82,2.4k,5k."
-        ))
-    })
+    all.or_else(|why| refuse(format!("After --at, {why}; several have commas between them, as in --at 82,2.4k,5k.")))
 }
 
 fn asks_for_help(arg: &Arg<'_>) -> bool {
@@ -194,10 +173,7 @@ fn once<T>(slot: &mut Option<T>, value: T, option: &str) -> Result<(), Aside> {
 
 fn one_file<T>(command: &Command, second: &OsStr) -> Result<T, Aside> {
     let second = Path::new(second).display();
-    refuse(format!(
-        "One file is expected, as in {}, and “{second}” came besides.",
-        command.usage
-    ))
+    refuse(format!("One file is expected, as in {}, and “{second}” came besides.", command.usage))
 }
 
 fn no_file<T>(command: &Command) -> Result<T, Aside> {
@@ -210,18 +186,14 @@ fn unknown<T>(option: &Arg<'_>, command: &Command) -> Result<T, Aside> {
         Arg::Long(name) => format!("--{name}"),
         Arg::Value(word) => word.to_string_lossy().into_owned(),
     };
-    refuse(format!(
-        "There is no option “{option}” here; {} knows {}.",
-        command.usage, command.options
-    ))
+    refuse(format!("There is no option “{option}” here; {} knows {}.", command.usage, command.options))
 }
 
 fn misread<T>(error: lexopt::Error) -> Result<T, Aside> {
     match error {
-        lexopt::Error::UnexpectedValue { option, value } => refuse(format!(
-            "{option} stands alone, and “{}” came with it.",
-            value.to_string_lossy()
-        )),
+        lexopt::Error::UnexpectedValue { option, value } => {
+            refuse(format!("{option} stands alone, and “{}” came with it.", value.to_string_lossy()))
+        }
         other => refuse(format!("The arguments can't be read: {other}.")),
     }
 }

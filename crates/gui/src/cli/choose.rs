@@ -24,12 +24,7 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
         Some(name) => {
             let found = named(&project.variants, name, |variant| &variant.name);
             if found.is_empty() {
-                return missing(
-                    "variant",
-                    name,
-                    asked,
-                    project.variants.iter().map(|v| v.name.as_str()),
-                );
+                return missing("variant", name, asked, project.variants.iter().map(|v| v.name.as_str()));
             }
             found
         }
@@ -39,12 +34,7 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
         Some(name) => match named(&project.sounds, name, |sound| &sound.name).first() {
             Some(&sound) => Some(sound),
             None => {
-                return missing(
-                    "sound",
-                    name,
-                    asked,
-                    project.sounds.iter().map(|s| s.name.as_str()),
-                );
+                return missing("sound", name, asked, project.sounds.iter().map(|s| s.name.as_str()));
             }
         },
     };
@@ -58,26 +48,14 @@ fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Vec<&'
         return exact;
     }
     let wanted = wanted.to_lowercase();
-    all.iter()
-        .filter(|one| name(one).to_lowercase() == wanted)
-        .collect()
+    all.iter().filter(|one| name(one).to_lowercase() == wanted).collect()
 }
 
-fn missing<'a, T>(
-    what: &str,
-    name: &str,
-    asked: &Report,
-    there: impl Iterator<Item = &'a str>,
-) -> Result<T, Aside> {
+fn missing<'a, T>(what: &str, name: &str, asked: &Report, there: impl Iterator<Item = &'a str>) -> Result<T, Aside> {
     let file = shown(&asked.file);
     let there: Vec<String> = there.map(|name| format!("“{name}”")).collect();
     if there.is_empty() {
-        return refuse(format!(
-            "There is no {what} “{name}” in {file}; it holds no {what}s at all."
-        ));
+        return refuse(format!("There is no {what} “{name}” in {file}; it holds no {what}s at all."));
     }
-    refuse(format!(
-        "There is no {what} “{name}” in {file}; expected one of {}.",
-        there.join(", ")
-    ))
+    refuse(format!("There is no {what} “{name}” in {file}; expected one of {}.", there.join(", ")))
 }

@@ -69,14 +69,7 @@ pub fn gather<'a>(project: &'a Project, chosen: &Chosen<'a>, at: Option<&[f64]>)
         variants.push(gather_one(project, variant, state, &hz, &mut bank));
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
-    Report {
-        title: &project.title,
-        sound,
-        state,
-        hz,
-        figures,
-        variants,
-    }
+    Report { title: &project.title, sound, state, hz, figures, variants }
 }
 
 fn gather_one<'a>(
@@ -87,53 +80,25 @@ fn gather_one<'a>(
     bank: &mut Bank,
 ) -> VariantReport<'a> {
     let rig: &Rig = &variant.rig;
-    let request = Request {
-        state: state.clone(),
-        ..Request::of(project, variant)
-    };
+    let request = Request { state: state.clone(), ..Request::of(project, variant) };
     let response = respond(&request, bank);
     let plan = plan(rig, state);
     let runs = plan.runs(state);
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
         let start = spot.and_then(|spot| start_of(&plan, &runs, spot));
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
-        Point {
-            name,
-            reference: reference(rig, start),
-            levels,
-            answer,
-        }
+        Point { name, reference: reference(rig, start), levels, answer }
     };
     let endpoints = response.endpoints.into_iter().map(|endpoint| {
-        let station = plan
-            .stations
-            .iter()
-            .position(|station| station.jack == endpoint.jack);
-        point(
-            words::jack(rig, endpoint.jack),
-            station.map(Spot::Input),
-            endpoint.at,
-        )
+        let station = plan.stations.iter().position(|station| station.jack == endpoint.jack);
+        point(words::jack(rig, endpoint.jack), station.map(Spot::Input), endpoint.at)
     });
     let endpoints = endpoints.collect();
-    let test_point = response
-        .test_point
-        .zip(request.test_point)
-        .map(|(answer, at)| {
-            let spot = Spot::Lead {
-                lead: at.lead,
-                along: at.along.get(),
-            };
-            point(words::test_point(rig, at), Some(spot), answer)
-        });
-    VariantReport {
-        name: &variant.name,
-        rig,
-        endpoints,
-        test_point,
-        runs: response.runs,
-        problems: problems(rig),
-    }
+    let test_point = response.test_point.zip(request.test_point).map(|(answer, at)| {
+        let spot = Spot::Lead { lead: at.lead, along: at.along.get() };
+        point(words::test_point(rig, at), Some(spot), answer)
+    });
+    VariantReport { name: &variant.name, rig, endpoints, test_point, runs: response.runs, problems: problems(rig) }
 }
 
 /// The jack where the signal that comes by a spot starts, and whether an instrument stands there.
@@ -147,10 +112,7 @@ fn start_of(plan: &Plan, runs: &[Run], spot: Spot) -> Option<(JackRef, bool)> {
 
 fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
     match start {
-        Some((jack, true)) => format!(
-            "the voltage made inside the instrument ({})",
-            words::device(rig, jack.device)
-        ),
+        Some((jack, true)) => format!("the voltage made inside the instrument ({})", words::device(rig, jack.device)),
         Some((jack, false)) => format!("the open voltage of {}", words::jack(rig, jack)),
         None => "the voltage where the signal starts".to_owned(),
     }

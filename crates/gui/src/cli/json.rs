@@ -10,11 +10,7 @@ use super::words;
 pub fn render(report: &Report<'_>) -> Result<String, serde_json::Error> {
     let top = Top {
         title: report.title,
-        variants: report
-            .variants
-            .iter()
-            .map(|variant| Variant::of(report, variant))
-            .collect(),
+        variants: report.variants.iter().map(|variant| Variant::of(report, variant)).collect(),
     };
     let mut text = serde_json::to_string(&top)?;
     text.push('\n');
@@ -84,11 +80,7 @@ impl<'a> Variant<'a> {
     fn of(report: &'a Report<'_>, variant: &'a VariantReport<'_>) -> Self {
         let runs = variant.runs.iter().map(|run| Run {
             from: words::jack(variant.rig, run.from),
-            ends: run
-                .ends
-                .iter()
-                .map(|&end| words::jack(variant.rig, end))
-                .collect(),
+            ends: run.ends.iter().map(|&end| words::jack(variant.rig, end)).collect(),
             leads: run.leads.iter().map(|lead| lead.0).collect(),
             farads: run.capacitance,
             high_impedance: run.high_impedance,
@@ -97,15 +89,8 @@ impl<'a> Variant<'a> {
         Self {
             name: variant.name,
             sound: report.sound,
-            endpoints: variant
-                .endpoints
-                .iter()
-                .map(|point| Place::of(report, point))
-                .collect(),
-            test_point: variant
-                .test_point
-                .as_ref()
-                .map(|point| Place::of(report, point)),
+            endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
+            test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
             runs: runs.collect(),
             problems: variant.problems.iter().map(ToString::to_string).collect(),
         }
@@ -119,19 +104,8 @@ impl<'a> Place<'a> {
         let equivalent = answer.lead_equivalent.as_ref();
         Self {
             jack: &point.name,
-            levels: Levels {
-                hz: &report.hz,
-                db: point
-                    .levels
-                    .iter()
-                    .map(|level: &Level| level.decibels())
-                    .collect(),
-            },
-            peak: peak.ok().map(|peak| Peak {
-                hz: peak.hz,
-                db: peak.db,
-                height_db: peak.height_db,
-            }),
+            levels: Levels { hz: &report.hz, db: point.levels.iter().map(|level: &Level| level.decibels()).collect() },
+            peak: peak.ok().map(|peak| Peak { hz: peak.hz, db: peak.db, height_db: peak.height_db }),
             peak_reason: peak.err().map(ToString::to_string),
             minus3_hz: answer.minus3.as_ref().ok().map(|minus3| minus3.hz),
             minus3_reason: answer.minus3.as_ref().err().map(ToString::to_string),

@@ -53,9 +53,7 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
         Asked::Help => Ok((help::text(), FINE)),
         Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Asked::Report(asked) => report(&asked).map(|text| (text, FINE)),
-        Asked::Check(file) => {
-            open::project(&file).map(|project| check(&open::shown(&file), &project))
-        }
+        Asked::Check(file) => open::project(&file).map(|project| check(&open::shown(&file), &project)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });
     match answer {
@@ -116,8 +114,7 @@ fn report(asked: &arguments::Report) -> Result<String, Aside> {
     let chosen = choose::from(&project, asked)?;
     let report = gather::gather(&project, &chosen, asked.at.as_deref());
     if asked.json {
-        json::render(&report)
-            .or_else(|error| refuse(format!("The report can't be written as JSON: {error}.")))
+        json::render(&report).or_else(|error| refuse(format!("The report can't be written as JSON: {error}.")))
     } else {
         Ok(text::render(&report))
     }

@@ -26,11 +26,7 @@ pub fn project(path: &Path) -> Result<Project, Aside> {
         Err(Unread::Failed(error)) => return refuse(unreadable(&name, &error)),
     };
     read.or_else(|error| {
-        let joint = if error.line_column().is_some() {
-            ","
-        } else {
-            ":"
-        };
+        let joint = if error.line_column().is_some() { "," } else { ":" };
         refuse(format!("{name}{joint} {error}"))
     })
 }
@@ -58,14 +54,8 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Unread> {
     }
     // A pipe tells no size, and a file may grow meanwhile: one byte past the limit is enough to know.
     let mut bytes = Vec::new();
-    File::open(path)?
-        .take(MAX_BYTES as u64 + 1)
-        .read_to_end(&mut bytes)?;
-    if bytes.len() > MAX_BYTES {
-        Err(Unread::TooLarge { bytes: bytes.len() })
-    } else {
-        Ok(bytes)
-    }
+    File::open(path)?.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes)?;
+    if bytes.len() > MAX_BYTES { Err(Unread::TooLarge { bytes: bytes.len() }) } else { Ok(bytes) }
 }
 
 fn unreadable(name: &str, error: &io::Error) -> String {

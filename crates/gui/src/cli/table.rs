@@ -12,31 +12,20 @@ pub fn columns(headings: &[String], rows: &[Vec<String>]) -> Vec<String> {
         .enumerate()
         .map(|(at, heading)| {
             let cells = rows.iter().filter_map(|row| row.get(at));
-            cells
-                .chain([heading])
-                .map(|cell| length(cell))
-                .max()
-                .unwrap_or(0)
+            cells.chain([heading]).map(|cell| length(cell)).max().unwrap_or(0)
         })
         .collect();
     let line = |cells: &[String]| {
-        let cells = cells
-            .iter()
-            .zip(&widths)
-            .map(|(cell, &width)| format!("{}{cell}", space(width, cell)));
+        let cells = cells.iter().zip(&widths).map(|(cell, &width)| format!("{}{cell}", space(width, cell)));
         cells.collect::<Vec<_>>().join(GAP)
     };
-    std::iter::once(line(&headings))
-        .chain(rows.iter().map(|row| line(row)))
-        .collect()
+    std::iter::once(line(&headings)).chain(rows.iter().map(|row| line(row))).collect()
 }
 
 /// Names and what belongs to them, the second parts under one another.
 pub fn pairs(rows: &[(String, String)]) -> Vec<String> {
     let width = rows.iter().map(|(name, _)| length(name)).max().unwrap_or(0);
-    rows.iter()
-        .map(|(name, text)| format!("{name}{}{GAP}{text}", space(width, name)))
-        .collect()
+    rows.iter().map(|(name, text)| format!("{name}{}{GAP}{text}", space(width, name))).collect()
 }
 
 /// The text with a line of its length under it.
@@ -67,22 +56,13 @@ mod tests {
     #[test]
     fn columns_count_characters() {
         let row = |cells: [&str; 2]| cells.map(str::to_owned).to_vec();
-        let lines = columns(
-            &row(["Hz", "Ä, “in”"]),
-            &[row(["20 Hz", "−0.5"]), row(["1 kHz", "+10.2"])],
-        );
-        assert_eq!(
-            lines,
-            ["   Hz  Ä, “in”", "20 Hz     −0.5", "1 kHz    +10.2"]
-        );
+        let lines = columns(&row(["Hz", "Ä, “in”"]), &[row(["20 Hz", "−0.5"]), row(["1 kHz", "+10.2"])]);
+        assert_eq!(lines, ["   Hz  Ä, “in”", "20 Hz     −0.5", "1 kHz    +10.2"]);
     }
 
     #[test]
     fn pairs_stand_under_one_another() {
-        let rows = [
-            ("−3 dB".to_owned(), "a".to_owned()),
-            ("Peak".to_owned(), "b".to_owned()),
-        ];
+        let rows = [("−3 dB".to_owned(), "a".to_owned()), ("Peak".to_owned(), "b".to_owned())];
         assert_eq!(pairs(&rows), ["−3 dB  a", "Peak   b"]);
         assert!(pairs(&[]).is_empty());
     }

@@ -38,9 +38,7 @@ impl Page {
     }
 
     fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
-        lines
-            .into_iter()
-            .for_each(|line| self.line(&format!("  {line}")));
+        lines.into_iter().for_each(|line| self.line(&format!("  {line}")));
     }
 
     fn gap(&mut self) {
@@ -59,18 +57,11 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     let on = match (on.len(), switches) {
         (_, 0) => "no unit has a switch".to_owned(),
         (0, _) => format!("none of {switches}"),
-        (n, _) => format!(
-            "{} ({n} of {switches}; what is on is taken as flat)",
-            on.join(", ")
-        ),
+        (n, _) => format!("{} ({n} of {switches}; what is on is taken as flat)", on.join(", ")),
     };
     rows.push(("On".to_owned(), on));
     let turned = words::turned(variant.rig, state);
-    let turned = if turned.is_empty() {
-        "nothing".to_owned()
-    } else {
-        turned.join(", ")
-    };
+    let turned = if turned.is_empty() { "nothing".to_owned() } else { turned.join(", ") };
     rows.push(("Not full up".to_owned(), turned));
     table::pairs(&rows)
 }
@@ -98,11 +89,7 @@ fn figures(point: &Point) -> Vec<String> {
     let answer = &point.answer;
     let peak = match &answer.peak {
         Ok(peak) => {
-            format!(
-                "{}, {:.1} dB above the level at 200 Hz",
-                hertz(peak.hz),
-                peak.height_db
-            )
+            format!("{}, {:.1} dB above the level at 200 Hz", hertz(peak.hz), peak.height_db)
         }
         Err(why) => because(why),
     };
@@ -111,10 +98,7 @@ fn figures(point: &Point) -> Vec<String> {
         Err(why) => because(why),
     };
     let equivalent = match &answer.lead_equivalent {
-        Ok(m) => format!(
-            "{} of the guitar's own lead, straight into the amp",
-            metres(*m)
-        ),
+        Ok(m) => format!("{} of the guitar's own lead, straight into the amp", metres(*m)),
         Err(why) => because(why),
     };
     table::pairs(&[
@@ -126,49 +110,28 @@ fn figures(point: &Point) -> Vec<String> {
 
 /// One row a frequency, one column a place.
 fn levels(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
-    let mut shown: Vec<(&str, &Point)> = variant
-        .endpoints
-        .iter()
-        .map(|point| (point.name.as_str(), point))
-        .collect();
-    shown.extend(
-        variant
-            .test_point
-            .as_ref()
-            .map(|point| ("Test point", point)),
-    );
+    let mut shown: Vec<(&str, &Point)> = variant.endpoints.iter().map(|point| (point.name.as_str(), point)).collect();
+    shown.extend(variant.test_point.as_ref().map(|point| ("Test point", point)));
     let Some((_, first)) = shown.first() else {
         return;
     };
     page.gap();
-    if shown
-        .iter()
-        .all(|(_, point)| point.reference == first.reference)
-    {
+    if shown.iter().all(|(_, point)| point.reference == first.reference) {
         page.line(&format!("Levels in dB; 0 dB is {}", first.reference));
     } else {
         page.line("Levels in dB; 0 dB is");
-        let rows: Vec<_> = shown
-            .iter()
-            .map(|(name, point)| ((*name).to_owned(), point.reference.clone()))
-            .collect();
+        let rows: Vec<_> = shown.iter().map(|(name, point)| ((*name).to_owned(), point.reference.clone())).collect();
         page.indented(table::pairs(&rows));
     }
-    let headings: Vec<String> = std::iter::once("")
-        .chain(shown.iter().map(|(name, _)| *name))
-        .map(str::to_owned)
-        .collect();
+    let headings: Vec<String> =
+        std::iter::once("").chain(shown.iter().map(|(name, _)| *name)).map(str::to_owned).collect();
     let rows: Vec<Vec<String>> = report
         .hz
         .iter()
         .enumerate()
         .map(|(at, &hz)| {
-            let cells = shown
-                .iter()
-                .map(|(_, point)| point.levels.get(at).map_or_else(String::new, level));
-            std::iter::once(engineering(hz, "Hz", report.figures))
-                .chain(cells)
-                .collect()
+            let cells = shown.iter().map(|(_, point)| point.levels.get(at).map_or_else(String::new, level));
+            std::iter::once(engineering(hz, "Hz", report.figures)).chain(cells).collect()
         })
         .collect();
     page.indented(table::columns(&headings, &rows));
@@ -189,16 +152,8 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
         .runs
         .iter()
         .map(|run| {
-            let way = format!(
-                "{} → {}",
-                words::place(variant.rig, run.from),
-                words::ends(variant.rig, &run.ends)
-            );
-            let high = if run.high_impedance {
-                " (high impedance)"
-            } else {
-                ""
-            };
+            let way = format!("{} → {}", words::place(variant.rig, run.from), words::ends(variant.rig, &run.ends));
+            let high = if run.high_impedance { " (high impedance)" } else { "" };
             (way, format!("{}{high}", words::amount(run)))
         })
         .collect();

@@ -20,8 +20,7 @@ pub fn one_line(text: &str) -> String {
 
 /// "Amp left"
 pub fn device(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id)
-        .map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
 }
 
 /// "Amp left, in"
@@ -83,18 +82,9 @@ pub fn amount(run: &RunAnswer) -> String {
 
 /// Names of the units that are on, and how many have a switch.
 pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
-    let switched: Vec<_> = rig
-        .devices
-        .iter()
-        .filter(|device| device.kind.pedal().is_some())
-        .collect();
-    let on = switched
-        .iter()
-        .filter(|device| state.on.contains(&device.id));
-    (
-        on.map(|device| device.name.clone()).collect(),
-        switched.len(),
-    )
+    let switched: Vec<_> = rig.devices.iter().filter(|device| device.kind.pedal().is_some()).collect();
+    let on = switched.iter().filter(|device| state.on.contains(&device.id));
+    (on.map(|device| device.name.clone()).collect(), switched.len())
 }
 
 /// "volume of Guitar at 7 of 10", for each control that isn't full up.
@@ -109,18 +99,11 @@ pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
             let name = &device.name;
             found.push(match control {
                 Control::Volume | Control::Tone => {
-                    format!(
-                        "{} of {name} at {} of 10",
-                        control.name(),
-                        trimmed(turn.get() * 10.0, 3)
-                    )
+                    format!("{} of {name} at {} of 10", control.name(), trimmed(turn.get() * 10.0, 3))
                 }
                 Control::Treadle => match turn {
                     Turn::CLOSED => format!("{name} heel down"),
-                    turn => format!(
-                        "{name} {} % of the way to toe down",
-                        trimmed(turn.get() * 100.0, 3)
-                    ),
+                    turn => format!("{name} {} % of the way to toe down", trimmed(turn.get() * 100.0, 3)),
                 },
             });
         }

@@ -4,9 +4,7 @@ use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{
-    Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId,
-};
+use rigwright_core::rig::{Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId};
 use rigwright_core::units::Turn;
 
 use super::Desk;
@@ -65,24 +63,13 @@ impl Desk {
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
-                    let point = TestPoint {
-                        lead,
-                        along: Turn::of(0.5),
-                    };
-                    self.push(Change::new(
-                        "put the test point on a lead",
-                        Edit::SetTestPoint(Some(point)),
-                    ));
+                    let point = TestPoint { lead, along: Turn::of(0.5) };
+                    self.push(Change::new("put the test point on a lead", Edit::SetTestPoint(Some(point))));
                 } else {
-                    self.notice = Some(Notice::word(
-                        "Select a lead first; the test point goes there.",
-                    ));
+                    self.notice = Some(Notice::word("Select a lead first; the test point goes there."));
                 }
             }
-            Command::RemoveTestPoint => self.push(Change::new(
-                "take the test point away",
-                Edit::SetTestPoint(None),
-            )),
+            Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
             Command::ZoomIn => self.chain.zoom(1.25),
             Command::ZoomOut => self.chain.zoom(0.8),
             Command::Fit => self.chain.fit(),
@@ -98,10 +85,7 @@ impl Desk {
 
     fn toggle(&mut self, device: DeviceId) {
         let project = self.document.project();
-        let found = project
-            .variants
-            .iter()
-            .find_map(|variant| variant.rig.device(device));
+        let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
         let Some(found) = found.filter(|device| device.kind.pedal().is_some()) else {
             return;
         };
@@ -116,26 +100,11 @@ impl Desk {
         };
         match self.selection.item {
             Some(Selected::Device(device)) => {
-                let name = variant
-                    .rig
-                    .device(device)
-                    .map_or_else(String::new, |d| d.name.clone());
-                self.push(Change::new(
-                    format!("take out {name}"),
-                    Edit::RemoveDevice {
-                        variant: variant.id,
-                        device,
-                    },
-                ));
+                let name = variant.rig.device(device).map_or_else(String::new, |d| d.name.clone());
+                self.push(Change::new(format!("take out {name}"), Edit::RemoveDevice { variant: variant.id, device }));
             }
             Some(Selected::Lead(lead)) => {
-                self.push(Change::new(
-                    "unplug a lead",
-                    Edit::RemoveLead {
-                        variant: variant.id,
-                        lead,
-                    },
-                ));
+                self.push(Change::new("unplug a lead", Edit::RemoveLead { variant: variant.id, lead }));
             }
             None => {}
         }
@@ -156,26 +125,11 @@ impl Desk {
 
     /// A new patch lead between two jacks; longer where one of them is off the board.
     fn lead(&mut self, variant: &Variant, from: JackRef, to: JackRef) -> Option<Lead> {
-        let off_board = |jack: JackRef| {
-            variant
-                .rig
-                .device(jack.device)
-                .is_some_and(|d| d.kind.is_off_board())
-        };
-        let key = if off_board(from) || off_board(to) {
-            "everyday-guitar-lead"
-        } else {
-            "patch-lead"
-        };
+        let off_board = |jack: JackRef| variant.rig.device(jack.device).is_some_and(|d| d.kind.is_off_board());
+        let key = if off_board(from) || off_board(to) { "everyday-guitar-lead" } else { "patch-lead" };
         let part = catalogue().cable(key)?;
         let id = LeadId(self.document.fresh_id());
-        Some(Lead {
-            id,
-            from,
-            to,
-            length: part.default_length,
-            cable: part.cable.clone(),
-        })
+        Some(Lead { id, from, to, length: part.default_length, cable: part.cable.clone() })
     }
 
     fn insert(&mut self, on: LeadId, part: &str) {
@@ -190,22 +144,14 @@ impl Desk {
         };
         // The edit sets the ends; whether they are on the floor decides what lead it is.
         let floor = JackRef::new(device.id, rigwright_core::rig::Jack::In);
-        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead {
-            from: old.from,
-            to: old.to,
-            ..lead
-        }) else {
+        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead { from: old.from, to: old.to, ..lead })
+        else {
             return;
         };
         let (id, step) = (device.id, format!("insert {}", device.name));
         self.push(Change::new(
             step,
-            Edit::Insert {
-                variant: variant.id,
-                lead: on,
-                device: Box::new(device),
-                patch: Box::new(patch),
-            },
+            Edit::Insert { variant: variant.id, lead: on, device: Box::new(device), patch: Box::new(patch) },
         ));
         self.selection.item = Some(Selected::Device(id));
     }
@@ -219,14 +165,7 @@ impl Desk {
         };
         let (id, step) = (device.id, format!("add {}", device.name));
         let place: Option<Place> = None;
-        self.push(Change::new(
-            step,
-            Edit::AddDevice {
-                variant: variant.id,
-                device: Box::new(device),
-                place,
-            },
-        ));
+        self.push(Change::new(step, Edit::AddDevice { variant: variant.id, device: Box::new(device), place }));
         self.selection.item = Some(Selected::Device(id));
     }
 
@@ -238,13 +177,7 @@ impl Desk {
             return;
         };
         let id = lead.id;
-        self.push(Change::new(
-            "plug a lead in",
-            Edit::AddLead {
-                variant: variant.id,
-                lead: Box::new(lead),
-            },
-        ));
+        self.push(Change::new("plug a lead in", Edit::AddLead { variant: variant.id, lead: Box::new(lead) }));
         self.selection.item = Some(Selected::Lead(id));
     }
 
@@ -253,22 +186,12 @@ impl Desk {
             return;
         };
         let id = VariantId(self.document.fresh_id());
-        let taken = |name: &str| {
-            self.document
-                .project()
-                .variants
-                .iter()
-                .any(|v| v.name == name)
-        };
+        let taken = |name: &str| self.document.project().variants.iter().any(|v| v.name == name);
         let name = (2..)
             .map(|number| format!("{}, version {number}", variant.name))
             .find(|name| !taken(name))
             .unwrap_or_else(|| variant.name.clone());
-        let copy = Variant {
-            id,
-            name,
-            ..(*variant).clone()
-        };
+        let copy = Variant { id, name, ..(*variant).clone() };
         self.push(Change::new("new variant", Edit::AddVariant(Arc::new(copy))));
         self.showing = id;
     }

@@ -22,36 +22,21 @@ pub struct Notice {
 impl Notice {
     /// Something went wrong.
     pub fn trouble(words: impl Into<String>) -> Self {
-        Self {
-            words: words.into(),
-            trouble: true,
-        }
+        Self { words: words.into(), trouble: true }
     }
 
     /// Something to know.
     pub fn word(words: impl Into<String>) -> Self {
-        Self {
-            words: words.into(),
-            trouble: false,
-        }
+        Self { words: words.into(), trouble: false }
     }
 }
 
-fn command_button(
-    ui: &mut Ui,
-    command: Command,
-    words: &str,
-    enabled: bool,
-    tip: &str,
-    asked: &mut Vec<Intent>,
-) {
+fn command_button(ui: &mut Ui, command: Command, words: &str, enabled: bool, tip: &str, asked: &mut Vec<Intent>) {
     let tip = match command.shortcut_text() {
         Some(keys) => format!("{tip} ({keys})"),
         None => tip.to_owned(),
     };
-    let response = ui
-        .add_enabled(enabled, Button::new(words))
-        .on_hover_text(tip);
+    let response = ui.add_enabled(enabled, Button::new(words)).on_hover_text(tip);
     if response.clicked() {
         asked.push(Intent::Command(command));
     }
@@ -60,79 +45,54 @@ fn command_button(
 /// Title, menu, undo and redo.
 pub fn top(desk: &mut Desk, ui: &mut Ui) {
     let tokens = Tokens::of(ui);
-    let frame = Frame::new()
-        .fill(tokens.panel)
-        .inner_margin(Margin::symmetric(14, 8))
-        .stroke(Stroke::NONE);
+    let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(14, 8)).stroke(Stroke::NONE);
     Panel::top("top").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
+            menu(desk, ui);
             title(desk, ui);
-            let saved = match (
-                &desk.files.saved_at,
-                desk.document.is_dirty(),
-                desk.document.path(),
-            ) {
+            let saved = match (&desk.files.saved_at, desk.document.is_dirty(), desk.document.path()) {
                 (_, true, _) => "changed, not saved".to_owned(),
                 (Some(at), false, _) => format!("saved {at}"),
-                (None, false, Some(path)) => path
-                    .file_name()
-                    .map_or_else(String::new, |name| name.to_string_lossy().into_owned()),
+                (None, false, Some(path)) => {
+                    path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+                }
                 (None, false, None) => String::new(),
             };
             ui.label(RichText::new(saved).font(text::small()).color(tokens.quiet));
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                right_side(desk, ui)
-            });
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
         });
     });
 }
 
 fn title(desk: &mut Desk, ui: &mut Ui) {
     let mut typed = desk.document.project().title.clone();
-    let width = ui
-        .painter()
-        .layout_no_wrap(typed.clone(), text::title(), Tokens::of(ui).ink)
-        .size()
-        .x;
+    let width = ui.painter().layout_no_wrap(typed.clone(), text::title(), Tokens::of(ui).ink).size().x;
     let room = (0.4 * ui.available_width()).max(120.0);
     let edit = TextEdit::singleline(&mut typed)
         .font(text::title())
         .frame(Frame::NONE)
-        .desired_width((width + 12.0).min(room));
+        .desired_width((width + 12.0).min(room))
+        .align(egui::Align2::LEFT_CENTER)
+        .min_size(vec2(0.0, 24.0));
     let response = ui.add(edit);
-    response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Title of the project")
-    });
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Title of the project"));
     if response.changed() && !typed.trim().is_empty() {
         let change = Change::new("change the title", Edit::SetTitle(typed));
-        desk.intents.push(Intent::Change(
-            change.in_gesture(Gesture(response.id.value())),
-        ));
+        desk.intents.push(Intent::Change(change.in_gesture(Gesture(response.id.value()))));
     }
     if response.lost_focus() {
         desk.intents.push(Intent::EndGesture);
     }
 }
 
-fn right_side(desk: &mut Desk, ui: &mut Ui) {
+fn menu(desk: &mut Desk, ui: &mut Ui) {
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
         let groups: [&[Command]; 4] = [
             &[Command::New, Command::Open, Command::OpenByPath],
             &[Command::Save, Command::SaveAs, Command::SaveByPath],
-            &[
-                Command::Insert,
-                Command::CopyVariant,
-                Command::TestPoint,
-                Command::RemoveTestPoint,
-            ],
-            &[
-                Command::ZoomIn,
-                Command::ZoomOut,
-                Command::Fit,
-                Command::OpenDemo,
-                Command::CloseWindow,
-            ],
+            &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint],
+            &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::OpenDemo, Command::CloseWindow],
         ];
         for (i, group) in groups.into_iter().enumerate() {
             if i > 0 {
@@ -152,91 +112,39 @@ fn right_side(desk: &mut Desk, ui: &mut Ui) {
         if !desk.settings.recent.is_empty() {
             ui.separator();
             for path in &desk.settings.recent {
-                let name = path.file_name().map_or_else(
-                    || path.display().to_string(),
-                    |n| n.to_string_lossy().into_owned(),
-                );
-                if ui
-                    .button(format!("Open {name}"))
-                    .on_hover_text(path.display().to_string())
-                    .clicked()
-                {
+                let name =
+                    path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+                if ui.button(format!("Open {name}")).on_hover_text(path.display().to_string()).clicked() {
                     asked.push(Intent::OpenFile(path.clone()));
                     ui.close();
                 }
             }
         }
     });
-    let look = if ui.visuals().dark_mode {
-        "Light"
-    } else {
-        "Dark"
-    };
-    command_button(
-        ui,
-        Command::DarkLight,
-        look,
-        true,
-        Command::DarkLight.tooltip(),
-        asked,
-    );
-    let undo = desk.document.undo_name().map_or_else(
-        || "Nothing to undo".to_owned(),
-        |name| format!("Undo: {name}"),
-    );
-    let redo = desk.document.redo_name().map_or_else(
-        || "Nothing to redo".to_owned(),
-        |name| format!("Redo: {name}"),
-    );
-    command_button(
-        ui,
-        Command::Redo,
-        "Redo",
-        desk.document.can_redo(),
-        &redo,
-        asked,
-    );
-    command_button(
-        ui,
-        Command::Undo,
-        "Undo",
-        desk.document.can_undo(),
-        &undo,
-        asked,
-    );
-    command_button(
-        ui,
-        Command::Save,
-        "Save",
-        true,
-        Command::Save.tooltip(),
-        asked,
-    );
+}
+
+fn right_side(desk: &mut Desk, ui: &mut Ui) {
+    let asked = &mut desk.intents;
+    let look = if ui.visuals().dark_mode { "Light" } else { "Dark" };
+    command_button(ui, Command::DarkLight, look, true, Command::DarkLight.tooltip(), asked);
+    let undo = desk.document.undo_name().map_or_else(|| "Nothing to undo".to_owned(), |name| format!("Undo: {name}"));
+    let redo = desk.document.redo_name().map_or_else(|| "Nothing to redo".to_owned(), |name| format!("Redo: {name}"));
+    command_button(ui, Command::Redo, "Redo", desk.document.can_redo(), &redo, asked);
+    command_button(ui, Command::Undo, "Undo", desk.document.can_undo(), &undo, asked);
+    command_button(ui, Command::Save, "Save", true, Command::Save.tooltip(), asked);
 }
 
 /// The variants, and how everything stands.
 pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &Arc<Variant>) {
     let tokens = Tokens::of(ui);
-    let margin = Margin {
-        left: size::GAP as i8,
-        right: size::GAP as i8,
-        top: 8,
-        bottom: 8,
-    };
+    let margin = Margin { left: size::GAP as i8, right: size::GAP as i8, top: 8, bottom: 8 };
     Panel::top("variants")
         .frame(Frame::new().fill(tokens.ground).inner_margin(margin))
         .show_separator_line(false)
         .show(ui, |ui| {
             ui.horizontal_wrapped(|ui| {
                 for (index, each) in project.variants.iter().enumerate() {
-                    chip(
-                        desk,
-                        ui,
-                        index,
-                        each,
-                        each.id == variant.id,
-                        project.variants.len() > 1,
-                    );
+                    chip(desk, ui, index, each, each.id == variant.id, project.variants.len() > 1);
                 }
                 command_button(
                     ui,
@@ -246,29 +154,16 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,
                 );
-                ui.label(
-                    RichText::new(standing(project, variant))
-                        .font(text::small())
-                        .color(tokens.quiet),
-                );
+                ui.label(RichText::new(standing(project, variant)).font(text::small()).color(tokens.quiet));
             });
         });
 }
 
 /// A variant: a click shows it, its menu renames or removes it.
-fn chip(
-    desk: &mut Desk,
-    ui: &mut Ui,
-    index: usize,
-    variant: &Arc<Variant>,
-    in_hand: bool,
-    removable: bool,
-) {
+fn chip(desk: &mut Desk, ui: &mut Ui, index: usize, variant: &Arc<Variant>, in_hand: bool, removable: bool) {
     let tokens = Tokens::of(ui);
     let ink = if in_hand { tokens.ink } else { tokens.quiet };
-    let galley = ui
-        .painter()
-        .layout_no_wrap(variant.name.clone(), text::body(), ink);
+    let galley = ui.painter().layout_no_wrap(variant.name.clone(), text::body(), ink);
     let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + 42.0, 28.0), Sense::click());
     let label = format!("Variant {}", variant.name);
     hit.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, in_hand, &label));
@@ -280,23 +175,9 @@ fn chip(
         tokens.border
     };
     let fill = if in_hand { tokens.raised } else { tokens.panel };
-    ui.painter().rect(
-        rect,
-        6.0,
-        fill,
-        Stroke::new(1.0, border),
-        egui::StrokeKind::Inside,
-    );
-    ui.painter().circle_filled(
-        rect.left_center() + vec2(16.0, 0.0),
-        4.5,
-        tokens.accent(index),
-    );
-    ui.painter().galley(
-        rect.left_center() + vec2(28.0, -0.5 * galley.size().y),
-        galley,
-        ink,
-    );
+    ui.painter().rect(rect, 6.0, fill, Stroke::new(1.0, border), egui::StrokeKind::Inside);
+    ui.painter().circle_filled(rect.left_center() + vec2(16.0, 0.0), 4.5, tokens.accent(index));
+    ui.painter().galley(rect.left_center() + vec2(28.0, -0.5 * galley.size().y), galley, ink);
     let hit = hit.on_hover_text("Shows this rig. A right click renames or removes it.");
     if hit.clicked() {
         desk.intents.push(Intent::Show(variant.id));
@@ -304,29 +185,17 @@ fn chip(
     hit.context_menu(|ui| {
         let mut typed = variant.name.clone();
         let response = ui.add(TextEdit::singleline(&mut typed).desired_width(220.0));
-        response.widget_info(|| {
-            egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Name of the variant")
-        });
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Name of the variant"));
         if response.changed() && !typed.trim().is_empty() {
-            let edit = Edit::RenameVariant {
-                variant: variant.id,
-                name: typed,
-            };
-            let change = Change::new("rename a variant", edit)
-                .in_gesture(Gesture(response.id.value() ^ variant.id.0));
+            let edit = Edit::RenameVariant { variant: variant.id, name: typed };
+            let change = Change::new("rename a variant", edit).in_gesture(Gesture(response.id.value() ^ variant.id.0));
             desk.intents.push(Intent::Change(change));
         }
         if response.lost_focus() {
             desk.intents.push(Intent::EndGesture);
         }
-        if ui
-            .add_enabled(removable, Button::new("Remove this variant"))
-            .clicked()
-        {
-            desk.intents.push(Intent::Change(Change::new(
-                "remove a variant",
-                Edit::RemoveVariant(variant.id),
-            )));
+        if ui.add_enabled(removable, Button::new("Remove this variant")).clicked() {
+            desk.intents.push(Intent::Change(Change::new("remove a variant", Edit::RemoveVariant(variant.id))));
             ui.close();
         }
     });
@@ -334,17 +203,8 @@ fn chip(
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; guitar volume at 60 %".
 fn standing(project: &Project, variant: &Variant) -> String {
-    let switches: Vec<_> = variant
-        .rig
-        .devices
-        .iter()
-        .filter(|d| d.kind.pedal().is_some())
-        .collect();
-    let on: Vec<&str> = switches
-        .iter()
-        .filter(|d| project.state.on.contains(&d.id))
-        .map(|d| d.name.as_str())
-        .collect();
+    let switches: Vec<_> = variant.rig.devices.iter().filter(|d| d.kind.pedal().is_some()).collect();
+    let on: Vec<&str> = switches.iter().filter(|d| project.state.on.contains(&d.id)).map(|d| d.name.as_str()).collect();
     let mut words = match (on.len(), switches.len()) {
         (_, 0) => "No switches".to_owned(),
         (0, 1) => "Its one switch is off".to_owned(),
@@ -354,12 +214,7 @@ fn standing(project: &Project, variant: &Variant) -> String {
     };
     for (knob, turn) in &project.state.turned {
         if let Some(device) = variant.rig.device(knob.device) {
-            words.push_str(&format!(
-                "; {} {} at {:.0} %",
-                device.name,
-                knob.control.name(),
-                turn.get() * 100.0
-            ));
+            words.push_str(&format!("; {} {} at {:.0} %", device.name, knob.control.name(), turn.get() * 100.0));
         }
     }
     words
@@ -369,11 +224,7 @@ fn standing(project: &Project, variant: &Variant) -> String {
 pub fn strips(desk: &mut Desk, ui: &mut Ui) {
     let tokens = Tokens::of(ui);
     if let Some(notice) = desk.notice.clone() {
-        let ink = if notice.trouble {
-            tokens.alarm
-        } else {
-            tokens.teal
-        };
+        let ink = if notice.trouble { tokens.alarm } else { tokens.teal };
         strip(ui, "notice", ink, &notice.words, |ui| {
             if ui.button("Put this away").clicked() {
                 desk.notice = None;
@@ -381,32 +232,20 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
         });
     }
     if let Some(bytes) = desk.files.recovered.clone() {
-        strip(
-            ui,
-            "recovered",
-            tokens.copper,
-            "An earlier session ended without saving its work.",
-            |ui| {
-                if ui.button("Open what it left").clicked() {
-                    desk.leave_for(Then::Recovered(bytes));
-                }
-                if ui.button("Drop it").clicked() {
-                    desk.host.forget_recovered();
-                    desk.files.recovered = None;
-                }
-            },
-        );
+        strip(ui, "recovered", tokens.copper, "An earlier session ended without saving its work.", |ui| {
+            if ui.button("Open what it left").clicked() {
+                desk.leave_for(Then::Recovered(bytes));
+            }
+            if ui.button("Drop it").clicked() {
+                desk.host.forget_recovered();
+                desk.files.recovered = None;
+            }
+        });
     }
-    if !desk.settings.starts_dismissed
-        && desk.document.path().is_none()
-        && desk.files.recovered.is_none()
-    {
+    if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.recovered.is_none() {
         let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with your own.";
         strip(ui, "starts", tokens.teal, words, |ui| {
-            for (command, words) in [
-                (Command::New, "A guitar and an amp"),
-                (Command::Open, "A file of mine"),
-            ] {
+            for (command, words) in [(Command::New, "A guitar and an amp"), (Command::Open, "A file of mine")] {
                 if ui.button(words).on_hover_text(command.tooltip()).clicked() {
                     desk.intents.push(Intent::Command(command));
                 }
@@ -421,12 +260,7 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
 
 fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl FnOnce(&mut Ui)) {
     let tokens = Tokens::of(ui);
-    let margin = Margin {
-        left: size::GAP as i8,
-        right: size::GAP as i8,
-        top: 0,
-        bottom: 8,
-    };
+    let margin = Margin { left: size::GAP as i8, right: size::GAP as i8, top: 0, bottom: 8 };
     Panel::top(format!("strip {id}"))
         .frame(Frame::new().fill(tokens.ground).inner_margin(margin))
         .show_separator_line(false)

@@ -60,6 +60,8 @@ pub struct Files {
     pub saved_at: Option<String>,
     /// What was last kept against a crash, and when.
     kept: Option<(Arc<Project>, f64)>,
+    /// Whether it is the demo that is in hand.
+    pub is_demo: bool,
     /// What an earlier session left behind.
     pub recovered: Option<Vec<u8>>,
 }
@@ -77,8 +79,8 @@ impl Desk {
     /// Goes on to something else; the project in hand may go.
     pub(super) fn go(&mut self, then: Then) {
         match then {
-            Then::New => self.open_own("a blank rig", file::blank()),
-            Then::Demo => self.open_own("the demo", file::demo()),
+            Then::New => self.open_own("A blank rig", file::blank(), false),
+            Then::Demo => self.open_own("The demo", file::demo(), true),
             Then::Pick => {
                 self.files.asking = Asking::Open;
                 self.host.pick_open();
@@ -87,28 +89,29 @@ impl Desk {
             Then::Open(path) => self.host.load(path),
             Then::Recovered(bytes) => match file::read(&bytes) {
                 Ok(project) => {
-                    self.take(Document::new(project), true);
+                    self.host.keep_recovery(file::write(&project));
+                    self.host.forget_recovered();
+                    self.take(Document::unsaved(project), true);
                     self.notice = Some(Notice::word(
                         "This is what an earlier session left unsaved. Save it if you want to keep it.",
                     ));
                     self.files.recovered = None;
                 }
                 Err(error) => {
-                    self.notice = Some(Notice::trouble(format!(
-                        "What an earlier session left can't be read: {error}"
-                    )));
+                    self.notice = Some(Notice::trouble(format!("What an earlier session left can't be read: {error}")));
                 }
             },
             Then::Close => self.leaving = true,
         }
     }
 
-    fn open_own(&mut self, what: &str, project: Result<Project, file::FileError>) {
+    fn open_own(&mut self, what: &str, project: Result<Project, file::FileError>, demo: bool) {
         match project {
-            Ok(project) => self.take(Document::new(project), false),
-            Err(error) => {
-                self.notice = Some(Notice::trouble(format!("{what} can't be opened: {error}")))
+            Ok(project) => {
+                self.take(Document::new(project), false);
+                self.files.is_demo = demo;
             }
+            Err(error) => self.notice = Some(Notice::trouble(format!("{what} can't be opened: {error}"))),
         }
     }
 
@@ -120,6 +123,7 @@ impl Desk {
         self.document = document;
         self.selection.item = None;
         self.files.kept = None;
+        self.files.is_demo = false;
         self.files.saved_at = None;
         self.files.after_save = None;
         self.notice = None;
@@ -141,11 +145,7 @@ impl Desk {
                 });
             }
             Event::Loaded { path, result } => self.loaded(path, result),
-            Event::Saved {
-                path,
-                token,
-                result,
-            } => self.saved(path, token, result),
+            Event::Saved { path, token, result } => self.saved(path, token, result),
             Event::Recovery(bytes) => self.files.recovered = bytes,
             Event::NotKept(why) => self.notice = Some(Notice::trouble(why)),
         }
@@ -154,9 +154,7 @@ impl Desk {
     fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
         let name = shown(&path);
         let outcome = result.map_err(|why| format!("{name} can't be opened: {why}"));
-        match outcome.and_then(|bytes| {
-            file::read(&bytes).map_err(|error| format!("{name} can't be opened: {error}"))
-        }) {
+        match outcome.and_then(|bytes| file::read(&bytes).map_err(|error| format!("{name} can't be opened: {error}"))) {
             Ok(project) => {
                 self.settings.remember(&path);
                 self.save_settings();
@@ -188,10 +186,7 @@ impl Desk {
             }
             Err(why) => {
                 self.files.after_save = None;
-                self.notice = Some(Notice::trouble(format!(
-                    "{} is not saved: {why}",
-                    shown(&path)
-                )));
+                self.notice = Some(Notice::trouble(format!("{} is not saved: {why}", shown(&path))));
             }
         }
     }
@@ -233,16 +228,9 @@ impl Desk {
             return name.to_string_lossy().into_owned();
         }
         let title = self.document.project().title.trim().to_lowercase();
-        let plain: String = title
-            .chars()
-            .map(|c| if c.is_alphanumeric() { c } else { '-' })
-            .collect();
+        let plain: String = title.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
         let words: Vec<&str> = plain.split('-').filter(|word| !word.is_empty()).collect();
-        if words.is_empty() {
-            "rig.ron".to_owned()
-        } else {
-            format!("{}.ron", words.join("-"))
-        }
+        if words.is_empty() { "rig.ron".to_owned() } else { format!("{}.ron", words.join("-")) }
     }
 
     /// Keeps unsaved work where a crash doesn't reach it, every few seconds.
@@ -292,8 +280,5 @@ impl Desk {
 
 /// A file as a sentence names it.
 fn shown(path: &Path) -> String {
-    path.file_name().map_or_else(
-        || path.display().to_string(),
-        |name| name.to_string_lossy().into_owned(),
-    )
+    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }

@@ -55,27 +55,16 @@ impl Desk {
     /// A window that begins with `start`.
     #[must_use]
     pub fn new(host: Arc<dyn Host>, start: Start) -> Self {
-        let settings = host
-            .load_settings()
-            .map(|text| Settings::from_text(&text))
-            .unwrap_or_default();
+        let settings = host.load_settings().map(|text| Settings::from_text(&text)).unwrap_or_default();
         let (project, notice) = match file::demo() {
             Ok(project) => (project, None),
-            Err(error) => (
-                empty(),
-                Some(bars::Notice::trouble(format!(
-                    "The demo can't be opened: {error}"
-                ))),
-            ),
+            Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
         };
         host.load_recovery();
         if let Start::File(path) = start {
             host.load(path);
         }
-        let showing = project
-            .variants
-            .first()
-            .map_or(VariantId(0), |variant| variant.id);
+        let showing = project.variants.first().map_or(VariantId(0), |variant| variant.id);
         Self {
             host,
             document: Document::new(project),
@@ -84,7 +73,7 @@ impl Desk {
             settings,
             showing,
             chain: Chain::default(),
-            files: files::Files::default(),
+            files: files::Files { is_demo: true, ..Default::default() },
             intents: Vec::new(),
             notice,
             question: None,
@@ -116,11 +105,8 @@ impl Desk {
         for event in self.host.poll() {
             self.happened(event);
         }
-        let pressed = if self.question.is_none() && !self.chain.picker_is_open() {
-            Command::pressed(ctx)
-        } else {
-            None
-        };
+        let pressed =
+            if self.question.is_none() && !self.chain.picker_is_open() { Command::pressed(ctx) } else { None };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }
@@ -158,12 +144,8 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-            let facts = Facts {
-                project: &project,
-                variant: &variant,
-                answers: &self.answers,
-                selection: &self.selection,
-            };
+            let facts =
+                Facts { project: &project, variant: &variant, answers: &self.answers, selection: &self.selection };
             self.chain.ui(ui, &facts, &mut asked);
         });
         self.intents.append(&mut asked);
@@ -195,12 +177,8 @@ impl Desk {
 
 /// What is shown if even the assets can't be read: one empty variant.
 fn empty() -> Project {
-    let variant = Variant {
-        id: VariantId(1),
-        name: "first rig".into(),
-        rig: Arc::default(),
-        places: Default::default(),
-    };
+    let variant =
+        Variant { id: VariantId(1), name: "first rig".into(), rig: Arc::default(), places: Default::default() };
     Project {
         title: "Untitled rig".into(),
         notes: String::new(),

@@ -28,20 +28,12 @@ pub enum Question {
 impl Question {
     /// For a path to open.
     pub fn open_path() -> Self {
-        Self::Path {
-            saving: false,
-            typed: String::new(),
-            wrong: None,
-        }
+        Self::Path { saving: false, typed: String::new(), wrong: None }
     }
 
     /// For a path to save to.
     pub fn save_path(suggested: String) -> Self {
-        Self::Path {
-            saving: true,
-            typed: suggested,
-            wrong: None,
-        }
+        Self::Path { saving: true, typed: suggested, wrong: None }
     }
 }
 
@@ -65,25 +57,12 @@ impl Desk {
         let modal = Modal::new(Id::unique("question")).show(ui.ctx(), |ui| {
             ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             match &mut question {
-                Question::Unsaved(then) => {
-                    unsaved(ui, &self.document.project().title, then, &mut answer)
-                }
-                Question::Path {
-                    saving,
-                    typed,
-                    wrong,
-                } => path(ui, *saving, typed, wrong.as_deref(), &mut answer),
+                Question::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
+                Question::Path { saving, typed, wrong } => path(ui, *saving, typed, wrong.as_deref(), &mut answer),
                 Question::Replace(path) => {
                     panel::heading(ui, "There is a file of that name");
                     ui.label(format!("Saving replaces {}.", path.display()));
-                    buttons(
-                        ui,
-                        &[
-                            ("Replace it", || Answer::Replace),
-                            ("Keep it", || Answer::Cancel),
-                        ],
-                        &mut answer,
-                    );
+                    buttons(ui, &[("Replace it", || Answer::Replace), ("Keep it", || Answer::Cancel)], &mut answer);
                 }
             }
         });
@@ -99,24 +78,15 @@ impl Desk {
             (_, Answer::Cancel) => self.files.after_save = None,
             (Question::Unsaved(then), Answer::Save) => self.save_and_go(then),
             (Question::Unsaved(then), Answer::Discard) => self.go(then),
-            (Question::Path { saving, .. }, Answer::Path(typed)) => {
-                match self.host.typed_path(&typed) {
-                    None => {
-                        let wrong =
-                            Some("Type where the file is, such as rigs/pub.ron.".to_owned());
-                        self.question = Some(Question::Path {
-                            saving,
-                            typed,
-                            wrong,
-                        });
-                    }
-                    Some(path) if !saving => self.host.load(path),
-                    Some(path) if self.host.is_taken(&path) => {
-                        self.question = Some(Question::Replace(path))
-                    }
-                    Some(path) => self.save_to(path),
+            (Question::Path { saving, .. }, Answer::Path(typed)) => match self.host.typed_path(&typed) {
+                None => {
+                    let wrong = Some("Type where the file is, such as rigs/pub.ron.".to_owned());
+                    self.question = Some(Question::Path { saving, typed, wrong });
                 }
-            }
+                Some(path) if !saving => self.host.load(path),
+                Some(path) if self.host.is_taken(&path) => self.question = Some(Question::Replace(path)),
+                Some(path) => self.save_to(path),
+            },
             (Question::Replace(path), Answer::Replace) => self.save_to(path),
             _ => {}
         }
@@ -125,45 +95,20 @@ impl Desk {
 
 fn unsaved(ui: &mut Ui, title: &str, then: &Then, answer: &mut Answer) {
     panel::heading(ui, "Save your changes first?");
-    let what = if *then == Then::Close {
-        "Closing"
-    } else {
-        "Going on"
-    };
-    ui.label(format!(
-        "{what} without saving loses what you changed in “{title}”."
-    ));
+    let what = if *then == Then::Close { "Closing" } else { "Going on" };
+    ui.label(format!("{what} without saving loses what you changed in “{title}”."));
     buttons(
         ui,
-        &[
-            ("Save", || Answer::Save),
-            ("Don't save", || Answer::Discard),
-            ("Cancel", || Answer::Cancel),
-        ],
+        &[("Save", || Answer::Save), ("Don't save", || Answer::Discard), ("Cancel", || Answer::Cancel)],
         answer,
     );
 }
 
 fn path(ui: &mut Ui, saving: bool, typed: &mut String, wrong: Option<&str>, answer: &mut Answer) {
-    panel::heading(
-        ui,
-        if saving {
-            "Save to which file?"
-        } else {
-            "Open which file?"
-        },
-    );
-    panel::quiet(
-        ui,
-        "Type its path. A path without a folder is taken from where the program was started.",
-    );
-    let response = ui.add(
-        TextEdit::singleline(typed)
-            .desired_width(f32::INFINITY)
-            .hint_text("rigs/pub.ron"),
-    );
-    response
-        .widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Path of the file"));
+    panel::heading(ui, if saving { "Save to which file?" } else { "Open which file?" });
+    panel::quiet(ui, "Type its path. A path without a folder is taken from where the program was started.");
+    let response = ui.add(TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text("rigs/pub.ron"));
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Path of the file"));
     if !response.has_focus() && !response.lost_focus() {
         response.request_focus();
     }

@@ -24,37 +24,21 @@ pub struct Dialogs {
 
 impl Dialogs {
     pub fn new(queue: Queue) -> Self {
-        Self {
-            queue,
-            open: Arc::default(),
-        }
+        Self { queue, open: Arc::default() }
     }
 
     pub fn pick_open(&self) {
-        self.ask(
-            || dialog().set_title("Open a rig").pick_file(),
-            Event::PickedOpen,
-        );
+        self.ask(|| dialog().set_title("Open a rig").pick_file(), Event::PickedOpen);
     }
 
     /// `suggested` is a name, or a whole path to begin in its folder.
     pub fn pick_save(&self, suggested: &str) {
         let picked = |path| Event::PickedSave(paths::with_extension(path, Path::exists));
-        self.ask(
-            || {
-                beginning_at(dialog(), suggested)
-                    .set_title("Save the rig")
-                    .save_file()
-            },
-            picked,
-        );
+        self.ask(|| beginning_at(dialog(), suggested).set_title("Save the rig").save_file(), picked);
     }
 
-    fn ask<F>(
-        &self,
-        make: impl FnOnce() -> F,
-        picked: impl FnOnce(PathBuf) -> Event + Send + 'static,
-    ) where
+    fn ask<F>(&self, make: impl FnOnce() -> F, picked: impl FnOnce(PathBuf) -> Event + Send + 'static)
+    where
         F: Future<Output = Option<FileHandle>> + Send + 'static,
     {
         // A second dialog over the first would only confuse; the first one's answer is still to come.
@@ -64,17 +48,15 @@ impl Dialogs {
         let begun = Instant::now();
         let answer = make();
         let (queue, open) = (self.queue.clone(), Arc::clone(&self.open));
-        let waiting = thread::Builder::new()
-            .name("dialog".to_owned())
-            .spawn(move || {
-                let answer = pollster::block_on(answer);
-                let event = match answer {
-                    Some(file) => picked(file.path().to_path_buf()),
-                    None => unanswered(begun.elapsed()),
-                };
-                open.store(false, Ordering::Release);
-                queue.push(event);
-            });
+        let waiting = thread::Builder::new().name("dialog".to_owned()).spawn(move || {
+            let answer = pollster::block_on(answer);
+            let event = match answer {
+                Some(file) => picked(file.path().to_path_buf()),
+                None => unanswered(begun.elapsed()),
+            };
+            open.store(false, Ordering::Release);
+            queue.push(event);
+        });
         if waiting.is_err() {
             self.open.store(false, Ordering::Release);
             self.queue.push(Event::NoDialogHere);
@@ -88,23 +70,14 @@ fn dialog() -> AsyncFileDialog {
 
 fn beginning_at(dialog: AsyncFileDialog, suggested: &str) -> AsyncFileDialog {
     let path = Path::new(suggested);
-    match (
-        path.parent(),
-        path.file_name().and_then(|name| name.to_str()),
-    ) {
-        (Some(folder), Some(name)) if folder.is_absolute() => {
-            dialog.set_directory(folder).set_file_name(name)
-        }
+    match (path.parent(), path.file_name().and_then(|name| name.to_str())) {
+        (Some(folder), Some(name)) if folder.is_absolute() => dialog.set_directory(folder).set_file_name(name),
         _ => dialog.set_file_name(suggested),
     }
 }
 
 fn unanswered(after: Duration) -> Event {
-    if after < FASTEST_PERSON {
-        Event::NoDialogHere
-    } else {
-        Event::PickCancelled
-    }
+    if after < FASTEST_PERSON { Event::NoDialogHere } else { Event::PickCancelled }
 }
 
 #[cfg(test)]

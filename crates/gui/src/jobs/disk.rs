@@ -30,11 +30,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, String> {
     // It may grow meanwhile: one byte past the limit is enough to know.
     let mut file = File::open(path).map_err(failed)?.take(MAX_BYTES as u64 + 1);
     file.read_to_end(&mut bytes).map_err(failed)?;
-    if bytes.len() > MAX_BYTES {
-        Err(refused(&too_large()))
-    } else {
-        Ok(bytes)
-    }
+    if bytes.len() > MAX_BYTES { Err(refused(&too_large())) } else { Ok(bytes) }
 }
 
 /// Writes a file. Until the new one is whole and on the disk the old one stays
@@ -50,12 +46,7 @@ pub fn write(path: &Path, text: &str) -> Result<(), String> {
         }
         // Replacing a file asks its folder and not the file; who may not write
         // to the file shouldn't replace it either.
-        Ok(_) => drop(
-            OpenOptions::new()
-                .write(true)
-                .open(&target)
-                .map_err(|error| refused(&locked(&error)))?,
-        ),
+        Ok(_) => drop(OpenOptions::new().write(true).open(&target).map_err(|error| refused(&locked(&error)))?),
         Err(error) if error.kind() == ErrorKind::NotFound => {}
         Err(error) => return Err(refused(&writing(&error))),
     }
@@ -83,17 +74,11 @@ fn behind_links(path: &Path) -> io::Result<PathBuf> {
 }
 
 fn name_of(path: &Path) -> String {
-    path.file_name().map_or_else(
-        || path.display().to_string(),
-        |name| name.to_string_lossy().into_owned(),
-    )
+    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 
 fn too_large() -> String {
-    format!(
-        "it has more than {} MB, and no rig has that",
-        MAX_BYTES >> 20
-    )
+    format!("it has more than {} MB, and no rig has that", MAX_BYTES >> 20)
 }
 
 fn reading(error: &io::Error) -> String {
@@ -127,9 +112,7 @@ pub fn either_way(error: &io::Error) -> String {
         ErrorKind::ReadOnlyFilesystem => "the disk can only be read from".to_owned(),
         ErrorKind::NotADirectory => "a part of its path is a file and not a folder".to_owned(),
         ErrorKind::IsADirectory => "it is a folder".to_owned(),
-        ErrorKind::InvalidFilename | ErrorKind::InvalidInput => {
-            "the disk takes no file of that name".to_owned()
-        }
+        ErrorKind::InvalidFilename | ErrorKind::InvalidInput => "the disk takes no file of that name".to_owned(),
         ErrorKind::ResourceBusy => "another program is using it".to_owned(),
         ErrorKind::TimedOut
         | ErrorKind::HostUnreachable

@@ -13,47 +13,22 @@ fn what_is_written_is_read() {
     write(&path, "one").unwrap();
     write(&path, "two").unwrap();
     assert_eq!(read(&path).unwrap(), b"two");
-    assert_eq!(
-        fs::read_dir(folder.path()).unwrap().count(),
-        1,
-        "nothing is left beside it"
-    );
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
 }
 
 #[test]
 fn what_cannot_be_a_rig_is_refused_unread() {
     let folder = folder();
     let missing = read(&folder.path().join("tour.ron")).unwrap_err();
-    assert_eq!(
-        missing,
-        "“tour.ron” can't be opened: there is no such file."
-    );
-    assert!(
-        read(folder.path())
-            .unwrap_err()
-            .ends_with("it is a folder.")
-    );
+    assert_eq!(missing, "“tour.ron” can't be opened: there is no such file.");
+    assert!(read(folder.path()).unwrap_err().ends_with("it is a folder."));
     let large = folder.path().join("large.ron");
-    File::create(&large)
-        .unwrap()
-        .set_len(MAX_BYTES as u64 + 1)
-        .unwrap();
-    assert!(
-        read(&large)
-            .unwrap_err()
-            .ends_with("it has more than 16 MB, and no rig has that.")
-    );
-    File::create(&large)
-        .unwrap()
-        .set_len(MAX_BYTES as u64)
-        .unwrap();
+    File::create(&large).unwrap().set_len(MAX_BYTES as u64 + 1).unwrap();
+    assert!(read(&large).unwrap_err().ends_with("it has more than 16 MB, and no rig has that."));
+    File::create(&large).unwrap().set_len(MAX_BYTES as u64).unwrap();
     assert_eq!(read(&large).unwrap().len(), MAX_BYTES);
     let through_a_file = large.join("tour.ron");
-    assert!(
-        read(&through_a_file)
-            .unwrap_err()
-            .ends_with("a part of its path is a file and not a folder.")
-    );
+    assert!(read(&through_a_file).unwrap_err().ends_with("a part of its path is a file and not a folder."));
 }
 
 #[test]
@@ -64,44 +39,21 @@ fn a_save_that_fails_says_why_and_keeps_the_old_file() {
     let mut permissions = fs::metadata(&path).unwrap().permissions();
     permissions.set_readonly(true);
     fs::set_permissions(&path, permissions).unwrap();
-    assert_eq!(
-        write(&path, "new").unwrap_err(),
-        "“tour.ron” can't be saved: the file is write-protected."
-    );
+    assert_eq!(write(&path, "new").unwrap_err(), "“tour.ron” can't be saved: the file is write-protected.");
     assert_eq!(read(&path).unwrap(), b"old");
     let nowhere = folder.path().join("gone").join("tour.ron");
-    assert_eq!(
-        write(&nowhere, "new").unwrap_err(),
-        "“tour.ron” can't be saved: its folder isn't there."
-    );
-    assert!(
-        write(folder.path(), "new")
-            .unwrap_err()
-            .ends_with("a folder has that name.")
-    );
-    assert!(
-        write(&path.join("tour.ron"), "new")
-            .unwrap_err()
-            .contains("a file and not a folder")
-    );
+    assert_eq!(write(&nowhere, "new").unwrap_err(), "“tour.ron” can't be saved: its folder isn't there.");
+    assert!(write(folder.path(), "new").unwrap_err().ends_with("a folder has that name."));
+    assert!(write(&path.join("tour.ron"), "new").unwrap_err().contains("a file and not a folder"));
 }
 
 #[test]
 fn errors_are_told_in_plain_words() {
     let told = |kind: ErrorKind| writing(&io::Error::from(kind));
-    assert_eq!(
-        told(ErrorKind::PermissionDenied),
-        "its folder can't be written to"
-    );
+    assert_eq!(told(ErrorKind::PermissionDenied), "its folder can't be written to");
     assert_eq!(told(ErrorKind::StorageFull), "the disk is full");
-    assert_eq!(
-        told(ErrorKind::ReadOnlyFilesystem),
-        "the disk can only be read from"
-    );
-    assert_eq!(
-        told(ErrorKind::TimedOut),
-        "the drive that it is on doesn't answer"
-    );
+    assert_eq!(told(ErrorKind::ReadOnlyFilesystem), "the disk can only be read from");
+    assert_eq!(told(ErrorKind::TimedOut), "the drive that it is on doesn't answer");
 }
 
 #[cfg(unix)]
@@ -116,10 +68,7 @@ mod on_unix {
     #[test]
     fn a_link_stays_a_link() {
         let folder = folder();
-        let (real, link) = (
-            folder.path().join("real.ron"),
-            folder.path().join("link.ron"),
-        );
+        let (real, link) = (folder.path().join("real.ron"), folder.path().join("link.ron"));
         write(&real, "old").unwrap();
         symlink("real.ron", &link).unwrap();
         write(&link, "new").unwrap();
@@ -127,11 +76,7 @@ mod on_unix {
         assert_eq!(read(&real).unwrap(), b"new");
         fs::remove_file(&real).unwrap();
         write(&link, "newer").unwrap();
-        assert_eq!(
-            read(&real).unwrap(),
-            b"newer",
-            "also where it led to nothing"
-        );
+        assert_eq!(read(&real).unwrap(), b"newer", "also where it led to nothing");
     }
 
     #[test]
@@ -152,10 +97,7 @@ mod on_unix {
         for mode in [0o600, 0o664] {
             set_mode(&path, mode);
             write(&path, "new").unwrap();
-            assert_eq!(
-                fs::metadata(&path).unwrap().permissions().mode() & 0o777,
-                mode
-            );
+            assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, mode);
         }
     }
 
@@ -170,25 +112,14 @@ mod on_unix {
         let saved = write(&path, "new");
         set_mode(folder.path(), 0o700);
         if !may_anyway {
-            assert_eq!(
-                saved.unwrap_err(),
-                "“tour.ron” can't be saved: its folder can't be written to."
-            );
+            assert_eq!(saved.unwrap_err(), "“tour.ron” can't be saved: its folder can't be written to.");
             assert_eq!(read(&path).unwrap(), b"old");
         }
     }
 
     #[test]
     fn a_pipe_is_refused_and_not_waited_for() {
-        assert!(
-            read(Path::new("/dev/null"))
-                .unwrap_err()
-                .ends_with("it isn't an ordinary file.")
-        );
-        assert!(
-            write(Path::new("/dev/null"), "new")
-                .unwrap_err()
-                .ends_with("it isn't an ordinary file.")
-        );
+        assert!(read(Path::new("/dev/null")).unwrap_err().ends_with("it isn't an ordinary file."));
+        assert!(write(Path::new("/dev/null"), "new").unwrap_err().ends_with("it isn't an ordinary file."));
     }
 }

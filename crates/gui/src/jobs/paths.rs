@@ -9,11 +9,7 @@ pub const EXTENSION: &str = "ron";
 #[must_use]
 pub fn suggested_name(title: &str) -> String {
     let fit = |c: char| {
-        if c.is_control() || r#"/\:*?"<>|"#.contains(c) {
-            '-'
-        } else {
-            c
-        }
+        if c.is_control() || r#"/\:*?"<>|"#.contains(c) { '-' } else { c }
     };
     let name: String = title.trim().chars().map(fit).take(60).collect();
     let name = name.trim_matches(|c: char| c == '.' || c.is_whitespace());
@@ -27,9 +23,7 @@ pub fn suggested_name(title: &str) -> String {
 /// the name as typed: with the extension added it may be another file's, and
 /// that one isn't to be written over unasked.
 pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> PathBuf {
-    let has_it = picked
-        .extension()
-        .is_some_and(|extension| extension.eq_ignore_ascii_case(EXTENSION));
+    let has_it = picked.extension().is_some_and(|extension| extension.eq_ignore_ascii_case(EXTENSION));
     let Some(name) = picked.file_name().filter(|_| !has_it && !is_taken(&picked)) else {
         return picked;
     };
@@ -41,28 +35,20 @@ pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> Path
         name.push(format!(".{EXTENSION}"));
         picked.with_file_name(name)
     };
-    (1..1000)
-        .map(numbered)
-        .find(|path| !is_taken(path))
-        .unwrap_or_else(|| picked.clone())
+    (1..1000).map(numbered).find(|path| !is_taken(path)).unwrap_or_else(|| picked.clone())
 }
 
 /// The path that a person typed or pasted.
 pub fn typed(text: &str, home: Option<&Path>) -> Option<PathBuf> {
     let text = text.trim();
-    let quoted = |mark: char| {
-        text.strip_prefix(mark)
-            .and_then(|text| text.strip_suffix(mark))
-    };
+    let quoted = |mark: char| text.strip_prefix(mark).and_then(|text| text.strip_suffix(mark));
     let text = quoted('"').or_else(|| quoted('\'')).unwrap_or(text);
     if text.is_empty() {
         return None;
     }
     let path = match (text.strip_prefix('~'), home) {
         (Some(""), Some(home)) => home.to_path_buf(),
-        (Some(rest), Some(home)) if rest.starts_with(['/', '\\']) => {
-            home.join(rest.trim_start_matches(['/', '\\']))
-        }
+        (Some(rest), Some(home)) if rest.starts_with(['/', '\\']) => home.join(rest.trim_start_matches(['/', '\\'])),
         _ => PathBuf::from(text),
     };
     Some(from_the_root(path))
@@ -88,21 +74,13 @@ mod tests {
 
     #[test]
     fn an_extension_is_added_without_writing_over_anything() {
-        let taken = |path: &Path| {
-            ["old.txt", "a.ron", "a 2.ron"]
-                .iter()
-                .any(|name| path == Path::new(name))
-        };
+        let taken = |path: &Path| ["old.txt", "a.ron", "a 2.ron"].iter().any(|name| path == Path::new(name));
         let picked = |name: &str| with_extension(PathBuf::from(name), taken);
         assert_eq!(picked("tour.ron"), Path::new("tour.ron"));
         assert_eq!(picked("tour.RON"), Path::new("tour.RON"));
         assert_eq!(picked("tour"), Path::new("tour.ron"));
         assert_eq!(picked("v1.2"), Path::new("v1.2.ron"));
-        assert_eq!(
-            picked("old.txt"),
-            Path::new("old.txt"),
-            "the dialog asked about that one"
-        );
+        assert_eq!(picked("old.txt"), Path::new("old.txt"), "the dialog asked about that one");
         assert_eq!(picked("a"), Path::new("a 3.ron"));
     }
 
@@ -119,9 +97,7 @@ mod tests {
             assert_eq!(typed("~/tour.ron"), path("/home/player/tour.ron"));
             assert_eq!(typed("~"), path("/home/player"));
         }
-        assert!(
-            typed("tour.ron").is_some_and(|path| path.is_absolute() && path.ends_with("tour.ron"))
-        );
+        assert!(typed("tour.ron").is_some_and(|path| path.is_absolute() && path.ends_with("tour.ron")));
         assert!(typed("~tour.ron").is_some_and(|path| path.ends_with("~tour.ron")));
     }
 }

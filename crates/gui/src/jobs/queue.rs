@@ -17,10 +17,7 @@ pub struct Queue {
 
 impl Queue {
     pub fn new(waker: Waker) -> Self {
-        Self {
-            events: Arc::default(),
-            waker,
-        }
+        Self { events: Arc::default(), waker }
     }
 
     pub fn push(&self, event: Event) {

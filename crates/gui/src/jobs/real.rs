@@ -44,15 +44,10 @@ impl RealHost {
     #[must_use]
     pub fn new(waker: Waker) -> Self {
         let folders = ProjectDirs::from("", "", "rigwright");
-        let settings = folders
+        let settings = folders.as_ref().map(|folders| folders.config_dir().to_path_buf());
+        let state = folders
             .as_ref()
-            .map(|folders| folders.config_dir().to_path_buf());
-        let state = folders.as_ref().map(|folders| {
-            folders
-                .state_dir()
-                .unwrap_or_else(|| folders.data_local_dir())
-                .to_path_buf()
-        });
+            .map(|folders| folders.state_dir().unwrap_or_else(|| folders.data_local_dir()).to_path_buf());
         Self::in_folders(waker, settings, state)
     }
 
@@ -68,10 +63,7 @@ impl RealHost {
             files: Worker::new("files"),
             own: Worker::new("own files"),
             settings: settings.map(|folder| folder.join("settings.ron")),
-            keeper: Arc::new(Mutex::new(Keeper {
-                recovery,
-                told: false,
-            })),
+            keeper: Arc::new(Mutex::new(Keeper { recovery, told: false })),
             home: BaseDirs::new().map(|folders| folders.home_dir().to_path_buf()),
             start: Instant::now(),
         }
@@ -108,11 +100,7 @@ impl Host for RealHost {
         let queue = self.queue.clone();
         self.files.run(move || {
             let result = disk::write(&path, &text);
-            queue.push(Event::Saved {
-                path,
-                token,
-                result,
-            });
+            queue.push(Event::Saved { path, token, result });
         });
     }
 
@@ -121,18 +109,13 @@ impl Host for RealHost {
         self.own.run(move || {
             let mut keeper = locked(&keeper);
             let failed = match &mut keeper.recovery {
-                Some(recovery) => recovery
-                    .keep(&text)
-                    .err()
-                    .map(|error| disk::either_way(&error)),
+                Some(recovery) => recovery.keep(&text).err().map(|error| disk::either_way(&error)),
                 None => Some("this account has no folder of its own".to_owned()),
             };
             let news = failed.is_some() && !keeper.told;
             keeper.told = failed.is_some();
             if let Some(why) = failed.filter(|_| news) {
-                queue.push(Event::NotKept(format!(
-                    "Unsaved work can't be kept safe from a crash: {why}."
-                )));
+                queue.push(Event::NotKept(format!("Unsaved work can't be kept safe from a crash: {why}.")));
             }
         });
     }
@@ -194,118 +177,5 @@ impl Host for RealHost {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use std::sync::atomic::{AtomicUsize, Ordering};
-
-    fn host(folder: &Path) -> (RealHost, Arc<AtomicUsize>) {
-        let woken = Arc::new(AtomicUsize::new(0));
-        let count = Arc::clone(&woken);
-        let waker = Arc::new(move || {
-            count.fetch_add(1, Ordering::SeqCst);
-        });
-        let (settings, state) = (folder.join("config"), folder.join("state"));
-        (
-            RealHost::in_folders(waker, Some(settings), Some(state)),
-            woken,
-        )
-    }
-
-    /// What came of the jobs so far.
-    fn events(host: RealHost) -> Vec<Event> {
-        let queue = host.queue.clone();
-        drop(host);
-        queue.drain()
-    }
-
-    #[test]
-    fn saves_and_loads_are_answered_in_order() {
-        let folder = tempfile::tempdir().unwrap();
-        let (host, woken) = host(folder.path());
-        let path = folder.path().join("tour.ron");
-        host.load(path.clone());
-        host.save(path.clone(), "one".to_owned(), 1);
-        host.save(path.clone(), "two".to_owned(), 2);
-        host.load(path.clone());
-        let events = events(host);
-        assert!(
-            matches!(&events[0], Event::Loaded { result: Err(why), .. } if why.contains("no such file"))
-        );
-        assert_eq!(
-            events[1],
-            Event::Saved {
-                path: path.clone(),
-                token: 1,
-                result: Ok(())
-            }
-        );
-        assert_eq!(
-            events[2],
-            Event::Saved {
-                path: path.clone(),
-                token: 2,
-                result: Ok(())
-            }
-        );
-        assert_eq!(
-            events[3],
-            Event::Loaded {
-                path,
-                result: Ok(b"two".to_vec())
-            }
-        );
-        assert_eq!(woken.load(Ordering::SeqCst), 4);
-    }
-
-    #[test]
-    fn settings_come_back_at_the_next_start() {
-        let folder = tempfile::tempdir().unwrap();
-        let (first, _) = host(folder.path());
-        assert_eq!(first.load_settings(), None);
-        first.save_settings("(zoom: 2.0)".to_owned());
-        drop(first);
-        let (second, _) = host(folder.path());
-        assert_eq!(second.load_settings().as_deref(), Some("(zoom: 2.0)"));
-    }
-
-    #[test]
-    fn kept_work_comes_back_unless_it_was_cleared() {
-        let folder = tempfile::tempdir().unwrap();
-        let (first, _) = host(folder.path());
-        first.keep_recovery("work".to_owned());
-        assert_eq!(events(first), []);
-        let (second, _) = host(folder.path());
-        second.load_recovery();
-        second.keep_recovery("more".to_owned());
-        second.forget_recovered();
-        second.clear_recovery();
-        assert_eq!(events(second), [Event::Recovery(Some(b"work".to_vec()))]);
-        let (third, _) = host(folder.path());
-        third.load_recovery();
-        assert_eq!(events(third), [Event::Recovery(None)]);
-    }
-
-    #[test]
-    fn where_nothing_can_be_kept_it_is_said_once() {
-        let folder = tempfile::tempdir().unwrap();
-        fs::write(folder.path().join("state"), "in the way").unwrap();
-        let (host, _) = host(folder.path());
-        host.keep_recovery("work".to_owned());
-        host.keep_recovery("more work".to_owned());
-        let events = events(host);
-        assert_eq!(events.len(), 1);
-        assert!(
-            matches!(&events[0], Event::NotKept(why) if why.starts_with("Unsaved work can't be kept safe"))
-        );
-    }
-
-    #[test]
-    fn clocks_go() {
-        let folder = tempfile::tempdir().unwrap();
-        let (host, _) = host(folder.path());
-        let before = host.now_seconds();
-        assert!(host.now_seconds() >= before && before >= 0.0);
-        let clock = host.clock_text();
-        assert!(clock.len() == 5 && clock.as_bytes()[2] == b':', "{clock}");
-    }
-}
+#[path = "real_tests.rs"]
+mod tests;

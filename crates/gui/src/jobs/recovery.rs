@@ -28,16 +28,9 @@ struct Found {
 impl Recovery {
     /// Keeps files in `folder`, which is made when it is needed.
     pub fn new(folder: PathBuf) -> Self {
-        let since = SystemTime::now()
-            .duration_since(UNIX_EPOCH)
-            .unwrap_or_default();
+        let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
         let stem = format!("{}-{}", std::process::id(), since.as_nanos());
-        Self {
-            folder,
-            stem,
-            lock: None,
-            found: None,
-        }
+        Self { folder, stem, lock: None, found: None }
     }
 
     /// Keeps this text instead of the last one.
@@ -66,10 +59,7 @@ impl Recovery {
         self.found = None;
         for stem in self.others() {
             let lock = File::open(self.lock_path(&stem)).ok();
-            if lock
-                .as_ref()
-                .is_some_and(|lock| matches!(lock.try_lock(), Err(fs::TryLockError::WouldBlock)))
-            {
+            if lock.as_ref().is_some_and(|lock| matches!(lock.try_lock(), Err(fs::TryLockError::WouldBlock))) {
                 continue;
             }
             if let Ok(bytes) = disk::read(&self.kept_path(&stem)) {
@@ -98,12 +88,8 @@ impl Recovery {
                 let path = entry.path();
                 let stem = path.file_stem()?.to_str()?.to_owned();
                 // A name that begins with a dot is a half-written one.
-                let ours =
-                    path.extension()? == "ron" && !stem.starts_with('.') && stem != self.stem;
-                let changed = entry
-                    .metadata()
-                    .and_then(|about| about.modified())
-                    .unwrap_or(UNIX_EPOCH);
+                let ours = path.extension()? == "ron" && !stem.starts_with('.') && stem != self.stem;
+                let changed = entry.metadata().and_then(|about| about.modified()).unwrap_or(UNIX_EPOCH);
                 ours.then_some((changed, stem))
             })
             .collect();
@@ -117,11 +103,7 @@ impl Recovery {
         let _ = fs::remove_file(self.lock_path(stem));
         let half_written = format!(".{stem}.");
         for entry in fs::read_dir(&self.folder).into_iter().flatten().flatten() {
-            if entry
-                .file_name()
-                .to_string_lossy()
-                .starts_with(&half_written)
-            {
+            if entry.file_name().to_string_lossy().starts_with(&half_written) {
                 let _ = fs::remove_file(entry.path());
             }
         }
@@ -162,21 +144,13 @@ mod tests {
         assert_eq!(next.find(), None, "the session is alive");
         drop(killed);
         assert_eq!(next.find().as_deref(), Some(&b"last"[..]));
-        assert_eq!(
-            session(folder.path()).find(),
-            None,
-            "one session offers it, not two"
-        );
+        assert_eq!(session(folder.path()).find(), None, "one session offers it, not two");
         drop(next);
         let mut after = session(folder.path());
         assert_eq!(after.find().as_deref(), Some(&b"last"[..]));
         after.keep("mine").unwrap();
         after.clear();
-        assert_eq!(
-            after.find().as_deref(),
-            Some(&b"last"[..]),
-            "clearing is about what is one's own"
-        );
+        assert_eq!(after.find().as_deref(), Some(&b"last"[..]), "clearing is about what is one's own");
         after.forget_found();
         assert_eq!(after.find(), None);
         assert_eq!(files(folder.path()), 0);
@@ -200,12 +174,8 @@ mod tests {
         for (seconds, text) in [(100, "older"), (300, "newest"), (200, "old")] {
             let mut killed = session(folder.path());
             killed.keep(text).unwrap();
-            let kept = File::options()
-                .write(true)
-                .open(killed.kept_path(&killed.stem))
-                .unwrap();
-            kept.set_modified(UNIX_EPOCH + std::time::Duration::from_secs(seconds))
-                .unwrap();
+            let kept = File::options().write(true).open(killed.kept_path(&killed.stem)).unwrap();
+            kept.set_modified(UNIX_EPOCH + std::time::Duration::from_secs(seconds)).unwrap();
         }
         let mut next = session(folder.path());
         for text in ["newest", "old", "older"] {
@@ -220,14 +190,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut killed = session(folder.path());
         killed.keep("whole").unwrap();
-        fs::write(
-            folder
-                .path()
-                .join("kept")
-                .join(format!(".{}.ron.Ab12Cd", killed.stem)),
-            "ha",
-        )
-        .unwrap();
+        fs::write(folder.path().join("kept").join(format!(".{}.ron.Ab12Cd", killed.stem)), "ha").unwrap();
         drop(killed);
         let mut next = session(folder.path());
         assert_eq!(next.find().as_deref(), Some(&b"whole"[..]));

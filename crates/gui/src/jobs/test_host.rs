@@ -158,20 +158,13 @@ impl Host for TestHost {
         locked(&self.state).suggested = Some(suggested);
         let taken: Vec<PathBuf> = locked(&self.state).files.keys().cloned().collect();
         self.answer(|path| {
-            Event::PickedSave(paths::with_extension(path, |path| {
-                taken.iter().any(|taken| taken == path)
-            }))
+            Event::PickedSave(paths::with_extension(path, |path| taken.iter().any(|taken| taken == path)))
         });
     }
 
     fn load(&self, path: PathBuf) {
         let mut machine = locked(&self.state);
-        let missing = || {
-            format!(
-                "“{}” can't be opened: there is no such file.",
-                path.display()
-            )
-        };
+        let missing = || format!("“{}” can't be opened: there is no such file.", path.display());
         let result = machine.files.get(&path).cloned().ok_or_else(missing);
         machine.events.push_back(Event::Loaded { path, result });
     }
@@ -185,11 +178,7 @@ impl Host for TestHost {
                 Ok(())
             }
         };
-        machine.events.push_back(Event::Saved {
-            path,
-            token,
-            result,
-        });
+        machine.events.push_back(Event::Saved { path, token, result });
     }
 
     fn keep_recovery(&self, text: String) {
@@ -236,10 +225,6 @@ impl Host for TestHost {
 
     fn poll(&self) -> Vec<Event> {
         let mut machine = locked(&self.state);
-        if machine.held {
-            Vec::new()
-        } else {
-            machine.events.drain(..).collect()
-        }
+        if machine.held { Vec::new() } else { machine.events.drain(..).collect() }
     }
 }

@@ -30,10 +30,7 @@ impl Worker {
                 job();
             }
         });
-        Self {
-            jobs: thread.is_ok().then_some(jobs),
-            ended: Mutex::new(ended),
-        }
+        Self { jobs: thread.is_ok().then_some(jobs), ended: Mutex::new(ended) }
     }
 
     /// Queues a job. Where there is no thread to be had it is done at once:

@@ -41,14 +41,7 @@ impl Answers {
                 None => {
                     let mut bank = Bank::new(Sweep::audio());
                     let response = Arc::new(respond(&request, &mut bank));
-                    self.kept.insert(
-                        variant.id,
-                        Kept {
-                            request,
-                            response,
-                            bank,
-                        },
-                    );
+                    self.kept.insert(variant.id, Kept { request, response, bank });
                     self.computed += 1;
                 }
             }
@@ -75,17 +68,13 @@ impl Answers {
 fn narrowed(mut request: Request) -> Request {
     let Request { rig, state, .. } = &mut request;
     state.on.retain(|id| rig.device(*id).is_some());
-    state
-        .turned
-        .retain(|knob, _| rig.device(knob.device).is_some());
+    state.turned.retain(|knob, _| rig.device(knob.device).is_some());
     request
 }
 
 /// Equality that looks at the pointers first: comparing two rigs device by device is slower.
 fn same(a: &Request, b: &Request) -> bool {
-    a.state == b.state
-        && a.test_point == b.test_point
-        && (Arc::ptr_eq(&a.rig, &b.rig) || a.rig == b.rig)
+    a.state == b.state && a.test_point == b.test_point && (Arc::ptr_eq(&a.rig, &b.rig) || a.rig == b.rig)
 }
 
 #[cfg(test)]
@@ -98,11 +87,7 @@ mod tests {
     fn two() -> Project {
         let blank = file::blank().unwrap();
         let id = VariantId(blank.next_id);
-        let copy = Variant {
-            id,
-            name: "copy".to_owned(),
-            ..(*blank.variants[0]).clone()
-        };
+        let copy = Variant { id, name: "copy".to_owned(), ..(*blank.variants[0]).clone() };
         apply(&blank, &Edit::AddVariant(Arc::new(copy))).unwrap()
     }
 
@@ -113,20 +98,9 @@ mod tests {
         assert!(answers.update(&project));
         assert_eq!(answers.computed(), 2);
         assert!(!answers.update(&project));
-        let (variant, device) = (
-            project.variants[0].id,
-            project.variants[0].rig.devices[0].id,
-        );
+        let (variant, device) = (project.variants[0].id, project.variants[0].rig.devices[0].id);
         let place = Some(Place { x: 3.0, y: 4.0 });
-        let moved = apply(
-            &project,
-            &Edit::Place {
-                variant,
-                device,
-                place,
-            },
-        )
-        .unwrap();
+        let moved = apply(&project, &Edit::Place { variant, device, place }).unwrap();
         let renamed = apply(&moved, &Edit::SetTitle("tour".to_owned())).unwrap();
         assert!(!answers.update(&renamed));
         assert_eq!(answers.computed(), 2);
@@ -141,10 +115,7 @@ mod tests {
         let before = Arc::clone(answers.get(first).unwrap());
         let mut lead = project.variants[1].rig.leads[0].clone();
         lead.length = rigwright_core::units::Metres::of(30.0);
-        let edit = Edit::SetLead {
-            variant: second,
-            lead: Box::new(lead),
-        };
+        let edit = Edit::SetLead { variant: second, lead: Box::new(lead) };
         let longer = apply(&project, &edit).unwrap();
         assert!(answers.update(&longer));
         assert_eq!(answers.computed(), 3);
@@ -161,23 +132,12 @@ mod tests {
         device.id = rigwright_core::rig::DeviceId(project.next_id);
         let id = device.id;
         let (first, second) = (project.variants[0].id, project.variants[1].id);
-        let add = Edit::AddDevice {
-            variant: second,
-            device: Box::new(device),
-            place: None,
-        };
+        let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
         project = apply(&project, &add).unwrap();
         let mut answers = Answers::default();
         answers.update(&project);
         let before = Arc::clone(answers.get(first).unwrap());
-        let stepped = apply(
-            &project,
-            &Edit::Switch {
-                device: id,
-                on: true,
-            },
-        )
-        .unwrap();
+        let stepped = apply(&project, &Edit::Switch { device: id, on: true }).unwrap();
         answers.update(&stepped);
         assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
         assert_eq!(answers.computed(), 3);

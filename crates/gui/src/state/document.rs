@@ -28,11 +28,7 @@ impl Change {
     /// A change that is a step of its own.
     #[must_use]
     pub fn new(name: impl Into<String>, edit: Edit) -> Self {
-        Self {
-            edit,
-            name: name.into(),
-            gesture: None,
-        }
+        Self { edit, name: name.into(), gesture: None }
     }
 
     /// The same change as a part of a gesture.
@@ -76,13 +72,19 @@ impl Document {
         }
     }
 
+    /// A project that is in no file and whose loss would be one: what an earlier
+    /// session left. It is dirty until it is saved.
+    #[must_use]
+    pub fn unsaved(project: Project) -> Self {
+        // Nothing that can be opened is without variants, so this equals no project in hand.
+        let nothing = Project { variants: Vec::new(), ..project.clone() };
+        Self { saved: Arc::new(nothing), dirty: true, ..Self::new(project) }
+    }
+
     /// A project that was read from a file.
     #[must_use]
     pub fn opened(project: Project, path: PathBuf) -> Self {
-        Self {
-            path: Some(path),
-            ..Self::new(project)
-        }
+        Self { path: Some(path), ..Self::new(project) }
     }
 
     /// The project as it stands.
@@ -124,12 +126,7 @@ impl Document {
         if self.open.take().is_none() {
             return;
         }
-        if let Some(before) = self
-            .history
-            .before()
-            .filter(|before| ***before == *self.project)
-            .cloned()
-        {
+        if let Some(before) = self.history.before().filter(|before| ***before == *self.project).cloned() {
             self.history.drop_last();
             self.set_project(before);
         }

@@ -19,22 +19,12 @@ fn title(document: &Document) -> &str {
 }
 
 fn first(project: &Project) -> (VariantId, DeviceId) {
-    (
-        project.variants[0].id,
-        project.variants[0].rig.devices[0].id,
-    )
+    (project.variants[0].id, project.variants[0].rig.devices[0].id)
 }
 
 fn moved(project: &Project, x: f64) -> Change {
     let (variant, device) = first(project);
-    Change::new(
-        "move",
-        Edit::Place {
-            variant,
-            device,
-            place: Some(Place { x, y: 0.0 }),
-        },
-    )
+    Change::new("move", Edit::Place { variant, device, place: Some(Place { x, y: 0.0 }) })
 }
 
 #[test]
@@ -44,10 +34,7 @@ fn undo_gives_back_the_very_snapshot_and_redo_too() {
     document.push(titled("a")).unwrap();
     document.push(titled("b")).unwrap();
     let after = Arc::clone(document.project());
-    assert_eq!(
-        (document.undo_name(), document.redo_name()),
-        (Some("title b"), None)
-    );
+    assert_eq!((document.undo_name(), document.redo_name()), (Some("title b"), None));
     assert!(document.undo() && document.undo() && !document.undo());
     assert!(Arc::ptr_eq(document.project(), &before));
     assert!(!document.can_undo() && document.can_redo());
@@ -71,10 +58,7 @@ fn a_change_that_changes_nothing_is_no_step_and_keeps_redo() {
     document.push(titled("b")).unwrap();
     document.undo();
     document.push(titled("a")).unwrap();
-    assert_eq!(
-        (document.undo_name(), document.redo_name()),
-        (Some("title a"), Some("title b"))
-    );
+    assert_eq!((document.undo_name(), document.redo_name()), (Some("title a"), Some("title b")));
     document.push(titled("c")).unwrap();
     assert!(!document.can_redo());
 }
@@ -85,10 +69,7 @@ fn an_error_leaves_everything_as_it_was() {
     let before = Arc::clone(document.project());
     let edit = Edit::Batch(vec![
         Edit::SetTitle("half done".to_owned()),
-        Edit::RenameVariant {
-            variant: VariantId(u64::MAX),
-            name: String::new(),
-        },
+        Edit::RenameVariant { variant: VariantId(u64::MAX), name: String::new() },
     ]);
     assert!(document.push(Change::new("wrong", edit)).is_err());
     assert!(Arc::ptr_eq(document.project(), &before));
@@ -108,11 +89,7 @@ fn a_gesture_is_one_step() {
     document.push(change).unwrap();
     document.undo();
     let (_, device) = first(&before);
-    assert_eq!(
-        document.project().variants[0].places[&device].x,
-        50.0,
-        "the key was used again, for another drag"
-    );
+    assert_eq!(document.project().variants[0].places[&device].x, 50.0, "the key was used again, for another drag");
     document.undo();
     assert!(Arc::ptr_eq(document.project(), &before));
     assert!(!document.can_undo());
@@ -121,19 +98,9 @@ fn a_gesture_is_one_step() {
 #[test]
 fn another_key_or_none_begins_another_step() {
     let mut document = Document::new(blank());
-    for (title, gesture) in [
-        ("a", Some(1)),
-        ("b", Some(1)),
-        ("c", Some(2)),
-        ("d", None),
-        ("e", None),
-    ] {
+    for (title, gesture) in [("a", Some(1)), ("b", Some(1)), ("c", Some(2)), ("d", None), ("e", None)] {
         let change = titled(title);
-        let change = if let Some(key) = gesture {
-            change.in_gesture(Gesture(key))
-        } else {
-            change
-        };
+        let change = if let Some(key) = gesture { change.in_gesture(Gesture(key)) } else { change };
         document.push(change).unwrap();
     }
     let mut seen = Vec::new();
@@ -169,10 +136,7 @@ fn undo_in_the_middle_of_a_gesture_takes_all_of_it_back() {
     assert!(Arc::ptr_eq(document.project(), &before));
     document.push(titled("c").in_gesture(Gesture(1))).unwrap();
     document.undo();
-    assert!(
-        Arc::ptr_eq(document.project(), &before),
-        "going on with it is another step"
-    );
+    assert!(Arc::ptr_eq(document.project(), &before), "going on with it is another step");
 }
 
 #[test]
@@ -212,31 +176,17 @@ fn no_id_comes_twice_also_after_undo() {
     let mut seen = vec![];
     for _ in 0..3 {
         let id = document.fresh_id();
-        let lead = Box::new(Lead {
-            id: rigwright_core::rig::LeadId(id),
-            ..lead.clone()
-        });
-        document
-            .push(Change::new("lead", Edit::AddLead { variant, lead }))
-            .unwrap();
+        let lead = Box::new(Lead { id: rigwright_core::rig::LeadId(id), ..lead.clone() });
+        document.push(Change::new("lead", Edit::AddLead { variant, lead })).unwrap();
         seen.push(id);
         seen.push(document.fresh_id());
         document.undo();
     }
-    let lead = Box::new(Lead {
-        id: rigwright_core::rig::LeadId(1000),
-        ..lead
-    });
-    document
-        .push(Change::new("lead", Edit::AddLead { variant, lead }))
-        .unwrap();
+    let lead = Box::new(Lead { id: rigwright_core::rig::LeadId(1000), ..lead });
+    document.push(Change::new("lead", Edit::AddLead { variant, lead })).unwrap();
     document.undo();
     seen.push(document.fresh_id());
-    assert_eq!(
-        *seen.last().unwrap(),
-        1001,
-        "an id that came from elsewhere counts"
-    );
+    assert_eq!(*seen.last().unwrap(), 1001, "an id that came from elsewhere counts");
     assert!(seen.windows(2).all(|pair| pair[0] < pair[1]));
     assert!(seen[0] >= document.project().next_id);
 }

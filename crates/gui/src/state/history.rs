@@ -30,10 +30,7 @@ impl History {
         if self.past.len() == MOST_STEPS {
             self.past.pop_front();
         }
-        self.past.push_back(Step {
-            project: before,
-            name,
-        });
+        self.past.push_back(Step { project: before, name });
     }
 
     /// Gives the last step another name: a gesture goes on.
@@ -56,20 +53,14 @@ impl History {
     /// The snapshot before the last step; `now` can be had again with [`History::redo`].
     pub fn undo(&mut self, now: Arc<Project>) -> Option<Arc<Project>> {
         let step = self.past.pop_back()?;
-        self.future.push(Step {
-            project: now,
-            name: step.name,
-        });
+        self.future.push(Step { project: now, name: step.name });
         Some(step.project)
     }
 
     /// The snapshot after the step that was undone last.
     pub fn redo(&mut self, now: Arc<Project>) -> Option<Arc<Project>> {
         let step = self.future.pop()?;
-        self.past.push_back(Step {
-            project: now,
-            name: step.name,
-        });
+        self.past.push_back(Step { project: now, name: step.name });
         Some(step.project)
     }
 
@@ -90,10 +81,7 @@ mod tests {
     use crate::state::document::tests::blank;
 
     fn titled(title: &str) -> Arc<Project> {
-        Arc::new(Project {
-            title: title.to_owned(),
-            ..blank()
-        })
+        Arc::new(Project { title: title.to_owned(), ..blank() })
     }
 
     #[test]
@@ -105,10 +93,7 @@ mod tests {
         assert_eq!(history.undo_name(), Some("to c"));
         let back = history.undo(Arc::clone(&c)).unwrap();
         assert!(Arc::ptr_eq(&back, &b));
-        assert_eq!(
-            (history.undo_name(), history.redo_name()),
-            (Some("to b"), Some("to c"))
-        );
+        assert_eq!((history.undo_name(), history.redo_name()), (Some("to b"), Some("to c")));
         let forth = history.redo(back).unwrap();
         assert!(Arc::ptr_eq(&forth, &c));
         assert!(history.redo(forth).is_none());

@@ -62,9 +62,7 @@ mod tests {
             selection.retain(&Rig::default());
             assert_eq!(selection.item, None);
         }
-        let selection = Selection {
-            item: Some(Selected::Lead(lead)),
-        };
+        let selection = Selection { item: Some(Selected::Lead(lead)) };
         assert_eq!((selection.device(), selection.lead()), (None, Some(lead)));
     }
 }

@@ -34,12 +34,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self {
-            theme: Theme::System,
-            recent: Vec::new(),
-            starts_dismissed: false,
-            zoom: 1.0,
-        }
+        Self { theme: Theme::System, recent: Vec::new(), starts_dismissed: false, zoom: 1.0 }
     }
 }
 
@@ -50,12 +45,7 @@ impl Settings {
     pub fn from_text(text: &str) -> Self {
         let stored: Stored = ron::from_str(text.trim_start_matches('\u{feff}')).unwrap_or_default();
         let mut recent: Vec<PathBuf> = Vec::new();
-        for path in stored
-            .recent
-            .into_iter()
-            .filter(|path| !path.is_empty())
-            .map(PathBuf::from)
-        {
+        for path in stored.recent.into_iter().filter(|path| !path.is_empty()).map(PathBuf::from) {
             if recent.len() < MOST_RECENT && !recent.contains(&path) {
                 recent.push(path);
             }
@@ -65,17 +55,8 @@ impl Settings {
             "light" => Theme::Light,
             _ => Theme::System,
         };
-        let zoom = if stored.zoom.is_finite() {
-            stored.zoom.clamp(0.5, 3.0)
-        } else {
-            1.0
-        };
-        Self {
-            theme,
-            recent,
-            starts_dismissed: stored.starts_dismissed,
-            zoom,
-        }
+        let zoom = if stored.zoom.is_finite() { stored.zoom.clamp(0.5, 3.0) } else { 1.0 };
+        Self { theme, recent, starts_dismissed: stored.starts_dismissed, zoom }
     }
 
     /// The settings as a text.
@@ -87,23 +68,10 @@ impl Settings {
             Theme::System => "system",
         };
         // A path that isn't Unicode can't be written down, and is left out.
-        let recent = self
-            .recent
-            .iter()
-            .filter_map(|path| path.to_str())
-            .map(str::to_owned)
-            .collect();
-        let stored = Stored {
-            theme: theme.to_owned(),
-            recent,
-            starts_dismissed: self.starts_dismissed,
-            zoom: self.zoom,
-        };
-        ron::ser::to_string_pretty(
-            &stored,
-            ron::ser::PrettyConfig::default().struct_names(false),
-        )
-        .unwrap_or_default()
+        let recent = self.recent.iter().filter_map(|path| path.to_str()).map(str::to_owned).collect();
+        let stored =
+            Stored { theme: theme.to_owned(), recent, starts_dismissed: self.starts_dismissed, zoom: self.zoom };
+        ron::ser::to_string_pretty(&stored, ron::ser::PrettyConfig::default().struct_names(false)).unwrap_or_default()
     }
 
     /// Puts a file at the head of the recent ones.
@@ -132,12 +100,7 @@ struct Stored {
 
 impl Default for Stored {
     fn default() -> Self {
-        Self {
-            theme: String::new(),
-            recent: Vec::new(),
-            starts_dismissed: false,
-            zoom: 1.0,
-        }
+        Self { theme: String::new(), recent: Vec::new(), starts_dismissed: false, zoom: 1.0 }
     }
 }
 
@@ -147,12 +110,7 @@ mod tests {
 
     #[test]
     fn settings_survive_being_written_down() {
-        let mut settings = Settings {
-            theme: Theme::Light,
-            zoom: 1.25,
-            starts_dismissed: true,
-            ..Settings::default()
-        };
+        let mut settings = Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, ..Settings::default() };
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
         assert_eq!(Settings::from_text(&settings.to_text()), settings);
@@ -160,16 +118,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_is_as_by_default() {
-        for text in [
-            "",
-            "(",
-            "nonsense",
-            "(zoom: [])",
-            "\0",
-            "(zoom: NaN)",
-            "(zoom: inf)",
-            "(theme: \"purple\")",
-        ] {
+        for text in ["", "(", "nonsense", "(zoom: [])", "\0", "(zoom: NaN)", "(zoom: inf)", "(theme: \"purple\")"] {
             assert_eq!(Settings::from_text(text), Settings::default(), "{text}");
         }
         let newer = "\u{feff}(theme: \"dark\", later: [1, (a: 2)], zoom: 99.0, recent: [\"\", \"a\", \"a\"])";
@@ -184,17 +133,8 @@ mod tests {
         for i in [1, 2, 3, 4, 5, 6, 7, 8, 9, 3] {
             settings.remember(Path::new(&format!("{i}.ron")));
         }
-        let names: Vec<_> = settings
-            .recent
-            .iter()
-            .map(|path| path.display().to_string())
-            .collect();
-        assert_eq!(
-            names,
-            [
-                "3.ron", "9.ron", "8.ron", "7.ron", "6.ron", "5.ron", "4.ron", "2.ron"
-            ]
-        );
+        let names: Vec<_> = settings.recent.iter().map(|path| path.display().to_string()).collect();
+        assert_eq!(names, ["3.ron", "9.ron", "8.ron", "7.ron", "6.ron", "5.ron", "4.ron", "2.ron"]);
         settings.forget(Path::new("9.ron"));
         assert_eq!(settings.recent.len(), 7);
     }
@@ -206,9 +146,6 @@ mod tests {
         let mut settings = Settings::default();
         settings.remember(Path::new("a.ron"));
         settings.remember(Path::new(std::ffi::OsStr::from_bytes(b"\xff.ron")));
-        assert_eq!(
-            Settings::from_text(&settings.to_text()).recent,
-            [PathBuf::from("a.ron")]
-        );
+        assert_eq!(Settings::from_text(&settings.to_text()).recent, [PathBuf::from("a.ron")]);
     }
 }

@@ -31,11 +31,7 @@ impl Facts<'_> {
     /// Which of the project's variants is in hand.
     #[must_use]
     pub fn index(&self) -> usize {
-        self.project
-            .variants
-            .iter()
-            .position(|variant| variant.id == self.variant.id)
-            .unwrap_or(0)
+        self.project.variants.iter().position(|variant| variant.id == self.variant.id).unwrap_or(0)
     }
 }
 

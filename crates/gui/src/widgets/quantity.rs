@@ -1,7 +1,7 @@
 //! A field for a quantity: it shows "4.7 kΩ", takes "4k7", and steps through
 //! the values that a shop has.
 
-use egui::{Key, Response, Role, TextEdit, Ui, WidgetInfo};
+use egui::{Key, Response, Role, TextEdit, Ui, WidgetInfo, vec2};
 use rigwright_core::rig::Field;
 use rigwright_core::units::{Dimension, engineering, parse, preferred, trimmed};
 
@@ -53,13 +53,7 @@ pub enum Typed {
 
 /// A field named `name` for a number. Enter or leaving it takes what was typed,
 /// Escape gives it up, the arrow keys step.
-pub fn edit(
-    ui: &mut Ui,
-    name: &str,
-    value: f64,
-    dimension: Dimension,
-    unit: &str,
-) -> (Response, Typed) {
+pub fn edit(ui: &mut Ui, name: &str, value: f64, dimension: Dimension, unit: &str) -> (Response, Typed) {
     let id = ui.unique_id().with(("quantity", name));
     let shown = show_value(value, dimension, unit);
     let focused = ui.memory(|memory| memory.has_focus(id));
@@ -78,11 +72,8 @@ pub fn edit(
             }
         }
     }
-    let edit = TextEdit::singleline(&mut text)
-        .id(id)
-        .desired_width(96.0)
-        .align(egui::Align2::RIGHT_CENTER);
-    let response = ui.add(edit);
+    let edit = TextEdit::singleline(&mut text).id(id).desired_width(92.0).align(egui::Align2::RIGHT_CENTER);
+    let response = ui.add_sized(vec2(104.0, ui.spacing().interact_size.y), edit);
     let label = name.to_owned();
     let current = text.clone();
     response.widget_info(move || {
@@ -105,11 +96,7 @@ pub fn edit(
     } else if response.has_focus() {
         if text != shown && parse(&text, dimension).is_err() {
             let tokens = Tokens::of(ui);
-            ui.painter().hline(
-                response.rect.x_range(),
-                response.rect.bottom(),
-                (2.0, tokens.alarm),
-            );
+            ui.painter().hline(response.rect.x_range(), response.rect.bottom(), (2.0, tokens.alarm));
         }
         ui.data_mut(|data| data.insert_temp(id, text));
     }

@@ -23,10 +23,8 @@ fn the_blank_file_is_as_the_program_writes_it() {
     assert_eq!((blank.variants.len(), blank.next_id), (1, 5));
     let rig = &blank.variants[0].rig;
     assert!(crate::rig::problems(rig).is_empty());
-    let Kind::Amp(amp) = &rig.devices[1].kind else {
-        panic!("the second device is the amp")
-    };
-    assert_eq!(amp.grid.unwrap().stopper, Ohms::of(68e3));
+    let Kind::Amp(amp) = &rig.devices[1].kind else { panic!("the second device is the amp") };
+    assert_eq!(amp.grid.unwrap().stopper, Ohms::of(34e3));
 }
 
 #[test]
@@ -42,44 +40,19 @@ fn the_demo_opens_and_is_written_with_the_same_bytes_each_time() {
 fn a_full_project_comes_back_as_it_was() {
     let mut project = blank().unwrap();
     let mut variant = (*project.variants[0]).clone();
-    variant
-        .places
-        .insert(DeviceId(2), Place { x: -12.5, y: 1e5 });
+    variant.places.insert(DeviceId(2), Place { x: -12.5, y: 1e5 });
     project.variants = vec![variant.into()];
     project.notes = "two lines\nand a \"quote\", player's \\ own".to_owned();
     project.state.on.extend([DeviceId(2), DeviceId(1)]);
-    let knob = |control| Knob {
-        device: DeviceId(1),
-        control,
-    };
-    project
-        .state
-        .turned
-        .insert(knob(Control::Tone), Turn::of(1.0 / 3.0));
-    project
-        .state
-        .turned
-        .insert(knob(Control::Volume), Turn::CLOSED);
-    project.test_point = Some(TestPoint {
-        lead: crate::rig::LeadId(3),
-        along: Turn::of(0.5),
-    });
-    let state = State {
-        on: [DeviceId(1)].into(),
-        ..State::default()
-    };
-    project.sounds.push(Sound {
-        id: SoundId(70),
-        name: "clean".to_owned(),
-        state,
-        notes: "amp on 4".to_owned(),
-    });
+    let knob = |control| Knob { device: DeviceId(1), control };
+    project.state.turned.insert(knob(Control::Tone), Turn::of(1.0 / 3.0));
+    project.state.turned.insert(knob(Control::Volume), Turn::CLOSED);
+    project.test_point = Some(TestPoint { lead: crate::rig::LeadId(3), along: Turn::of(0.5) });
+    let state = State { on: [DeviceId(1)].into(), ..State::default() };
+    project.sounds.push(Sound { id: SoundId(70), name: "clean".to_owned(), state, notes: "amp on 4".to_owned() });
     project.next_id = 71;
     let text = write(&project);
-    assert!(
-        text.contains("\n            (device: 1, control: Tone, to: 0.3333333333333333),\n"),
-        "{text}"
-    );
+    assert!(text.contains("\n            (device: 1, control: Tone, to: 0.3333333333333333),\n"), "{text}");
     assert_eq!(read(text.as_bytes()).unwrap(), project);
     assert_eq!(write(&read(text.as_bytes()).unwrap()), text);
 }
@@ -88,19 +61,10 @@ fn a_full_project_comes_back_as_it_was() {
 fn places_past_any_drawing_are_written_so_that_they_open() {
     let mut project = blank().unwrap();
     let mut variant = (*project.variants[0]).clone();
-    variant.places.insert(
-        DeviceId(1),
-        Place {
-            x: f64::NAN,
-            y: f64::INFINITY,
-        },
-    );
+    variant.places.insert(DeviceId(1), Place { x: f64::NAN, y: f64::INFINITY });
     project.variants = vec![variant.into()];
     let back = read(write(&project).as_bytes()).unwrap();
-    assert_eq!(
-        back.variants[0].places[&DeviceId(1)],
-        Place { x: 0.0, y: 1e6 }
-    );
+    assert_eq!(back.variants[0].places[&DeviceId(1)], Place { x: 0.0, y: 1e6 });
 }
 
 #[test]
@@ -109,12 +73,7 @@ fn what_is_empty_may_be_left_out_and_the_next_id_is_lifted() {
     let project = read(text.as_bytes()).unwrap();
     assert_eq!((project.currency.as_str(), project.next_id), ("€", 8));
     assert!(project.variants[0].rig.devices.is_empty());
-    for line in [
-        "notes: \"\",",
-        "test_point: None,",
-        "places: [],",
-        "state: (on: [], turned: []),",
-    ] {
+    for line in ["notes: \"\",", "test_point: None,", "places: [],", "state: (on: [], turned: []),"] {
         let out = changed(line, "").replace("next_id: 5,", "");
         assert_eq!(read(out.as_bytes()).unwrap(), blank().unwrap());
     }
@@ -146,8 +105,7 @@ fn one_device_in_two_variants_is_as_it_should_be() {
 
 #[test]
 fn a_rig_that_cannot_work_opens_all_the_same() {
-    let project =
-        read(changed("device: 2, jack: In", "device: 99, jack: SecondIn").as_bytes()).unwrap();
+    let project = read(changed("device: 2, jack: In", "device: 99, jack: SecondIn").as_bytes()).unwrap();
     assert_eq!(project.variants[0].rig.leads[0].to.jack, Jack::SecondIn);
     assert!(!crate::rig::problems(&project.variants[0].rig).is_empty());
 }

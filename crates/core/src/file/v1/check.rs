@@ -7,67 +7,41 @@ use crate::file::FileError;
 use crate::file::parse::Step::{Entry, Field};
 use crate::file::parse::{Step, locate};
 
+/// A signal is followed from device to device, one call within another; far
+/// beyond any stage, and far below what a thread's stack takes.
+const MOST_DEVICES: usize = 1000;
+
 /// Refuses a project that has no variant, two things under one id, or two values for one thing.
 pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
     if project.variants.is_empty() {
         let (line, column) = locate(text, &[Field("variants")]);
         return Err(FileError::NoVariant { line, column });
     }
-    let ids = Ids {
-        text,
-        what: "variant",
-        within: &[],
-        list: "variants",
-        variant: None,
-    };
+    let ids = Ids { text, what: "variant", within: &[], list: "variants", variant: None };
     ids.check(project.variants.iter().map(|variant| variant.id))?;
-    let ids = Ids {
-        what: "sound",
-        list: "sounds",
-        ..ids
-    };
+    let ids = Ids { what: "sound", list: "sounds", ..ids };
     ids.check(project.sounds.iter().map(|sound| sound.id))?;
     for (at, variant) in project.variants.iter().enumerate() {
         let within = [Field("variants"), Entry(at)];
         let name = Some(variant.name.0.as_str());
-        let ids = Ids {
-            text,
-            what: "device",
-            within: &within,
-            list: "devices",
-            variant: name,
-        };
+        if variant.devices.len() > MOST_DEVICES {
+            let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("devices"), Entry(MOST_DEVICES)]);
+            return Err(FileError::TooMany { count: variant.devices.len(), most: MOST_DEVICES, line, column });
+        }
+        let ids = Ids { text, what: "device", within: &within, list: "devices", variant: name };
         ids.check(variant.devices.iter().map(|device| device.id))?;
-        let ids = Ids {
-            what: "lead",
-            list: "leads",
-            ..ids
-        };
+        let ids = Ids { what: "lead", list: "leads", ..ids };
         ids.check(variant.leads.iter().map(|lead| lead.id))?;
         if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
-            let (line, column) = locate(
-                text,
-                &[Field("variants"), Entry(at), Field("places"), Entry(place)],
-            );
+            let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
             let list = format!("the variant “{}”", variant.name.0);
-            return Err(FileError::RepeatedEntry {
-                what: "place",
-                device,
-                list,
-                line,
-                column,
-            });
+            return Err(FileError::RepeatedEntry { what: "place", device, list, line, column });
         }
     }
     knobs(&project.state, "the state in hand", &[Field("state")], text)?;
     for (at, sound) in project.sounds.iter().enumerate() {
         let list = format!("the sound “{}”", sound.name.0);
-        knobs(
-            &sound.state,
-            &list,
-            &[Field("sounds"), Entry(at), Field("state")],
-            text,
-        )?;
+        knobs(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;
     }
     Ok(())
 }
@@ -87,45 +61,21 @@ impl Ids<'_> {
         let Some((at, Id(id))) = second(ids) else {
             return Ok(());
         };
-        let path: Vec<Step> = self
-            .within
-            .iter()
-            .copied()
-            .chain([Field(self.list), Entry(at), Field("id")])
-            .collect();
+        let path: Vec<Step> = self.within.iter().copied().chain([Field(self.list), Entry(at), Field("id")]).collect();
         let (line, column) = locate(self.text, &path);
         let variant = self.variant.map(str::to_owned);
-        Err(FileError::RepeatedId {
-            what: self.what,
-            id,
-            variant,
-            line,
-            column,
-        })
+        Err(FileError::RepeatedId { what: self.what, id, variant, line, column })
     }
 }
 
 fn knobs(state: &State, list: &str, within: &[Step], text: &str) -> Result<(), FileError> {
-    let knobs = state
-        .turned
-        .iter()
-        .map(|knob| (knob.device, name(&knob.control)));
+    let knobs = state.turned.iter().map(|knob| (knob.device, name(&knob.control)));
     let Some((at, (Id(device), control))) = second(knobs) else {
         return Ok(());
     };
-    let path: Vec<Step> = within
-        .iter()
-        .copied()
-        .chain([Field("turned"), Entry(at)])
-        .collect();
+    let path: Vec<Step> = within.iter().copied().chain([Field("turned"), Entry(at)]).collect();
     let (line, column) = locate(text, &path);
-    Err(FileError::RepeatedEntry {
-        what: control,
-        device,
-        list: list.to_owned(),
-        line,
-        column,
-    })
+    Err(FileError::RepeatedEntry { what: control, device, list: list.to_owned(), line, column })
 }
 
 fn name(control: &Control) -> &'static str {

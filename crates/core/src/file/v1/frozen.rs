@@ -45,9 +45,7 @@ macro_rules! as_they_are {
 as_they_are!(bool, u8);
 
 /// An id of anything.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(try_from = "u64", into = "u64")]
 pub struct Id(pub u64);
 
@@ -55,11 +53,7 @@ impl TryFrom<u64> for Id {
     type Error = String;
     fn try_from(id: u64) -> Result<Self, String> {
         // The next id is above all others, so the last number of all can't be one.
-        if id < u64::MAX {
-            Ok(Self(id))
-        } else {
-            Err(format!("an id can't be {id}; expected a smaller number"))
-        }
+        if id < u64::MAX { Ok(Self(id)) } else { Err(format!("an id can't be {id}; expected a smaller number")) }
     }
 }
 
@@ -96,11 +90,7 @@ impl Coordinate {
     /// The nearest that a file can hold.
     pub fn clamped(value: f64) -> Self {
         // As everywhere, −0 becomes 0.
-        Self(if value.is_nan() {
-            0.0
-        } else {
-            value.clamp(-Self::MOST, Self::MOST) + 0.0
-        })
+        Self(if value.is_nan() { 0.0 } else { value.clamp(-Self::MOST, Self::MOST) + 0.0 })
     }
 
     /// In canvas units.
@@ -115,12 +105,7 @@ impl TryFrom<f64> for Coordinate {
         if value.abs() <= Self::MOST {
             Ok(Self(value + 0.0))
         } else {
-            Err(OutOfRange {
-                what: "a place",
-                got: value,
-                range: (-Self::MOST, Self::MOST),
-                unit: "",
-            })
+            Err(OutOfRange { what: "a place", got: value, range: (-Self::MOST, Self::MOST), unit: "" })
         }
     }
 }

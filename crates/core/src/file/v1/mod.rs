@@ -15,9 +15,7 @@ use ron::ser::PrettyConfig;
 
 use self::device::Device;
 use self::frozen::{Coordinate, Frozen, Id, frozen_enums, frozen_structs};
-use self::number::{
-    Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Turn,
-};
+use self::number::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Turn};
 use self::text::Text;
 use super::{FileError, layout, parse};
 use crate::rig;
@@ -127,26 +125,15 @@ impl Frozen<rig::State> for State {
             control: Control::freeze(&knob.control),
             to: Turn::freeze(to),
         });
-        Self {
-            on: from.on.iter().map(Id::freeze).collect(),
-            turned: turned.collect(),
-        }
+        Self { on: from.on.iter().map(Id::freeze).collect(), turned: turned.collect() }
     }
 
     fn thaw(self) -> rig::State {
-        let turned = self.turned.into_iter().map(|knob| {
-            (
-                rig::Knob {
-                    device: knob.device.thaw(),
-                    control: knob.control.thaw(),
-                },
-                knob.to.thaw(),
-            )
-        });
-        rig::State {
-            on: self.on.into_iter().map(Frozen::thaw).collect(),
-            turned: turned.collect(),
-        }
+        let turned = self
+            .turned
+            .into_iter()
+            .map(|knob| (rig::Knob { device: knob.device.thaw(), control: knob.control.thaw() }, knob.to.thaw()));
+        rig::State { on: self.on.into_iter().map(Frozen::thaw).collect(), turned: turned.collect() }
     }
 }
 
@@ -190,25 +177,12 @@ impl Frozen<rig::Variant> for Variant {
     }
 
     fn thaw(self) -> rig::Variant {
-        let rig = rig::Rig {
-            devices: self.devices.thaw(),
-            leads: self.leads.thaw(),
-        };
-        let places = self.places.into_iter().map(|place| {
-            (
-                place.device.thaw(),
-                rig::Place {
-                    x: place.x.get(),
-                    y: place.y.get(),
-                },
-            )
-        });
-        rig::Variant {
-            id: self.id.thaw(),
-            name: self.name.thaw(),
-            rig: Arc::new(rig),
-            places: places.collect(),
-        }
+        let rig = rig::Rig { devices: self.devices.thaw(), leads: self.leads.thaw() };
+        let places = self
+            .places
+            .into_iter()
+            .map(|place| (place.device.thaw(), rig::Place { x: place.x.get(), y: place.y.get() }));
+        rig::Variant { id: self.id.thaw(), name: self.name.thaw(), rig: Arc::new(rig), places: places.collect() }
     }
 }
 
@@ -263,11 +237,7 @@ impl Frozen<rig::Project> for Project {
             state: State::freeze(&from.state),
             test_point: Frozen::freeze(&from.test_point),
             sounds: Frozen::freeze(&from.sounds),
-            variants: from
-                .variants
-                .iter()
-                .map(|variant| Variant::freeze(variant))
-                .collect(),
+            variants: from.variants.iter().map(|variant| Variant::freeze(variant)).collect(),
             next_id: from.next_id,
         };
         // Reading lifts it, and what was read has to be written with the same bytes.
@@ -281,11 +251,7 @@ impl Frozen<rig::Project> for Project {
             title: self.title.thaw(),
             notes: self.notes.thaw(),
             currency: self.currency.thaw(),
-            variants: self
-                .variants
-                .into_iter()
-                .map(|variant| Arc::new(variant.thaw()))
-                .collect(),
+            variants: self.variants.into_iter().map(|variant| Arc::new(variant.thaw())).collect(),
             sounds: self.sounds.thaw(),
             state: self.state.thaw(),
             test_point: self.test_point.thaw(),

@@ -78,18 +78,13 @@ fn in_steps_of_a_thousand(value: f64) -> String {
         return format!("{value:?}");
     }
     let whole = format!("{value:e}");
-    let Some((mantissa, Ok(exponent))) = whole.split_once('e').map(|(m, e)| (m, e.parse::<i32>()))
-    else {
+    let Some((mantissa, Ok(exponent))) = whole.split_once('e').map(|(m, e)| (m, e.parse::<i32>())) else {
         return whole;
     };
     let shift = exponent.rem_euclid(3);
     let (before, after) = mantissa.split_once('.').unwrap_or((mantissa, ""));
     // Moving the point over digits keeps the number exact; multiplying would not.
-    let moved: String = after
-        .chars()
-        .chain(std::iter::repeat('0'))
-        .take(usize::try_from(shift).unwrap_or(0))
-        .collect();
+    let moved: String = after.chars().chain(std::iter::repeat('0')).take(usize::try_from(shift).unwrap_or(0)).collect();
     let left: String = after.chars().skip(moved.len()).collect();
     let point = if left.is_empty() { "" } else { "." };
     format!("{before}{moved}{point}{left}e{}", exponent - shift)
@@ -124,17 +119,11 @@ mod tests {
         // A walk through all sizes, with digits to the last place.
         let mut bits: u64 = 1;
         for _ in 0..100_000 {
-            bits = bits
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
+            bits = bits.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             let value = f64::from_bits(bits);
             if value.is_finite() {
                 let text = in_steps_of_a_thousand(value);
-                assert_eq!(
-                    ron::from_str::<f64>(&text).unwrap().to_bits(),
-                    value.to_bits(),
-                    "{text}"
-                );
+                assert_eq!(ron::from_str::<f64>(&text).unwrap().to_bits(), value.to_bits(), "{text}");
             }
         }
     }

@@ -55,14 +55,9 @@ mod tests {
 
     #[test]
     fn only_what_has_to_be_is_escaped() {
-        assert_eq!(
-            quoted("player's \"α\"\nback\\slash"),
-            r#""player's \"α\"\nback\\slash""#
-        );
-        let odd: String = (0..0x300)
-            .chain([0x301, 0x2028, 0x2029, 0xfeff, 0x1f3b8])
-            .filter_map(char::from_u32)
-            .collect();
+        assert_eq!(quoted("player's \"α\"\nback\\slash"), r#""player's \"α\"\nback\\slash""#);
+        let odd: String =
+            (0..0x300).chain([0x301, 0x2028, 0x2029, 0xfeff, 0x1f3b8]).filter_map(char::from_u32).collect();
         let written = ron::to_string(&Text(odd.clone())).unwrap();
         assert_eq!(written.lines().count(), 1);
         assert_eq!(ron::from_str::<Text>(&written).unwrap().0, odd);

@@ -19,11 +19,7 @@ fn every_file_reads_and_there_is_enough_to_choose_from() {
     assert!(catalogue.cables.len() >= 8);
     assert!(catalogue.parts.is_sorted_by_key(|part| part.group));
     for group in Group::ALL {
-        assert!(
-            catalogue.parts.iter().any(|part| part.group == group),
-            "{}",
-            group.name()
-        );
+        assert!(catalogue.parts.iter().any(|part| part.group == group), "{}", group.name());
     }
     for key in ["single-coil-guitar", "valve-amp", "buffer"] {
         assert!(catalogue.part(key).is_some(), "{key}");
@@ -40,46 +36,24 @@ fn every_number_says_where_it_comes_from_and_no_source_speaks_of_nothing() {
         let given: BTreeSet<String> = part.sources.keys().cloned().collect();
         assert_eq!(wanted, given, "{}", part.key);
         assert_eq!(part.sources["price"].label, Label::Invented, "{}", part.key);
-        assert!(
-            part.sources.values().all(|source| !source.note.is_empty()),
-            "{}",
-            part.key
-        );
+        assert!(part.sources.values().all(|source| !source.note.is_empty()), "{}", part.key);
     }
     for cable in &catalogue().cables {
         let given: BTreeSet<&str> = cable.sources.keys().map(String::as_str).collect();
-        assert_eq!(
-            given,
-            BTreeSet::from(crate::parts::CablePart::PATHS),
-            "{}",
-            cable.key
-        );
+        assert_eq!(given, BTreeSet::from(crate::parts::CablePart::PATHS), "{}", cable.key);
     }
 }
 
 #[test]
 fn keys_and_names_are_used_once_and_keys_are_plain() {
     let catalogue = catalogue();
-    let parts = catalogue
-        .parts
-        .iter()
-        .map(|part| (&part.key, &part.name, &part.about));
-    let cables = catalogue
-        .cables
-        .iter()
-        .map(|cable| (&cable.key, &cable.name, &cable.about));
+    let parts = catalogue.parts.iter().map(|part| (&part.key, &part.name, &part.about));
+    let cables = catalogue.cables.iter().map(|cable| (&cable.key, &cable.name, &cable.about));
     let mut seen = BTreeSet::new();
     for (key, name, about) in parts.chain(cables) {
-        assert!(
-            key.chars()
-                .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-'),
-            "{key}"
-        );
+        assert!(key.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-'), "{key}");
         assert!(seen.insert(key) && seen.insert(name), "{key}");
-        assert!(
-            about.ends_with('.') && about.chars().count() < 170,
-            "{about}"
-        );
+        assert!(about.ends_with('.') && about.chars().count() < 170, "{about}");
         assert!(!name.starts_with(char::is_lowercase), "{name}");
     }
 }
@@ -88,11 +62,7 @@ fn keys_and_names_are_used_once_and_keys_are_plain() {
 fn a_selectable_bypass_can_be_what_it_is_set_to() {
     let mut choices = 0;
     for part in &catalogue().parts {
-        if let Some(pedal) = part
-            .kind
-            .pedal()
-            .filter(|pedal| !pedal.selectable.is_empty())
-        {
+        if let Some(pedal) = part.kind.pedal().filter(|pedal| !pedal.selectable.is_empty()) {
             assert!(pedal.selectable.contains(&pedal.bypass), "{}", part.key);
             choices += 1;
         }
@@ -105,19 +75,8 @@ fn guitars_lose_some_of_their_peak_in_metal() {
     let mut guitars = 0;
     for part in &catalogue().parts {
         if let Kind::Guitar(guitar) = &part.kind {
-            assert!(
-                guitar
-                    .pickup
-                    .eddy_loss
-                    .is_some_and(|loss| loss.get() >= 1e5),
-                "{}",
-                part.key
-            );
-            assert!(
-                (1.0..=10.0).contains(&guitar.pickup.inductance.get()),
-                "{}",
-                part.key
-            );
+            assert!(guitar.pickup.eddy_loss.is_some_and(|loss| loss.get() >= 1e5), "{}", part.key);
+            assert!((1.0..=10.0).contains(&guitar.pickup.inductance.get()), "{}", part.key);
             guitars += 1;
         }
     }
@@ -127,10 +86,7 @@ fn guitars_lose_some_of_their_peak_in_metal() {
 #[test]
 fn the_tuner_mutes_the_fuzz_is_hungry_and_old_switching_loads() {
     let kind = |key: &str| &catalogue().part(key).unwrap().kind;
-    assert!(matches!(
-        kind("tuner-true-bypass"),
-        Kind::Tuner(Tuner::Through { mutes: true, .. })
-    ));
+    assert!(matches!(kind("tuner-true-bypass"), Kind::Tuner(Tuner::Through { mutes: true, .. })));
     let fuzz = kind("low-impedance-fuzz").pedal().unwrap();
     assert_eq!(fuzz.bypass, Bypass::True);
     assert!((5e3..=20e3).contains(&fuzz.on.input.resistance.get()));
@@ -139,13 +95,8 @@ fn the_tuner_mutes_the_fuzz_is_hungry_and_old_switching_loads() {
         assert_eq!(pedal.bypass, Bypass::AlwaysLoading);
         assert!((50e3..=500e3).contains(&pedal.off.input.resistance.get()));
     }
-    assert!(matches!(
-        kind("volume-treadle-25k"),
-        Kind::Treadle(Treadle::PassiveVolume { .. })
-    ));
-    let Kind::Amp(amp) = kind("valve-amp") else {
-        panic!()
-    };
+    assert!(matches!(kind("volume-treadle-25k"), Kind::Treadle(Treadle::PassiveVolume { .. })));
+    let Kind::Amp(amp) = kind("valve-amp") else { panic!() };
     // physics.md E18: 1.6 + 1.6·61 = 99.20 pF.
     assert!((amp.grid.unwrap().miller().get() - 99.2e-12).abs() < 1e-15);
 }
@@ -166,10 +117,7 @@ fn leads_have_the_capacitance_of_their_cross_section_or_their_class() {
 #[test]
 fn a_device_keeps_its_part_and_can_be_changed() {
     let mut device = catalogue().part("mild-drive").unwrap().device(DeviceId(7));
-    assert_eq!(
-        (device.id, device.name.as_str(), device.part.as_str()),
-        (DeviceId(7), "Mild drive", "mild-drive")
-    );
+    assert_eq!((device.id, device.name.as_str(), device.part.as_str()), (DeviceId(7), "Mild drive", "mild-drive"));
     assert_eq!(set_field(&mut device, "on.level", 3.0), Ok(true));
 }
 
@@ -179,38 +127,14 @@ fn searching_finds_the_best_first() {
     assert_eq!(catalogue.search("").len(), catalogue.parts.len());
     assert_eq!(catalogue.search("  ?! "), catalogue.search(""));
     assert_eq!(keys(&catalogue.search("BUFFER"))[0], "buffer");
-    assert_eq!(
-        keys(&catalogue.search("single-coil"))[0],
-        "single-coil-guitar"
-    );
+    assert_eq!(keys(&catalogue.search("single-coil"))[0], "single-coil-guitar");
     let drives = keys(&catalogue.search("drive"));
-    assert!(
-        drives.iter().position(|key| key == "mild-drive")
-            < drives.iter().position(|key| key == "clean-boost")
-    );
+    assert!(drives.iter().position(|key| key == "mild-drive") < drives.iter().position(|key| key == "clean-boost"));
     assert!(drives.contains(&"valve-voiced-overdrive".to_owned()));
-    assert_eq!(
-        keys(&catalogue.search("delay digital compact")),
-        ["compact-digital-delay"]
-    );
-    assert!(
-        catalogue
-            .search("di")
-            .iter()
-            .any(|part| part.key == "active-di")
-    );
-    assert!(
-        !catalogue
-            .search("di")
-            .iter()
-            .any(|part| part.key == "small-wireless")
-    );
-    assert!(
-        catalogue
-            .search("tone suck")
-            .iter()
-            .any(|part| part.key == "old-wah")
-    );
+    assert_eq!(keys(&catalogue.search("delay digital compact")), ["compact-digital-delay"]);
+    assert!(catalogue.search("di").iter().any(|part| part.key == "active-di"));
+    assert!(!catalogue.search("di").iter().any(|part| part.key == "small-wireless"));
+    assert!(catalogue.search("tone suck").iter().any(|part| part.key == "old-wah"));
     assert!(catalogue.search("kazoo").is_empty());
 }
 
@@ -242,40 +166,18 @@ struct DemoLead {
 #[test]
 fn the_demo_is_made_of_parts_as_they_are_in_the_catalogue() {
     use ron::extensions::Extensions;
-    let reader = ron::Options::default()
-        .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_VARIANT_NEWTYPES);
-    let demo: DemoFile = reader
-        .from_str(include_str!("../../../../../assets/rigs/demo.ron"))
-        .unwrap();
+    let reader =
+        ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_VARIANT_NEWTYPES);
+    let demo: DemoFile = reader.from_str(include_str!("../../../../../assets/rigs/demo.ron")).unwrap();
     assert!(demo.notes.contains("Invented"));
-    assert_eq!(
-        demo.variants
-            .iter()
-            .map(|variant| variant.devices.len())
-            .collect::<Vec<_>>(),
-        [17, 18]
-    );
+    assert_eq!(demo.variants.iter().map(|variant| variant.devices.len()).collect::<Vec<_>>(), [17, 18]);
     for variant in &demo.variants {
         for device in &variant.devices {
-            let part = catalogue()
-                .part(&device.part)
-                .unwrap_or_else(|| panic!("no part {}", device.part));
-            assert_eq!(
-                (&device.kind, device.body),
-                (&part.kind, part.body),
-                "{}",
-                part.key
-            );
+            let part = catalogue().part(&device.part).unwrap_or_else(|| panic!("no part {}", device.part));
+            assert_eq!((&device.kind, device.body), (&part.kind, part.body), "{}", part.key);
         }
         for lead in &variant.leads {
-            assert!(
-                catalogue()
-                    .cables
-                    .iter()
-                    .any(|cable| cable.cable == lead.cable),
-                "{}",
-                lead.cable.name
-            );
+            assert!(catalogue().cables.iter().any(|cable| cable.cable == lead.cable), "{}", lead.cable.name);
         }
     }
 }

@@ -12,10 +12,7 @@ use super::{Desk, fine, first_lead, plain, refused, rig_mut};
 use crate::cli::words::amount as amount_in_words;
 
 fn answer(project: &Project, variant: usize) -> Response {
-    respond(
-        &Request::of(project, &project.variants[variant]),
-        &mut Bank::new(Sweep::audio()),
-    )
+    respond(&Request::of(project, &project.variants[variant]), &mut Bank::new(Sweep::audio()))
 }
 
 fn json(project: &Project, options: &[&str]) -> Value {
@@ -33,12 +30,7 @@ fn text(project: &Project, options: &[&str]) -> String {
 }
 
 fn keys(value: &Value) -> Vec<&str> {
-    let mut keys: Vec<&str> = value
-        .as_object()
-        .unwrap()
-        .keys()
-        .map(String::as_str)
-        .collect();
+    let mut keys: Vec<&str> = value.as_object().unwrap().keys().map(String::as_str).collect();
     keys.sort_unstable();
     keys
 }
@@ -46,11 +38,7 @@ fn keys(value: &Value) -> Vec<&str> {
 /// Whether a JSON array holds these levels; its reader is off by a last bit at times.
 fn holds(shown: &Value, levels: &[Option<f64>]) -> bool {
     let shown: Vec<Option<f64>> = serde_json::from_value(shown.clone()).unwrap();
-    shown.len() == levels.len()
-        && shown
-            .iter()
-            .zip(levels)
-            .all(|(shown, level)| near(*shown, *level))
+    shown.len() == levels.len() && shown.iter().zip(levels).all(|(shown, level)| near(*shown, *level))
 }
 
 fn near(shown: Option<f64>, number: Option<f64>) -> bool {
@@ -63,19 +51,8 @@ fn near(shown: Option<f64>, number: Option<f64>) -> bool {
 /// Volume of the first guitar at zero.
 fn volume_at_zero(project: &mut Project) {
     let rig = &project.variants[0].rig;
-    let guitar = rig
-        .devices
-        .iter()
-        .find(|device| matches!(device.kind, Kind::Guitar(_)))
-        .unwrap()
-        .id;
-    project.state.turned.insert(
-        Knob {
-            device: guitar,
-            control: Control::Volume,
-        },
-        Turn::CLOSED,
-    );
+    let guitar = rig.devices.iter().find(|device| matches!(device.kind, Kind::Guitar(_))).unwrap().id;
+    project.state.turned.insert(Knob { device: guitar, control: Control::Volume }, Turn::CLOSED);
 }
 
 #[test]
@@ -83,35 +60,16 @@ fn json_has_the_keys_that_others_rely_on() {
     let demo = file::demo().unwrap();
     let report = json(&demo, &[]);
     assert_eq!(keys(&report), ["title", "variants"]);
-    assert_eq!(
-        report["variants"].as_array().unwrap().len(),
-        demo.variants.len()
-    );
+    assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
     let variant = &report["variants"][0];
-    assert_eq!(
-        keys(variant),
-        [
-            "endpoints",
-            "name",
-            "problems",
-            "runs",
-            "sound",
-            "test_point"
-        ]
-    );
+    assert_eq!(keys(variant), ["endpoints", "name", "problems", "runs", "sound", "test_point"]);
     assert!(variant["sound"].is_null());
     let endpoint = &variant["endpoints"][0];
-    assert_eq!(
-        keys(endpoint),
-        ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]
-    );
+    assert_eq!(keys(endpoint), ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]);
     assert_eq!(keys(&endpoint["levels"]), ["db", "hz"]);
     assert_eq!(keys(&endpoint["peak"]), ["db", "height_db", "hz"]);
     assert_eq!(keys(&endpoint["lead_equivalent"]), ["m", "reason"]);
-    assert_eq!(
-        keys(&variant["runs"][0]),
-        ["ends", "farads", "from", "high_impedance", "leads", "text"]
-    );
+    assert_eq!(keys(&variant["runs"][0]), ["ends", "farads", "from", "high_impedance", "leads", "text"]);
 }
 
 #[test]
@@ -120,47 +78,19 @@ fn json_says_what_the_core_says_in_full() {
     let report = json(&demo, &[]);
     for (at, variant) in report["variants"].as_array().unwrap().iter().enumerate() {
         let core = answer(&demo, at);
-        assert_eq!(
-            variant["endpoints"].as_array().unwrap().len(),
-            core.endpoints.len()
-        );
-        for (shown, endpoint) in variant["endpoints"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .zip(&core.endpoints)
-        {
+        assert_eq!(variant["endpoints"].as_array().unwrap().len(), core.endpoints.len());
+        for (shown, endpoint) in variant["endpoints"].as_array().unwrap().iter().zip(&core.endpoints) {
             let point = &endpoint.at;
             assert_eq!(shown["jack"], format!("{}, in", endpoint.name));
             let figures = [
-                (
-                    &shown["peak"]["hz"],
-                    point.peak.as_ref().ok().map(|peak| peak.hz),
-                ),
-                (
-                    &shown["peak"]["height_db"],
-                    point.peak.as_ref().ok().map(|peak| peak.height_db),
-                ),
-                (
-                    &shown["minus3_hz"],
-                    point.minus3.as_ref().ok().map(|minus3| minus3.hz),
-                ),
-                (
-                    &shown["lead_equivalent"]["m"],
-                    point.lead_equivalent.as_ref().ok().copied(),
-                ),
+                (&shown["peak"]["hz"], point.peak.as_ref().ok().map(|peak| peak.hz)),
+                (&shown["peak"]["height_db"], point.peak.as_ref().ok().map(|peak| peak.height_db)),
+                (&shown["minus3_hz"], point.minus3.as_ref().ok().map(|minus3| minus3.hz)),
+                (&shown["lead_equivalent"]["m"], point.lead_equivalent.as_ref().ok().copied()),
             ];
-            assert!(
-                figures
-                    .iter()
-                    .all(|(shown, number)| near(shown.as_f64(), *number)),
-                "{shown}"
-            );
+            assert!(figures.iter().all(|(shown, number)| near(shown.as_f64(), *number)), "{shown}");
             let hz = third_octaves_hz();
-            assert!(holds(
-                &shown["levels"]["hz"],
-                &hz.iter().copied().map(Some).collect::<Vec<_>>()
-            ));
+            assert!(holds(&shown["levels"]["hz"], &hz.iter().copied().map(Some).collect::<Vec<_>>()));
             let db: Vec<Option<f64>> = hz.iter().map(|&hz| point.level_at(hz).decibels()).collect();
             assert!(holds(&shown["levels"]["db"], &db));
         }
@@ -194,10 +124,7 @@ fn silence_is_null_with_a_reason() {
     assert!(endpoint["peak"].is_null() && endpoint["minus3_hz"].is_null());
     assert_eq!(endpoint["peak_reason"], "nothing comes through");
     assert_eq!(endpoint["minus3_reason"], "nothing comes through");
-    assert!(
-        endpoint["lead_equivalent"]["m"].is_null()
-            && endpoint["lead_equivalent"]["reason"].is_string()
-    );
+    assert!(endpoint["lead_equivalent"]["m"].is_null() && endpoint["lead_equivalent"]["reason"].is_string());
 
     let page = text(&project, &["--at", "82"]);
     assert!(page.contains("none, because nothing comes through"));
@@ -209,21 +136,13 @@ fn silence_is_null_with_a_reason() {
 fn a_test_point_is_named_by_its_lead() {
     let mut project = plain();
     let lead = first_lead(&project).id;
-    project.test_point = Some(TestPoint {
-        lead,
-        along: Turn::of(0.5),
-    });
+    project.test_point = Some(TestPoint { lead, along: Turn::of(0.5) });
     let report = json(&project, &["--at", "3k"]);
     let point = &report["variants"][0]["test_point"];
     assert_eq!(point["jack"], "on the lead from guitar to amp, half-way");
     let core = answer(&project, 0).test_point.unwrap();
-    assert!(holds(
-        &point["levels"]["db"],
-        &[core.level_at(3000.0).decibels()]
-    ));
-    assert!(
-        text(&project, &[]).contains("\nTest point, on the lead from guitar to amp, half-way\n")
-    );
+    assert!(holds(&point["levels"]["db"], &[core.level_at(3000.0).decibels()]));
+    assert!(text(&project, &[]).contains("\nTest point, on the lead from guitar to amp, half-way\n"));
 }
 
 #[test]
@@ -231,23 +150,13 @@ fn sounds_and_variants_are_chosen_by_name() {
     let demo = file::demo().unwrap();
     let sound = &demo.sounds[0];
     let variant = &demo.variants[1];
-    let options = [
-        "--sound",
-        &sound.name.to_uppercase(),
-        "--variant",
-        &variant.name.to_uppercase(),
-        "--at",
-        "5k",
-    ];
+    let options = ["--sound", &sound.name.to_uppercase(), "--variant", &variant.name.to_uppercase(), "--at", "5k"];
     let report = json(&demo, &options);
     assert_eq!(report["variants"].as_array().unwrap().len(), 1);
     let shown = &report["variants"][0];
     assert_eq!(
         (&shown["name"], &shown["sound"]),
-        (
-            &Value::from(variant.name.clone()),
-            &Value::from(sound.name.clone())
-        )
+        (&Value::from(variant.name.clone()), &Value::from(sound.name.clone()))
     );
     let mut standing = demo.clone();
     standing.state = sound.state.clone();
@@ -263,29 +172,13 @@ fn names_that_arent_there_are_told_with_those_that_are() {
     let desk = Desk::new();
     let name = desk.save(&demo);
     let sentence = refused(&["report", &name, "--sound", "Encore"]);
-    assert!(
-        sentence.starts_with(&format!(
-            "There is no sound “Encore” in {name}; expected one of “"
-        )),
-        "{sentence}"
-    );
-    assert!(
-        demo.sounds
-            .iter()
-            .all(|sound| sentence.contains(&format!("“{}”", sound.name)))
-    );
+    assert!(sentence.starts_with(&format!("There is no sound “Encore” in {name}; expected one of “")), "{sentence}");
+    assert!(demo.sounds.iter().all(|sound| sentence.contains(&format!("“{}”", sound.name))));
     let sentence = refused(&["report", &name, "--variant", "Encore"]);
-    assert!(
-        demo.variants
-            .iter()
-            .all(|variant| sentence.contains(&format!("“{}”", variant.name)))
-    );
+    assert!(demo.variants.iter().all(|variant| sentence.contains(&format!("“{}”", variant.name))));
     let name = desk.save(&plain());
     let sentence = refused(&["report", &name, "--sound", "Encore"]);
-    assert_eq!(
-        sentence,
-        format!("There is no sound “Encore” in {name}; it holds no sounds at all.")
-    );
+    assert_eq!(sentence, format!("There is no sound “Encore” in {name}; it holds no sounds at all."));
 }
 
 #[test]
@@ -294,17 +187,9 @@ fn the_page_is_aligned_by_characters() {
     rig_mut(&mut project).devices[1].name = "Ämp “drüben”".to_owned();
     let page = text(&project, &["--at", "82,2k,20k"]);
     let lines: Vec<&str> = page.lines().collect();
-    let heading = lines
-        .iter()
-        .position(|line| line.trim() == "Ämp “drüben”, in" && line.starts_with("   "))
-        .unwrap();
+    let heading = lines.iter().position(|line| line.trim() == "Ämp “drüben”, in" && line.starts_with("   ")).unwrap();
     let width = lines[heading].chars().count();
-    assert!(
-        lines[heading + 1..heading + 4]
-            .iter()
-            .all(|line| line.chars().count() == width),
-        "{page}"
-    );
+    assert!(lines[heading + 1..heading + 4].iter().all(|line| line.chars().count() == width), "{page}");
     assert!(page.contains("guitar → Ämp “drüben”"));
     assert!(lines.iter().all(|line| line.trim_end() == *line));
 }
@@ -332,21 +217,9 @@ fn what_a_run_amounts_to_in_words() {
         amount,
     };
     let said = |capacitance, amount| amount_in_words(&run(capacitance, amount));
-    assert_eq!(
-        said(1.4304e-9, Amount::Lead { metres: 14.304 }),
-        "1.43 nF, as much as 14.3 m of its lead"
-    );
-    let driven = |fall_db| Amount::Driven {
-        ohms: 470.0,
-        fall_db,
-    };
-    assert_eq!(
-        said(740e-12, driven(Some(-0.02))),
-        "470 Ω drives 740 pF, flat to 20 kHz"
-    );
-    assert_eq!(
-        said(22e-9, driven(Some(-1.24))),
-        "470 Ω drives 22 nF, −1.2 dB at 20 kHz"
-    );
+    assert_eq!(said(1.4304e-9, Amount::Lead { metres: 14.304 }), "1.43 nF, as much as 14.3 m of its lead");
+    let driven = |fall_db| Amount::Driven { ohms: 470.0, fall_db };
+    assert_eq!(said(740e-12, driven(Some(-0.02))), "470 Ω drives 740 pF, flat to 20 kHz");
+    assert_eq!(said(22e-9, driven(Some(-1.24))), "470 Ω drives 22 nF, −1.2 dB at 20 kHz");
     assert_eq!(said(740e-12, driven(None)), "470 Ω drives 740 pF, silent");
 }

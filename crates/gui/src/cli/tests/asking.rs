@@ -15,21 +15,10 @@ fn without_arguments_a_window_is_wanted() {
 fn a_file_opens_in_the_window() {
     let desk = Desk::new();
     let file = desk.save(&plain());
-    assert_eq!(
-        call(&[&file]).0,
-        Outcome::Window {
-            file: Some(PathBuf::from(&file))
-        }
-    );
+    assert_eq!(call(&[&file]).0, Outcome::Window { file: Some(PathBuf::from(&file)) });
     let two = refused(&[&file, "second.ron"]);
-    assert_eq!(
-        two,
-        "One file is expected, as in rigwright [FILE], and “second.ron” came besides."
-    );
-    assert!(
-        refused(&[&file, "--json"])
-            .starts_with("There is no option “--json” here; rigwright [FILE] knows")
-    );
+    assert_eq!(two, "One file is expected, as in rigwright [FILE], and “second.ron” came besides.");
+    assert!(refused(&[&file, "--json"]).starts_with("There is no option “--json” here; rigwright [FILE] knows"));
 }
 
 #[test]
@@ -45,32 +34,14 @@ fn a_word_that_is_neither_file_nor_command_is_told() {
 #[test]
 fn help_and_version() {
     let help = fine(&["--help"]);
-    for args in [
-        &["help"][..],
-        &["-h"],
-        &["report", "--help"],
-        &["check", "x", "-h"],
-        &["help", "report"],
-    ] {
+    for args in [&["help"][..], &["-h"], &["report", "--help"], &["check", "x", "-h"], &["help", "report"]] {
         assert_eq!(fine(args), help, "{args:?}");
     }
-    for known in [
-        "[FILE]",
-        "report FILE",
-        "check FILE",
-        "--json",
-        "--at",
-        "--variant",
-        "--sound",
-        "--version",
-    ] {
+    for known in ["[FILE]", "report FILE", "check FILE", "--json", "--at", "--variant", "--sound", "--version"] {
         assert!(help.contains(known), "{known}");
     }
     assert!(help.lines().all(|line| line.chars().count() <= 80));
-    assert_eq!(
-        fine(&["--version"]),
-        format!("rigwright {}\n", env!("CARGO_PKG_VERSION"))
-    );
+    assert_eq!(fine(&["--version"]), format!("rigwright {}\n", env!("CARGO_PKG_VERSION")));
 }
 
 #[test]
@@ -80,39 +51,24 @@ fn unknown_options_are_told_with_the_known_ones() {
         "There is no option “--frequencies” here; rigwright report FILE knows --json, --at HZ,HZ,…, \
          --variant NAME, --sound NAME and --help."
     );
-    assert_eq!(
-        refused(&["-x"]),
-        "There is no option “-x” here; rigwright [FILE] knows --help and --version."
-    );
+    assert_eq!(refused(&["-x"]), "There is no option “-x” here; rigwright [FILE] knows --help and --version.");
     assert_eq!(
         refused(&["check", "x", "--json"]),
         "There is no option “--json” here; rigwright check FILE knows --help."
     );
-    assert_eq!(
-        refused(&["report", "x", "--json=yes"]),
-        "--json stands alone, and “yes” came with it."
-    );
+    assert_eq!(refused(&["report", "x", "--json=yes"]), "--json stands alone, and “yes” came with it.");
 }
 
 #[test]
 fn what_is_missing_or_twice_is_told() {
-    assert_eq!(
-        refused(&["report"]),
-        "A file is expected: rigwright report FILE."
-    );
-    assert_eq!(
-        refused(&["check"]),
-        "A file is expected: rigwright check FILE."
-    );
+    assert_eq!(refused(&["report"]), "A file is expected: rigwright report FILE.");
+    assert_eq!(refused(&["check"]), "A file is expected: rigwright check FILE.");
     assert!(refused(&["check", "a", "b"]).contains("“b” came besides"));
     assert_eq!(
         refused(&["report", "x", "--at"]),
         "After --at comes frequencies, something like --at 82,2.4k,5k; nothing came."
     );
-    assert_eq!(
-        refused(&["report", "x", "--sound", "a", "--sound", "b"]),
-        "--sound came twice; it is taken once."
-    );
+    assert_eq!(refused(&["report", "x", "--sound", "a", "--sound", "b"]), "--sound came twice; it is taken once.");
 }
 
 #[test]
@@ -123,20 +79,14 @@ fn frequencies_that_are_none_are_told() {
          several have commas between them, as in --at 82,2.4k,5k."
     );
     for bad in ["", "0", "-82", "NaN", "inf", "82,,90", "1e400", "1e12"] {
-        assert!(
-            refused(&["report", "x", "--at", bad]).starts_with("After --at, "),
-            "{bad}"
-        );
+        assert!(refused(&["report", "x", "--at", bad]).starts_with("After --at, "), "{bad}");
     }
 }
 
 #[test]
 fn a_window_that_cant_open_is_one_line_that_names_the_report() {
     let rest = "On the command line, `rigwright report FILE` prints every answer.";
-    assert_eq!(
-        no_window("no display.\n"),
-        format!("No window can be opened here (no display). {rest}")
-    );
+    assert_eq!(no_window("no display.\n"), format!("No window can be opened here (no display). {rest}"));
     assert_eq!(
         no_window("os error at src/platform/mod.rs:765: no\ndisplay"),
         format!("No window can be opened here (os error: no display). {rest}")
@@ -158,29 +108,13 @@ impl Write for Broken {
 #[test]
 fn a_reader_that_has_had_enough_is_no_error() {
     let mut err = Vec::new();
-    let outcome = run(
-        &["help".into()],
-        &mut Broken(io::ErrorKind::BrokenPipe),
-        &mut err,
-    );
+    let outcome = run(&["help".into()], &mut Broken(io::ErrorKind::BrokenPipe), &mut err);
     assert_eq!((outcome, err.as_slice()), (Outcome::Exit(0), &b""[..]));
-    let outcome = run(
-        &["help".into()],
-        &mut Broken(io::ErrorKind::StorageFull),
-        &mut err,
-    );
+    let outcome = run(&["help".into()], &mut Broken(io::ErrorKind::StorageFull), &mut err);
     assert_eq!(outcome, Outcome::Exit(2));
-    assert!(
-        String::from_utf8(err)
-            .unwrap()
-            .starts_with("The answer can't be written: ")
-    );
+    assert!(String::from_utf8(err).unwrap().starts_with("The answer can't be written: "));
     // Nor does it matter if nobody hears the complaint.
-    let outcome = run(
-        &["-x".into()],
-        &mut Vec::new(),
-        &mut Broken(io::ErrorKind::BrokenPipe),
-    );
+    let outcome = run(&["-x".into()], &mut Vec::new(), &mut Broken(io::ErrorKind::BrokenPipe));
     assert_eq!(outcome, Outcome::Exit(2));
 }
 
@@ -189,11 +123,7 @@ fn a_reader_that_has_had_enough_is_no_error() {
 fn arguments_that_are_no_text_are_no_panic() {
     use std::os::unix::ffi::OsStringExt;
     let odd = || std::ffi::OsString::from_vec(vec![b'-', b'-', 0xff, b'=', 0xfe]);
-    for args in [
-        vec![odd()],
-        vec!["report".into(), odd()],
-        vec!["report".into(), "--at".into(), odd()],
-    ] {
+    for args in [vec![odd()], vec!["report".into(), odd()], vec!["report".into(), "--at".into(), odd()]] {
         let mut err = Vec::new();
         assert_eq!(run(&args, &mut Vec::new(), &mut err), Outcome::Exit(2));
         assert!(!err.is_empty());

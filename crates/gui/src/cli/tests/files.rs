@@ -13,14 +13,8 @@ fn files_that_cant_be_read_are_one_sentence() {
     let missing = desk.path("none.ron");
     let missing = missing.to_str().unwrap();
     for command in ["report", "check"] {
-        assert_eq!(
-            refused(&[command, missing]),
-            format!("There is no file “{missing}”.")
-        );
-        assert_eq!(
-            refused(&[command, folder]),
-            format!("“{folder}” is a folder; expected a rig's file.")
-        );
+        assert_eq!(refused(&[command, missing]), format!("There is no file “{missing}”."));
+        assert_eq!(refused(&[command, folder]), format!("“{folder}” is a folder; expected a rig's file."));
     }
 }
 
@@ -28,15 +22,9 @@ fn files_that_cant_be_read_are_one_sentence() {
 fn a_file_too_large_is_refused_before_it_is_read() {
     let desk = Desk::new();
     let path = desk.path("large.ron");
-    std::fs::File::create(&path)
-        .unwrap()
-        .set_len(MAX_BYTES as u64 + 1)
-        .unwrap();
+    std::fs::File::create(&path).unwrap().set_len(MAX_BYTES as u64 + 1).unwrap();
     let sentence = refused(&["report", path.to_str().unwrap()]);
-    assert!(
-        sentence.contains("large.ron: ") && sentence.contains("16 MB at most"),
-        "{sentence}"
-    );
+    assert!(sentence.contains("large.ron: ") && sentence.contains("16 MB at most"), "{sentence}");
 }
 
 /// A device that never ends tells no size.
@@ -50,17 +38,11 @@ fn what_never_ends_is_too_large() {
 fn bad_input_is_told_with_file_line_and_column() {
     let desk = Desk::new();
     let text = file::write(&plain()).replacen("title:", "titel:", 1);
-    let line = 1 + text
-        .lines()
-        .position(|line| line.contains("titel"))
-        .unwrap();
+    let line = 1 + text.lines().position(|line| line.contains("titel")).unwrap();
     let name = desk.put("slip.ron", text);
     for command in ["report", "check"] {
         let sentence = refused(&[command, &name]);
-        assert!(
-            sentence.starts_with(&format!("{name}, line {line}, column ")),
-            "{sentence}"
-        );
+        assert!(sentence.starts_with(&format!("{name}, line {line}, column ")), "{sentence}");
     }
     let empty = desk.put("empty.ron", "");
     assert!(refused(&["check", &empty]).starts_with(&format!("{empty}: this file is empty")));
@@ -72,18 +54,12 @@ fn bad_input_is_told_with_file_line_and_column() {
 fn a_rig_without_problems_is_one_line() {
     let desk = Desk::new();
     let name = desk.save(&plain());
-    assert_eq!(
-        fine(&["check", &name]),
-        format!("{name}: no problems in its one variant.\n")
-    );
+    assert_eq!(fine(&["check", &name]), format!("{name}: no problems in its one variant.\n"));
     let demo = file::demo().unwrap();
     let name = desk.save(&demo);
     assert_eq!(
         fine(&["check", &name]),
-        format!(
-            "{name}: no problems in any of its {} variants.\n",
-            demo.variants.len()
-        )
+        format!("{name}: no problems in any of its {} variants.\n", demo.variants.len())
     );
 }
 
@@ -97,18 +73,12 @@ fn each_problem_is_a_line_that_names_its_variant() {
     let name = desk.save(&project);
     let (outcome, out, err) = call(&["check", &name]);
     assert_eq!((outcome, err.as_str()), (Outcome::Exit(1), ""));
-    let expected: Vec<String> = found
-        .iter()
-        .map(|problem| format!("{}: {problem}", project.variants[0].name))
-        .collect();
+    let expected: Vec<String> =
+        found.iter().map(|problem| format!("{}: {problem}", project.variants[0].name)).collect();
     assert_eq!(out.lines().collect::<Vec<_>>(), expected);
 
     // The report still gives every answer there is.
     let report = fine(&["report", &name]);
     assert!(report.contains("No signal gets to an amp, a DI box or an interface."));
-    assert!(
-        found
-            .iter()
-            .all(|problem| report.contains(&problem.to_string()))
-    );
+    assert!(found.iter().all(|problem| report.contains(&problem.to_string())));
 }

@@ -22,11 +22,7 @@ fn call(args: &[&str]) -> Came {
     let args: Vec<OsString> = args.iter().map(OsString::from).collect();
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let outcome = run(&args, &mut out, &mut err);
-    (
-        outcome,
-        String::from_utf8(out).unwrap(),
-        String::from_utf8(err).unwrap(),
-    )
+    (outcome, String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap())
 }
 
 /// The output of a call that goes well.
@@ -51,9 +47,7 @@ struct Desk {
 
 impl Desk {
     fn new() -> Self {
-        Self {
-            folder: tempfile::tempdir().unwrap(),
-        }
+        Self { folder: tempfile::tempdir().unwrap() }
     }
 
     fn path(&self, name: &str) -> PathBuf {

@@ -20,12 +20,8 @@ impl Camera {
     /// Shows `bounds` whole in a screen rectangle; no larger than life.
     #[must_use]
     pub fn fit(bounds: Rect, screen: Rect) -> Self {
-        let zoom = (screen.width() / bounds.width().max(1.0))
-            .min(screen.height() / bounds.height().max(1.0));
-        Self {
-            zoom: zoom.clamp(Self::MIN_ZOOM, 1.15),
-            centre: bounds.center(),
-        }
+        let zoom = (screen.width() / bounds.width().max(1.0)).min(screen.height() / bounds.height().max(1.0));
+        Self { zoom: zoom.clamp(Self::MIN_ZOOM, 1.15), centre: bounds.center() }
     }
 
     /// Where a canvas point stands on the screen.
@@ -43,10 +39,7 @@ impl Camera {
     /// A canvas rectangle on the screen.
     #[must_use]
     pub fn screen_rect(&self, screen: Rect, rect: Rect) -> Rect {
-        Rect::from_min_max(
-            self.screen_from_canvas(screen, rect.min),
-            self.screen_from_canvas(screen, rect.max),
-        )
+        Rect::from_min_max(self.screen_from_canvas(screen, rect.min), self.screen_from_canvas(screen, rect.max))
     }
 
     /// Zooms by `factor`; the canvas point under `fixed` stays under it.
@@ -70,26 +63,15 @@ mod tests {
     #[test]
     fn there_and_back() {
         let screen = Rect::from_min_size(pos2(20.0, 90.0), vec2(1400.0, 400.0));
-        let camera = Camera {
-            zoom: 0.7,
-            centre: pos2(300.0, 40.0),
-        };
+        let camera = Camera { zoom: 0.7, centre: pos2(300.0, 40.0) };
         let at = pos2(123.0, -45.0);
-        assert!(
-            camera
-                .canvas_from_screen(screen, camera.screen_from_canvas(screen, at))
-                .distance(at)
-                < 1e-3
-        );
+        assert!(camera.canvas_from_screen(screen, camera.screen_from_canvas(screen, at)).distance(at) < 1e-3);
     }
 
     #[test]
     fn zooming_keeps_what_is_under_the_pointer() {
         let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 400.0));
-        let mut camera = Camera {
-            zoom: 1.0,
-            centre: pos2(0.0, 0.0),
-        };
+        let mut camera = Camera { zoom: 1.0, centre: pos2(0.0, 0.0) };
         let pointer = pos2(700.0, 50.0);
         let before = camera.canvas_from_screen(screen, pointer);
         camera.zoom_about(screen, pointer, 1.7);

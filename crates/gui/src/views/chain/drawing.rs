@@ -11,7 +11,9 @@ use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, 
 /// From one device to the next on a row.
 const STEP: f32 = 176.0;
 /// From one row to the next.
-const ROW: f32 = 178.0;
+const ROW: f32 = 166.0;
+/// From a row to the row of a branch that leaves it.
+const BRANCH: f32 = 118.0;
 /// From a device's middle to its jacks.
 pub const REACH: f32 = 50.0;
 /// From a guitar's middle to its jack: it has more to show.
@@ -76,46 +78,27 @@ impl Drawing {
             .collect();
         let jack_at = |jack: JackRef| {
             let device = devices.iter().find(|shape| shape.id == jack.device)?;
-            device
-                .jacks
-                .iter()
-                .find(|(j, _)| *j == jack.jack)
-                .map(|(_, at)| *at)
+            device.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
         };
         let leads: Vec<LeadShape> = rig
             .leads
             .iter()
             .filter_map(|lead| {
-                let points = route(jack_at(lead.from)?, jack_at(lead.to)?);
+                let points = route(jack_at(lead.from)?, jack_at(lead.to)?, lead.from.jack == Jack::SecondOut);
                 let (middle, room) = longest_level(&points);
-                Some(LeadShape {
-                    id: lead.id,
-                    points,
-                    middle,
-                    room,
-                })
+                Some(LeadShape { id: lead.id, points, middle, room })
             })
             .collect();
-        let mut bounds = devices
-            .iter()
-            .fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
+        let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
         for lead in &leads {
-            bounds = lead
-                .points
-                .iter()
-                .fold(bounds, |all, p| all.union(Rect::from_pos(*p)));
+            bounds = lead.points.iter().fold(bounds, |all, p| all.union(Rect::from_pos(*p)));
         }
         if devices.is_empty() {
             bounds = Rect::from_center_size(Pos2::ZERO, vec2(400.0, 200.0));
         }
         // Brackets stand above the first row and below the last.
-        let bounds =
-            Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 26.0));
-        Self {
-            devices,
-            leads,
-            bounds,
-        }
+        let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 26.0));
+        Self { devices, leads, bounds }
     }
 
     /// The shape of a device.
@@ -160,29 +143,14 @@ impl LeadShape {
 }
 
 fn reach_of(kind: &Kind) -> f32 {
-    if matches!(kind, Kind::Guitar(_)) {
-        GUITAR_REACH
-    } else {
-        REACH
-    }
+    if matches!(kind, Kind::Guitar(_)) { GUITAR_REACH } else { REACH }
 }
 
 fn shape(device: &Device, at: Pos2) -> DeviceShape {
     let reach = reach_of(&device.kind);
-    let jacks = device
-        .kind
-        .jacks()
-        .iter()
-        .map(|&jack| (jack, jack_offset(jack, reach, at)))
-        .collect();
+    let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_offset(jack, reach, at))).collect();
     let rect = Rect::from_min_max(at + vec2(-reach, -52.0), at + vec2(reach, 58.0));
-    DeviceShape {
-        id: device.id,
-        at,
-        reach,
-        rect,
-        jacks,
-    }
+    DeviceShape { id: device.id, at, reach, rect, jacks }
 }
 
 fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
@@ -190,7 +158,7 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
         Jack::In => vec2(-reach, 0.0),
         Jack::Out => vec2(reach, 0.0),
         Jack::SecondIn => vec2(-reach, 24.0),
-        Jack::SecondOut => vec2(reach, 24.0),
+        Jack::SecondOut => vec2(reach - 22.0, 24.0),
         Jack::Send(n) => vec2(reach, 10.0 + 24.0 * f32::from(n)),
         Jack::Return(n) => vec2(-reach, 10.0 + 24.0 * f32::from(n)),
     }
@@ -202,17 +170,8 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
     let mut found = Vec::new();
     let mut starts: Vec<(Option<DeviceId>, JackRef)> = Vec::new();
     for device in &rig.devices {
-        for &jack in device
-            .kind
-            .jacks()
-            .iter()
-            .filter(|jack| device.kind.starts(**jack))
-        {
-            let from = if jack == Jack::Out {
-                None
-            } else {
-                Some(device.id)
-            };
+        for &jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
+            let from = if jack == Jack::Out { None } else { Some(device.id) };
             starts.push((from, JackRef::new(device.id, jack)));
         }
     }
@@ -224,10 +183,7 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
         }
         let mut out = start;
         let mut later = Vec::new();
-        while let Some(next) = rig
-            .lead_from(out)
-            .and_then(|lead| rig.device(lead.to.device).map(|d| (lead, d)))
-        {
+        while let Some(next) = rig.lead_from(out).and_then(|lead| rig.device(lead.to.device).map(|d| (lead, d))) {
             let (lead, device) = next;
             if !seen.insert(device.id) {
                 break;
@@ -236,11 +192,7 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
             let Some((&first, others)) = device.kind.onward(lead.to.jack).split_first() else {
                 break;
             };
-            later.extend(
-                others
-                    .iter()
-                    .map(|&jack| (Some(device.id), JackRef::new(device.id, jack))),
-            );
+            later.extend(others.iter().map(|&jack| (Some(device.id), JackRef::new(device.id, jack))));
             out = JackRef::new(device.id, first);
         }
         starts.extend(later.into_iter().rev());
@@ -248,11 +200,7 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
             found.push((from, chain));
         }
     }
-    let rest: Vec<&Device> = rig
-        .devices
-        .iter()
-        .filter(|device| !seen.contains(&device.id))
-        .collect();
+    let rest: Vec<&Device> = rig.devices.iter().filter(|device| !seen.contains(&device.id)).collect();
     if !rest.is_empty() {
         found.push((None, rest));
     }
@@ -266,34 +214,27 @@ fn width(device: &Device) -> f32 {
 /// Where the drawing puts every device by itself.
 fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
     let chains = chains(rig);
-    let longest: f32 = chains
-        .iter()
-        .map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>())
-        .fold(0.0, f32::max);
+    let longest: f32 =
+        chains.iter().map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>()).fold(0.0, f32::max);
     let widest = rig.devices.iter().map(width).fold(STEP, f32::max);
     // The row width with which the whole fits a sheet of the usual shape best.
     let side_rows = chains.len().saturating_sub(1) as f32;
     let limit = (1..=rig.devices.len().max(1))
-        .map(|rows| {
-            (
-                longest / rows as f32 + 0.5 * widest,
-                rows as f32 + side_rows,
-            )
-        })
+        .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows))
         .max_by(|a, b| {
             let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));
             zoom(a).total_cmp(&zoom(b))
         })
         .map_or(longest, |(width, _)| width);
     let mut places = BTreeMap::new();
-    let mut y = 0.0;
+    let mut y = -ROW;
     for (from, chain) in &chains {
         let start = from.and_then(|id| places.get(&id).map(|at: &Pos2| at.x + 0.5 * STEP));
         let chain_width: f32 = chain.iter().map(|device| width(device)).sum();
         // A branch stands under the device that it leaves, if there is room.
-        let mut x = start
-            .filter(|x| x + chain_width <= limit * 1.05)
-            .unwrap_or(0.0);
+        let under = start.filter(|x| x + chain_width <= limit * 1.05);
+        let mut x = under.unwrap_or(0.0);
+        y += if under.is_some() { BRANCH } else { ROW };
         for device in chain {
             let w = width(device);
             if x > 0.0 && x + w > limit {
@@ -303,35 +244,27 @@ fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
             places.insert(device.id, pos2(x + 0.5 * w, y));
             x += w;
         }
-        y += ROW;
     }
     places
 }
 
-/// The corners of a lead from an output at `a` to an input at `b`.
-fn route(a: Pos2, b: Pos2) -> Vec<Pos2> {
+/// The corners of a lead from an output at `a` to an input at `b`; `down` where
+/// the output points downward.
+fn route(a: Pos2, b: Pos2, down: bool) -> Vec<Pos2> {
     const OUT: f32 = 16.0;
     if (a.y - b.y).abs() < 0.5 && b.x >= a.x {
         return vec![a, b];
     }
+    if down && b.x >= a.x && b.y > a.y {
+        return vec![a, pos2(a.x, b.y), b];
+    }
     if b.x >= a.x + 2.0 * OUT {
-        let x = b.x - OUT;
+        let x = a.x + OUT;
         return vec![a, pos2(x, a.y), pos2(x, b.y), b];
     }
     // Back to the left: through the channel between two rows.
-    let channel = if b.y > a.y + 100.0 {
-        b.y - 0.52 * ROW
-    } else {
-        a.y.max(b.y) + 0.46 * ROW
-    };
-    vec![
-        a,
-        pos2(a.x + OUT, a.y),
-        pos2(a.x + OUT, channel),
-        pos2(b.x - OUT, channel),
-        pos2(b.x - OUT, b.y),
-        b,
-    ]
+    let channel = if b.y > a.y + 100.0 { b.y - 0.52 * ROW } else { a.y.max(b.y) + 0.46 * ROW };
+    vec![a, pos2(a.x + OUT, a.y), pos2(a.x + OUT, channel), pos2(b.x - OUT, channel), pos2(b.x - OUT, b.y), b]
 }
 
 /// Middle and length of the longest level stretch.
@@ -353,21 +286,10 @@ fn nearest(points: &[Pos2], at: Pos2) -> (f32, f32) {
     let mut best = (f32::INFINITY, 0.0);
     for w in points.windows(2) {
         let (way, length) = (w[1] - w[0], w[0].distance(w[1]));
-        let part = if length > 0.0 {
-            ((at - w[0]).dot(way) / (length * length)).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
+        let part = if length > 0.0 { ((at - w[0]).dot(way) / (length * length)).clamp(0.0, 1.0) } else { 0.0 };
         let distance = (w[0] + way * part).distance(at);
         if distance < best.0 {
-            best = (
-                distance,
-                if total > 0.0 {
-                    (before + part * length) / total
-                } else {
-                    0.0
-                },
-            );
+            best = (distance, if total > 0.0 { (before + part * length) / total } else { 0.0 });
         }
         before += length;
     }
@@ -391,12 +313,7 @@ mod tests {
         let (_, drawing) = demo();
         for (i, a) in drawing.devices.iter().enumerate() {
             for b in &drawing.devices[i + 1..] {
-                assert!(
-                    !a.rect.shrink(1.0).intersects(b.rect.shrink(1.0)),
-                    "{:?} {:?}",
-                    a.id,
-                    b.id
-                );
+                assert!(!a.rect.shrink(1.0).intersects(b.rect.shrink(1.0)), "{:?} {:?}", a.id, b.id);
             }
         }
     }
@@ -408,14 +325,7 @@ mod tests {
         for lead in &rig.leads {
             let shape = drawing.lead(lead.id).unwrap();
             let end = |jack: JackRef| {
-                drawing
-                    .device(jack.device)
-                    .unwrap()
-                    .jacks
-                    .iter()
-                    .find(|(j, _)| *j == jack.jack)
-                    .unwrap()
-                    .1
+                drawing.device(jack.device).unwrap().jacks.iter().find(|(j, _)| *j == jack.jack).unwrap().1
             };
             assert_eq!(shape.points.first(), Some(&end(lead.from)));
             assert_eq!(shape.points.last(), Some(&end(lead.to)));
@@ -438,9 +348,6 @@ mod tests {
         let (rig, _) = demo();
         let id = rig.devices[3].id;
         let places = BTreeMap::from([(id, Place { x: 11.0, y: 900.0 })]);
-        assert_eq!(
-            Drawing::of(&rig, &places).device(id).unwrap().at,
-            pos2(11.0, 900.0)
-        );
+        assert_eq!(Drawing::of(&rig, &places).device(id).unwrap().at, pos2(11.0, 900.0));
     }
 }

@@ -22,8 +22,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
         ui.add_space(4.0);
         ui.horizontal(|ui| {
             let (dot, _) = ui.allocate_exact_size(vec2(10.0, 10.0), Sense::hover());
-            ui.painter()
-                .circle_filled(dot.center(), 4.5, tokens.accent(index));
+            ui.painter().circle_filled(dot.center(), 4.5, tokens.accent(index));
             let name = RichText::new(&variant.name).family(crate::theme::medium());
             if ui.add(egui::Button::new(name).frame(false)).clicked() {
                 out.push(Intent::Show(variant.id));
@@ -31,10 +30,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
         });
         match plot.answer(response) {
             Some(answer) => figures(ui, answer),
-            None => panel::quiet(
-                ui,
-                "No signal gets to an amp, a DI box or an interface yet.",
-            ),
+            None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
     }
     let found = problems(&facts.variant.rig);
@@ -42,9 +38,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
         ui.add_space(8.0);
         panel::heading(ui, "To be mended");
         for problem in found {
-            let words = RichText::new(format!("{problem}."))
-                .font(text::small())
-                .color(tokens.alarm);
+            let words = RichText::new(format!("{problem}.")).font(text::small()).color(tokens.alarm);
             ui.add(egui::Label::new(words).wrap());
         }
     }
@@ -52,14 +46,8 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
         ui.add_space(8.0);
         panel::heading(ui, "Its runs, from the guitar on");
         for run in &response.runs {
-            let ink = if run.high_impedance {
-                tokens.copper
-            } else {
-                tokens.teal
-            };
-            let words = RichText::new(capital(&run_words(&facts.variant.rig, run)))
-                .font(text::small())
-                .color(ink);
+            let ink = if run.high_impedance { tokens.copper } else { tokens.teal };
+            let words = RichText::new(capital(&run_words(&facts.variant.rig, run))).font(text::small()).color(ink);
             ui.add(egui::Label::new(words).wrap());
         }
     }
@@ -67,11 +55,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
 
 fn figures(ui: &mut Ui, answer: &PointAnswer) {
     let peak = match answer.peak {
-        Ok(peak) => format!(
-            "Peak at {}, {:.1} dB above 200 Hz",
-            hertz(peak.hz),
-            peak.height_db
-        ),
+        Ok(peak) => format!("Peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
         Err(why) => format!("No peak: {why}"),
     };
     let minus3 = match answer.minus3 {
@@ -79,10 +63,9 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
         Err(why) => format!("No 3 dB point: {why}"),
     };
     let lead = match &answer.lead_equivalent {
-        Ok(length) => format!(
-            "Sounds like {} of its own lead, straight into the amp",
-            metres((length * 10.0).round() / 10.0)
-        ),
+        Ok(length) => {
+            format!("Sounds like {} of its own lead, straight into the amp", metres((length * 10.0).round() / 10.0))
+        }
         // With no peak the first line has said why.
         Err(NoEquivalent::NoPeak(_)) => String::new(),
         Err(why) => format!("Sounds like no plain lead: {why}"),
@@ -97,7 +80,5 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
 /// The first letter large.
 fn capital(words: &str) -> String {
     let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

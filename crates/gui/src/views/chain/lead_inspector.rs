@@ -4,8 +4,7 @@ use egui::{ComboBox, Grid, RichText, Ui};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Edit, Lead};
 use rigwright_core::units::{
-    Dimension, Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre,
-    OutOfRange, engineering,
+    Dimension, Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, OutOfRange, engineering,
 };
 
 use crate::command::Command;
@@ -24,24 +23,10 @@ pub struct LeadInspector {
 type Setter = fn(&mut Lead, f64) -> Result<(), OutOfRange>;
 
 /// Label, path in the catalogue, what kind of number, unit, how to read it, how to set it.
-type Row = (
-    &'static str,
-    &'static str,
-    Dimension,
-    &'static str,
-    fn(&Lead) -> f64,
-    Setter,
-);
+type Row = (&'static str, &'static str, Dimension, &'static str, fn(&Lead) -> f64, Setter);
 
 const ROWS: [Row; 6] = [
-    (
-        "length",
-        "",
-        Dimension::Length,
-        "m",
-        |lead| lead.length.get(),
-        |lead, v| Metres::new(v).map(|v| lead.length = v),
-    ),
+    ("length", "", Dimension::Length, "m", |lead| lead.length.get(), |lead, v| Metres::new(v).map(|v| lead.length = v)),
     (
         "capacitance a metre",
         "capacitance",
@@ -89,121 +74,67 @@ impl LeadInspector {
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, lead: &Lead, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let rig = &facts.variant.rig;
-        let name = |id| {
-            rig.device(id)
-                .map_or("nothing", |device| device.name.as_str())
-        };
-        let title = format!(
-            "Lead from {} to {}",
-            name(lead.from.device),
-            name(lead.to.device)
-        );
+        let name = |id| rig.device(id).map_or("nothing", |device| device.name.as_str());
+        let title = format!("Lead from {} to {}", name(lead.from.device), name(lead.to.device));
         panel::heading(ui, &title);
-        panel::quiet(
-            ui,
-            format!(
-                "{} in all, both plugs counted",
-                engineering(lead.capacitance(), "F", 3)
-            ),
-        );
+        panel::quiet(ui, format!("{} in all, both plugs counted", engineering(lead.capacitance(), "F", 3)));
         let set = |lead: Lead, step: &str| {
-            Intent::Change(Change::new(
-                step,
-                Edit::SetLead {
-                    variant: facts.variant.id,
-                    lead: Box::new(lead),
-                },
-            ))
+            Intent::Change(Change::new(step, Edit::SetLead { variant: facts.variant.id, lead: Box::new(lead) }))
         };
         ui.horizontal(|ui| {
             ui.label("made of");
-            let combo = ComboBox::from_id_salt("cable")
-                .selected_text(lead.cable.name.as_str())
-                .show_ui(ui, |ui| {
-                    for part in &catalogue().cables {
-                        let chosen = part.cable == lead.cable;
-                        if ui
-                            .selectable_label(chosen, &part.name)
-                            .on_hover_text(&part.about)
-                            .clicked()
-                            && !chosen
-                        {
-                            out.push(set(
-                                Lead {
-                                    cable: part.cable.clone(),
-                                    ..lead.clone()
-                                },
-                                "change what a lead is made of",
-                            ));
-                        }
-                    }
-                });
-            combo
-                .response
-                .widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "made of"));
-        });
-        let part = catalogue()
-            .cables
-            .iter()
-            .find(|part| part.cable.name == lead.cable.name);
-        Grid::new("lead fields")
-            .num_columns(3)
-            .spacing([10.0, 4.0])
-            .show(ui, |ui| {
-                for (label, path, dimension, unit, get, put) in ROWS {
-                    ui.label(label);
-                    let value = get(lead);
-                    let (_, typed) =
-                        quantity::edit(ui, &format!("{label} of the lead"), value, dimension, unit);
-                    let model = part.map(|part| Lead {
-                        cable: part.cable.clone(),
-                        ..lead.clone()
-                    });
-                    let default =
-                        !path.is_empty() && model.is_some_and(|model| get(&model) == value);
-                    let source = part.filter(|_| default).and_then(|part| part.source(path));
-                    let words = match (path, source) {
-                        ("", _) => "",
-                        (_, Some(source)) => source.label.name(),
-                        (_, None) => "set by you",
-                    };
-                    ui.add(
-                        egui::Label::new(
-                            RichText::new(words).font(text::small()).color(tokens.quiet),
-                        )
-                        .truncate(),
-                    );
-                    ui.end_row();
-                    match typed {
-                        Typed::Nothing => {}
-                        Typed::Wrong(words) => self.wrong = Some(words),
-                        Typed::Value(value) => {
-                            let mut changed = lead.clone();
-                            match put(&mut changed, value) {
-                                Ok(()) => {
-                                    self.wrong = None;
-                                    out.push(set(
-                                        changed,
-                                        &format!("change the {label} of a lead"),
-                                    ));
-                                }
-                                Err(error) => self.wrong = Some(error.to_string()),
-                            }
-                        }
+            let combo = ComboBox::from_id_salt("cable").selected_text(lead.cable.name.as_str()).show_ui(ui, |ui| {
+                for part in &catalogue().cables {
+                    let chosen = part.cable == lead.cable;
+                    if ui.selectable_label(chosen, &part.name).on_hover_text(&part.about).clicked() && !chosen {
+                        out.push(set(
+                            Lead { cable: part.cable.clone(), ..lead.clone() },
+                            "change what a lead is made of",
+                        ));
                     }
                 }
             });
+            combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "made of"));
+        });
+        let part = catalogue().cables.iter().find(|part| part.cable.name == lead.cable.name);
+        Grid::new("lead fields").num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
+            for (label, path, dimension, unit, get, put) in ROWS {
+                ui.label(label);
+                let value = get(lead);
+                let (_, typed) = quantity::edit(ui, &format!("{label} of the lead"), value, dimension, unit);
+                let model = part.map(|part| Lead { cable: part.cable.clone(), ..lead.clone() });
+                let default = !path.is_empty() && model.is_some_and(|model| get(&model) == value);
+                let source = part.filter(|_| default).and_then(|part| part.source(path));
+                let words = match (path, source) {
+                    ("", _) => "",
+                    (_, Some(source)) => source.label.name(),
+                    (_, None) => "set by you",
+                };
+                ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
+                ui.end_row();
+                match typed {
+                    Typed::Nothing => {}
+                    Typed::Wrong(words) => self.wrong = Some(words),
+                    Typed::Value(value) => {
+                        let mut changed = lead.clone();
+                        match put(&mut changed, value) {
+                            Ok(()) => {
+                                self.wrong = None;
+                                out.push(set(changed, &format!("change the {label} of a lead")));
+                            }
+                            Err(error) => self.wrong = Some(error.to_string()),
+                        }
+                    }
+                }
+            }
+        });
         if let Some(words) = &self.wrong {
             ui.label(RichText::new(words).color(tokens.alarm));
         }
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
             for command in [Command::Insert, Command::TestPoint, Command::Delete] {
-                let words = if command == Command::Delete {
-                    "Unplug"
-                } else {
-                    command.text()
-                };
+                let words = if command == Command::Delete { "Unplug" } else { command.text() };
                 if ui.button(words).on_hover_text(command.tooltip()).clicked() {
                     out.push(Intent::Command(command));
                 }

@@ -56,31 +56,18 @@ impl Chain {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
         let room = ui.available_size();
-        let outer = Frame::new().inner_margin(Margin {
-            left: gap,
-            right: gap,
-            top: 0,
-            bottom: gap,
-        });
+        let outer = Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap });
         Panel::bottom("lower")
             .frame(outer)
             .resizable(true)
             .show_separator_line(false)
-            .default_size((0.46 * room.y).max(220.0))
-            .min_size(170.0)
+            .default_size((0.46 * room.y).max(150.0))
+            .min_size(130.0)
             .max_size(0.75 * room.y)
             .show(ui, |ui| self.lower(ui, facts, out));
-        let sheet = Frame::new()
-            .inner_margin(Margin {
-                left: gap,
-                right: gap,
-                top: 0,
-                bottom: gap,
-            })
-            .fill(tokens.ground);
-        CentralPanel::no_frame()
-            .frame(sheet)
-            .show(ui, |ui| self.canvas.ui(ui, facts, out));
+        let sheet =
+            Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
+        CentralPanel::no_frame().frame(sheet).show(ui, |ui| self.canvas.ui(ui, facts, out));
         if let Some(picker) = &mut self.picker
             && !picker.ui(ui, out)
         {
@@ -93,10 +80,7 @@ impl Chain {
         let side = panel::frame(tokens);
         let width = (0.34 * ui.available_width()).clamp(300.0, 520.0);
         Panel::right("side")
-            .frame(Frame::new().inner_margin(Margin {
-                left: size::GAP as i8,
-                ..Margin::ZERO
-            }))
+            .frame(Frame::new().inner_margin(Margin { left: size::GAP as i8, ..Margin::ZERO }))
             .resizable(true)
             .show_separator_line(false)
             .default_size(width)
@@ -104,9 +88,7 @@ impl Chain {
             .show(ui, |ui| {
                 side.show(ui, |ui| {
                     ui.set_min_size(ui.available_size());
-                    ScrollArea::vertical()
-                        .auto_shrink([false, false])
-                        .show(ui, |ui| self.side(ui, facts, out));
+                    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| self.side(ui, facts, out));
                 });
             });
         CentralPanel::no_frame().show(ui, |ui| {

@@ -17,20 +17,13 @@ pub fn dots(pen: &Pen<'_>) {
         return;
     }
     let first = pen.camera.canvas_from_screen(pen.screen, pen.screen.min);
-    let first = pos2(
-        (first.x / APART).ceil() * APART,
-        (first.y / APART).ceil() * APART,
-    );
+    let first = pos2((first.x / APART).ceil() * APART, (first.y / APART).ceil() * APART);
     let from = pen.at(first);
     let mut y = from.y;
     while y < pen.screen.max.y {
         let mut x = from.x;
         while x < pen.screen.max.x {
-            pen.painter.rect_filled(
-                Rect::from_center_size(pos2(x, y), vec2(1.4, 1.4)),
-                0.0,
-                pen.tokens.grid,
-            );
+            pen.painter.rect_filled(Rect::from_center_size(pos2(x, y), vec2(1.4, 1.4)), 0.0, pen.tokens.grid);
             x += step;
         }
         y += step;
@@ -40,11 +33,7 @@ pub fn dots(pen: &Pen<'_>) {
 /// Whether the lead is in a high-impedance run; `None` where no signal gets.
 #[must_use]
 pub fn nature(response: Option<&Response>, lead: rigwright_core::rig::LeadId) -> Option<bool> {
-    response?
-        .runs
-        .iter()
-        .find(|run| run.leads.contains(&lead))
-        .map(|run| run.high_impedance)
+    response?.runs.iter().find(|run| run.leads.contains(&lead)).map(|run| run.high_impedance)
 }
 
 /// A lead: its line, its length and capacitance, the screen of a long one.
@@ -58,24 +47,17 @@ pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: b
     let long = metres(lead.length.get());
     let full = format!("{long}, {}", engineering(lead.capacitance(), "F", 3));
     let quiet = pen.with(pen.tokens.quiet, 1.0);
-    let fits = |words: &str| quiet.text_width(words, 10.5, false) < shape.room - 14.0;
-    let words = if lead.length.get() >= 1.0 || fits(&full) {
-        full
-    } else {
-        long
-    };
+    let fits = |words: &str| quiet.text_width(words, 11.0, false) < shape.room - 14.0;
+    let words = if lead.length.get() >= 1.0 || fits(&full) { full } else { long };
     let above = shape.middle + vec2(0.0, -11.0);
-    if lead.length.get() >= 1.0 && shape.room > 50.0 {
+    if shape.points.len() > 4 {
+        // Between two rows there are brackets above and below.
+        quiet.label(shape.middle, Align2::CENTER_CENTER, &words, 11.0, false);
+    } else if lead.length.get() >= 1.0 && shape.room > 50.0 {
         screen(&pen.with(line.ink, 1.1), shape.middle);
-        quiet.text(
-            shape.middle + vec2(0.0, -19.0),
-            Align2::CENTER_BOTTOM,
-            &words,
-            10.5,
-            false,
-        );
+        quiet.text(shape.middle + vec2(0.0, -19.0), Align2::CENTER_BOTTOM, &words, 11.0, false);
     } else {
-        quiet.text(above, Align2::CENTER_CENTER, &words, 10.5, false);
+        quiet.text(above, Align2::CENTER_CENTER, &words, 11.0, false);
     }
 }
 
@@ -83,11 +65,7 @@ pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: b
 fn screen(pen: &Pen<'_>, at: Pos2) {
     let centre = pen.at(at);
     let radius = vec2(5.0, 14.0) * pen.camera.zoom;
-    pen.painter.add(Shape::ellipse_stroke(
-        centre,
-        radius,
-        Stroke::new(1.1, pen.ink),
-    ));
+    pen.painter.add(Shape::ellipse_stroke(centre, radius, Stroke::new(1.1, pen.ink)));
     pen.zero_volts(at + vec2(0.0, 14.0), 4.0);
 }
 
@@ -96,40 +74,30 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
     let (dx, dy) = match device.kind {
         Kind::Amp(_) => (16.0, 40.0),
         Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 44.0),
-        _ => (0.0, 34.0),
+        // The second output's lead goes down on the right.
+        Kind::Splitter(_) => (-22.0, 32.0),
+        _ if device.kind.pedal().is_some() => (0.0, 37.0),
+        _ => (0.0, 32.0),
     };
     let at = shape.at + vec2(dx, dy);
     let name = shortened(pen, &device.name, 2.0 * shape.reach + 56.0);
-    pen.with(pen.tokens.ink, 1.0)
-        .label(at, Align2::CENTER_CENTER, &name, 12.5, true);
+    pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
     let quiet = pen.with(pen.tokens.quiet, 1.0);
-    quiet.label(
-        at + vec2(0.0, 14.5),
-        Align2::CENTER_CENTER,
-        &second_line(device, state),
-        10.5,
-        false,
-    );
+    quiet.label(at + vec2(0.0, 15.0), Align2::CENTER_CENTER, &second_line(device, state), 11.0, false);
     if pen.camera.zoom >= 1.7 {
         for (i, line) in closer(device).iter().enumerate() {
-            quiet.label(
-                at + vec2(0.0, 29.0 + 9.0 * i as f32),
-                Align2::CENTER_CENTER,
-                line,
-                7.0,
-                false,
-            );
+            quiet.label(at + vec2(0.0, 29.0 + 9.0 * i as f32), Align2::CENTER_CENTER, line, 7.0, false);
         }
     }
 }
 
 fn shortened(pen: &Pen<'_>, name: &str, room: f32) -> String {
-    if pen.text_width(name, 12.5, true) <= room {
+    if pen.text_width(name, 13.0, true) <= room {
         return name.to_owned();
     }
     let mut short: String = name.to_owned();
     while short.pop().is_some() {
-        if pen.text_width(&format!("{short}…"), 12.5, true) <= room {
+        if pen.text_width(&format!("{short}…"), 13.0, true) <= room {
             break;
         }
     }
@@ -160,20 +128,13 @@ pub fn second_line(device: &Device, state: &State) -> String {
         }
         Kind::Active(source) => format!("{} out", engineering(source.output.get(), "Ω", 3)),
         Kind::Amp(amp) => format!("{} in", engineering(amp.input.resistance.get(), "Ω", 3)),
-        Kind::Interface(interface) => format!(
-            "{} in",
-            engineering(interface.input.resistance.get(), "Ω", 3)
-        ),
+        Kind::Interface(interface) => format!("{} in", engineering(interface.input.resistance.get(), "Ω", 3)),
         other => other.noun().to_owned(),
     }
 }
 
 fn signed(db: f64) -> String {
-    if db > 0.0 {
-        format!("+{}", trimmed(db, 3))
-    } else {
-        trimmed(db, 3)
-    }
+    if db > 0.0 { format!("+{}", trimmed(db, 3)) } else { trimmed(db, 3) }
 }
 
 /// Close up: the values behind the symbol.
@@ -181,13 +142,7 @@ fn closer(device: &Device) -> Vec<String> {
     rigwright_core::rig::fields(device)
         .into_iter()
         .filter(|field| field.path != "mass" && field.path != "price")
-        .map(|field| {
-            format!(
-                "{}: {}",
-                field.label,
-                crate::widgets::quantity::show(&field)
-            )
-        })
+        .map(|field| format!("{}: {}", field.label, crate::widgets::quantity::show(&field)))
         .collect()
 }
 
@@ -203,29 +158,16 @@ pub fn device(
     let side = |jacks: &[Jack], from: bool| {
         let lead = jacks.iter().find_map(|&jack| {
             let jack = JackRef::new(device.id, jack);
-            if from {
-                rig.lead_from(jack)
-            } else {
-                rig.lead_to(jack)
-            }
+            if from { rig.lead_from(jack) } else { rig.lead_to(jack) }
         });
         lead.and_then(|lead| nature(response, lead.id))
     };
     let behind = side(&[Jack::Out, Jack::SecondOut], true);
     let before = side(&[Jack::In], false);
     let is_guitar = matches!(device.kind, Kind::Guitar(_));
-    let before = if device.kind.starts(Jack::Out) {
-        Some(is_guitar)
-    } else {
-        before
-    };
-    let symbol = Symbol {
-        device,
-        shape,
-        before: run_line(pen.tokens, before),
-        behind: run_line(pen.tokens, behind),
-        state,
-    };
+    let before = if device.kind.starts(Jack::Out) { Some(is_guitar) } else { before };
+    let symbol =
+        Symbol { device, shape, before: run_line(pen.tokens, before), behind: run_line(pen.tokens, behind), state };
     symbol.paint(pen);
 }
 
@@ -243,15 +185,12 @@ pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response
         let line = run_line(pen.tokens, Some(run.high_impedance));
         let p = pen.with(line.ink, 1.0);
         let below = !run.high_impedance;
-        let Some(longest) = stretches
-            .iter()
-            .max_by(|a, b| (a.right - a.left).total_cmp(&(b.right - b.left)))
-        else {
+        let Some(longest) = stretches.iter().max_by(|a, b| (a.right - a.left).total_cmp(&(b.right - b.left))) else {
             continue;
         };
         let whole = run_words(rig, run);
         for stretch in &stretches {
-            let y = stretch.y + if below { 62.0 } else { -66.0 };
+            let y = stretch.y + if below { 64.0 } else { -66.0 };
             let room = stretch.right - stretch.left;
             let is_longest = std::ptr::eq(stretch, longest);
             let words = [whole.clone(), engineering(run.capacitance, "F", 3)]
@@ -259,13 +198,7 @@ pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response
                 .find(|words| is_longest && p.text_width(words, 11.0, false) + 24.0 < room);
             if let Some(words) = words {
                 p.bracket(stretch.left, stretch.right, y, below);
-                p.label(
-                    pos2(0.5 * (stretch.left + stretch.right), y),
-                    Align2::CENTER_CENTER,
-                    &words,
-                    11.0,
-                    false,
-                );
+                p.label(pos2(0.5 * (stretch.left + stretch.right), y), Align2::CENTER_CENTER, &words, 11.0, false);
             } else if room > 90.0 {
                 p.bracket(stretch.left, stretch.right, y, below);
             }
@@ -275,35 +208,24 @@ pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response
 
 fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
     let mut found: Vec<Stretch> = Vec::new();
-    let mut cover =
-        |y: f32, left: f32, right: f32| match found.iter_mut().find(|s| (s.y - y).abs() < 1.0) {
-            Some(stretch) => {
-                stretch.left = stretch.left.min(left);
-                stretch.right = stretch.right.max(right);
-            }
-            None => found.push(Stretch { left, right, y }),
-        };
+    let mut cover = |y: f32, left: f32, right: f32| match found.iter_mut().find(|s| (s.y - y).abs() < 1.0) {
+        Some(stretch) => {
+            stretch.left = stretch.left.min(left);
+            stretch.right = stretch.right.max(right);
+        }
+        None => found.push(Stretch { left, right, y }),
+    };
     for id in &run.passed {
         if let Some(shape) = drawing.device(*id) {
-            cover(
-                shape.at.y,
-                shape.at.x - shape.reach,
-                shape.at.x + shape.reach,
-            );
+            cover(shape.at.y, shape.at.x - shape.reach, shape.at.x + shape.reach);
         }
     }
-    let ends = [Some(run.from)]
-        .into_iter()
-        .chain(run.ends.iter().map(|jack| Some(*jack)))
-        .flatten();
+    let ends = [Some(run.from)].into_iter().chain(run.ends.iter().map(|jack| Some(*jack))).flatten();
     for jack in ends {
         let shape = drawing.device(jack.device);
-        if let Some((shape, (_, at))) = shape.and_then(|s| {
-            s.jacks
-                .iter()
-                .find(|(j, _)| *j == jack.jack)
-                .map(|j| (s, j))
-        }) {
+        if let Some((shape, (_, at))) =
+            shape.and_then(|s| s.jacks.iter().find(|(j, _)| *j == jack.jack).map(|j| (s, j)))
+        {
             cover(shape.at.y, at.x, at.x);
         }
     }
@@ -314,25 +236,15 @@ fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
 /// What a run amounts to, in one line.
 #[must_use]
 pub fn run_words(rig: &Rig, run: &RunAnswer) -> String {
-    let name = |jack: &JackRef| {
-        rig.device(jack.device)
-            .map_or("nothing", |device| device.name.as_str())
-    };
+    let name = |jack: &JackRef| rig.device(jack.device).map_or("nothing", |device| device.name.as_str());
     let until = run.ends.first().map_or("an open end", name);
     let farads = engineering(run.capacitance, "F", 3);
     match run.amount {
         Amount::Lead { metres: m } => {
-            format!(
-                "high-impedance run up to {until}: {farads}, as much as {} of this lead",
-                metres(m)
-            )
+            format!("high-impedance run up to {until}: {farads}, as much as {} of this lead", metres(m))
         }
         Amount::Driven { ohms, fall_db } => {
-            let kind = if run.high_impedance {
-                "high-impedance run"
-            } else {
-                "buffered run"
-            };
+            let kind = if run.high_impedance { "high-impedance run" } else { "buffered run" };
             let ohms = engineering(ohms, "Ω", 3);
             let result = match fall_db {
                 None => "silent".to_owned(),

@@ -28,12 +28,7 @@ impl Pen<'_> {
     /// The same pen with other ink.
     #[must_use]
     pub fn with(&self, ink: Color32, weight: f32) -> Self {
-        Self {
-            painter: self.painter,
-            ink,
-            weight,
-            ..*self
-        }
+        Self { painter: self.painter, ink, weight, ..*self }
     }
 
     /// The same pen for symbols: thin ink.
@@ -56,10 +51,7 @@ impl Pen<'_> {
 
     fn stroke(&self) -> Stroke {
         // Thin lines stay visible far out and don't turn into bars close up.
-        Stroke::new(
-            (self.weight * self.camera.zoom.powf(0.6)).max(0.7),
-            self.ink,
-        )
+        Stroke::new((self.weight * self.camera.zoom.powf(0.6)).max(0.7), self.ink)
     }
 
     /// A line through corners.
@@ -71,32 +63,23 @@ impl Pen<'_> {
     /// A dashed line through corners.
     pub fn dashed(&self, points: &[Pos2]) {
         let points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
-        self.painter
-            .extend(Shape::dashed_line(&points, self.stroke(), 5.0, 4.0));
+        self.painter.extend(Shape::dashed_line(&points, self.stroke(), 5.0, 4.0));
     }
 
     /// A filled dot: a contact.
     pub fn dot(&self, at: Pos2, radius: f32) {
-        self.painter
-            .circle_filled(self.at(at), radius * self.camera.zoom, self.ink);
+        self.painter.circle_filled(self.at(at), radius * self.camera.zoom, self.ink);
     }
 
     /// An open circle: a jack.
     pub fn ring(&self, at: Pos2, radius: f32, fill: Color32) {
-        self.painter
-            .circle(self.at(at), radius * self.camera.zoom, fill, self.stroke());
+        self.painter.circle(self.at(at), radius * self.camera.zoom, fill, self.stroke());
     }
 
     /// A rectangle: a resistor, or a unit.
     pub fn rect(&self, rect: Rect, corner: f32, fill: Color32) {
         let rect = self.camera.screen_rect(self.screen, rect);
-        self.painter.rect(
-            rect,
-            corner * self.camera.zoom,
-            fill,
-            self.stroke(),
-            StrokeKind::Middle,
-        );
+        self.painter.rect(rect, corner * self.camera.zoom, fill, self.stroke(), StrokeKind::Middle);
     }
 
     /// A triangle that points to the right: something that amplifies or buffers.
@@ -104,8 +87,7 @@ impl Pen<'_> {
         let (w, h) = (0.5 * width, 0.5 * height);
         let points = [vec2(-w, -h), vec2(w, 0.0), vec2(-w, h)];
         let points = points.map(|p| self.at(centre + p)).to_vec();
-        self.painter
-            .add(Shape::convex_polygon(points, fill, self.stroke()));
+        self.painter.add(Shape::convex_polygon(points, fill, self.stroke()));
     }
 
     /// An arrow from a tail to a head.
@@ -113,11 +95,7 @@ impl Pen<'_> {
         self.line(&[tail, head]);
         let way = (head - tail).normalized();
         let side = vec2(-way.y, way.x);
-        self.line(&[
-            head - way * 7.0 + side * 3.5,
-            head,
-            head - way * 7.0 - side * 3.5,
-        ]);
+        self.line(&[head - way * 7.0 + side * 3.5, head, head - way * 7.0 - side * 3.5]);
     }
 
     /// A coil of `turns` half-circles from `from` to the right (or down).
@@ -129,11 +107,7 @@ impl Pen<'_> {
                 .map(|i| {
                     let angle = std::f32::consts::PI * (1.0 - i as f32 / 12.0);
                     let (along, out) = (middle + radius * angle.cos(), radius * angle.sin());
-                    from + if down {
-                        vec2(out, along)
-                    } else {
-                        vec2(along, -out)
-                    }
+                    from + if down { vec2(out, along) } else { vec2(along, -out) }
                 })
                 .collect();
             self.line(&points);
@@ -154,11 +128,7 @@ impl Pen<'_> {
         let points: Vec<Pos2> = (0..=24)
             .map(|i| {
                 let t = i as f32 / 24.0;
-                centre
-                    + vec2(
-                        (t - 0.5) * width,
-                        -0.5 * height * (std::f32::consts::TAU * t).sin(),
-                    )
+                centre + vec2((t - 0.5) * width, -0.5 * height * (std::f32::consts::TAU * t).sin())
             })
             .collect();
         self.line(&points);
@@ -170,13 +140,9 @@ impl Pen<'_> {
         if shown < 5.0 || words.is_empty() {
             return;
         }
-        let font = if strong {
-            text::drawn_name(points, self.camera.zoom)
-        } else {
-            text::drawn(points, self.camera.zoom)
-        };
-        self.painter
-            .text(self.at(at), anchor, words, font, self.ink);
+        let font =
+            if strong { text::drawn_name(points, self.camera.zoom) } else { text::drawn(points, self.camera.zoom) };
+        self.painter.text(self.at(at), anchor, words, font, self.ink);
     }
 
     /// Text on a patch of the sheet's colour, so that lines don't run through it.
@@ -195,30 +161,13 @@ impl Pen<'_> {
     #[must_use]
     pub fn text_width(&self, words: &str, points: f32, strong: bool) -> f32 {
         let zoom = self.camera.zoom;
-        let font = if strong {
-            text::drawn_name(points, zoom)
-        } else {
-            text::drawn(points, zoom)
-        };
-        self.painter
-            .layout_no_wrap(words.to_owned(), font, self.ink)
-            .size()
-            .x
-            / zoom
+        let font = if strong { text::drawn_name(points, zoom) } else { text::drawn(points, zoom) };
+        self.painter.layout_no_wrap(words.to_owned(), font, self.ink).size().x / zoom
     }
 
     /// A bracket over (or, with `below`, under) a stretch of a row.
     pub fn bracket(&self, left: f32, right: f32, y: f32, below: bool) {
-        let foot: Vec2 = if below {
-            vec2(0.0, -7.0)
-        } else {
-            vec2(0.0, 7.0)
-        };
-        self.line(&[
-            pos2(left, y) + foot,
-            pos2(left, y),
-            pos2(right, y),
-            pos2(right, y) + foot,
-        ]);
+        let foot: Vec2 = if below { vec2(0.0, -7.0) } else { vec2(0.0, 7.0) };
+        self.line(&[pos2(left, y) + foot, pos2(left, y), pos2(right, y), pos2(right, y) + foot]);
     }
 }

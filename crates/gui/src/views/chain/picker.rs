@@ -21,12 +21,7 @@ impl Picker {
     /// Opens it for a lead, or for the sheet.
     #[must_use]
     pub fn open(lead: Option<LeadId>) -> Self {
-        Self {
-            lead,
-            query: String::new(),
-            marked: 0,
-            fresh: true,
-        }
+        Self { lead, query: String::new(), marked: 0, fresh: true }
     }
 
     /// Shows it; `false` when it is done.
@@ -34,9 +29,13 @@ impl Picker {
         let mut chosen: Option<String> = None;
         let modal = Modal::new(Id::unique("catalogue")).show(ui.ctx(), |ui| {
             ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
-            panel::heading(ui, if self.lead.is_some() { "Insert a part on this lead" } else { "Put a part on the sheet" });
+            panel::heading(
+                ui,
+                if self.lead.is_some() { "Insert a part on this lead" } else { "Put a part on the sheet" },
+            );
             self.search(ui);
-            let found: Vec<&Part> = catalogue().search(&self.query).into_iter().filter(|part| self.fits(part)).collect();
+            let found: Vec<&Part> =
+                catalogue().search(&self.query).into_iter().filter(|part| self.fits(part)).collect();
             self.keys(ui, found.len());
             if ui.input(|input| input.key_pressed(Key::Enter))
                 && let Some(part) = found.get(self.marked)
@@ -44,22 +43,25 @@ impl Picker {
                 chosen = Some(part.key.clone());
             }
             let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
-            ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]).show(ui, |ui| {
-                if found.is_empty() {
-                    panel::quiet(ui, "No part goes by that name. Try fewer letters: “drive”, “delay”, “buffer”.");
-                }
-                let mut group = None;
-                for (i, part) in found.iter().enumerate() {
-                    if self.query.is_empty() && group != Some(part.group) {
-                        group = Some(part.group);
-                        ui.add_space(4.0);
-                        panel::quiet(ui, part.group.name());
+            ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]).show(
+                ui,
+                |ui| {
+                    if found.is_empty() {
+                        panel::quiet(ui, "No part goes by that name. Try fewer letters: “drive”, “delay”, “buffer”.");
                     }
-                    if self.row(ui, part, i) {
-                        chosen = Some(part.key.clone());
+                    let mut group = None;
+                    for (i, part) in found.iter().enumerate() {
+                        if self.query.is_empty() && group != Some(part.group) {
+                            group = Some(part.group);
+                            ui.add_space(4.0);
+                            panel::quiet(ui, part.group.name());
+                        }
+                        if self.row(ui, part, i) {
+                            chosen = Some(part.key.clone());
+                        }
                     }
-                }
-            });
+                },
+            );
             panel::quiet(ui, "Generic parts of our own; prices are invented. Every number can be changed afterwards.");
         });
         self.fresh = false;
@@ -80,12 +82,10 @@ impl Picker {
     }
 
     fn search(&mut self, ui: &mut Ui) {
-        let edit = TextEdit::singleline(&mut self.query)
-            .hint_text("What are you looking for?")
-            .desired_width(f32::INFINITY);
+        let edit =
+            TextEdit::singleline(&mut self.query).hint_text("What are you looking for?").desired_width(f32::INFINITY);
         let response = ui.add(edit);
-        response
-            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a part"));
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a part"));
         if self.fresh {
             response.request_focus();
         }
@@ -109,20 +109,14 @@ impl Picker {
         let tokens = Tokens::of(ui);
         let marked = index == self.marked;
         let name = RichText::new(&part.name).family(crate::theme::medium());
-        let button = egui::Button::selectable(marked, name)
-            .min_size(vec2(ui.available_width(), 0.0))
-            .wrap();
+        let button = egui::Button::selectable(marked, name).min_size(vec2(ui.available_width(), 0.0)).wrap();
         let response = ui.add(button);
         if marked {
             response.scroll_to_me(None);
         }
-        let about = RichText::new(&part.about)
-            .font(text::small())
-            .color(tokens.quiet);
-        ui.horizontal(|ui| {
-            ui.add_space(10.0);
-            ui.add(egui::Label::new(about).wrap());
-        });
+        let about = RichText::new(&part.about).font(text::small()).color(tokens.quiet);
+        let indent = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 4, top: 0, bottom: 4 });
+        indent.show(ui, |ui| ui.add(egui::Label::new(about).wrap()));
         response.clicked()
     }
 }

@@ -4,10 +4,7 @@ use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use egui_plot::{
-    AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotTransform,
-    VLine,
-};
+use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotTransform, VLine};
 use rigwright_core::response::{PointAnswer, Response};
 use rigwright_core::rig::{Instrument, Kind, Rig, VariantId};
 use rigwright_core::units::{Level, hertz, pitch};
@@ -15,6 +12,10 @@ use rigwright_core::units::{Level, hertz, pitch};
 use crate::theme::{Tokens, size, text};
 use crate::views::Facts;
 use crate::widgets::panel;
+
+/// The axis runs a little past the audio band, so that its ends can be labelled.
+const LOW_HZ: f64 = 18.5;
+const HIGH_HZ: f64 = 22_500.0;
 
 /// The plot's own state; no part of the project.
 #[derive(Debug, Default)]
@@ -39,11 +40,7 @@ impl LevelPlot {
         if response.test_point.is_some() {
             return response.test_point.as_ref();
         }
-        response
-            .endpoints
-            .get(self.endpoint)
-            .or_else(|| response.endpoints.first())
-            .map(|endpoint| &endpoint.at)
+        response.endpoints.get(self.endpoint).or_else(|| response.endpoints.first()).map(|endpoint| &endpoint.at)
     }
 
     /// Heading, legend and plot in all the room there is.
@@ -59,22 +56,13 @@ impl LevelPlot {
             .filter_map(|(index, variant)| {
                 let answer = self.answer(facts.answers.get(variant.id)?)?;
                 let in_hand = variant.id == facts.variant.id;
-                Some(Shown {
-                    name: &variant.name,
-                    ink: tokens.accent(index),
-                    style: style(index),
-                    answer,
-                    in_hand,
-                })
+                Some(Shown { name: &variant.name, ink: tokens.accent(index), style: style(index), answer, in_hand })
             })
             .collect();
         let (bottom, top) = range(&shown);
         let notes = strings(&facts.variant.rig);
-        let plot = plot(tokens).show(ui, |plot| {
-            plot.set_plot_bounds(PlotBounds::from_min_max(
-                [20.0_f64.log10(), bottom],
-                [20_000.0_f64.log10(), top],
-            ));
+        let plot = plot(tokens, ui.available_width()).show(ui, |plot| {
+            plot.set_plot_bounds(PlotBounds::from_min_max([LOW_HZ.log10(), bottom], [HIGH_HZ.log10(), top]));
             for (hz, name) in notes {
                 plot.vline(
                     VLine::new(*name, hz.log10())
@@ -85,16 +73,8 @@ impl LevelPlot {
                 );
             }
             // The one in hand last, on top of the others.
-            for curve in shown
-                .iter()
-                .filter(|c| !c.in_hand)
-                .chain(shown.iter().filter(|c| c.in_hand))
-            {
-                let width = if curve.in_hand {
-                    size::CURVE
-                } else {
-                    size::CURVE - 0.6
-                };
+            for curve in shown.iter().filter(|c| !c.in_hand).chain(shown.iter().filter(|c| c.in_hand)) {
+                let width = if curve.in_hand { size::CURVE } else { size::CURVE - 0.6 };
                 for stretch in stretches(curve.answer) {
                     plot.line(
                         Line::new(curve.name, stretch)
@@ -107,8 +87,7 @@ impl LevelPlot {
             }
         });
         let words = summary(&shown);
-        plot.response
-            .widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
+        plot.response.widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
         let painter = ui.painter().with_clip_rect(*plot.transform.frame());
         note_names(&painter, &plot.transform, notes, top, tokens);
         peak_labels(&painter, &plot.transform, &shown);
@@ -121,39 +100,27 @@ impl LevelPlot {
         let tokens = Tokens::of(ui);
         let response = facts.response();
         ui.horizontal_wrapped(|ui| {
-            let names: Vec<String> = response.map_or_else(Vec::new, |r| {
-                r.endpoints.iter().map(|e| e.name.clone()).collect()
-            });
+            let names: Vec<String> =
+                response.map_or_else(Vec::new, |r| r.endpoints.iter().map(|e| e.name.clone()).collect());
             let tested = response.is_some_and(|r| r.test_point.is_some());
             if tested {
                 panel::heading(ui, "Level at the test point, dB from the pickup");
             } else if names.len() > 1 {
                 panel::heading(ui, "Level at");
                 let at = self.endpoint.min(names.len() - 1);
-                egui::ComboBox::from_id_salt("endpoint")
-                    .selected_text(names[at].as_str())
-                    .show_ui(ui, |ui| {
-                        for (i, name) in names.iter().enumerate() {
-                            ui.selectable_value(&mut self.endpoint, i, name);
-                        }
-                    });
+                egui::ComboBox::from_id_salt("endpoint").selected_text(names[at].as_str()).show_ui(ui, |ui| {
+                    for (i, name) in names.iter().enumerate() {
+                        ui.selectable_value(&mut self.endpoint, i, name);
+                    }
+                });
                 panel::heading(ui, "dB from the pickup");
             } else {
-                let place = names
-                    .first()
-                    .map_or_else(|| "the end".to_owned(), Clone::clone);
+                let place = names.first().map_or_else(|| "the end".to_owned(), Clone::clone);
                 panel::heading(ui, &format!("Level at {place}, dB from the pickup"));
             }
             for (index, variant) in facts.project.variants.iter().enumerate() {
                 let mut shown = !self.hidden.contains(&variant.id);
-                if legend(
-                    ui,
-                    tokens,
-                    &variant.name,
-                    tokens.accent(index),
-                    style(index),
-                    &mut shown,
-                ) {
+                if legend(ui, tokens, &variant.name, tokens.accent(index), style(index), &mut shown) {
                     if shown {
                         self.hidden.remove(&variant.id);
                     } else {
@@ -166,37 +133,23 @@ impl LevelPlot {
 }
 
 /// A line's sample and name that shows or hides its curve.
-fn legend(
-    ui: &mut Ui,
-    tokens: &Tokens,
-    name: &str,
-    ink: Color32,
-    style: LineStyle,
-    shown: &mut bool,
-) -> bool {
-    let galley = ui
-        .painter()
-        .layout_no_wrap(name.to_owned(), text::small(), tokens.ink);
+fn legend(ui: &mut Ui, tokens: &Tokens, name: &str, ink: Color32, style: LineStyle, shown: &mut bool) -> bool {
+    let galley = ui.painter().layout_no_wrap(name.to_owned(), text::small(), tokens.ink);
     let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + 40.0, 20.0), Sense::click());
     let label = format!("Curve of {name}");
     hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, *shown, &label));
     let ink = if *shown { ink } else { tokens.faint };
-    let (from, to) = (
-        rect.left_center() + vec2(4.0, 0.0),
-        rect.left_center() + vec2(28.0, 0.0),
-    );
+    let (from, to) = (rect.left_center() + vec2(4.0, 0.0), rect.left_center() + vec2(28.0, 0.0));
     let stroke = Stroke::new(2.0, ink);
     match style {
         LineStyle::Solid => {
             ui.painter().line_segment([from, to], stroke);
         }
         LineStyle::Dashed { .. } => {
-            ui.painter()
-                .extend(egui::Shape::dashed_line(&[from, to], stroke, 6.0, 3.0));
+            ui.painter().extend(egui::Shape::dashed_line(&[from, to], stroke, 6.0, 3.0));
         }
         LineStyle::Dotted { .. } => {
-            ui.painter()
-                .extend(egui::Shape::dotted_line(&[from, to], ink, 4.5, 1.2));
+            ui.painter().extend(egui::Shape::dotted_line(&[from, to], ink, 4.5, 1.2));
         }
     }
     let colour = if *shown { tokens.ink } else { tokens.faint };
@@ -206,18 +159,9 @@ fn legend(
         colour,
     );
     if hit.has_focus() || hit.hovered() {
-        ui.painter().rect_stroke(
-            rect,
-            4.0,
-            Stroke::new(1.0, tokens.border),
-            egui::StrokeKind::Inside,
-        );
+        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.border), egui::StrokeKind::Inside);
     }
-    let tip = if *shown {
-        "Hide this curve"
-    } else {
-        "Show this curve"
-    };
+    let tip = if *shown { "Hide this curve" } else { "Show this curve" };
     let clicked = hit.on_hover_text(tip).clicked();
     if clicked {
         *shown = !*shown;
@@ -233,15 +177,14 @@ fn style(index: usize) -> LineStyle {
     }
 }
 
-fn plot<'a>(tokens: &Tokens) -> Plot<'a> {
-    let decades = |mark: GridMark, _: &RangeInclusive<f64>| {
+fn plot<'a>(tokens: &Tokens, width: f32) -> Plot<'a> {
+    let narrow = width < 520.0;
+    let decades = move |mark: GridMark, _: &RangeInclusive<f64>| {
         let hz = 10.0_f64.powf(mark.value);
         let leading = (hz / 10.0_f64.powf(hz.log10().floor() + 1e-9)).round() as i64;
-        if matches!(leading, 1 | 2 | 5 | 10) {
-            hertz(hz)
-        } else {
-            String::new()
-        }
+        // In a narrow plot the thirds would run into each other.
+        let shown = if narrow { matches!(leading, 1 | 10) } else { matches!(leading, 1 | 2 | 5 | 10) };
+        if shown { hertz(hz) } else { String::new() }
     };
     let level = |mark: GridMark, _: &RangeInclusive<f64>| match mark.value {
         db if db > 0.05 => format!("+{db:.0}"),
@@ -262,24 +205,24 @@ fn plot<'a>(tokens: &Tokens) -> Plot<'a> {
         .grid_color(tokens.grid)
         .x_grid_spacer(decade_marks)
         .y_grid_spacer(|input| {
-            let first = (input.bounds.0 / 5.0).ceil() as i64;
+            // Not at the very bottom, where the frequencies are written.
+            let first = ((input.bounds.0 + 1.0) / 5.0).ceil() as i64;
             let last = (input.bounds.1 / 5.0).floor() as i64;
-            (first..=last)
-                .map(|i| GridMark {
-                    value: 5.0 * i as f64,
-                    step_size: 5.0,
-                })
-                .collect()
+            (first..=last).map(|i| GridMark { value: 5.0 * i as f64, step_size: 5.0 }).collect()
         })
         .custom_x_axes(vec![
             AxisHints::new_x()
                 .label_spacing(18.0..=30.0)
-                .formatter(decades),
+                .formatter(decades)
+                .tick_label_font(text::small())
+                .tick_label_color(tokens.quiet),
         ])
         .custom_y_axes(vec![
             AxisHints::new_y()
                 .label_spacing(10.0..=18.0)
-                .formatter(level),
+                .formatter(level)
+                .tick_label_font(text::small())
+                .tick_label_color(tokens.quiet),
         ])
 }
 
@@ -294,12 +237,10 @@ fn decade_marks(input: GridInput) -> Vec<GridMark> {
                     2 | 5 => 0.3,
                     _ => 0.1,
                 };
-                GridMark {
-                    value: f64::from(decade) + f64::from(n).log10(),
-                    step_size,
-                }
+                GridMark { value: f64::from(decade) + f64::from(n).log10(), step_size }
             })
         })
+        .filter(|mark| (input.bounds.0..=input.bounds.1).contains(&mark.value))
         .collect()
 }
 
@@ -313,9 +254,7 @@ fn stretches(answer: &PointAnswer) -> Vec<Vec<[f64; 2]>> {
                     stretch.push([hz.log10(), *db]);
                 }
             }
-            Level::Silent if found.last().is_some_and(|stretch| !stretch.is_empty()) => {
-                found.push(Vec::new())
-            }
+            Level::Silent if found.last().is_some_and(|stretch| !stretch.is_empty()) => found.push(Vec::new()),
             Level::Silent => {}
         }
     }
@@ -325,17 +264,12 @@ fn stretches(answer: &PointAnswer) -> Vec<Vec<[f64; 2]>> {
 
 /// Bottom and top of the plot in dB: all of every curve, but not more than 45 dB.
 fn range(shown: &[Shown<'_>]) -> (f64, f64) {
-    let levels = shown
-        .iter()
-        .flat_map(|curve| curve.answer.curve.levels())
-        .filter_map(|level| level.decibels());
-    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), db| {
-        (low.min(db), high.max(db))
-    });
+    let levels = shown.iter().flat_map(|curve| curve.answer.curve.levels()).filter_map(|level| level.decibels());
+    let (low, high) = levels.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), db| (low.min(db), high.max(db)));
     if low > high {
         return (-25.0, 10.0);
     }
-    let top = ((high + 3.0) / 5.0).ceil() * 5.0;
+    let top = ((high + 6.0) / 5.0).ceil() * 5.0;
     let bottom = ((low - 1.0) / 5.0).floor() * 5.0;
     (bottom.max(top - 45.0).min(top - 15.0), top)
 }
@@ -344,10 +278,7 @@ fn strings(rig: &Rig) -> &'static [(f64, &'static str)] {
     use std::sync::LazyLock;
     type Notes = Vec<(f64, &'static str)>;
     fn of(strings: &[(f64, &'static str)]) -> Notes {
-        strings
-            .iter()
-            .map(|(note, name)| (pitch::frequency_hz(*note), *name))
-            .collect()
+        strings.iter().map(|(note, name)| (pitch::frequency_hz(*note), *name)).collect()
     }
     static GUITAR: LazyLock<Notes> = LazyLock::new(|| of(&pitch::GUITAR_STRINGS));
     static BASS: LazyLock<Notes> = LazyLock::new(|| of(&pitch::BASS_STRINGS));
@@ -359,22 +290,16 @@ fn strings(rig: &Rig) -> &'static [(f64, &'static str)] {
     if bass == Some(true) { &BASS } else { &GUITAR }
 }
 
-fn note_names(
-    painter: &egui::Painter,
-    transform: &PlotTransform,
-    notes: &[(f64, &str)],
-    top: f64,
-    tokens: &Tokens,
-) {
+fn note_names(painter: &egui::Painter, transform: &PlotTransform, notes: &[(f64, &str)], top: f64, tokens: &Tokens) {
+    let mut free_from = f32::NEG_INFINITY;
     for (hz, name) in notes {
         let at = transform.position_from_point(&PlotPoint::new(hz.log10(), top));
-        painter.text(
-            at + vec2(0.0, 3.0),
-            Align2::CENTER_TOP,
-            name,
-            text::small(),
-            tokens.quiet,
-        );
+        let galley = painter.layout_no_wrap((*name).to_owned(), text::small(), tokens.quiet);
+        let left = at.x - 0.5 * galley.size().x;
+        if left >= free_from {
+            free_from = left + galley.size().x + 4.0;
+            painter.galley(pos2(left, at.y + 3.0), galley, tokens.quiet);
+        }
     }
 }
 
@@ -387,23 +312,28 @@ fn peak_labels(painter: &egui::Painter, transform: &PlotTransform, shown: &[Show
         let at = transform.position_from_point(&PlotPoint::new(peak.hz.log10(), peak.db));
         painter.circle_filled(at, 3.0, curve.ink);
         let galley = painter.layout_no_wrap(hertz(peak.hz), text::small(), curve.ink);
-        let mut rect = Rect::from_center_size(at - vec2(0.0, 14.0), galley.size());
-        while taken.iter().any(|other| other.intersects(rect)) {
-            rect = rect.translate(vec2(0.0, -galley.size().y));
-        }
+        let frame = transform.frame().shrink(2.0);
+        let (w, h) = (galley.size().x, galley.size().y);
+        // Above the peak, or else beside it, or else below: the first that is free.
+        let tries = [
+            vec2(0.0, -14.0),
+            vec2(0.5 * w + 10.0, -6.0),
+            vec2(-0.5 * w - 10.0, -6.0),
+            vec2(0.0, 14.0),
+            vec2(0.0, -14.0 - h),
+        ];
+        let rect = tries
+            .map(|by| Rect::from_center_size(at + by, galley.size()))
+            .into_iter()
+            .find(|rect| frame.contains_rect(*rect) && !taken.iter().any(|other| other.expand(2.0).intersects(*rect)))
+            .unwrap_or(Rect::from_center_size(at - vec2(0.0, 14.0), galley.size()));
         taken.push(rect);
         painter.galley(rect.min, galley, curve.ink);
     }
 }
 
 /// The levels of all curves at the pointer's frequency, exactly.
-fn readout(
-    painter: &egui::Painter,
-    transform: &PlotTransform,
-    pointer: Pos2,
-    shown: &[Shown<'_>],
-    tokens: &Tokens,
-) {
+fn readout(painter: &egui::Painter, transform: &PlotTransform, pointer: Pos2, shown: &[Shown<'_>], tokens: &Tokens) {
     let frame = *transform.frame();
     if !frame.contains(pointer) || shown.is_empty() {
         return;
@@ -414,45 +344,19 @@ fn readout(
     for curve in shown {
         let level = curve.answer.level_at(hz);
         if let Level::Decibels(db) = level {
-            painter.circle_filled(
-                pos2(pointer.x, transform.position_from_point_y(db)),
-                3.2,
-                curve.ink,
-            );
+            painter.circle_filled(pos2(pointer.x, transform.position_from_point_y(db)), 3.2, curve.ink);
         }
         lines.push((format!("{level}  {}", curve.name), curve.ink));
     }
-    let galleys: Vec<_> = lines
-        .into_iter()
-        .map(|(words, ink)| (painter.layout_no_wrap(words, text::small(), ink), ink))
-        .collect();
-    let width = galleys
-        .iter()
-        .map(|(galley, _)| galley.size().x)
-        .fold(0.0, f32::max)
-        + 16.0;
-    let height = galleys
-        .iter()
-        .map(|(galley, _)| galley.size().y + 3.0)
-        .sum::<f32>()
-        + 11.0;
-    let left = if pointer.x + 14.0 + width < frame.right() {
-        pointer.x + 14.0
-    } else {
-        pointer.x - 14.0 - width
-    };
-    let top = (pointer.y - 0.5 * height).clamp(
-        frame.top() + 4.0,
-        (frame.bottom() - height - 4.0).max(frame.top() + 4.0),
-    );
+    let galleys: Vec<_> =
+        lines.into_iter().map(|(words, ink)| (painter.layout_no_wrap(words, text::small(), ink), ink)).collect();
+    let width = galleys.iter().map(|(galley, _)| galley.size().x).fold(0.0, f32::max) + 16.0;
+    let height = galleys.iter().map(|(galley, _)| galley.size().y + 3.0).sum::<f32>() + 11.0;
+    let left = if pointer.x + 14.0 + width < frame.right() { pointer.x + 14.0 } else { pointer.x - 14.0 - width };
+    let top =
+        (pointer.y - 0.5 * height).clamp(frame.top() + 4.0, (frame.bottom() - height - 4.0).max(frame.top() + 4.0));
     let card = Rect::from_min_size(pos2(left, top), vec2(width, height));
-    painter.rect(
-        card,
-        5.0,
-        tokens.panel,
-        Stroke::new(1.0, tokens.border),
-        egui::StrokeKind::Inside,
-    );
+    painter.rect(card, 5.0, tokens.panel, Stroke::new(1.0, tokens.border), egui::StrokeKind::Inside);
     let mut at = card.min + vec2(8.0, 6.0);
     for (galley, ink) in galleys {
         let step = galley.size().y + 3.0;
@@ -466,12 +370,7 @@ fn summary(shown: &[Shown<'_>]) -> String {
     let curves: Vec<String> = shown
         .iter()
         .map(|curve| match curve.answer.peak {
-            Ok(peak) => format!(
-                "{}: peak at {}, {:.1} dB above 200 Hz",
-                curve.name,
-                hertz(peak.hz),
-                peak.height_db
-            ),
+            Ok(peak) => format!("{}: peak at {}, {:.1} dB above 200 Hz", curve.name, hertz(peak.hz), peak.height_db),
             Err(why) => format!("{}: no peak, {why}", curve.name),
         })
         .collect();

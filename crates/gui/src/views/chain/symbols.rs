@@ -1,9 +1,7 @@
 //! The symbol of each kind of device, standing on the signal line.
 
 use egui::{Color32, Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Splitter, State, Treadle, Tuner,
-};
+use rigwright_core::rig::{Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Splitter, State, Treadle, Tuner};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -48,8 +46,7 @@ impl Symbol<'_> {
             Kind::Active(_) => {
                 self.source(pen, at + vec2(-22.0, 0.0));
                 self.stub(pen, -8.0, 4.0, true);
-                pen.symbol()
-                    .triangle(at + vec2(16.0, 0.0), 26.0, 28.0, pen.tokens.sheet);
+                pen.symbol().triangle(at + vec2(16.0, 0.0), 26.0, 28.0, pen.tokens.sheet);
                 self.stub(pen, 29.0, self.shape.reach, false);
             }
             Kind::Pedal(_) => self.pedal(pen, None),
@@ -58,13 +55,10 @@ impl Symbol<'_> {
             Kind::Tuner(Tuner::Tap { .. }) => {
                 self.stub(pen, -self.shape.reach, -15.0, true);
                 pen.symbol().ring(at, 15.0, pen.tokens.sheet);
-                pen.symbol()
-                    .arrow(at + vec2(-6.0, 8.0), at + vec2(6.0, -9.0));
+                pen.symbol().arrow(at + vec2(-6.0, 8.0), at + vec2(6.0, -9.0));
             }
             Kind::Buffer(_) => self.triangle(pen, 34.0, None),
-            Kind::Treadle(Treadle::BufferedVolume { .. }) => {
-                self.triangle(pen, 34.0, Some(Mark::Slant))
-            }
+            Kind::Treadle(Treadle::BufferedVolume { .. }) => self.triangle(pen, 34.0, Some(Mark::Slant)),
             Kind::Treadle(Treadle::PassiveVolume { .. }) => self.pot(pen, at),
             Kind::Splitter(Splitter::Passive { .. }) => {
                 self.stub(pen, -self.shape.reach, 0.0, true);
@@ -79,8 +73,7 @@ impl Symbol<'_> {
             Kind::Wireless(_) => self.wireless(pen),
             Kind::DirectBox(DirectBox::Active { .. }) => {
                 self.through_tap(pen);
-                pen.symbol()
-                    .triangle(at + vec2(0.0, 30.0), 22.0, 20.0, pen.tokens.sheet);
+                pen.symbol().triangle(at + vec2(0.0, 30.0), 22.0, 20.0, pen.tokens.sheet);
             }
             Kind::DirectBox(DirectBox::Transformer { .. }) => {
                 self.through_tap(pen);
@@ -89,60 +82,28 @@ impl Symbol<'_> {
             Kind::Interface(_) => {
                 self.stub(pen, -self.shape.reach, -18.0, true);
                 let p = pen.symbol();
-                p.rect(
-                    Rect::from_center_size(at, vec2(36.0, 36.0)),
-                    0.0,
-                    pen.tokens.sheet,
-                );
+                p.rect(Rect::from_center_size(at, vec2(36.0, 36.0)), 0.0, pen.tokens.sheet);
                 p.line(&[at + vec2(-18.0, 18.0), at + vec2(18.0, -18.0)]);
-                p.text(
-                    at + vec2(-9.0, -8.0),
-                    egui::Align2::CENTER_CENTER,
-                    "~",
-                    13.0,
-                    true,
-                );
-                p.text(
-                    at + vec2(9.0, 9.0),
-                    egui::Align2::CENTER_CENTER,
-                    "#",
-                    11.0,
-                    true,
-                );
+                p.text(at + vec2(-9.0, -8.0), egui::Align2::CENTER_CENTER, "~", 13.0, true);
+                p.text(at + vec2(9.0, 9.0), egui::Align2::CENTER_CENTER, "#", 11.0, true);
             }
             Kind::Amp(amp) => {
                 self.stub(pen, -self.shape.reach, 2.0, true);
                 let p = pen.symbol();
                 let load = at + vec2(-26.0, 0.0);
                 p.line(&[load, load + vec2(0.0, 7.0)]);
-                p.rect(
-                    Rect::from_center_size(load + vec2(0.0, 18.0), vec2(9.0, 22.0)),
-                    0.0,
-                    pen.tokens.sheet,
-                );
+                p.rect(Rect::from_center_size(load + vec2(0.0, 18.0), vec2(9.0, 22.0)), 0.0, pen.tokens.sheet);
                 p.zero_volts(load + vec2(0.0, 29.0), 5.0);
                 p.triangle(at + vec2(20.0, 0.0), 36.0, 36.0, pen.tokens.sheet);
                 if amp.effects_loop.is_some() {
                     let quiet = pen.faint();
-                    quiet.line(&[
-                        at + vec2(20.0, 10.0),
-                        at + vec2(20.0, 34.0),
-                        at + vec2(self.shape.reach, 34.0),
-                    ]);
-                    quiet.line(&[
-                        at + vec2(-self.shape.reach, 34.0),
-                        at + vec2(6.0, 34.0),
-                        at + vec2(6.0, 13.0),
-                    ]);
+                    quiet.line(&[at + vec2(20.0, 10.0), at + vec2(20.0, 34.0), at + vec2(self.shape.reach, 34.0)]);
+                    quiet.line(&[at + vec2(-self.shape.reach, 34.0), at + vec2(6.0, 34.0), at + vec2(6.0, 13.0)]);
                 }
             }
         }
         for (jack, at) in &self.shape.jacks {
-            let line = if jack.is_output() {
-                self.behind
-            } else {
-                self.before
-            };
+            let line = if jack.is_output() { self.behind } else { self.before };
             pen.with(line.ink, 1.3).ring(*at, 3.6, pen.tokens.sheet);
         }
     }
@@ -155,8 +116,7 @@ impl Symbol<'_> {
     fn stub(&self, pen: &Pen<'_>, from: f32, to: f32, before: bool) {
         let line = if before { self.before } else { self.behind };
         let y = self.shape.at;
-        pen.with(line.ink, line.weight)
-            .line(&[y + vec2(from, 0.0), y + vec2(to, 0.0)]);
+        pen.with(line.ink, line.weight).line(&[y + vec2(from, 0.0), y + vec2(to, 0.0)]);
     }
 
     fn source(&self, pen: &Pen<'_>, at: Pos2) {
@@ -182,27 +142,15 @@ impl Symbol<'_> {
     /// A pot in the way, its wiper as the output.
     fn pot(&self, pen: &Pen<'_>, middle: Pos2) {
         let at = self.shape.at;
-        let from = if matches!(self.device.kind, Kind::Guitar(_)) {
-            -14.0
-        } else {
-            -self.shape.reach
-        };
+        let from = if matches!(self.device.kind, Kind::Guitar(_)) { -14.0 } else { -self.shape.reach };
         let x = middle.x - at.x;
         self.stub(pen, from, x - 20.0, true);
         let p = pen.symbol();
-        p.rect(
-            Rect::from_center_size(middle, vec2(40.0, 15.0)),
-            0.0,
-            pen.tokens.sheet,
-        );
+        p.rect(Rect::from_center_size(middle, vec2(40.0, 15.0)), 0.0, pen.tokens.sheet);
         p.line(&[middle + vec2(20.0, 0.0), middle + vec2(26.0, 0.0)]);
         p.zero_volts(middle + vec2(26.0, 0.0), 10.0);
         // The wiper stands where the control stands: to the right is closed.
-        let control = if matches!(self.device.kind, Kind::Guitar(_)) {
-            Control::Volume
-        } else {
-            Control::Treadle
-        };
+        let control = if matches!(self.device.kind, Kind::Guitar(_)) { Control::Volume } else { Control::Treadle };
         let turn = self.state.turn(self.device.id, control).get() as f32;
         let wiper = middle.x + 16.0 * (1.0 - 2.0 * turn);
         let line = pen.with(self.behind.ink, self.behind.weight);
@@ -252,8 +200,7 @@ impl Symbol<'_> {
             Bypass::Buffered => {
                 self.stub(pen, -CONTACT, -14.0, true);
                 self.stub(pen, 15.0, CONTACT, false);
-                pen.symbol()
-                    .triangle(at + vec2(1.0, 0.0), 30.0, 30.0, pen.tokens.sheet);
+                pen.symbol().triangle(at + vec2(1.0, 0.0), 28.0, 26.0, pen.tokens.sheet);
                 legs(&faint, -1.0);
                 legs(&faint, 1.0);
             }
@@ -274,11 +221,7 @@ impl Symbol<'_> {
     }
 
     fn unit(&self, pen: &Pen<'_>, middle: Pos2, mark: Option<Mark>) {
-        pen.rect(
-            Rect::from_center_size(middle, vec2(40.0, 2.0 * BOX)),
-            3.0,
-            pen.tokens.sheet,
-        );
+        pen.rect(Rect::from_center_size(middle, vec2(40.0, 2.0 * BOX)), 3.0, pen.tokens.sheet);
         match mark {
             Some(Mark::Needle) => {
                 pen.ring(middle + vec2(0.0, 1.0), 8.0, Color32::TRANSPARENT);
@@ -295,23 +238,16 @@ impl Symbol<'_> {
         self.stub(pen, 0.5 * extent, self.shape.reach, false);
         pen.symbol().triangle(at, extent, extent, pen.tokens.sheet);
         if mark.is_some() {
-            pen.symbol()
-                .arrow(at + vec2(-20.0, 22.0), at + vec2(18.0, -22.0));
+            pen.symbol().arrow(at + vec2(-20.0, 22.0), at + vec2(18.0, -22.0));
         }
     }
 
     /// From the middle down to the second output.
     fn lower_branch(&self, pen: &Pen<'_>, from: Pos2) {
-        let Some((_, out)) = self
-            .shape
-            .jacks
-            .iter()
-            .find(|(jack, _)| *jack == Jack::SecondOut)
-        else {
+        let Some((_, out)) = self.shape.jacks.iter().find(|(jack, _)| *jack == Jack::SecondOut) else {
             return;
         };
-        pen.with(self.behind.ink, self.behind.weight)
-            .line(&[from, pos2(from.x, out.y), *out]);
+        pen.with(self.behind.ink, self.behind.weight).line(&[from, pos2(from.x, out.y), *out]);
     }
 
     fn wireless(&self, pen: &Pen<'_>) {
@@ -322,11 +258,7 @@ impl Symbol<'_> {
         for side in [-1.0, 1.0] {
             let foot = at + vec2(22.0 * side, 0.0);
             p.line(&[foot, foot + vec2(0.0, -26.0)]);
-            p.line(&[
-                foot + vec2(-7.0, -26.0),
-                foot + vec2(0.0, -17.0),
-                foot + vec2(7.0, -26.0),
-            ]);
+            p.line(&[foot + vec2(-7.0, -26.0), foot + vec2(0.0, -17.0), foot + vec2(7.0, -26.0)]);
             p.line(&[foot + vec2(-7.0, -26.0), foot + vec2(7.0, -26.0)]);
         }
         p.dashed(&[at + vec2(-12.0, -22.0), at + vec2(12.0, -22.0)]);
@@ -365,17 +297,8 @@ enum Mark {
 #[must_use]
 pub fn run_line(pen_tokens: &crate::theme::Tokens, high_impedance: Option<bool>) -> Line {
     match high_impedance {
-        Some(true) => Line {
-            ink: pen_tokens.copper,
-            weight: size::HIGH_IMPEDANCE_LINE,
-        },
-        Some(false) => Line {
-            ink: pen_tokens.teal,
-            weight: size::BUFFERED_LINE,
-        },
-        None => Line {
-            ink: pen_tokens.faint,
-            weight: size::BUFFERED_LINE,
-        },
+        Some(true) => Line { ink: pen_tokens.copper, weight: size::HIGH_IMPEDANCE_LINE },
+        Some(false) => Line { ink: pen_tokens.teal, weight: size::BUFFERED_LINE },
+        None => Line { ink: pen_tokens.faint, weight: size::BUFFERED_LINE },
     }
 }

@@ -1,0 +1,69 @@
+//! Whole ways through the window, each from what a person does to what comes of it:
+//! in the project, on the screen and on the disk.
+
+mod closing;
+mod crash;
+mod curves;
+mod dragging;
+mod first_rig;
+mod insert;
+mod knobs;
+mod mending;
+mod names;
+mod paths;
+mod refused;
+mod starts;
+mod switches;
+mod taking_out;
+mod test_point;
+mod typing;
+mod unsaved;
+mod variants;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{PointAnswer, Request, Response, respond};
+use rigwright_core::rig::{DeviceId, LeadId, Project, Rig};
+use rigwright_core::units::hertz;
+
+/// What the core says about each variant, computed afresh.
+fn answers(project: &Project) -> Vec<Response> {
+    let fresh = |variant| respond(&Request::of(project, variant), &mut Bank::new(Sweep::audio()));
+    project.variants.iter().map(|variant| fresh(variant)).collect()
+}
+
+/// The line in which the screen gives a peak, or says why there is none.
+fn peak_line(answer: &PointAnswer) -> String {
+    match answer.peak {
+        Ok(peak) => format!("Peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
+        Err(why) => format!("No peak: {why}"),
+    }
+}
+
+/// Those lines for all variants, in their order.
+fn peak_lines(project: &Project) -> Vec<String> {
+    answers(project).iter().map(|response| peak_line(response.main().unwrap())).collect()
+}
+
+/// The devices from the first instrument on, along the first output of each.
+fn chain(rig: &Rig) -> Vec<&str> {
+    let mut names = vec![rig.devices[0].name.as_str()];
+    let mut at = rig.devices[0].id;
+    while let Some(lead) = rig.leads.iter().find(|lead| lead.from.device == at) {
+        at = lead.to.device;
+        names.push(rig.device(at).map_or("nothing", |device| &device.name));
+        assert!(names.len() <= rig.devices.len(), "a circle: {names:?}");
+    }
+    names
+}
+
+fn device_id(rig: &Rig, name: &str) -> DeviceId {
+    rig.devices.iter().find(|device| device.name == name).unwrap().id
+}
+
+/// The lead between two devices, and its metres.
+fn lead_between(rig: &Rig, from: &str, to: &str) -> (LeadId, f64) {
+    let ends = (device_id(rig, from), device_id(rig, to));
+    let lead = rig.leads.iter().find(|lead| (lead.from.device, lead.to.device) == ends).unwrap();
+    (lead.id, lead.length.get())
+}

@@ -1,0 +1,134 @@
+//! Laws of the file: what is written is read again as it was, and nothing that
+//! is read makes the program fall over.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use proptest::prelude::*;
+use rigwright_core::cascade::Bank;
+use rigwright_core::file;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, respond};
+use rigwright_core::rig::{Place, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
+
+use super::cases;
+use super::rigs::project;
+use crate::generator::{Dice, broken, healthy};
+
+/// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
+fn random_project(seed: u64, size: usize) -> Project {
+    let mut dice = Dice::new(seed);
+    let mut whole = project(&healthy(seed, size));
+    let texts = ["", "plain", "two\nlines\r\nand a tab\t", "“quoted” \"too\" \\", "Größe ½ → 🎸", "\u{0}\u{7f}"];
+    let text = |dice: &mut Dice| dice.pick(&texts).to_owned();
+    whole.title = text(&mut dice);
+    whole.notes = text(&mut dice);
+    whole.currency = text(&mut dice);
+    for _ in 0..dice.below(3) {
+        let rig: Rig =
+            if dice.chance(0.5) { broken(dice.number(), size).rig } else { healthy(dice.number(), size).rig };
+        let id = VariantId(whole.next_id + 1000);
+        let places: BTreeMap<_, _> = rig
+            .devices
+            .iter()
+            .map(|device| (device.id, Place { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
+            .filter(|(_, place)| place.x > -300.0)
+            .collect();
+        whole.variants.push(Arc::new(Variant { id, name: text(&mut dice), rig: Arc::new(rig), places }));
+        whole.next_id = id.0 + 1;
+    }
+    for _ in 0..dice.below(4) {
+        let state = healthy(dice.number(), size).state;
+        let id = SoundId(whole.next_id);
+        whole.sounds.push(Sound { id, name: text(&mut dice), state, notes: text(&mut dice) });
+        whole.next_id += 1;
+    }
+    // What came in since may have left ids behind; all are below the next.
+    whole.next_id += dice.below(1000) as u64;
+    whole
+}
+
+proptest! {
+    #![proptest_config(cases(200))]
+
+    #[test]
+    fn what_is_written_is_read_again(seed: u64, size in 1_usize..24) {
+        let whole = random_project(seed, size);
+        let text = file::write(&whole);
+        match file::read(text.as_bytes()) {
+            Ok(again) => {
+                prop_assert!(again == whole, "{text}");
+                prop_assert!(file::write(&again) == text);
+            }
+            Err(why) => return Err(TestCaseError::fail(format!("{why}\n{text}"))),
+        }
+    }
+
+    /// Text that somebody has torn: an error with a sentence, or a project that
+    /// is answered like any other.
+    #[test]
+    fn torn_files_are_taken_calmly(seed: u64, size in 1_usize..6) {
+        let mut dice = Dice::new(seed);
+        let mut bytes = file::write(&random_project(seed, size)).into_bytes();
+        for _ in 0..=dice.below(3) {
+            tear(&mut bytes, &mut dice);
+        }
+        match file::read(&bytes) {
+            Err(why) => prop_assert!(!why.to_string().is_empty()),
+            Ok(project) => {
+                let mut bank = Bank::new(Sweep::at(&[1000.0]));
+                for variant in &project.variants {
+                    let _ = problems(&variant.rig);
+                    let _ = respond(&Request::of(&project, variant), &mut bank);
+                }
+                // And it can be saved again.
+                prop_assert!(file::read(file::write(&project).as_bytes()) == Ok(project));
+            }
+        }
+    }
+}
+
+/// One slip of a text editor or of a disk.
+fn tear(bytes: &mut Vec<u8>, dice: &mut Dice) {
+    if bytes.is_empty() {
+        return;
+    }
+    let at = dice.below(bytes.len());
+    let end = (at + dice.below(40)).min(bytes.len());
+    let words = ["NaN", "inf", "-1", "1e999", "18446744073709551615", "None", "Some(", "(((((", "\"", "/*", "\u{feff}"];
+    match dice.below(7) {
+        0 => bytes.truncate(at),
+        1 => drop(bytes.drain(at..end)),
+        2 => {
+            let piece = bytes[at..end].to_vec();
+            bytes.splice(at..at, piece);
+        }
+        3 => bytes[at] = dice.number() as u8,
+        4 => {
+            let word = dice.pick(&words);
+            bytes.splice(at..at, word.bytes());
+        }
+        // A number of the file becomes another.
+        _ => {
+            let digits: Vec<usize> = (0..bytes.len()).filter(|at| bytes[*at].is_ascii_digit()).collect();
+            if !digits.is_empty() {
+                let at = dice.pick(&digits);
+                let word = dice.pick(&words);
+                bytes.splice(at..=at, word.bytes());
+            }
+        }
+    }
+}
+
+/// The two files that ship with the program are healthy and come back as they are.
+#[test]
+fn shipped_files_are_healthy() {
+    for project in [file::demo().expect("the demo opens"), file::blank().expect("the blank opens")] {
+        for variant in &project.variants {
+            assert_eq!(problems(&variant.rig), []);
+            let answer = respond(&Request::of(&project, variant), &mut Bank::new(Sweep::audio()));
+            assert!(!answer.endpoints.is_empty(), "{} reaches nobody", variant.name);
+        }
+        assert!(file::read(file::write(&project).as_bytes()) == Ok(project));
+    }
+}
