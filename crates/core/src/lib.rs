@@ -12,7 +12,7 @@
 //! let variant = &project.variants[0];
 //! let mut bank = Bank::new(Sweep::audio());
 //! let answer = response::respond(&response::Request::of(&project, variant), &mut bank);
-//! assert_eq!(answer.endpoints[0].curve.hz().len(), 256);
+//! assert_eq!(answer.endpoints[0].at.curve.hz().len(), 256);
 //! ```
 
 pub mod cascade;

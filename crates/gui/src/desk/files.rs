@@ -66,6 +66,13 @@ pub struct Files {
     pub recovered: Option<Vec<u8>>,
 }
 
+impl Files {
+    /// With the demo in hand.
+    pub fn with_demo() -> Self {
+        Self { is_demo: true, ..Self::default() }
+    }
+}
+
 impl Desk {
     /// Goes on to something else, asking first if something isn't saved.
     pub(super) fn leave_for(&mut self, then: Then) {

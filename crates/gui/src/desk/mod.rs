@@ -73,7 +73,7 @@ impl Desk {
             settings,
             showing,
             chain: Chain::default(),
-            files: files::Files { is_demo: true, ..Default::default() },
+            files: files::Files::with_demo(),
             intents: Vec::new(),
             notice,
             question: None,

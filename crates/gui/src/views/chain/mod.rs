@@ -3,6 +3,7 @@
 mod camera;
 mod canvas;
 mod drawing;
+mod equivalent;
 mod figures;
 mod inspector;
 mod lead_inspector;

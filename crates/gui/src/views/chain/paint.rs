@@ -6,6 +6,7 @@ use rigwright_core::rig::{Device, Jack, JackRef, Kind, Lead, Rig, State};
 use rigwright_core::units::{engineering, metres, trimmed};
 
 use super::drawing::{DeviceShape, Drawing, LeadShape};
+use super::equivalent;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
 
@@ -84,11 +85,6 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
     pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
     let quiet = pen.with(pen.tokens.quiet, 1.0);
     quiet.label(at + vec2(0.0, 15.0), Align2::CENTER_CENTER, &second_line(device, state), 11.0, false);
-    if pen.camera.zoom >= 1.7 {
-        for (i, line) in closer(device).iter().enumerate() {
-            quiet.label(at + vec2(0.0, 29.0 + 9.0 * i as f32), Align2::CENTER_CENTER, line, 7.0, false);
-        }
-    }
 }
 
 fn shortened(pen: &Pen<'_>, name: &str, room: f32) -> String {
@@ -137,15 +133,6 @@ fn signed(db: f64) -> String {
     if db > 0.0 { format!("+{}", trimmed(db, 3)) } else { trimmed(db, 3) }
 }
 
-/// Close up: the values behind the symbol.
-fn closer(device: &Device) -> Vec<String> {
-    rigwright_core::rig::fields(device)
-        .into_iter()
-        .filter(|field| field.path != "mass" && field.path != "price")
-        .map(|field| format!("{}: {}", field.label, crate::widgets::quantity::show(&field)))
-        .collect()
-}
-
 /// A device's symbol with the lines of the runs on either side.
 pub fn device(
     pen: &Pen<'_>,
@@ -169,6 +156,9 @@ pub fn device(
     let symbol =
         Symbol { device, shape, before: run_line(pen.tokens, before), behind: run_line(pen.tokens, behind), state };
     symbol.paint(pen);
+    if pen.camera.zoom >= equivalent::FROM_ZOOM {
+        equivalent::paint(pen, shape, device, state);
+    }
 }
 
 /// The stretch of a row that a run takes.

@@ -49,6 +49,13 @@ impl Pen<'_> {
         self.camera.screen_from_canvas(self.screen, p)
     }
 
+    /// Points of text for one canvas unit: close up, text grows less than the
+    /// drawing, so that there is room for more of it.
+    fn text_zoom(&self) -> f32 {
+        let zoom = self.camera.zoom;
+        if zoom <= 1.3 { zoom } else { 1.3 + 0.45 * (zoom - 1.3) }
+    }
+
     fn stroke(&self) -> Stroke {
         // Thin lines stay visible far out and don't turn into bars close up.
         Stroke::new((self.weight * self.camera.zoom.powf(0.6)).max(0.7), self.ink)
@@ -136,22 +143,22 @@ impl Pen<'_> {
 
     /// Text of a size in canvas units; nothing where it would be too small to read.
     pub fn text(&self, at: Pos2, anchor: Align2, words: &str, points: f32, strong: bool) {
-        let shown = points * self.camera.zoom;
+        let shown = points * self.text_zoom();
         if shown < 5.0 || words.is_empty() {
             return;
         }
         let font =
-            if strong { text::drawn_name(points, self.camera.zoom) } else { text::drawn(points, self.camera.zoom) };
+            if strong { text::drawn_name(points, self.text_zoom()) } else { text::drawn(points, self.text_zoom()) };
         self.painter.text(self.at(at), anchor, words, font, self.ink);
     }
 
     /// Text on a patch of the sheet's colour, so that lines don't run through it.
     pub fn label(&self, at: Pos2, anchor: Align2, words: &str, points: f32, strong: bool) {
-        if points * self.camera.zoom < 5.0 || words.is_empty() {
+        if points * self.text_zoom() < 5.0 || words.is_empty() {
             return;
         }
         let width = self.text_width(words, points, strong);
-        let rect = anchor.anchor_size(at, vec2(width + 8.0, points + 3.0));
+        let rect = anchor.anchor_size(at, vec2(width + 8.0, points * self.text_zoom() / self.camera.zoom + 3.0));
         let screen = self.camera.screen_rect(self.screen, rect);
         self.painter.rect_filled(screen, 0.0, self.tokens.sheet);
         self.text(rect.center(), Align2::CENTER_CENTER, words, points, strong);
@@ -160,9 +167,9 @@ impl Pen<'_> {
     /// Width of text in canvas units.
     #[must_use]
     pub fn text_width(&self, words: &str, points: f32, strong: bool) -> f32 {
-        let zoom = self.camera.zoom;
+        let zoom = self.text_zoom();
         let font = if strong { text::drawn_name(points, zoom) } else { text::drawn(points, zoom) };
-        self.painter.layout_no_wrap(words.to_owned(), font, self.ink).size().x / zoom
+        self.painter.layout_no_wrap(words.to_owned(), font, self.ink).size().x / self.camera.zoom
     }
 
     /// A bracket over (or, with `below`, under) a stretch of a row.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
-use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotTransform, VLine};
 use rigwright_core::response::{PointAnswer, Response};
 use rigwright_core::rig::{Instrument, Kind, Rig, VariantId};
