@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, Rect, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId};
+use egui::{Event, Key, Modifiers, Pos2, Rect, Shape, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId};
 use egui_kittest::kittest::NodeT;
 use egui_kittest::{Harness, Node};
 use rigwright::desk::{Desk, Start};
@@ -139,14 +139,16 @@ impl Window {
 
     // What there is to see.
 
-    /// The names of all that has one, and all text.
+    /// The names of all that has one, and all text, as they are read out.
     pub fn texts(&self) -> Vec<String> {
         let read = |node: Node<'_>| {
             let (label, value) = (node.accesskit_node().label(), node.accesskit_node().value());
             let value = value.filter(|value| label.as_ref() != Some(value));
             [label, value]
         };
-        self.harness.root().children_recursive().flat_map(read).flatten().collect()
+        // A text's parts say again what the text has said.
+        let whole = |node: &Node<'_>| node.accesskit_node().role() != Role::TextRun;
+        self.harness.root().children_recursive().filter(whole).flat_map(read).flatten().collect()
     }
 
     /// The texts that begin like this, in their order on the screen.
@@ -161,6 +163,20 @@ impl Window {
     #[track_caller]
     pub fn assert_says(&self, part: &str) {
         assert!(self.says(part), "“{part}” is nowhere in {:#?}", self.texts());
+    }
+
+    /// All text that is painted, whoever can read it out.
+    pub fn painted(&self) -> Vec<String> {
+        fn gather(shape: &Shape, found: &mut Vec<String>) {
+            match shape {
+                Shape::Text(text) => found.push(text.galley.text().to_owned()),
+                Shape::Vec(shapes) => shapes.iter().for_each(|shape| gather(shape, found)),
+                _ => {}
+            }
+        }
+        let mut found = Vec::new();
+        self.harness.output().shapes.iter().for_each(|clipped| gather(&clipped.shape, &mut found));
+        found
     }
 
     /// All that can be used and whose name begins like this.
@@ -218,6 +234,16 @@ impl Window {
         let mut found = self.nodes(&|other| other == name);
         found.retain(|node| node.accesskit_node().role() == Role::Slider);
         assert_eq!(found.len(), 1, "sliders named “{name}”: {found:?} in {:#?}", self.texts());
+        found.remove(0)
+    }
+
+    /// The list that has something chosen, or asks for it.
+    #[track_caller]
+    pub fn list(&self, shown: &str) -> Node<'_> {
+        let mut found: Vec<_> = self.harness.root().children_recursive().collect();
+        found.retain(|node| node.accesskit_node().role() == Role::ComboBox);
+        found.retain(|node| node.value().is_some_and(|value| value.starts_with(shown)));
+        assert_eq!(found.len(), 1, "lists that show “{shown}”: {found:?} in {:#?}", self.texts());
         found.remove(0)
     }
 
@@ -303,6 +329,15 @@ impl Window {
         self.harness.step();
         let events = &mut self.harness.input_mut().events;
         events.extend([event(false), Event::ModifiersChanged(Modifiers::NONE)]);
+        self.run();
+    }
+
+    /// The same, and looks at what the desktop is told meanwhile.
+    pub fn press_with_told(&mut self, modifiers: Modifiers, key: Key, look: impl Fn(&[ViewportCommand])) {
+        let event = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
+        self.harness.input_mut().events.extend([Event::ModifiersChanged(modifiers), event(true)]);
+        look(&self.told());
+        self.harness.input_mut().events.extend([event(false), Event::ModifiersChanged(Modifiers::NONE)]);
         self.run();
     }
 

@@ -133,3 +133,22 @@ fn tapers_at_part_of_a_turn() {
     near(two.part_below(Turn::of(0.3)), 0.30 * 0.3, 1e-12);
     near(two.part_below(Turn::of(0.8)), 0.15 + 1.70 * 0.3, 1e-12);
 }
+
+/// physics.md §1, passive volume pedals half-way into 600 pF: 250 kΩ falls from
+/// 4.2 kHz, 25 kΩ from 42 kHz [arithmetic].
+#[test]
+fn volume_pedals_half_way() {
+    for (whole, printed) in [(250e3, "4.2"), (25e3, "42")] {
+        let pot = Pot { resistance: Ohms::of(whole), taper: Taper::Linear };
+        let (above, below) = pot.split(HALF);
+        let mut ladder = Ladder::new();
+        ladder.series(ohms(above.get()));
+        ladder.shunt(ohms(below.get()));
+        ladder.shunt(farads(600e-12));
+        // A quarter of the pot and the capacitance [textbook: RC low-pass].
+        let corner = 1.0 / (std::f64::consts::TAU * whole / 4.0 * 600e-12);
+        agrees(corner / 1e3, printed);
+        let level = |hz: f64| db(level_at(&ladder, ladder.rungs.len(), hz));
+        near(level(corner) - level(1e-3), -10.0 * 2f64.log10(), 1e-9);
+    }
+}

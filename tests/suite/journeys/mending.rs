@@ -1,1 +1,89 @@
-//! to come
+//! A half-finished rig gets every answer that can be given, and says what is to be mended.
+
+use std::sync::Arc;
+
+use egui::Key;
+use rigwright_core::file;
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Lead, LeadId, Project, problems};
+
+use super::peak_lines;
+use crate::window::Window;
+
+/// The blank rig with a second guitar that goes nowhere, an amp that nothing
+/// reaches, and a lead into a jack that isn't there.
+pub fn half_finished() -> Project {
+    let mut project = file::blank().unwrap();
+    let mut rig = (*project.variants[0].rig).clone();
+    let more = [(0, 20, "Spare guitar"), (1, 21, "Spare amp")];
+    for (like, id, name) in more {
+        let device = rig.devices[like].clone();
+        rig.devices.push(rigwright_core::rig::Device { id: DeviceId(id), name: name.to_owned(), ..device });
+    }
+    let end = |device, jack| JackRef::new(DeviceId(device), jack);
+    let lead = rig.leads[0].clone();
+    rig.leads.push(Lead { id: LeadId(30), from: end(20, Jack::Out), to: end(21, Jack::SecondIn), ..lead.clone() });
+    rig.leads.push(Lead { id: LeadId(31), to: end(99, Jack::In), ..lead });
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    variant.rig = Arc::new(rig);
+    project.next_id = 100;
+    project
+}
+
+#[test]
+fn problems_are_said_beside_the_answers_that_there_are() {
+    let project = half_finished();
+    let mut window = Window::of(&project);
+    assert_eq!(*window.project(), project);
+    assert_eq!(window.texts_from("Peak at "), peak_lines(&project));
+    window.assert_says("To be mended");
+    let found = problems(&project.variants[0].rig);
+    assert!(found.len() >= 4, "{found:?}");
+    for problem in found {
+        window.assert_says(&problem.to_string());
+    }
+    window.assert_idle();
+}
+
+#[test]
+fn a_guitar_alone_is_no_mistake_that_stops_anything() {
+    let mut window = Window::blank();
+    window.click_device("Amp");
+    window.press(Key::Delete);
+    window.assert_says("No signal gets to an amp, a DI box or an interface yet.");
+    window.assert_says("nothing is plugged into Guitar; join it to an amp, a DI box or an interface");
+    window.click_device("Guitar");
+    window.press(Key::Delete);
+    assert!(window.variant(0).rig.devices.is_empty());
+    window.assert_says("there is no guitar, bass or other instrument to start from");
+    window.press(Key::I);
+    window.type_text("guitar");
+    window.press(Key::Enter);
+    assert_eq!(window.variant(0).rig.devices.len(), 1, "from nothing to something");
+    for _ in 0..3 {
+        window.command(Key::Z);
+    }
+    assert_eq!(*window.project(), file::blank().unwrap());
+    window.assert_idle();
+}
+
+#[test]
+fn a_circle_is_named() {
+    let mut window = Window::blank();
+    for (onto, part) in [("Amp", "buffer"), ("Amp", "drive")] {
+        let from = if part == "buffer" { "Guitar".to_owned() } else { "Buffer".to_owned() };
+        window.click(&format!("Insert a part on the lead from {from} to {onto}"));
+        window.type_text(part);
+        window.press(Key::Enter);
+    }
+    let drive = window.variant(0).rig.devices.last().unwrap().name.clone();
+    for (from, to) in [("Guitar", "Buffer"), (&drive, "Amp")] {
+        window.click_lead(from, to);
+        window.press(Key::Delete);
+    }
+    let from = window.named(&format!("Free jack: out of {drive}")).rect().center();
+    let to = window.named("Free jack: in of Buffer").rect().center();
+    window.drag(from, to);
+    window.click_at(window.sheet().left_bottom() + egui::vec2(40.0, -20.0));
+    window.assert_says("the signal goes round in a circle");
+    window.assert_idle();
+}

@@ -92,7 +92,7 @@ fn tab_comes_to_every_device_lead_and_switch() {
         .flat_map(|start| window.texts_from(start))
         .chain(window.texts().into_iter().filter(|text| text.ends_with(" of 17")))
         .collect();
-    assert_eq!(wanted.len(), 17 + 17 + 12 + 17);
+    assert_eq!(wanted.len(), 16 + 16 + 12 + 17);
     for _ in 0..150 {
         window.press(Key::Tab);
         let focused = window.focused();

@@ -192,6 +192,12 @@ fn all_edits(project: &Project, dice: &mut Dice) -> Vec<Edit> {
     let mut edits = vec![Edit::SetNotes("noted".into()), Edit::SetTestPoint(None)];
     let id = project.next_id;
     let added = random_device(dice, id);
+    // One that comes back under an old number, as from an edit that is done again.
+    let old = 1 + dice.below(id as usize) as u64;
+    if rig.device(DeviceId(old)).is_none() {
+        let again = random_device(dice, old);
+        edits.push(Edit::AddDevice { variant, device: Box::new(again), place: None });
+    }
     edits.push(Edit::AddDevice { variant, device: Box::new(added), place: None });
     if !rig.devices.is_empty() {
         let mut device = rig.devices[dice.below(rig.devices.len())].clone();

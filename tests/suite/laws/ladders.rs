@@ -8,6 +8,7 @@ use rigwright_core::units::{
 };
 
 use super::cases;
+use crate::oracle;
 
 const HZ: [f64; 5] = [20.0, 311.0, 2500.0, 7000.0, 20_000.0];
 
@@ -213,6 +214,23 @@ proptest! {
             .map(|hz| level_at(&whole, mark, *hz).decibels().expect("no short in it"))
             .collect();
         near(&at_mark(&whole, mark), &single, 1e-8)?;
+    }
+
+    /// The exact telegrapher line, near every switch between series and function:
+    /// cosh x, Z₀ sinh x, sinh x / Z₀ as the nodal solve has them.
+    #[test]
+    fn a_line_is_the_telegraphers(line in line(), hz in log(20.0, 200e3)) {
+        let length = line.length.get();
+        let per_metre = [
+            line.resistance.get(), line.inductance.get(), line.capacitance.get(),
+        ].map(|value| value * length);
+        let [ohms, henries, farads] = per_metre;
+        let omega = std::f64::consts::TAU * hz;
+        let expected = oracle::chain(ohms, henries, farads, line.loss_tangent.get(), omega);
+        let got = line.chain(omega);
+        for (got, expected) in [(got.0, expected.0), (got.1, expected.1), (got.2, expected.2)] {
+            prop_assert!((got - expected).norm() <= 2e-14 * expected.norm(), "{got} against {expected}");
+        }
     }
 
     /// A short to 0 V anywhere on the way silences all that comes after, and only that.

@@ -172,12 +172,15 @@ fn admittance(part: &Part, omega: f64) -> Complex64 {
 
 /// cosh γl, Z₀·sinh γl, sinh γl / Z₀ of the telegrapher line [textbook], by its
 /// characteristic impedance and hyperbolic functions of real and imaginary part.
-fn chain(ohms: f64, henries: f64, farads: f64, loss_tangent: f64, omega: f64) -> (Complex64, Complex64, Complex64) {
+pub fn chain(ohms: f64, henries: f64, farads: f64, loss_tangent: f64, omega: f64) -> (Complex64, Complex64, Complex64) {
     let z = Complex64::new(ohms, omega * henries);
     if farads == 0.0 {
         return (Complex64::new(1.0, 0.0), z, Complex64::new(0.0, 0.0));
     }
     let y = Complex64::new(omega * farads * loss_tangent, omega * farads);
+    if ohms == 0.0 && henries == 0.0 {
+        return (Complex64::new(1.0, 0.0), z, y);
+    }
     // √z·√y, not √(z·y): both in the first quadrant, so the branch is right.
     let (root_z, root_y) = (z.sqrt(), y.sqrt());
     let x = root_z * root_y;

@@ -10,6 +10,7 @@ mod matrix;
 mod netlist;
 mod stamps;
 
+pub use matrix::chain;
 pub use netlist::Netlist;
 
 use rigwright_core::rig::JackRef;

@@ -12,7 +12,7 @@ use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
 use crate::state::{Change, Selected, Theme};
-use crate::views::Intent;
+use crate::views::{Intent, Purpose};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -25,7 +25,8 @@ impl Desk {
             Intent::Add { part } => self.add(&part),
             Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
-            Intent::OpenPicker(lead) => self.chain.open_picker(lead),
+            Intent::Replace { device, part } => self.replace(device, &part),
+            Intent::OpenPicker(purpose) => self.chain.open_picker(purpose),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Toggle(device) => self.toggle(device),
         }
@@ -59,7 +60,7 @@ impl Desk {
                     self.toggle(device);
                 }
             }
-            Command::Insert => self.chain.open_picker(self.selection.lead()),
+            Command::Insert => self.chain.open_picker(self.selection.lead().map_or(Purpose::Sheet, Purpose::Lead)),
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
@@ -167,6 +168,20 @@ impl Desk {
         let place: Option<Place> = None;
         self.push(Change::new(step, Edit::AddDevice { variant: variant.id, device: Box::new(device), place }));
         self.selection.item = Some(Selected::Device(id));
+    }
+
+    /// Another part in a device's place. A name that was the old part's own
+    /// becomes the new one's; a name that the player gave stays.
+    fn replace(&mut self, id: DeviceId, part: &str) {
+        let Some(variant) = self.showing().cloned() else { return };
+        let (Some(old), Some(part)) = (variant.rig.device(id), catalogue().part(part)) else { return };
+        let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
+        let mut device = part.device(id);
+        if !was_default {
+            device.name.clone_from(&old.name);
+        }
+        let step = format!("put another part in the place of {}", old.name);
+        self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
     }
 
     fn join(&mut self, from: JackRef, to: JackRef) {

@@ -35,6 +35,17 @@ impl Facts<'_> {
     }
 }
 
+/// What a part of the catalogue is wanted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// To be plugged in on a lead.
+    Lead(LeadId),
+    /// To be put on the sheet.
+    Sheet,
+    /// To take the place of a device.
+    Replace(DeviceId),
+}
+
 /// What a screen asks for.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Intent {
@@ -67,8 +78,15 @@ pub enum Intent {
     },
     /// Take another variant in hand.
     Show(VariantId),
-    /// Open the catalogue, for a lead or for the sheet.
-    OpenPicker(Option<LeadId>),
+    /// Make a device into another part of the catalogue; its leads stay.
+    Replace {
+        /// The device.
+        device: DeviceId,
+        /// The part's key.
+        part: String,
+    },
+    /// Open the catalogue.
+    OpenPicker(Purpose),
     /// Open a file.
     OpenFile(PathBuf),
     /// Flip the switch of a device.

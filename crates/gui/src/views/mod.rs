@@ -3,4 +3,4 @@
 pub mod chain;
 mod intent;
 
-pub use intent::{Facts, Intent};
+pub use intent::{Facts, Intent, Purpose};

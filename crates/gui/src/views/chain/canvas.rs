@@ -11,7 +11,7 @@ use super::pen::Pen;
 use super::symbols::run_line;
 use crate::state::{Change, Selected};
 use crate::theme::{Tokens, size};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, Purpose};
 
 /// What is being dragged.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -224,7 +224,7 @@ impl Sheet<'_, '_> {
             pen.painter.line_segment([centre - vec2(0.0, arm), centre + vec2(0.0, arm)], Stroke::new(1.5, ink));
         }
         if button.on_hover_text("Insert a part here").clicked() {
-            self.out.push(Intent::OpenPicker(Some(shape.id)));
+            self.out.push(Intent::OpenPicker(Purpose::Lead(shape.id)));
         }
     }
 

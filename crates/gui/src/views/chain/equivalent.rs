@@ -2,7 +2,9 @@
 //! the computing uses.
 
 use egui::{Align2, Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{Bypass, Device, DirectBox, Guitar, Input, Kind, Pedal, Splitter, Stage, State, Treadle, Tuner};
+use rigwright_core::rig::{
+    Bypass, Device, DirectBox, Guitar, Input, Kind, Pedal, Splitter, Stage, State, Treadle, Tuner,
+};
 use rigwright_core::units::{Farads, Ohms, engineering};
 
 use super::drawing::DeviceShape;
@@ -36,7 +38,13 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
         Kind::Splitter(Splitter::Passive { wiring }) => capacitor(&p, input_at, *wiring),
         Kind::Treadle(Treadle::PassiveVolume { pot, wiring }) => {
             capacitor(&p, input_at, *wiring);
-            p.text(at + vec2(0.0, 13.0), Align2::CENTER_CENTER, &engineering(pot.resistance.get(), "Ω", 3), TEXT, false);
+            p.text(
+                at + vec2(0.0, 13.0),
+                Align2::CENTER_CENTER,
+                &engineering(pot.resistance.get(), "Ω", 3),
+                TEXT,
+                false,
+            );
         }
         Kind::Tuner(Tuner::Tap { input }) | Kind::DirectBox(DirectBox::Active { input }) => {
             load(&p, input_at, input, Farads::of(0.0));
@@ -116,11 +124,8 @@ fn series(p: &Pen<'_>, at: Pos2, resistance: Ohms) {
 
 fn guitar(p: &Pen<'_>, at: Pos2, guitar: &Guitar) {
     let pickup = &guitar.pickup;
-    let words = format!(
-        "{}, {}",
-        engineering(pickup.inductance.get(), "H", 3),
-        engineering(pickup.resistance.get(), "Ω", 3)
-    );
+    let words =
+        format!("{}, {}", engineering(pickup.inductance.get(), "H", 3), engineering(pickup.resistance.get(), "Ω", 3));
     p.text(at + vec2(-46.0, -14.0), Align2::CENTER_CENTER, &words, TEXT, false);
     if let Some(loss) = pickup.eddy_loss {
         // Across the coil.

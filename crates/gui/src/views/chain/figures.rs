@@ -1,12 +1,13 @@
 //! The figures of every variant in words, and what each run amounts to.
 
-use egui::{RichText, Sense, Ui, vec2};
+use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, PointAnswer};
-use rigwright_core::rig::problems;
+use rigwright_core::rig::{Edit, problems};
 use rigwright_core::units::{hertz, metres};
 
 use super::paint::run_words;
 use super::plot::LevelPlot;
+use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
@@ -50,6 +51,24 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
             let words = RichText::new(capital(&run_words(&facts.variant.rig, run))).font(text::small()).color(ink);
             ui.add(egui::Label::new(words).wrap());
         }
+    }
+    notes(ui, facts, out);
+}
+
+/// Free text about the whole project.
+fn notes(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    ui.add_space(8.0);
+    panel::heading(ui, "Notes");
+    let mut typed = facts.project.notes.clone();
+    let edit = TextEdit::multiline(&mut typed).desired_rows(2).desired_width(f32::INFINITY).font(text::small());
+    let response = ui.add(edit);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::MultilineTextInput, true, "Notes of the project"));
+    if response.changed() {
+        let change = Change::new("change the notes", Edit::SetNotes(typed));
+        out.push(Intent::Change(change.in_gesture(Gesture(response.id.value()))));
+    }
+    if response.lost_focus() {
+        out.push(Intent::EndGesture);
     }
 }
 

@@ -11,7 +11,7 @@ use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, Purpose};
 use crate::widgets::panel;
 use crate::widgets::quantity::{self, Typed};
 
@@ -73,9 +73,15 @@ impl Inspector {
         }
         jacks(ui, facts, device, out);
         ui.add_space(6.0);
-        if ui.button("Take out").on_hover_text("Takes it out of the rig and closes the gap (Delete)").clicked() {
-            out.push(Intent::Command(Command::Delete));
-        }
+        ui.horizontal_wrapped(|ui| {
+            let swap = ui.button("Another part in its place…");
+            if swap.on_hover_text("Picks another part; its leads stay plugged in").clicked() {
+                out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
+            }
+            if ui.button("Take out").on_hover_text("Takes it out of the rig and closes the gap (Delete)").clicked() {
+                out.push(Intent::Command(Command::Delete));
+            }
+        });
     }
 
     fn take(&mut self, facts: &Facts<'_>, device: &Device, field: &Field, typed: Typed, out: &mut Vec<Intent>) {

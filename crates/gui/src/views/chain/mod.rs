@@ -14,10 +14,9 @@ mod plot;
 mod symbols;
 
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
-use rigwright_core::rig::LeadId;
 
 use crate::theme::{Tokens, size};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, Purpose};
 use crate::widgets::panel;
 
 /// The Chain screen's own state; no part of the project.
@@ -41,9 +40,9 @@ impl Chain {
         self.canvas.zoom(factor);
     }
 
-    /// Opens the catalogue, for a lead or for the sheet.
-    pub fn open_picker(&mut self, lead: Option<LeadId>) {
-        self.picker = Some(picker::Picker::open(lead));
+    /// Opens the catalogue.
+    pub fn open_picker(&mut self, purpose: Purpose) {
+        self.picker = Some(picker::Picker::open(purpose));
     }
 
     /// Whether the catalogue is open.
@@ -70,7 +69,7 @@ impl Chain {
             Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         CentralPanel::no_frame().frame(sheet).show(ui, |ui| self.canvas.ui(ui, facts, out));
         if let Some(picker) = &mut self.picker
-            && !picker.ui(ui, out)
+            && !picker.ui(ui, &facts.variant.rig, out)
         {
             self.picker = None;
         }

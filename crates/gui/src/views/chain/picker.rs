@@ -2,40 +2,44 @@
 
 use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 use rigwright_core::parts::{Part, catalogue};
-use rigwright_core::rig::{Jack, LeadId};
+use rigwright_core::rig::{Jack, Rig};
 
 use crate::theme::{Tokens, text};
-use crate::views::Intent;
+use crate::views::{Intent, Purpose};
 use crate::widgets::panel;
 
 /// The catalogue while it is open.
 #[derive(Debug)]
 pub struct Picker {
-    lead: Option<LeadId>,
+    purpose: Purpose,
     query: String,
     marked: usize,
     fresh: bool,
 }
 
 impl Picker {
-    /// Opens it for a lead, or for the sheet.
+    /// Opens it for a purpose.
     #[must_use]
-    pub fn open(lead: Option<LeadId>) -> Self {
-        Self { lead, query: String::new(), marked: 0, fresh: true }
+    pub fn open(purpose: Purpose) -> Self {
+        Self { purpose, query: String::new(), marked: 0, fresh: true }
     }
 
     /// Shows it; `false` when it is done.
-    pub fn ui(&mut self, ui: &Ui, out: &mut Vec<Intent>) -> bool {
+    pub fn ui(&mut self, ui: &Ui, rig: &Rig, out: &mut Vec<Intent>) -> bool {
         let mut chosen: Option<String> = None;
         let modal = Modal::new(Id::unique("catalogue")).show(ui.ctx(), |ui| {
             ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             panel::heading(
                 ui,
-                if self.lead.is_some() { "Insert a part on this lead" } else { "Put a part on the sheet" },
+                match self.purpose {
+                    Purpose::Lead(_) => "Insert a part on this lead",
+                    Purpose::Sheet => "Put a part on the sheet",
+                    Purpose::Replace(_) => "Another part in its place",
+                },
             );
             self.search(ui);
             let found: Vec<&Part> =
-                catalogue().search(&self.query).into_iter().filter(|part| self.fits(part)).collect();
+                catalogue().search(&self.query).into_iter().filter(|part| self.fits(part, rig)).collect();
             self.keys(ui, found.len());
             if ui.input(|input| input.key_pressed(Key::Enter))
                 && let Some(part) = found.get(self.marked)
@@ -66,19 +70,24 @@ impl Picker {
         });
         self.fresh = false;
         if let Some(part) = chosen {
-            out.push(match self.lead {
-                Some(lead) => Intent::Insert { lead, part },
-                None => Intent::Add { part },
+            out.push(match self.purpose {
+                Purpose::Lead(lead) => Intent::Insert { lead, part },
+                Purpose::Sheet => Intent::Add { part },
+                Purpose::Replace(device) => Intent::Replace { device, part },
             });
             return false;
         }
         !modal.should_close()
     }
 
-    /// On a lead only what has a way through.
-    fn fits(&self, part: &Part) -> bool {
+    /// On a lead only what has a way through; in a device's place only what has its jacks.
+    fn fits(&self, part: &Part, rig: &Rig) -> bool {
         let jacks = part.kind.jacks();
-        self.lead.is_none() || (jacks.contains(&Jack::In) && jacks.contains(&Jack::Out))
+        match self.purpose {
+            Purpose::Lead(_) => jacks.contains(&Jack::In) && jacks.contains(&Jack::Out),
+            Purpose::Sheet => true,
+            Purpose::Replace(device) => rig.device(device).is_some_and(|device| device.kind.jacks() == jacks),
+        }
     }
 
     fn search(&mut self, ui: &mut Ui) {
