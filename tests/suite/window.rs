@@ -8,7 +8,9 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, Pos2, Rect, Shape, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId};
+use egui::{
+    Event, Key, Modifiers, PointerButton, Pos2, Rect, Shape, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId,
+};
 use egui_kittest::kittest::NodeT;
 use egui_kittest::{Harness, Node};
 use rigwright::desk::{Desk, Start};
@@ -99,6 +101,16 @@ impl Window {
         Arc::clone(&self.project().variants[index])
     }
 
+    /// Fails unless the project is just like that; names the first difference.
+    #[track_caller]
+    pub fn assert_is(&self, expected: &Project) {
+        let now = self.project();
+        let (text, other) = (file::write(&now), file::write(expected));
+        let mut lines = text.lines().zip(other.lines()).enumerate();
+        let different = lines.find(|(_, (line, other))| line != other);
+        assert!(*now == *expected, "the project is another: line and what is there, and what should be: {different:?}");
+    }
+
     /// Goes on until the screen is at rest; fails if it doesn't come to rest.
     #[track_caller]
     pub fn run(&mut self) {
@@ -128,6 +140,25 @@ impl Window {
             }
         }
         told
+    }
+
+    /// Does these one after another, and gives back what the desktop was told meanwhile.
+    pub fn told_after(&mut self, events: impl IntoIterator<Item = Event>) -> Vec<ViewportCommand> {
+        let mut told = Vec::new();
+        for event in events {
+            self.harness.event(event);
+            told.extend(self.told());
+        }
+        told
+    }
+
+    /// A click as it is heard by the window, and what the desktop was told.
+    #[track_caller]
+    pub fn click_told(&mut self, name: &str) -> Vec<ViewportCommand> {
+        let pos = self.named(name).rect().center();
+        let modifiers = Modifiers::NONE;
+        let button = |pressed| Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers };
+        self.told_after([Event::PointerMoved(pos), button(true), button(false), Event::PointerGone])
     }
 
     /// Clicks the window's own cross, as the desktop passes it on; true if it closes.
@@ -261,6 +292,15 @@ impl Window {
         self.click_at(at);
     }
 
+    /// Scrolls to something, and clicks it.
+    #[track_caller]
+    pub fn find_and_click(&mut self, find: impl Fn(&Self) -> Node<'_>) {
+        find(self).scroll_to_me();
+        self.run();
+        let at = find(self).rect().center();
+        self.click_at(at);
+    }
+
     /// Clicks and takes the hand off the mouse, so that no tooltip comes.
     #[track_caller]
     pub fn click_at(&mut self, at: Pos2) {
@@ -332,13 +372,12 @@ impl Window {
         self.run();
     }
 
-    /// The same, and looks at what the desktop is told meanwhile.
-    pub fn press_with_told(&mut self, modifiers: Modifiers, key: Key, look: impl Fn(&[ViewportCommand])) {
+    /// The same, and what the desktop was told.
+    pub fn command_told(&mut self, key: Key) -> Vec<ViewportCommand> {
+        let modifiers = Modifiers::COMMAND;
         let event = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
-        self.harness.input_mut().events.extend([Event::ModifiersChanged(modifiers), event(true)]);
-        look(&self.told());
-        self.harness.input_mut().events.extend([event(false), Event::ModifiersChanged(Modifiers::NONE)]);
-        self.run();
+        let released = Event::ModifiersChanged(Modifiers::NONE);
+        self.told_after([Event::ModifiersChanged(modifiers), event(true), event(false), released])
     }
 
     #[track_caller]

@@ -8,9 +8,8 @@ use crate::window::{Setup, Window};
 #[test]
 fn the_key_for_closing_asks_the_desktop_to_close() {
     let mut window = Window::demo();
-    window.press_with_told(egui::Modifiers::COMMAND, Key::Q, |told| {
-        assert!(told.contains(&ViewportCommand::Close), "{told:?}");
-    });
+    let told = window.command_told(Key::Q);
+    assert!(told.contains(&ViewportCommand::Close), "{told:?}");
     assert!(window.close());
 }
 
@@ -26,7 +25,7 @@ fn while_a_question_is_open_no_key_does_anything_behind_it() {
         window.press(key);
     }
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     assert!(!window.has("Find a part"));
     window.assert_says("Save your changes first?");
 }
@@ -34,22 +33,12 @@ fn while_a_question_is_open_no_key_does_anything_behind_it() {
 #[test]
 fn the_window_is_named_after_the_rig_and_marks_what_is_not_saved() {
     let mut window = Window::demo();
-    let title = |told: &[ViewportCommand]| {
-        let titles = told.iter().filter_map(|command| match command {
-            ViewportCommand::Title(title) => Some(title.clone()),
-            _ => None,
-        });
-        titles.last()
+    let titles = |told: Vec<ViewportCommand>| -> Vec<String> {
+        let title = |command| if let ViewportCommand::Title(title) = command { Some(title) } else { None };
+        told.into_iter().filter_map(title).collect()
     };
-    let switch = window.named("Switch of Compressor").rect().center();
-    window.harness.hover_at(switch);
-    window.harness.drag_at(switch);
-    window.harness.step();
-    window.harness.drop_at(switch);
-    window.harness.remove_cursor();
-    let told = window.told();
-    assert_eq!(title(&told).as_deref(), Some("• Pit rig, spring tour – Rigwright"));
-    window.press_with_told(egui::Modifiers::COMMAND, Key::Z, |told| {
-        assert_eq!(title(told).as_deref(), Some("Pit rig, spring tour – Rigwright"));
-    });
+    let told = window.click_told("Switch of Compressor");
+    assert_eq!(titles(told), ["• Pit rig, spring tour – Rigwright"]);
+    let told = window.command_told(Key::Z);
+    assert_eq!(titles(told), ["Pit rig, spring tour – Rigwright"]);
 }

@@ -25,7 +25,7 @@ fn a_device_dropped_on_another_lead_is_plugged_in_there() {
     assert!(window.variant(0).places.is_empty(), "it stands where the drawing puts it");
     assert_eq!(rig.leads.len(), before.variants[0].rig.leads.len());
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before, "one step");
+    window.assert_is(&before); // one step
     assert!(!window.harness.state().project().state.on.contains(&device_id(&window.variant(0).rig, "Compressor")));
     window.assert_idle();
 }
@@ -43,7 +43,7 @@ fn a_device_dropped_beside_the_leads_stands_there_and_nothing_is_computed() {
     assert_eq!(variant.rig, before.variants[0].rig);
     assert_eq!(window.harness.state().answers().computed(), computed);
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before, "one step");
+    window.assert_is(&before); // one step
     assert_eq!(window.harness.state().answers().computed(), computed);
     window.assert_idle();
 }
@@ -65,7 +65,7 @@ fn a_drag_that_is_given_up_outside_changes_nothing() {
     let before = window.project();
     let outside = window.sheet().center_bottom() + vec2(0.0, 200.0);
     window.drag(middle(&window, "Chorus"), outside);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -78,7 +78,7 @@ fn escape_gives_a_drag_up() {
     window.press(Key::Escape);
     window.harness.drop_at(goal);
     window.run();
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
 }
 
 #[test]
@@ -111,7 +111,7 @@ fn a_lead_is_pulled_from_one_free_jack_to_another() {
     assert!(rig.leads.last().unwrap().length.get() >= 3.0, "to an amp off the board it is a long one");
     window.command(Key::Z);
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -122,8 +122,7 @@ fn a_free_jack_is_joined_from_the_panel_too() {
     window.press(Key::Delete);
     window.click_device("Amp left");
     window.assert_says("“in” is free");
-    let list = window.list("join it to").rect().center();
-    window.click_at(list);
+    window.find_and_click(|window| window.list("join it to"));
     window.click("“out” of Splitter");
     assert_eq!(window.variant(0).rig.leads.len(), 16);
     assert!(!window.says("To be mended"));
@@ -141,6 +140,6 @@ fn the_sheet_is_panned_zoomed_and_fitted_again() {
     window.press(Key::Minus);
     window.press(Key::F);
     assert!(window.device("Chorus").rect().center().distance(fitted.center()) < 0.5);
-    assert_eq!(*window.project(), rigwright_core::file::demo().unwrap(), "looking changes nothing");
+    window.assert_is(&rigwright_core::file::demo().unwrap()); // looking changes nothing
     window.assert_idle();
 }

@@ -75,5 +75,5 @@ fn a_part_joins_the_sheet_loose_and_is_joined_afterwards() {
 fn the_demo_is_one_command_away_again() {
     let mut window = Window::blank();
     window.menu("Open the demo");
-    assert_eq!(*window.project(), rigwright_core::file::demo().unwrap());
+    window.assert_is(&rigwright_core::file::demo().unwrap());
 }

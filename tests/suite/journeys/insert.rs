@@ -32,9 +32,9 @@ fn the_plus_on_a_lead_opens_the_catalogue_and_enter_plugs_in() {
     assert_eq!(window.value("Name of the device"), "Buffer");
 
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.press_with(egui::Modifiers::COMMAND | egui::Modifiers::SHIFT, Key::Z);
-    assert_eq!(*window.project(), *after);
+    window.assert_is(&after);
     assert!(window.texts_from("Peak at ").iter().eq(&peak_lines(&after)), "figures follow redo");
     window.assert_idle();
 }
@@ -73,7 +73,7 @@ fn escape_leaves_the_catalogue_and_nothing_is_changed() {
     window.type_text("buffer");
     window.press(Key::Escape);
     assert!(!window.has("Find a part"));
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -107,7 +107,7 @@ fn saved_and_opened_again_it_is_the_same_project_and_the_same_bytes() {
     assert_eq!(window.project().title, "Untitled rig");
     window.host.will_pick(Pick::Path("/rigs/tour.ron".into()));
     window.command(Key::O);
-    assert_eq!(*window.project(), *built);
+    window.assert_is(&built);
     assert_eq!(window.host.settings().map(|text| text.contains("tour.ron")), Some(true), "a recent file");
     window.command(Key::S);
     assert_eq!(window.file("/rigs/tour.ron").unwrap(), file::write(&built));

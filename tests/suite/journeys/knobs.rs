@@ -28,7 +28,7 @@ fn a_slider_dragged_over_many_frames_is_one_step_of_undo() {
     window.command(Key::Z);
     assert_eq!(volume(&window), halfway, "two drags are two steps");
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 

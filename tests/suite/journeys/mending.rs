@@ -33,7 +33,7 @@ pub fn half_finished() -> Project {
 fn problems_are_said_beside_the_answers_that_there_are() {
     let project = half_finished();
     let mut window = Window::of(&project);
-    assert_eq!(*window.project(), project);
+    window.assert_is(&project);
     assert_eq!(window.texts_from("Peak at "), peak_lines(&project));
     window.assert_says("To be mended");
     let found = problems(&project.variants[0].rig);
@@ -62,7 +62,7 @@ fn a_guitar_alone_is_no_mistake_that_stops_anything() {
     for _ in 0..3 {
         window.command(Key::Z);
     }
-    assert_eq!(*window.project(), file::blank().unwrap());
+    window.assert_is(&file::blank().unwrap());
     window.assert_idle();
 }
 

@@ -26,6 +26,8 @@ use rigwright_core::response::{PointAnswer, Request, Response, respond};
 use rigwright_core::rig::{DeviceId, LeadId, Project, Rig};
 use rigwright_core::units::hertz;
 
+pub use mending::half_finished;
+
 /// What the core says about each variant, computed afresh.
 fn answers(project: &Project) -> Vec<Response> {
     let fresh = |variant| respond(&Request::of(project, variant), &mut Bank::new(Sweep::audio()));

@@ -3,7 +3,7 @@
 use egui::Key;
 use rigwright_core::file;
 
-use super::mending::half_finished;
+use super::half_finished;
 use crate::window::{Setup, Window};
 
 fn clicked(name: &str) -> Window {

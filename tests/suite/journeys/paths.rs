@@ -77,7 +77,7 @@ fn a_file_that_is_not_there_is_said_and_nothing_is_lost() {
     window.press(Key::Enter);
     window.assert_says("gone.ron");
     window.assert_says("there is no such file");
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
 }
 
 #[test]

@@ -13,7 +13,7 @@ fn opening(bytes: impl Into<Vec<u8>>) -> Window {
     window.host.put_file("/rigs/wrong.ron", bytes);
     window.host.will_pick(Pick::Path("/rigs/wrong.ron".into()));
     window.command(Key::O);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window
 }
 

@@ -18,7 +18,7 @@ fn delete_takes_a_pedal_out_and_joins_its_neighbours() {
     assert!(!window.has("Name of the device"), "nothing is selected any more");
     assert_eq!(window.variant(1).rig, before.variants[1].rig, "the other rig keeps its wah");
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -26,7 +26,7 @@ fn delete_takes_a_pedal_out_and_joins_its_neighbours() {
 fn the_unit_behind_the_guitar_leaves_the_guitar_its_long_lead() {
     let mut window = Window::demo();
     window.click_device("Tuner");
-    window.click("Take out");
+    window.find_and_click(|window| window.named("Take out"));
     let rig = &window.variant(0).rig;
     assert_eq!(lead_between(rig, "Guitar", "Compressor").1, 6.0);
 }
@@ -41,7 +41,7 @@ fn unplugging_a_lead_leaves_a_gap_that_is_named() {
     window.assert_says("the signal of Guitar ends at Fuzz");
     window.assert_says("No signal gets to an amp, a DI box or an interface yet.");
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -64,6 +64,6 @@ fn with_nothing_selected_delete_does_nothing() {
     let before = window.project();
     window.press(Key::Delete);
     window.press(Key::Backspace);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }

@@ -54,7 +54,7 @@ fn the_badge_is_dragged_onto_a_lead_to_another_one_and_away() {
     for _ in 0..3 {
         window.command(Key::Z);
     }
-    assert_eq!(*window.project(), rigwright_core::file::demo().unwrap(), "each drag was one step");
+    window.assert_is(&rigwright_core::file::demo().unwrap()); // each drag was one step
     window.assert_idle();
 }
 

@@ -75,7 +75,7 @@ fn what_cannot_be_read_gets_a_sentence_with_an_example() {
     window.click_lead("Guitar", "Tuner");
     window.fill("length of the lead", "a bit");
     window.assert_says("“a bit” is not understood here; type something like 6 m or 20 ft");
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     assert_eq!(window.value("length of the lead"), "6 m");
     window.fill("length of the lead", "5");
     assert!(!window.says("is not understood here"), "mended, the sentence goes");
@@ -90,7 +90,7 @@ fn a_number_out_of_range_gets_a_sentence() {
     for text in ["-3", "1e300"] {
         let texts = window.texts().len();
         window.fill("length of the lead", text);
-        assert_eq!(*window.project(), *before, "{text}");
+        window.assert_is(&before);
         assert!(window.texts().len() > texts || text != "-3", "a sentence: {:#?}", window.texts());
     }
     window.assert_idle();
@@ -105,7 +105,7 @@ fn escape_gives_up_what_was_typed() {
     window.command(Key::A);
     window.type_text("12");
     window.press(Key::Escape);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     assert_eq!(window.value("length of the lead"), "6 m");
     window.assert_idle();
 }
@@ -162,7 +162,7 @@ fn what_is_typed_into_a_field_is_no_command() {
     assert!(!window.has("Find a part"));
     assert_eq!(window.project().test_point, None);
     window.press(Key::Escape);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
 }
 
 #[test]
@@ -182,6 +182,6 @@ fn names_are_typed_over_and_each_is_one_step() {
     window.command(Key::Z);
     assert!(window.has("Wah, 4 of 17"));
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }

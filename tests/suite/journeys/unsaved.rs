@@ -29,7 +29,7 @@ fn closing_with_unsaved_work_asks_and_cancel_stays() {
     window.assert_says("Closing without saving loses what you changed in “Pit rig, spring tour”.");
     window.click("Cancel");
     assert!(!window.says(QUESTION));
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     assert!(!saved(&window));
     assert!(!window.close(), "it asks again");
     window.press(Key::Escape);
@@ -42,13 +42,7 @@ fn closing_with_save_saves_and_then_closes() {
     let mut window = changed();
     window.close();
     let built = window.project();
-    // The answer is a frame of its own, so that what the desktop is told can be heard.
-    let at = window.named("Save").rect().center();
-    window.harness.hover_at(at);
-    window.harness.drag_at(at);
-    window.harness.step();
-    window.harness.drop_at(at);
-    let told: Vec<_> = (0..8).flat_map(|_| window.told()).collect();
+    let told = window.click_told("Save");
     assert!(told.contains(&ViewportCommand::Close), "{told:?}");
     assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&built));
     assert!(window.close(), "the desktop's own close goes through");
@@ -126,7 +120,7 @@ fn save_of_what_has_no_file_yet_asks_where_and_then_goes_on() {
     window.command(Key::N);
     window.host.will_pick(Pick::Cancelled);
     window.click("Save");
-    assert_eq!(*window.project(), *built, "not saved, so nothing goes");
+    window.assert_is(&built); // not saved, so nothing goes
     window.command(Key::N);
     window.host.will_pick(Pick::Path("/rigs/mine".into()));
     window.click("Save");
@@ -141,7 +135,7 @@ fn a_save_that_fails_keeps_the_project_and_says_why() {
     window.host.fail_saves(Some("the disk is full"));
     window.command(Key::N);
     window.click("Save");
-    assert_eq!(*window.project(), *built);
+    window.assert_is(&built);
     window.assert_says("pub.ron is not saved: the disk is full");
     window.assert_says("changed, not saved");
     assert_eq!(window.host.file("/rigs/pub.ron").unwrap(), file::DEMO_BYTES);

@@ -30,7 +30,7 @@ fn a_new_variant_is_a_copy_with_the_same_ids_and_changes_alone() {
 
     window.command(Key::Z);
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -60,7 +60,7 @@ fn a_variant_is_renamed_and_the_whole_name_is_one_step() {
     window.press(Key::Escape);
     assert!(window.has("Variant Wet") && window.has("Curve of Wet"));
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 
@@ -77,7 +77,7 @@ fn a_variant_is_removed_and_comes_back_by_undo() {
     assert_eq!(window.project().variants.len(), 1, "the last one stays");
     window.press(Key::Escape);
     window.command(Key::Z);
-    assert_eq!(*window.project(), *before);
+    window.assert_is(&before);
     window.assert_idle();
 }
 

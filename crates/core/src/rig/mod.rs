@@ -11,12 +11,10 @@ mod lead;
 mod problems;
 mod project;
 mod state;
+mod unit;
 
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
-pub use device::{
-    Amp, Body, Buffer, Bypass, Device, DirectBox, EffectsLoop, GridStage, Input, Interface, Kind, Pedal, SizeClass,
-    Splitter, Stage, Treadle, Tuner, Wireless,
-};
+pub use device::{Body, Device, Kind, SizeClass};
 pub use edit::{Edit, EditError, apply};
 pub use fields::{Field, fields, set_field};
 pub use id::{DeviceId, Id, LeadId, SoundId, VariantId};
@@ -25,3 +23,7 @@ pub use lead::{Cable, Lead};
 pub use problems::{Problem, problems};
 pub use project::{Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
+pub use unit::{
+    Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, Treadle, Tuner,
+    Wireless,
+};

@@ -8,10 +8,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use egui::{Pos2, Rect, pos2, vec2};
 use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
 
+use super::route::{longest_level, nearest, route};
+
 /// From one device to the next on a row.
 const STEP: f32 = 176.0;
 /// From one row to the next.
-const ROW: f32 = 166.0;
+pub const ROW: f32 = 166.0;
 /// From a row to the row of a branch that leaves it.
 const BRANCH: f32 = 118.0;
 /// From a device's middle to its jacks.
@@ -246,54 +248,6 @@ fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
         }
     }
     places
-}
-
-/// The corners of a lead from an output at `a` to an input at `b`; `down` where
-/// the output points downward.
-fn route(a: Pos2, b: Pos2, down: bool) -> Vec<Pos2> {
-    const OUT: f32 = 16.0;
-    if (a.y - b.y).abs() < 0.5 && b.x >= a.x {
-        return vec![a, b];
-    }
-    if down && b.x >= a.x && b.y > a.y {
-        return vec![a, pos2(a.x, b.y), b];
-    }
-    if b.x >= a.x + 2.0 * OUT {
-        let x = a.x + OUT;
-        return vec![a, pos2(x, a.y), pos2(x, b.y), b];
-    }
-    // Back to the left: through the channel between two rows.
-    let channel = if b.y > a.y + 100.0 { b.y - 0.52 * ROW } else { a.y.max(b.y) + 0.46 * ROW };
-    vec![a, pos2(a.x + OUT, a.y), pos2(a.x + OUT, channel), pos2(b.x - OUT, channel), pos2(b.x - OUT, b.y), b]
-}
-
-/// Middle and length of the longest level stretch.
-fn longest_level(points: &[Pos2]) -> (Pos2, f32) {
-    points
-        .windows(2)
-        .filter(|w| (w[0].y - w[1].y).abs() < 0.5)
-        .map(|w| (w[0] + (w[1] - w[0]) * 0.5, w[0].distance(w[1])))
-        .fold(
-            (points.first().copied().unwrap_or(Pos2::ZERO), 0.0),
-            |best, next| if next.1 > best.1 { next } else { best },
-        )
-}
-
-/// Distance of `at` from a line of corners, and how far along it (0 to 1) the nearest point lies.
-fn nearest(points: &[Pos2], at: Pos2) -> (f32, f32) {
-    let total: f32 = points.windows(2).map(|w| w[0].distance(w[1])).sum();
-    let mut before = 0.0;
-    let mut best = (f32::INFINITY, 0.0);
-    for w in points.windows(2) {
-        let (way, length) = (w[1] - w[0], w[0].distance(w[1]));
-        let part = if length > 0.0 { ((at - w[0]).dot(way) / (length * length)).clamp(0.0, 1.0) } else { 0.0 };
-        let distance = (w[0] + way * part).distance(at);
-        if distance < best.0 {
-            best = (distance, if total > 0.0 { (before + part * length) / total } else { 0.0 });
-        }
-        before += length;
-    }
-    best
 }
 
 #[cfg(test)]

@@ -2,12 +2,10 @@
 
 use egui::{ComboBox, Grid, RichText, Slider, TextEdit, Ui};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{
-    Bypass, Control, Device, Edit, Field, Jack, JackRef, Kind, Knob, Taper, Tone, ToneOrder, TrebleBleed, Tuner,
-    fields, set_field,
-};
+use rigwright_core::rig::{Control, Device, Edit, Field, Jack, JackRef, Kind, Knob, fields, set_field};
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
+use super::choices::choices;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
@@ -72,6 +70,7 @@ impl Inspector {
             panel::quiet(ui, miller_words(grid.stopper, grid.miller()));
         }
         jacks(ui, facts, device, out);
+        elsewhere(ui, facts, device, out);
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
             let swap = ui.button("Another part in its place…");
@@ -113,7 +112,8 @@ fn miller_words(stopper: Ohms, capacitance: Farads) -> String {
     }
 }
 
-fn set(facts: &Facts<'_>, device: Device, step: String) -> Intent {
+/// The change that makes a device as given.
+pub fn set(facts: &Facts<'_>, device: Device, step: String) -> Intent {
     Intent::Change(Change::new(step, Edit::SetDevice { variant: facts.variant.id, device: Box::new(device) }))
 }
 
@@ -157,104 +157,25 @@ fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: 
     }
 }
 
-/// What is chosen from a list: kind of bypass, tapers, tone order, treble bleed.
-fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
-    let mut changed = device.clone();
-    if let Some(pedal) = changed.kind.pedal_mut() {
-        let kinds = if pedal.selectable.is_empty() {
-            vec![Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]
-        } else {
-            pedal.selectable.clone()
-        };
-        let options: Vec<(Bypass, &str)> = kinds.into_iter().map(|kind| (kind, kind.name())).collect();
-        choose(ui, "bypass", &mut pedal.bypass, &options);
+/// Another lead to stand on, for those who don't drag.
+fn elsewhere(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let jacks = device.kind.jacks();
+    if !(jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)) {
+        return;
     }
-    match &mut changed.kind {
-        Kind::Guitar(guitar) => {
-            if let Some(volume) = &mut guitar.volume {
-                taper(ui, "volume taper", &mut volume.taper);
-            }
-            if let Some(Tone { pot, order, .. }) = &mut guitar.tone {
-                taper(ui, "tone taper", &mut pot.taper);
-                choose(
-                    ui,
-                    "tone wired to",
-                    order,
-                    &[(ToneOrder::OnInput, "the volume's input"), (ToneOrder::OnWiper, "the volume's wiper (older)")],
-                );
-            }
-            if guitar.volume.is_some() {
-                bleed(ui, &mut guitar.treble_bleed);
+    let rig = &facts.variant.rig;
+    let name = |jack: JackRef| rig.device(jack.device).map_or("nothing", |d| d.name.as_str());
+    ComboBox::from_id_salt("elsewhere").selected_text("move it to the lead…").width(200.0).show_ui(ui, |ui| {
+        for lead in rig.leads.iter().filter(|lead| lead.from.device != device.id && lead.to.device != device.id) {
+            let between = format!("from {} to {}", name(lead.from), name(lead.to));
+            if ui.button(&between).clicked() {
+                let step = format!("move {} to the lead {between}", device.name);
+                let edit = Edit::Move { variant: facts.variant.id, device: device.id, onto: lead.id };
+                out.push(Intent::Change(Change::new(step, edit)));
+                ui.close();
             }
         }
-        Kind::Treadle(rigwright_core::rig::Treadle::PassiveVolume { pot, .. }) => taper(ui, "taper", &mut pot.taper),
-        Kind::Treadle(rigwright_core::rig::Treadle::BufferedVolume { taper: law, .. }) => taper(ui, "taper", law),
-        Kind::Tuner(Tuner::Through { mutes, .. }) => {
-            ui.checkbox(mutes, "mutes while on");
-        }
-        _ => {}
-    }
-    if changed != *device {
-        out.push(set(facts, changed, format!("change {}", device.name)));
-    }
-}
-
-fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, options: &[(T, &str)]) {
-    let shown = options.iter().find(|(option, _)| option == value).map_or("another", |(_, words)| words);
-    ui.horizontal(|ui| {
-        ui.label(label);
-        let combo = ComboBox::from_id_salt(label).selected_text(shown).show_ui(ui, |ui| {
-            for (option, words) in options {
-                ui.selectable_value(value, *option, *words);
-            }
-        });
-        combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
     });
-}
-
-fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
-    let half = match taper {
-        Taper::Linear => Turn::of(0.15),
-        Taper::TwoSegments { half } | Taper::Exponential { half } => *half,
-    };
-    choose(
-        ui,
-        label,
-        taper,
-        &[
-            (Taper::Linear, "linear"),
-            (Taper::TwoSegments { half }, "audio, two straight segments"),
-            (Taper::Exponential { half }, "audio, smooth"),
-        ],
-    );
-}
-
-fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
-    // The usual values. [page: wiring articles]
-    const CAPACITOR: Farads = Farads::of(1e-9);
-    let keep = *bleed;
-    let form = |form: Option<TrebleBleed>| match form {
-        None => 0,
-        Some(TrebleBleed::Capacitor { .. }) => 1,
-        Some(TrebleBleed::Parallel { .. }) => 2,
-        Some(TrebleBleed::Series { .. }) => 3,
-    };
-    let mut chosen = form(keep);
-    let options = [
-        (0, "none"),
-        (1, "capacitor alone"),
-        (2, "capacitor and resistor side by side"),
-        (3, "capacitor and resistor in series"),
-    ];
-    choose(ui, "treble bleed", &mut chosen, &options);
-    if chosen != form(keep) {
-        *bleed = match chosen {
-            1 => Some(TrebleBleed::Capacitor { capacitance: CAPACITOR }),
-            2 => Some(TrebleBleed::Parallel { capacitance: CAPACITOR, resistance: Ohms::of(150e3) }),
-            3 => Some(TrebleBleed::Series { capacitance: Farads::of(680e-12), resistance: Ohms::of(130e3) }),
-            _ => None,
-        };
-    }
 }
 
 /// What is plugged into each jack, and a list to join a free one.

@@ -1,16 +1,21 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
+mod axes;
 mod camera;
 mod canvas;
+mod choices;
 mod drawing;
 mod equivalent;
 mod figures;
+mod handles;
 mod inspector;
 mod lead_inspector;
 mod paint;
 mod pen;
 mod picker;
 mod plot;
+mod route;
+mod sheet;
 mod symbols;
 
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};

@@ -1,14 +1,14 @@
 //! The level plot: one curve a variant, peaks, string notes, a readout under the pointer.
 
 use std::collections::BTreeSet;
-use std::ops::RangeInclusive;
 
 use egui::{Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotTransform, VLine};
+use egui_plot::{Line, LineStyle, PlotBounds, PlotPoint, PlotTransform, VLine};
 use rigwright_core::response::{PointAnswer, Response};
-use rigwright_core::rig::{Instrument, Kind, Rig, VariantId};
-use rigwright_core::units::{Level, hertz, pitch};
+use rigwright_core::rig::VariantId;
+use rigwright_core::units::{Level, hertz};
 
+use super::axes::{self, strings};
 use crate::theme::{Tokens, size, text};
 use crate::views::Facts;
 use crate::widgets::panel;
@@ -61,7 +61,7 @@ impl LevelPlot {
             .collect();
         let (bottom, top) = range(&shown);
         let notes = strings(&facts.variant.rig);
-        let plot = plot(tokens, ui.available_width()).show(ui, |plot| {
+        let plot = axes::plot(tokens, ui.available_width()).show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([LOW_HZ.log10(), bottom], [HIGH_HZ.log10(), top]));
             for (hz, name) in notes {
                 plot.vline(
@@ -177,73 +177,6 @@ fn style(index: usize) -> LineStyle {
     }
 }
 
-fn plot<'a>(tokens: &Tokens, width: f32) -> Plot<'a> {
-    let narrow = width < 520.0;
-    let decades = move |mark: GridMark, _: &RangeInclusive<f64>| {
-        let hz = 10.0_f64.powf(mark.value);
-        let leading = (hz / 10.0_f64.powf(hz.log10().floor() + 1e-9)).round() as i64;
-        // In a narrow plot the thirds would run into each other.
-        let shown = if narrow { matches!(leading, 1 | 10) } else { matches!(leading, 1 | 2 | 5 | 10) };
-        if shown { hertz(hz) } else { String::new() }
-    };
-    let level = |mark: GridMark, _: &RangeInclusive<f64>| match mark.value {
-        db if db > 0.05 => format!("+{db:.0}"),
-        db if db < -0.05 => format!("−{:.0}", -db),
-        _ => "0".to_owned(),
-    };
-    Plot::new("level")
-        .show_background(false)
-        .allow_drag(false)
-        .allow_zoom(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_x(false)
-        .show_y(false)
-        .show_crosshair(false)
-        .set_margin_fraction(vec2(0.0, 0.0))
-        .grid_color(tokens.grid)
-        .x_grid_spacer(decade_marks)
-        .y_grid_spacer(|input| {
-            // Not at the very bottom, where the frequencies are written.
-            let first = ((input.bounds.0 + 1.0) / 5.0).ceil() as i64;
-            let last = (input.bounds.1 / 5.0).floor() as i64;
-            (first..=last).map(|i| GridMark { value: 5.0 * i as f64, step_size: 5.0 }).collect()
-        })
-        .custom_x_axes(vec![
-            AxisHints::new_x()
-                .label_spacing(18.0..=30.0)
-                .formatter(decades)
-                .tick_label_font(text::small())
-                .tick_label_color(tokens.quiet),
-        ])
-        .custom_y_axes(vec![
-            AxisHints::new_y()
-                .label_spacing(10.0..=18.0)
-                .formatter(level)
-                .tick_label_font(text::small())
-                .tick_label_color(tokens.quiet),
-        ])
-}
-
-/// Marks at 1 to 9 of each decade; 1, 2 and 5 are the strong ones.
-fn decade_marks(input: GridInput) -> Vec<GridMark> {
-    let (first, last) = (input.bounds.0.floor() as i32, input.bounds.1.ceil() as i32);
-    (first..=last)
-        .flat_map(|decade| {
-            (1..=9).map(move |n| {
-                let step_size = match n {
-                    1 => 1.0,
-                    2 | 5 => 0.3,
-                    _ => 0.1,
-                };
-                GridMark { value: f64::from(decade) + f64::from(n).log10(), step_size }
-            })
-        })
-        .filter(|mark| (input.bounds.0..=input.bounds.1).contains(&mark.value))
-        .collect()
-}
-
 /// The curve as stretches of points (log10 f, dB), cut where it is silent.
 fn stretches(answer: &PointAnswer) -> Vec<Vec<[f64; 2]>> {
     let mut found = vec![Vec::new()];
@@ -272,22 +205,6 @@ fn range(shown: &[Shown<'_>]) -> (f64, f64) {
     let top = ((high + 6.0) / 5.0).ceil() * 5.0;
     let bottom = ((low - 1.0) / 5.0).floor() * 5.0;
     (bottom.max(top - 45.0).min(top - 15.0), top)
-}
-
-fn strings(rig: &Rig) -> &'static [(f64, &'static str)] {
-    use std::sync::LazyLock;
-    type Notes = Vec<(f64, &'static str)>;
-    fn of(strings: &[(f64, &'static str)]) -> Notes {
-        strings.iter().map(|(note, name)| (pitch::frequency_hz(*note), *name)).collect()
-    }
-    static GUITAR: LazyLock<Notes> = LazyLock::new(|| of(&pitch::GUITAR_STRINGS));
-    static BASS: LazyLock<Notes> = LazyLock::new(|| of(&pitch::BASS_STRINGS));
-    let bass = rig.devices.iter().find_map(|device| match &device.kind {
-        Kind::Guitar(guitar) => Some(guitar.instrument == Instrument::Bass),
-        Kind::Active(source) => Some(source.instrument == Instrument::Bass),
-        _ => None,
-    });
-    if bass == Some(true) { &BASS } else { &GUITAR }
 }
 
 fn note_names(painter: &egui::Painter, transform: &PlotTransform, notes: &[(f64, &str)], top: f64, tokens: &Tokens) {

@@ -1,0 +1,217 @@
+//! What devices are made of: inputs, stages, bypasses, and each kind's own struct.
+
+use super::{Pot, Taper};
+use crate::network::miller_capacitance;
+use crate::units::{Decibels, Farads, Ohms, Ratio};
+
+/// What an input does to whatever drives it: a resistance and a capacitance to 0 V.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Input {
+    /// Input resistance.
+    pub resistance: Ohms,
+    /// Input capacitance.
+    pub capacitance: Farads,
+}
+
+/// A path that isolates: an input, an output resistance and a level between.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stage {
+    /// What drives it sees this.
+    pub input: Input,
+    /// Output resistance.
+    pub output: Ohms,
+    /// Level from input to open output.
+    pub level: Decibels,
+}
+
+/// What a pedal does to the signal while it is off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+pub enum Bypass {
+    /// A switch joins input and output; only the wiring's capacitance stays.
+    True,
+    /// A buffer stays in the way.
+    Buffered,
+    /// Input and output are joined, and the circuit's input still hangs on them.
+    AlwaysLoading,
+}
+
+impl Bypass {
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::True => "true bypass",
+            Self::Buffered => "buffered bypass",
+            Self::AlwaysLoading => "always-loading bypass",
+        }
+    }
+}
+
+/// A unit with a footswitch.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pedal {
+    /// The kind of bypass it is set to.
+    pub bypass: Bypass,
+    /// The kinds it can be set to inside; empty where there is no choice.
+    #[serde(default)]
+    pub selectable: Vec<Bypass>,
+    /// What it is while on: it isolates.
+    pub on: Stage,
+    /// What it is while off: the buffer of a buffered bypass, or the input that
+    /// an always-loading bypass leaves hanging. True bypass makes no use of it.
+    pub off: Stage,
+    /// Capacitance of jacks, switch and wiring, on its input side, on or off.
+    pub wiring: Farads,
+}
+
+/// A buffer that is always in the way.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Buffer {
+    /// Its path.
+    pub stage: Stage,
+    /// Capacitance of jacks and wiring, on its input side.
+    pub wiring: Farads,
+}
+
+/// A tuner.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum Tuner {
+    /// In the signal's way, with a footswitch; it may mute while on.
+    Through {
+        /// Bypass, input and output as of any pedal.
+        pedal: Pedal,
+        /// Whether nothing comes out while it is on.
+        mutes: bool,
+    },
+    /// Hanging on a second output, always listening.
+    Tap {
+        /// Its input.
+        input: Input,
+    },
+}
+
+/// A unit worked by the foot's angle.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum Treadle {
+    /// A pot in the run.
+    PassiveVolume {
+        /// The pot.
+        pot: Pot,
+        /// Capacitance of jacks and wiring, on its input side.
+        wiring: Farads,
+    },
+    /// A volume between two buffers.
+    BufferedVolume {
+        /// Its path with the toe down.
+        stage: Stage,
+        /// How the level follows the foot.
+        taper: Taper,
+        /// Capacitance of jacks and wiring, on its input side.
+        wiring: Farads,
+    },
+    /// A wah: on, it isolates and is drawn flat.
+    Wah {
+        /// Bypass, input and output as of any pedal.
+        pedal: Pedal,
+    },
+}
+
+/// One input, two outputs.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum Splitter {
+    /// Three jacks joined: each side loads the other.
+    Passive {
+        /// Capacitance of jacks and wiring.
+        wiring: Farads,
+    },
+    /// A buffer with two outputs, each behind its own resistance.
+    Buffered {
+        /// Its path to either output.
+        stage: Stage,
+        /// Capacitance of jacks and wiring, on its input side.
+        wiring: Farads,
+    },
+}
+
+/// Transmitter and receiver as one.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wireless {
+    /// The transmitter's input, the receiver's output and the level between.
+    pub stage: Stage,
+}
+
+/// A box that feeds a desk and passes the signal on.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum DirectBox {
+    /// With electronics: a fixed input.
+    Active {
+        /// Its input.
+        input: Input,
+    },
+    /// A transformer: the run sees its load times the turns ratio squared.
+    Transformer {
+        /// Turns, input to output.
+        turns: Ratio,
+        /// The desk's microphone input.
+        load: Ohms,
+    },
+}
+
+/// A recording interface's input.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Interface {
+    /// Its input.
+    pub input: Input,
+}
+
+/// A valve's grid behind its stopper.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GridStage {
+    /// Resistance from the jack to the grid.
+    pub stopper: Ohms,
+    /// Capacitance of grid to cathode.
+    pub grid_cathode: Farads,
+    /// Capacitance of grid to plate.
+    pub grid_plate: Farads,
+    /// The stage's voltage gain, its sign left out.
+    pub gain: Ratio,
+}
+
+impl GridStage {
+    /// Its Miller capacitance.
+    #[must_use]
+    pub fn miller(&self) -> Farads {
+        miller_capacitance(self.grid_cathode, self.grid_plate, self.gain)
+    }
+}
+
+/// The jacks between an amp's preamplifier and its power stage.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EffectsLoop {
+    /// Output resistance of the send.
+    pub send: Ohms,
+    /// Input of the return.
+    pub back: Input,
+}
+
+/// An amplifier.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Amp {
+    /// Input resistance and the stray capacitance at the jack.
+    pub input: Input,
+    /// The first grid, in a valve amp.
+    #[serde(default)]
+    pub grid: Option<GridStage>,
+    /// Send and return, if it has them.
+    #[serde(default)]
+    pub effects_loop: Option<EffectsLoop>,
+}

@@ -1,0 +1,108 @@
+//! What is chosen from a list: kind of bypass, tapers, tone order, treble bleed.
+
+use egui::{ComboBox, Ui};
+use rigwright_core::rig::{Bypass, Device, Kind, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner};
+use rigwright_core::units::{Farads, Ohms, Turn};
+
+use super::inspector::set;
+use crate::views::{Facts, Intent};
+
+/// All that can be chosen of a device.
+pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let mut changed = device.clone();
+    if let Some(pedal) = changed.kind.pedal_mut() {
+        let kinds = if pedal.selectable.is_empty() {
+            vec![Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]
+        } else {
+            pedal.selectable.clone()
+        };
+        let options: Vec<(Bypass, &str)> = kinds.into_iter().map(|kind| (kind, kind.name())).collect();
+        choose(ui, "bypass", &mut pedal.bypass, &options);
+    }
+    match &mut changed.kind {
+        Kind::Guitar(guitar) => {
+            if let Some(volume) = &mut guitar.volume {
+                taper(ui, "volume taper", &mut volume.taper);
+            }
+            if let Some(Tone { pot, order, .. }) = &mut guitar.tone {
+                taper(ui, "tone taper", &mut pot.taper);
+                choose(
+                    ui,
+                    "tone wired to",
+                    order,
+                    &[(ToneOrder::OnInput, "the volume's input"), (ToneOrder::OnWiper, "the volume's wiper (older)")],
+                );
+            }
+            if guitar.volume.is_some() {
+                bleed(ui, &mut guitar.treble_bleed);
+            }
+        }
+        Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => taper(ui, "taper", &mut pot.taper),
+        Kind::Treadle(Treadle::BufferedVolume { taper: law, .. }) => taper(ui, "taper", law),
+        Kind::Tuner(Tuner::Through { mutes, .. }) => {
+            ui.checkbox(mutes, "mutes while on");
+        }
+        _ => {}
+    }
+    if changed != *device {
+        out.push(set(facts, changed, format!("change {}", device.name)));
+    }
+}
+
+fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, options: &[(T, &str)]) {
+    let shown = options.iter().find(|(option, _)| option == value).map_or("another", |(_, words)| words);
+    ui.horizontal(|ui| {
+        ui.label(label);
+        let combo = ComboBox::from_id_salt(label).selected_text(shown).show_ui(ui, |ui| {
+            for (option, words) in options {
+                ui.selectable_value(value, *option, *words);
+            }
+        });
+        combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, label));
+    });
+}
+
+fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
+    let half = match taper {
+        Taper::Linear => Turn::of(0.15),
+        Taper::TwoSegments { half } | Taper::Exponential { half } => *half,
+    };
+    choose(
+        ui,
+        label,
+        taper,
+        &[
+            (Taper::Linear, "linear"),
+            (Taper::TwoSegments { half }, "audio, two straight segments"),
+            (Taper::Exponential { half }, "audio, smooth"),
+        ],
+    );
+}
+
+fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
+    // The usual values. [page: wiring articles]
+    const CAPACITOR: Farads = Farads::of(1e-9);
+    let keep = *bleed;
+    let form = |form: Option<TrebleBleed>| match form {
+        None => 0,
+        Some(TrebleBleed::Capacitor { .. }) => 1,
+        Some(TrebleBleed::Parallel { .. }) => 2,
+        Some(TrebleBleed::Series { .. }) => 3,
+    };
+    let mut chosen = form(keep);
+    let options = [
+        (0, "none"),
+        (1, "capacitor alone"),
+        (2, "capacitor and resistor side by side"),
+        (3, "capacitor and resistor in series"),
+    ];
+    choose(ui, "treble bleed", &mut chosen, &options);
+    if chosen != form(keep) {
+        *bleed = match chosen {
+            1 => Some(TrebleBleed::Capacitor { capacitance: CAPACITOR }),
+            2 => Some(TrebleBleed::Parallel { capacitance: CAPACITOR, resistance: Ohms::of(150e3) }),
+            3 => Some(TrebleBleed::Series { capacitance: Farads::of(680e-12), resistance: Ohms::of(130e3) }),
+            _ => None,
+        };
+    }
+}

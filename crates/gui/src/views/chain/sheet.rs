@@ -1,0 +1,267 @@
+//! One frame of the sheet: leads, devices and their switches, under the pointer.
+
+use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use rigwright_core::rig::{Edit, JackRef, LeadId, Place};
+use rigwright_core::units::{engineering, metres};
+
+use super::canvas::{Canvas, Drag};
+use super::drawing::{DeviceShape, Drawing, LeadShape};
+use super::paint;
+use super::pen::Pen;
+use super::symbols::run_line;
+use crate::state::{Change, Selected};
+use crate::views::{Facts, Intent, Purpose};
+
+/// Gives something painted by hand its name and role.
+pub fn name(response: &Response, role: Role, words: &str) {
+    let words = words.to_owned();
+    response.widget_info(move || WidgetInfo::labeled(role, true, &words));
+}
+
+/// One frame of the sheet.
+pub struct Sheet<'a, 'f> {
+    pub canvas: &'a mut Canvas,
+    pub facts: &'a Facts<'f>,
+    pub drawing: &'a Drawing,
+    pub pen: &'a Pen<'a>,
+    pub out: &'a mut Vec<Intent>,
+    pub ground: &'a Response,
+}
+
+impl Sheet<'_, '_> {
+    /// Shows it and collects what is asked for.
+    pub fn show(&mut self, ui: &mut Ui) {
+        paint::dots(self.pen);
+        let response = self.facts.response().cloned();
+        if let Some(response) = &response {
+            paint::brackets(self.pen, self.drawing, &self.facts.variant.rig, response);
+        }
+        let pointer =
+            ui.ctx().pointer_hover_pos().filter(|p| self.pen.screen.contains(*p) && self.ground.contains_pointer());
+        let canvas_pointer = pointer.map(|p| self.pen.camera.canvas_from_screen(self.pen.screen, p));
+        let reach = 9.0 / self.pen.camera.zoom;
+        let over_device =
+            canvas_pointer.is_some_and(|p| self.drawing.devices.iter().any(|d| d.rect.shrink(4.0).contains(p)));
+        let mut pointed = canvas_pointer.filter(|_| !over_device).and_then(|p| self.drawing.lead_at(p, reach));
+        let dragged_over = canvas_pointer.and_then(|p| self.drop_target(p));
+        if self.canvas.drag.is_some() {
+            pointed = None;
+        }
+        for shape in &self.drawing.leads {
+            self.lead(ui, shape, pointed.map(|(id, _)| id), dragged_over, response.as_deref());
+        }
+        if self.ground.clicked() {
+            self.out.push(Intent::Select(pointed.map(|(id, _)| Selected::Lead(id))));
+        }
+        if pointed.is_some() {
+            ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
+        }
+        for index in 0..self.drawing.devices.len() {
+            self.device(ui, index, canvas_pointer, response.as_deref());
+        }
+        self.free_jacks(ui, canvas_pointer);
+        self.test_point(ui, canvas_pointer);
+    }
+
+    /// The lead on which what is dragged would be dropped.
+    fn drop_target(&self, at: Pos2) -> Option<LeadId> {
+        let reach = 22.0;
+        match self.canvas.drag? {
+            Drag::Device { id, hold } => {
+                let (lead, _) = self.drawing.lead_at(at - hold, reach)?;
+                let lead = self.facts.variant.rig.lead(lead)?;
+                (lead.from.device != id && lead.to.device != id).then_some(lead.id)
+            }
+            Drag::TestPoint => self.drawing.lead_at(at, reach).map(|(lead, _)| lead),
+            Drag::Lead { .. } => None,
+        }
+    }
+
+    /// "Guitar to Tuner".
+    pub fn lead_name(&self, id: LeadId) -> String {
+        let rig = &self.facts.variant.rig;
+        let Some(lead) = rig.lead(id) else {
+            return String::new();
+        };
+        let name = |jack: JackRef| rig.device(jack.device).map_or("nothing", |d| d.name.as_str());
+        format!("{} to {}", name(lead.from), name(lead.to))
+    }
+
+    fn lead(
+        &mut self,
+        ui: &Ui,
+        shape: &LeadShape,
+        pointed: Option<LeadId>,
+        dragged_over: Option<LeadId>,
+        response: Option<&rigwright_core::response::Response>,
+    ) {
+        let Some(lead) = self.facts.variant.rig.lead(shape.id) else {
+            return;
+        };
+        let pen = self.pen;
+        let zoom = pen.camera.zoom;
+        let id = Id::unique(("lead", self.facts.variant.id.0, shape.id.0));
+        let rect = Rect::from_center_size(pen.at(shape.middle), vec2((shape.room * zoom).max(12.0), 14.0));
+        let hit = ui.interact(rect, id, Sense::click());
+        let between = self.lead_name(shape.id);
+        name(
+            &hit,
+            Role::Button,
+            &format!("Lead from {between}, {}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3)),
+        );
+        let selected = self.facts.selection.lead() == Some(shape.id);
+        let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
+        let nature = paint::nature(response, shape.id);
+        paint::lead(pen, shape, lead, run_line(pen.tokens, nature), selected || dragged_over == Some(shape.id));
+        if hit.clicked() || hit.gained_focus() {
+            self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
+        }
+        if self.canvas.drag.is_some() {
+            return;
+        }
+        let plus = Rect::from_center_size(pen.at(shape.middle), egui::Vec2::splat((20.0 * zoom).clamp(14.0, 26.0)));
+        let button = ui.interact(plus, id.with("plus"), Sense::click());
+        name(&button, Role::Button, &format!("Insert a part on the lead from {between}"));
+        if shown || button.hovered() || button.has_focus() {
+            let tokens = pen.tokens;
+            let strong = button.hovered() || button.has_focus();
+            let ink = if strong { tokens.teal } else { tokens.ink };
+            let centre = plus.center();
+            let radius = 0.42 * plus.width();
+            pen.painter.circle(centre, radius, tokens.raised, Stroke::new(1.3, ink));
+            let arm = 0.55 * radius;
+            pen.painter.line_segment([centre - vec2(arm, 0.0), centre + vec2(arm, 0.0)], Stroke::new(1.5, ink));
+            pen.painter.line_segment([centre - vec2(0.0, arm), centre + vec2(0.0, arm)], Stroke::new(1.5, ink));
+        }
+        if button.on_hover_text("Insert a part here").clicked() {
+            self.out.push(Intent::OpenPicker(Purpose::Lead(shape.id)));
+        }
+    }
+
+    fn device(
+        &mut self,
+        ui: &Ui,
+        index: usize,
+        pointer: Option<Pos2>,
+        response: Option<&rigwright_core::response::Response>,
+    ) {
+        let shape = &self.drawing.devices[index];
+        let rig = &self.facts.variant.rig;
+        let Some(device) = rig.device(shape.id) else {
+            return;
+        };
+        let pen = self.pen;
+        let id = Id::unique(("device", self.facts.variant.id.0, shape.id.0));
+        let rect = pen.camera.screen_rect(pen.screen, shape.rect);
+        let hit = ui.interact(rect, id, Sense::click_and_drag());
+        let on = self.facts.project.state.on.contains(&shape.id);
+        name(&hit, Role::Button, &format!("{}, {} of {}", device.name, index + 1, self.drawing.devices.len()));
+        let selected = self.facts.selection.device() == Some(shape.id);
+        let mut moved = shape.clone();
+        if hit.drag_started()
+            && let Some(pointer) = pointer
+        {
+            self.canvas.drag = Some(Drag::Device { id: shape.id, hold: pointer - shape.at });
+            self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+        }
+        if let (Some(Drag::Device { id, hold }), Some(pointer)) = (self.canvas.drag, pointer)
+            && id == shape.id
+        {
+            let by = pointer - hold - shape.at;
+            moved.at += by;
+            moved.rect = moved.rect.translate(by);
+            moved.jacks.iter_mut().for_each(|(_, at)| *at += by);
+            if hit.drag_stopped() {
+                self.drop_device(shape, moved.at, pointer);
+            }
+        }
+        if hit.drag_stopped() {
+            self.canvas.drag = None;
+        }
+        if selected || hit.hovered() || hit.has_focus() {
+            let outline = pen.camera.screen_rect(pen.screen, moved.rect.expand(3.0));
+            let ink = if hit.has_focus() {
+                pen.tokens.teal
+            } else if selected {
+                pen.tokens.copper
+            } else {
+                pen.tokens.border
+            };
+            let corners = [
+                outline.left_top(),
+                outline.right_top(),
+                outline.right_bottom(),
+                outline.left_bottom(),
+                outline.left_top(),
+            ];
+            let stroke = Stroke::new(1.2, ink);
+            if selected {
+                pen.painter.extend(egui::Shape::dashed_line(&corners, stroke, 4.0, 3.0));
+            } else {
+                pen.painter.rect_stroke(outline, 5.0, stroke, StrokeKind::Inside);
+            }
+        }
+        paint::device(pen, rig, &moved, device, response, &self.facts.project.state);
+        paint::caption(pen, &moved, device, &self.facts.project.state);
+        // A click on a focused device by Space is the switch's, not the selection's.
+        let space = hit.has_focus() && ui.input(|input| input.key_pressed(Key::Space));
+        if (hit.clicked() && !space) || hit.gained_focus() {
+            self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+        }
+        if device.kind.pedal().is_some() {
+            self.switch(ui, &moved, &device.name, on, id);
+            if space {
+                self.out.push(Intent::Toggle(shape.id));
+            }
+        }
+    }
+
+    /// The footswitch under the line.
+    fn switch(&mut self, ui: &Ui, shape: &DeviceShape, device: &str, on: bool, id: Id) {
+        let pen = self.pen;
+        let at = pen.at(shape.at + vec2(0.0, 21.0));
+        let zoom = pen.camera.zoom;
+        let rect = Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
+        let hit = ui.interact(rect, id.with("switch"), Sense::click());
+        let label = format!("Switch of {device}");
+        hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, &label));
+        let tokens = pen.tokens;
+        let ink = if hit.hovered() || hit.has_focus() {
+            tokens.teal
+        } else if on {
+            tokens.ink
+        } else {
+            tokens.quiet
+        };
+        pen.painter.circle(at, 5.8 * zoom, tokens.sheet, Stroke::new((1.2 * zoom.sqrt()).max(0.8), ink));
+        if on {
+            pen.painter.circle_filled(at, 3.2 * zoom, tokens.teal);
+        } else {
+            pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink));
+        }
+        let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
+        if hit.on_hover_text(tip).clicked() {
+            self.out.push(Intent::Toggle(shape.id));
+        }
+    }
+
+    fn drop_device(&mut self, shape: &DeviceShape, at: Pos2, pointer: Pos2) {
+        let variant = self.facts.variant.id;
+        let device_name = self.facts.variant.rig.device(shape.id).map_or_else(String::new, |d| d.name.clone());
+        let change = match self.drop_target(pointer) {
+            Some(onto) => Change::new(
+                format!("move {device_name} to the lead from {}", self.lead_name(onto)),
+                Edit::Move { variant, device: shape.id, onto },
+            ),
+            None => Change::new(
+                format!("move the symbol of {device_name}"),
+                Edit::Place {
+                    variant,
+                    device: shape.id,
+                    place: Some(Place { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }),
+                },
+            ),
+        };
+        self.out.push(Intent::Change(change));
+    }
+}

@@ -1,0 +1,209 @@
+//! Every screen and state that matters, in both looks, against the pictures that are
+//! kept: `UPDATE_SNAPSHOTS=1` writes them anew, and then they are looked at.
+
+use std::sync::Arc;
+
+use egui::{Key, vec2};
+use egui_kittest::{SnapshotOptions, SnapshotResults};
+use rigwright_core::file;
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, LeadId, Project, apply};
+
+use crate::journeys::half_finished;
+use crate::window::{Setup, Window};
+
+/// Takes a picture in each look, after what is to be done has been done.
+fn both(name: &str, setup: impl Fn() -> Setup, prepare: impl Fn(&mut Window)) {
+    both_in("pictures", name, setup, prepare);
+}
+
+fn both_in(folder: &str, name: &str, setup: impl Fn() -> Setup, prepare: impl Fn(&mut Window)) {
+    // Rounding may differ from machine to machine, a little and in few places.
+    let options = SnapshotOptions::new().output_path(folder).threshold(1.0).max_failed_pixels(60);
+    let mut results = SnapshotResults::new();
+    for look in ["dark", "light"] {
+        let mut window = setup().look(look).open();
+        prepare(&mut window);
+        window.run();
+        results.add(window.harness.try_snapshot_options(format!("{name}-{look}"), &options));
+    }
+}
+
+fn own(project: &Project) -> Setup {
+    Setup::file("/rigs/own.ron", file::write(project))
+}
+
+/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
+fn sixty_four() -> Project {
+    let mut project = file::blank().unwrap();
+    project.title = "Sixty-four devices".to_owned();
+    let variant = project.variants[0].id;
+    let through = |part: &&rigwright_core::parts::Part| {
+        let jacks = part.kind.jacks();
+        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
+    };
+    let mut on = project.variants[0].rig.leads[0].id;
+    let patch = catalogue().cable("patch-lead").unwrap();
+    for part in catalogue().parts.iter().filter(through).cycle().take(62) {
+        let rig = &project.variants[0].rig;
+        let old = rig.lead(on).unwrap();
+        let (device, lead) = (DeviceId(project.next_id), LeadId(project.next_id + 1));
+        let new =
+            Lead { id: lead, from: old.from, to: old.to, length: patch.default_length, cable: patch.cable.clone() };
+        let device = Box::new(part.device(device));
+        let edit = Edit::Insert { variant, lead: on, device, patch: Box::new(new) };
+        project = apply(&project, &edit).unwrap();
+        on = project.variants[0].rig.leads.last().unwrap().id;
+    }
+    assert_eq!(project.variants[0].rig.devices.len(), 64);
+    project
+}
+
+#[test]
+fn the_demo() {
+    // The front page shows these.
+    both_in("../assets/pictures", "window", Setup::demo, |_| {});
+}
+
+#[test]
+fn a_unit_that_is_on_and_selected() {
+    both("unit", Setup::demo, |window| {
+        window.click("Switch of Compressor");
+        window.click_device("Compressor");
+    });
+}
+
+#[test]
+fn the_guitar_selected() {
+    both("guitar", Setup::demo, |window| window.click_device("Guitar"));
+}
+
+#[test]
+fn a_lead_selected() {
+    both("lead", Setup::demo, |window| window.click_lead("Guitar", "Tuner"));
+}
+
+#[test]
+fn a_lead_pointed_at() {
+    both("plus", Setup::demo, |window| {
+        let lead = window.lead("Compressor", "Wah").rect();
+        window.harness.hover_at(lead.left_center() + vec2(5.0, 0.0));
+    });
+}
+
+#[test]
+fn the_catalogue_with_a_query() {
+    both("catalogue", Setup::demo, |window| {
+        window.click("Insert a part on the lead from Guitar to Tuner");
+        window.type_text("buffer");
+    });
+}
+
+#[test]
+fn silence() {
+    both("silence", Setup::demo, |window| window.click("Switch of Tuner"));
+}
+
+#[test]
+fn a_half_finished_rig() {
+    both("problems", || own(&half_finished()), |_| {});
+}
+
+#[test]
+fn a_test_point() {
+    both("test-point", Setup::demo, |window| {
+        window.click_lead("Tremolo", "Delay");
+        window.press(Key::T);
+        let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
+        window.click_at(free);
+    });
+}
+
+#[test]
+fn the_question_about_unsaved_work() {
+    both("unsaved", Setup::demo, |window| {
+        window.click("Switch of Compressor");
+        window.close();
+    });
+}
+
+#[test]
+fn the_path_to_type() {
+    both("path", Setup::demo, |window| {
+        window.menu("Open by typing its path");
+        window.press(Key::Enter);
+    });
+}
+
+#[test]
+fn a_blank_rig() {
+    both("blank", || Setup::file("/rigs/blank.ron", file::BLANK_BYTES), |_| {});
+}
+
+#[test]
+fn a_small_window() {
+    both("small", || Setup { size: [1024.0, 700.0], ..Setup::demo() }, |_| {});
+}
+
+#[test]
+fn the_smallest_window_at_double_scale() {
+    both("double", || Setup { size: [800.0, 560.0], scale: 2.0, ..Setup::demo() }, |_| {});
+}
+
+#[test]
+fn strips_and_a_menu() {
+    let setup = || {
+        let setup = Setup::demo();
+        setup.host.put_left(file::BLANK_BYTES);
+        setup
+    };
+    both("menu", setup, |window| {
+        window.host.fail_saves(Some("the disk is full"));
+        window.menu("Save by typing a path");
+        window.press(Key::Enter);
+        window.click("Rig");
+    });
+}
+
+#[test]
+fn what_a_first_start_shows() {
+    both("first", Setup::demo, |window| {
+        // A look was chosen and nothing else: the strip of other starts is still there.
+        let settings = window.host.settings().unwrap().replace("starts_dismissed: true", "starts_dismissed: false");
+        let host = Arc::clone(&window.host);
+        host.put_settings(&settings);
+        *window = Setup { host, ..Setup::demo() }.open();
+    });
+}
+
+#[test]
+fn sixty_four_devices() {
+    both("many", || own(&sixty_four()), |_| {});
+}
+
+#[test]
+fn sixty_four_devices_close_up() {
+    both(
+        "close",
+        || own(&sixty_four()),
+        |window| {
+            for _ in 0..9 {
+                window.press(Key::Plus);
+            }
+        },
+    );
+}
+
+#[test]
+fn six_variants_and_the_level_under_the_pointer() {
+    both("variants", Setup::demo, |window| {
+        for _ in 0..4 {
+            window.command(Key::D);
+            let unit = window.variant(0).rig.devices[window.project().variants.len() + 2].name.clone();
+            window.click_device(&unit);
+            window.press(Key::Delete);
+        }
+        let plot = window.from("Level plot ").rect();
+        window.harness.hover_at(plot.center() + vec2(200.0, 0.0));
+    });
+}
