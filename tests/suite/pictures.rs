@@ -1,10 +1,12 @@
 //! Every screen and state that matters, in both looks, against the pictures that are
 //! kept: `UPDATE_SNAPSHOTS=1` writes them anew, and then they are looked at.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
+use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright_core::file;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, LeadId, Project, apply};
@@ -25,8 +27,28 @@ fn both_in(folder: &str, name: &str, setup: impl Fn() -> Setup, prepare: impl Fn
         let mut window = setup().look(look).open();
         prepare(&mut window);
         window.run();
-        results.add(window.harness.try_snapshot_options(format!("{name}-{look}"), &options));
+        let name = format!("{name}-{look}");
+        results.add(window.harness.try_snapshot_options(&name, &options));
+        if std::env::var_os("UPDATE_SNAPSHOTS").is_some() {
+            shrink(&Path::new(folder).join(name).with_extension("png"));
+        }
     }
+}
+
+/// Writes a kept picture again as small as can be; the harness is quick about it, and
+/// that costs three times the room.
+fn shrink(path: &Path) {
+    let picture = image::open(path).unwrap().to_rgb8();
+    let smallest = [FilterType::NoFilter, FilterType::Up, FilterType::Adaptive]
+        .map(|filter| {
+            let mut bytes = Vec::new();
+            picture.write_with_encoder(PngEncoder::new_with_quality(&mut bytes, CompressionType::Best, filter)).unwrap();
+            println!("{path:?} {filter:?} {}", bytes.len());
+            bytes
+        })
+        .into_iter()
+        .min_by_key(Vec::len);
+    std::fs::write(path, smallest.unwrap()).unwrap();
 }
 
 fn own(project: &Project) -> Setup {

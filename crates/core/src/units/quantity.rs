@@ -55,7 +55,7 @@ macro_rules! quantities {
 
             /// The checked constructor. Errors: NaN, infinite or out of range.
             pub fn new(value: f64) -> Result<Self, OutOfRange> {
-                if value >= Self::MIN && value <= Self::MAX {
+                if (Self::MIN..=Self::MAX).contains(&value) {
                     // Adding zero turns −0 into 0, so that a file reads back as it was shown.
                     Ok(Self(value + 0.0))
                 } else {

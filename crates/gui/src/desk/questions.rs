@@ -128,7 +128,10 @@ fn path(ui: &mut Ui, saving: bool, typed: &mut String, wrong: Option<&str>, answ
     });
 }
 
-fn buttons(ui: &mut Ui, choices: &[(&str, fn() -> Answer)], answer: &mut Answer) {
+/// A button's words and the answer that it gives.
+type Choice<'a> = (&'a str, fn() -> Answer);
+
+fn buttons(ui: &mut Ui, choices: &[Choice<'_>], answer: &mut Answer) {
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         for (words, make) in choices {

@@ -5,7 +5,6 @@ use egui::{CornerRadius, Frame, Margin, RichText, Stroke, Ui};
 use crate::theme::{Tokens, size, text};
 
 /// A panel's frame.
-#[must_use]
 pub fn frame(tokens: &Tokens) -> Frame {
     Frame::new()
         .fill(tokens.panel)
