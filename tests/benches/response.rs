@@ -1,8 +1,9 @@
 //! How long an answer takes: `cargo bench -p rigwright-tests`.
 //!
-//! A rig is a guitar, units one behind another (every kind of bypass, all off)
-//! and an amp, with real leads between. "Kept" means that the bank holds the
-//! leads' two-ports from the answer before, as it does while a player edits.
+//! A rig is a guitar, true-bypass units one behind another and an amp, with real
+//! leads of different lengths between. All units are off: one run, the longest
+//! that such a rig can have. "Kept" means that the bank holds the leads'
+//! two-ports from the answer before, as it does while a player edits.
 
 use std::sync::Arc;
 
@@ -11,7 +12,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{Edit, Lead, LeadId, Project, State, Variant, VariantId, apply};
+use rigwright_core::rig::{Edit, Lead, Project, State, Variant, VariantId, apply};
 use rigwright_core::units::Metres;
 
 #[path = "../suite/rigs.rs"]
@@ -56,7 +57,6 @@ fn stretched(project: &Project, step: &mut u32) -> Project {
     let leads = &project.variants[0].rig.leads;
     let lead =
         Lead { length: Metres::clamped(0.2 + 1e-4 * f64::from(*step % 10_000)), ..leads[leads.len() / 2].clone() };
-    assert_ne!(lead.id, LeadId(0));
     let edit = Edit::SetLead { variant: project.variants[0].id, lead: Box::new(lead) };
     apply(project, &edit).expect("the lead is there")
 }

@@ -4,7 +4,7 @@
 use std::fmt;
 
 use super::figures::{NoPeak, Peak, REFERENCE_HZ};
-use super::minimise::zero;
+use super::minimise::{maximum, zero};
 use crate::cascade;
 use crate::network::{Branch, Ladder, Line};
 use crate::plan::{Hop, Origin, Plan, Run};
@@ -99,31 +99,60 @@ pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
         let step = 1e-4;
         level(&ladder, peak.hz * (1.0 + step)) - level(&ladder, peak.hz * (1.0 - step))
     };
-    if slope(LONGEST) > 0.0 {
-        return Err(NoEquivalent::MoreThanLongest);
-    }
-    // A short lead on a lossy guitar can leave no peak at all, so the slope may
-    // be negative at both ends: come down from the longest lead to the first
-    // that peaks higher than the rig.
-    let mut long = LONGEST;
-    let shorter = loop {
-        let next = if long > 0.05 { long * 0.8 } else { 0.0 };
-        if slope(next) > 0.0 {
-            break next;
-        }
-        if next == 0.0 {
-            return Err(NoEquivalent::LessThanNoLead);
-        }
-        long = next;
+    // Length and peak don't always go one against the other: a shorter lead on
+    // a lossy guitar also means a lower Q, and from some length down the peak
+    // comes down again. So every length that puts it there is found, and the one
+    // that comes nearest in height is the equivalent.
+    let height = |length: f64| {
+        let ladder = straight(length);
+        level(&ladder, peak.hz) - level(&ladder, REFERENCE_HZ)
     };
-    let metres = zero(shorter, long, 1e-6, slope);
-    let ladder = straight(metres);
-    let lead_db = level(&ladder, peak.hz) - level(&ladder, REFERENCE_HZ);
-    if (lead_db - peak.height_db).abs() > HEIGHT_DB {
+    let lengths = matching_lengths(&slope);
+    let off_by = |length: f64| (height(length) - peak.height_db).abs();
+    let Some(metres) = lengths.into_iter().min_by(|a, b| off_by(*a).total_cmp(&off_by(*b))) else {
+        return Err(if slope(LONGEST) > 0.0 { NoEquivalent::MoreThanLongest } else { NoEquivalent::LessThanNoLead });
+    };
+    if off_by(metres) > HEIGHT_DB {
+        let lead_db = height(metres);
         let loaded_by = if lead_db > peak.height_db { heaviest_load(question) } else { None };
         return Err(NoEquivalent::OtherHeight { rig_db: peak.height_db, lead_db, loaded_by });
     }
     Ok(metres)
+}
+
+/// Every length from 0 to the longest at which `slope` is zero.
+fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
+    let mut grid = vec![0.0];
+    grid.extend((0..).map(|step| 0.05 * 1.25_f64.powi(step)).take_while(|length| *length < LONGEST));
+    grid.push(LONGEST);
+    let slopes: Vec<f64> = grid.iter().map(|length| slope(*length)).collect();
+    let mut found = Vec::new();
+    // The ends count if the zero lies less than a millimetre outside.
+    for (end, inward) in [(0.0, 1e-3), (LONGEST, LONGEST - 1e-3)] {
+        let at = slope(end);
+        if at.abs() <= (slope(inward) - at).abs() {
+            found.push(end);
+        }
+    }
+    for at in 1..grid.len() {
+        if (slopes[at] > 0.0) != (slopes[at - 1] > 0.0) {
+            found.push(zero(grid[at - 1], grid[at], 1e-6, slope));
+        }
+    }
+    // Two zeros near one another hide between three negative neighbours.
+    for at in 1..grid.len() - 1 {
+        let (left, top, right) = (slopes[at - 1], slopes[at], slopes[at + 1]);
+        if top <= 0.0 && top >= left && top >= right {
+            let (length, highest) = maximum(grid[at - 1], grid[at + 1], 1e-4, slope);
+            if highest > 0.0 {
+                found.push(zero(grid[at - 1], length, 1e-6, slope));
+                found.push(zero(length, grid[at + 1], 1e-6, slope));
+            } else if highest > -1e-9 {
+                found.push(length);
+            }
+        }
+    }
+    found
 }
 
 fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {

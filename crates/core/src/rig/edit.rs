@@ -134,6 +134,8 @@ pub enum EditError {
     IdTaken(Id),
     /// The device has no way through, so it can't stand on a lead.
     NoWayThrough(String),
+    /// The device's other output feeds that lead: it would feed itself.
+    FeedsItself(String),
     /// The last variant stays.
     LastVariant,
 }
@@ -147,6 +149,9 @@ impl fmt::Display for EditError {
             Self::IdTaken(id) => write!(f, "the id {id} is in use already"),
             Self::NoWayThrough(name) => {
                 write!(f, "{name} has no input and output to plug a lead through; join it to a free jack instead")
+            }
+            Self::FeedsItself(name) => {
+                write!(f, "{name} feeds that lead from its other output, so the signal would go round in a circle")
             }
             Self::LastVariant => f.write_str("a project keeps at least one variant"),
         }

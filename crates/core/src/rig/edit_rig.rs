@@ -1,5 +1,7 @@
 //! The surgery on devices and leads behind the edits.
 
+use std::collections::BTreeSet;
+
 use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Rig};
 use crate::units::Metres;
 
@@ -106,6 +108,9 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
     if !has_way_through(&device) {
         return Err(EditError::NoWayThrough(device.name));
     }
+    if feeds_from_the_side(rig, id, onto) {
+        return Err(EditError::FeedsItself(device.name));
+    }
     let whole = rig.clone();
     let healed = remove_device(rig, id)?;
     // The lead that came free goes along; a unit with only one lead, or none,
@@ -128,4 +133,23 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
         }
     }
     Ok(())
+}
+
+/// Whether a lead's signal comes from another output of the device than its
+/// first: moved onto that lead, the device would feed itself.
+fn feeds_from_the_side(rig: &Rig, id: DeviceId, lead: LeadId) -> bool {
+    let mut seen = BTreeSet::new();
+    let mut todo = vec![JackRef::new(id, Jack::SecondOut)];
+    while let Some(from) = todo.pop() {
+        let Some(next) = rig.lead_from(from) else { continue };
+        if next.id == lead {
+            return true;
+        }
+        if seen.insert(next.id)
+            && let Some(device) = rig.device(next.to.device)
+        {
+            todo.extend(device.kind.onward(next.to.jack).iter().map(|out| JackRef::new(device.id, *out)));
+        }
+    }
+    false
 }
