@@ -1,18 +1,16 @@
-//! The whole window on a machine in memory, and hands to use it with.
+//! The whole window on a machine in memory, with eyes and hands to use it.
 //!
 //! What a journey asks for is what a person asks for: a name that is read out, a
 //! place on the screen, a key. Each event is a frame of its own.
 
-use std::path::Path;
+mod eyes;
+mod hands;
+
 use std::sync::Arc;
 use std::time::Duration;
 
-use egui::accesskit::Role;
-use egui::{
-    Event, Key, Modifiers, PointerButton, Pos2, Rect, Shape, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId,
-};
-use egui_kittest::kittest::NodeT;
-use egui_kittest::{Harness, Node};
+use egui::{Event, Ui, UiBuilder, ViewportCommand, ViewportEvent, ViewportId};
+use egui_kittest::Harness;
 use rigwright::desk::{Desk, Start};
 use rigwright::jobs::TestHost;
 use rigwright_core::file;
@@ -150,15 +148,6 @@ impl Window {
             told.extend(self.told());
         }
         told
-    }
-
-    /// A click as it is heard by the window, and what the desktop was told.
-    #[track_caller]
-    pub fn click_told(&mut self, name: &str) -> Vec<ViewportCommand> {
-        let pos = self.named(name).rect().center();
-        let modifiers = Modifiers::NONE;
-        let button = |pressed| Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers };
-        self.told_after([Event::PointerMoved(pos), button(true), button(false), Event::PointerGone])
     }
 
     /// Clicks the window's own cross, as the desktop passes it on; true if it closes.

@@ -8,6 +8,7 @@ mod dragging;
 mod first_rig;
 mod insert;
 mod knobs;
+mod looking;
 mod mending;
 mod names;
 mod paths;

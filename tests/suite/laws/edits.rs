@@ -73,7 +73,7 @@ proptest! {
         let (edit, id) = insert(&before, &mut Dice::new(seed ^ 2));
         let Edit::Insert { lead, .. } = &edit else { unreachable!() };
         let old = rig_of(&before).lead(*lead).unwrap();
-        let off_board = |jack: JackRef| rig_of(&before).device(jack.device).unwrap().kind.is_off_board();
+        let off_board = |jack: JackRef| rig_of(&before).device(jack.device).unwrap().is_off_board();
         let with = apply(&before, &edit).unwrap();
         let kept = rig_of(&with).lead(*lead).unwrap();
         prop_assert_eq!((&kept.cable, kept.length), (&old.cable, old.length));
@@ -100,7 +100,7 @@ proptest! {
         prop_assert!(kinds(rig_of(&after)).is_subset(&kinds(rig)));
         let closing = rig_of(&after).lead_from(into.from).unwrap();
         prop_assert_eq!(closing.to, out.to);
-        let off_board = |jack: JackRef| rig.device(jack.device).unwrap().kind.is_off_board();
+        let off_board = |jack: JackRef| rig.device(jack.device).unwrap().is_off_board();
         if off_board(into.from) && !off_board(out.to) {
             prop_assert_eq!(closing.id, into.id);
         }

@@ -100,6 +100,15 @@ impl Window {
         self.told_after([Event::ModifiersChanged(modifiers), event(true), event(false), released])
     }
 
+    /// A click as it is heard by the window, and what the desktop was told.
+    #[track_caller]
+    pub fn click_told(&mut self, name: &str) -> Vec<ViewportCommand> {
+        let pos = self.named(name).rect().center();
+        let modifiers = Modifiers::NONE;
+        let button = |pressed| Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers };
+        self.told_after([Event::PointerMoved(pos), button(true), button(false), Event::PointerGone])
+    }
+
     #[track_caller]
     pub fn command(&mut self, key: Key) {
         self.press_with(Modifiers::COMMAND, key);

@@ -55,6 +55,18 @@ pub enum SizeClass {
 }
 
 impl SizeClass {
+    /// All of them, from the least on.
+    pub const ALL: [Self; 8] = [
+        Self::Mini,
+        Self::Compact,
+        Self::Standard,
+        Self::Wide,
+        Self::Large,
+        Self::ExtraLarge,
+        Self::Treadle,
+        Self::OffBoard,
+    ];
+
     /// In words, with its width, length and height in mm. [memory]
     #[must_use]
     pub fn describe(self) -> &'static str {
@@ -96,6 +108,15 @@ pub struct Device {
     pub body: Body,
     /// What it is.
     pub kind: Kind,
+}
+
+impl Device {
+    /// Whether it stays off the board, so that its lead is the long one:
+    /// instruments and amps always, others where their size class says so.
+    #[must_use]
+    pub fn is_off_board(&self) -> bool {
+        self.body.size == SizeClass::OffBoard || matches!(self.kind, Kind::Guitar(_) | Kind::Active(_) | Kind::Amp(_))
+    }
 }
 
 impl Kind {
@@ -178,12 +199,6 @@ impl Kind {
             }
             _ => Vec::new(),
         }
-    }
-
-    /// Whether it stays off the board: its lead is the long one.
-    #[must_use]
-    pub fn is_off_board(&self) -> bool {
-        matches!(self, Self::Guitar(_) | Self::Active(_) | Self::Amp(_) | Self::DirectBox(_) | Self::Interface(_))
     }
 
     /// In words, for lists and for a screen reader.

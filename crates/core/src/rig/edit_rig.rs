@@ -25,7 +25,7 @@ pub fn add_device(rig: &mut Rig, device: Device) -> Result<(), EditError> {
 }
 
 fn off_board(rig: &Rig, jack: JackRef) -> bool {
-    rig.device(jack.device).is_some_and(|device| device.kind.is_off_board())
+    rig.device(jack.device).is_some_and(Device::is_off_board)
 }
 
 fn has_way_through(device: &Device) -> bool {

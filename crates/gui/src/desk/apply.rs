@@ -126,7 +126,7 @@ impl Desk {
 
     /// A new patch lead between two jacks; longer where one of them is off the board.
     fn lead(&mut self, variant: &Variant, from: JackRef, to: JackRef) -> Option<Lead> {
-        let off_board = |jack: JackRef| variant.rig.device(jack.device).is_some_and(|d| d.kind.is_off_board());
+        let off_board = |jack: JackRef| variant.rig.device(jack.device).is_some_and(Device::is_off_board);
         let key = if off_board(from) || off_board(to) { "everyday-guitar-lead" } else { "patch-lead" };
         let part = catalogue().cable(key)?;
         let id = LeadId(self.document.fresh_id());

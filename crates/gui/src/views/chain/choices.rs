@@ -1,7 +1,7 @@
 //! What is chosen from a list: kind of bypass, tapers, tone order, treble bleed.
 
 use egui::{ComboBox, Ui};
-use rigwright_core::rig::{Bypass, Device, Kind, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner};
+use rigwright_core::rig::{Bypass, Device, Kind, SizeClass, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner};
 use rigwright_core::units::{Farads, Ohms, Turn};
 
 use super::inspector::set;
@@ -44,6 +44,8 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         }
         _ => {}
     }
+    let sizes = SizeClass::ALL.map(|size| (size, size.describe()));
+    choose(ui, "size", &mut changed.body.size, &sizes);
     if changed != *device {
         out.push(set(facts, changed, format!("change {}", device.name)));
     }

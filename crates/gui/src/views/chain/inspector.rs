@@ -25,7 +25,7 @@ impl Inspector {
         let tokens = Tokens::of(ui);
         name(ui, facts, device, out);
         let part = catalogue().part(&device.part);
-        panel::quiet(ui, format!("{}; {}", device.kind.noun(), device.body.size.describe()));
+        panel::quiet(ui, device.kind.noun());
         if let Some(part) = part {
             panel::quiet(ui, part.about.as_str());
         }
