@@ -6,9 +6,13 @@
 
 mod checks;
 mod generator;
+mod journeys;
 mod laws;
 mod layers;
 mod oracle;
+mod pictures;
 mod printed;
+mod raster;
 mod references;
 mod rigs;
+mod window;

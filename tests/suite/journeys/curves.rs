@@ -1,10 +1,29 @@
 //! The plot: which curves, from where, and what stands under the pointer.
 
-use egui::vec2;
+use egui::{Key, vec2};
+use rigwright::jobs::Pick;
+use rigwright_core::file;
+use rigwright_core::rig::Project;
 use rigwright_core::units::hertz;
 
-use super::{answers, peak_line};
+use super::{answers, peak_line, shown_peaks};
 use crate::window::Window;
+
+/// A guitar, these parts and an amp at the end of a long lead; what has a switch is on.
+fn built(parts: &[&str]) -> Project {
+    let mut window = Window::blank();
+    let mut behind = "Guitar".to_owned();
+    for part in parts {
+        window.click(&format!("Insert a part on the lead from {behind} to Amp"));
+        window.type_text(part);
+        window.press(Key::Enter);
+        window.press(Key::Space);
+        behind = window.value("Name of the device");
+    }
+    window.click_lead(&behind, "Amp");
+    window.fill("length of the lead", "60 m");
+    (*window.project()).clone()
+}
 
 fn read_out(window: &Window) -> String {
     window.texts_from("Level plot ").remove(0)
@@ -34,14 +53,45 @@ fn the_legend_hides_a_curve_and_brings_it_back() {
 
 #[test]
 fn another_endpoint_is_chosen_and_the_figures_are_taken_there() {
-    let mut window = Window::demo();
-    let at = window.list("Amp left").rect().center();
-    window.click_at(at);
-    window.click("Amp right");
-    let expected: Vec<_> =
-        answers(&window.project()).iter().map(|response| peak_line(&response.endpoints[1].at)).collect();
-    assert_eq!(window.texts_from("Peak at "), expected);
+    let mut window = Window::of(&built(&["active di", "mild drive"]));
+    let endpoints = &answers(&window.project())[0].endpoints;
+    let lines: Vec<_> = endpoints.iter().map(|endpoint| peak_line(&endpoint.at)).collect();
+    assert!(lines.len() == 2 && lines[0] != lines[1], "the drive and the long lead tell in {lines:?}");
+    assert_eq!(shown_peaks(&window), lines[..1]);
+    window.find_and_click(|window| window.list(&endpoints[0].name));
+    window.click("Amp");
+    assert_eq!(shown_peaks(&window), lines[1..]);
     window.assert_idle();
+}
+
+#[test]
+fn after_another_file_the_heading_still_names_where_the_curve_is_taken() {
+    let mut window = Window::of(&built(&["active di", "active di"]));
+    window.host.put_file("/rigs/two.ron", file::write(&built(&["active di", "mild drive"])));
+    let first = answers(&window.project())[0].endpoints[0].name.clone();
+    window.find_and_click(|window| window.list(&first));
+    window.click("Amp");
+    window.host.will_pick(Pick::Path("/rigs/two.ron".into()));
+    window.command(Key::O);
+    let endpoints = &answers(&window.project())[0].endpoints;
+    let named = endpoints.iter().find(|endpoint| !window.lists(&endpoint.name).is_empty()).unwrap();
+    assert_eq!(shown_peaks(&window), [peak_line(&named.at)], "{}", named.name);
+}
+
+#[test]
+fn a_rig_without_the_test_points_lead_is_not_shown_as_if_it_had_it() {
+    let mut window = Window::demo();
+    window.click("Variant Buffer after the guitar");
+    // The first rig has no such lead.
+    window.click_lead("Buffer", "Tuner");
+    window.press(Key::T);
+    window.assert_says("Level at the test point");
+    let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
+    window.click_at(free);
+    let answers = answers(&window.project());
+    assert!(answers[0].test_point.is_none());
+    let expected = peak_line(answers[1].test_point.as_ref().unwrap());
+    assert_eq!(shown_peaks(&window), [expected], "the other curve is taken at its end, under this heading");
 }
 
 #[test]

@@ -128,6 +128,42 @@ fn a_free_jack_is_joined_from_the_panel_too() {
     assert!(!window.says("To be mended"));
 }
 
+/// Whether the sheet can still be panned: something that hangs on the mouse forbids it.
+fn pans(window: &mut Window) -> bool {
+    let before = middle(window, "Fuzz");
+    let free = window.sheet().left_bottom() + vec2(40.0, -20.0);
+    window.drag(free, free + vec2(60.0, 0.0));
+    middle(window, "Fuzz") != before
+}
+
+#[test]
+fn what_is_taken_out_in_the_middle_of_a_drag_no_longer_hangs_on_the_mouse() {
+    let mut window = Window::demo();
+    let goal = nowhere(&window);
+    window.hold(middle(&window, "Chorus"), goal);
+    window.press(Key::Delete);
+    window.harness.drop_at(goal);
+    window.run();
+    assert_eq!(window.variant(0).rig.devices.len(), 16);
+    assert!(pans(&mut window));
+    window.assert_idle();
+}
+
+#[test]
+fn a_lead_whose_jack_is_taken_in_the_middle_of_a_drag_is_let_go() {
+    let mut window = Window::demo();
+    window.click_lead("Splitter", "Amp left");
+    window.press(Key::Delete);
+    let from = window.named("Free jack: out of Splitter").rect().center();
+    let goal = nowhere(&window);
+    window.hold(from, goal);
+    window.command(Key::Z);
+    window.harness.drop_at(goal);
+    window.run();
+    assert_eq!(window.variant(0).rig.leads.len(), 16);
+    assert!(pans(&mut window));
+}
+
 #[test]
 fn the_sheet_is_panned_zoomed_and_fitted_again() {
     let mut window = Window::demo();

@@ -40,7 +40,8 @@ fn a_blank_rig_is_not_called_the_demo() {
 fn a_second_part_of_a_kind_gets_a_name_of_its_own() {
     let mut window = Window::blank();
     for _ in 0..3 {
-        window.click_lead("Guitar", &chain(&window.variant(0).rig)[1].to_owned());
+        let next = chain(&window.variant(0).rig)[1].to_owned();
+        window.click_lead("Guitar", &next);
         window.press(Key::I);
         window.type_text("buffer");
         window.press(Key::Enter);

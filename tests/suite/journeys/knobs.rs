@@ -3,7 +3,7 @@
 use egui::{Key, vec2};
 use rigwright_core::rig::{Control, Knob};
 
-use super::{device_id, peak_lines};
+use super::{device_id, peak_lines, shown_peaks};
 use crate::window::Window;
 
 fn volume(window: &Window) -> f64 {
@@ -80,6 +80,5 @@ fn the_tone_knob_moves_the_figures() {
     window.click_at(free);
     let after = peak_lines(&window.project());
     assert_ne!(after, before);
-    let shown = window.texts_from("Peak at ").into_iter().chain(window.texts_from("No peak: "));
-    assert_eq!(shown.collect::<Vec<_>>(), after);
+    assert_eq!(shown_peaks(&window), after);
 }

@@ -2,7 +2,7 @@
 
 use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, TouchPhase, vec2};
 
-use crate::window::Window;
+use crate::window::{Setup, Window};
 
 fn width(window: &Window) -> f32 {
     window.device("Chorus").rect().width()
@@ -66,6 +66,7 @@ fn the_wheel_over_a_panel_leaves_the_drawing_alone() {
 #[test]
 fn close_up_a_device_shows_its_values() {
     let mut window = Window::demo();
+    window.click("Switch of Compressor");
     let compressor = window.device("Compressor").rect().center();
     let shown = |window: &Window| window.painted().iter().filter(|text| text.contains("470 kΩ")).count();
     assert_eq!(shown(&window), 0);
@@ -76,9 +77,9 @@ fn close_up_a_device_shows_its_values() {
     window.assert_idle();
 }
 
-#[test]
-fn selecting_this_and_that_leaves_the_panels_where_they_are() {
-    let mut window = Window::demo();
+/// Selects every device in turn; the panels shall stay where they are.
+fn furniture(size: [f32; 2]) {
+    let mut window = Setup { size, ..Setup::demo() }.open();
     let plot = |window: &Window| window.from("Level plot ").rect();
     let before = plot(&window);
     let mut moved = Vec::new();
@@ -92,11 +93,23 @@ fn selecting_this_and_that_leaves_the_panels_where_they_are() {
 }
 
 #[test]
+fn selecting_this_and_that_leaves_the_panels_where_they_are() {
+    furniture([1440.0, 900.0]);
+}
+
+#[test]
+fn in_a_small_window_too() {
+    furniture([1024.0, 700.0]);
+    furniture([800.0, 560.0]);
+}
+
+#[test]
 fn panels_keep_their_places_whatever_there_is_to_say() {
     let mut window = Window::demo();
     let sheet = window.sheet();
     window.click("Switch of Compressor");
     assert_eq!(window.sheet(), sheet);
+    // Many names in a row would push the drawing down.
     for device in ["Wah", "Mild drive", "Hard drive", "Fuzz", "Octave"] {
         window.click(&format!("Switch of {device}"));
     }

@@ -87,3 +87,11 @@ fn a_circle_is_named() {
     window.assert_says("the signal goes round in a circle");
     window.assert_idle();
 }
+
+#[test]
+fn every_lead_can_be_taken_hold_of_a_broken_one_first_of_all() {
+    let project = half_finished();
+    let window = Window::of(&project);
+    let leads = window.all_from("Lead from ").len();
+    assert_eq!(leads, project.variants[0].rig.leads.len(), "what is to be mended can't be selected or unplugged");
+}

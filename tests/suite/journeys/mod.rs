@@ -14,6 +14,7 @@ mod names;
 mod paths;
 mod refused;
 mod starts;
+mod swapping;
 mod switches;
 mod taking_out;
 mod test_point;
@@ -26,6 +27,8 @@ use rigwright_core::network::Sweep;
 use rigwright_core::response::{PointAnswer, Request, Response, respond};
 use rigwright_core::rig::{DeviceId, LeadId, Project, Rig};
 use rigwright_core::units::hertz;
+
+use crate::window::Window;
 
 pub use mending::half_finished;
 
@@ -43,7 +46,13 @@ fn peak_line(answer: &PointAnswer) -> String {
     }
 }
 
-/// Those lines for all variants, in their order.
+/// The lines of that kind on the screen.
+fn shown_peaks(window: &Window) -> Vec<String> {
+    let texts = window.texts().into_iter();
+    texts.filter(|text| text.starts_with("Peak at ") || text.starts_with("No peak: ")).collect()
+}
+
+/// What the core gives for all variants, in their order.
 fn peak_lines(project: &Project) -> Vec<String> {
     answers(project).iter().map(|response| peak_line(response.main().unwrap())).collect()
 }

@@ -2,18 +2,14 @@
 
 use egui::Key;
 
-use super::{device_id, peak_lines};
+use super::{device_id, peak_lines, shown_peaks};
 use crate::window::Window;
 
 #[track_caller]
 fn figures_are_the_cores(window: &Window) -> Vec<String> {
-    let shown: Vec<String> = window.texts().into_iter().filter(|text| is_peak(text)).collect();
+    let shown = shown_peaks(window);
     assert_eq!(shown, peak_lines(&window.project()));
     shown
-}
-
-fn is_peak(text: &str) -> bool {
-    text.starts_with("Peak at ") || text.starts_with("No peak: ")
 }
 
 #[test]

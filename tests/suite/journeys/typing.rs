@@ -185,3 +185,48 @@ fn names_are_typed_over_and_each_is_one_step() {
     window.assert_is(&before);
     window.assert_idle();
 }
+
+#[test]
+fn a_click_elsewhere_takes_what_was_typed() {
+    let mut window = Window::demo();
+    window.click_lead("Guitar", "Tuner");
+    window.focus("length of the lead");
+    window.command(Key::A);
+    window.type_text("3");
+    window.click_device("Fuzz");
+    assert_eq!(first_lead(&window).length.get(), 3.0);
+    assert_eq!(window.value("Name of the device"), "Fuzz");
+}
+
+/// Empties a field first, as many do, and then types.
+fn emptied_and_typed(window: &mut Window, field: &str, text: &str) {
+    window.focus(field);
+    window.command(Key::A);
+    window.press(Key::Backspace);
+    window.type_text(text);
+    window.press(Key::Enter);
+}
+
+#[test]
+fn a_name_may_be_empty_on_the_way_to_another() {
+    let mut window = Window::demo();
+    emptied_and_typed(&mut window, "Title of the project", "Tour");
+    assert_eq!(window.project().title, "Tour");
+    window.click_device("Wah");
+    emptied_and_typed(&mut window, "Name of the device", "Sweep");
+    assert_eq!(window.variant(0).rig.devices[3].name, "Sweep");
+    window.named("Variant All true bypass").click_secondary();
+    window.run();
+    emptied_and_typed(&mut window, "Name of the variant", "Dry");
+    assert_eq!(window.variant(0).name, "Dry");
+}
+
+#[test]
+fn a_name_left_empty_stays_as_it_was() {
+    let mut window = Window::demo();
+    let before = window.project();
+    emptied_and_typed(&mut window, "Title of the project", "");
+    assert!(!window.project().title.is_empty());
+    window.command(Key::Z);
+    window.assert_is(&before);
+}

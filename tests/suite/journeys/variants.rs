@@ -19,8 +19,8 @@ fn a_new_variant_is_a_copy_with_the_same_ids_and_changes_alone() {
     let (first, copy) = (window.variant(0), window.variant(2));
     assert_eq!(copy.rig, first.rig, "ids and all, so that sounds and switches mean the same");
     assert_ne!((copy.id, &copy.name), (first.id, &first.name));
-    assert_eq!(copy.name, "All true bypass, version 2");
-    assert!(window.has("Variant All true bypass, version 2"));
+    assert!(copy.name.starts_with("All true bypass"), "it tells where it comes from: {}", copy.name);
+    assert!(window.has(&format!("Variant {}", copy.name)));
 
     window.click_device("Wah");
     window.press(Key::Delete);

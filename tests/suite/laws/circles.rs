@@ -151,7 +151,7 @@ proptest! {
                 let there = rig.device(end.device).is_some_and(|d| d.kind.jacks().contains(&end.jack));
                 let name = name(&rig, end.device);
                 let said = found.iter().any(|problem| match problem {
-                    Problem::MissingJack { lead: id, jack, device } => {
+                    Problem::MissingJack { lead: id, jack, device, .. } => {
                         *id == lead.id && *jack == end.jack && *device == name
                     }
                     _ => false,

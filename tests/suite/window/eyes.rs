@@ -27,8 +27,9 @@ impl Window {
         self.texts().into_iter().filter(|text| text.starts_with(start)).collect()
     }
 
+    /// Whether it is said somewhere, at the beginning of a sentence or in it.
     pub fn says(&self, part: &str) -> bool {
-        self.texts().iter().any(|text| text.contains(part))
+        self.texts().iter().any(|text| text.to_lowercase().contains(&part.to_lowercase()))
     }
 
     #[track_caller]
@@ -108,12 +109,18 @@ impl Window {
         found.remove(0)
     }
 
-    /// The list that has something chosen, or asks for it.
-    #[track_caller]
-    pub fn list(&self, shown: &str) -> Node<'_> {
+    /// The lists that have something chosen, or ask for it.
+    pub fn lists(&self, shown: &str) -> Vec<Node<'_>> {
         let mut found: Vec<_> = self.harness.root().children_recursive().collect();
         found.retain(|node| node.accesskit_node().role() == Role::ComboBox);
         found.retain(|node| node.value().is_some_and(|value| value.starts_with(shown)));
+        found
+    }
+
+    /// The one list of those.
+    #[track_caller]
+    pub fn list(&self, shown: &str) -> Node<'_> {
+        let mut found = self.lists(shown);
         assert_eq!(found.len(), 1, "lists that show “{shown}”: {found:?} in {:#?}", self.texts());
         found.remove(0)
     }

@@ -27,7 +27,12 @@ pub fn levels(ladder: &Ladder, mark: usize, bank: &mut Bank) -> Vec<Level> {
 /// The row behind these rungs, which an ideal EMF drives.
 #[must_use]
 pub fn row_through(rungs: &[Rung], bank: &mut Bank) -> Row {
-    let mut row = Row::ideal(bank.sweep().len());
+    row_on(Row::ideal(bank.sweep().len()), rungs, bank)
+}
+
+/// A row carried on over these rungs.
+#[must_use]
+pub fn row_on(mut row: Row, rungs: &[Rung], bank: &mut Bank) -> Row {
     for rung in rungs {
         match rung {
             Rung::Series(branch) => row.series(branch, bank.sweep()),

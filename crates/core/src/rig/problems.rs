@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use super::{DeviceId, Jack, JackRef, Kind, LeadId, Rig, Tuner};
+use super::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, Tuner};
 
 /// Something of a rig that can't be as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +12,8 @@ pub enum Problem {
     MissingJack {
         /// The lead.
         lead: LeadId,
+        /// The lead in words: "the lead from Guitar to Amp".
+        words: String,
         /// The device's name, or its number.
         device: String,
         /// The jack.
@@ -21,6 +23,8 @@ pub enum Problem {
     WrongWay {
         /// The lead.
         lead: LeadId,
+        /// The lead in words.
+        words: String,
         /// The device's name.
         device: String,
         /// The jack.
@@ -34,6 +38,8 @@ pub enum Problem {
         jack: Jack,
         /// Both leads.
         leads: (LeadId, LeadId),
+        /// Both in words.
+        words: (String, String),
     },
     /// The signal comes back to where it was.
     Circle {
@@ -61,17 +67,17 @@ pub enum Problem {
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::MissingJack { lead: LeadId(lead), device, jack } => {
-                write!(f, "lead {lead} is plugged into “{jack}” of {device}, which has no such jack")
+            Self::MissingJack { words, device, jack, .. } => {
+                write!(f, "{words} is plugged into “{jack}” of {device}, which has no such jack")
             }
-            Self::WrongWay { lead: LeadId(lead), device, jack } if jack.is_output() => {
-                write!(f, "lead {lead} ends in “{jack}” of {device}; a lead ends in an input")
+            Self::WrongWay { words, device, jack, .. } if jack.is_output() => {
+                write!(f, "{words} ends in “{jack}” of {device}; a lead ends in an input")
             }
-            Self::WrongWay { lead: LeadId(lead), device, jack } => {
-                write!(f, "lead {lead} starts in “{jack}” of {device}; a lead starts in an output")
+            Self::WrongWay { words, device, jack, .. } => {
+                write!(f, "{words} starts in “{jack}” of {device}; a lead starts in an output")
             }
-            Self::TwoLeads { device, jack, leads: (LeadId(a), LeadId(b)) } => {
-                write!(f, "leads {a} and {b} are both plugged into “{jack}” of {device}; a jack takes one")
+            Self::TwoLeads { device, jack, words: (a, b), .. } => {
+                write!(f, "{a} and {b} are both plugged into “{jack}” of {device}; a jack takes one")
             }
             Self::Circle { devices } => {
                 write!(f, "the signal goes round in a circle: {}", devices.join(", "))
@@ -128,6 +134,11 @@ fn name(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
 }
 
+/// A lead as a person speaks of it.
+fn words(rig: &Rig, lead: &Lead) -> String {
+    format!("the lead from {} to {}", name(rig, lead.from.device), name(rig, lead.to.device))
+}
+
 fn lead_problems(rig: &Rig) -> Vec<Problem> {
     let mut found = Vec::new();
     for (at, lead) in rig.leads.iter().enumerate() {
@@ -135,14 +146,15 @@ fn lead_problems(rig: &Rig) -> Vec<Problem> {
             let there = rig.device(end.device).is_some_and(|device| device.kind.jacks().contains(&end.jack));
             let device = name(rig, end.device);
             if !there {
-                found.push(Problem::MissingJack { lead: lead.id, device, jack: end.jack });
+                found.push(Problem::MissingJack { lead: lead.id, words: words(rig, lead), device, jack: end.jack });
             } else if end.jack.is_output() != should_be_output {
-                found.push(Problem::WrongWay { lead: lead.id, device, jack: end.jack });
+                found.push(Problem::WrongWay { lead: lead.id, words: words(rig, lead), device, jack: end.jack });
             }
             let other = rig.leads[..at].iter().find(|l| l.from == end || l.to == end);
             if let Some(other) = other {
                 let device = name(rig, end.device);
-                found.push(Problem::TwoLeads { device, jack: end.jack, leads: (other.id, lead.id) });
+                let both = (words(rig, other), words(rig, lead));
+                found.push(Problem::TwoLeads { device, jack: end.jack, leads: (other.id, lead.id), words: both });
             }
         }
     }

@@ -202,8 +202,13 @@ impl Desk {
         };
         let id = VariantId(self.document.fresh_id());
         let taken = |name: &str| self.document.project().variants.iter().any(|v| v.name == name);
+        // A copy of a copy counts on, instead of growing a tail.
+        let stem = match variant.name.rsplit_once(' ') {
+            Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
+            _ => variant.name.as_str(),
+        };
         let name = (2..)
-            .map(|number| format!("{}, version {number}", variant.name))
+            .map(|number| format!("{stem} {number}"))
             .find(|name| !taken(name))
             .unwrap_or_else(|| variant.name.clone());
         let copy = Variant { id, name, ..(*variant).clone() };

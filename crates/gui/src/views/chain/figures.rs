@@ -39,7 +39,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
         ui.add_space(8.0);
         panel::heading(ui, "To be mended");
         for problem in found {
-            let words = RichText::new(format!("{problem}.")).font(text::small()).color(tokens.alarm);
+            let words = RichText::new(capital(&format!("{problem}."))).font(text::small()).color(tokens.alarm);
             ui.add(egui::Label::new(words).wrap());
         }
     }
