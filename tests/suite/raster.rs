@@ -65,9 +65,8 @@ fn paint(
         let Primitive::Mesh(mesh) = &primitive.primitive else {
             continue;
         };
-        let texture = textures
-            .get(&mesh.texture_id)
-            .ok_or_else(|| format!("{:?} was never uploaded", mesh.texture_id))?;
+        let texture =
+            textures.get(&mesh.texture_id).ok_or_else(|| format!("{:?} was never uploaded", mesh.texture_id))?;
         let clip = clip_in_pixels(primitive.clip_rect, scale, size);
         for triangle in mesh.indices.as_chunks::<3>().0 {
             let mut corners = triangle.map(|index| mesh.vertices[index as usize]);
@@ -130,9 +129,7 @@ impl Texture {
         let (left, top) = (u.floor(), v.floor());
         // Through i32, so that a place far out still has a next one.
         let (x, y) = (i64::from(left as i32), i64::from(top as i32));
-        let mix = |a: [f32; 4], b: [f32; 4], part: f32| -> [f32; 4] {
-            from_fn(|i| a[i] + (b[i] - a[i]) * part)
-        };
+        let mix = |a: [f32; 4], b: [f32; 4], part: f32| -> [f32; 4] { from_fn(|i| a[i] + (b[i] - a[i]) * part) };
         let upper = mix(self.texel(x, y), self.texel(x + 1, y), u - left);
         let lower = mix(self.texel(x, y + 1), self.texel(x + 1, y + 1), u - left);
         mix(upper, lower, v - top)
@@ -215,9 +212,8 @@ fn fill(image: &mut RgbaImage, clip: &Clip, texture: &Texture, mut corners: [Ver
         from_fn(|i| base[i] + second[i] * weights[0] + third[i] * weights[1])
     };
     // A corner's weight is the distance from the side opposite to it.
-    let weigh = |of: &dyn Fn(&Side) -> i64| {
-        [&sides[2], &sides[0]].map(|side| (of(side) as f64 / area.abs() as f64) as f32)
-    };
+    let weigh =
+        |of: &dyn Fn(&Side) -> i64| [&sides[2], &sides[0]].map(|side| (of(side) as f64 / area.abs() as f64) as f32);
     let step = add([0.0; 6], weigh(&|side| side.per_x));
     // Most triangles show one texel, egui's white one: it is looked up once.
     let same = |i: usize| second[i] == 0.0 && third[i] == 0.0;

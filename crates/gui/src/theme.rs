@@ -193,6 +193,7 @@ pub fn install(ctx: &Context) {
             style.spacing.menu_margin = Margin::same(6);
             style.spacing.window_margin = Margin::same(14);
             style.animation_time = 0.0;
+            style.spacing.scroll = egui::style::ScrollStyle::solid();
         });
     }
 }

@@ -24,7 +24,7 @@ fn a_broken_file_is_named_with_line_and_column() {
     let line = broken.lines().position(|line| line.contains("length: six")).unwrap() + 1;
     let column = broken.lines().nth(line - 1).unwrap().find("six").unwrap() + 1;
     let mut window = opening(broken);
-    window.assert_says(&format!("wrong.ron can't be opened: line {line}, column {column}"));
+    window.assert_says(&format!("wrong.ron” can't be opened: line {line}, column {column}"));
     window.click("Put this away");
     assert!(!window.says("wrong.ron"));
     window.assert_idle();
@@ -33,21 +33,21 @@ fn a_broken_file_is_named_with_line_and_column() {
 #[test]
 fn a_newer_file_is_refused_as_newer() {
     let window = opening("(version: 2, sauce: [secret])");
-    window.assert_says("wrong.ron can't be opened: this file is from a newer Rigwright");
+    window.assert_says("wrong.ron” can't be opened: this file is from a newer Rigwright");
 }
 
 #[test]
 fn other_files_are_refused_in_words() {
-    opening("").assert_says("wrong.ron can't be opened: this file is empty");
+    opening("").assert_says("wrong.ron” can't be opened: this file is empty");
     opening(b"\x89PNG\xff\xfe".as_slice()).assert_says("this is no text");
-    opening("dear diary").assert_says("wrong.ron can't be opened: ");
+    opening("dear diary").assert_says("wrong.ron” can't be opened: ");
 }
 
 #[test]
 fn a_file_given_at_the_start_that_is_broken_leaves_the_demo() {
     let window = Setup::file("/rigs/wrong.ron", "(version: 1, nonsense: 3)").open();
     assert_eq!(window.project().title, "Pit rig, spring tour");
-    window.assert_says("wrong.ron can't be opened: line 1, column ");
+    window.assert_says("wrong.ron” can't be opened: line 1, column ");
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn a_file_given_at_the_start_that_is_not_there_is_said_once() {
     let mut setup = Setup::demo();
     setup.start = rigwright::desk::Start::File("/rigs/gone.ron".into());
     let window = setup.open();
-    let notices = window.texts_from("gone.ron can't be opened");
+    let notices = window.texts_from("“gone.ron” can't be opened");
     assert_eq!(notices.len(), 1, "{:?}", window.texts());
     assert_eq!(notices[0].matches("can't be opened").count(), 1, "{notices:?}");
 }

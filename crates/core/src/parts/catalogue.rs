@@ -61,7 +61,7 @@ impl Catalogue {
     }
 
     /// The parts in which every word of the query is found, best first: those
-    /// whose name starts with it, then with all words in the name, then the
+    /// whose name starts with it, then with all its words in the name, whole ones first, then the
     /// rest. An empty query finds all, in the catalogue's order.
     #[must_use]
     pub fn search(&self, query: &str) -> Vec<&Part> {
@@ -78,6 +78,7 @@ impl Catalogue {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Match {
     NameStarts,
+    WholeWords,
     WordsOfName,
     InName,
     Elsewhere,
@@ -87,6 +88,9 @@ fn matched(part: &Part, query: &[String]) -> Option<Match> {
     let name = words(&part.name);
     if name.join(" ").starts_with(&query.join(" ")) {
         return Some(Match::NameStarts);
+    }
+    if query.iter().all(|wanted| name.contains(wanted)) {
+        return Some(Match::WholeWords);
     }
     if query.iter().all(|wanted| name.iter().any(|word| word.starts_with(wanted.as_str()))) {
         return Some(Match::WordsOfName);

@@ -24,6 +24,21 @@ pub enum Label {
 }
 
 impl Label {
+    /// In a word or two, for a narrow column.
+    #[must_use]
+    pub fn short(self) -> &'static str {
+        match self {
+            Self::Standard => "a standard",
+            Self::Textbook => "textbook",
+            Self::Page => "a public page",
+            Self::Paper => "a paper",
+            Self::Practice => "practice, no source",
+            Self::Memory => "from memory",
+            Self::Arithmetic => "arithmetic",
+            Self::Invented => "invented",
+        }
+    }
+
     /// In words.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -66,6 +66,17 @@ pub enum Edit {
         /// The lead that it then interrupts.
         onto: LeadId,
     },
+    /// A device that stands loose is plugged in on a lead.
+    Plug {
+        /// In which rig.
+        variant: VariantId,
+        /// The device; it has no lead at its input and output.
+        device: DeviceId,
+        /// The lead that it then interrupts.
+        onto: LeadId,
+        /// The lead that is new; its ends are set by the edit.
+        patch: Box<Lead>,
+    },
     /// A device is as given from now on; its id says which.
     SetDevice {
         /// In which rig.
@@ -134,6 +145,8 @@ pub enum EditError {
     IdTaken(Id),
     /// The device has no way through, so it can't stand on a lead.
     NoWayThrough(String),
+    /// The device is plugged in already.
+    NotLoose(String),
     /// The device's other output feeds that lead: it would feed itself.
     FeedsItself(String),
     /// The last variant stays.
@@ -150,6 +163,7 @@ impl fmt::Display for EditError {
             Self::NoWayThrough(name) => {
                 write!(f, "{name} has no input and output to plug a lead through; join it to a free jack instead")
             }
+            Self::NotLoose(name) => write!(f, "{name} is plugged in already; move it instead"),
             Self::FeedsItself(name) => {
                 write!(f, "{name} feeds that lead from its other output, so the signal would go round in a circle")
             }
@@ -168,6 +182,16 @@ pub fn apply(project: &Project, edit: &Edit) -> Result<Project, EditError> {
 }
 
 fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
+    change_one(project, edit)?;
+    // A test point whose lead is in no rig any more is none.
+    let gone = |point: &TestPoint| project.variants.iter().all(|variant| variant.rig.lead(point.lead).is_none());
+    if project.test_point.as_ref().is_some_and(gone) {
+        project.test_point = None;
+    }
+    Ok(())
+}
+
+fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
     match edit {
         Edit::Batch(edits) => edits.iter().try_for_each(|edit| change(project, edit)),
         Edit::SetTitle(title) => {
@@ -232,6 +256,13 @@ fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let variant = variant_mut(project, *variant)?;
             edit_rig::move_device(rig_mut(variant), *device, *onto)?;
             // Dropped on a lead, it stands where the drawing puts it.
+            variant.places.remove(device);
+            Ok(())
+        }
+        Edit::Plug { variant, device, onto, patch } => {
+            use_id(project, patch.id.0);
+            let variant = variant_mut(project, *variant)?;
+            edit_rig::plug(rig_mut(variant), *device, *onto, (**patch).clone())?;
             variant.places.remove(device);
             Ok(())
         }

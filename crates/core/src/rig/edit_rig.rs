@@ -49,6 +49,28 @@ pub fn insert(rig: &mut Rig, on: LeadId, device: Device, patch: Lead) -> Result<
     Ok(())
 }
 
+pub fn plug(rig: &mut Rig, id: DeviceId, onto: LeadId, patch: Lead) -> Result<(), EditError> {
+    let device = rig.device(id).ok_or(EditError::NoDevice(id))?;
+    if !has_way_through(device) {
+        return Err(EditError::NoWayThrough(device.name.clone()));
+    }
+    let ends = [JackRef::new(id, Jack::In), JackRef::new(id, Jack::Out)];
+    if rig.leads.iter().any(|lead| ends.contains(&lead.from) || ends.contains(&lead.to)) {
+        return Err(EditError::NotLoose(device.name.clone()));
+    }
+    if rig.lead(onto).is_none() {
+        return Err(EditError::NoLead(onto));
+    }
+    if rig.lead(patch.id).is_some() {
+        return Err(EditError::IdTaken(patch.id.0));
+    }
+    if feeds_from_the_side(rig, id, onto) {
+        return Err(EditError::FeedsItself(device.name.clone()));
+    }
+    plug_in(rig, onto, id, patch);
+    Ok(())
+}
+
 /// Opens the lead `on` at `device`. The lead that was there stays with the
 /// off-board end; `patch` joins the other side.
 fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {

@@ -8,6 +8,11 @@ pub const E24: [f64; 24] = [
     9.1,
 ];
 
+/// The number that two figures say: 510e3, and not 509999.99999999994.
+fn tidy(value: f64) -> f64 {
+    format!("{value:.1e}").parse().unwrap_or(value)
+}
+
 /// The next E24 value above `value` (or below it), whatever its decade.
 ///
 /// Zero and what is no positive number stay as they are.
@@ -22,9 +27,9 @@ pub fn step(value: f64, up: bool) -> f64 {
         (decade - 1..=decade + 1).flat_map(|exponent| E24.iter().map(move |step| step * 10f64.powi(exponent)));
     let slack = 1e-9;
     if up {
-        candidates.filter(|c| *c > value * (1.0 + slack)).fold(f64::INFINITY, f64::min)
+        candidates.map(tidy).filter(|c| *c > value * (1.0 + slack)).fold(f64::INFINITY, f64::min)
     } else {
-        candidates.filter(|c| *c < value * (1.0 - slack)).fold(0.0, f64::max)
+        candidates.map(tidy).filter(|c| *c < value * (1.0 - slack)).fold(0.0, f64::max)
     }
 }
 

@@ -22,6 +22,7 @@ impl Desk {
             Intent::Select(item) => self.selection.item = item,
             Intent::Command(command) => self.command(command, ctx),
             Intent::Insert { lead, part } => self.insert(lead, &part),
+            Intent::Plug { device, onto } => self.plug(device, onto),
             Intent::Add { part } => self.add(&part),
             Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
@@ -84,6 +85,20 @@ impl Desk {
         }
     }
 
+    /// Whether a command would do something now.
+    pub(super) fn can(&self, command: Command) -> bool {
+        let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
+        match command {
+            Command::Undo => self.document.can_undo(),
+            Command::Redo => self.document.can_redo(),
+            Command::Delete => self.selection.item.is_some(),
+            Command::ToggleSwitch => device.is_some_and(|device| device.kind.pedal().is_some()),
+            Command::TestPoint => self.selection.lead().is_some(),
+            Command::RemoveTestPoint => self.document.project().test_point.is_some(),
+            _ => true,
+        }
+    }
+
     fn toggle(&mut self, device: DeviceId) {
         let project = self.document.project();
         let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
@@ -115,12 +130,7 @@ impl Desk {
     fn device(&mut self, key: &str, variant: &Variant) -> Option<Device> {
         let part = catalogue().part(key)?;
         let mut device = part.device(DeviceId(self.document.fresh_id()));
-        let taken = |name: &str| variant.rig.devices.iter().any(|d| d.name == name);
-        let mut number = 2;
-        while taken(&device.name) {
-            device.name = format!("{} {number}", part.name);
-            number += 1;
-        }
+        device.name = free_name(&part.name, variant, None);
         Some(device)
     }
 
@@ -157,6 +167,18 @@ impl Desk {
         self.selection.item = Some(Selected::Device(id));
     }
 
+    fn plug(&mut self, device: DeviceId, onto: LeadId) {
+        let Some(variant) = self.showing().cloned() else { return };
+        let (Some(old), Some(found)) = (variant.rig.lead(onto).cloned(), variant.rig.device(device)) else { return };
+        let step = format!("plug {} in", found.name);
+        let floor = JackRef::new(device, rigwright_core::rig::Jack::In);
+        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead { from: old.from, to: old.to, ..lead })
+        else {
+            return;
+        };
+        self.push(Change::new(step, Edit::Plug { variant: variant.id, device, onto, patch: Box::new(patch) }));
+    }
+
     fn add(&mut self, part: &str) {
         let Some(variant) = self.showing().cloned() else {
             return;
@@ -177,9 +199,7 @@ impl Desk {
         let (Some(old), Some(part)) = (variant.rig.device(id), catalogue().part(part)) else { return };
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
-        if !was_default {
-            device.name.clone_from(&old.name);
-        }
+        device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
     }
@@ -215,4 +235,13 @@ impl Desk {
         self.push(Change::new("new variant", Edit::AddVariant(Arc::new(copy))));
         self.showing = id;
     }
+}
+
+/// A name that no other device of the rig has: "Wah", or else "Wah 2".
+fn free_name(wanted: &str, variant: &Variant, but: Option<DeviceId>) -> String {
+    let taken = |name: &str| variant.rig.devices.iter().any(|d| d.name == name && Some(d.id) != but);
+    std::iter::once(wanted.to_owned())
+        .chain((2..).map(|number| format!("{wanted} {number}")))
+        .find(|name| !taken(name))
+        .unwrap_or_else(|| wanted.to_owned())
 }

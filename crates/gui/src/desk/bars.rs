@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, TextEdit, Ui, vec2};
+use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec2};
 use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::Desk;
@@ -11,6 +11,7 @@ use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::Intent;
+use crate::widgets::name_field;
 
 /// A sentence for the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,32 +66,34 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
 }
 
 fn title(desk: &mut Desk, ui: &mut Ui) {
-    let mut typed = desk.document.project().title.clone();
-    let width = ui.painter().layout_no_wrap(typed.clone(), text::title(), Tokens::of(ui).ink).size().x;
+    let title = desk.document.project().title.clone();
+    let id = egui::Id::unique("title of the project");
+    let width = ui.painter().layout_no_wrap(title.clone(), text::title(), Tokens::of(ui).ink).size().x;
     let room = (0.4 * ui.available_width()).max(120.0);
-    let edit = TextEdit::singleline(&mut typed)
-        .font(text::title())
-        .frame(Frame::NONE)
-        .desired_width((width + 12.0).min(room))
-        .align(egui::Align2::LEFT_CENTER)
-        .min_size(vec2(0.0, 24.0));
-    let response = ui.add(edit);
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Title of the project"));
-    if response.changed() && !typed.trim().is_empty() {
-        let change = Change::new("change the title", Edit::SetTitle(typed));
-        desk.intents.push(Intent::Change(change.in_gesture(Gesture(response.id.value()))));
+    let named = name_field::edit(ui, id, "Title of the project", &title, |edit| {
+        edit.font(text::title())
+            .frame(Frame::NONE)
+            .desired_width((width + 12.0).min(room))
+            .align(egui::Align2::LEFT_CENTER)
+            .min_size(vec2(0.0, 24.0))
+    });
+    if let Some(title) = named.name {
+        let change = Change::new("change the title", Edit::SetTitle(title));
+        desk.intents.push(Intent::Change(change.in_gesture(Gesture(id.value()))));
     }
-    if response.lost_focus() {
+    if named.response.lost_focus() {
         desk.intents.push(Intent::EndGesture);
     }
 }
 
 fn menu(desk: &mut Desk, ui: &mut Ui) {
+    let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
-        let groups: [&[Command]; 4] = [
+        let groups: [&[Command]; 5] = [
             &[Command::New, Command::Open, Command::OpenByPath],
             &[Command::Save, Command::SaveAs, Command::SaveByPath],
+            &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete],
             &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint],
             &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::OpenDemo, Command::CloseWindow],
         ];
@@ -103,7 +106,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
                 if let Some(keys) = command.shortcut_text() {
                     button = button.shortcut_text(keys);
                 }
-                if ui.add(button).on_hover_text(command.tooltip()).clicked() {
+                if ui.add_enabled(possible.contains(&command), button).on_hover_text(command.tooltip()).clicked() {
                     asked.push(Intent::Command(command));
                     ui.close();
                 }
@@ -183,15 +186,14 @@ fn chip(desk: &mut Desk, ui: &mut Ui, index: usize, variant: &Arc<Variant>, in_h
         desk.intents.push(Intent::Show(variant.id));
     }
     hit.context_menu(|ui| {
-        let mut typed = variant.name.clone();
-        let response = ui.add(TextEdit::singleline(&mut typed).desired_width(220.0));
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Name of the variant"));
-        if response.changed() && !typed.trim().is_empty() {
-            let edit = Edit::RenameVariant { variant: variant.id, name: typed };
-            let change = Change::new("rename a variant", edit).in_gesture(Gesture(response.id.value() ^ variant.id.0));
+        let id = egui::Id::unique(("name of a variant", variant.id.0));
+        let named = name_field::edit(ui, id, "Name of the variant", &variant.name, |edit| edit.desired_width(220.0));
+        if let Some(name) = named.name {
+            let edit = Edit::RenameVariant { variant: variant.id, name };
+            let change = Change::new("rename a variant", edit).in_gesture(Gesture(id.value()));
             desk.intents.push(Intent::Change(change));
         }
-        if response.lost_focus() {
+        if named.response.lost_focus() {
             desk.intents.push(Intent::EndGesture);
         }
         if ui.add_enabled(removable, Button::new("Remove this variant")).clicked() {

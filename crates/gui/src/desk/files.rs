@@ -11,11 +11,12 @@ use rigwright_core::rig::Project;
 use super::Desk;
 use super::bars::Notice;
 use super::questions::Question;
-use crate::jobs::Event;
+use crate::jobs::{Event, name_of};
 use crate::state::Document;
+use crate::views::chain::Chain;
 
 /// What is to happen once the project in hand may go.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Then {
     /// A blank rig.
     New,
@@ -27,6 +28,8 @@ pub enum Then {
     TypePath,
     /// Open this file.
     Open(PathBuf),
+    /// Take up what was read from this file.
+    Take(Box<Project>, PathBuf),
     /// Open what an earlier session left behind.
     Recovered(Vec<u8>),
     /// Close the window.
@@ -94,6 +97,11 @@ impl Desk {
             }
             Then::TypePath => self.question = Some(Question::open_path()),
             Then::Open(path) => self.host.load(path),
+            Then::Take(project, path) => {
+                self.settings.remember(&path);
+                self.save_settings();
+                self.take(Document::opened(*project, path), false);
+            }
             Then::Recovered(bytes) => match file::read(&bytes) {
                 Ok(project) => {
                     self.host.keep_recovery(file::write(&project));
@@ -137,7 +145,7 @@ impl Desk {
         if let Some(first) = self.document.project().variants.first() {
             self.showing = first.id;
         }
-        self.chain.fit();
+        self.chain = Chain::default();
     }
 
     pub(super) fn happened(&mut self, event: Event) {
@@ -159,16 +167,16 @@ impl Desk {
     }
 
     fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
-        let name = shown(&path);
-        let outcome = result.map_err(|why| format!("{name} can't be opened: {why}"));
-        match outcome.and_then(|bytes| file::read(&bytes).map_err(|error| format!("{name} can't be opened: {error}"))) {
-            Ok(project) => {
-                self.settings.remember(&path);
-                self.save_settings();
-                self.take(Document::opened(project, path), false);
-            }
+        // The disk's sentence names the file; a reader's names only the place in it.
+        let read = |bytes: Vec<u8>| {
+            file::read(&bytes).map_err(|error| format!("“{}” can't be opened: {error}.", name_of(&path)))
+        };
+        match result.and_then(read) {
+            // Something may have been done while the file was on its way.
+            Ok(project) => self.leave_for(Then::Take(Box::new(project), path)),
             Err(sentence) => {
                 self.settings.forget(&path);
+                self.save_settings();
                 self.notice = Some(Notice::trouble(sentence));
             }
         }
@@ -185,6 +193,7 @@ impl Desk {
                 self.save_settings();
                 self.document.mark_saved(project, path);
                 self.files.saved_at = Some(self.host.clock_text());
+                self.notice = None;
                 self.host.clear_recovery();
                 self.files.kept = None;
                 if let Some(then) = self.files.after_save.take() {
@@ -193,7 +202,7 @@ impl Desk {
             }
             Err(why) => {
                 self.files.after_save = None;
-                self.notice = Some(Notice::trouble(format!("{} is not saved: {why}", shown(&path))));
+                self.notice = Some(Notice::trouble(why));
             }
         }
     }
@@ -283,9 +292,4 @@ impl Desk {
         let mark = if self.document.is_dirty() { "• " } else { "" };
         format!("{mark}{} – Rigwright", self.document.project().title)
     }
-}
-
-/// A file as a sentence names it.
-fn shown(path: &Path) -> String {
-    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }

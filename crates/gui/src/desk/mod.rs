@@ -110,6 +110,12 @@ impl Desk {
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }
+        // Escape lets go of what is selected, where nothing else wants it.
+        let nothing_else = self.question.is_none() && !self.chain.is_busy();
+        let unfocused = ctx.memory(|memory| memory.focused().is_none());
+        if nothing_else && unfocused && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
+            self.selection.item = None;
+        }
         for intent in std::mem::take(&mut self.intents) {
             self.apply(intent, ctx);
         }

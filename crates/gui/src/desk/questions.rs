@@ -54,7 +54,7 @@ impl Desk {
             return;
         };
         let mut answer = Answer::Later;
-        let modal = Modal::new(Id::unique("question")).show(ui.ctx(), |ui| {
+        let modal = Modal::new(Id::unique("question")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             match &mut question {
                 Question::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
@@ -84,6 +84,13 @@ impl Desk {
                     self.question = Some(Question::Path { saving, typed, wrong });
                 }
                 Some(path) if !saving => self.host.load(path),
+                Some(path) if path.extension().is_none() => {
+                    let path = path.with_extension(crate::jobs::EXTENSION);
+                    self.question = self.host.is_taken(&path).then(|| Question::Replace(path.clone()));
+                    if self.question.is_none() {
+                        self.save_to(path);
+                    }
+                }
                 Some(path) if self.host.is_taken(&path) => self.question = Some(Question::Replace(path)),
                 Some(path) => self.save_to(path),
             },

@@ -73,7 +73,8 @@ fn behind_links(path: &Path) -> io::Result<PathBuf> {
     Err(io::Error::from(ErrorKind::InvalidFilename))
 }
 
-fn name_of(path: &Path) -> String {
+/// A file as a sentence names it.
+pub fn name_of(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 

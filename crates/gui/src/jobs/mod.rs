@@ -13,6 +13,7 @@ mod worker;
 
 use std::path::{Path, PathBuf};
 
+pub use disk::name_of;
 pub use paths::{EXTENSION, from_the_root, suggested_name};
 pub use queue::Waker;
 pub use real::RealHost;

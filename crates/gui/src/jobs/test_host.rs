@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use super::queue::locked;
-use super::{Event, Host, paths};
+use super::{Event, Host, disk, paths};
 
 /// What a person answers to a dialog.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,7 +90,7 @@ impl TestHost {
         locked(&self.state).suggested.clone()
     }
 
-    /// From now on saves fail with this sentence, or (`None`) work.
+    /// From now on saves fail for this reason, or (`None`) work.
     pub fn fail_saves(&self, why: Option<&str>) {
         locked(&self.state).save_failure = why.map(str::to_owned);
     }
@@ -164,7 +164,7 @@ impl Host for TestHost {
 
     fn load(&self, path: PathBuf) {
         let mut machine = locked(&self.state);
-        let missing = || format!("“{}” can't be opened: there is no such file.", path.display());
+        let missing = || format!("“{}” can't be opened: there is no such file.", disk::name_of(&path));
         let result = machine.files.get(&path).cloned().ok_or_else(missing);
         machine.events.push_back(Event::Loaded { path, result });
     }
@@ -172,7 +172,7 @@ impl Host for TestHost {
     fn save(&self, path: PathBuf, text: String, token: u64) {
         let mut machine = locked(&self.state);
         let result = match machine.save_failure.clone() {
-            Some(why) => Err(why),
+            Some(why) => Err(format!("“{}” can't be saved: {why}.", disk::name_of(&path))),
             None => {
                 machine.files.insert(path.clone(), text.into_bytes());
                 Ok(())

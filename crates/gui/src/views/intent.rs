@@ -64,6 +64,13 @@ pub enum Intent {
         /// The part's key.
         part: String,
     },
+    /// Plug a device that stands loose in on a lead.
+    Plug {
+        /// The device.
+        device: DeviceId,
+        /// The lead.
+        onto: LeadId,
+    },
     /// Put a new part of the catalogue on the sheet, joined to nothing.
     Add {
         /// The part's key.

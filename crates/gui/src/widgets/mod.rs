@@ -1,4 +1,5 @@
 //! Small things that screens are made of.
 
+pub mod name_field;
 pub mod panel;
 pub mod quantity;

@@ -13,6 +13,11 @@ pub fn frame(tokens: &Tokens) -> Frame {
         .inner_margin(Margin::same(size::INSET))
 }
 
+/// The frame of what stands before everything else.
+pub fn modal(ui: &Ui) -> Frame {
+    Frame::window(ui.style()).inner_margin(Margin::same(16))
+}
+
 /// A panel's heading.
 pub fn heading(ui: &mut Ui, words: &str) {
     ui.label(RichText::new(words).font(text::heading()));

@@ -47,6 +47,8 @@ pub enum Typed {
     Nothing,
     /// Gave a new number, in the SI unit.
     Value(f64),
+    /// Gave up what was typed.
+    GaveUp,
     /// Typed something that is no such number; a sentence.
     Wrong(String),
 }
@@ -86,7 +88,9 @@ pub fn edit(ui: &mut Ui, name: &str, value: f64, dimension: Dimension, unit: &st
     }
     if response.lost_focus() {
         let gave_up = ui.input(|input| input.key_pressed(Key::Escape));
-        if !gave_up && text != shown && matches!(typed, Typed::Nothing) {
+        if gave_up {
+            typed = Typed::GaveUp;
+        } else if text != shown && matches!(typed, Typed::Nothing) {
             typed = match parse(&text, dimension) {
                 Ok(value) => Typed::Value(value),
                 Err(error) => Typed::Wrong(error.to_string()),

@@ -128,7 +128,7 @@ fn silence_is_null_with_a_reason() {
 
     let page = text(&project, &["--at", "82"]);
     assert!(page.contains("none, because nothing comes through"));
-    assert!(page.contains("volume of guitar at 0 of 10"), "{page}");
+    assert!(page.contains("volume of Guitar at 0 of 10"), "{page}");
     assert!(page.contains("silent"));
 }
 
@@ -139,10 +139,10 @@ fn a_test_point_is_named_by_its_lead() {
     project.test_point = Some(TestPoint { lead, along: Turn::of(0.5) });
     let report = json(&project, &["--at", "3k"]);
     let point = &report["variants"][0]["test_point"];
-    assert_eq!(point["jack"], "on the lead from guitar to amp, half-way");
+    assert_eq!(point["jack"], "on the lead from Guitar to Amp, half-way");
     let core = answer(&project, 0).test_point.unwrap();
     assert!(holds(&point["levels"]["db"], &[core.level_at(3000.0).decibels()]));
-    assert!(text(&project, &[]).contains("\nTest point, on the lead from guitar to amp, half-way\n"));
+    assert!(text(&project, &[]).contains("\nTest point, on the lead from Guitar to Amp, half-way\n"));
 }
 
 #[test]
@@ -190,7 +190,7 @@ fn the_page_is_aligned_by_characters() {
     let heading = lines.iter().position(|line| line.trim() == "Ämp “drüben”, in" && line.starts_with("   ")).unwrap();
     let width = lines[heading].chars().count();
     assert!(lines[heading + 1..heading + 4].iter().all(|line| line.chars().count() == width), "{page}");
-    assert!(page.contains("guitar → Ämp “drüben”"));
+    assert!(page.contains("Guitar → Ämp “drüben”"));
     assert!(lines.iter().all(|line| line.trim_end() == *line));
 }
 

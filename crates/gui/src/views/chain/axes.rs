@@ -10,8 +10,10 @@ use rigwright_core::units::{hertz, pitch};
 use crate::theme::{Tokens, text};
 
 /// An empty plot with its axes.
-pub fn plot<'a>(tokens: &Tokens, width: f32) -> Plot<'a> {
-    let narrow = width < 520.0;
+pub fn plot<'a>(tokens: &Tokens, room: egui::Vec2) -> Plot<'a> {
+    let narrow = room.x < 520.0;
+    // Every 5 dB, or every 10 where the lines would crowd.
+    let step = if room.y < 190.0 { 10.0 } else { 5.0 };
     let decades = move |mark: GridMark, _: &RangeInclusive<f64>| {
         let hz = 10.0_f64.powf(mark.value);
         let leading = (hz / 10.0_f64.powf(hz.log10().floor() + 1e-9)).round() as i64;
@@ -37,11 +39,11 @@ pub fn plot<'a>(tokens: &Tokens, width: f32) -> Plot<'a> {
         .set_margin_fraction(vec2(0.0, 0.0))
         .grid_color(tokens.grid)
         .x_grid_spacer(decade_marks)
-        .y_grid_spacer(|input| {
+        .y_grid_spacer(move |input| {
             // Not at the very bottom, where the frequencies are written.
-            let first = ((input.bounds.0 + 1.0) / 5.0).ceil() as i64;
-            let last = (input.bounds.1 / 5.0).floor() as i64;
-            (first..=last).map(|i| GridMark { value: 5.0 * i as f64, step_size: 5.0 }).collect()
+            let first = ((input.bounds.0 + 1.0) / step).ceil() as i64;
+            let last = (input.bounds.1 / step).floor() as i64;
+            (first..=last).map(|i| GridMark { value: step * i as f64, step_size: step }).collect()
         })
         .custom_x_axes(vec![
             AxisHints::new_x()

@@ -29,7 +29,8 @@ pub struct Canvas {
     pub drag: Option<Drag>,
     /// The drawing and what it was made from: made again only when that changes.
     drawing: Option<(std::sync::Arc<rigwright_core::rig::Variant>, Drawing)>,
-    last_screen: Option<Rect>,
+    /// How and where the sheet was last seen.
+    shown: Option<(Camera, Rect)>,
 }
 
 impl Canvas {
@@ -40,9 +41,22 @@ impl Canvas {
 
     /// Zooms about the middle.
     pub fn zoom(&mut self, factor: f32) {
-        if let (Some(camera), Some(screen)) = (&mut self.camera, self.last_screen) {
+        if let Some((mut camera, screen)) = self.shown {
             camera.zoom_about(screen, screen.center(), factor);
+            self.camera = Some(camera);
         }
+    }
+
+    /// Whether something is being dragged over the sheet.
+    pub fn is_dragging(&self) -> bool {
+        self.drag.is_some()
+    }
+
+    /// Begins a drag. The sheet stays as it is seen from here on, so that what
+    /// is dropped stands under the pointer.
+    pub fn start_drag(&mut self, drag: Drag, camera: Camera) {
+        self.drag = Some(drag);
+        self.camera = Some(camera);
     }
 
     /// The sheet in all the room there is.
@@ -50,7 +64,6 @@ impl Canvas {
         let tokens = Tokens::of(ui);
         let (screen, ground) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         name(&ground, Role::Group, "Sheet with the rig as a circuit drawing");
-        self.last_screen = Some(screen);
         let fresh = self.drawing.as_ref().is_none_or(|(variant, _)| !std::sync::Arc::ptr_eq(variant, facts.variant));
         if fresh {
             let drawing = Drawing::of(&facts.variant.rig, &facts.variant.places);
@@ -64,6 +77,7 @@ impl Canvas {
         if self.look(ui, &ground, screen, &mut camera) {
             self.camera = Some(camera);
         }
+        self.shown = Some((camera, screen));
         let painter = ui.painter().with_clip_rect(screen);
         painter.rect(
             screen,
@@ -72,6 +86,8 @@ impl Canvas {
             Stroke::new(1.0, tokens.border),
             StrokeKind::Inside,
         );
+        // The border stays free of what is drawn.
+        let painter = painter.with_clip_rect(screen.shrink(1.0));
         let pen = Pen { painter: &painter, camera, screen, tokens, ink: tokens.ink, weight: size::SYMBOL_LINE };
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(screen).id_salt("sheet"));
         child.set_clip_rect(screen.intersect(ui.clip_rect()));

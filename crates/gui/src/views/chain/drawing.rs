@@ -13,9 +13,9 @@ use super::route::{longest_level, nearest, route};
 /// From one device to the next on a row.
 const STEP: f32 = 176.0;
 /// From one row to the next.
-pub const ROW: f32 = 166.0;
+pub const ROW: f32 = 180.0;
 /// From a row to the row of a branch that leaves it.
-const BRANCH: f32 = 118.0;
+const BRANCH: f32 = 124.0;
 /// From a device's middle to its jacks.
 pub const REACH: f32 = 50.0;
 /// From a guitar's middle to its jack: it has more to show.
@@ -49,6 +49,8 @@ pub struct LeadShape {
     pub middle: Pos2,
     /// How long that stretch is.
     pub room: f32,
+    /// Whether both its ends are in jacks that there are.
+    pub whole: bool,
 }
 
 /// A rig on the sheet.
@@ -56,7 +58,7 @@ pub struct LeadShape {
 pub struct Drawing {
     /// Devices, in the rig's order.
     pub devices: Vec<DeviceShape>,
-    /// Leads, in the rig's order; one with an end nowhere is left out.
+    /// Leads, in the rig's order.
     pub leads: Vec<LeadShape>,
     /// All of it, with room around.
     pub bounds: Rect,
@@ -82,13 +84,29 @@ impl Drawing {
             let device = devices.iter().find(|shape| shape.id == jack.device)?;
             device.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
         };
+        // A lead with an end nowhere hangs loose from the other; with both ends
+        // nowhere it lies below everything.
+        let below = devices.iter().map(|shape| shape.rect.bottom()).fold(0.0, f32::max) + 40.0;
+        let mut lying = 0.0;
         let leads: Vec<LeadShape> = rig
             .leads
             .iter()
-            .filter_map(|lead| {
-                let points = route(jack_at(lead.from)?, jack_at(lead.to)?, lead.from.jack == Jack::SecondOut);
-                let (middle, room) = longest_level(&points);
-                Some(LeadShape { id: lead.id, points, middle, room })
+            .map(|lead| {
+                let (from, to) = (jack_at(lead.from), jack_at(lead.to));
+                let whole = from.is_some() && to.is_some();
+                let loose = |known: Pos2, side: f32| known + vec2(side * 64.0, 38.0);
+                let points = match (from, to) {
+                    (Some(from), Some(to)) => route(from, to, lead.from.jack == Jack::SecondOut),
+                    (Some(from), None) => vec![from, loose(from, 1.0)],
+                    (None, Some(to)) => vec![loose(to, -1.0), to],
+                    (None, None) => {
+                        lying += 90.0;
+                        vec![pos2(lying - 80.0, below), pos2(lying, below)]
+                    }
+                };
+                let (middle, room) =
+                    if whole { longest_level(&points) } else { (points[0].lerp(points[1], 0.5), 60.0) };
+                LeadShape { id: lead.id, points, middle, room, whole }
             })
             .collect();
         let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
@@ -99,7 +117,7 @@ impl Drawing {
             bounds = Rect::from_center_size(Pos2::ZERO, vec2(400.0, 200.0));
         }
         // Brackets stand above the first row and below the last.
-        let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 26.0));
+        let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
         Self { devices, leads, bounds }
     }
 
@@ -151,7 +169,7 @@ fn reach_of(kind: &Kind) -> f32 {
 fn shape(device: &Device, at: Pos2) -> DeviceShape {
     let reach = reach_of(&device.kind);
     let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_offset(jack, reach, at))).collect();
-    let rect = Rect::from_min_max(at + vec2(-reach, -52.0), at + vec2(reach, 58.0));
+    let rect = Rect::from_min_max(at + vec2(-reach, -52.0), at + vec2(reach, 62.0));
     DeviceShape { id: device.id, at, reach, rect, jacks }
 }
 

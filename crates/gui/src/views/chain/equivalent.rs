@@ -13,7 +13,7 @@ use super::pen::Pen;
 /// From this zoom on.
 pub const FROM_ZOOM: f32 = 1.9;
 /// Height of the values' text in canvas units.
-const TEXT: f32 = 6.0;
+const TEXT: f32 = 8.0;
 
 /// Paints the equivalent circuit around a device's symbol.
 pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State) {

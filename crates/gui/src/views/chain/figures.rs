@@ -1,8 +1,8 @@
 //! The figures of every variant in words, and what each run amounts to.
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
-use rigwright_core::response::{NoEquivalent, PointAnswer};
-use rigwright_core::rig::{Edit, problems};
+use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
+use rigwright_core::rig::{Control, Edit, Kind, Tuner, problems};
 use rigwright_core::units::{hertz, metres};
 
 use super::paint::run_words;
@@ -29,8 +29,16 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
                 out.push(Intent::Show(variant.id));
             }
         });
-        match plot.answer(response) {
-            Some(answer) => figures(ui, answer),
+        match plot.answer(facts.project, response) {
+            Some(answer) => {
+                figures(ui, answer);
+                if answer.peak == Err(NoPeak::Silent) {
+                    panel::quiet(ui, silent_because(facts));
+                }
+            }
+            None if facts.project.test_point.is_some() => {
+                panel::quiet(ui, "The test point's lead isn't in this rig, or no signal gets there.")
+            }
             None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
     }
@@ -94,6 +102,21 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
             panel::quiet(ui, words);
         }
     }
+}
+
+/// What silences the rig as everything stands, if it can be told.
+pub fn silent_because(facts: &Facts<'_>) -> String {
+    let state = &facts.project.state;
+    let rig = &facts.variant.rig;
+    let closed = state.turned.iter().filter(|(_, turn)| turn.get() == 0.0).filter_map(|(knob, _)| {
+        let device = rig.device(knob.device).filter(|_| knob.control != Control::Tone)?;
+        Some(format!("The {} of {} is closed.", knob.control.name(), device.name))
+    });
+    let muting = rig.devices.iter().filter(|device| state.on.contains(&device.id)).filter_map(|device| {
+        matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }))
+            .then(|| format!("{} mutes while it is on.", device.name))
+    });
+    closed.chain(muting).collect::<Vec<_>>().join(" ")
 }
 
 /// The first letter large.

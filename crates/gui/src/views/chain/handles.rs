@@ -5,7 +5,7 @@ use rigwright_core::rig::{Edit, JackRef, TestPoint};
 use rigwright_core::units::Turn;
 
 use super::canvas::Drag;
-use super::sheet::{Sheet, name};
+use super::sheet::{Sheet, dropped, name};
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -29,9 +29,9 @@ impl Sheet<'_, '_> {
             let ink = if hit.hovered() || goal { pen.tokens.teal } else { pen.tokens.alarm };
             pen.with(ink, 1.6).ring(place, if goal { 6.0 } else { 4.6 }, pen.tokens.sheet);
             if hit.drag_started() {
-                self.canvas.drag = Some(Drag::Lead { from: jack });
+                self.canvas.start_drag(Drag::Lead { from: jack }, pen.camera);
             }
-            if hit.drag_stopped() {
+            if dropped(ui, &hit) {
                 let target = pointer.and_then(|p| {
                     free.iter().copied().find(|other| {
                         other.jack.is_output() != jack.jack.is_output()
@@ -75,7 +75,7 @@ impl Sheet<'_, '_> {
         };
         name(&hit, Role::Button, &words);
         if hit.drag_started() {
-            self.canvas.drag = Some(Drag::TestPoint);
+            self.canvas.start_drag(Drag::TestPoint, pen.camera);
         }
         if self.canvas.drag == Some(Drag::TestPoint) {
             let target = pointer.and_then(|p| self.drawing.lead_at(p, 22.0));
@@ -85,7 +85,7 @@ impl Sheet<'_, '_> {
                     None => pen.at(p),
                 };
             }
-            if hit.drag_stopped() {
+            if dropped(ui, &hit) {
                 let edit = Edit::SetTestPoint(target.map(|(lead, along)| TestPoint {
                     lead,
                     along: Turn::clamped(f64::from((along * 100.0).round() / 100.0)),

@@ -1,8 +1,8 @@
 //! What is selected: every number of it, where each comes from, and what can be done with it.
 
-use egui::{ComboBox, Grid, RichText, Slider, TextEdit, Ui};
+use egui::{ComboBox, Grid, RichText, Role, Slider, Ui, WidgetInfo};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Control, Device, Edit, Field, Jack, JackRef, Kind, Knob, fields, set_field};
+use rigwright_core::rig::{Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, fields, set_field};
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
@@ -10,13 +10,14 @@ use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Purpose};
-use crate::widgets::panel;
 use crate::widgets::quantity::{self, Typed};
+use crate::widgets::{name_field, panel};
 
 /// The inspector's own state.
 #[derive(Debug, Default)]
 pub struct Inspector {
-    wrong: Option<String>,
+    /// What is wrong with what was typed last, and of which device.
+    wrong: Option<(DeviceId, String)>,
 }
 
 impl Inspector {
@@ -51,7 +52,7 @@ impl Inspector {
                     field.unit,
                 );
                 let source = part.filter(|part| is_default(part, &field)).and_then(|part| part.source(&field.path));
-                let words = source.map_or_else(|| "set by you".to_owned(), |source| source.label.name().to_owned());
+                let words = source.map_or_else(|| "set by you".to_owned(), |source| source.label.short().to_owned());
                 let words = RichText::new(words).font(text::small()).color(tokens.quiet);
                 let label = ui.add(egui::Label::new(words).truncate());
                 if let Some(source) = source {
@@ -61,7 +62,7 @@ impl Inspector {
                 self.take(facts, device, &field, typed, out);
             }
         });
-        if let Some(words) = &self.wrong {
+        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == device.id) {
             ui.label(RichText::new(words).color(tokens.alarm));
         }
         if let Kind::Amp(amp) = &device.kind
@@ -86,7 +87,8 @@ impl Inspector {
     fn take(&mut self, facts: &Facts<'_>, device: &Device, field: &Field, typed: Typed, out: &mut Vec<Intent>) {
         match typed {
             Typed::Nothing => {}
-            Typed::Wrong(words) => self.wrong = Some(words),
+            Typed::GaveUp => self.wrong = None,
+            Typed::Wrong(words) => self.wrong = Some((device.id, words)),
             Typed::Value(value) => {
                 let mut changed = device.clone();
                 match set_field(&mut changed, &field.path, value) {
@@ -94,7 +96,7 @@ impl Inspector {
                         self.wrong = None;
                         out.push(set(facts, changed, format!("change {} of {}", field.label, device.name)));
                     }
-                    Err(error) => self.wrong = Some(error.to_string()),
+                    Err(error) => self.wrong = Some((device.id, error.to_string())),
                 }
             }
         }
@@ -125,17 +127,17 @@ fn is_default(part: &rigwright_core::parts::Part, field: &Field) -> bool {
 }
 
 fn name(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
-    let mut typed = device.name.clone();
-    let edit = TextEdit::singleline(&mut typed).font(text::heading()).desired_width(f32::INFINITY);
-    let response = ui.add(edit);
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Name of the device"));
-    if response.changed() && !typed.trim().is_empty() {
-        let edit =
-            Edit::SetDevice { variant: facts.variant.id, device: Box::new(Device { name: typed, ..device.clone() }) };
+    let id = egui::Id::unique(("name of a device", device.id.0));
+    let named = name_field::edit(ui, id, "Name of the device", &device.name, |edit| {
+        edit.font(text::heading()).desired_width(f32::INFINITY)
+    });
+    if let Some(name) = named.name {
+        let changed = Device { name, ..device.clone() };
+        let edit = Edit::SetDevice { variant: facts.variant.id, device: Box::new(changed) };
         let change = Change::new(format!("rename {}", device.name), edit);
-        out.push(Intent::Change(change.in_gesture(Gesture(response.id.value() ^ device.id.0))));
+        out.push(Intent::Change(change.in_gesture(Gesture(id.value()))));
     }
-    if response.lost_focus() {
+    if named.response.lost_focus() {
         out.push(Intent::EndGesture);
     }
 }
@@ -165,17 +167,20 @@ fn elsewhere(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Inte
     }
     let rig = &facts.variant.rig;
     let name = |jack: JackRef| rig.device(jack.device).map_or("nothing", |d| d.name.as_str());
-    ComboBox::from_id_salt("elsewhere").selected_text("move it to the lead…").width(200.0).show_ui(ui, |ui| {
-        for lead in rig.leads.iter().filter(|lead| lead.from.device != device.id && lead.to.device != device.id) {
-            let between = format!("from {} to {}", name(lead.from), name(lead.to));
-            if ui.button(&between).clicked() {
-                let step = format!("move {} to the lead {between}", device.name);
-                let edit = Edit::Move { variant: facts.variant.id, device: device.id, onto: lead.id };
-                out.push(Intent::Change(Change::new(step, edit)));
-                ui.close();
+    let combo =
+        ComboBox::from_id_salt("elsewhere").selected_text("move it to the lead…").width(200.0).show_ui(ui, |ui| {
+            for lead in rig.leads.iter().filter(|lead| lead.from.device != device.id && lead.to.device != device.id) {
+                let between = format!("from {} to {}", name(lead.from), name(lead.to));
+                if ui.button(&between).clicked() {
+                    let step = format!("move {} to the lead {between}", device.name);
+                    let edit = Edit::Move { variant: facts.variant.id, device: device.id, onto: lead.id };
+                    out.push(Intent::Change(Change::new(step, edit)));
+                    ui.close();
+                }
             }
-        }
-    });
+        });
+    let words = format!("Move {} to the lead", device.name);
+    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, &words));
 }
 
 /// What is plugged into each jack, and a list to join a free one.
@@ -194,19 +199,22 @@ fn jacks(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>)
             .collect();
         ui.horizontal(|ui| {
             ui.label(format!("“{jack}” is free"));
-            ComboBox::from_id_salt(("join", jack_number(jack))).selected_text("join it to…").show_ui(ui, |ui| {
-                if others.is_empty() {
-                    ui.label("No other jack is free.");
-                }
-                for other in &others {
-                    let name = rig.device(other.device).map_or("", |d| d.name.as_str());
-                    if ui.button(format!("“{}” of {name}", other.jack)).clicked() {
-                        let (from, to) = if jack.is_output() { (at, *other) } else { (*other, at) };
-                        out.push(Intent::Join { from, to });
-                        ui.close();
+            let combo =
+                ComboBox::from_id_salt(("join", jack_number(jack))).selected_text("join it to…").show_ui(ui, |ui| {
+                    if others.is_empty() {
+                        ui.label("No other jack is free.");
                     }
-                }
-            });
+                    for other in &others {
+                        let name = rig.device(other.device).map_or("", |d| d.name.as_str());
+                        if ui.button(format!("“{}” of {name}", other.jack)).clicked() {
+                            let (from, to) = if jack.is_output() { (at, *other) } else { (*other, at) };
+                            out.push(Intent::Join { from, to });
+                            ui.close();
+                        }
+                    }
+                });
+            let words = format!("Join “{jack}” of {} to", device.name);
+            combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, &words));
         });
     }
 }

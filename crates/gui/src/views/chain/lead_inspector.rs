@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, Grid, RichText, Ui};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Edit, Lead};
+use rigwright_core::rig::{Edit, Lead, LeadId};
 use rigwright_core::units::{
     Dimension, Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, OutOfRange, engineering,
 };
@@ -17,7 +17,8 @@ use crate::widgets::quantity::{self, Typed};
 /// The lead inspector's own state.
 #[derive(Debug, Default)]
 pub struct LeadInspector {
-    wrong: Option<String>,
+    /// What is wrong with what was typed last, and of which lead.
+    wrong: Option<(LeadId, String)>,
 }
 
 type Setter = fn(&mut Lead, f64) -> Result<(), OutOfRange>;
@@ -107,14 +108,15 @@ impl LeadInspector {
                 let source = part.filter(|_| default).and_then(|part| part.source(path));
                 let words = match (path, source) {
                     ("", _) => "",
-                    (_, Some(source)) => source.label.name(),
+                    (_, Some(source)) => source.label.short(),
                     (_, None) => "set by you",
                 };
                 ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
                 ui.end_row();
                 match typed {
                     Typed::Nothing => {}
-                    Typed::Wrong(words) => self.wrong = Some(words),
+                    Typed::GaveUp => self.wrong = None,
+                    Typed::Wrong(words) => self.wrong = Some((lead.id, words)),
                     Typed::Value(value) => {
                         let mut changed = lead.clone();
                         match put(&mut changed, value) {
@@ -122,13 +124,13 @@ impl LeadInspector {
                                 self.wrong = None;
                                 out.push(set(changed, &format!("change the {label} of a lead")));
                             }
-                            Err(error) => self.wrong = Some(error.to_string()),
+                            Err(error) => self.wrong = Some((lead.id, error.to_string())),
                         }
                     }
                 }
             }
         });
-        if let Some(words) = &self.wrong {
+        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == lead.id) {
             ui.label(RichText::new(words).color(tokens.alarm));
         }
         ui.add_space(6.0);

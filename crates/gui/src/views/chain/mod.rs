@@ -18,7 +18,7 @@ mod route;
 mod sheet;
 mod symbols;
 
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Rect, ScrollArea, Ui, UiBuilder};
 
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent, Purpose};
@@ -56,6 +56,12 @@ impl Chain {
         self.picker.is_some()
     }
 
+    /// Whether the catalogue is open or something is being dragged.
+    #[must_use]
+    pub fn is_busy(&self) -> bool {
+        self.picker.is_some() || self.canvas.is_dragging()
+    }
+
     /// The screen in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
@@ -82,26 +88,27 @@ impl Chain {
 
     fn lower(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
-        let side = panel::frame(tokens);
-        let width = (0.34 * ui.available_width()).clamp(300.0, 520.0);
-        Panel::right("side")
-            .frame(Frame::new().inner_margin(Margin { left: size::GAP as i8, ..Margin::ZERO }))
-            .resizable(true)
-            .show_separator_line(false)
-            .default_size(width)
-            .min_size(260.0)
-            .show(ui, |ui| {
-                side.show(ui, |ui| {
-                    ui.set_min_size(ui.available_size());
-                    ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| self.side(ui, facts, out));
-                });
-            });
-        CentralPanel::no_frame().show(ui, |ui| {
-            panel::frame(tokens).show(ui, |ui| {
-                ui.set_min_size(ui.available_size());
-                self.plot.ui(ui, facts);
-            });
+        let room = ui.available_rect_before_wrap();
+        let width = (0.34 * room.width()).clamp(300.0, 520.0);
+        // Fixed places: what there is to say of a device must not push the plot about.
+        let (plot, side) = room.split_left_right_at_x(room.right() - width);
+        let plot = plot.with_max_x(plot.right() - size::GAP);
+        let child = |ui: &mut Ui, place: Rect, salt: &str| {
+            let mut child = ui.new_child(UiBuilder::new().max_rect(place).id_salt(salt));
+            child.shrink_clip_rect(place);
+            child
+        };
+        let mut left = child(ui, plot, "plot");
+        panel::frame(tokens).show(&mut left, |ui| {
+            ui.set_min_size(ui.available_size());
+            self.plot.ui(ui, facts);
         });
+        let mut right = child(ui, side, "side");
+        panel::frame(tokens).show(&mut right, |ui| {
+            ui.set_min_size(ui.available_size());
+            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| self.side(ui, facts, out));
+        });
+        ui.advance_cursor_after_rect(room);
     }
 
     fn side(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {

@@ -49,8 +49,13 @@ pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: b
     let full = format!("{long}, {}", engineering(lead.capacitance(), "F", 3));
     let quiet = pen.with(pen.tokens.quiet, 1.0);
     let fits = |words: &str| quiet.text_width(words, 11.0, false) < shape.room - 14.0;
-    let words = if lead.length.get() >= 1.0 || fits(&full) { full } else { long };
-    let above = shape.middle + vec2(0.0, -11.0);
+    let words = match () {
+        () if lead.length.get() >= 1.0 && shape.room > 50.0 && pen.camera.zoom > 0.45 => full,
+        () if fits(&full) => full,
+        () if fits(&long) => long,
+        () => String::new(),
+    };
+    let above = shape.middle + vec2(0.0, -13.0);
     if shape.points.len() > 4 {
         // Between two rows there are brackets above and below.
         quiet.label(shape.middle, Align2::CENTER_CENTER, &words, 11.0, false);
@@ -73,8 +78,8 @@ fn screen(pen: &Pen<'_>, at: Pos2) {
 /// The device's name and, below it, what matters of it.
 pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State) {
     let (dx, dy) = match device.kind {
-        Kind::Amp(_) => (16.0, 40.0),
-        Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 44.0),
+        Kind::Amp(_) => (22.0, 38.0),
+        Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
         _ if device.kind.pedal().is_some() => (0.0, 37.0),
@@ -84,7 +89,10 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
     let name = shortened(pen, &device.name, 2.0 * shape.reach + 56.0);
     pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
     let quiet = pen.with(pen.tokens.quiet, 1.0);
-    quiet.label(at + vec2(0.0, 15.0), Align2::CENTER_CENTER, &second_line(device, state), 11.0, false);
+    let second = second_line(device, state);
+    if quiet.text_width(&second, 11.0, false) <= 2.0 * shape.reach + 72.0 {
+        quiet.label(at + vec2(0.0, 15.0), Align2::CENTER_CENTER, &second, 11.0, false);
+    }
 }
 
 fn shortened(pen: &Pen<'_>, name: &str, room: f32) -> String {
@@ -180,7 +188,7 @@ pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response
         };
         let whole = run_words(rig, run);
         for stretch in &stretches {
-            let y = stretch.y + if below { 64.0 } else { -66.0 };
+            let y = stretch.y + if below { 72.0 } else { -66.0 };
             let room = stretch.right - stretch.left;
             let is_longest = std::ptr::eq(stretch, longest);
             let words = [whole.clone(), engineering(run.capacitance, "F", 3)]

@@ -8,6 +8,11 @@ use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2
 use super::camera::Camera;
 use crate::theme::{Tokens, size, text};
 
+/// Far out, text grows relative to the drawing, so that names can still be read.
+const LEAST_TEXT: f32 = 0.74;
+/// Farther out than this there is no room for text at all.
+const NO_TEXT: f32 = 0.2;
+
 /// Paints canvas coordinates through a camera; ink is set once and used by all.
 pub struct Pen<'a> {
     /// Where to paint.
@@ -53,7 +58,7 @@ impl Pen<'_> {
     /// drawing, so that there is room for more of it.
     fn text_zoom(&self) -> f32 {
         let zoom = self.camera.zoom;
-        if zoom <= 1.3 { zoom } else { 1.3 + 0.45 * (zoom - 1.3) }
+        if zoom <= 1.3 { zoom.max(LEAST_TEXT) } else { 1.3 + 0.3 * (zoom - 1.3) }
     }
 
     fn stroke(&self) -> Stroke {
@@ -143,8 +148,7 @@ impl Pen<'_> {
 
     /// Text of a size in canvas units; nothing where it would be too small to read.
     pub fn text(&self, at: Pos2, anchor: Align2, words: &str, points: f32, strong: bool) {
-        let shown = points * self.text_zoom();
-        if shown < 5.0 || words.is_empty() {
+        if self.camera.zoom < NO_TEXT || words.is_empty() {
             return;
         }
         let font =
@@ -154,7 +158,7 @@ impl Pen<'_> {
 
     /// Text on a patch of the sheet's colour, so that lines don't run through it.
     pub fn label(&self, at: Pos2, anchor: Align2, words: &str, points: f32, strong: bool) {
-        if points * self.text_zoom() < 5.0 || words.is_empty() {
+        if self.camera.zoom < NO_TEXT || words.is_empty() {
             return;
         }
         let width = self.text_width(words, points, strong);

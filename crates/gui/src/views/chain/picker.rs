@@ -27,7 +27,7 @@ impl Picker {
     /// Shows it; `false` when it is done.
     pub fn ui(&mut self, ui: &Ui, rig: &Rig, out: &mut Vec<Intent>) -> bool {
         let mut chosen: Option<String> = None;
-        let modal = Modal::new(Id::unique("catalogue")).show(ui.ctx(), |ui| {
+        let modal = Modal::new(Id::unique("catalogue")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             panel::heading(
                 ui,

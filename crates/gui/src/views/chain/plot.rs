@@ -5,17 +5,18 @@ use std::collections::BTreeSet;
 use egui::{Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use egui_plot::{Line, LineStyle, PlotBounds, PlotPoint, PlotTransform, VLine};
 use rigwright_core::response::{PointAnswer, Response};
-use rigwright_core::rig::VariantId;
+use rigwright_core::rig::{Project, VariantId};
 use rigwright_core::units::{Level, hertz};
 
 use super::axes::{self, strings};
+use super::figures;
 use crate::theme::{Tokens, size, text};
 use crate::views::Facts;
 use crate::widgets::panel;
 
 /// The axis runs a little past the audio band, so that its ends can be labelled.
 const LOW_HZ: f64 = 18.5;
-const HIGH_HZ: f64 = 22_500.0;
+const HIGH_HZ: f64 = 24_000.0;
 
 /// The plot's own state; no part of the project.
 #[derive(Debug, Default)]
@@ -34,13 +35,20 @@ struct Shown<'a> {
 }
 
 impl LevelPlot {
-    /// Where curves are taken in a response: the test point, or the chosen endpoint.
+    /// Where curves are taken in a response: the test point if there is one in
+    /// the project, or else the chosen endpoint. A rig without the test point's
+    /// lead has no curve then: its level somewhere else would be no comparison.
     #[must_use]
-    pub fn answer<'r>(&self, response: &'r Response) -> Option<&'r PointAnswer> {
-        if response.test_point.is_some() {
+    pub fn answer<'r>(&self, project: &Project, response: &'r Response) -> Option<&'r PointAnswer> {
+        if project.test_point.is_some() {
             return response.test_point.as_ref();
         }
-        response.endpoints.get(self.endpoint).or_else(|| response.endpoints.first()).map(|endpoint| &endpoint.at)
+        response.endpoints.get(self.endpoint_of(response)).map(|endpoint| &endpoint.at)
+    }
+
+    /// The chosen endpoint, or the first where there are fewer.
+    fn endpoint_of(&self, response: &Response) -> usize {
+        if self.endpoint < response.endpoints.len() { self.endpoint } else { 0 }
     }
 
     /// Heading, legend and plot in all the room there is.
@@ -54,14 +62,14 @@ impl LevelPlot {
             .enumerate()
             .filter(|(_, variant)| !self.hidden.contains(&variant.id))
             .filter_map(|(index, variant)| {
-                let answer = self.answer(facts.answers.get(variant.id)?)?;
+                let answer = self.answer(facts.project, facts.answers.get(variant.id)?)?;
                 let in_hand = variant.id == facts.variant.id;
                 Some(Shown { name: &variant.name, ink: tokens.accent(index), style: style(index), answer, in_hand })
             })
             .collect();
         let (bottom, top) = range(&shown);
         let notes = strings(&facts.variant.rig);
-        let plot = axes::plot(tokens, ui.available_width()).show(ui, |plot| {
+        let plot = axes::plot(tokens, ui.available_size()).show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([LOW_HZ.log10(), bottom], [HIGH_HZ.log10(), top]));
             for (hz, name) in notes {
                 plot.vline(
@@ -89,6 +97,11 @@ impl LevelPlot {
         let words = summary(&shown);
         plot.response.widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
         let painter = ui.painter().with_clip_rect(*plot.transform.frame());
+        if !shown.is_empty() && shown.iter().all(|curve| stretches(curve.answer).is_empty()) {
+            let words = format!("Nothing comes through. {}", figures::silent_because(facts));
+            let centre = plot.transform.frame().center();
+            painter.text(centre, egui::Align2::CENTER_CENTER, words.trim(), text::body(), tokens.ink);
+        }
         note_names(&painter, &plot.transform, notes, top, tokens);
         peak_labels(&painter, &plot.transform, &shown);
         if let Some(pointer) = plot.response.hover_pos() {
@@ -102,17 +115,19 @@ impl LevelPlot {
         ui.horizontal_wrapped(|ui| {
             let names: Vec<String> =
                 response.map_or_else(Vec::new, |r| r.endpoints.iter().map(|e| e.name.clone()).collect());
-            let tested = response.is_some_and(|r| r.test_point.is_some());
+            let tested = facts.project.test_point.is_some();
             if tested {
                 panel::heading(ui, "Level at the test point, dB from the pickup");
             } else if names.len() > 1 {
                 panel::heading(ui, "Level at");
-                let at = self.endpoint.min(names.len() - 1);
-                egui::ComboBox::from_id_salt("endpoint").selected_text(names[at].as_str()).show_ui(ui, |ui| {
-                    for (i, name) in names.iter().enumerate() {
-                        ui.selectable_value(&mut self.endpoint, i, name);
-                    }
-                });
+                let at = response.map_or(0, |response| self.endpoint_of(response));
+                let combo =
+                    egui::ComboBox::from_id_salt("endpoint").selected_text(names[at].as_str()).show_ui(ui, |ui| {
+                        for (i, name) in names.iter().enumerate() {
+                            ui.selectable_value(&mut self.endpoint, i, name);
+                        }
+                    });
+                combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "where the level is taken"));
                 panel::heading(ui, "dB from the pickup");
             } else {
                 let place = names.first().map_or_else(|| "the end".to_owned(), Clone::clone);

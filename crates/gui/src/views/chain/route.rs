@@ -19,7 +19,7 @@ pub fn route(a: Pos2, b: Pos2, down: bool) -> Vec<Pos2> {
         return vec![a, pos2(x, a.y), pos2(x, b.y), b];
     }
     // Back to the left: through the channel between two rows.
-    let channel = if b.y > a.y + 100.0 { b.y - 0.52 * ROW } else { a.y.max(b.y) + 0.46 * ROW };
+    let channel = if b.y > a.y + 100.0 { b.y - 0.51 * ROW } else { a.y.max(b.y) + 0.46 * ROW };
     vec![a, pos2(a.x + OUT, a.y), pos2(a.x + OUT, channel), pos2(b.x - OUT, channel), pos2(b.x - OUT, b.y), b]
 }
 

@@ -8,7 +8,7 @@ use super::canvas::{Canvas, Drag};
 use super::drawing::{DeviceShape, Drawing, LeadShape};
 use super::paint;
 use super::pen::Pen;
-use super::symbols::run_line;
+use super::symbols::{broken, run_line};
 use crate::state::{Change, Selected};
 use crate::views::{Facts, Intent, Purpose};
 
@@ -16,6 +16,11 @@ use crate::views::{Facts, Intent, Purpose};
 pub fn name(response: &Response, role: Role, words: &str) {
     let words = words.to_owned();
     response.widget_info(move || WidgetInfo::labeled(role, true, &words));
+}
+
+/// Whether a drag ended by letting go, and not by giving it up.
+pub fn dropped(ui: &Ui, hit: &Response) -> bool {
+    hit.drag_stopped() && ui.input(|input| input.pointer.primary_released())
 }
 
 /// One frame of the sheet.
@@ -31,6 +36,11 @@ pub struct Sheet<'a, 'f> {
 impl Sheet<'_, '_> {
     /// Shows it and collects what is asked for.
     pub fn show(&mut self, ui: &mut Ui) {
+        // What was being dragged may be gone: taken out, undone, or given up.
+        let ctx = ui.ctx();
+        if ctx.dragged_id().is_none() && ctx.drag_stopped_id().is_none() {
+            self.canvas.drag = None;
+        }
         paint::dots(self.pen);
         let response = self.facts.response().cloned();
         if let Some(response) = &response {
@@ -112,7 +122,8 @@ impl Sheet<'_, '_> {
         let selected = self.facts.selection.lead() == Some(shape.id);
         let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
         let nature = paint::nature(response, shape.id);
-        paint::lead(pen, shape, lead, run_line(pen.tokens, nature), selected || dragged_over == Some(shape.id));
+        let line = if shape.whole { run_line(pen.tokens, nature) } else { broken(pen.tokens) };
+        paint::lead(pen, shape, lead, line, selected || dragged_over == Some(shape.id));
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
@@ -161,7 +172,7 @@ impl Sheet<'_, '_> {
         if hit.drag_started()
             && let Some(pointer) = pointer
         {
-            self.canvas.drag = Some(Drag::Device { id: shape.id, hold: pointer - shape.at });
+            self.canvas.start_drag(Drag::Device { id: shape.id, hold: pointer - shape.at }, self.pen.camera);
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
         if let (Some(Drag::Device { id, hold }), Some(pointer)) = (self.canvas.drag, pointer)
@@ -171,7 +182,7 @@ impl Sheet<'_, '_> {
             moved.at += by;
             moved.rect = moved.rect.translate(by);
             moved.jacks.iter_mut().for_each(|(_, at)| *at += by);
-            if hit.drag_stopped() {
+            if dropped(ui, &hit) {
                 self.drop_device(shape, moved.at, pointer);
             }
         }
@@ -248,7 +259,13 @@ impl Sheet<'_, '_> {
     fn drop_device(&mut self, shape: &DeviceShape, at: Pos2, pointer: Pos2) {
         let variant = self.facts.variant.id;
         let device_name = self.facts.variant.rig.device(shape.id).map_or_else(String::new, |d| d.name.clone());
+        let rig = &self.facts.variant.rig;
+        let loose = rig.leads.iter().all(|lead| lead.from.device != shape.id && lead.to.device != shape.id);
         let change = match self.drop_target(pointer) {
+            Some(onto) if loose => {
+                self.out.push(Intent::Plug { device: shape.id, onto });
+                return;
+            }
             Some(onto) => Change::new(
                 format!("move {device_name} to the lead from {}", self.lead_name(onto)),
                 Edit::Move { variant, device: shape.id, onto },

@@ -63,12 +63,11 @@ impl Symbol<'_> {
             Kind::Splitter(Splitter::Passive { .. }) => {
                 self.stub(pen, -self.shape.reach, 0.0, true);
                 self.stub(pen, 0.0, self.shape.reach, false);
-                self.lower_branch(pen, at);
-                pen.with(self.behind.ink, self.behind.weight).dot(at, 4.0);
+                self.lower_branch(pen);
             }
             Kind::Splitter(Splitter::Buffered { .. }) => {
-                self.lower_branch(pen, at + vec2(2.0, 0.0));
                 self.triangle(pen, 34.0, None);
+                self.lower_branch(pen);
             }
             Kind::Wireless(_) => self.wireless(pen),
             Kind::DirectBox(DirectBox::Active { .. }) => {
@@ -242,12 +241,14 @@ impl Symbol<'_> {
         }
     }
 
-    /// From the middle down to the second output.
-    fn lower_branch(&self, pen: &Pen<'_>, from: Pos2) {
+    /// From the line down to the second output, joined where it leaves.
+    fn lower_branch(&self, pen: &Pen<'_>) {
         let Some((_, out)) = self.shape.jacks.iter().find(|(jack, _)| *jack == Jack::SecondOut) else {
             return;
         };
-        pen.with(self.behind.ink, self.behind.weight).line(&[from, pos2(from.x, out.y), *out]);
+        let (line, joint) = (pen.with(self.behind.ink, self.behind.weight), pos2(out.x, self.shape.at.y));
+        line.line(&[joint, *out]);
+        line.dot(joint, 2.8);
     }
 
     fn wireless(&self, pen: &Pen<'_>) {
@@ -301,4 +302,10 @@ pub fn run_line(pen_tokens: &crate::theme::Tokens, high_impedance: Option<bool>)
         Some(false) => Line { ink: pen_tokens.teal, weight: size::BUFFERED_LINE },
         None => Line { ink: pen_tokens.faint, weight: size::BUFFERED_LINE },
     }
+}
+
+/// The line of a lead with an end nowhere.
+#[must_use]
+pub fn broken(tokens: &crate::theme::Tokens) -> Line {
+    Line { ink: tokens.alarm, weight: size::BUFFERED_LINE }
 }
