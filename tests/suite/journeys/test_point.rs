@@ -86,6 +86,6 @@ fn a_test_point_whose_lead_goes_is_not_a_wrong_answer() {
     window.click_lead("Fuzz", "Octave");
     window.press(Key::Delete);
     assert!(window.texts_from("Peak at ").len() == 1, "only the other rig has an answer: {:?}", window.texts());
-    window.assert_says("No signal gets to");
+    window.assert_says("The test point's lead isn't in this rig");
     window.assert_idle();
 }

@@ -49,6 +49,9 @@ pub struct Desk {
     /// The window's title as the desktop was last told it.
     told_title: String,
     leaving: bool,
+    /// Whether something had the keyboard at the end of the last frame: Escape
+    /// takes that away before anybody is asked.
+    had_focus: bool,
 }
 
 impl Desk {
@@ -80,6 +83,7 @@ impl Desk {
             installed: false,
             told_title: String::new(),
             leaving: false,
+            had_focus: false,
         }
     }
 
@@ -112,8 +116,7 @@ impl Desk {
         }
         // Escape lets go of what is selected, where nothing else wants it.
         let nothing_else = self.question.is_none() && !self.chain.is_busy();
-        let unfocused = ctx.memory(|memory| memory.focused().is_none());
-        if nothing_else && unfocused && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
+        if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
         }
         for intent in std::mem::take(&mut self.intents) {
@@ -156,6 +159,7 @@ impl Desk {
         });
         self.intents.append(&mut asked);
         self.ask(ui);
+        self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
             ui.ctx().request_repaint();
         }

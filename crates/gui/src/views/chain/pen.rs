@@ -61,6 +61,12 @@ impl Pen<'_> {
         if zoom <= 1.3 { zoom.max(LEAST_TEXT) } else { 1.3 + 0.3 * (zoom - 1.3) }
     }
 
+    /// How much larger text is than the drawing around it.
+    #[must_use]
+    pub fn text_stretch(&self) -> f32 {
+        self.text_zoom() / self.camera.zoom
+    }
+
     fn stroke(&self) -> Stroke {
         // Thin lines stay visible far out and don't turn into bars close up.
         Stroke::new((self.weight * self.camera.zoom.powf(0.6)).max(0.7), self.ink)
