@@ -2,7 +2,7 @@
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Edit, Kind, Tuner, problems};
+use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner, problems};
 use rigwright_core::units::{hertz, metres};
 
 use super::paint::run_words;
@@ -112,10 +112,13 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
         let device = rig.device(knob.device).filter(|_| knob.control != Control::Tone)?;
         Some(format!("The {} of {} is closed.", knob.control.name(), device.name))
     });
-    let muting = rig.devices.iter().filter(|device| state.on.contains(&device.id)).filter_map(|device| {
-        matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }))
-            .then(|| format!("{} mutes while it is on.", device.name))
-    });
+    let mutes = |device: &&Device| matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
+    let muting = rig
+        .devices
+        .iter()
+        .filter(|device| state.on.contains(&device.id))
+        .filter(mutes)
+        .map(|device| format!("{} mutes while it is on.", device.name));
     closed.chain(muting).collect::<Vec<_>>().join(" ")
 }
 
