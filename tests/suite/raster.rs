@@ -8,6 +8,8 @@
 //! screen. Not drawn: paint callbacks (they need a graphics card), mipmaps, repeated
 //! textures and a filter of their own for shrunk ones.
 
+#![allow(clippy::disallowed_methods, reason = "a renderer is tested with raw colours")]
+
 use std::array::from_fn;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
