@@ -15,4 +15,5 @@ mod printed;
 mod raster;
 mod references;
 mod rigs;
+mod states;
 mod window;

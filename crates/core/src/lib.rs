@@ -22,5 +22,6 @@ pub mod parts;
 pub mod plan;
 pub mod response;
 pub mod rig;
+pub mod states;
 pub mod units;
 pub mod wire;

@@ -7,6 +7,7 @@ mod curves;
 mod dragging;
 mod first_rig;
 mod insert;
+mod jumps;
 mod knobs;
 mod looking;
 mod mending;

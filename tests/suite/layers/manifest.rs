@@ -3,7 +3,7 @@
 use super::source::root;
 
 /// Arithmetic and reading files' text: nothing with a window, a disk or a clock.
-const ALLOWED: [&str; 5] = ["num-complex", "ron", "serde", "serde_json", "serde_path_to_error"];
+const ALLOWED: [&str; 6] = ["num-bigint", "num-complex", "ron", "serde", "serde_json", "serde_path_to_error"];
 
 /// Names of dependencies in a manifest's text, those for building and testing too.
 fn dependencies(manifest: &str) -> Vec<String> {

@@ -7,6 +7,7 @@ use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
+use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::Level;
 
 use super::choose::Chosen;
@@ -42,6 +43,10 @@ pub struct VariantReport<'a> {
     pub test_point: Option<Point>,
     /// What each run amounts to.
     pub runs: Vec<RunAnswer>,
+    /// All footswitch states at the test point, or else at the first endpoint, at the report's frequencies.
+    pub states: Option<States>,
+    /// The same over the program's own grid, for what each switch does.
+    pub switches: Option<States>,
     /// What is wrong.
     pub problems: Vec<Problem>,
 }
@@ -89,6 +94,7 @@ fn gather_one<'a>(
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
         Point { name, reference: reference(rig, start), levels, answer }
     };
+    let response_jack = response.endpoints.first().map(|endpoint| endpoint.jack);
     let endpoints = response.endpoints.into_iter().map(|endpoint| {
         let station = plan.stations.iter().position(|station| station.jack == endpoint.jack);
         point(words::jack(rig, endpoint.jack), station.map(Spot::Input), endpoint.at)
@@ -98,7 +104,21 @@ fn gather_one<'a>(
         let spot = Spot::Lead { lead: at.lead, along: at.along.get() };
         point(words::test_point(rig, at), Some(spot), answer)
     });
-    VariantReport { name: &variant.name, rig, endpoints, test_point, runs: response.runs, problems: problems(rig) }
+    let target = request.test_point.map(Target::Point);
+    let target = target.or_else(|| response_jack.map(Target::Endpoint));
+    let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
+    let switches = question.as_ref().and_then(|question| explore(question, bank).ok());
+    let states = question.and_then(|question| explore(&question, &mut Bank::new(Sweep::at(hz))).ok());
+    VariantReport {
+        name: &variant.name,
+        rig,
+        endpoints,
+        test_point,
+        runs: response.runs,
+        states,
+        switches,
+        problems: problems(rig),
+    }
 }
 
 /// The jack where the signal that comes by a spot starts, and whether an instrument stands there.

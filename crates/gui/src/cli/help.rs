@@ -17,6 +17,7 @@ In a window:
 On the command line:
   rigwright report FILE   Prints every answer: where the peak lies, how much
                           lead the rig sounds like, the levels from low to high,
+                          what each switch does among all states of the others,
                           what each run amounts to, and what is wrong.
                             rigwright report my-rig.ron
   rigwright check FILE    Says what is plugged in wrong, if anything is.

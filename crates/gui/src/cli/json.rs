@@ -1,5 +1,6 @@
 //! The report for programs. The keys stay as they are.
 
+use rigwright_core::states::States;
 use rigwright_core::units::Level;
 use serde::Serialize;
 
@@ -30,7 +31,32 @@ struct Variant<'a> {
     endpoints: Vec<Place<'a>>,
     test_point: Option<Place<'a>>,
     runs: Vec<Run>,
+    states: Option<AllStates<'a>>,
+    jumps: Vec<SwitchJump>,
     problems: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct AllStates<'a> {
+    /// As text: it outgrows what other programs hold as a number.
+    count: String,
+    count_log2: f64,
+    exact: bool,
+    note: String,
+    hz: &'a [f64],
+    min_db: &'a [f64],
+    max_db: &'a [f64],
+}
+
+#[derive(Serialize)]
+struct SwitchJump {
+    switch: String,
+    rise_db: f64,
+    rise_hz: f64,
+    fall_db: f64,
+    fall_hz: f64,
+    /// The level that it is set to, which is in neither.
+    level_db: f64,
 }
 
 #[derive(Serialize)]
@@ -92,9 +118,34 @@ impl<'a> Variant<'a> {
             endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
             test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
             runs: runs.collect(),
+            states: variant.states.as_ref().map(|states| AllStates {
+                count: states.switch_states.to_string(),
+                count_log2: states.switch_states.log2(),
+                exact: states.exact,
+                note: states.note(),
+                hz: states.hz(),
+                min_db: states.lowest_db(),
+                max_db: states.highest_db(),
+            }),
+            jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
             problems: variant.problems.iter().map(ToString::to_string).collect(),
         }
     }
+}
+
+fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
+    let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
+    let level =
+        |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
+    let each = states.jumps.iter().map(|jump| SwitchJump {
+        switch: words::device(variant.rig, jump.device),
+        rise_db: jump.rise.db,
+        rise_hz: hz(jump.rise.at),
+        fall_db: jump.fall.db,
+        fall_hz: hz(jump.fall.at),
+        level_db: level(jump.device),
+    });
+    each.collect()
 }
 
 impl<'a> Place<'a> {

@@ -1,6 +1,7 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::rig::State;
+use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
 use super::gather::{Point, Report, VariantReport};
@@ -15,6 +16,7 @@ pub fn render(report: &Report<'_>) -> String {
         page.lines(table::underlined(variant.name, '-'));
         page.lines(stands(report, variant));
         points(report, variant, &mut page);
+        switches(variant, &mut page);
         runs(variant, &mut page);
         problems(variant, &mut page);
     }
@@ -135,6 +137,28 @@ fn levels(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
         })
         .collect();
     page.indented(table::columns(&headings, &rows));
+}
+
+/// What each switch does among all settings of the others.
+fn switches(variant: &VariantReport<'_>, page: &mut Page) {
+    let Some(states) = &variant.switches else { return };
+    page.gap();
+    page.line(&format!("What each switch does: {}", states.note()));
+    let at = |end: &Extreme| {
+        let hz = states.hz().get(end.at).map_or_else(String::new, |hz| hertz(*hz));
+        format!("{} at {hz}", Level::Decibels(end.db))
+    };
+    let headings = ["Switched on", "largest rise", "largest fall"].map(str::to_owned);
+    let rows: Vec<Vec<String>> = states
+        .jumps
+        .iter()
+        .map(|jump| vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall)])
+        .collect();
+    page.indented(table::columns(&headings, &rows));
+    if !states.mutes.is_empty() {
+        let mutes: Vec<String> = states.mutes.iter().map(|id| words::device(variant.rig, *id)).collect();
+        page.line(&format!("  Left out, since it mutes while it is on: {}", mutes.join(", ")));
+    }
 }
 
 /// "−0.5", "silent": the unit stands above the table.

@@ -29,6 +29,7 @@ impl Desk {
             Intent::Replace { device, part } => self.replace(device, &part),
             Intent::OpenPicker(purpose) => self.chain.open_picker(purpose),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
+            Intent::Adopt { on, select } => self.adopt(&on, select),
             Intent::Toggle(device) => self.toggle(device),
         }
     }
@@ -108,6 +109,22 @@ impl Desk {
         let on = !project.state.on.contains(&device);
         let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
         self.push(Change::new(step, Edit::Switch { device, on }));
+    }
+
+    /// All switches of the rig in hand as a state has them, in one step.
+    fn adopt(&mut self, on: &[DeviceId], select: DeviceId) {
+        let Some(variant) = self.showing().cloned() else { return };
+        let state = &self.document.project().state;
+        let switches = variant.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
+        let edits: Vec<Edit> = switches
+            .map(|device| (device.id, on.contains(&device.id)))
+            .filter(|(id, on)| state.on.contains(id) != *on)
+            .map(|(device, on)| Edit::Switch { device, on })
+            .collect();
+        if !edits.is_empty() {
+            self.push(Change::new("set all switches", Edit::Batch(edits)));
+        }
+        self.selection.item = Some(Selected::Device(select));
     }
 
     fn delete(&mut self) {

@@ -273,6 +273,7 @@ fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl F
                 .corner_radius(6)
                 .inner_margin(Margin::symmetric(12, 6))
                 .show(ui, |ui| {
+                    ui.set_min_width(ui.available_width());
                     ui.horizontal_wrapped(|ui| {
                         ui.add(Label::new(RichText::new(words).family(theme::medium())).wrap());
                         buttons(ui);

@@ -12,6 +12,7 @@ use std::sync::Arc;
 use egui::{CentralPanel, Context, Ui, ViewportCommand};
 use rigwright_core::file;
 use rigwright_core::rig::{Project, Variant, VariantId};
+use rigwright_core::states::{NoStates, States};
 
 use crate::command::Command;
 use crate::jobs::Host;
@@ -34,6 +35,8 @@ pub struct Desk {
     host: Arc<dyn Host>,
     document: Document,
     answers: Answers,
+    /// All footswitch states of the variant in hand, where its curve is taken.
+    all: Option<Arc<Result<States, NoStates>>>,
     selection: Selection,
     settings: Settings,
     /// The variant in hand.
@@ -72,6 +75,7 @@ impl Desk {
             host,
             document: Document::new(project),
             answers: Answers::default(),
+            all: None,
             selection: Selection::default(),
             settings,
             showing,
@@ -132,6 +136,8 @@ impl Desk {
             self.selection.retain(&variant.rig);
         }
         self.answers.update(&project);
+        let at = self.answers.get(self.showing).and_then(|response| self.chain.endpoint(response));
+        self.all = self.answers.all_states(self.showing, at).cloned();
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         let title = self.window_title();
@@ -153,8 +159,13 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-            let facts =
-                Facts { project: &project, variant: &variant, answers: &self.answers, selection: &self.selection };
+            let facts = Facts {
+                project: &project,
+                variant: &variant,
+                answers: &self.answers,
+                selection: &self.selection,
+                all: self.all.as_ref(),
+            };
             self.chain.ui(ui, &facts, &mut asked);
         });
         self.intents.append(&mut asked);

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{Project, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, Project, State, VariantId};
+use rigwright_core::states::{self, NoStates, Question, States, Target};
 
 /// The last answer for one variant, the question it answers, and what speeds up the next one.
 #[derive(Debug, Clone)]
@@ -14,6 +15,8 @@ struct Kept {
     request: Request,
     response: Arc<Response>,
     bank: Bank,
+    /// All states at once, for the last target that was asked for.
+    all: Option<(Question, Arc<Result<States, NoStates>>)>,
 }
 
 /// The last answer for each variant.
@@ -41,7 +44,7 @@ impl Answers {
                 None => {
                     let mut bank = Bank::new(Sweep::audio());
                     let response = Arc::new(respond(&request, &mut bank));
-                    self.kept.insert(variant.id, Kept { request, response, bank });
+                    self.kept.insert(variant.id, Kept { request, response, bank, all: None });
                     self.computed += 1;
                 }
             }
@@ -54,6 +57,29 @@ impl Answers {
     #[must_use]
     pub fn get(&self, variant: VariantId) -> Option<&Arc<Response>> {
         self.kept.get(&variant).map(|kept| &kept.response)
+    }
+
+    /// All footswitch states of a variant at its test point, or else at the
+    /// endpoint `at`: computed when something changed that they depend on. A
+    /// switch is no such thing.
+    pub fn all_states(&mut self, variant: VariantId, at: Option<JackRef>) -> Option<&Arc<Result<States, NoStates>>> {
+        let kept = self.kept.get_mut(&variant)?;
+        let target = match kept.request.test_point {
+            Some(point) => Target::Point(point),
+            None => Target::Endpoint(at?),
+        };
+        let controls = State { on: std::collections::BTreeSet::<DeviceId>::new(), ..kept.request.state.clone() };
+        let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
+        let old = kept.all.as_ref().is_some_and(|(asked, _)| {
+            let rig = Arc::ptr_eq(&asked.rig, &question.rig) || asked.rig == question.rig;
+            rig && asked.controls == question.controls && asked.target == question.target
+        });
+        if !old {
+            let answer = Arc::new(states::explore(&question, &mut kept.bank));
+            kept.all = Some((question, answer));
+            self.computed += 1;
+        }
+        kept.all.as_ref().map(|(_, answer)| answer)
     }
 
     /// How many answers were computed in all: moving a symbol computes none.

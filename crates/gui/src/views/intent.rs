@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use rigwright_core::response::Response;
 use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, Variant, VariantId};
+use rigwright_core::states::{NoStates, States};
 
 use crate::command::Command;
 use crate::state::{Answers, Change, Selected, Selection};
@@ -19,6 +20,8 @@ pub struct Facts<'a> {
     pub answers: &'a Answers,
     /// What is selected.
     pub selection: &'a Selection,
+    /// All footswitch states of the variant in hand, where its curve is taken.
+    pub all: Option<&'a Arc<Result<States, NoStates>>>,
 }
 
 impl Facts<'_> {
@@ -96,6 +99,13 @@ pub enum Intent {
     OpenPicker(Purpose),
     /// Open a file.
     OpenFile(PathBuf),
+    /// Switch on exactly these of the rig in hand, and select a device.
+    Adopt {
+        /// The devices that are on.
+        on: Vec<DeviceId>,
+        /// What is looked at.
+        select: DeviceId,
+    },
     /// Flip the switch of a device.
     Toggle(DeviceId),
 }

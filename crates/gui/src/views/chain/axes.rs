@@ -27,6 +27,7 @@ pub fn plot<'a>(tokens: &Tokens, room: egui::Vec2) -> Plot<'a> {
         _ => "0".to_owned(),
     };
     Plot::new("level")
+        .min_size(vec2(60.0, 40.0))
         .show_background(false)
         .allow_drag(false)
         .allow_zoom(false)

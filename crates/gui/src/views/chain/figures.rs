@@ -5,6 +5,7 @@ use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner, problems};
 use rigwright_core::units::{hertz, metres};
 
+use super::jumps::Jumps;
 use super::paint::run_words;
 use super::plot::LevelPlot;
 use crate::state::{Change, Gesture};
@@ -13,7 +14,7 @@ use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
 /// What this rig does, variant by variant.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, jumps: &mut Jumps, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     panel::heading(ui, "What it does to the tone");
     for (index, variant) in facts.project.variants.iter().enumerate() {
@@ -51,6 +52,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
             ui.add(egui::Label::new(words).wrap());
         }
     }
+    jumps.ui(ui, facts, out);
     if let Some(response) = facts.response() {
         ui.add_space(8.0);
         panel::heading(ui, "Its runs, from the guitar on");

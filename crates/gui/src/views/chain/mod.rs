@@ -9,6 +9,7 @@ mod equivalent;
 mod figures;
 mod handles;
 mod inspector;
+mod jumps;
 mod lead_inspector;
 mod paint;
 mod pen;
@@ -17,6 +18,9 @@ mod plot;
 mod route;
 mod sheet;
 mod symbols;
+
+use rigwright_core::response::Response;
+use rigwright_core::rig::JackRef;
 
 use egui::{CentralPanel, Frame, Margin, Panel, Rect, ScrollArea, Ui, UiBuilder};
 
@@ -32,6 +36,7 @@ pub struct Chain {
     inspector: inspector::Inspector,
     lead_inspector: lead_inspector::LeadInspector,
     picker: Option<picker::Picker>,
+    jumps: jumps::Jumps,
 }
 
 impl Chain {
@@ -56,6 +61,12 @@ impl Chain {
         self.picker.is_some()
     }
 
+    /// The endpoint that the curves are taken at.
+    #[must_use]
+    pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
+        self.plot.endpoint(response)
+    }
+
     /// Whether the catalogue is open or something is being dragged.
     #[must_use]
     pub fn is_busy(&self) -> bool {
@@ -72,8 +83,8 @@ impl Chain {
             .frame(outer)
             .resizable(true)
             .show_separator_line(false)
-            .default_size((0.46 * room.y).max(150.0))
-            .min_size(130.0)
+            .default_size((0.46 * room.y).max(170.0))
+            .min_size(150.0)
             .max_size(0.75 * room.y)
             .show(ui, |ui| self.lower(ui, facts, out));
         let sheet =
@@ -118,7 +129,7 @@ impl Chain {
         } else if let Some(lead) = facts.selection.lead().and_then(|id| rig.lead(id)) {
             self.lead_inspector.ui(ui, facts, lead, out);
         } else {
-            figures::ui(ui, facts, &self.plot, out);
+            figures::ui(ui, facts, &self.plot, &mut self.jumps, out);
         }
     }
 }

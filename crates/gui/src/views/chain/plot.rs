@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use egui::{Color32, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use egui_plot::{Line, LineStyle, PlotBounds, PlotPoint, PlotTransform, VLine};
+use egui_plot::{FilledArea, Line, LineStyle, PlotBounds, PlotPoint, PlotTransform, VLine};
 use rigwright_core::response::{PointAnswer, Response};
-use rigwright_core::rig::{Project, VariantId};
+use rigwright_core::rig::{JackRef, Project, VariantId};
 use rigwright_core::units::{Level, hertz};
 
 use super::axes::{self, strings};
@@ -46,6 +46,12 @@ impl LevelPlot {
         response.endpoints.get(self.endpoint_of(response)).map(|endpoint| &endpoint.at)
     }
 
+    /// The jack of the chosen endpoint.
+    #[must_use]
+    pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
+        response.endpoints.get(self.endpoint_of(response)).map(|endpoint| endpoint.jack)
+    }
+
     /// The chosen endpoint, or the first where there are fewer.
     fn endpoint_of(&self, response: &Response) -> usize {
         if self.endpoint < response.endpoints.len() { self.endpoint } else { 0 }
@@ -79,6 +85,9 @@ impl LevelPlot {
                         .style(LineStyle::dotted_dense())
                         .allow_hover(false),
                 );
+            }
+            if let Some(band) = band(facts, tokens).filter(|_| shown.iter().any(|curve| curve.in_hand)) {
+                plot.add(band);
             }
             // The one in hand last, on top of the others.
             for curve in shown.iter().filter(|c| !c.in_hand).chain(shown.iter().filter(|c| c.in_hand)) {
@@ -145,6 +154,14 @@ impl LevelPlot {
             }
         });
     }
+}
+
+/// The band of all footswitch states of the variant in hand.
+fn band(facts: &Facts<'_>, tokens: &Tokens) -> Option<FilledArea> {
+    let states = facts.all?.as_ref().as_ref().ok()?;
+    let hz: Vec<f64> = states.hz().iter().map(|hz| hz.log10()).collect();
+    let ink = tokens.accent(facts.index()).gamma_multiply(0.16);
+    Some(FilledArea::new("all states", &hz, states.lowest_db(), states.highest_db()).fill_color(ink).allow_hover(false))
 }
 
 /// A line's sample and name that shows or hides its curve.

@@ -1,0 +1,171 @@
+//! Every footswitch state at once: the envelope of levels, how many states
+//! there are, and what each switch does among all settings of the others.
+//!
+//! A second reader of the plan. A unit that isolates cuts the signal's way into
+//! passive stretches, and a stretch doesn't know what stands beyond its ends:
+//! for n true-bypass units there are (n + 2)(n + 1)/2 stretches and not 2ⁿ
+//! answers. Levels of a state are sums along a way of stretches, so extremes
+//! over all states are shortest and longest ways.
+
+mod choice;
+mod contexts;
+mod count;
+mod envelope;
+mod jumps;
+mod path;
+mod sounding;
+mod table;
+
+use std::sync::Arc;
+
+use crate::cascade::Bank;
+use crate::network::Sweep;
+use crate::plan::{Spot, plan};
+use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
+
+pub use count::Count;
+pub use jumps::{Extreme, Jump};
+
+/// The most stretches that are kept, side runs' combinations counted. Past it
+/// side runs are cut to fewer choices, and the answer says so.
+pub const MOST_STRETCHES: usize = 16_384;
+/// The most choices of one side run.
+pub const MOST_CHOICES: usize = 4096;
+
+/// Where the level is wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// At an endpoint's input jack.
+    Endpoint(JackRef),
+    /// At a point of a lead.
+    Point(TestPoint),
+}
+
+/// All that the answer depends on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The rig.
+    pub rig: Arc<Rig>,
+    /// Where controls stand; its switches don't matter.
+    pub controls: State,
+    /// Where the level is wanted.
+    pub target: Target,
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoStates {
+    /// No signal can get there in any state.
+    NoWay,
+    /// Nothing comes through in any state: a volume at zero, a treadle at heel.
+    Silent,
+}
+
+/// The answer for all states.
+#[derive(Debug)]
+pub struct States {
+    sweep: Arc<Sweep>,
+    table: table::Table,
+    lowest: envelope::Edge,
+    highest: envelope::Edge,
+    /// Units whose switch silences the target while on; they are left out of all else.
+    pub mutes: Vec<DeviceId>,
+    /// States of all switches but the mutes'.
+    pub switch_states: Count,
+    /// States that differ for the target; others only turn what it doesn't hear.
+    pub different: Count,
+    /// Whether every state was looked at.
+    pub exact: bool,
+    /// What each switch does, in the order of the signal.
+    pub jumps: Vec<Jump>,
+}
+
+impl States {
+    /// Frequencies in Hz.
+    #[must_use]
+    pub fn hz(&self) -> &[f64] {
+        self.sweep.hz()
+    }
+
+    /// The lowest level of any state at each frequency, in dB.
+    #[must_use]
+    pub fn lowest_db(&self) -> &[f64] {
+        &self.lowest.db
+    }
+
+    /// The highest.
+    #[must_use]
+    pub fn highest_db(&self) -> &[f64] {
+        &self.highest.db
+    }
+
+    /// The units that are on in the state that is lowest at a frequency's index.
+    #[must_use]
+    pub fn lowest_state(&self, at: usize) -> Vec<DeviceId> {
+        self.lowest.state(&self.table, at)
+    }
+
+    /// The units that are on in the state that is highest at a frequency's index.
+    #[must_use]
+    pub fn highest_state(&self, at: usize) -> Vec<DeviceId> {
+        self.highest.state(&self.table, at)
+    }
+
+    /// How many passive stretches there are, each side run counted once.
+    #[must_use]
+    pub fn stretches(&self) -> usize {
+        self.table.stretches.len()
+    }
+
+    /// What to say of the answer: exact, or at least this wide.
+    #[must_use]
+    pub fn note(&self) -> String {
+        if self.exact {
+            format!("{} footswitch states, every one covered exactly", self.switch_states)
+        } else {
+            format!(
+                "{} footswitch states; at least this wide, since not every side run's states were looked at",
+                self.switch_states
+            )
+        }
+    }
+}
+
+/// Looks at every footswitch state of a rig.
+pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates> {
+    bank.turn_over();
+    let plan = plan(&question.rig, &question.controls);
+    let spot = match question.target {
+        Target::Endpoint(jack) => {
+            Spot::Input(plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?)
+        }
+        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+    };
+    let path = path::path(&plan, spot)?;
+    let mut choices = choice::Choices { plan: &plan, bank, most: MOST_CHOICES, complete: true };
+    let mut legs = Vec::new();
+    for (at, stop) in path.stops.iter().enumerate() {
+        // A stop that never passes has nothing hanging on it that the signal feels.
+        if stop.pass.is_some() {
+            legs.extend(stop.legs.iter().map(|wire| (at + 1, choices.of_wire(wire))));
+        }
+    }
+    let mut rest = choices.of_rest(&path.rest);
+    let complete = choices.complete;
+    let cut = count::cut_to_fit(&path, &mut legs, &mut rest);
+    let table = table::table(&path, legs, rest, bank);
+    let (lowest, highest) = envelope::edges(&table).ok_or(NoStates::Silent)?;
+    let switches = question.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
+    let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
+    Ok(States {
+        sweep: bank.shared_sweep(),
+        lowest,
+        highest,
+        mutes: path.mutes.clone(),
+        switch_states: Count::power_of_two(switches),
+        different: count::different(&plan, &path),
+        exact: complete && !cut,
+        jumps: jumps::jumps(&table),
+        table,
+    })
+}

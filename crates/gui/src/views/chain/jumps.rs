@@ -1,0 +1,89 @@
+//! What each switch does to the tone, in the worst company of the others.
+
+use egui::{RichText, Ui};
+use rigwright_core::rig::{DeviceId, Rig};
+use rigwright_core::states::{Extreme, Jump, States};
+use rigwright_core::units::hertz;
+
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent};
+use crate::widgets::panel;
+
+/// So many switches are listed to begin with.
+const FIRST: usize = 4;
+/// Smaller jumps than this are not worth a word. [common practice, no source]
+const LEAST_DB: f64 = 0.5;
+
+/// The list's own state.
+#[derive(Debug, Default)]
+pub struct Jumps {
+    whole: bool,
+}
+
+impl Jumps {
+    /// The states in a sentence, and the switches that jump most.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let Some(Ok(states)) = facts.all.map(|all| all.as_ref()) else { return };
+        if states.jumps.is_empty() {
+            return;
+        }
+        let tokens = Tokens::of(ui);
+        ui.add_space(8.0);
+        panel::heading(ui, "What each switch does to it");
+        panel::quiet(ui, format!("{}.", states.note()));
+        let rig = &facts.variant.rig;
+        if !states.mutes.is_empty() {
+            let mutes: Vec<String> = states.mutes.iter().map(|id| name(rig, *id)).collect();
+            panel::quiet(ui, format!("Left out, since it mutes while it is on: {}.", mutes.join(", ")));
+        }
+        let mut worst: Vec<&Jump> = states.jumps.iter().filter(|jump| size(jump) >= LEAST_DB).collect();
+        worst.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        if worst.is_empty() {
+            panel::quiet(ui, "No switch changes the tone by as much as half a decibel, whatever the others do.");
+        }
+        let count = worst.len();
+        for jump in worst.into_iter().take(if self.whole { usize::MAX } else { FIRST }) {
+            let name = name(rig, jump.device);
+            let button =
+                egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
+            if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
+                out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device))));
+            }
+            for (end, up) in [(&jump.rise, true), (&jump.fall, false)] {
+                let Some(words) = told(rig, states, end, up) else { continue };
+                let words = RichText::new(words).font(text::small()).color(tokens.quiet);
+                let tip = format!("Sets all switches like that, {name} off: switch it on and see");
+                if ui.add(egui::Button::new(words).frame(false).wrap()).on_hover_text(tip).clicked() {
+                    out.push(Intent::Adopt { on: end.among.clone(), select: jump.device });
+                }
+            }
+        }
+        if count > FIRST {
+            let words = if self.whole { "Show the largest only".to_owned() } else { format!("Show all {count}") };
+            if ui.small_button(words).clicked() {
+                self.whole = !self.whole;
+            }
+        }
+    }
+}
+
+fn size(jump: &Jump) -> f64 {
+    jump.rise.db.abs().max(jump.fall.db.abs())
+}
+
+/// "up to 10.0 dB up at 5.02 kHz, with Delay on": nothing for what is no rise, or no fall.
+fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
+    if end.db.abs() < LEAST_DB || (end.db > 0.0) != up {
+        return None;
+    }
+    let hz = states.hz().get(end.at).copied()?;
+    let among: Vec<String> = end.among.iter().map(|id| name(rig, *id)).collect();
+    let company =
+        if among.is_empty() { "with everything else off".to_owned() } else { format!("with {} on", among.join(", ")) };
+    let way = if up { "up" } else { "down" };
+    Some(format!("{:.1} dB {way} at {}, {company}", end.db.abs(), hertz(hz)))
+}
+
+fn name(rig: &Rig, id: DeviceId) -> String {
+    rig.device(id).map_or_else(String::new, |device| device.name.clone())
+}

@@ -1,0 +1,129 @@
+//! Every state by itself: 2ⁿ plans' runs, one after another.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use rigwright_core::cascade::{Bank, levels};
+use rigwright_core::plan::{Plan, Run, Spot, plan};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Rig, State};
+use rigwright_core::states::{Question, Target};
+use rigwright_core::units::Level;
+
+/// The levels at a target in every state; a state's number has bit k set where switch k is on.
+pub struct Brute {
+    /// The units with a footswitch.
+    pub switches: Vec<DeviceId>,
+    /// dB at each frequency, none where the state is silent there.
+    pub levels: Vec<Option<Vec<f64>>>,
+    /// The units that the signal to the target goes through, with the level of each while on.
+    through: Vec<(DeviceId, f64)>,
+}
+
+/// The units of a rig that have a footswitch.
+pub fn switches(rig: &Rig) -> Vec<DeviceId> {
+    rig.devices.iter().filter(|device| device.kind.pedal().is_some()).map(|device| device.id).collect()
+}
+
+impl Brute {
+    /// Asks for each state. `None` if no signal gets there in any.
+    pub fn force(question: &Question, bank: &mut Bank) -> Option<Self> {
+        let (rig, controls) = (&*question.rig, &question.controls);
+        let plan = plan(rig, controls);
+        let spot = match question.target {
+            Target::Endpoint(jack) => Spot::Input(plan.stations.iter().position(|station| station.jack == jack)?),
+            Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+        };
+        let switches = switches(rig);
+        let mut found = Vec::with_capacity(1 << switches.len());
+        for mask in 0..1_usize << switches.len() {
+            let state = State { on: chosen(&switches, mask), ..controls.clone() };
+            let runs = plan.runs(&state);
+            found.push(at(&plan, &runs, &state, spot, bank)?);
+        }
+        Some(Self { switches, levels: found, through: through(question) })
+    }
+
+    /// The number of the state in which just these units are on.
+    pub fn mask(&self, on: impl IntoIterator<Item = DeviceId>) -> usize {
+        on.into_iter().fold(0, |mask, device| {
+            let at = self.switches.iter().position(|switch| *switch == device);
+            mask | 1 << at.expect("only a unit with a switch can be on")
+        })
+    }
+
+    /// What a unit's own set level adds to the target while it is on.
+    pub fn own_db(&self, device: DeviceId) -> f64 {
+        self.through.iter().find(|(id, _)| *id == device).map_or(0.0, |(_, db)| *db)
+    }
+
+    /// Whether the signal to the target goes through a unit.
+    pub fn is_through(&self, device: DeviceId) -> bool {
+        self.through.iter().any(|(id, _)| *id == device)
+    }
+
+    /// The lowest or highest level of any state that sounds, at each frequency.
+    pub fn edge(&self, highest: bool) -> Option<Vec<f64>> {
+        self.levels.iter().flatten().cloned().reduce(|a, b| extreme(&a, &b, highest))
+    }
+
+    /// Levels on less levels off, in every setting of the others in which both sound.
+    pub fn differences(&self, device: DeviceId) -> Vec<Vec<f64>> {
+        let bit = self.mask([device]);
+        let off = (0..self.levels.len()).filter(|mask| mask & bit == 0);
+        off.filter_map(|mask| self.difference(device, mask)).collect()
+    }
+
+    /// The same in one setting.
+    pub fn difference(&self, device: DeviceId, others: usize) -> Option<Vec<f64>> {
+        let (off, on) = (self.levels[others].as_ref()?, self.levels[others | self.mask([device])].as_ref()?);
+        Some(on.iter().zip(off).map(|(on, off)| on - off).collect())
+    }
+}
+
+/// The greater or the lesser of two, at each frequency.
+pub fn extreme(a: &[f64], b: &[f64], highest: bool) -> Vec<f64> {
+    a.iter().zip(b).map(|(a, b)| if highest { a.max(*b) } else { a.min(*b) }).collect()
+}
+
+fn chosen(switches: &[DeviceId], mask: usize) -> BTreeSet<DeviceId> {
+    switches.iter().enumerate().filter(|(bit, _)| mask >> bit & 1 == 1).map(|(_, id)| *id).collect()
+}
+
+/// Levels in one state; `Some(None)` where silent, `None` where no signal gets there.
+fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, bank: &mut Bank) -> Option<Option<Vec<f64>>> {
+    let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
+    for hop in plan.route(runs, spot)? {
+        let marked = plan.ladder(hop.origin, state, hop.spot)?;
+        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
+            *sum = sum.then(hop.gain).then(level);
+        }
+    }
+    let sounding = sum.iter().filter(|level| **level != Level::Silent).count();
+    assert!(sounding == 0 || sounding == sum.len(), "silent at some frequencies only: {sum:?}");
+    Some(sum.into_iter().map(Level::decibels).collect())
+}
+
+/// Walks back from the target, lead by lead.
+fn through(question: &Question) -> Vec<(DeviceId, f64)> {
+    let rig = &*question.rig;
+    let mut lead = match question.target {
+        Target::Endpoint(jack) => rig.lead_to(jack),
+        Target::Point(point) => rig.lead(point.lead),
+    };
+    let mut found = Vec::new();
+    while let Some(from) = lead.map(|lead| lead.from) {
+        if !matches!(from.jack, Jack::Out | Jack::SecondOut) {
+            break;
+        }
+        if let Some(pedal) = rig.device(from.device).and_then(|device| device.kind.pedal()) {
+            found.push((from.device, pedal.on.level.get()));
+        }
+        lead = rig.lead_to(JackRef::new(from.device, Jack::In));
+    }
+    found
+}
+
+/// A question about a rig with its controls full up.
+pub fn question(rig: Rig, target: Target) -> Question {
+    Question { rig: Arc::new(rig), controls: State::default(), target }
+}

@@ -1,0 +1,94 @@
+//! Random rigs of every kind of device, all targets, against brute force.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::rig::{Bypass, JackRef, Rig, TestPoint};
+use rigwright_core::states::{Question, Target};
+use rigwright_core::units::Turn;
+
+use super::brute::switches;
+use super::compare::{Tally, compare};
+use crate::generator::{Case, Dice, healthy};
+
+/// The most switches that are tried one by one.
+const MOST: usize = 12;
+
+fn bank() -> Bank {
+    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 12))
+}
+
+/// Every endpoint, and points on three leads: their ends and anywhere between.
+fn targets(rig: &Rig, dice: &mut Dice) -> Vec<Target> {
+    let jacks = rig.devices.iter().flat_map(|device| device.kind.jacks().iter().map(move |jack| (device, *jack)));
+    let ends = jacks.filter(|(device, jack)| device.kind.is_endpoint(*jack));
+    let mut found: Vec<Target> = ends.map(|(device, jack)| Target::Endpoint(JackRef::new(device.id, jack))).collect();
+    for _ in 0..3 {
+        if rig.leads.is_empty() {
+            break;
+        }
+        let lead = rig.leads[dice.below(rig.leads.len())].id;
+        let along = if dice.chance(0.5) { dice.unit() } else { dice.pick(&[0.0, 1.0]) };
+        found.push(Target::Point(TestPoint { lead, along: Turn::of(along) }));
+    }
+    found
+}
+
+#[derive(Default)]
+struct Seen {
+    rigs: usize,
+    most_switches: usize,
+    kinds: BTreeSet<&'static str>,
+    bypasses: BTreeSet<Bypass>,
+    tally: Tally,
+}
+
+fn look_at(seed: u64, case: &Case, seen: &mut Seen) {
+    let many = switches(&case.rig).len();
+    if many > MOST {
+        return;
+    }
+    seen.rigs += 1;
+    seen.most_switches = seen.most_switches.max(many);
+    for device in &case.rig.devices {
+        seen.kinds.insert(device.kind.noun());
+        seen.bypasses.extend(device.kind.pedal().map(|pedal| pedal.bypass));
+    }
+    let mut dice = Dice::new(seed ^ 0x57a7e5);
+    let rig = Arc::new(case.rig.clone());
+    let mut bank = bank();
+    for target in targets(&rig, &mut dice) {
+        let question = Question { rig: Arc::clone(&rig), controls: case.state.clone(), target };
+        compare(&format!("seed {seed}, {target:?}"), &question, &mut bank, &mut seen.tally);
+    }
+}
+
+fn look_at_all(seeds: std::ops::Range<u64>, sizes: &[usize]) -> Seen {
+    let mut seen = Seen::default();
+    for (seed, size) in seeds.zip(sizes.iter().cycle()) {
+        look_at(seed, &healthy(seed, *size), &mut seen);
+    }
+    seen
+}
+
+#[test]
+fn five_hundred_small_rigs_agree_with_brute_force() {
+    let seen = look_at_all(20_000..20_500, &[1, 2, 3, 4, 5, 6, 8, 9, 10, 11]);
+    let tally = &seen.tally;
+    assert_eq!(seen.rigs, 500);
+    assert_eq!(seen.kinds.len(), 17, "{:?}", seen.kinds);
+    assert_eq!(seen.bypasses.len(), 3);
+    assert!(tally.answers > 1000 && tally.silent > 50 && tally.mutes > 10, "{tally:?}");
+    assert!(tally.jumps.0 > 1500 && tally.jumps.1 > 300 && tally.unheard > 300, "{tally:?}");
+}
+
+#[test]
+fn larger_rigs_agree_with_brute_force() {
+    let seen = look_at_all(30_000..30_120, &[14, 16, 18, 20]);
+    let tally = &seen.tally;
+    assert!(seen.rigs > 60, "{}", seen.rigs);
+    assert_eq!(seen.most_switches, MOST);
+    assert!(tally.answers > 150 && tally.states > 50_000, "{tally:?}");
+}
