@@ -3,7 +3,7 @@
 //!
 //! The modules stand on floors, and a module imports only from the floors
 //! below its own (a test holds this): `units`; `network` and `wire`; `rig`;
-//! `parts` and `file`; `plan` and `cascade`; `response`.
+//! `parts` and `file`; `plan` and `cascade`; `response` and `states`.
 //!
 //! ```
 //! use rigwright_core::{cascade::Bank, file, network::Sweep, response};

@@ -30,7 +30,7 @@ pub use jumps::{Extreme, Jump};
 /// side runs are cut to fewer choices, and the answer says so.
 pub const MOST_STRETCHES: usize = 16_384;
 /// The most choices of one side run.
-pub const MOST_CHOICES: usize = 4096;
+pub const MOST_CHOICES: usize = 1024;
 
 /// Where the level is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -36,6 +36,9 @@ impl Jumps {
             let mutes: Vec<String> = states.mutes.iter().map(|id| name(rig, *id)).collect();
             panel::quiet(ui, format!("Left out, since it mutes while it is on: {}.", mutes.join(", ")));
         }
+        if !states.exact {
+            panel::quiet(ui, "A switch that isn't listed may be heard all the same.");
+        }
         let mut worst: Vec<&Jump> = states.jumps.iter().filter(|jump| size(jump) >= LEAST_DB).collect();
         worst.sort_by(|a, b| size(b).total_cmp(&size(a)));
         if worst.is_empty() {
