@@ -69,6 +69,9 @@ impl Inspector {
             && let Some(grid) = amp.grid
         {
             panel::quiet(ui, miller_words(grid.stopper, grid.miller()));
+            let caution = "A valve amp holds several hundred volts long after it is unplugged: inside it is for trained \
+                           persons only. Never run it without its speaker.";
+            ui.add(egui::Label::new(RichText::new(caution).font(text::small()).color(tokens.copper)).wrap());
         }
         jacks(ui, facts, device, out);
         elsewhere(ui, facts, device, out);
