@@ -230,3 +230,29 @@ fn a_name_left_empty_stays_as_it_was() {
     window.command(Key::Z);
     window.assert_is(&before);
 }
+
+#[test]
+fn saving_takes_what_is_typed_though_the_field_still_has_the_focus() {
+    let mut window = crate::window::Setup::file("/rigs/pub.ron", rigwright_core::file::DEMO_BYTES).open();
+    window.click_lead("Guitar", "Tuner");
+    window.focus("length of the lead");
+    window.command(Key::A);
+    window.type_text("3");
+    window.command(Key::S);
+    let saved = window.host.file("/rigs/pub.ron").unwrap();
+    assert_eq!(lead_between(&rigwright_core::file::read(&saved).unwrap().variants[0].rig, "Guitar", "Tuner").1, 3.0);
+    assert!(!window.says("changed, not saved"));
+    window.assert_idle();
+}
+
+#[test]
+fn leaving_by_tab_takes_what_is_typed() {
+    let mut window = Window::demo();
+    window.click_lead("Guitar", "Tuner");
+    window.focus("length of the lead");
+    window.command(Key::A);
+    window.type_text("3");
+    window.press(Key::Tab);
+    assert_eq!(lead_between(&window.variant(0).rig, "Guitar", "Tuner").1, 3.0);
+    window.assert_idle();
+}

@@ -42,6 +42,14 @@ impl Desk {
     }
 
     fn command(&mut self, command: Command, ctx: &Context) {
+        let needs_all = matches!(command, Command::Save | Command::SaveAs | Command::SaveByPath | Command::CloseWindow);
+        if needs_all && ctx.text_edit_focused() {
+            // The field hands over when it loses the focus, in the frame to come.
+            ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
+            self.later = Some(command);
+            ctx.request_repaint();
+            return;
+        }
         match command {
             Command::New => self.leave_for(Then::New),
             Command::OpenDemo => self.leave_for(Then::Demo),

@@ -52,6 +52,8 @@ pub struct Desk {
     /// The window's title as the desktop was last told it.
     told_title: String,
     leaving: bool,
+    /// What waits for a text field to hand over what is typed in it.
+    later: Option<Command>,
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
@@ -87,6 +89,7 @@ impl Desk {
             installed: false,
             told_title: String::new(),
             leaving: false,
+            later: None,
             had_focus: false,
         }
     }
@@ -123,8 +126,13 @@ impl Desk {
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
         }
+        let due = self.later.take();
         for intent in std::mem::take(&mut self.intents) {
             self.apply(intent, ctx);
+        }
+        // What was being typed is in the project by now.
+        if let Some(command) = due {
+            self.apply(Intent::Command(command), ctx);
         }
         let project = Arc::clone(self.document.project());
         if project.variant(self.showing).is_none()

@@ -60,8 +60,10 @@ pub fn edit(ui: &mut Ui, name: &str, value: f64, dimension: Dimension, unit: &st
     let shown = show_value(value, dimension, unit);
     let focused = ui.memory(|memory| memory.has_focus(id));
     let kept: Option<String> = ui.data(|data| data.get_temp(id));
+    // In the frame in which the focus goes elsewhere, what was typed is still wanted.
+    let just_lost = ui.memory(|memory| memory.had_focus_last_frame(id));
     let mut text = match kept {
-        Some(text) if focused => text,
+        Some(text) if focused || just_lost => text,
         _ => shown.clone(),
     };
     let mut typed = Typed::Nothing;
