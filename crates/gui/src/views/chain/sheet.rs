@@ -127,6 +127,9 @@ impl Sheet<'_, '_> {
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
+        // A short one has no room for both on the drawing.
+        let amounts = format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
+        hit.on_hover_text(format!("{amounts}: {}", lead.cable.name));
         if self.canvas.drag.is_some() {
             return;
         }
