@@ -10,7 +10,8 @@ use rigwright_core::rig::{Kind, LeadId, Rig, State};
 use crate::printed::{agrees, near};
 use crate::rigs::{HB, Reference, SC, amp, bare_cable, chain, db, on, response, true_bypass};
 
-fn board(guitar: Reference) -> Rig {
+/// E19's board: five true-bypass units between two long leads.
+pub fn board(guitar: Reference) -> Rig {
     let unit = || true_bypass(20e-12);
     chain(
         vec![

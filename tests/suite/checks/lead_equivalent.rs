@@ -106,17 +106,7 @@ fn the_longest_lead_is_itself() {
 /// the amp's 100 pF, which the straight lead meets too: 13.8 m [arithmetic].
 #[test]
 fn a_board_of_true_bypass_is_so_many_metres() {
-    let unit = || true_bypass(20e-12);
-    let kinds = vec![
-        ("guitar", Kind::Guitar(SC.guitar())),
-        ("first", unit()),
-        ("second", unit()),
-        ("third", unit()),
-        ("fourth", unit()),
-        ("fifth", unit()),
-        ("amp", amp(1e6, 100e-12)),
-    ];
-    let rig = chain(kinds, &[5.0, 0.45, 0.45, 0.45, 0.45, 6.0], &bare_cable());
+    let rig = super::board::board(SC);
     near(equivalent(&rig, &State::default()).expect("metres"), 13.8, 1e-3);
 }
 

@@ -244,15 +244,3 @@ fn saving_takes_what_is_typed_though_the_field_still_has_the_focus() {
     assert!(!window.says("changed, not saved"));
     window.assert_idle();
 }
-
-#[test]
-fn leaving_by_tab_takes_what_is_typed() {
-    let mut window = Window::demo();
-    window.click_lead("Guitar", "Tuner");
-    window.focus("length of the lead");
-    window.command(Key::A);
-    window.type_text("3");
-    window.press(Key::Tab);
-    assert_eq!(lead_between(&window.variant(0).rig, "Guitar", "Tuner").1, 3.0);
-    window.assert_idle();
-}

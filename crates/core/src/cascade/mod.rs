@@ -4,9 +4,9 @@ mod bank;
 mod single;
 
 pub use bank::Bank;
-pub use single::{admittance_at, level_at};
+pub use single::level_at;
 
-use crate::network::{Ladder, Onward, Row, Rung, Spectrum, Sweep};
+use crate::network::{Ladder, Onward, Row, Rung};
 use crate::units::Level;
 
 /// Levels in dB from the EMF at rung `mark` of a ladder, one a frequency of the
@@ -16,11 +16,7 @@ pub fn levels(ladder: &Ladder, mark: usize, bank: &mut Bank) -> Vec<Level> {
     let mark = mark.min(ladder.rungs.len());
     let (before, after) = ladder.rungs.split_at(mark);
     let mut row = row_through(before, bank);
-    match onward(after, bank) {
-        Onward::Open => {}
-        Onward::Short => row.silent = true,
-        Onward::Admittance(y) => row.shunt_spectrum(&y),
-    }
+    row.hang(&onward(after, bank));
     row.levels()
 }
 
@@ -38,11 +34,7 @@ pub fn row_on(mut row: Row, rungs: &[Rung], bank: &mut Bank) -> Row {
             Rung::Series(branch) => row.series(branch, bank.sweep()),
             Rung::Shunt(branch) => row.shunt(branch, bank.sweep()),
             Rung::Line(line) => row.line(&bank.port(line)),
-            Rung::Leg(leg) => match onward(&leg.rungs, bank) {
-                Onward::Open => {}
-                Onward::Short => row.silent = true,
-                Onward::Admittance(y) => row.shunt_spectrum(&y),
-            },
+            Rung::Leg(leg) => row.hang(&onward(&leg.rungs, bank)),
         }
     }
     row
@@ -51,7 +43,12 @@ pub fn row_on(mut row: Row, rungs: &[Rung], bank: &mut Bank) -> Row {
 /// The admittance looking into these rungs from the left, their far end open.
 #[must_use]
 pub fn onward(rungs: &[Rung], bank: &mut Bank) -> Onward {
-    let mut seen = Onward::Open;
+    onward_from(Onward::Open, rungs, bank)
+}
+
+/// The same with `seen` hanging on their far end.
+#[must_use]
+pub fn onward_from(mut seen: Onward, rungs: &[Rung], bank: &mut Bank) -> Onward {
     for rung in rungs.iter().rev() {
         seen = match rung {
             Rung::Series(branch) => seen.behind_series(branch, bank.sweep()),
@@ -67,16 +64,4 @@ pub fn onward(rungs: &[Rung], bank: &mut Bank) -> Onward {
         };
     }
     seen
-}
-
-/// Output impedance in Ω at each frequency behind these rungs: B/A.
-#[must_use]
-pub fn output_impedance(rungs: &[Rung], sweep: &Sweep) -> Spectrum {
-    let mut bank = Bank::new(sweep.clone());
-    let row = row_through(rungs, &mut bank);
-    let mut inverse = row.a;
-    inverse.invert();
-    let mut z = Spectrum { re: vec![0.0; sweep.len()], im: vec![0.0; sweep.len()] };
-    z.add_product(&row.b, &inverse);
-    z
 }

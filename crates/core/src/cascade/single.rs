@@ -41,15 +41,6 @@ pub fn level_at(ladder: &Ladder, mark: usize, hz: f64) -> Level {
     }
 }
 
-/// Admittance in S looking into these rungs at `hz`; `None` into a short.
-#[must_use]
-pub fn admittance_at(rungs: &[Rung], hz: f64) -> Option<Complex64> {
-    match seen(rungs, TAU * hz) {
-        Seen::Short => None,
-        Seen::Admittance(y) => Some(y),
-    }
-}
-
 fn seen(rungs: &[Rung], omega: f64) -> Seen {
     let mut onward = Seen::Admittance(Complex64::new(0.0, 0.0));
     for rung in rungs.iter().rev() {

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Branch, Spectrum, Sweep, TwoPort};
+use super::{Branch, Onward, Spectrum, Sweep, TwoPort};
 use crate::units::Level;
 
 /// What the source looks like from here: EMF E = A·V + B·I, so that the
@@ -45,6 +45,15 @@ impl Row {
     /// A known admittance to 0 V, in S.
     pub fn shunt_spectrum(&mut self, y: &Spectrum) {
         self.a.add_product(&self.b, y);
+    }
+
+    /// What looks onward from here hangs here.
+    pub fn hang(&mut self, seen: &Onward) {
+        match seen {
+            Onward::Open => {}
+            Onward::Short => self.silent = true,
+            Onward::Admittance(y) => self.shunt_spectrum(y),
+        }
     }
 
     /// A branch in the signal's way: B += A·z.

@@ -43,12 +43,6 @@ impl Spectrum {
         self.re.is_empty()
     }
 
-    /// The value at index `i`, or `None` past the end.
-    #[must_use]
-    pub fn get(&self, i: usize) -> Option<Complex64> {
-        Some(Complex64::new(*self.re.get(i)?, *self.im.get(i)?))
-    }
-
     /// self += other.
     pub fn add(&mut self, other: &Self) {
         for (x, y) in self.re.iter_mut().zip(&other.re) {
@@ -87,15 +81,6 @@ impl Spectrum {
         for (((re, im), (ar, ai)), (br, bi)) in mine.zip(left).zip(right) {
             *re += ar * br - ai * bi;
             *im += ar * bi + ai * br;
-        }
-    }
-
-    /// self = 1 / self.
-    pub fn invert(&mut self) {
-        for (re, im) in self.re.iter_mut().zip(self.im.iter_mut()) {
-            let square = *re * *re + *im * *im;
-            *re /= square;
-            *im /= -square;
         }
     }
 }

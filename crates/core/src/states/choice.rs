@@ -1,7 +1,7 @@
 //! What a side run can be: one admittance for each first isolator in it.
 
-use crate::cascade::Bank;
-use crate::network::{Onward, Rung};
+use crate::cascade::{Bank, onward_from};
+use crate::network::Onward;
 use crate::plan::{Plan, Position, Through, Wire};
 use crate::rig::DeviceId;
 
@@ -82,7 +82,7 @@ impl Choices<'_> {
                     }
                     for choice in &mut joined {
                         let seen = std::mem::replace(&mut choice.seen, Onward::Open);
-                        choice.seen = self.behind(seen, &rungs.rungs);
+                        choice.seen = onward_from(seen, &rungs.rungs, self.bank);
                     }
                     joined
                 }
@@ -98,24 +98,6 @@ impl Choices<'_> {
             }
         }
         self.kept(found)
-    }
-
-    fn behind(&mut self, mut seen: Onward, rungs: &[Rung]) -> Onward {
-        for rung in rungs.iter().rev() {
-            seen = match rung {
-                Rung::Series(branch) => seen.behind_series(branch, self.bank.sweep()),
-                Rung::Shunt(branch) => seen.behind_shunt(branch, self.bank.sweep()),
-                Rung::Line(line) => {
-                    let port = self.bank.port(line);
-                    seen.behind_line(&port, self.bank.sweep())
-                }
-                Rung::Leg(leg) => {
-                    let side = crate::cascade::onward(&leg.rungs, self.bank);
-                    seen.beside(side)
-                }
-            };
-        }
-        seen
     }
 
     /// Every one of `left` with every one of `right`, on one point.

@@ -137,11 +137,7 @@ fn walk(path: &Path, from: usize, loads: &[Onward], table: &mut Table, bank: &mu
 
 fn hung(row: &Row, seen: &Onward) -> Row {
     let mut row = row.clone();
-    match seen {
-        Onward::Open => {}
-        Onward::Short => row.silent = true,
-        Onward::Admittance(y) => row.shunt_spectrum(y),
-    }
+    row.hang(seen);
     row
 }
 

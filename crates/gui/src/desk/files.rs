@@ -11,7 +11,7 @@ use rigwright_core::rig::Project;
 use super::Desk;
 use super::bars::Notice;
 use super::questions::Question;
-use crate::jobs::{Event, name_of};
+use crate::jobs::{Event, name_of, suggested_name};
 use crate::state::Document;
 use crate::views::chain::Chain;
 
@@ -243,10 +243,7 @@ impl Desk {
         if let Some(name) = self.document.path().and_then(Path::file_name) {
             return name.to_string_lossy().into_owned();
         }
-        let title = self.document.project().title.trim().to_lowercase();
-        let plain: String = title.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
-        let words: Vec<&str> = plain.split('-').filter(|word| !word.is_empty()).collect();
-        if words.is_empty() { "rig.ron".to_owned() } else { format!("{}.ron", words.join("-")) }
+        suggested_name(&self.document.project().title)
     }
 
     /// Keeps unsaved work where a crash doesn't reach it, every few seconds.

@@ -74,7 +74,7 @@ fn size(jump: &Jump) -> f64 {
     jump.rise.db.abs().max(jump.fall.db.abs())
 }
 
-/// "up to 10.0 dB up at 5.02 kHz, with Delay on": nothing for what is no rise, or no fall.
+/// "10.0 dB up at 5.02 kHz, with Delay on"; nothing for what is no rise, or no fall.
 fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
     if end.db.abs() < LEAST_DB || (end.db > 0.0) != up {
         return None;

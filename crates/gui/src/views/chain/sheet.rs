@@ -114,11 +114,8 @@ impl Sheet<'_, '_> {
         let rect = Rect::from_center_size(pen.at(shape.middle), vec2((shape.room * zoom).max(12.0), 14.0));
         let hit = ui.interact(rect, id, Sense::click());
         let between = self.lead_name(shape.id);
-        name(
-            &hit,
-            Role::Button,
-            &format!("Lead from {between}, {}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3)),
-        );
+        let amounts = format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
+        name(&hit, Role::Button, &format!("Lead from {between}, {amounts}"));
         let selected = self.facts.selection.lead() == Some(shape.id);
         let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
         let nature = paint::nature(response, shape.id);
@@ -128,7 +125,6 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
         // A short one has no room for both on the drawing.
-        let amounts = format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
         hit.on_hover_text(format!("{amounts}: {}", lead.cable.name));
         if self.canvas.drag.is_some() {
             return;
