@@ -91,7 +91,7 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
     let quiet = pen.with(pen.tokens.quiet, 1.0);
     let second = second_line(device, state);
     // Far out there is room for the name alone.
-    if pen.camera.zoom > 0.45 && quiet.text_width(&second, 11.0, false) <= 2.0 * shape.reach + 72.0 {
+    if pen.camera.zoom > 0.6 && quiet.text_width(&second, 11.0, false) <= 2.0 * shape.reach + 72.0 {
         quiet.label(at + vec2(0.0, 15.0 * pen.text_stretch().max(1.0)), Align2::CENTER_CENTER, &second, 11.0, false);
     }
 }
