@@ -34,7 +34,13 @@ fn project(devices: usize) -> Project {
     metres[devices - 2] = 6.0;
     let rig = rigs::chain(kinds, &metres, &rigs::real_cable());
     let id = VariantId(5000);
-    let variant = Variant { id, name: "bench".into(), rig: Arc::new(rig), places: Default::default() };
+    let variant = Variant {
+        id,
+        name: "bench".into(),
+        rig: Arc::new(rig),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    };
     Project {
         title: String::new(),
         notes: String::new(),
@@ -43,6 +49,7 @@ fn project(devices: usize) -> Project {
         sounds: Vec::new(),
         state: State::default(),
         test_point: None,
+        limits: Default::default(),
         next_id: 5001,
     }
 }

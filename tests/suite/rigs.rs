@@ -119,7 +119,7 @@ pub fn true_bypass(wiring: f64) -> Kind {
 
 pub fn device(id: u64, name: &str, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: name.to_owned(), part: String::new(), body, kind }
+    Device { id: DeviceId(id), name: name.to_owned(), part: String::new(), stays_on: false, body, kind }
 }
 
 /// Devices in a row, numbered from 1, with a lead of so many metres between

@@ -15,8 +15,10 @@
 //! assert_eq!(answer.endpoints[0].at.curve.hz().len(), 256);
 //! ```
 
+pub mod advice;
 pub mod cascade;
 pub mod file;
+pub mod findings;
 pub mod network;
 pub mod parts;
 pub mod plan;
@@ -24,4 +26,5 @@ pub mod response;
 pub mod rig;
 pub mod states;
 pub mod units;
+pub mod watch;
 pub mod wire;

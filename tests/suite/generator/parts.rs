@@ -159,6 +159,7 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         id: DeviceId(id),
         name: format!("unit {id} “{}”", dice.pick(&["mild", "hard\nclipping", "ünïcode", ""])),
         part: dice.pick(&["", "some-part"]).to_owned(),
+        stays_on: dice.chance(0.1),
         body: Body {
             size: dice.pick(&sizes),
             mass: Grams::of(dice.log(1.0, 1e4)),

@@ -148,7 +148,7 @@ pub fn state(dice: &mut Dice, rig: &Rig) -> State {
     let sounds = dice.chance(0.5);
     let mut state = State::default();
     for device in &rig.devices {
-        if device.kind.pedal().is_some() && dice.chance(part_on) {
+        if device.has_switch() && dice.chance(part_on) {
             state.on.insert(device.id);
         }
         for control in [Control::Volume, Control::Tone, Control::Treadle] {

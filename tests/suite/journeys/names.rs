@@ -123,7 +123,7 @@ fn every_device_lead_and_switch_is_found_by_its_name() {
     let rig = &window.variant(0).rig;
     for (at, device) in rig.devices.iter().enumerate() {
         assert!(window.has(&format!("{}, {} of {}", device.name, at + 1, rig.devices.len())));
-        assert_eq!(window.has(&format!("Switch of {}", device.name)), device.kind.pedal().is_some());
+        assert_eq!(window.has(&format!("Switch of {}", device.name)), device.has_switch());
     }
     for lead in &rig.leads {
         let name = |id| &rig.device(id).unwrap().name;

@@ -9,7 +9,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{Place, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
+use rigwright_core::rig::{KeptOrder, Place, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
 
 use super::cases;
 use super::rigs::project;
@@ -34,7 +34,9 @@ fn random_project(seed: u64, size: usize) -> Project {
             .map(|device| (device.id, Place { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
             .filter(|(_, place)| place.x > -300.0)
             .collect();
-        whole.variants.push(Arc::new(Variant { id, name: text(&mut dice), rig: Arc::new(rig), places }));
+        let kept_orders = rig.devices.windows(2).filter(|_| dice.chance(0.2));
+        let kept_orders = kept_orders.map(|pair| KeptOrder { before: pair[0].id, behind: pair[1].id }).collect();
+        whole.variants.push(Arc::new(Variant { id, name: text(&mut dice), rig: Arc::new(rig), places, kept_orders }));
         whole.next_id = id.0 + 1;
     }
     for _ in 0..dice.below(4) {

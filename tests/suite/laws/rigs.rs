@@ -39,10 +39,12 @@ pub fn project(case: &Case) -> Project {
             name: "only".into(),
             rig: Arc::new(case.rig.clone()),
             places: Default::default(),
+            kept_orders: Default::default(),
         })],
         sounds: Vec::new(),
         state: case.state.clone(),
         test_point: case.point,
+        limits: Default::default(),
         next_id: variant + 1,
     }
 }

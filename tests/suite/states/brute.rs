@@ -21,7 +21,7 @@ pub struct Brute {
 
 /// The units of a rig that have a footswitch.
 pub fn switches(rig: &Rig) -> Vec<DeviceId> {
-    rig.devices.iter().filter(|device| device.kind.pedal().is_some()).map(|device| device.id).collect()
+    rig.devices.iter().filter(|device| device.has_switch()).map(|device| device.id).collect()
 }
 
 impl Brute {

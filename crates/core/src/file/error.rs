@@ -137,9 +137,6 @@ impl fmt::Display for FileError {
             Self::Newer { version, ours } => {
                 write!(f, "this file is from a newer Rigwright (version {version}; this one reads up to {ours})")
             }
-            Self::NoSuchVersion { version, ours: 1 } => {
-                write!(f, "there is no version {version} of these files; expected version 1")
-            }
             Self::NoSuchVersion { version, ours } => {
                 write!(f, "there is no version {version} of these files; expected a version from 1 to {ours}")
             }
@@ -166,4 +163,4 @@ impl fmt::Display for FileError {
 impl std::error::Error for FileError {}
 
 /// What every project starts with.
-const START: &str = "expected a project, which starts with “(version: 1,”";
+const START: &str = "expected a project, which starts with “(version: 2,”";

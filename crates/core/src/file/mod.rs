@@ -1,14 +1,15 @@
 //! Bytes to project and back.
 //!
 //! A file is RON. Its version is read first, and each version has a frozen
-//! module of plain structs: the rig's own types may change, what a file of
-//! version 1 looks like may not. No disk here: bytes come in, text goes out.
+//! module of plain structs: the rig's own types may change, what a file of an
+//! older version looks like may not. No disk here: bytes come in, text goes out.
 
 mod error;
 mod layout;
 mod parse;
 mod reason;
 mod v1;
+mod v2;
 
 #[cfg(test)]
 mod tests;
@@ -18,7 +19,7 @@ pub use error::FileError;
 use crate::rig::Project;
 
 /// The version that [`write()`] writes, and the newest that [`read()`] reads.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// The size in bytes past which nothing is read. A device and its lead take
 /// about 1.5 kB, and reading takes memory and time in proportion.
@@ -39,6 +40,7 @@ pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
     // a step that carries their structs over to it.
     match parse::version(text)? {
         1 => v1::read(text),
+        2 => v2::read(text),
         version if version > u64::from(VERSION) => Err(FileError::Newer { version, ours: VERSION }),
         version => Err(FileError::NoSuchVersion { version, ours: VERSION }),
     }
@@ -47,7 +49,7 @@ pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
 /// The text of a project's file: one text for one project, with a newline at its end.
 #[must_use]
 pub fn write(project: &Project) -> String {
-    v1::write(project)
+    v2::write(project)
 }
 
 /// The demo that ships with the program. An error is a slip of ours; a test holds that there is none.

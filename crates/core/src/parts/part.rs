@@ -101,7 +101,14 @@ impl Part {
     /// A device made from it, under the part's name.
     #[must_use]
     pub fn device(&self, id: DeviceId) -> Device {
-        Device { id, name: self.name.clone(), part: self.key.clone(), body: self.body, kind: self.kind.clone() }
+        Device {
+            id,
+            name: self.name.clone(),
+            part: self.key.clone(),
+            stays_on: false,
+            body: self.body,
+            kind: self.kind.clone(),
+        }
     }
 
     /// Where the number at a path comes from. It speaks of the part's own

@@ -101,8 +101,8 @@ impl Builder<'_> {
     fn alternatives(&self, device: &Device, jack: Jack) -> Vec<Alternative> {
         let foot = |control| self.controls.turn(device.id, control);
         match &device.kind {
-            Kind::Pedal(pedal) | Kind::Treadle(Treadle::Wah { pedal }) => switched(pedal, false),
-            Kind::Tuner(Tuner::Through { pedal, mutes }) => switched(pedal, *mutes),
+            Kind::Pedal(pedal) | Kind::Treadle(Treadle::Wah { pedal }) => switched(pedal, false, device.stays_on),
+            Kind::Tuner(Tuner::Through { pedal, mutes }) => switched(pedal, *mutes, device.stays_on),
             Kind::Buffer(buffer) => fixed(isolate(&buffer.stage, Level::Decibels(0.0))),
             Kind::Wireless(set) => fixed(isolate(&set.stage, Level::Decibels(0.0))),
             Kind::Splitter(Splitter::Buffered { stage, .. }) => fixed(isolate(stage, Level::Decibels(0.0))),
@@ -160,8 +160,11 @@ fn isolate(stage: &Stage, foot: Level) -> Through {
     }
 }
 
-fn switched(pedal: &Pedal, mutes: bool) -> Vec<Alternative> {
+fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
     let on = isolate(&pedal.on, if mutes { Level::Silent } else { Level::Decibels(0.0) });
+    if stays_on {
+        return fixed(on);
+    }
     let off = match pedal.bypass {
         Bypass::True => pass(Ladder::new(), false),
         Bypass::Buffered => isolate(&pedal.off, Level::Decibels(0.0)),

@@ -104,6 +104,8 @@ pub struct Device {
     pub name: String,
     /// The part of the catalogue that it was made from; empty for none.
     pub part: String,
+    /// Whether it stays on in every state, so that its footswitch counts for nothing.
+    pub stays_on: bool,
     /// Size, mass, price.
     pub body: Body,
     /// What it is.
@@ -111,6 +113,18 @@ pub struct Device {
 }
 
 impl Device {
+    /// Whether a foot turns it on and off.
+    #[must_use]
+    pub fn has_switch(&self) -> bool {
+        self.kind.pedal().is_some() && !self.stays_on
+    }
+
+    /// Whether it is on in a state.
+    #[must_use]
+    pub fn is_on(&self, state: &super::State) -> bool {
+        self.kind.pedal().is_some() && (self.stays_on || state.on.contains(&self.id))
+    }
+
     /// Whether it stays off the board, so that its lead is the long one:
     /// instruments and amps always, others where their size class says so.
     #[must_use]

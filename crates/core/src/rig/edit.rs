@@ -3,7 +3,10 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::{Device, DeviceId, Id, Knob, Lead, LeadId, Place, Project, Rig, TestPoint, Variant, VariantId, edit_rig};
+use super::{
+    Device, DeviceId, Id, KeptOrder, Knob, Lead, LeadId, Limits, Place, Project, Rig, SoundEdit, SoundId, TestPoint,
+    Variant, VariantId, edit_rig, edit_sounds,
+};
 use crate::units::Turn;
 
 /// A change of a project. New things bring their ids with them, so that doing
@@ -130,6 +133,19 @@ pub enum Edit {
     },
     /// The test point is put somewhere, or taken away.
     SetTestPoint(Option<TestPoint>),
+    /// Do something to the sounds.
+    Sound(SoundEdit),
+    /// Set from where on findings speak.
+    SetLimits(Box<Limits>),
+    /// Keep two units in their order, or no longer.
+    KeepOrder {
+        /// In which variant.
+        variant: VariantId,
+        /// Which two.
+        order: KeptOrder,
+        /// Whether it is kept.
+        kept: bool,
+    },
 }
 
 /// Why an edit can't be done; the project stays as it was.
@@ -141,6 +157,10 @@ pub enum EditError {
     NoDevice(DeviceId),
     /// No such lead.
     NoLead(LeadId),
+    /// The sound isn't there.
+    NoSound(SoundId),
+    /// A unit can't stand before itself.
+    OneUnitTwice,
     /// An id that is in use already.
     IdTaken(Id),
     /// The device has no way through, so it can't stand on a lead.
@@ -159,6 +179,8 @@ impl fmt::Display for EditError {
             Self::NoVariant(VariantId(id)) => write!(f, "there is no variant {id} in this project"),
             Self::NoDevice(DeviceId(id)) => write!(f, "there is no device {id} in this variant"),
             Self::NoLead(LeadId(id)) => write!(f, "there is no lead {id} in this variant"),
+            Self::NoSound(SoundId(id)) => write!(f, "there is no sound {id} in this project"),
+            Self::OneUnitTwice => f.write_str("a unit can't keep an order with itself"),
             Self::IdTaken(id) => write!(f, "the id {id} is in use already"),
             Self::NoWayThrough(name) => {
                 write!(f, "{name} has no input and output to plug a lead through; join it to a free jack instead")
@@ -216,9 +238,10 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             if project.variants.len() == 1 {
                 return Err(EditError::LastVariant);
             }
-            let before = project.variants.len();
-            project.variants.retain(|variant| variant.id != *id);
-            if project.variants.len() == before { Err(EditError::NoVariant(*id)) } else { Ok(()) }
+            let at = project.variants.iter().position(|variant| variant.id == *id);
+            let gone = project.variants.remove(at.ok_or(EditError::NoVariant(*id))?);
+            gone.rig.devices.iter().for_each(|device| forget(project, device.id));
+            Ok(())
         }
         Edit::RenameVariant { variant, name } => {
             variant_mut(project, *variant)?.name.clone_from(name);
@@ -243,6 +266,8 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let variant = variant_mut(project, *variant)?;
             let healed = edit_rig::remove_device(rig_mut(variant), *device)?;
             variant.places.remove(device);
+            variant.kept_orders.retain(|order| order.before != *device && order.behind != *device);
+            forget(project, *device);
             // A test point on a lead that went stands on the lead that closed the gap.
             if let (Some(point), Some(kept)) = (in_hand, healed.kept)
                 && healed.gone.contains(&point.lead)
@@ -332,6 +357,40 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             project.test_point = *point;
             Ok(())
         }
+        Edit::Sound(edit) => edit_sounds::change(project, edit),
+        Edit::SetLimits(limits) => {
+            project.limits = **limits;
+            Ok(())
+        }
+        Edit::KeepOrder { variant, order, kept } => {
+            if order.before == order.behind {
+                return Err(EditError::OneUnitTwice);
+            }
+            let variant = variant_mut(project, *variant)?;
+            for device in [order.before, order.behind] {
+                variant.rig.device(device).ok_or(EditError::NoDevice(device))?;
+            }
+            if *kept {
+                // The other way round can't be kept at once.
+                variant.kept_orders.remove(&KeptOrder { before: order.behind, behind: order.before });
+                variant.kept_orders.insert(*order);
+            } else {
+                variant.kept_orders.remove(order);
+            }
+            Ok(())
+        }
+    }
+}
+
+/// A device that no variant has any more leaves no trace in the state or in
+/// sounds; a sound still asks for a device that another variant has.
+fn forget(project: &mut Project, device: DeviceId) {
+    if known_device(project, device).is_ok() {
+        return;
+    }
+    for state in project.sounds.iter_mut().map(|sound| &mut sound.state).chain([&mut project.state]) {
+        state.on.remove(&device);
+        state.turned.retain(|knob, _| knob.device != device);
     }
 }
 

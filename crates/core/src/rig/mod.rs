@@ -4,10 +4,12 @@ mod circuit;
 mod device;
 mod edit;
 mod edit_rig;
+mod edit_sounds;
 mod fields;
 mod id;
 mod jack;
 mod lead;
+mod limits;
 mod problems;
 mod project;
 mod state;
@@ -16,12 +18,14 @@ mod unit;
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, Kind, SizeClass};
 pub use edit::{Edit, EditError, apply};
+pub use edit_sounds::SoundEdit;
 pub use fields::{Field, fields, set_field};
 pub use id::{DeviceId, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
+pub use limits::{LimitSource, Limits};
 pub use problems::{Problem, problems};
-pub use project::{Place, Project, Rig, TestPoint, Variant};
+pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{
     Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, Treadle, Tuner,

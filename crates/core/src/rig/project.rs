@@ -1,9 +1,9 @@
 //! A project: whole rigs to compare, sounds, and how everything stands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Device, DeviceId, Id, Jack, JackRef, Lead, LeadId, Sound, State, VariantId};
+use super::{Device, DeviceId, Id, Jack, JackRef, Lead, LeadId, Limits, Sound, State, VariantId};
 use crate::units::Turn;
 
 /// Devices and the leads between them: all that analyses read.
@@ -61,6 +61,15 @@ pub struct Place {
     pub y: f64,
 }
 
+/// Two units whose order the player wants kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct KeptOrder {
+    /// This one stays before the other.
+    pub before: DeviceId,
+    /// This one stays behind it.
+    pub behind: DeviceId,
+}
+
 /// A whole rig to compare with others.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Variant {
@@ -72,6 +81,8 @@ pub struct Variant {
     pub rig: Arc<Rig>,
     /// Symbols that were dragged; the others stand where the drawing puts them.
     pub places: BTreeMap<DeviceId, Place>,
+    /// Orders that a search for a better one keeps.
+    pub kept_orders: BTreeSet<KeptOrder>,
 }
 
 /// A point of a lead where the player wants to know the level.
@@ -100,6 +111,8 @@ pub struct Project {
     pub state: State,
     /// Where the curves are taken, if not at the endpoints.
     pub test_point: Option<TestPoint>,
+    /// From where on findings speak.
+    pub limits: Limits,
     /// Above every id in the project.
     pub next_id: Id,
 }

@@ -155,7 +155,7 @@ pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates>
     let cut = count::cut_to_fit(&path, &mut legs, &mut rest);
     let table = table::table(&path, legs, rest, bank);
     let (lowest, highest) = envelope::edges(&table).ok_or(NoStates::Silent)?;
-    let switches = question.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
+    let switches = question.rig.devices.iter().filter(|device| device.has_switch());
     let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
     Ok(States {
         sweep: bank.shared_sweep(),

@@ -15,6 +15,6 @@ pub use level::Level;
 pub use parse::{Dimension, ParseError, parse};
 pub use quantity::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
-    OutOfRange, Price, Ratio, Turn,
+    OutOfRange, Price, Ratio, Turn, Volts,
 };
 pub use show::{engineering, hertz, metres, trimmed};

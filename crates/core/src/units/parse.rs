@@ -17,6 +17,8 @@ pub enum Dimension {
     Frequency,
     /// dB
     Level,
+    /// V
+    Voltage,
     /// F/m
     CapacitancePerLength,
     /// Ω/m
@@ -42,6 +44,7 @@ impl Dimension {
             Self::Length => "6 m or 20 ft",
             Self::Frequency => "2.4k",
             Self::Level => "−6 dB",
+            Self::Voltage => "9 V or 300m",
             Self::CapacitancePerLength => "100p (per metre)",
             Self::ResistancePerLength => "0.1 (per metre)",
             Self::InductancePerLength => "0.35u (per metre)",
@@ -69,6 +72,7 @@ impl Dimension {
             ],
             Self::Frequency => &[("Hz", 1.0)],
             Self::Level => &[("dB", 1.0)],
+            Self::Voltage => &[("V", 1.0)],
             Self::CapacitancePerLength => &[("F/m", 1.0), ("F/ft", 1.0 / 0.3048)],
             Self::ResistancePerLength => &[("Ω/m", 1.0), ("Ω/m", 1.0), ("ohm/m", 1.0), ("Ω/ft", 1.0 / 0.3048)],
             Self::InductancePerLength => &[("H/m", 1.0), ("H/ft", 1.0 / 0.3048)],

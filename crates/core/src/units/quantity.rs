@@ -128,6 +128,8 @@ quantities! {
     Turn, "a knob's position", "", 0.0, 1.0;
     /// Mass in grams, up to 200 kg.
     Grams, "a mass", "g", 0.0, 200_000.0;
+    /// Voltage in V, 0 to 1 kV.
+    Volts, "a voltage", "V", 0.0, 1000.0;
     /// Price in the project's currency.
     Price, "a price", "", 0.0, 1e7;
 }

@@ -82,7 +82,7 @@ pub fn amount(run: &RunAnswer) -> String {
 
 /// Names of the units that are on, and how many have a switch.
 pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
-    let switched: Vec<_> = rig.devices.iter().filter(|device| device.kind.pedal().is_some()).collect();
+    let switched: Vec<_> = rig.devices.iter().filter(|device| device.has_switch()).collect();
     let on = switched.iter().filter(|device| state.on.contains(&device.id));
     (on.map(|device| device.name.clone()).collect(), switched.len())
 }

@@ -101,7 +101,7 @@ impl Desk {
             Command::Undo => self.document.can_undo(),
             Command::Redo => self.document.can_redo(),
             Command::Delete => self.selection.item.is_some(),
-            Command::ToggleSwitch => device.is_some_and(|device| device.kind.pedal().is_some()),
+            Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
             Command::TestPoint => self.selection.lead().is_some(),
             Command::RemoveTestPoint => self.document.project().test_point.is_some(),
             _ => true,
@@ -111,7 +111,7 @@ impl Desk {
     fn toggle(&mut self, device: DeviceId) {
         let project = self.document.project();
         let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
-        let Some(found) = found.filter(|device| device.kind.pedal().is_some()) else {
+        let Some(found) = found.filter(|device| device.has_switch()) else {
             return;
         };
         let on = !project.state.on.contains(&device);
@@ -123,7 +123,7 @@ impl Desk {
     fn adopt(&mut self, on: &[DeviceId], select: DeviceId) {
         let Some(variant) = self.showing().cloned() else { return };
         let state = &self.document.project().state;
-        let switches = variant.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
+        let switches = variant.rig.devices.iter().filter(|device| device.has_switch());
         let edits: Vec<Edit> = switches
             .map(|device| (device.id, on.contains(&device.id)))
             .filter(|(id, on)| state.on.contains(id) != *on)

@@ -205,7 +205,7 @@ fn chip(desk: &mut Desk, ui: &mut Ui, index: usize, variant: &Arc<Variant>, in_h
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; guitar volume at 60 %".
 fn standing(project: &Project, variant: &Variant) -> String {
-    let switches: Vec<_> = variant.rig.devices.iter().filter(|d| d.kind.pedal().is_some()).collect();
+    let switches: Vec<_> = variant.rig.devices.iter().filter(|d| d.has_switch()).collect();
     let on: Vec<&str> = switches.iter().filter(|d| project.state.on.contains(&d.id)).map(|d| d.name.as_str()).collect();
     let mut words = match (on.len(), switches.len()) {
         (_, 0) => "No switches".to_owned(),

@@ -206,8 +206,13 @@ impl Desk {
 
 /// What is shown if even the assets can't be read: one empty variant.
 fn empty() -> Project {
-    let variant =
-        Variant { id: VariantId(1), name: "first rig".into(), rig: Arc::default(), places: Default::default() };
+    let variant = Variant {
+        id: VariantId(1),
+        name: "first rig".into(),
+        rig: Arc::default(),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    };
     Project {
         title: "Untitled rig".into(),
         notes: String::new(),
@@ -216,6 +221,7 @@ fn empty() -> Project {
         sounds: Vec::new(),
         state: Default::default(),
         test_point: None,
+        limits: Default::default(),
         next_id: 2,
     }
 }

@@ -3,8 +3,10 @@
 mod refused;
 
 use super::*;
-use crate::rig::{Control, DeviceId, Jack, Kind, Knob, Place, Sound, SoundId, State, TestPoint};
-use crate::units::{Ohms, Turn};
+use std::sync::Arc;
+
+use crate::rig::{Control, DeviceId, Jack, KeptOrder, Kind, Knob, Place, Sound, SoundId, State, TestPoint};
+use crate::units::{Decibels, Ohms, Turn};
 
 fn blank_text() -> &'static str {
     std::str::from_utf8(BLANK_BYTES).unwrap()
@@ -36,6 +38,29 @@ fn the_demo_opens_and_is_written_with_the_same_bytes_each_time() {
     assert_eq!(write(&again), once);
 }
 
+/// A file that the first version of the program saved, kept as it was.
+const DEMO_V1: &[u8] = include_bytes!("../../../../../tests/files/demo-v1.ron");
+
+#[test]
+fn a_file_of_version_1_opens_as_what_it_was() {
+    let text = std::str::from_utf8(DEMO_V1).unwrap();
+    assert!(text.contains("version: 1,"));
+    let old = read(DEMO_V1).unwrap();
+    // What version 1 couldn't say is as it was understood then.
+    assert_eq!(old.limits, crate::rig::Limits::default());
+    for variant in &old.variants {
+        assert!(variant.kept_orders.is_empty());
+        assert!(variant.rig.devices.iter().all(|device| !device.stays_on));
+    }
+    // Saved now it is a file of today's version, and says the same.
+    let saved = write(&old);
+    assert!(saved.contains("version: 2,"));
+    assert_eq!(read(saved.as_bytes()).unwrap(), old);
+    assert_eq!((old.variants.len(), old.variants[0].rig.devices.len(), old.sounds.len()), (2, 17, 5));
+    let refused = read(text.replacen("part: ", "stays_on: true, part: ", 1).as_bytes()).unwrap_err().to_string();
+    assert!(refused.contains("stays_on"), "{refused}");
+}
+
 #[test]
 fn a_full_project_comes_back_as_it_was() {
     let mut project = blank().unwrap();
@@ -51,6 +76,11 @@ fn a_full_project_comes_back_as_it_was() {
     let state = State { on: [DeviceId(1)].into(), ..State::default() };
     project.sounds.push(Sound { id: SoundId(70), name: "clean".to_owned(), state, notes: "amp on 4".to_owned() });
     project.next_id = 71;
+    let mut variant = (*project.variants[0]).clone();
+    Arc::make_mut(&mut variant.rig).devices[1].stays_on = true;
+    variant.kept_orders.insert(KeptOrder { before: DeviceId(1), behind: DeviceId(2) });
+    project.variants = vec![variant.into()];
+    project.limits.jump = Decibels::of(4.5);
     let text = write(&project);
     assert!(text.contains("\n            (device: 1, control: Tone, to: 0.3333333333333333),\n"), "{text}");
     assert_eq!(read(text.as_bytes()).unwrap(), project);
@@ -87,7 +117,7 @@ fn what_a_person_or_an_editor_may_write_differently_opens() {
         changed("(\n", "// my rig\nProject(\n").replace("id: 3,", "id: 3, /* the long one */"),
         changed("eddy_loss: 1e6", "eddy_loss: Some(1000000)"),
         // The version needn't come first to be found first.
-        changed("version: 1,", "").replace("next_id: 5,", "next_id: 5, version: 1,"),
+        changed("version: 2,", "").replace("next_id: 5,", "next_id: 5, version: 2,"),
     ];
     for text in same {
         assert_eq!(read(text.as_bytes()).unwrap(), blank().unwrap(), "{text}");

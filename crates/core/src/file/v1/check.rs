@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Control, Id, Project, State};
+use super::{Control, Id, Sound, State};
 use crate::file::FileError;
 use crate::file::parse::Step::{Entry, Field};
 use crate::file::parse::{Step, locate};
@@ -11,8 +11,32 @@ use crate::file::parse::{Step, locate};
 /// beyond any stage, and far below what a thread's stack takes.
 const MOST_DEVICES: usize = 1000;
 
+/// What is checked of a project of any version.
+pub struct Listed<'a> {
+    /// The variants, in the file's order.
+    pub variants: Vec<ListedVariant<'a>>,
+    /// The sounds.
+    pub sounds: &'a [Sound],
+    /// The state in hand.
+    pub state: &'a State,
+}
+
+/// What is checked of a variant: ids.
+pub struct ListedVariant<'a> {
+    /// Its own.
+    pub id: Id,
+    /// Its name.
+    pub name: &'a str,
+    /// Its devices'.
+    pub devices: Vec<Id>,
+    /// Its leads'.
+    pub leads: Vec<Id>,
+    /// Of the devices that have a place.
+    pub places: Vec<Id>,
+}
+
 /// Refuses a project that has no variant, two things under one id, or two values for one thing.
-pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
+pub fn check(project: &Listed<'_>, text: &str) -> Result<(), FileError> {
     if project.variants.is_empty() {
         let (line, column) = locate(text, &[Field("variants")]);
         return Err(FileError::NoVariant { line, column });
@@ -23,22 +47,22 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
     ids.check(project.sounds.iter().map(|sound| sound.id))?;
     for (at, variant) in project.variants.iter().enumerate() {
         let within = [Field("variants"), Entry(at)];
-        let name = Some(variant.name.0.as_str());
-        if variant.devices.len() > MOST_DEVICES {
+        let count = variant.devices.len();
+        if count > MOST_DEVICES {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("devices"), Entry(MOST_DEVICES)]);
-            return Err(FileError::TooMany { count: variant.devices.len(), most: MOST_DEVICES, line, column });
+            return Err(FileError::TooMany { count, most: MOST_DEVICES, line, column });
         }
-        let ids = Ids { text, what: "device", within: &within, list: "devices", variant: name };
-        ids.check(variant.devices.iter().map(|device| device.id))?;
+        let ids = Ids { text, what: "device", within: &within, list: "devices", variant: Some(variant.name) };
+        ids.check(variant.devices.iter().copied())?;
         let ids = Ids { what: "lead", list: "leads", ..ids };
-        ids.check(variant.leads.iter().map(|lead| lead.id))?;
-        if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
+        ids.check(variant.leads.iter().copied())?;
+        if let Some((place, Id(device))) = second(variant.places.iter().copied()) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
-            let list = format!("the variant “{}”", variant.name.0);
+            let list = format!("the variant “{}”", variant.name);
             return Err(FileError::RepeatedEntry { what: "place", device, list, line, column });
         }
     }
-    knobs(&project.state, "the state in hand", &[Field("state")], text)?;
+    knobs(project.state, "the state in hand", &[Field("state")], text)?;
     for (at, sound) in project.sounds.iter().enumerate() {
         let list = format!("the sound “{}”", sound.name.0);
         knobs(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;

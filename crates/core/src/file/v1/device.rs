@@ -202,14 +202,16 @@ frozen_structs! {
         mass: Grams,
         price: Price,
     }
+}
 
-    /// A device of a rig.
-    struct Device {
-        id: Id,
-        name: Text,
-        #[serde(default)]
-        part: Text,
-        body: Body,
-        kind: Kind,
-    }
+/// A device of a rig.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Device {
+    pub(super) id: Id,
+    pub(super) name: Text,
+    #[serde(default)]
+    pub(super) part: Text,
+    pub(super) body: Body,
+    pub(super) kind: Kind,
 }

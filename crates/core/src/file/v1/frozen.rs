@@ -125,7 +125,7 @@ macro_rules! frozen_structs {
         #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
         pub struct $name {
-            $($(#[$field_about])* pub(super) $field: $type,)*
+            $($(#[$field_about])* pub(in crate::file) $field: $type,)*
         }
 
         impl Frozen<rig::$name> for $name {
@@ -170,4 +170,4 @@ macro_rules! frozen_enums {
     )*};
 }
 
-pub(super) use {frozen_enums, frozen_structs};
+pub(in crate::file) use {frozen_enums, frozen_structs};

@@ -1,40 +1,27 @@
 //! Version 1, frozen: what such a file holds never changes.
 //!
-//! All structs and enums are this version's own. Where the rig's types move
-//! on, the conversions here move with them; the fields don't.
+//! Its structs are its own. What version 2 left as it was is taken over from
+//! here; what it changed has a step to it here.
 
-mod check;
-mod device;
-mod frozen;
-mod number;
-mod text;
+pub(super) mod check;
+pub(super) mod device;
+pub(super) mod frozen;
+pub(super) mod number;
+pub(super) mod text;
 
-use std::sync::Arc;
-
-use ron::ser::PrettyConfig;
-
+use self::check::{Listed, ListedVariant};
 use self::device::Device;
 use self::frozen::{Coordinate, Frozen, Id, frozen_enums, frozen_structs};
 use self::number::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Turn};
 use self::text::Text;
-use super::{FileError, layout, parse};
+use super::{FileError, parse, v2};
 use crate::rig;
 
 /// The project in a text of this version.
 pub fn read(text: &str) -> Result<rig::Project, FileError> {
     let project: Project = parse::strict(text)?;
-    check::check(&project, text)?;
-    Ok(project.thaw())
-}
-
-/// The text of a project in this version.
-pub fn write(project: &rig::Project) -> String {
-    // The line breaks are fixed, so that a file has the same bytes on every system.
-    let config = PrettyConfig::new().struct_names(false).new_line("\n");
-    let pretty = parse::options().to_string_pretty(&Project::freeze(project), config);
-    // Names of fields are known to be sound and nesting is shallow, and a text in memory takes all that comes.
-    debug_assert!(pretty.is_ok(), "{pretty:?}");
-    layout::fold(&pretty.unwrap_or_default())
+    check::check(&project.listed(), text)?;
+    Ok(v2::Project::from(project).thaw())
 }
 
 frozen_enums! {
@@ -103,9 +90,9 @@ frozen_structs! {
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TurnedKnob {
-    device: Id,
-    control: Control,
-    to: Turn,
+    pub(super) device: Id,
+    pub(super) control: Control,
+    pub(super) to: Turn,
 }
 
 /// Switches and controls as they stand.
@@ -113,9 +100,9 @@ pub struct TurnedKnob {
 #[serde(deny_unknown_fields)]
 pub struct State {
     #[serde(default)]
-    on: Vec<Id>,
+    pub(super) on: Vec<Id>,
     #[serde(default)]
-    turned: Vec<TurnedKnob>,
+    pub(super) turned: Vec<TurnedKnob>,
 }
 
 impl Frozen<rig::State> for State {
@@ -141,15 +128,15 @@ impl Frozen<rig::State> for State {
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Place {
-    device: Id,
-    x: Coordinate,
-    y: Coordinate,
+    pub(super) device: Id,
+    pub(super) x: Coordinate,
+    pub(super) y: Coordinate,
 }
 
 /// A whole rig to compare with others.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Variant {
+struct Variant {
     id: Id,
     name: Text,
     #[serde(default)]
@@ -160,37 +147,13 @@ pub struct Variant {
     places: Vec<Place>,
 }
 
-impl Frozen<rig::Variant> for Variant {
-    fn freeze(from: &rig::Variant) -> Self {
-        let places = from.places.iter().map(|(device, place)| Place {
-            device: Id::freeze(device),
-            x: Coordinate::clamped(place.x),
-            y: Coordinate::clamped(place.y),
-        });
-        Self {
-            id: Id::freeze(&from.id),
-            name: Text::freeze(&from.name),
-            devices: Frozen::freeze(&from.rig.devices),
-            leads: Frozen::freeze(&from.rig.leads),
-            places: places.collect(),
-        }
-    }
-
-    fn thaw(self) -> rig::Variant {
-        let rig = rig::Rig { devices: self.devices.thaw(), leads: self.leads.thaw() };
-        let places = self
-            .places
-            .into_iter()
-            .map(|place| (place.device.thaw(), rig::Place { x: place.x.get(), y: place.y.get() }));
-        rig::Variant { id: self.id.thaw(), name: self.name.thaw(), rig: Arc::new(rig), places: places.collect() }
-    }
-}
-
 /// All that one file holds, in the order in which a person wants to read it.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Project {
-    version: u32,
+struct Project {
+    // Read before, to know which module reads on.
+    #[serde(rename = "version")]
+    _version: u32,
     #[serde(default)]
     title: Text,
     #[serde(default)]
@@ -208,54 +171,45 @@ pub struct Project {
     next_id: u64,
 }
 
-fn euro() -> Text {
+/// The currency of a file that names none.
+pub(super) fn euro() -> Text {
     Text("€".to_owned())
 }
 
 impl Project {
-    /// The next id, above every id that is there: a person who adds a device by
-    /// hand needn't think of it.
-    fn next_id(&self) -> u64 {
-        let sounds = self.sounds.iter().map(|sound| sound.id);
-        let inside = self.variants.iter().flat_map(|variant| {
-            let devices = variant.devices.iter().map(|device| device.id);
-            let leads = variant.leads.iter().map(|lead| lead.id);
-            devices.chain(leads).chain([variant.id])
+    fn listed(&self) -> Listed<'_> {
+        let variants = self.variants.iter().map(|variant| ListedVariant {
+            id: variant.id,
+            name: &variant.name.0,
+            devices: variant.devices.iter().map(|device| device.id).collect(),
+            leads: variant.leads.iter().map(|lead| lead.id).collect(),
+            places: variant.places.iter().map(|place| place.device).collect(),
         });
-        let highest = sounds.chain(inside).map(|id| id.0.saturating_add(1)).max();
-        highest.unwrap_or(0).max(self.next_id)
+        Listed { variants: variants.collect(), sounds: &self.sounds, state: &self.state }
     }
 }
 
-impl Frozen<rig::Project> for Project {
-    fn freeze(from: &rig::Project) -> Self {
-        let mut project = Self {
-            version: 1,
-            title: Text::freeze(&from.title),
-            notes: Text::freeze(&from.notes),
-            currency: Text::freeze(&from.currency),
-            state: State::freeze(&from.state),
-            test_point: Frozen::freeze(&from.test_point),
-            sounds: Frozen::freeze(&from.sounds),
-            variants: from.variants.iter().map(|variant| Variant::freeze(variant)).collect(),
-            next_id: from.next_id,
-        };
-        // Reading lifts it, and what was read has to be written with the same bytes.
-        project.next_id = project.next_id();
-        project
+impl From<Device> for v2::Device {
+    /// Every unit could be switched.
+    fn from(old: Device) -> Self {
+        let Device { id, name, part, body, kind } = old;
+        Self { id, name, part, stays_on: false, body, kind }
     }
+}
 
-    fn thaw(self) -> rig::Project {
-        let next_id = self.next_id();
-        rig::Project {
-            title: self.title.thaw(),
-            notes: self.notes.thaw(),
-            currency: self.currency.thaw(),
-            variants: self.variants.into_iter().map(|variant| Arc::new(variant.thaw())).collect(),
-            sounds: self.sounds.thaw(),
-            state: self.state.thaw(),
-            test_point: self.test_point.thaw(),
-            next_id,
-        }
+impl From<Variant> for v2::Variant {
+    fn from(old: Variant) -> Self {
+        let Variant { id, name, devices, leads, places } = old;
+        let devices = devices.into_iter().map(Into::into).collect();
+        Self { id, name, devices, leads, places, kept_orders: Vec::new() }
+    }
+}
+
+impl From<Project> for v2::Project {
+    fn from(old: Project) -> Self {
+        let Project { _version: _, title, notes, currency, state, test_point, sounds, variants, next_id } = old;
+        let variants = variants.into_iter().map(Into::into).collect();
+        let limits = v2::Limits::default();
+        Self { version: 2, title, notes, currency, state, test_point, limits, sounds, variants, next_id }
     }
 }

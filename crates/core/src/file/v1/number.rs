@@ -35,6 +35,8 @@ pub type Ratio = Number<units::Ratio>;
 pub type Turn = Number<units::Turn>;
 /// Mass in g.
 pub type Grams = Number<units::Grams>;
+/// Voltage in V.
+pub type Volts = Number<units::Volts>;
 /// Price in the project's currency.
 pub type Price = Number<units::Price>;
 

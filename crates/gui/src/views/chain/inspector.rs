@@ -31,7 +31,7 @@ impl Inspector {
             panel::quiet(ui, part.about.as_str());
         }
         ui.add_space(4.0);
-        if device.kind.pedal().is_some() {
+        if device.has_switch() {
             let mut on = facts.project.state.on.contains(&device.id);
             if ui.checkbox(&mut on, "On").clicked() {
                 out.push(Intent::Toggle(device.id));

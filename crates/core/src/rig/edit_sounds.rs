@@ -1,0 +1,58 @@
+//! Edits of sounds: states under names.
+
+use super::{EditError, Project, Sound, SoundId};
+
+/// What can be done to sounds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SoundEdit {
+    /// Keep a new sound at the end of the list.
+    Add(Box<Sound>),
+    /// Let go of one.
+    Remove(SoundId),
+    /// Put a changed sound in the place of the one with its id.
+    Set(Box<Sound>),
+    /// Put a sound in another place of the list; past its end is the end.
+    Move {
+        /// The sound.
+        sound: SoundId,
+        /// Its new place, counted without it.
+        to: usize,
+    },
+    /// Set all switches and controls as a sound has them.
+    Recall(SoundId),
+}
+
+pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> {
+    match edit {
+        SoundEdit::Add(sound) => {
+            if project.sounds.iter().any(|known| known.id == sound.id) {
+                return Err(EditError::IdTaken(sound.id.0));
+            }
+            project.next_id = project.next_id.max(sound.id.0.saturating_add(1));
+            project.sounds.push((**sound).clone());
+        }
+        SoundEdit::Remove(id) => {
+            let at = place(project, *id)?;
+            project.sounds.remove(at);
+        }
+        SoundEdit::Set(sound) => {
+            let at = place(project, sound.id)?;
+            project.sounds[at].clone_from(sound);
+        }
+        SoundEdit::Move { sound, to } => {
+            let at = place(project, *sound)?;
+            let moved = project.sounds.remove(at);
+            let to = (*to).min(project.sounds.len());
+            project.sounds.insert(to, moved);
+        }
+        SoundEdit::Recall(id) => {
+            let at = place(project, *id)?;
+            project.state = project.sounds[at].state.clone();
+        }
+    }
+    Ok(())
+}
+
+fn place(project: &Project, id: SoundId) -> Result<usize, EditError> {
+    project.sounds.iter().position(|sound| sound.id == id).ok_or(EditError::NoSound(id))
+}
