@@ -19,6 +19,7 @@ pub mod advice;
 pub mod cascade;
 pub mod file;
 pub mod findings;
+pub mod ground;
 pub mod network;
 pub mod parts;
 pub mod plan;

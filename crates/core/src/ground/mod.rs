@@ -1,0 +1,3 @@
+//! Ground loops: closed paths of screens, returns and earths.
+
+mod cycles;
