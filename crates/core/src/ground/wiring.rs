@@ -1,0 +1,154 @@
+//! What joins one 0 V to another: screens, returns of supply leads, protective earths.
+
+use std::collections::BTreeMap;
+
+use crate::rig::{
+    Device, DeviceId, DirectBox, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
+};
+
+use super::cycles::Graph;
+
+/// A piece of metal at one potential, or what would be one if no current flowed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// A device's signal ground.
+    Device(DeviceId),
+    /// The far side of a device that lets no direct current through: a transformer, a radio link.
+    FarSide(DeviceId),
+    /// A 0 V of a supply: the lowest outlet that has it stands for it.
+    ZeroVolt(OutletRef),
+    /// The building's protective earth.
+    Earth,
+}
+
+/// What joins two places.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Link {
+    /// A lead's screen.
+    Screen(LeadId),
+    /// The return of a supply lead, from a device to a 0 V.
+    Return {
+        /// The supply lead.
+        feed: FeedId,
+        /// The device that it feeds.
+        device: DeviceId,
+    },
+    /// A supply lead that joins two outlets, in series or in parallel.
+    Pair(FeedId),
+    /// The protective earth in a mains lead.
+    Earth(DeviceId),
+}
+
+/// The graph of a rig's grounds.
+#[derive(Debug, Default)]
+pub struct Wiring {
+    /// What the graph's nodes are.
+    pub places: Vec<Place>,
+    /// What its edges are.
+    pub links: Vec<Link>,
+    /// The graph.
+    pub graph: Graph,
+    /// The outlet that stands for the 0 V of each.
+    pub zero_volts: BTreeMap<OutletRef, OutletRef>,
+}
+
+/// Gathers what a rig joins. What nobody has said the power of joins nothing but screens.
+pub fn wiring(rig: &Rig) -> Wiring {
+    let zero_volts = zero_volts(rig);
+    let mut joints: Vec<(Place, Place, Link)> = Vec::new();
+    for lead in &rig.leads {
+        if let (Some(from), Some(to)) = (place(rig, lead.from), place(rig, lead.to)) {
+            joints.push((from, to, Link::Screen(lead.id)));
+        }
+    }
+    for feed in &rig.feeds {
+        let known = |outlet: OutletRef| zero_volts.get(&outlet).copied().map(Place::ZeroVolt);
+        let (home, other) = match feed.from {
+            FeedFrom::One(outlet) => (known(outlet), None),
+            FeedFrom::Series { lower, upper } => (known(lower), known(upper)),
+            FeedFrom::Parallel { first, second } => (known(first), known(second)),
+        };
+        let Some(home) = home else { continue };
+        if let Some(other) = other {
+            joints.push((home, other, Link::Pair(feed.id)));
+        }
+        for tap in &feed.taps {
+            let Some(device) = rig.device(tap.device) else { continue };
+            let link = Link::Return { feed: feed.id, device: device.id };
+            // A module hangs on the outlet with its inlet; its outlets that have
+            // the inlet's 0 V are joined to it inside.
+            if device.kind.supply().is_none() {
+                joints.push((Place::Device(device.id), home, link));
+            }
+        }
+    }
+    for device in &rig.devices {
+        let Power::Mains(mains) = &device.power else { continue };
+        if !mains.earthed {
+            continue;
+        }
+        let link = Link::Earth(device.id);
+        match device.kind.supply() {
+            None => joints.push((Place::Device(device.id), Place::Earth, link)),
+            Some(supply) => {
+                let inlet = supply.outlets.iter().position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
+                let outlet = inlet.map(|at| OutletRef::new(device.id, at as u8 + 1));
+                if let Some(known) = outlet.and_then(|outlet| zero_volts.get(&outlet)) {
+                    joints.push((Place::ZeroVolt(*known), Place::Earth, link));
+                }
+            }
+        }
+    }
+    let mut wiring = Wiring { zero_volts, ..Wiring::default() };
+    let mut places: Vec<Place> = joints.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
+    places.sort_unstable();
+    places.dedup();
+    wiring.graph = Graph::new(places.len());
+    let number = |place: &Place| places.binary_search(place).unwrap_or(0);
+    for (a, b, link) in &joints {
+        wiring.graph.join(number(a), number(b));
+        wiring.links.push(*link);
+    }
+    wiring.places = places;
+    wiring
+}
+
+/// The place that a jack's sleeve is joined to.
+fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
+    let device = rig.device(jack.device)?;
+    let breaks = matches!(device.kind, Kind::DirectBox(DirectBox::Transformer { .. }) | Kind::Wireless(_));
+    let far = breaks && matches!(jack.jack, Jack::Out | Jack::SecondOut);
+    Some(if far { Place::FarSide(device.id) } else { Place::Device(device.id) })
+}
+
+/// For each outlet the one that stands for its 0 V: the first with it, or, where
+/// it is the inlet's and a feed comes in there, the feeding outlet's.
+fn zero_volts(rig: &Rig) -> BTreeMap<OutletRef, OutletRef> {
+    let mut found = BTreeMap::new();
+    for (device, supply) in rig.supplies() {
+        for (at, outlet) in supply.outlets.iter().enumerate() {
+            let reference = OutletRef::new(device.id, at as u8 + 1);
+            let first = supply.outlets.iter().position(|other| other.zero_volt == outlet.zero_volt).unwrap_or(at);
+            let own = OutletRef::new(device.id, first as u8 + 1);
+            let fed = if outlet.zero_volt == ZeroVolt::Inlet { fed_by(rig, device) } else { None };
+            found.insert(reference, fed.unwrap_or(own));
+        }
+    }
+    // A module on a module: on to the one that stands at the end, in as many steps as there are outlets.
+    let outlets: Vec<OutletRef> = found.keys().copied().collect();
+    for outlet in outlets {
+        let mut at = outlet;
+        for _ in 0..found.len() {
+            match found.get(&at) {
+                Some(next) if *next != at => at = *next,
+                _ => break,
+            }
+        }
+        found.insert(outlet, at);
+    }
+    found
+}
+
+fn fed_by(rig: &Rig, device: &Device) -> Option<OutletRef> {
+    rig.feed_to(device.id)?.from.outlets().next().filter(|outlet| rig.outlet(*outlet).is_some())
+}

@@ -1,0 +1,70 @@
+//! Loops in words.
+
+use super::{Link, Place, Rank};
+use crate::rig::{DeviceId, LeadId, Rig};
+use crate::units::metres;
+
+/// "Amp left → 6 m lead → Splitter → …", back to where it began.
+pub fn path(rig: &Rig, steps: &[(Place, Link)]) -> String {
+    // It reads best from a device on.
+    let first = steps.iter().position(|(place, _)| matches!(place, Place::Device(_))).unwrap_or(0);
+    let mut words = Vec::new();
+    for at in 0..steps.len() {
+        let (place, link) = steps[(first + at) % steps.len()];
+        words.push(here(rig, place));
+        words.push(by(rig, link));
+    }
+    words.extend(steps.get(first).map(|(place, _)| here(rig, *place)));
+    words.join(" → ")
+}
+
+/// What it is, in a sentence.
+pub fn sentence(rig: &Rig, rank: Rank, steps: &[(Place, Link)]) -> String {
+    let earthed: Vec<String> = steps
+        .iter()
+        .filter_map(|(_, link)| if let Link::Earth(device) = link { Some(name(rig, *device)) } else { None })
+        .collect();
+    let fed: Vec<String> = steps
+        .iter()
+        .filter_map(|(_, link)| if let Link::Return { device, .. } = link { Some(name(rig, *device)) } else { None })
+        .collect();
+    match (rank, earthed.as_slice(), fed.as_slice()) {
+        (Rank::TwoEarths, [a, b, ..], _) => {
+            format!("{a} and {b} are both earthed, and leads join them: a possible cause of hum")
+        }
+        (Rank::WithDigital, _, [a, b, ..]) => {
+            format!("{a} and {b} share a 0 V with a digital unit, and their leads close the loop: a possible cause of whine")
+        }
+        (_, _, [a, b, ..]) => format!("{a} and {b} share a 0 V, and their leads close a small loop: seldom heard"),
+        _ => "Leads close a small loop: seldom heard".to_owned(),
+    }
+}
+
+fn here(rig: &Rig, place: Place) -> String {
+    match place {
+        Place::Device(device) => name(rig, device),
+        Place::FarSide(device) => format!("far side of {}", name(rig, device)),
+        Place::ZeroVolt(outlet) => format!("0 V of {}, outlet {}", name(rig, outlet.supply), outlet.outlet),
+        Place::Earth => "mains earth of the building".to_owned(),
+    }
+}
+
+fn by(rig: &Rig, link: Link) -> String {
+    match link {
+        Link::Screen(lead) => screen(rig, lead),
+        Link::Return { feed, .. } => {
+            let daisy = rig.feed(feed).is_some_and(crate::rig::Feed::is_daisy);
+            if daisy { "daisy lead".to_owned() } else { "supply lead".to_owned() }
+        }
+        Link::Pair(_) => "lead that joins two outlets".to_owned(),
+        Link::Earth(device) => format!("earth in the mains lead of {}", name(rig, device)),
+    }
+}
+
+fn screen(rig: &Rig, lead: LeadId) -> String {
+    rig.lead(lead).map_or_else(|| "lead".to_owned(), |lead| format!("{} lead", metres(lead.length.get())))
+}
+
+fn name(rig: &Rig, device: DeviceId) -> String {
+    rig.device(device).map_or_else(|| "a device".to_owned(), |device| device.name.clone())
+}
