@@ -9,7 +9,8 @@ use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
     Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
-    Knob, Lead, LeadId, Pedal, Pickup, Pot, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder, apply,
+    Knob, Lead, LeadId, Pedal, Pickup, Pot, Power, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
+    apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -121,7 +122,15 @@ pub fn true_bypass(wiring: f64) -> Kind {
 
 pub fn device(id: u64, name: &str, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: name.to_owned(), part: String::new(), stays_on: false, body, kind }
+    Device {
+        id: DeviceId(id),
+        name: name.to_owned(),
+        part: String::new(),
+        stays_on: false,
+        body,
+        power: Power::Unknown,
+        kind,
+    }
 }
 
 /// Devices in a row, numbered from 1, with a lead of so many metres between
@@ -140,7 +149,7 @@ pub fn chain(kinds: Vec<(&str, Kind)>, metres: &[f64], cable: &Cable) -> Rig {
             cable: cable.clone(),
         })
         .collect();
-    Rig { devices, leads }
+    Rig { devices, leads, ..Rig::default() }
 }
 
 /// A guitar, one lead of 100 pF/m, an amp of 1 MΩ.

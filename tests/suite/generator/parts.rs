@@ -2,8 +2,8 @@
 
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar, Input,
-    Instrument, Interface, Kind, Pedal, Pickup, Pot, SizeClass, Splitter, Stage, Taper, Tone, ToneOrder, Treadle,
-    TrebleBleed, Tuner, Wireless,
+    Instrument, Interface, Kind, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, Tone, ToneOrder,
+    Treadle, TrebleBleed, Tuner, Wireless,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre, Price,
@@ -165,6 +165,7 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
             mass: Grams::of(dice.log(1.0, 1e4)),
             price: Price::of(dice.log(1.0, 1e3)),
         },
+        power: Power::Unknown,
         kind,
     }
 }

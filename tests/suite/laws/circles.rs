@@ -36,7 +36,7 @@ fn tangled(seed: u64, units: usize) -> Rig {
         let length = Metres::of(1.0);
         leads.push(Lead { id: LeadId(id), from, to, length, cable: bare_cable() });
     }
-    Rig { devices, leads }
+    Rig { devices, leads, ..Rig::default() }
 }
 
 /// A device as a problem calls it. Random names hold their number, so each is one device's.

@@ -58,6 +58,8 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
                 }
             }
         }
+        // No signal goes through it.
+        Kind::Supply(_) => {}
         Kind::Interface(interface) => net.load(jacks[0], interface.input),
         Kind::Amp(amp) => {
             net.load(jacks[0], amp.input);

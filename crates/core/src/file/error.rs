@@ -163,4 +163,4 @@ impl fmt::Display for FileError {
 impl std::error::Error for FileError {}
 
 /// What every project starts with.
-const START: &str = "expected a project, which starts with “(version: 2,”";
+const START: &str = "expected a project, which starts with “(version: 3,”";

@@ -10,6 +10,7 @@ mod parse;
 mod reason;
 mod v1;
 mod v2;
+mod v3;
 
 #[cfg(test)]
 mod tests;
@@ -19,7 +20,7 @@ pub use error::FileError;
 use crate::rig::Project;
 
 /// The version that [`write()`] writes, and the newest that [`read()`] reads.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// The size in bytes past which nothing is read. A device and its lead take
 /// about 1.5 kB, and reading takes memory and time in proportion.
@@ -41,6 +42,7 @@ pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
     match parse::version(text)? {
         1 => v1::read(text),
         2 => v2::read(text),
+        3 => v3::read(text),
         version if version > u64::from(VERSION) => Err(FileError::Newer { version, ours: VERSION }),
         version => Err(FileError::NoSuchVersion { version, ours: VERSION }),
     }
@@ -49,7 +51,7 @@ pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
 /// The text of a project's file: one text for one project, with a newline at its end.
 #[must_use]
 pub fn write(project: &Project) -> String {
-    v2::write(project)
+    v3::write(project)
 }
 
 /// The demo that ships with the program. An error is a slip of ours; a test holds that there is none.

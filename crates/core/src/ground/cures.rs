@@ -66,8 +66,7 @@ pub fn cures(rig: &Rig, rank: Rank, steps: &[(Place, Link)], high_impedance: &BT
             .iter()
             .filter_map(|(_, link)| if let Link::Return { device, .. } = link { Some(*device) } else { None })
             .collect();
-        let digital =
-            |id: &DeviceId| rig.device(*id).and_then(|d| d.power.need()).is_some_and(|need| need.digital);
+        let digital = |id: &DeviceId| rig.device(*id).and_then(|d| d.power.need()).is_some_and(|need| need.digital);
         fed.sort_by_key(|id| !digital(id));
         found.extend(fed.first().map(|device| Cure::IsolatedOutlet(*device)));
     }
@@ -93,8 +92,7 @@ pub fn cures(rig: &Rig, rank: Rank, steps: &[(Place, Link)], high_impedance: &BT
 
 /// Whether both ends of a lead are units with power of their own.
 fn between_powered(rig: &Rig, lead: LeadId) -> bool {
-    let powered = |id: DeviceId| {
-        rig.device(id).is_some_and(|device| !matches!(device.power, Power::Unknown | Power::Nothing))
-    };
+    let powered =
+        |id: DeviceId| rig.device(id).is_some_and(|device| !matches!(device.power, Power::Unknown | Power::Nothing));
     rig.lead(lead).is_some_and(|lead| powered(lead.from.device) && powered(lead.to.device))
 }

@@ -69,7 +69,10 @@ impl GroundLoop {
     /// The leads whose screens are in it.
     #[must_use]
     pub fn leads(&self) -> Vec<LeadId> {
-        self.steps.iter().filter_map(|(_, link)| if let Link::Screen(lead) = link { Some(*lead) } else { None }).collect()
+        self.steps
+            .iter()
+            .filter_map(|(_, link)| if let Link::Screen(lead) = link { Some(*lead) } else { None })
+            .collect()
     }
 
     /// The supply leads that are in it.
@@ -120,9 +123,10 @@ fn rank(rig: &Rig, wiring: &wiring::Wiring, steps: &[(Place, Link)]) -> Rank {
     }
     let shared = steps.iter().filter_map(|(place, _)| if let Place::ZeroVolt(own) = place { Some(*own) } else { None });
     let digital = shared.into_iter().any(|own| {
-        let on_it = rig.feeds.iter().filter(|feed| {
-            feed.from.outlets().any(|outlet| wiring.zero_volts.get(&outlet) == Some(&own))
-        });
+        let on_it = rig
+            .feeds
+            .iter()
+            .filter(|feed| feed.from.outlets().any(|outlet| wiring.zero_volts.get(&outlet) == Some(&own)));
         let mut devices = on_it.flat_map(|feed| &feed.taps).filter_map(|tap| rig.device(tap.device));
         devices.any(|device| device.power.need().is_some_and(|need| need.digital))
     });

@@ -33,7 +33,9 @@ pub fn sentence(rig: &Rig, rank: Rank, steps: &[(Place, Link)]) -> String {
             format!("{a} and {b} are both earthed, and leads join them: a possible cause of hum")
         }
         (Rank::WithDigital, _, [a, b, ..]) => {
-            format!("{a} and {b} share a 0 V with a digital unit, and their leads close the loop: a possible cause of whine")
+            format!(
+                "{a} and {b} share a 0 V with a digital unit, and their leads close the loop: a possible cause of whine"
+            )
         }
         (_, _, [a, b, ..]) => format!("{a} and {b} share a 0 V, and their leads close a small loop: seldom heard"),
         _ => "Leads close a small loop: seldom heard".to_owned(),

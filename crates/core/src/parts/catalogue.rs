@@ -20,7 +20,7 @@ macro_rules! file {
 }
 
 /// In the order of `Group`.
-const PARTS: [(&str, &str); 13] = [
+const PARTS: [(&str, &str); 14] = [
     file!("instruments.ron"),
     file!("tuners.ron"),
     file!("buffers.ron"),
@@ -34,6 +34,7 @@ const PARTS: [(&str, &str); 13] = [
     file!("wireless.ron"),
     file!("direct.ron"),
     file!("amps.ron"),
+    file!("supplies.ron"),
 ];
 
 static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| {

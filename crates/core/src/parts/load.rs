@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
-use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, fields};
+use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Power, fields, power_fields};
 use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Price};
 use crate::wire::coax_capacitance;
 
@@ -28,6 +28,8 @@ struct RawPart {
     about: String,
     words: Vec<String>,
     body: Body,
+    #[serde(default)]
+    power: Power,
     kind: Kind,
     sources: Sources,
 }
@@ -89,11 +91,15 @@ fn read<T: serde::de::DeserializeOwned>((name, text): (&str, &str)) -> Result<T,
 
 impl RawPart {
     fn into_part(self, group: Group, fallbacks: &[&Sources]) -> Part {
-        let Self { key, name, about, words, body, kind, sources } = self;
-        let mut part = Part { key, name, group, about, words, body, kind, sources };
-        for path in paths(&part) {
-            fill(&mut part.sources, &path, fallbacks);
+        let Self { key, name, about, words, body, power, kind, sources } = self;
+        let mut part = Part { key, name, group, about, words, body, power, kind, sources };
+        let paths = paths(&part);
+        for path in &paths {
+            fill(&mut part.sources, path, fallbacks);
         }
+        // What stood for all of a kind has been given to each.
+        let kinds: BTreeSet<String> = paths.iter().map(|path| without_counts(path)).collect();
+        part.sources.retain(|path, _| paths.contains(path) || !kinds.contains(path));
         part
     }
 }
@@ -128,11 +134,23 @@ impl RawCable {
     }
 }
 
+/// A source that is given without counts stands for all of its kind:
+/// "outlets.settings.limit" for "outlets.3.settings.1.limit". The part's own
+/// such sources come before those of its file.
 fn fill(sources: &mut Sources, path: &str, fallbacks: &[&Sources]) {
-    let fallback = fallbacks.iter().find_map(|sources| sources.get(path));
+    let general = without_counts(path);
+    let own = sources.get(&general).cloned();
+    let fallback = own
+        .as_ref()
+        .or_else(|| fallbacks.iter().find_map(|sources| sources.get(path).or_else(|| sources.get(&general))));
     if let Some(source) = fallback.filter(|_| !sources.contains_key(path)) {
         sources.insert(path.to_owned(), source.clone());
     }
+}
+
+fn without_counts(path: &str) -> String {
+    let steps: Vec<&str> = path.split('.').filter(|step| step.parse::<u8>().is_err()).collect();
+    steps.join(".")
 }
 
 /// Every number that a device made from the part can show: a pedal shows other
@@ -146,6 +164,7 @@ pub(super) fn paths(part: &Part) -> BTreeSet<String> {
         }
         found.extend(fields(&device).into_iter().map(|field| field.path));
     }
+    found.extend(power_fields(&device).into_iter().map(|field| field.path));
     found
 }
 

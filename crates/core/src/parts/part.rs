@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Source;
-use crate::rig::{Body, Cable, Device, DeviceId, Kind};
+use crate::rig::{Body, Cable, Device, DeviceId, Kind, Power};
 use crate::units::{Metres, Price};
 
 /// The catalogue's groups, in its order.
@@ -35,11 +35,13 @@ pub enum Group {
     Direct,
     /// Amps.
     Amps,
+    /// Supplies, modules and batteries.
+    Supplies,
 }
 
 impl Group {
     /// All groups, in the catalogue's order.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Instruments,
         Self::Tuners,
         Self::Buffers,
@@ -53,6 +55,7 @@ impl Group {
         Self::Wireless,
         Self::Direct,
         Self::Amps,
+        Self::Supplies,
     ];
 
     /// In words.
@@ -72,6 +75,7 @@ impl Group {
             Self::Wireless => "wireless",
             Self::Direct => "DI and recording",
             Self::Amps => "amps",
+            Self::Supplies => "supplies",
         }
     }
 }
@@ -91,9 +95,11 @@ pub struct Part {
     pub words: Vec<String>,
     /// Size, mass, price.
     pub body: Body,
+    /// What it takes to work.
+    pub power: Power,
     /// What it is.
     pub kind: Kind,
-    /// Where its numbers come from, by the paths of `rig::fields`.
+    /// Where its numbers come from, by the paths of `rig::fields` and `rig::power_fields`.
     pub sources: BTreeMap<String, Source>,
 }
 
@@ -107,6 +113,7 @@ impl Part {
             part: self.key.clone(),
             stays_on: false,
             body: self.body,
+            power: self.power.clone(),
             kind: self.kind.clone(),
         }
     }

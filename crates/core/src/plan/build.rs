@@ -126,7 +126,7 @@ impl Builder<'_> {
             Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
             Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
             Kind::Amp(amp) => fixed(Through::End { load: amp_load(amp, jack) }),
-            Kind::Guitar(_) | Kind::Active(_) => Vec::new(),
+            Kind::Guitar(_) | Kind::Active(_) | Kind::Supply(_) => Vec::new(),
         }
     }
 }

@@ -1,8 +1,8 @@
 //! Devices: everything that stands between the strings and the speaker.
 
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Splitter,
-    Treadle, Tuner, Wireless,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
+    Splitter, Supply, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Price};
 
@@ -31,6 +31,8 @@ pub enum Kind {
     Interface(Interface),
     /// An amplifier.
     Amp(Amp),
+    /// A supply, or a module of one: it has outlets and no signal.
+    Supply(Supply),
 }
 
 /// Our own rounded classes of size.
@@ -81,6 +83,22 @@ impl SizeClass {
             Self::OffBoard => "off the board",
         }
     }
+
+    /// Width, length and height in m; none for what is never on the board. [memory]
+    #[must_use]
+    pub fn metres(self) -> Option<[f64; 3]> {
+        let millimetres = match self {
+            Self::Mini => [45.0, 95.0, 55.0],
+            Self::Compact => [75.0, 130.0, 60.0],
+            Self::Standard => [65.0, 120.0, 55.0],
+            Self::Wide => [100.0, 120.0, 60.0],
+            Self::Large => [120.0, 145.0, 60.0],
+            Self::ExtraLarge => [190.0, 120.0, 60.0],
+            Self::Treadle => [100.0, 255.0, 80.0],
+            Self::OffBoard => return None,
+        };
+        Some(millimetres.map(|value| value * 1e-3))
+    }
 }
 
 /// What it takes to own and carry it.
@@ -108,6 +126,8 @@ pub struct Device {
     pub stays_on: bool,
     /// Size, mass, price.
     pub body: Body,
+    /// What it takes to work.
+    pub power: Power,
     /// What it is.
     pub kind: Kind,
 }
@@ -143,6 +163,7 @@ impl Kind {
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
             Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
             Self::Amp(_) => &[Jack::In],
+            Self::Supply(_) => &[],
             _ => &[Jack::In, Jack::Out],
         }
     }
@@ -236,6 +257,7 @@ impl Kind {
             Self::DirectBox(DirectBox::Transformer { .. }) => "transformer DI box",
             Self::Interface(_) => "recording interface",
             Self::Amp(_) => "amp",
+            Self::Supply(_) => "supply",
         }
     }
 }

@@ -4,8 +4,8 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, Id, KeptOrder, Knob, Lead, LeadId, Limits, Place, Project, Rig, SoundEdit, SoundId, TestPoint,
-    Variant, VariantId, edit_rig, edit_sounds,
+    Device, DeviceId, FeedId, Id, KeptOrder, Knob, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Project, Rig,
+    SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
 };
 use crate::units::Turn;
 
@@ -146,6 +146,13 @@ pub enum Edit {
         /// Whether it is kept.
         kept: bool,
     },
+    /// Do something to what feeds a rig.
+    Power {
+        /// In which rig.
+        variant: VariantId,
+        /// What.
+        edit: PowerEdit,
+    },
 }
 
 impl Edit {
@@ -171,7 +178,8 @@ impl Edit {
             | Self::SetLead { variant, .. }
             | Self::RemoveLead { variant, .. }
             | Self::Place { variant, .. }
-            | Self::KeepOrder { variant, .. } => {
+            | Self::KeepOrder { variant, .. }
+            | Self::Power { variant, .. } => {
                 if *variant == from {
                     *variant = to;
                 }
@@ -210,6 +218,14 @@ pub enum EditError {
     NotLoose(String),
     /// The device's other output feeds that lead: it would feed itself.
     FeedsItself(String),
+    /// No such feed.
+    NoFeed(FeedId),
+    /// No such outlet.
+    NoOutlet(OutletRef),
+    /// The outlet's selector has no such position.
+    NoSetting(OutletRef, u8),
+    /// A feed without a plug.
+    NoPlug(FeedId),
     /// The last variant stays.
     LastVariant,
 }
@@ -230,6 +246,14 @@ impl fmt::Display for EditError {
             Self::FeedsItself(name) => {
                 write!(f, "{name} feeds that lead from its other output, so the signal would go round in a circle")
             }
+            Self::NoFeed(FeedId(id)) => write!(f, "there is no supply lead {id} in this variant"),
+            Self::NoOutlet(OutletRef { supply: DeviceId(id), outlet }) => {
+                write!(f, "device {id} of this variant has no outlet {outlet}")
+            }
+            Self::NoSetting(OutletRef { outlet, .. }, setting) => {
+                write!(f, "outlet {outlet} can't be set to its position {setting}; it has fewer")
+            }
+            Self::NoPlug(FeedId(id)) => write!(f, "the supply lead {id} would have no plug"),
             Self::LastVariant => f.write_str("a project keeps at least one variant"),
         }
     }
@@ -270,6 +294,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
                 return Err(EditError::IdTaken(variant.id.0));
             }
             let ids = variant.rig.devices.iter().map(|d| d.id.0).chain(variant.rig.leads.iter().map(|l| l.id.0));
+            let ids = ids.chain(variant.rig.feeds.iter().map(|feed| feed.id.0));
             let highest = ids.chain([variant.id.0]).max().unwrap_or(0);
             use_id(project, highest);
             project.variants.push(Arc::clone(variant));
@@ -306,6 +331,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let in_hand = project.test_point;
             let variant = variant_mut(project, *variant)?;
             let healed = edit_rig::remove_device(rig_mut(variant), *device)?;
+            edit_power::remove_device(rig_mut(variant), *device);
             variant.places.remove(device);
             variant.kept_orders.retain(|order| order.before != *device && order.behind != *device);
             forget(project, *device);
@@ -419,6 +445,12 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
                 variant.kept_orders.remove(order);
             }
             Ok(())
+        }
+        Edit::Power { variant, edit } => {
+            if let Some(id) = edit.new_id() {
+                use_id(project, id);
+            }
+            edit_power::change(rig_mut(variant_mut(project, *variant)?), edit)
         }
     }
 }

@@ -1,8 +1,13 @@
 //! Every number of a device by its path, so that an inspector can list them
 //! and a catalogue can say where each comes from.
 
-use super::{Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner};
-use crate::units::{Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn};
+use super::{
+    Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner,
+};
+use crate::units::{
+    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn, Volts,
+    Watts,
+};
 
 /// One number of a device.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,9 +24,19 @@ pub struct Field {
     pub value: f64,
 }
 
-/// All numbers of a device, in the order in which a person wants to read them.
+/// All numbers of a device but those of its power, in the order in which a person wants to read them.
 #[must_use]
 pub fn fields(device: &Device) -> Vec<Field> {
+    listed(device, visit)
+}
+
+/// The numbers of a device's power: what it takes, and what a supply gives.
+#[must_use]
+pub fn power_fields(device: &Device) -> Vec<Field> {
+    listed(device, visit_power)
+}
+
+fn listed(device: &Device, visit: fn(&mut Device, &mut Visitor<'_>)) -> Vec<Field> {
     let mut found = Vec::new();
     let mut copy = device.clone();
     visit(&mut copy, &mut |path, label, slot| {
@@ -40,11 +55,13 @@ pub fn fields(device: &Device) -> Vec<Field> {
 /// the error says which range was expected.
 pub fn set_field(device: &mut Device, path: &str, value: f64) -> Result<bool, OutOfRange> {
     let mut outcome = Ok(false);
-    visit(device, &mut |at, _, slot| {
+    let mut set = |at: &str, _: &'static str, slot: &mut dyn Slot| {
         if at == path {
             outcome = slot.set(value).map(|()| true);
         }
-    });
+    };
+    visit(device, &mut set);
+    visit_power(device, &mut set);
     outcome
 }
 
@@ -79,6 +96,7 @@ macro_rules! slots {
 slots! {
     Ohms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
     Ratio => Number, Turn => Part, Grams => Mass, Price => Number,
+    Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity,
 }
 
 type Visitor<'a> = dyn FnMut(&str, &'static str, &mut dyn Slot) + 'a;
@@ -159,9 +177,54 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
         }
         Kind::Interface(interface) => input("input", &mut interface.input, see),
         Kind::Amp(amp) => visit_amp(amp, see),
+        Kind::Supply(_) => {}
     }
     see("mass", "mass", &mut device.body.mass);
     see("price", "price", &mut device.body.price);
+}
+
+/// Ways, outlets and settings are counted from 1 in the path; the catalogue
+/// says where a number comes from by the path with or without the counts.
+fn visit_power(device: &mut Device, see: &mut Visitor<'_>) {
+    match &mut device.power {
+        Power::Unknown | Power::Nothing => {}
+        Power::Mains(mains) => {
+            see("power.least", "mains from", &mut mains.least);
+            see("power.most", "mains up to", &mut mains.most);
+            see("power.draw", "takes of the mains, VA", &mut mains.draw);
+        }
+        Power::Low(need) => {
+            for (at, way) in need.ways.iter_mut().enumerate() {
+                let at = format!("power.ways.{}", at + 1);
+                see(&format!("{at}.least"), "voltage from", &mut way.least);
+                see(&format!("{at}.most"), "voltage up to", &mut way.most);
+                see(&format!("{at}.running"), "draws", &mut way.running);
+                see(&format!("{at}.start_up"), "draws at start-up", &mut way.start_up);
+            }
+        }
+        Power::Battery(battery) => {
+            see("power.volts", "battery voltage", &mut battery.volts);
+            see("power.capacity", "battery capacity", &mut battery.capacity);
+        }
+    }
+    let Kind::Supply(supply) = &mut device.kind else { return };
+    for (at, outlet) in supply.outlets.iter_mut().enumerate() {
+        for (position, setting) in outlet.settings.iter_mut().enumerate() {
+            let at = format!("outlets.{}.settings.{}", at + 1, position + 1);
+            see(&format!("{at}.volts"), "outlet voltage", &mut setting.volts);
+            see(&format!("{at}.limit"), "most current", &mut setting.limit);
+            if let Some(no_load) = &mut setting.no_load {
+                see(&format!("{at}.no_load"), "voltage with nothing on it", no_load);
+            }
+        }
+    }
+    for (at, group) in supply.groups.iter_mut().enumerate() {
+        see(&format!("groups.{}.limit", at + 1), "outlets of one 0 V together", &mut group.limit);
+    }
+    if let Some(total) = &mut supply.total {
+        see("total", "all outlets together", total);
+    }
+    see("efficiency", "efficiency", &mut supply.efficiency);
 }
 
 const WIRING: &str = "jacks and wiring";

@@ -17,6 +17,8 @@ ids! {
     DeviceId;
     /// Names a lead.
     LeadId;
+    /// Names a feed.
+    FeedId;
     /// Names a variant.
     VariantId;
     /// Names a sound.

@@ -1,6 +1,6 @@
 //! From where on something is worth a word: the player's own limits.
 
-use crate::units::{Decibels, Metres, Ohms, Volts};
+use crate::units::{Decibels, Metres, Ohms, Turn, Volts};
 
 /// Limits that findings go by. Each is the player's to set.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,6 +21,8 @@ pub struct Limits {
     pub guitar_peak: Volts,
     /// The highest voltage that a unit's input takes.
     pub input_peak: Volts,
+    /// The part of a supply's current that may be used.
+    pub headroom: Turn,
 }
 
 impl Default for Limits {
@@ -34,6 +36,7 @@ impl Default for Limits {
             useless: Decibels::of(0.5),
             guitar_peak: Volts::of(1.0),
             input_peak: Volts::of(4.0),
+            headroom: Turn::of(0.8),
         }
     }
 }
@@ -49,7 +52,7 @@ pub struct LimitSource {
 
 impl Limits {
     /// The words for each limit, in the order of the fields.
-    pub const SOURCES: [LimitSource; 8] = [
+    pub const SOURCES: [LimitSource; 9] = [
         LimitSource {
             label: "tone jump",
             source: "common practice, no source: a change that most players hear at once",
@@ -64,5 +67,9 @@ impl Limits {
         LimitSource { label: "does nothing below", source: "common practice, no source: less than most players hear" },
         LimitSource { label: "guitar's peak", source: "public page: a hobby measurement, peaks to 1 V" },
         LimitSource { label: "inputs take", source: "from memory: a 9 V unit takes about 4 V either way" },
+        LimitSource {
+            label: "load of a supply up to",
+            source: "common practice, no source: four fifths of its current",
+        },
     ];
 }

@@ -3,14 +3,18 @@
 mod circuit;
 mod device;
 mod edit;
+mod edit_power;
 mod edit_rig;
 mod edit_sounds;
+mod feed;
 mod fields;
 mod id;
 mod jack;
 mod lead;
 mod limits;
+mod power;
 mod problems;
+mod problems_power;
 mod project;
 mod state;
 mod unit;
@@ -18,12 +22,17 @@ mod unit;
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, Kind, SizeClass};
 pub use edit::{Edit, EditError, apply};
+pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
-pub use fields::{Field, fields, set_field};
-pub use id::{DeviceId, Id, LeadId, SoundId, VariantId};
+pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
+pub use fields::{Field, fields, power_fields, set_field};
+pub use id::{DeviceId, FeedId, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitSource, Limits};
+pub use power::{
+    Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
+};
 pub use problems::{Problem, problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};

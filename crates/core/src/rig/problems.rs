@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use super::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, Tuner};
+use super::{DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, problems_power};
 
 /// Something of a rig that can't be as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,6 +62,74 @@ pub enum Problem {
         /// Its name.
         name: String,
     },
+    /// A feed begins at an outlet that isn't there.
+    MissingOutlet {
+        /// The feed.
+        feed: FeedId,
+        /// The feed in words: "the supply lead from Supply to Delay".
+        words: String,
+        /// The supply's name, or its number.
+        supply: String,
+        /// The outlet.
+        outlet: OutletRef,
+    },
+    /// An outlet's selector stands where it has no position.
+    NoSuchSetting {
+        /// The outlet.
+        outlet: OutletRef,
+        /// The supply's name.
+        supply: String,
+        /// The position, counted from 1.
+        setting: u8,
+    },
+    /// Two feeds in one outlet.
+    OutletTwice {
+        /// The second of the feeds.
+        feed: FeedId,
+        /// The supply's name.
+        supply: String,
+        /// The outlet.
+        outlet: OutletRef,
+    },
+    /// A feed without a plug.
+    FeedsNothing {
+        /// The feed.
+        feed: FeedId,
+        /// The feed in words.
+        words: String,
+    },
+    /// A feed's plug is in a device that isn't there.
+    FeedsMissingDevice {
+        /// The feed.
+        feed: FeedId,
+        /// The feed in words.
+        words: String,
+        /// The device's number in words.
+        device: String,
+    },
+    /// A feed's plug is in a device that takes nothing at a socket.
+    TakesNoFeed {
+        /// The feed.
+        feed: FeedId,
+        /// The device.
+        device: DeviceId,
+        /// Its name.
+        name: String,
+    },
+    /// A device has two plugs for one socket.
+    FedTwice {
+        /// The second feed.
+        feed: FeedId,
+        /// The device.
+        device: DeviceId,
+        /// Its name.
+        name: String,
+    },
+    /// Modules that feed each other round in a circle, or one that feeds itself.
+    FeedsItself {
+        /// Their names, in order.
+        devices: Vec<String>,
+    },
 }
 
 impl fmt::Display for Problem {
@@ -90,6 +158,26 @@ impl fmt::Display for Problem {
                 write!(f, "the signal of {from} ends at {last}; join that to an amp, a DI box or an interface")
             }
             Self::NotJoined { name, .. } => write!(f, "no signal reaches {name}"),
+            Self::MissingOutlet { words, supply, outlet, .. } => {
+                write!(f, "{words} is plugged into outlet {} of {supply}, which has no such outlet", outlet.outlet)
+            }
+            Self::NoSuchSetting { outlet, supply, setting } => {
+                write!(f, "outlet {} of {supply} is set to position {setting}, which it lacks", outlet.outlet)
+            }
+            Self::OutletTwice { supply, outlet, .. } => {
+                write!(f, "two supply leads are plugged into outlet {} of {supply}; an outlet takes one", outlet.outlet)
+            }
+            Self::FeedsNothing { words, .. } => write!(f, "{words} has no plug that feeds anything"),
+            Self::FeedsMissingDevice { words, device, .. } => {
+                write!(f, "{words} is to feed {device}, which isn't there")
+            }
+            Self::TakesNoFeed { name, .. } => {
+                write!(f, "a supply lead is plugged into {name}, which has no socket for one")
+            }
+            Self::FedTwice { name, .. } => write!(f, "two supply leads are plugged into {name}; its socket takes one"),
+            Self::FeedsItself { devices } => {
+                write!(f, "power goes round in a circle: {}", devices.join(", "))
+            }
         }
     }
 }
@@ -127,10 +215,11 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
             found.push(Problem::NotJoined { device: device.id, name: device.name.clone() });
         }
     }
+    found.extend(problems_power::problems(rig));
     found
 }
 
-fn name(rig: &Rig, id: DeviceId) -> String {
+pub fn name(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
 }
 

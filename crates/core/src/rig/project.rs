@@ -3,16 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Device, DeviceId, Id, Jack, JackRef, Lead, LeadId, Limits, Sound, State, VariantId};
+use super::{Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, Sound, State, VariantId};
 use crate::units::Turn;
 
-/// Devices and the leads between them: all that analyses read.
+/// Devices, the leads between them and what feeds them: all that analyses read.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Rig {
     /// The devices.
     pub devices: Vec<Device>,
     /// The leads.
     pub leads: Vec<Lead>,
+    /// What brings power to the devices.
+    pub feeds: Vec<Feed>,
 }
 
 impl Rig {

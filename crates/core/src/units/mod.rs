@@ -14,7 +14,7 @@ mod show;
 pub use level::Level;
 pub use parse::{Dimension, ParseError, parse};
 pub use quantity::{
-    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
-    OutOfRange, Price, Ratio, Turn, Volts,
+    AmpereHours, Amperes, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
+    Metres, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Turn, Volts, Watts,
 };
 pub use show::{engineering, hertz, metres, trimmed};

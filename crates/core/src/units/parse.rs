@@ -19,6 +19,12 @@ pub enum Dimension {
     Level,
     /// V
     Voltage,
+    /// A
+    Current,
+    /// W; also VA
+    Power,
+    /// Ah
+    Capacity,
     /// F/m
     CapacitancePerLength,
     /// Ω/m
@@ -45,6 +51,9 @@ impl Dimension {
             Self::Frequency => "2.4k",
             Self::Level => "−6 dB",
             Self::Voltage => "9 V or 300m",
+            Self::Current => "120 mA or 1.5 A",
+            Self::Power => "24 W",
+            Self::Capacity => "500 mAh or 5 Ah",
             Self::CapacitancePerLength => "100p (per metre)",
             Self::ResistancePerLength => "0.1 (per metre)",
             Self::InductancePerLength => "0.35u (per metre)",
@@ -73,6 +82,9 @@ impl Dimension {
             Self::Frequency => &[("Hz", 1.0)],
             Self::Level => &[("dB", 1.0)],
             Self::Voltage => &[("V", 1.0)],
+            Self::Current => &[("A", 1.0)],
+            Self::Power => &[("VA", 1.0), ("W", 1.0)],
+            Self::Capacity => &[("Ah", 1.0)],
             Self::CapacitancePerLength => &[("F/m", 1.0), ("F/ft", 1.0 / 0.3048)],
             Self::ResistancePerLength => &[("Ω/m", 1.0), ("Ω/m", 1.0), ("ohm/m", 1.0), ("Ω/ft", 1.0 / 0.3048)],
             Self::InductancePerLength => &[("H/m", 1.0), ("H/ft", 1.0 / 0.3048)],
@@ -198,6 +210,9 @@ mod tests {
         near("100 pF/m", Dimension::CapacitancePerLength, 100e-12);
         near("30 pF/ft", Dimension::CapacitancePerLength, 98.425_196_850_393_7e-12);
         near("1.2 kg", Dimension::Mass, 1200.0);
+        near("120 mA", Dimension::Current, 0.12);
+        near("24 VA", Dimension::Power, 24.0);
+        near("550 mAh", Dimension::Capacity, 0.55);
     }
 
     #[test]

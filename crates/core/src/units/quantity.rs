@@ -130,6 +130,12 @@ quantities! {
     Grams, "a mass", "g", 0.0, 200_000.0;
     /// Voltage in V, 0 to 1 kV.
     Volts, "a voltage", "V", 0.0, 1000.0;
+    /// Current in A, 0 to 20 A: past that it is no rig's supply.
+    Amperes, "a current", "A", 0.0, 20.0;
+    /// Power in W, or in VA where it is the mains', 0 to 10 kW.
+    Watts, "a power", "W", 0.0, 1e4;
+    /// A battery's capacity in Ah, 0 to 1000 Ah.
+    AmpereHours, "a capacity", "Ah", 0.0, 1000.0;
     /// Price in the project's currency.
     Price, "a price", "", 0.0, 1e7;
 }

@@ -5,8 +5,13 @@ mod refused;
 use super::*;
 use std::sync::Arc;
 
-use crate::rig::{Control, DeviceId, Jack, KeptOrder, Kind, Knob, Place, Sound, SoundId, State, TestPoint};
-use crate::units::{Decibels, Ohms, Turn};
+use crate::rig::{
+    Adapter, Apart, Battery, Connector, Control, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack, KeptOrder,
+    Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap, TestPoint,
+    Treadle, Way, ZeroVolt,
+};
+use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
+use crate::wire::Gauge;
 
 fn blank_text() -> &'static str {
     std::str::from_utf8(BLANK_BYTES).unwrap()
@@ -54,11 +59,133 @@ fn a_file_of_version_1_opens_as_what_it_was() {
     }
     // Saved now it is a file of today's version, and says the same.
     let saved = write(&old);
-    assert!(saved.contains("version: 2,"));
+    assert!(saved.contains("version: 3,"));
     assert_eq!(read(saved.as_bytes()).unwrap(), old);
     assert_eq!((old.variants.len(), old.variants[0].rig.devices.len(), old.sounds.len()), (2, 17, 5));
     let refused = read(text.replacen("part: ", "stays_on: true, part: ", 1).as_bytes()).unwrap_err().to_string();
     assert!(refused.contains("stays_on"), "{refused}");
+}
+
+/// A file that the second version of the program saved, kept as it was.
+const DEMO_V2: &[u8] = include_bytes!("../../../../../tests/files/demo-v2.ron");
+
+#[test]
+fn a_file_of_version_2_opens_as_what_it_was() {
+    let text = std::str::from_utf8(DEMO_V2).unwrap();
+    assert!(text.contains("version: 2,"));
+    let old = read(DEMO_V2).unwrap();
+    // What that version brought, as it was set when the file was saved.
+    assert_eq!((old.limits.jump, old.limits.fuzz), (Decibels::of(4.5), Ohms::of(30e3)));
+    let first = &old.variants[0];
+    let kept = KeptOrder { before: DeviceId(5), behind: DeviceId(7) };
+    assert!(first.kept_orders.contains(&kept) && first.kept_orders.len() == 1);
+    assert_eq!(first.places[&DeviceId(5)], Place { x: 120.0, y: -35.5 });
+    let staying: Vec<&str> =
+        first.rig.devices.iter().filter(|device| device.stays_on).map(|device| device.part.as_str()).collect();
+    assert_eq!(staying, ["compact-digital-delay"]);
+    // What it couldn't say: passive units take nothing, of others nobody had said.
+    assert_eq!(old.limits.headroom, Turn::of(0.8));
+    for variant in &old.variants {
+        assert!(variant.rig.feeds.is_empty());
+        for device in &variant.rig.devices {
+            let passive = matches!(device.kind, Kind::Guitar(_) | Kind::Treadle(Treadle::PassiveVolume { .. }));
+            assert_eq!(device.power, if passive { Power::Nothing } else { Power::Unknown }, "{}", device.name);
+        }
+    }
+    let saved = write(&old);
+    assert!(saved.contains("version: 3,"));
+    assert_eq!(read(saved.as_bytes()).unwrap(), old);
+    let refused = read(text.replacen("body: ", "power: Nothing, body: ", 1).as_bytes()).unwrap_err().to_string();
+    assert!(refused.contains("power"), "{refused}");
+}
+
+#[test]
+fn all_that_can_be_said_of_power_comes_back_as_it_was() {
+    let mut project = blank().unwrap();
+    let mut variant = (*project.variants[0]).clone();
+    let rig = Arc::make_mut(&mut variant.rig);
+    let way = Way {
+        least: Volts::of(9.0),
+        most: Volts::of(18.0),
+        form: Form::CentreNegative,
+        running: Amperes::of(0.012),
+        start_up: Amperes::of(0.03),
+    };
+    let ac = Way { form: Form::Alternating, ..way };
+    rig.devices[0].power = Power::Low(Need {
+        ways: vec![way, ac],
+        connector: Connector::Jack35,
+        digital: true,
+        positive_ground: true,
+        apart: Apart::Everybody,
+    });
+    let mains =
+        Mains { least: Volts::of(100.0), most: Volts::of(240.0), earthed: true, plug_top: true, draw: Watts::of(1.5) };
+    let setting = Setting {
+        volts: Volts::of(9.0),
+        limit: Amperes::of(0.3),
+        form: Form::CentrePositive,
+        no_load: Some(Volts::of(13.6)),
+    };
+    let outlet = |zero_volt, parallel| Outlet {
+        settings: vec![setting, Setting { no_load: None, ..setting }],
+        chosen: 2,
+        connector: Connector::Barrel25,
+        zero_volt,
+        parallel,
+    };
+    let supply = Supply {
+        outlets: vec![outlet(ZeroVolt::Inlet, true), outlet(ZeroVolt::Group(3), false)],
+        total: Some(Watts::of(24.0)),
+        groups: vec![GroupLimit { zero_volt: ZeroVolt::Group(3), limit: Watts::of(4.5) }],
+        efficiency: Turn::of(0.8),
+        passes: true,
+    };
+    let device = |id, power, supply: &Supply| crate::rig::Device {
+        id: DeviceId(id),
+        name: "Supply".to_owned(),
+        part: String::new(),
+        stays_on: false,
+        body: rig.devices[0].body,
+        power,
+        kind: Kind::Supply(supply.clone()),
+    };
+    let battery = Battery { volts: Volts::of(9.0), capacity: AmpereHours::of(0.55) };
+    let more = [device(20, Power::Mains(mains), &supply), device(21, Power::Battery(battery), &Supply::default())];
+    rig.devices.extend(more);
+    let at = |outlet| OutletRef::new(DeviceId(20), outlet);
+    let adapter = Adapter { swaps_poles: true, plug: Some(Connector::BatteryClip) };
+    rig.feeds = vec![
+        Feed {
+            taps: vec![Tap { adapter, ..Tap::first(DeviceId(1)) }],
+            ..Feed::straight(FeedId(30), at(1), DeviceId(1))
+        },
+        Feed {
+            id: FeedId(31),
+            from: FeedFrom::Series { lower: at(1), upper: at(2) },
+            gauge: Gauge::Half,
+            taps: vec![Tap::first(DeviceId(1)), Tap::next(DeviceId(2))],
+        },
+        Feed {
+            id: FeedId(32),
+            from: FeedFrom::Parallel { first: at(1), second: at(2) },
+            gauge: Gauge::Awg28,
+            taps: Vec::new(),
+        },
+    ];
+    project.variants = vec![variant.into()];
+    project.limits.headroom = Turn::of(0.7);
+    project.next_id = 33;
+    let text = write(&project);
+    assert_eq!(read(text.as_bytes()).unwrap(), project);
+    assert_eq!(write(&read(text.as_bytes()).unwrap()), text);
+    let gauges = text.replace("Awg28", "Awg99");
+    assert!(read(gauges.as_bytes()).unwrap_err().to_string().contains("Awg99"));
+    // A feed's id counts among those that are used, and is there once.
+    let lifted = text.replace("next_id: 33,", "next_id: 0,");
+    assert_eq!(read(lifted.as_bytes()).unwrap().next_id, 33);
+    let twice = text.replace("id: 31,", "id: 30,");
+    assert!(read(twice.as_bytes()).unwrap_err().to_string().contains("feed"));
 }
 
 #[test]
@@ -117,7 +244,7 @@ fn what_a_person_or_an_editor_may_write_differently_opens() {
         changed("(\n", "// my rig\nProject(\n").replace("id: 3,", "id: 3, /* the long one */"),
         changed("eddy_loss: 1e6", "eddy_loss: Some(1000000)"),
         // The version needn't come first to be found first.
-        changed("version: 2,", "").replace("next_id: 5,", "next_id: 5, version: 2,"),
+        changed("version: 3,", "").replace("next_id: 5,", "next_id: 5, version: 3,"),
     ];
     for text in same {
         assert_eq!(read(text.as_bytes()).unwrap(), blank().unwrap(), "{text}");

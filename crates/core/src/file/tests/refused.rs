@@ -18,7 +18,7 @@ fn fields() {
         "part: \"single",
         "colour: \"red\", part: \"single",
         "line 17, column 21, in the 1st device of the 1st variant: “colour” doesn't belong here; \
-         expected “id”, “name”, “part”, “stays_on”, “body” or “kind”",
+         expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
     );
     refused(
         "Exponential(half: ",
@@ -123,21 +123,21 @@ fn brackets_and_quotes() {
 
 #[test]
 fn versions() {
-    let newer = "this file is from a newer Rigwright (version 3; this one reads up to 2)";
-    assert_eq!(sentence("(version: 3, colour: \"red\", variants: [])"), newer);
+    let newer = "this file is from a newer Rigwright (version 4; this one reads up to 3)";
+    assert_eq!(sentence("(version: 4, colour: \"red\", variants: [])"), newer);
     // Even if it isn't written as files of today are.
-    assert_eq!(sentence("(colour: Red(1), version: 3, {{"), newer);
-    let none = "this file doesn't say its version; expected a project, which starts with “(version: 2,”";
+    assert_eq!(sentence("(colour: Red(1), version: 4, {{"), newer);
+    let none = "this file doesn't say its version; expected a project, which starts with “(version: 3,”";
     for text in ["(title: \"x\")", "()", "[1, 2]", "good morning", "42"] {
         assert_eq!(sentence(text), none);
     }
-    assert_eq!(sentence("(version: 0)"), "there is no version 0 of these files; expected a version from 1 to 2");
+    assert_eq!(sentence("(version: 0)"), "there is no version 0 of these files; expected a version from 1 to 3");
     assert_eq!(sentence("(version: \"1\")"), "line 1, column 11, in “version”: expected a whole number");
 }
 
 #[test]
 fn files_that_are_no_projects() {
-    let empty = "this file is empty; expected a project, which starts with “(version: 2,”";
+    let empty = "this file is empty; expected a project, which starts with “(version: 3,”";
     assert_eq!(sentence(""), empty);
     assert_eq!(sentence("\u{feff} \r\n"), empty);
     let binary = |bytes: &[u8]| read(bytes).unwrap_err().to_string();

@@ -31,6 +31,8 @@ pub struct ListedVariant<'a> {
     pub devices: Vec<Id>,
     /// Its leads'.
     pub leads: Vec<Id>,
+    /// Its feeds'.
+    pub feeds: Vec<Id>,
     /// Of the devices that have a place.
     pub places: Vec<Id>,
 }
@@ -56,6 +58,8 @@ pub fn check(project: &Listed<'_>, text: &str) -> Result<(), FileError> {
         ids.check(variant.devices.iter().copied())?;
         let ids = Ids { what: "lead", list: "leads", ..ids };
         ids.check(variant.leads.iter().copied())?;
+        let ids = Ids { what: "feed", list: "feeds", ..ids };
+        ids.check(variant.feeds.iter().copied())?;
         if let Some((place, Id(device))) = second(variant.places.iter().copied()) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
             let list = format!("the variant “{}”", variant.name);

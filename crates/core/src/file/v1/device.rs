@@ -64,21 +64,6 @@ frozen_enums! {
         Transformer { turns: Ratio, load: Ohms },
     }
 
-    /// What a device is.
-    enum Kind {
-        Guitar(inside: Guitar),
-        Active(inside: ActiveSource),
-        Pedal(inside: Pedal),
-        Buffer(inside: Buffer),
-        Tuner(inside: Tuner),
-        Treadle(inside: Treadle),
-        Splitter(inside: Splitter),
-        Wireless(inside: Wireless),
-        DirectBox(inside: DirectBox),
-        Interface(inside: Interface),
-        Amp(inside: Amp),
-    }
-
     /// Our own rounded classes of size.
     enum SizeClass {
         Mini,
@@ -202,6 +187,23 @@ frozen_structs! {
         mass: Grams,
         price: Price,
     }
+}
+
+/// What a device is.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Kind {
+    Guitar(Guitar),
+    Active(ActiveSource),
+    Pedal(Pedal),
+    Buffer(Buffer),
+    Tuner(Tuner),
+    Treadle(Treadle),
+    Splitter(Splitter),
+    Wireless(Wireless),
+    DirectBox(DirectBox),
+    Interface(Interface),
+    Amp(Amp),
 }
 
 /// A device of a rig.

@@ -1,6 +1,6 @@
 //! The tie between a version's structs and the rig's.
 
-use crate::rig::{DeviceId, LeadId, SoundId, VariantId};
+use crate::rig::{DeviceId, FeedId, LeadId, SoundId, VariantId};
 use crate::units::OutOfRange;
 
 /// What a file keeps of an `R`.
@@ -76,7 +76,7 @@ macro_rules! ids {
     )*};
 }
 
-ids!(DeviceId, LeadId, SoundId, VariantId);
+ids!(DeviceId, FeedId, LeadId, SoundId, VariantId);
 
 /// Where a symbol stands on the canvas, to the right or downward.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]

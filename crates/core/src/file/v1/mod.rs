@@ -14,14 +14,14 @@ use self::device::Device;
 use self::frozen::{Coordinate, Frozen, Id, frozen_enums, frozen_structs};
 use self::number::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Turn};
 use self::text::Text;
-use super::{FileError, parse, v2};
+use super::{FileError, parse, v2, v3};
 use crate::rig;
 
 /// The project in a text of this version.
 pub fn read(text: &str) -> Result<rig::Project, FileError> {
     let project: Project = parse::strict(text)?;
     check::check(&project.listed(), text)?;
-    Ok(v2::Project::from(project).thaw())
+    Ok(v3::Project::from(v2::Project::from(project)).thaw())
 }
 
 frozen_enums! {
@@ -183,6 +183,7 @@ impl Project {
             name: &variant.name.0,
             devices: variant.devices.iter().map(|device| device.id).collect(),
             leads: variant.leads.iter().map(|lead| lead.id).collect(),
+            feeds: Vec::new(),
             places: variant.places.iter().map(|place| place.device).collect(),
         });
         Listed { variants: variants.collect(), sounds: &self.sounds, state: &self.state }
@@ -210,6 +211,6 @@ impl From<Project> for v2::Project {
         let Project { _version: _, title, notes, currency, state, test_point, sounds, variants, next_id } = old;
         let variants = variants.into_iter().map(Into::into).collect();
         let limits = v2::Limits::default();
-        Self { version: 2, title, notes, currency, state, test_point, limits, sounds, variants, next_id }
+        Self { _version: 2, title, notes, currency, state, test_point, limits, sounds, variants, next_id }
     }
 }

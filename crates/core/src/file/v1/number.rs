@@ -37,6 +37,12 @@ pub type Turn = Number<units::Turn>;
 pub type Grams = Number<units::Grams>;
 /// Voltage in V.
 pub type Volts = Number<units::Volts>;
+/// Current in A.
+pub type Amperes = Number<units::Amperes>;
+/// Power in W.
+pub type Watts = Number<units::Watts>;
+/// A battery's capacity in Ah.
+pub type AmpereHours = Number<units::AmpereHours>;
 /// Price in the project's currency.
 pub type Price = Number<units::Price>;
 

@@ -1,73 +1,59 @@
 //! Version 2, frozen: what such a file holds never changes.
 //!
 //! New against version 1: units that stay on, orders that are kept, and the
-//! player's own limits. The rest is version 1's.
-
-use std::sync::Arc;
-
-use ron::ser::PrettyConfig;
+//! player's own limits. The rest is version 1's. What version 3 left as it was
+//! is taken over from here; what it changed has a step to it here.
 
 use super::v1::check::{self, Listed, ListedVariant};
-use super::v1::device::{Body, Kind};
-use super::v1::frozen::{Coordinate, Frozen, Id, frozen_structs};
-use super::v1::number::{Decibels, Metres, Ohms, Volts};
+use super::v1::device::{Body, DirectBox, Kind, Splitter, Treadle};
+use super::v1::frozen::{Frozen, Id, frozen_structs};
+use super::v1::number::{Decibels, Metres, Ohms, Turn, Volts};
 use super::v1::text::Text;
 use super::v1::{Lead, Place, Sound, State, TestPoint, euro};
-use super::{FileError, layout, parse};
+use super::{FileError, parse, v3};
 use crate::rig;
 
 /// The project in a text of this version.
 pub fn read(text: &str) -> Result<rig::Project, FileError> {
     let project: Project = parse::strict(text)?;
     check::check(&project.listed(), text)?;
-    Ok(project.thaw())
-}
-
-/// The text of a project in this version.
-pub fn write(project: &rig::Project) -> String {
-    // The line breaks are fixed, so that a file has the same bytes on every system.
-    let config = PrettyConfig::new().struct_names(false).new_line("\n");
-    let pretty = parse::options().to_string_pretty(&Project::freeze(project), config);
-    // Names of fields are known to be sound and nesting is shallow, and a text in memory takes all that comes.
-    debug_assert!(pretty.is_ok(), "{pretty:?}");
-    layout::fold(&pretty.unwrap_or_default())
+    Ok(v3::Project::from(project).thaw())
 }
 
 frozen_structs! {
-    /// A device of a rig.
-    struct Device {
-        id: Id,
-        name: Text,
-        #[serde(default)]
-        part: Text,
-        #[serde(default, skip_serializing_if = "is_no")]
-        stays_on: bool,
-        body: Body,
-        kind: Kind,
-    }
-
     /// Two units whose order is kept.
     struct KeptOrder {
         before: Id,
         behind: Id,
     }
-
-    /// From where on findings speak.
-    struct Limits {
-        jump: Decibels,
-        dull: Metres,
-        loading: Decibels,
-        fuzz: Ohms,
-        long_lead: Metres,
-        useless: Decibels,
-        guitar_peak: Volts,
-        input_peak: Volts,
-    }
 }
 
-/// Most units don't stay on, and a file needn't say so of each.
-fn is_no(yes: &bool) -> bool {
-    !yes
+/// A device of a rig.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Device {
+    pub(super) id: Id,
+    pub(super) name: Text,
+    #[serde(default)]
+    pub(super) part: Text,
+    #[serde(default)]
+    pub(super) stays_on: bool,
+    pub(super) body: Body,
+    pub(super) kind: Kind,
+}
+
+/// From where on findings speak.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Limits {
+    jump: Decibels,
+    dull: Metres,
+    loading: Decibels,
+    fuzz: Ohms,
+    long_lead: Metres,
+    useless: Decibels,
+    guitar_peak: Volts,
+    input_peak: Volts,
 }
 
 impl Default for Limits {
@@ -89,14 +75,8 @@ impl Default for Limits {
     }
 }
 
-impl Limits {
-    fn are_default(&self) -> bool {
-        *self == Self::default()
-    }
-}
-
 /// A whole rig to compare with others.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Variant {
     pub(super) id: Id,
@@ -107,48 +87,17 @@ pub struct Variant {
     pub(super) leads: Vec<Lead>,
     #[serde(default)]
     pub(super) places: Vec<Place>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default)]
     pub(super) kept_orders: Vec<KeptOrder>,
 }
 
-impl Frozen<rig::Variant> for Variant {
-    fn freeze(from: &rig::Variant) -> Self {
-        let places = from.places.iter().map(|(device, place)| Place {
-            device: Id::freeze(device),
-            x: Coordinate::clamped(place.x),
-            y: Coordinate::clamped(place.y),
-        });
-        Self {
-            id: Id::freeze(&from.id),
-            name: Text::freeze(&from.name),
-            devices: Frozen::freeze(&from.rig.devices),
-            leads: Frozen::freeze(&from.rig.leads),
-            places: places.collect(),
-            kept_orders: from.kept_orders.iter().map(KeptOrder::freeze).collect(),
-        }
-    }
-
-    fn thaw(self) -> rig::Variant {
-        let rig = rig::Rig { devices: self.devices.thaw(), leads: self.leads.thaw() };
-        let places = self
-            .places
-            .into_iter()
-            .map(|place| (place.device.thaw(), rig::Place { x: place.x.get(), y: place.y.get() }));
-        rig::Variant {
-            id: self.id.thaw(),
-            name: self.name.thaw(),
-            rig: Arc::new(rig),
-            places: places.collect(),
-            kept_orders: self.kept_orders.into_iter().map(Frozen::thaw).collect(),
-        }
-    }
-}
-
 /// All that one file holds, in the order in which a person wants to read it.
-#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Project {
-    pub(super) version: u32,
+    // Read before, to know which module reads on.
+    #[serde(rename = "version")]
+    pub(super) _version: u32,
     #[serde(default)]
     pub(super) title: Text,
     #[serde(default)]
@@ -159,7 +108,7 @@ pub struct Project {
     pub(super) state: State,
     #[serde(default)]
     pub(super) test_point: Option<TestPoint>,
-    #[serde(default, skip_serializing_if = "Limits::are_default")]
+    #[serde(default)]
     pub(super) limits: Limits,
     #[serde(default)]
     pub(super) sounds: Vec<Sound>,
@@ -175,56 +124,69 @@ impl Project {
             name: &variant.name.0,
             devices: variant.devices.iter().map(|device| device.id).collect(),
             leads: variant.leads.iter().map(|lead| lead.id).collect(),
+            feeds: Vec::new(),
             places: variant.places.iter().map(|place| place.device).collect(),
         });
         Listed { variants: variants.collect(), sounds: &self.sounds, state: &self.state }
     }
+}
 
-    /// The next id, above every id that is there: a person who adds a device by
-    /// hand needn't think of it.
-    fn next_id(&self) -> u64 {
-        let sounds = self.sounds.iter().map(|sound| sound.id);
-        let inside = self.variants.iter().flat_map(|variant| {
-            let devices = variant.devices.iter().map(|device| device.id);
-            let leads = variant.leads.iter().map(|lead| lead.id);
-            devices.chain(leads).chain([variant.id])
-        });
-        let highest = sounds.chain(inside).map(|id| id.0.saturating_add(1)).max();
-        highest.unwrap_or(0).max(self.next_id)
+impl From<Kind> for v3::Kind {
+    fn from(old: Kind) -> Self {
+        match old {
+            Kind::Guitar(inside) => Self::Guitar(inside),
+            Kind::Active(inside) => Self::Active(inside),
+            Kind::Pedal(inside) => Self::Pedal(inside),
+            Kind::Buffer(inside) => Self::Buffer(inside),
+            Kind::Tuner(inside) => Self::Tuner(inside),
+            Kind::Treadle(inside) => Self::Treadle(inside),
+            Kind::Splitter(inside) => Self::Splitter(inside),
+            Kind::Wireless(inside) => Self::Wireless(inside),
+            Kind::DirectBox(inside) => Self::DirectBox(inside),
+            Kind::Interface(inside) => Self::Interface(inside),
+            Kind::Amp(inside) => Self::Amp(inside),
+        }
     }
 }
 
-impl Frozen<rig::Project> for Project {
-    fn freeze(from: &rig::Project) -> Self {
-        let mut project = Self {
-            version: 2,
-            title: Text::freeze(&from.title),
-            notes: Text::freeze(&from.notes),
-            currency: Text::freeze(&from.currency),
-            state: State::freeze(&from.state),
-            test_point: Frozen::freeze(&from.test_point),
-            limits: Limits::freeze(&from.limits),
-            sounds: Frozen::freeze(&from.sounds),
-            variants: from.variants.iter().map(|variant| Variant::freeze(variant)).collect(),
-            next_id: from.next_id,
-        };
-        // Reading lifts it, and what was read has to be written with the same bytes.
-        project.next_id = project.next_id();
-        project
+impl From<Device> for v3::Device {
+    /// What a unit takes nobody had said; a passive one takes nothing.
+    fn from(old: Device) -> Self {
+        let Device { id, name, part, stays_on, body, kind } = old;
+        let passive = matches!(
+            kind,
+            Kind::Guitar(_)
+                | Kind::Treadle(Treadle::PassiveVolume { .. })
+                | Kind::Splitter(Splitter::Passive { .. })
+                | Kind::DirectBox(DirectBox::Transformer { .. })
+        );
+        let power = if passive { v3::Power::Nothing } else { v3::Power::Unknown };
+        Self { id, name, part, stays_on, body, power, kind: kind.into() }
     }
+}
 
-    fn thaw(self) -> rig::Project {
-        let next_id = self.next_id();
-        rig::Project {
-            title: self.title.thaw(),
-            notes: self.notes.thaw(),
-            currency: self.currency.thaw(),
-            variants: self.variants.into_iter().map(|variant| Arc::new(variant.thaw())).collect(),
-            sounds: self.sounds.thaw(),
-            state: self.state.thaw(),
-            test_point: self.test_point.thaw(),
-            limits: self.limits.thaw(),
-            next_id,
-        }
+impl From<Limits> for v3::Limits {
+    /// Four fifths of a supply's current, as always in the trade.
+    fn from(old: Limits) -> Self {
+        let Limits { jump, dull, loading, fuzz, long_lead, useless, guitar_peak, input_peak } = old;
+        let headroom = Turn::freeze(&crate::units::Turn::clamped(0.8));
+        Self { jump, dull, loading, fuzz, long_lead, useless, guitar_peak, input_peak, headroom }
+    }
+}
+
+impl From<Variant> for v3::Variant {
+    fn from(old: Variant) -> Self {
+        let Variant { id, name, devices, leads, places, kept_orders } = old;
+        let devices = devices.into_iter().map(Into::into).collect();
+        Self { id, name, devices, leads, feeds: Vec::new(), places, kept_orders }
+    }
+}
+
+impl From<Project> for v3::Project {
+    fn from(old: Project) -> Self {
+        let Project { _version: _, title, notes, currency, state, test_point, limits, sounds, variants, next_id } = old;
+        let variants = variants.into_iter().map(Into::into).collect();
+        let limits = limits.into();
+        Self { version: 3, title, notes, currency, state, test_point, limits, sounds, variants, next_id }
     }
 }

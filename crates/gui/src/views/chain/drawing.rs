@@ -69,9 +69,7 @@ impl Drawing {
     #[must_use]
     pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, Place>) -> Self {
         let automatic = arrange(rig);
-        let devices: Vec<DeviceShape> = rig
-            .devices
-            .iter()
+        let devices: Vec<DeviceShape> = drawn(rig)
             .map(|device| {
                 let at = match places.get(&device.id) {
                     Some(place) => pos2(place.x as f32, place.y as f32),
@@ -184,6 +182,11 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
     }
 }
 
+/// The devices that signal goes through: a supply is no part of the chain.
+fn drawn(rig: &Rig) -> impl Iterator<Item = &Device> {
+    rig.devices.iter().filter(|device| !device.kind.jacks().is_empty())
+}
+
 /// Chains of devices: each starts at an instrument, a send or a further output.
 fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
     let mut seen = BTreeSet::new();
@@ -220,7 +223,7 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
             found.push((from, chain));
         }
     }
-    let rest: Vec<&Device> = rig.devices.iter().filter(|device| !seen.contains(&device.id)).collect();
+    let rest: Vec<&Device> = drawn(rig).filter(|device| !seen.contains(&device.id)).collect();
     if !rest.is_empty() {
         found.push((None, rest));
     }
@@ -236,10 +239,10 @@ fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
     let chains = chains(rig);
     let longest: f32 =
         chains.iter().map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>()).fold(0.0, f32::max);
-    let widest = rig.devices.iter().map(width).fold(STEP, f32::max);
+    let widest = drawn(rig).map(width).fold(STEP, f32::max);
     // The row width with which the whole fits a sheet of the usual shape best.
     let side_rows = chains.len().saturating_sub(1) as f32;
-    let limit = (1..=rig.devices.len().max(1))
+    let limit = (1..=drawn(rig).count().max(1))
         .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows))
         .max_by(|a, b| {
             let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));

@@ -54,6 +54,7 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
             let words = format!("{}:1, seen as {}", turns.get(), engineering(ohms, "Ω", 3));
             p.text(at + vec2(-6.0, 30.0), Align2::RIGHT_CENTER, &words, TEXT, false);
         }
+        Kind::Supply(_) => {}
         Kind::Interface(it) => load(&p, input_at, &it.input, Farads::of(0.0)),
         Kind::Amp(amp) => {
             let words = engineering(amp.input.resistance.get(), "Ω", 3);

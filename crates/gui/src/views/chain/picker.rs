@@ -85,7 +85,8 @@ impl Picker {
         let jacks = part.kind.jacks();
         match self.purpose {
             Purpose::Lead(_) => jacks.contains(&Jack::In) && jacks.contains(&Jack::Out),
-            Purpose::Sheet => true,
+            // A supply has no place on this sheet.
+            Purpose::Sheet => !jacks.is_empty(),
             Purpose::Replace(device) => rig.device(device).is_some_and(|device| device.kind.jacks() == jacks),
         }
     }

@@ -78,6 +78,8 @@ impl Symbol<'_> {
                 self.through_tap(pen);
                 self.transformer(pen, at + vec2(0.0, 18.0));
             }
+            // It has no place on the sheet.
+            Kind::Supply(_) => {}
             Kind::Interface(_) => {
                 self.stub(pen, -self.shape.reach, -18.0, true);
                 let p = pen.symbol();
