@@ -9,6 +9,9 @@ mod cycles;
 mod wiring;
 mod words;
 
+#[cfg(test)]
+mod tests;
+
 use std::collections::BTreeSet;
 
 use crate::rig::{DeviceId, FeedId, LeadId, Rig};
