@@ -225,6 +225,7 @@ impl Desk {
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
         device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
+        device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
     }

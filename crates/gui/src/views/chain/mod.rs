@@ -11,6 +11,7 @@ mod handles;
 mod inspector;
 mod jumps;
 mod lead_inspector;
+mod orders;
 mod paint;
 mod pen;
 mod picker;

@@ -164,8 +164,9 @@ impl Sheet<'_, '_> {
         let id = Id::unique(("device", self.facts.variant.id.0, shape.id.0));
         let rect = pen.camera.screen_rect(pen.screen, shape.rect);
         let hit = ui.interact(rect, id, Sense::click_and_drag());
-        let on = self.facts.project.state.on.contains(&shape.id);
-        name(&hit, Role::Button, &format!("{}, {} of {}", device.name, index + 1, self.drawing.devices.len()));
+        let on = device.is_on(&self.facts.project.state);
+        let stays = if on && device.stays_on { ", stays on" } else { "" };
+        name(&hit, Role::Button, &format!("{}, {} of {}{stays}", device.name, index + 1, self.drawing.devices.len()));
         let selected = self.facts.selection.device() == Some(shape.id);
         let mut moved = shape.clone();
         if hit.drag_started()

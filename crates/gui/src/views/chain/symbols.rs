@@ -108,7 +108,7 @@ impl Symbol<'_> {
     }
 
     fn on(&self) -> bool {
-        self.state.on.contains(&self.device.id)
+        self.device.is_on(self.state)
     }
 
     /// The signal's line between two places on it.
