@@ -3,4 +3,4 @@
 pub mod chain;
 mod intent;
 
-pub use intent::{Facts, Intent, Purpose};
+pub use intent::{Facts, Intent, Lit, Pointed, Purpose};

@@ -1,5 +1,6 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
+mod advice;
 mod axes;
 mod camera;
 mod canvas;
@@ -7,10 +8,12 @@ mod choices;
 mod drawing;
 mod equivalent;
 mod figures;
+mod findings;
 mod handles;
 mod inspector;
 mod jumps;
 mod lead_inspector;
+mod limits;
 mod orders;
 mod paint;
 mod pen;
@@ -18,12 +21,13 @@ mod picker;
 mod plot;
 mod route;
 mod sheet;
+mod side;
 mod symbols;
 
 use rigwright_core::response::Response;
 use rigwright_core::rig::JackRef;
 
-use egui::{CentralPanel, Frame, Margin, Panel, Rect, ScrollArea, Ui, UiBuilder};
+use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent, Purpose};
@@ -34,10 +38,8 @@ use crate::widgets::panel;
 pub struct Chain {
     canvas: canvas::Canvas,
     plot: plot::LevelPlot,
-    inspector: inspector::Inspector,
-    lead_inspector: lead_inspector::LeadInspector,
+    side: side::Side,
     picker: Option<picker::Picker>,
-    jumps: jumps::Jumps,
 }
 
 impl Chain {
@@ -118,19 +120,8 @@ impl Chain {
         let mut right = child(ui, side, "side");
         panel::frame(tokens).show(&mut right, |ui| {
             ui.set_min_size(ui.available_size());
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| self.side(ui, facts, out));
+            self.side.ui(ui, facts, &self.plot, out);
         });
         ui.advance_cursor_after_rect(room);
-    }
-
-    fn side(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        let rig = &facts.variant.rig;
-        if let Some(device) = facts.selection.device().and_then(|id| rig.device(id)) {
-            self.inspector.device(ui, facts, device, out);
-        } else if let Some(lead) = facts.selection.lead().and_then(|id| rig.lead(id)) {
-            self.lead_inspector.ui(ui, facts, lead, out);
-        } else {
-            figures::ui(ui, facts, &self.plot, &mut self.jumps, out);
-        }
     }
 }

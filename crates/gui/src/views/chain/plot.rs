@@ -158,7 +158,7 @@ impl LevelPlot {
 
 /// The band of all footswitch states of the variant in hand.
 fn band(facts: &Facts<'_>, tokens: &Tokens) -> Option<FilledArea> {
-    let states = facts.all?.as_ref().as_ref().ok()?;
+    let states = facts.all()?;
     let hz: Vec<f64> = states.hz().iter().map(|hz| hz.log10()).collect();
     let ink = tokens.accent(facts.index()).gamma_multiply(0.16);
     Some(FilledArea::new("all states", &hz, states.lowest_db(), states.highest_db()).fill_color(ink).allow_hover(false))
