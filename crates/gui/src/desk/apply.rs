@@ -31,6 +31,8 @@ impl Desk {
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
             Intent::Toggle(device) => self.toggle(device),
+            Intent::Recall(sound) => self.recall(sound),
+            Intent::KeepSound(name) => self.keep_sound(name),
             // It is seen to where the frame ends.
             Intent::Point(_) => {}
             Intent::Take(preview) => self.push(Change::new(preview.words, preview.edit)),

@@ -5,6 +5,7 @@ mod apply;
 mod bars;
 mod files;
 mod questions;
+mod sounds;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -17,7 +18,7 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Ghosts, Preview, Selection, Settings, Theme, Thoughts};
+use crate::state::{Answers, Document, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
 use crate::theme;
 use crate::views::chain::Chain;
 use crate::views::{Facts, Intent, Pointed};
@@ -36,6 +37,7 @@ pub struct Desk {
     document: Document,
     answers: Answers,
     ghosts: Ghosts,
+    sounds: Sounds,
     /// What the pointer rested on in the last frame.
     pointed: Option<Pointed>,
     selection: Selection,
@@ -80,6 +82,7 @@ impl Desk {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
+            sounds: Sounds::default(),
             pointed: None,
             selection: Selection::default(),
             settings,
@@ -148,6 +151,9 @@ impl Desk {
             self.selection.retain(&variant.rig);
         }
         self.answers.update(&project);
+        if let Some(variant) = project.variant(self.showing) {
+            self.sounds.update(&self.document, variant, self.chain.sounds_shown());
+        }
         self.think(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
@@ -209,6 +215,7 @@ impl Desk {
                 project: &project,
                 variant: &variant,
                 answers: &self.answers,
+                sounds: &self.sounds,
                 selection: &self.selection,
                 lit,
                 ghost: self.ghosts.of(&project, variant.id, preview.as_ref()),
