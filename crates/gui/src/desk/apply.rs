@@ -117,12 +117,12 @@ impl Desk {
     }
 
     fn toggle(&mut self, device: DeviceId) {
-        let project = self.document.project();
-        let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
+        // The one of the rig in hand: in another it may stay on.
+        let found = self.showing().and_then(|variant| variant.rig.device(device));
         let Some(found) = found.filter(|device| device.has_switch()) else {
             return;
         };
-        let on = !project.state.on.contains(&device);
+        let on = !self.document.project().state.on.contains(&device);
         let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
         self.push(Change::new(step, Edit::Switch { device, on }));
     }

@@ -18,7 +18,7 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
+use crate::state::{Answers, Document, Ghost, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
 use crate::theme;
 use crate::views::chain::Chain;
 use crate::views::{Facts, Intent, Pointed};
@@ -113,6 +113,18 @@ impl Desk {
         &self.answers
     }
 
+    /// What there is to know of the sounds.
+    #[must_use]
+    pub fn sounds(&self) -> &Sounds {
+        &self.sounds
+    }
+
+    /// The curve of what is pointed at.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Ghost> {
+        self.ghosts.shown()
+    }
+
     /// What is done before each frame: answers of jobs, keys, what screens asked for.
     pub fn logic(&mut self, ctx: &Context) {
         if !self.installed {
@@ -205,7 +217,7 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project));
+            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
             let question = self.advice_question();
             let lit = match &self.pointed {
                 Some(Pointed::State(lit)) => Some(lit),
@@ -260,11 +272,11 @@ impl Desk {
 }
 
 /// The change whose curve is shown while something is pointed at.
-fn pointed_change(pointed: &Pointed, project: &Project) -> Option<Preview> {
+fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Option<Preview> {
     match pointed {
         Pointed::Change(preview) => Some(preview.clone()),
         Pointed::Unit(device) => {
-            let found = project.variants.iter().find_map(|variant| variant.rig.device(*device))?;
+            let found = variant.rig.device(*device)?;
             let on = !project.state.on.contains(device);
             let words = format!("{} {}", found.name, if on { "on" } else { "off" });
             found.has_switch().then_some(Preview { words, edit: Edit::Switch { device: *device, on } })

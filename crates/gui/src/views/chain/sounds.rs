@@ -50,7 +50,6 @@ impl Sounds {
 
     /// How everything stands, to be kept under a name.
     fn keep(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        panel::quiet(ui, format!("{}.", standing(&facts.project.state, facts.variant)));
         ui.horizontal(|ui| {
             let free = free_name(facts.project, facts.variant);
             let mut name = self.typed.clone().unwrap_or_else(|| free.clone());
@@ -87,12 +86,15 @@ impl Sounds {
             ui.horizontal(|ui| {
                 let hit = name(ui, sound, chosen);
                 self.moves(ui, facts, at, &hit, out);
-                if chosen {
-                    ui.label(RichText::new("as it stands now").font(text::small()).color(tokens.teal));
-                }
                 ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| self.right(ui, sound));
             });
-            panel::quiet(ui, format!("{}.", standing(&sound.state, facts.variant)));
+            let words = standing(&sound.state, facts.variant);
+            if chosen {
+                let words = RichText::new(format!("{words}: as it stands now.")).font(text::small());
+                ui.add(Label::new(words.color(tokens.teal)).wrap());
+            } else {
+                panel::quiet(ui, format!("{words}."));
+            }
             if let Some(words) = missing(facts.project, facts.variant, sound) {
                 ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.copper)).wrap());
             }
@@ -108,9 +110,9 @@ impl Sounds {
             }
             if self.open == Some(sound.id) {
                 sound_details::ui(ui, facts.project, at, out);
-            } else if !sound.notes.is_empty() {
-                let notes = RichText::new(&sound.notes).font(text::small()).color(tokens.quiet).italics();
-                ui.add(Label::new(notes).truncate());
+            } else if origin && !sound.notes.is_empty() {
+                // What there is to set by hand, while it is in use.
+                panel::quiet(ui, sound.notes.as_str());
             }
         });
         Rect::from_min_max(top, ui.cursor().min.max(top + egui::vec2(ui.available_width(), 0.0)))
@@ -187,9 +189,10 @@ impl Sounds {
 fn name(ui: &mut Ui, sound: &Sound, chosen: bool) -> Response {
     let words = RichText::new(&sound.name).family(theme::medium());
     let id = Id::unique(("sound", sound.id.0));
-    let room = (ui.available_width() - 210.0).max(60.0);
+    let room = (ui.available_width() - 138.0).max(60.0);
     let button = Button::new(words).truncate().sense(Sense::click_and_drag());
-    let hit = ui.push_id(id, |ui| {
+    // Its id is the sound's, so that it keeps the keyboard wherever it is moved to.
+    let hit = ui.scope_builder(egui::UiBuilder::new().scope_id(id), |ui| {
         ui.set_max_width(room);
         ui.add(button)
     });
