@@ -9,10 +9,10 @@ use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright_core::file;
-use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, LeadId, Project, apply};
+use rigwright_core::rig::Project;
 
 use crate::journeys::half_finished;
+use crate::rigs;
 use crate::window::{Setup, Window};
 
 /// Takes a picture in each look, after what is to be done has been done.
@@ -53,32 +53,6 @@ fn demo() -> Setup {
 
 fn own(project: &Project) -> Setup {
     Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project)) }
-}
-
-/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
-fn sixty_four() -> Project {
-    let mut project = file::blank().unwrap();
-    project.title = "Sixty-four devices".to_owned();
-    let variant = project.variants[0].id;
-    let through = |part: &&rigwright_core::parts::Part| {
-        let jacks = part.kind.jacks();
-        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
-    };
-    let mut on = project.variants[0].rig.leads[0].id;
-    let patch = catalogue().cable("patch-lead").unwrap();
-    for part in catalogue().parts.iter().filter(through).cycle().take(62) {
-        let rig = &project.variants[0].rig;
-        let old = rig.lead(on).unwrap();
-        let (device, lead) = (DeviceId(project.next_id), LeadId(project.next_id + 1));
-        let new =
-            Lead { id: lead, from: old.from, to: old.to, length: patch.default_length, cable: patch.cable.clone() };
-        let device = Box::new(part.device(device));
-        let edit = Edit::Insert { variant, lead: on, device, patch: Box::new(new) };
-        project = apply(&project, &edit).unwrap();
-        on = project.variants[0].rig.leads.last().unwrap().id;
-    }
-    assert_eq!(project.variants[0].rig.devices.len(), 64);
-    project
 }
 
 #[test]
@@ -193,12 +167,12 @@ fn what_a_first_start_shows() {
 
 #[test]
 fn sixty_four_devices() {
-    both("many", || own(&sixty_four()), |_| {});
+    both("many", || own(&rigs::sixty_four()), |_| {});
 }
 
 #[test]
 fn sixty_four_devices_close_up() {
-    let setup = || own(&sixty_four());
+    let setup = || own(&rigs::sixty_four());
     both("close", setup, |window| {
         // Taken in hand first: a little to the side.
         let free = window.sheet().right_bottom() - vec2(40.0, 12.0);

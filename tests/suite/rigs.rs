@@ -3,11 +3,13 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::file;
 use rigwright_core::network::{Branch, Ladder, Sweep};
+use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
-    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Guitar, Input, Instrument, Jack, JackRef, Kind, Knob,
-    Lead, LeadId, Pedal, Pickup, Pot, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
+    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
+    Knob, Lead, LeadId, Pedal, Pickup, Pot, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder, apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -169,4 +171,30 @@ pub fn response(rig: &Rig, state: &State) -> Response {
 #[track_caller]
 pub fn db(level: Level) -> f64 {
     level.decibels().expect("a level, not silence")
+}
+
+/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
+pub fn sixty_four() -> Project {
+    let mut project = file::blank().unwrap();
+    project.title = "Sixty-four devices".to_owned();
+    let variant = project.variants[0].id;
+    let through = |part: &&Part| {
+        let jacks = part.kind.jacks();
+        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
+    };
+    let mut on = project.variants[0].rig.leads[0].id;
+    let patch = catalogue().cable("patch-lead").unwrap();
+    for part in catalogue().parts.iter().filter(through).cycle().take(62) {
+        let rig = &project.variants[0].rig;
+        let old = rig.lead(on).unwrap();
+        let (device, lead) = (DeviceId(project.next_id), LeadId(project.next_id + 1));
+        let new =
+            Lead { id: lead, from: old.from, to: old.to, length: patch.default_length, cable: patch.cable.clone() };
+        let device = Box::new(part.device(device));
+        let edit = Edit::Insert { variant, lead: on, device, patch: Box::new(new) };
+        project = apply(&project, &edit).unwrap();
+        on = project.variants[0].rig.leads.last().unwrap().id;
+    }
+    assert_eq!(project.variants[0].rig.devices.len(), 64);
+    project
 }

@@ -115,6 +115,10 @@ impl Answers {
                 first_free: thoughts.first_free,
             })
         });
+        // Another variant's findings don't stand in for this one's.
+        if self.findings.question().is_some_and(|kept| kept.variant.id != thoughts.showing) {
+            self.findings.forget();
+        }
         let states = self.states(thoughts.showing).filter(|shown| !shown.old).map(|shown| Arc::clone(shown.answer));
         match (question, states) {
             (Some(question), Some(states)) => {

@@ -112,6 +112,12 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         self.running = None;
     }
 
+    /// The question that the answer is to.
+    #[must_use]
+    pub fn question(&self) -> Option<&Q> {
+        self.kept.as_ref().map(|(question, _)| question)
+    }
+
     /// Whether the answer that there is answers this.
     #[must_use]
     pub fn answers(&self, question: &Q) -> bool {

@@ -11,6 +11,7 @@ use super::side::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Lit, Pointed};
+use crate::widgets::panel;
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -23,6 +24,9 @@ impl Findings {
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let found = problems(&facts.variant.rig);
+        if !found.is_empty() {
+            panel::heading(ui, "To be mended");
+        }
         for problem in &found {
             entry(ui, tokens.alarm, 1.0, |ui| {
                 ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
@@ -44,10 +48,7 @@ impl Findings {
                 }
             }
             None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
-            None if found.is_empty() => {
-                nothing(ui, "No signal gets to an amp, a DI box or an interface yet, so there is nothing to find.");
-            }
-            None => {}
+            None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
         let words = if self.limits { "Hide the limits" } else { "From where on this speaks …" };
         if ui.small_button(words).clicked() {
