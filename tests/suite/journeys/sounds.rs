@@ -36,7 +36,7 @@ fn a_sound_is_kept_and_chosen_back_in_one_step() {
     assert_eq!(names(&window).last().map(String::as_str), Some("Second verse"));
     assert_eq!(kept.sounds.last().unwrap().state, kept.state);
     assert_eq!(kept.sounds.len(), 6);
-    window.assert_says("as it stands now");
+    window.assert_says("As it stands now");
 
     for unit in ["Wah", "Fuzz", "Tremolo"] {
         window.click(&format!("Switch of {unit}"));
@@ -158,11 +158,11 @@ fn sounds_are_put_in_order_by_buttons_keys_and_the_mouse() {
 }
 
 #[test]
-fn a_sound_is_let_go_of_and_comes_back_by_undo() {
+fn a_sound_is_removed_and_comes_back_by_undo() {
     let mut window = sounds();
     let before = window.project();
     window.click("More of the sound Chorus, full");
-    window.click("Let go of it");
+    window.click("Remove it");
     assert_eq!(names(&window), ["Verse, clean", "Solo", "Underscore, quiet", "Tune"]);
     window.command(Key::Z);
     window.assert_is(&before);

@@ -1,6 +1,6 @@
 //! How everything stands, in words.
 
-use rigwright_core::rig::{Device, State, Variant};
+use rigwright_core::rig::{Control, Device, State, Variant};
 use rigwright_core::units::Turn;
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; stays on: Reverb; Guitar volume at 60 %".
@@ -28,7 +28,12 @@ pub fn standing(state: &State, variant: &Variant) -> String {
     }
     for (knob, turn) in state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL) {
         if let Some(device) = variant.rig.device(knob.device) {
-            words.push_str(&format!("; {} {} at {:.0} %", device.name, knob.control.name(), turn.get() * 100.0));
+            // A treadle has but one control, and most names say what it is.
+            let control = match knob.control {
+                Control::Treadle => String::new(),
+                control => format!(" {}", control.name()),
+            };
+            words.push_str(&format!("; {}{control} at {:.0} %", device.name, turn.get() * 100.0));
         }
     }
     words

@@ -42,8 +42,8 @@ pub fn ui(ui: &mut Ui, project: &Project, at: usize, out: &mut Vec<Intent>) {
                 out.push(moved(sound, to));
             }
         }
-        if ui.small_button("Let go of it").on_hover_text("Takes this sound out of the list").clicked() {
-            out.push(change(SoundEdit::Remove(sound.id), format!("let go of the sound {}", sound.name)));
+        if ui.small_button("Remove it").on_hover_text("Takes this sound out of the list").clicked() {
+            out.push(change(SoundEdit::Remove(sound.id), format!("remove the sound {}", sound.name)));
         }
     });
 }

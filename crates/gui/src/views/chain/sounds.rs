@@ -90,7 +90,7 @@ impl Sounds {
             });
             let words = standing(&sound.state, facts.variant);
             if chosen {
-                let words = RichText::new(format!("{words}: as it stands now.")).font(text::small());
+                let words = RichText::new(format!("{words}. As it stands now.")).font(text::small());
                 ui.add(Label::new(words.color(tokens.teal)).wrap());
             } else {
                 panel::quiet(ui, format!("{words}."));
