@@ -207,6 +207,18 @@ fn the_page_of_sounds() {
 }
 
 #[test]
+fn curves_of_sounds() {
+    both("sound-curves", demo, |window| {
+        window.click("Sounds");
+        window.click("Show the curve of the sound Verse, clean");
+        window.click("Show the curve of the sound Chorus, full");
+        window.find_and_click(|window| window.named("Show the curve of the sound Solo"));
+        let plot = window.from("Level plot ").rect();
+        window.harness.hover_at(plot.center() + vec2(120.0, 0.0));
+    });
+}
+
+#[test]
 fn a_state_that_is_pointed_at() {
     both("lit", demo, |window| {
         window.click("Switch of Chorus");

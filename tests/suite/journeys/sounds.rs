@@ -1,6 +1,7 @@
 //! Sounds: how everything stands, kept under a name, chosen back, changed, put in order.
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::NodeT;
 use rigwright_core::file;
 use rigwright_core::rig::{Edit, SoundEdit, State, apply};
 
@@ -194,6 +195,11 @@ fn the_curve_of_a_sound_is_the_rigs_when_it_is_chosen() {
     window.assert_idle();
     let shown = window.harness.state().sounds().curves().to_vec();
     assert_eq!(shown.iter().map(|curve| curve.name.as_str()).collect::<Vec<_>>(), ["Solo"]);
+    assert!(window.has("Line of the sound Solo"), "its line in the plot has a name");
+    assert!(
+        window.from("Level plot ").accesskit_node().label().unwrap().contains(". Solo: "),
+        "and so have its figures"
+    );
     window.click("Show the curve of the sound Verse, clean");
     assert_eq!(window.harness.state().sounds().curves().len(), 2);
     window.click("Show the curve of the sound Verse, clean");
@@ -201,6 +207,7 @@ fn the_curve_of_a_sound_is_the_rigs_when_it_is_chosen() {
     assert_eq!(*shown[0].response, answers(&window.project())[0]);
     window.click("Show the curve of the sound Solo");
     assert!(window.harness.state().sounds().curves().is_empty());
+    assert!(window.all_from("Line of the sound ").is_empty());
 }
 
 #[test]

@@ -25,6 +25,7 @@ mod route;
 mod sheet;
 mod side;
 mod sound_details;
+mod sound_lines;
 mod sounds;
 mod symbols;
 
