@@ -196,3 +196,48 @@ fn six_variants_and_the_level_under_the_pointer() {
         window.harness.hover_at(plot.center() + vec2(200.0, 0.0));
     });
 }
+
+#[test]
+fn the_page_of_sounds() {
+    both("sounds", demo, |window| {
+        window.click("Sounds");
+        window.click("Sound Verse, clean");
+        window.click("Switch of Chorus");
+    });
+}
+
+#[test]
+fn curves_of_sounds() {
+    both("sound-curves", demo, |window| {
+        window.click("Sounds");
+        window.click("Show the curve of the sound Verse, clean");
+        window.click("Show the curve of the sound Chorus, full");
+        window.find_and_click(|window| window.named("Show the curve of the sound Solo"));
+        let plot = window.from("Level plot ").rect();
+        window.harness.hover_at(plot.center() + vec2(120.0, 0.0));
+    });
+}
+
+#[test]
+fn a_state_that_is_pointed_at() {
+    both("lit", demo, |window| {
+        window.click("Switch of Chorus");
+        window.click("Switches");
+        let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
+        let line = window.named(&said.unwrap()).rect();
+        window.harness.hover_at(line.left_center() + vec2(5.0, 0.0));
+    });
+}
+
+#[test]
+fn a_unit_that_stays_on_and_its_order() {
+    both("stays-on", demo, |window| {
+        window.click_device("Reverb");
+        window.click("Stays on in every state");
+        window.find_and_click(|window| window.named("Order"));
+        window.find_and_click(|window| window.named("Keep Reverb before"));
+        window.click("Compressor");
+        let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
+        window.harness.hover_at(free);
+    });
+}

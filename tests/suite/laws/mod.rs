@@ -6,6 +6,8 @@ mod files;
 mod ladders;
 mod nodal;
 mod rigs;
+mod sequences;
+mod sounds;
 
 use proptest::test_runner::{Config, RngSeed};
 

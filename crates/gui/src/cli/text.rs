@@ -62,6 +62,10 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
         (n, _) => format!("{} ({n} of {switches}; what is on is taken as flat)", on.join(", ")),
     };
     rows.push(("On".to_owned(), on));
+    let staying = words::stays_on(variant.rig, state);
+    if !staying.is_empty() {
+        rows.push(("Stays on".to_owned(), staying.join(", ")));
+    }
     let turned = words::turned(variant.rig, state);
     let turned = if turned.is_empty() { "nothing".to_owned() } else { turned.join(", ") };
     rows.push(("Not full up".to_owned(), turned));

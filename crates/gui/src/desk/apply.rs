@@ -31,6 +31,8 @@ impl Desk {
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
             Intent::Toggle(device) => self.toggle(device),
+            Intent::Recall(sound) => self.recall(sound),
+            Intent::KeepSound(name) => self.keep_sound(name),
             // It is seen to where the frame ends.
             Intent::Point(_) => {}
             Intent::Take(preview) => self.push(Change::new(preview.words, preview.edit)),
@@ -115,12 +117,12 @@ impl Desk {
     }
 
     fn toggle(&mut self, device: DeviceId) {
-        let project = self.document.project();
-        let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
+        // The one of the rig in hand: in another it may stay on.
+        let found = self.showing().and_then(|variant| variant.rig.device(device));
         let Some(found) = found.filter(|device| device.has_switch()) else {
             return;
         };
-        let on = !project.state.on.contains(&device);
+        let on = !self.document.project().state.on.contains(&device);
         let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
         self.push(Change::new(step, Edit::Switch { device, on }));
     }
@@ -233,6 +235,7 @@ impl Desk {
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
         device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
+        device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
     }

@@ -5,6 +5,7 @@ mod apply;
 mod bars;
 mod files;
 mod questions;
+mod sounds;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -17,7 +18,7 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Ghosts, Preview, Selection, Settings, Theme, Thoughts};
+use crate::state::{Answers, Document, Ghost, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
 use crate::theme;
 use crate::views::chain::Chain;
 use crate::views::{Facts, Intent, Pointed};
@@ -36,6 +37,7 @@ pub struct Desk {
     document: Document,
     answers: Answers,
     ghosts: Ghosts,
+    sounds: Sounds,
     /// What the pointer rested on in the last frame.
     pointed: Option<Pointed>,
     selection: Selection,
@@ -80,6 +82,7 @@ impl Desk {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
+            sounds: Sounds::default(),
             pointed: None,
             selection: Selection::default(),
             settings,
@@ -108,6 +111,18 @@ impl Desk {
     #[must_use]
     pub fn answers(&self) -> &Answers {
         &self.answers
+    }
+
+    /// What there is to know of the sounds.
+    #[must_use]
+    pub fn sounds(&self) -> &Sounds {
+        &self.sounds
+    }
+
+    /// The curve of what is pointed at.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Ghost> {
+        self.ghosts.shown()
     }
 
     /// What is done before each frame: answers of jobs, keys, what screens asked for.
@@ -148,6 +163,9 @@ impl Desk {
             self.selection.retain(&variant.rig);
         }
         self.answers.update(&project);
+        if let Some(variant) = project.variant(self.showing) {
+            self.sounds.update(&self.document, variant, self.chain.sounds_shown());
+        }
         self.think(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
@@ -199,7 +217,7 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project));
+            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
             let question = self.advice_question();
             let lit = match &self.pointed {
                 Some(Pointed::State(lit)) => Some(lit),
@@ -209,6 +227,7 @@ impl Desk {
                 project: &project,
                 variant: &variant,
                 answers: &self.answers,
+                sounds: &self.sounds,
                 selection: &self.selection,
                 lit,
                 ghost: self.ghosts.of(&project, variant.id, preview.as_ref()),
@@ -253,11 +272,11 @@ impl Desk {
 }
 
 /// The change whose curve is shown while something is pointed at.
-fn pointed_change(pointed: &Pointed, project: &Project) -> Option<Preview> {
+fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Option<Preview> {
     match pointed {
         Pointed::Change(preview) => Some(preview.clone()),
         Pointed::Unit(device) => {
-            let found = project.variants.iter().find_map(|variant| variant.rig.device(*device))?;
+            let found = variant.rig.device(*device)?;
             let on = !project.state.on.contains(device);
             let words = format!("{} {}", found.name, if on { "on" } else { "off" });
             found.has_switch().then_some(Preview { words, edit: Edit::Switch { device: *device, on } })

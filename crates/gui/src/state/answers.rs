@@ -246,14 +246,14 @@ impl Asked for advice::Question {
 
 /// The question without what the rig doesn't have: a switch of one variant
 /// leaves the others' answers alone.
-fn narrowed(mut request: Request) -> Request {
+pub(super) fn narrowed(mut request: Request) -> Request {
     let Request { rig, state, .. } = &mut request;
     state.on.retain(|id| rig.device(*id).is_some());
     state.turned.retain(|knob, _| rig.device(knob.device).is_some());
     request
 }
 
-fn same(a: &Request, b: &Request) -> bool {
+pub(super) fn same(a: &Request, b: &Request) -> bool {
     a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
 }
 

@@ -93,6 +93,11 @@ impl Document {
         &self.project
     }
 
+    /// The projects that undo would give one after another, the youngest first.
+    pub fn past(&self) -> impl Iterator<Item = &Arc<Project>> {
+        self.history.past()
+    }
+
     /// The file that saving goes to.
     #[must_use]
     pub fn path(&self) -> Option<&Path> {

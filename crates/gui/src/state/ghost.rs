@@ -32,6 +32,12 @@ pub struct Ghosts {
 }
 
 impl Ghosts {
+    /// The ghost that was asked for last.
+    #[must_use]
+    pub fn shown(&self) -> Option<&Ghost> {
+        self.kept.as_ref()?.3.as_ref()
+    }
+
     /// The ghost of a change; none where it can't be done.
     pub fn of(&mut self, project: &Arc<Project>, variant: VariantId, preview: Option<&Preview>) -> Option<&Ghost> {
         let Some(preview) = preview else {

@@ -8,6 +8,7 @@ mod history;
 mod later;
 mod selection;
 mod settings;
+mod sounds;
 
 pub use answers::{AllStates, Answers, Thoughts};
 pub use document::{Change, Document, Gesture};
@@ -15,3 +16,4 @@ pub use ghost::{Ghost, Ghosts, Preview};
 pub use later::Shown;
 pub use selection::{Selected, Selection};
 pub use settings::{Settings, Theme};
+pub use sounds::{SoundCurve, Sounds};

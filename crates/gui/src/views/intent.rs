@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use rigwright_core::advice::Advice;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
 
 use crate::command::Command;
-use crate::state::{AllStates, Answers, Change, Ghost, Preview, Selected, Selection, Shown};
+use crate::state::{AllStates, Answers, Change, Ghost, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
 
 /// What a screen reads.
 pub struct Facts<'a> {
@@ -19,6 +19,8 @@ pub struct Facts<'a> {
     pub variant: &'a Arc<Variant>,
     /// The answers that there are.
     pub answers: &'a Answers,
+    /// Where everything came from, and the curves of sounds.
+    pub sounds: &'a Sounds,
     /// What is selected.
     pub selection: &'a Selection,
     /// Units that are lit, since what they make is pointed at.
@@ -53,6 +55,12 @@ impl Facts<'_> {
     #[must_use]
     pub fn all(&self) -> Option<&'_ States> {
         self.states(self.variant.id)?.as_ref().as_ref().ok()
+    }
+
+    /// The curves of the sounds that are shown, on the variant in hand.
+    #[must_use]
+    pub fn sound_curves(&self) -> &[SoundCurve] {
+        self.sounds.curves()
     }
 
     /// Which of the project's variants is in hand.
@@ -152,6 +160,10 @@ pub enum Intent {
     },
     /// Flip the switch of a device.
     Toggle(DeviceId),
+    /// Set all switches and controls as a sound has them.
+    Recall(SoundId),
+    /// Keep how everything stands under a name.
+    KeepSound(String),
     /// Show what the pointer rests on, as long as it does.
     Point(Pointed),
     /// Do what a finding or a search offers, to the variant in hand.

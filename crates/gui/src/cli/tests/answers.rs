@@ -167,6 +167,19 @@ fn sounds_and_variants_are_chosen_by_name() {
 }
 
 #[test]
+fn what_stays_on_is_told_beside_what_is_switched() {
+    let mut demo = file::demo().unwrap();
+    assert!(!text(&demo, &[]).contains("Stays on"));
+    let reverb = rig_mut(&mut demo).devices.iter_mut().find(|device| device.name == "Reverb").unwrap();
+    reverb.stays_on = true;
+    let page = text(&demo, &["--variant", "All true bypass"]);
+    let told: Vec<&str> = page.lines().filter(|line| line.contains("Stays on")).map(str::trim).collect();
+    assert_eq!(told.len(), 1);
+    assert!(told[0].ends_with("Reverb"), "{told:?}");
+    assert!(page.contains("none of 11"), "{page}");
+}
+
+#[test]
 fn names_that_arent_there_are_told_with_those_that_are() {
     let demo = file::demo().unwrap();
     let desk = Desk::new();

@@ -103,12 +103,11 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
         Some(format!("The {} of {} is closed.", knob.control.name(), device.name))
     });
     let mutes = |device: &&Device| matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
-    let muting = rig
-        .devices
-        .iter()
-        .filter(|device| state.on.contains(&device.id))
-        .filter(mutes)
-        .map(|device| format!("{} mutes while it is on.", device.name));
+    let muting =
+        rig.devices.iter().filter(|device| device.is_on(state)).filter(mutes).map(|device| match device.stays_on {
+            true => format!("{} mutes while it is on, and it stays on.", device.name),
+            false => format!("{} mutes while it is on.", device.name),
+        });
     closed.chain(muting).collect::<Vec<_>>().join(" ")
 }
 

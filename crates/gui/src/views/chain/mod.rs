@@ -14,6 +14,9 @@ mod inspector;
 mod jumps;
 mod lead_inspector;
 mod limits;
+mod lit;
+mod missing;
+mod orders;
 mod paint;
 mod pen;
 mod picker;
@@ -21,10 +24,15 @@ mod plot;
 mod route;
 mod sheet;
 mod side;
+mod sound_details;
+mod sound_lines;
+mod sounds;
 mod symbols;
 
+use std::collections::BTreeSet;
+
 use rigwright_core::response::Response;
-use rigwright_core::rig::JackRef;
+use rigwright_core::rig::{JackRef, SoundId};
 
 use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
@@ -67,6 +75,12 @@ impl Chain {
     #[must_use]
     pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
         self.plot.endpoint(response)
+    }
+
+    /// The sounds whose curves are shown.
+    #[must_use]
+    pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
+        self.side.sounds.shown()
     }
 
     /// Whether the catalogue is open or something is being dragged.

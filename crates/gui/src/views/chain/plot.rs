@@ -10,6 +10,7 @@ use rigwright_core::units::{Level, hertz};
 
 use super::axes::{self, strings};
 use super::figures;
+use super::sound_lines;
 use crate::theme::{Tokens, size, text};
 use crate::views::Facts;
 use crate::widgets::panel;
@@ -72,6 +73,7 @@ impl LevelPlot {
                 let in_hand = variant.id == facts.variant.id;
                 Some(Shown { name: &variant.name, ink: tokens.accent(index), style: style(index), answer, in_hand })
             })
+            .chain(self.sounds(facts, tokens))
             .collect();
         let (bottom, top) = range(&shown);
         let notes = strings(&facts.variant.rig);
@@ -118,6 +120,15 @@ impl LevelPlot {
         }
     }
 
+    /// The curves of the sounds that are shown.
+    fn sounds<'f>(&self, facts: &'f Facts<'_>, tokens: &'f Tokens) -> impl Iterator<Item = Shown<'f>> {
+        facts.sound_curves().iter().enumerate().filter_map(move |(at, curve)| {
+            let answer = self.answer(facts.project, &curve.response)?;
+            let (ink, style) = (sound_lines::ink(tokens, facts, at), sound_lines::style(at));
+            Some(Shown { name: &curve.name, ink, style, answer, in_hand: false })
+        })
+    }
+
     fn head(&mut self, ui: &mut Ui, facts: &Facts<'_>) {
         let tokens = Tokens::of(ui);
         let response = facts.response();
@@ -152,6 +163,7 @@ impl LevelPlot {
                     }
                 }
             }
+            sound_lines::legend(ui, facts);
         });
     }
 }

@@ -9,6 +9,7 @@ use super::inspector::Inspector;
 use super::jumps::Jumps;
 use super::lead_inspector::LeadInspector;
 use super::plot::LevelPlot;
+use super::sounds::Sounds;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 
@@ -22,16 +23,19 @@ pub enum Page {
     Figures,
     /// What each switch does.
     Switches,
+    /// The sounds that were kept.
+    Sounds,
 }
 
 impl Page {
-    const ALL: [Self; 3] = [Self::Findings, Self::Figures, Self::Switches];
+    const ALL: [Self; 4] = [Self::Findings, Self::Figures, Self::Switches, Self::Sounds];
 
     fn name(self) -> &'static str {
         match self {
             Self::Findings => "Findings",
             Self::Figures => "Figures",
             Self::Switches => "Switches",
+            Self::Sounds => "Sounds",
         }
     }
 }
@@ -45,6 +49,7 @@ pub struct Side {
     findings: Findings,
     advice: AdvicePanel,
     jumps: Jumps,
+    pub(super) sounds: Sounds,
 }
 
 impl Side {
@@ -76,6 +81,7 @@ impl Side {
             }
             Page::Figures => figures::ui(ui, facts, plot, out),
             Page::Switches => self.jumps.ui(ui, facts, out),
+            Page::Sounds => self.sounds.ui(ui, facts, out),
         }
     }
 
