@@ -28,7 +28,6 @@ struct RawPart {
     about: String,
     words: Vec<String>,
     body: Body,
-    #[serde(default)]
     power: Power,
     kind: Kind,
     sources: Sources,

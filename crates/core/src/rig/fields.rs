@@ -205,6 +205,7 @@ fn visit_power(device: &mut Device, see: &mut Visitor<'_>) {
         Power::Battery(battery) => {
             see("power.volts", "battery voltage", &mut battery.volts);
             see("power.capacity", "battery capacity", &mut battery.capacity);
+            see("power.draw", "draws", &mut battery.draw);
         }
     }
     let Kind::Supply(supply) = &mut device.kind else { return };

@@ -43,6 +43,8 @@ pub struct Battery {
     pub volts: Volts,
     /// Capacity.
     pub capacity: AmpereHours,
+    /// What its device draws of it for itself; a plain battery nothing.
+    pub draw: Amperes,
 }
 
 /// Which way a low voltage comes: direct current and which way round, or alternating.

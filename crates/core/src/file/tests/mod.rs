@@ -150,7 +150,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
         power,
         kind: Kind::Supply(supply.clone()),
     };
-    let battery = Battery { volts: Volts::of(9.0), capacity: AmpereHours::of(0.55) };
+    let battery = Battery { volts: Volts::of(9.0), capacity: AmpereHours::of(0.55), draw: Amperes::of(0.001) };
     let more = [device(20, Power::Mains(mains), &supply), device(21, Power::Battery(battery), &Supply::default())];
     rig.devices.extend(more);
     let at = |outlet| OutletRef::new(DeviceId(20), outlet);

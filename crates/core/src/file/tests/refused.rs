@@ -23,17 +23,17 @@ fn fields() {
     refused(
         "Exponential(half: ",
         "TwoSegments(middle: ",
-        "line 27, column 72, in “volume.taper” of the 1st device of the 1st variant: “middle” doesn't belong here; expected “half”",
+        "line 28, column 72, in “volume.taper” of the 1st device of the 1st variant: “middle” doesn't belong here; expected “half”",
     );
     refused(
         "length: 6.0,",
         "",
-        "line 67, column 17, in the 1st lead of the 1st variant: “length” is missing; expected it before this bracket closes",
+        "line 75, column 17, in the 1st lead of the 1st variant: “length” is missing; expected it before this bracket closes",
     );
     refused(
         "length: 6.0,",
         "length: 6.0, length: 6.0,",
-        "line 58, column 34, in the 1st lead of the 1st variant: “length” stands here twice; expected it once",
+        "line 66, column 34, in the 1st lead of the 1st variant: “length” stands here twice; expected it once",
     );
     refused(
         "size: OffBoard",
@@ -52,25 +52,25 @@ fn numbers() {
     refused(
         "capacitance: 20e-12",
         "capacitance: -20e-12",
-        "line 42, column 63, in “input.capacitance” of the 2nd device of the 1st variant: \
+        "line 50, column 63, in “input.capacitance” of the 2nd device of the 1st variant: \
          a capacitance can't be −20 pF; expected 0 F to 1 mF",
     );
     refused(
         "inductance: 2.5",
         "inductance: NaN",
-        "line 23, column 41, in “pickup.inductance” of the 1st device of the 1st variant: \
+        "line 24, column 41, in “pickup.inductance” of the 1st device of the 1st variant: \
          an inductance can't be NaN; expected 0 H to 100 H",
     );
     refused(
         "eddy_loss: 1e6",
         "eddy_loss: 1e999",
-        "line 25, column 40, in “pickup.eddy_loss” of the 1st device of the 1st variant: \
+        "line 26, column 40, in “pickup.eddy_loss” of the 1st device of the 1st variant: \
          a resistance can't be inf; expected 0 Ω to 1 GΩ",
     );
     refused(
         "length: 6.0",
         "length: 10000",
-        "line 58, column 29, in “length” of the 1st lead of the 1st variant: a length can't be 10000 m; expected 0 m to 300 m",
+        "line 66, column 29, in “length” of the 1st lead of the 1st variant: a length can't be 10000 m; expected 0 m to 300 m",
     );
     for other in ["\"6 m\"", "true", "(6.0)", "6.0f32"] {
         let text = sentence(&changed("length: 6.0", &format!("length: {other}")));
@@ -82,7 +82,7 @@ fn numbers() {
     refused(
         "places: []",
         "places: [(device: 1, x: 0, y: inf)]",
-        "line 69, column 43, in “y” of the 1st place of the 1st variant: \
+        "line 77, column 43, in “y” of the 1st place of the 1st variant: \
          a place can't be inf; expected a number from -1000000 to 1000000",
     );
     refused(
@@ -98,26 +98,26 @@ fn brackets_and_quotes() {
     refused(
         "length: 6.0,",
         "length: 6.0),",
-        "line 58, column 32, in the 1st lead of the 1st variant: “cable” is missing; expected it before this bracket closes",
+        "line 66, column 32, in the 1st lead of the 1st variant: “cable” is missing; expected it before this bracket closes",
     );
     refused(
         "length: 6.0,",
         "length: 6.0],",
-        "line 58, column 32, in the 1st lead of the 1st variant: expected a comma or a closing bracket before this",
+        "line 66, column 32, in the 1st lead of the 1st variant: expected a comma or a closing bracket before this",
     );
     refused(
         "name: \"Amp\"",
         "name: amp",
-        "line 38, column 27, in “name” of the 2nd device of the 1st variant: expected a text in double quotes",
+        "line 39, column 27, in “name” of the 2nd device of the 1st variant: expected a text in double quotes",
     );
     assert_eq!(
         sentence(&format!("{})", blank_text())),
-        "line 74, column 1: something follows the project's closing bracket; expected the file to end here"
+        "line 82, column 1: something follows the project's closing bracket; expected the file to end here"
     );
     let cut = blank_text().split("name: \"Amp\"").next().unwrap();
     assert_eq!(
         sentence(cut),
-        "line 38, column 21, in the 2nd device of the 1st variant: the file ends too early; expected its brackets and quotes to be closed"
+        "line 39, column 21, in the 2nd device of the 1st variant: the file ends too early; expected its brackets and quotes to be closed"
     );
 }
 
@@ -167,7 +167,7 @@ fn things_that_are_there_twice() {
     refused(
         "id: 2,",
         "id: 1,",
-        "line 37, column 25: there are two devices with the id 1 in the variant “First rig”; \
+        "line 38, column 25: there are two devices with the id 1 in the variant “First rig”; \
          expected an id of its own for each device",
     );
     let lead = "(id: 3, from: (device: 1, jack: Out), to: (device: 2, jack: Send(1)), length: 1, \
@@ -178,7 +178,7 @@ fn things_that_are_there_twice() {
         text.replace("effects_loop: None", "effects_loop: Some(send: 1e3, back: (resistance: 1e6, capacitance: 0))");
     let expected =
         "there are two leads with the id 3 in the variant “First rig”; expected an id of its own for each lead";
-    assert_eq!(sentence(&text), format!("line 55, column 25: {expected}"));
+    assert_eq!(sentence(&text), format!("line 63, column 25: {expected}"));
     refused(
         "variants: [",
         "variants: [(id: 4, name: \"copy\"),",
@@ -203,7 +203,7 @@ fn things_that_are_there_twice() {
     refused(
         "places: []",
         "places: [(device: 1, x: 0, y: 0), (device: 1, x: 0, y: 0)]",
-        "line 69, column 47: the variant “First rig” lists the place of device 1 twice; expected it once",
+        "line 77, column 47: the variant “First rig” lists the place of device 1 twice; expected it once",
     );
     assert_eq!(
         sentence("(version: 1, variants: [])"),
@@ -214,7 +214,7 @@ fn things_that_are_there_twice() {
 #[test]
 fn an_error_knows_its_line_and_its_field() {
     let error = read(changed("inductance: 2.5", "inductance: -1").as_bytes()).unwrap_err();
-    assert_eq!(error.line_column(), Some((23, 41)));
+    assert_eq!(error.line_column(), Some((24, 41)));
     let FileError::Syntax { path, .. } = error else { panic!("{error}") };
     assert_eq!(path, "variants[0].devices[0].kind.Guitar.pickup.inductance");
     assert_eq!(read(b"(version: 9)").unwrap_err().line_column(), None);

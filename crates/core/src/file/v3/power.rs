@@ -67,6 +67,7 @@ frozen_structs! {
     struct Battery {
         volts: Volts,
         capacity: AmpereHours,
+        draw: Amperes,
     }
 
     /// One way in which a device can be fed.

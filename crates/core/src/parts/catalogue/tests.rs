@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use super::super::load::paths;
 use super::*;
 use crate::parts::{Group, Label};
-use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Treadle, Tuner, set_field};
-use crate::units::Metres;
+use crate::rig::{Apart, Body, Bypass, Cable, DeviceId, Kind, Power, Treadle, Tuner, ZeroVolt, set_field};
+use crate::units::{Metres, Volts};
 
 fn keys(found: &[&Part]) -> Vec<String> {
     found.iter().map(|part| part.key.clone()).collect()
@@ -102,6 +102,43 @@ fn the_tuner_mutes_the_fuzz_is_hungry_and_old_switching_loads() {
 }
 
 #[test]
+fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
+    let mut supplies = 0;
+    for part in &catalogue().parts {
+        assert_ne!(part.power, Power::Unknown, "{}", part.key);
+        assert_eq!(part.group == Group::Supplies, part.kind.supply().is_some(), "{}", part.key);
+        if let Power::Low(need) = &part.power {
+            for way in &need.ways {
+                assert!(way.least <= way.most && way.running <= way.start_up, "{}", part.key);
+            }
+            assert!(!need.ways.is_empty(), "{}", part.key);
+            // physics.md §3 [practice]: positive ground shares with nobody.
+            assert!(!need.positive_ground || need.apart == Apart::Everybody, "{}", part.key);
+        }
+        let Some(supply) = part.kind.supply() else { continue };
+        supplies += 1;
+        assert!(!supply.outlets.is_empty() && supply.efficiency.get() > 0.0, "{}", part.key);
+        assert!(supply.outlets.iter().all(|outlet| outlet.setting().is_some()), "{}", part.key);
+        let groups: Vec<ZeroVolt> = supply.outlets.iter().map(|outlet| outlet.zero_volt).collect();
+        assert!(supply.groups.iter().all(|group| groups.contains(&group.zero_volt)), "{}", part.key);
+    }
+    assert!(supplies >= 20, "{supplies}");
+    // physics.md §3: fuzz < 1 mA, analogue drive 5-20, digital 100-300. [memory]
+    let running = |key: &str| catalogue().part(key).unwrap().power.need().unwrap().ways[0].running.get();
+    assert!(running("low-impedance-fuzz") < 1e-3);
+    assert!((5e-3..=20e-3).contains(&running("mild-drive")));
+    assert!((0.1..=0.3).contains(&running("compact-digital-delay")));
+    // One adaptor marked 9 V read 13.6 V unloaded, 9 V blocks hold 500-600 and 300-400 mAh. [page]
+    let unregulated = catalogue().part("unregulated-adaptor-9v").unwrap().kind.supply().unwrap();
+    assert_eq!(unregulated.outlets[0].settings[0].no_load, Some(Volts::of(13.6)));
+    let capacity = |key: &str| match &catalogue().part(key).unwrap().power {
+        Power::Battery(battery) => battery.capacity.get(),
+        other => panic!("{other:?}"),
+    };
+    assert!((0.5..=0.6).contains(&capacity("battery-9v")) && (0.3..=0.4).contains(&capacity("battery-9v-carbon")));
+}
+
+#[test]
 fn leads_have_the_capacitance_of_their_cross_section_or_their_class() {
     let per_metre = |key: &str| catalogue().cable(key).unwrap().cable.capacitance.get() * 1e12;
     assert_eq!(per_metre("everyday-guitar-lead"), 100.0);
@@ -155,6 +192,7 @@ struct DemoVariant {
 struct DemoDevice {
     part: String,
     body: Body,
+    power: Power,
     kind: Kind,
 }
 
@@ -174,7 +212,12 @@ fn the_demo_is_made_of_parts_as_they_are_in_the_catalogue() {
     for variant in &demo.variants {
         for device in &variant.devices {
             let part = catalogue().part(&device.part).unwrap_or_else(|| panic!("no part {}", device.part));
-            assert_eq!((&device.kind, device.body), (&part.kind, part.body), "{}", part.key);
+            assert_eq!(
+                (&device.kind, &device.power, device.body),
+                (&part.kind, &part.power, part.body),
+                "{}",
+                part.key
+            );
         }
         for lead in &variant.leads {
             assert!(catalogue().cables.iter().any(|cable| cable.cable == lead.cable), "{}", lead.cable.name);
