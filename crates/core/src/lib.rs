@@ -22,6 +22,7 @@ pub mod findings;
 pub mod network;
 pub mod parts;
 pub mod plan;
+pub mod power;
 pub mod response;
 pub mod rig;
 pub mod states;
