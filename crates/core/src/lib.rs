@@ -23,6 +23,7 @@ pub mod ground;
 pub mod network;
 pub mod parts;
 pub mod plan;
+pub mod power;
 pub mod response;
 pub mod rig;
 pub mod states;

@@ -12,3 +12,4 @@ mod lead_equivalent;
 mod leads;
 mod scales;
 mod second_order;
+mod wires;

@@ -145,7 +145,7 @@ frozen_structs! {
     struct Tap {
         device: Id,
         length: Metres,
-        #[serde(default, skip_serializing_if = "Adapter::is_none")]
+        #[serde(default = "no_adapter", skip_serializing_if = "Adapter::is_none")]
         adapter: Adapter,
     }
 
@@ -163,15 +163,14 @@ pub(super) fn is_no(yes: &bool) -> bool {
     !yes
 }
 
-impl Default for Adapter {
-    fn default() -> Self {
-        Self { swaps_poles: false, plug: None }
-    }
+/// A plug that goes straight in.
+fn no_adapter() -> Adapter {
+    Adapter { swaps_poles: false, plug: None }
 }
 
 impl Adapter {
     fn is_none(&self) -> bool {
-        *self == Self::default()
+        *self == no_adapter()
     }
 }
 

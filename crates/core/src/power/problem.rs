@@ -1,0 +1,283 @@
+//! What can be wrong with a rig's power.
+
+use crate::rig::{Connector, DeviceId, FeedId, OutletRef, ZeroVolt};
+
+/// How loud a problem is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// It can destroy something: never switch it on like this.
+    Danger,
+    /// It won't work as it should.
+    Act,
+    /// Something to know.
+    Know,
+}
+
+/// What carries a load.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// One outlet.
+    Outlet(OutletRef),
+    /// The outlets of a supply that are rated together.
+    Group(DeviceId, ZeroVolt),
+    /// All outlets of a supply.
+    Total(DeviceId),
+}
+
+/// What is wrong.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum What {
+    /// More volts than the unit takes.
+    TooHigh {
+        /// Which unit.
+        device: DeviceId,
+        /// What it gets, in V.
+        volts: f64,
+        /// The most it is made for, in V.
+        most: f64,
+    },
+    /// The two poles the wrong way round.
+    Reversed {
+        /// Which unit.
+        device: DeviceId,
+    },
+    /// AC into a unit that takes DC.
+    AlternatingIntoDirect {
+        /// Which unit.
+        device: DeviceId,
+        /// What it gets, in V.
+        volts: f64,
+    },
+    /// Two outlets of one 0 V in series, or a pair whose upper 0 V is in use or earthed: a short.
+    SeriesShort {
+        /// The pair's lower outlet.
+        lower: OutletRef,
+        /// The upper one.
+        upper: OutletRef,
+    },
+    /// A unit with positive ground on a 0 V that something else has: a short through the signal leads.
+    PositiveGround {
+        /// Which unit.
+        device: DeviceId,
+        /// What shares its 0 V; the mains earth if none.
+        with: Option<DeviceId>,
+    },
+    /// More than 60 V DC.
+    OverSixty {
+        /// What is there, in V.
+        volts: f64,
+    },
+    /// An adaptor's voltage with nothing on it is more than the unit takes.
+    NoLoadTooHigh {
+        /// Which unit.
+        device: DeviceId,
+        /// That voltage, in V.
+        no_load: f64,
+        /// The most the unit is made for, in V.
+        most: f64,
+    },
+    /// Fewer volts than the unit wants.
+    TooLow {
+        /// Which unit.
+        device: DeviceId,
+        /// What it gets, in V.
+        volts: f64,
+        /// The least it is made for, in V.
+        least: f64,
+    },
+    /// DC into a unit that takes AC only.
+    DirectIntoAlternating {
+        /// Which unit.
+        device: DeviceId,
+    },
+    /// A load over a rating.
+    Over {
+        /// Of what.
+        place: Place,
+        /// The load in A, of groups and totals in W.
+        running: f64,
+        /// The rating.
+        limit: f64,
+        /// The load at start-up.
+        start_up: f64,
+    },
+    /// A load that is over a rating at start-up only.
+    StartUp {
+        /// Of what.
+        place: Place,
+        /// The load at start-up in A, of groups and totals in W.
+        start_up: f64,
+        /// The rating.
+        limit: f64,
+    },
+    /// A module with something on it, and no power comes in.
+    NoPowerIn {
+        /// The module.
+        supply: DeviceId,
+    },
+    /// Two outlets in parallel whose maker doesn't allow it.
+    ParallelNotAllowed {
+        /// One of the pair.
+        first: OutletRef,
+        /// The other.
+        second: OutletRef,
+    },
+    /// Two outlets put together that don't give the same, or AC in series.
+    UnequalPair {
+        /// One of the pair.
+        first: OutletRef,
+        /// The other.
+        second: OutletRef,
+    },
+    /// A plug that isn't the socket's.
+    WrongPlug {
+        /// Which unit.
+        device: DeviceId,
+        /// The plug that comes.
+        plug: Connector,
+        /// The socket that is there.
+        socket: Connector,
+    },
+    /// A daisy lead that feeds units of both polarities.
+    DaisyPolarity {
+        /// One unit.
+        device: DeviceId,
+        /// Another of the other polarity.
+        with: DeviceId,
+    },
+    /// A load within a rating, but over the part of it that is to be used.
+    Tight {
+        /// Of what.
+        place: Place,
+        /// The load in A, of groups and totals in W.
+        running: f64,
+        /// The rating.
+        limit: f64,
+        /// The part of it that is to be used.
+        used: f64,
+    },
+    /// A digital unit and an analogue one on one daisy lead.
+    DaisyDigital {
+        /// The digital unit.
+        device: DeviceId,
+        /// The analogue one.
+        with: DeviceId,
+    },
+    /// A unit shares a 0 V with one that it is to be kept apart from.
+    KeepApart {
+        /// The unit.
+        device: DeviceId,
+        /// What it is to be kept apart from.
+        with: DeviceId,
+    },
+}
+
+/// One thing that is wrong with a rig's power, or worth a word.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PowerProblem {
+    /// How loud it is.
+    pub severity: Severity,
+    /// What it is.
+    pub what: What,
+    /// The feed that it is about, if there is one.
+    pub feed: Option<FeedId>,
+}
+
+impl What {
+    /// How loud it is.
+    #[must_use]
+    pub fn severity(&self) -> Severity {
+        match self {
+            Self::TooHigh { .. }
+            | Self::Reversed { .. }
+            | Self::AlternatingIntoDirect { .. }
+            | Self::SeriesShort { .. }
+            | Self::PositiveGround { .. }
+            | Self::OverSixty { .. } => Severity::Danger,
+            Self::NoLoadTooHigh { .. }
+            | Self::TooLow { .. }
+            | Self::DirectIntoAlternating { .. }
+            | Self::Over { .. }
+            | Self::StartUp { .. }
+            | Self::NoPowerIn { .. }
+            | Self::ParallelNotAllowed { .. }
+            | Self::UnequalPair { .. }
+            | Self::WrongPlug { .. }
+            | Self::DaisyPolarity { .. } => Severity::Act,
+            Self::Tight { .. } | Self::DaisyDigital { .. } | Self::KeepApart { .. } => Severity::Know,
+        }
+    }
+
+    /// Its name for programs; it stays as it is.
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        match self {
+            Self::TooHigh { .. } => "voltage-too-high",
+            Self::Reversed { .. } => "polarity-reversed",
+            Self::AlternatingIntoDirect { .. } => "ac-into-dc",
+            Self::SeriesShort { .. } => "series-short",
+            Self::PositiveGround { .. } => "positive-ground-shared",
+            Self::OverSixty { .. } => "over-60-v",
+            Self::NoLoadTooHigh { .. } => "no-load-voltage",
+            Self::TooLow { .. } => "voltage-too-low",
+            Self::DirectIntoAlternating { .. } => "dc-into-ac",
+            Self::Over { .. } => "over-rating",
+            Self::StartUp { .. } => "start-up",
+            Self::NoPowerIn { .. } => "no-power-in",
+            Self::ParallelNotAllowed { .. } => "parallel-not-allowed",
+            Self::UnequalPair { .. } => "unequal-pair",
+            Self::WrongPlug { .. } => "wrong-plug",
+            Self::DaisyPolarity { .. } => "daisy-polarity",
+            Self::Tight { .. } => "over-headroom",
+            Self::DaisyDigital { .. } => "daisy-digital",
+            Self::KeepApart { .. } => "keep-apart",
+        }
+    }
+
+    /// The devices that it is about, the chief one first.
+    #[must_use]
+    pub fn devices(&self) -> Vec<DeviceId> {
+        match *self {
+            Self::TooHigh { device, .. }
+            | Self::Reversed { device }
+            | Self::AlternatingIntoDirect { device, .. }
+            | Self::NoLoadTooHigh { device, .. }
+            | Self::TooLow { device, .. }
+            | Self::DirectIntoAlternating { device }
+            | Self::WrongPlug { device, .. } => vec![device],
+            Self::PositiveGround { device, with } => [device].into_iter().chain(with).collect(),
+            Self::DaisyPolarity { device, with }
+            | Self::DaisyDigital { device, with }
+            | Self::KeepApart { device, with } => vec![device, with],
+            Self::Over { place, .. } | Self::StartUp { place, .. } | Self::Tight { place, .. } => vec![place.supply()],
+            Self::NoPowerIn { supply } => vec![supply],
+            Self::SeriesShort { lower: first, upper: second }
+            | Self::ParallelNotAllowed { first, second }
+            | Self::UnequalPair { first, second } => {
+                let other = (second.supply != first.supply).then_some(second.supply);
+                [first.supply].into_iter().chain(other).collect()
+            }
+            Self::OverSixty { .. } => Vec::new(),
+        }
+    }
+}
+
+impl Place {
+    /// The supply it belongs to.
+    #[must_use]
+    pub fn supply(self) -> DeviceId {
+        match self {
+            Self::Outlet(outlet) => outlet.supply,
+            Self::Group(supply, _) | Self::Total(supply) => supply,
+        }
+    }
+
+    /// The unit of its load.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Outlet(_) => "A",
+            Self::Group(..) | Self::Total(_) => "W",
+        }
+    }
+}

@@ -1,0 +1,233 @@
+//! The rules by which a drawn allocation is judged.
+
+use super::check::{Check, Headroom, Load, TapCheck};
+use super::loads::Flow;
+use super::problem::{Place, PowerProblem, What};
+use crate::rig::{Adapter, Apart, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
+
+/// The voltage up to which DC is safe to touch. [standard: IEC 62368-1, ES1; memory]
+pub const MOST_DIRECT: f64 = 60.0;
+
+/// All problems, the loudest first, else in the order of feeds and supplies.
+pub fn problems(rig: &Rig, headroom: &Headroom, check: &Check, flow: &Flow) -> Vec<PowerProblem> {
+    let mut judge = Judge { rig, headroom, check, flow, found: Vec::new() };
+    for (at, feed) in rig.feeds.iter().enumerate() {
+        judge.pair(feed);
+        judge.daisy(feed);
+        for (index, tap) in feed.taps.iter().enumerate() {
+            let Some(figures) = check.feeds[at].taps.get(index) else { continue };
+            if let Some(device) = rig.device(tap.device)
+                && let Some(need) = device.power.need()
+            {
+                judge.tap(feed, device, need, figures, tap.adapter);
+            }
+        }
+    }
+    judge.sharing();
+    judge.loads();
+    judge.found.sort_by_key(|problem| problem.severity);
+    judge.found
+}
+
+struct Judge<'a> {
+    rig: &'a Rig,
+    headroom: &'a Headroom,
+    check: &'a Check,
+    flow: &'a Flow,
+    found: Vec<PowerProblem>,
+}
+
+impl Judge<'_> {
+    fn tell(&mut self, feed: Option<FeedId>, what: What) {
+        self.found.push(PowerProblem { severity: what.severity(), what, feed });
+    }
+
+    fn setting(&self, outlet: OutletRef) -> Option<&Setting> {
+        self.rig.outlet(outlet)?.setting()
+    }
+
+    fn tap(&mut self, feed: &Feed, device: &Device, need: &Need, tap: &TapCheck, adapter: Adapter) {
+        let id = Some(feed.id);
+        if let Some(outlet) = feed.from.outlets().next().and_then(|outlet| self.rig.outlet(outlet)) {
+            let plug = adapter.plug.unwrap_or(outlet.connector);
+            if plug != need.connector {
+                self.tell(id, What::WrongPlug { device: device.id, plug, socket: need.connector });
+            }
+        }
+        let Some(volts) = tap.volts else { return };
+        let alike = |form: Form| need.ways.iter().any(|way| way.form == form);
+        let any_direct = need.ways.iter().any(|way| way.form.is_dc());
+        if !need.ways.is_empty() && !alike(tap.form) {
+            match (tap.form.is_dc(), any_direct) {
+                (true, true) => self.tell(id, What::Reversed { device: device.id }),
+                (false, _) => self.tell(id, What::AlternatingIntoDirect { device: device.id, volts }),
+                (true, false) => self.tell(id, What::DirectIntoAlternating { device: device.id }),
+            }
+        }
+        // Of a form that it doesn't take, any of its ways says what it stands.
+        let ways: Vec<_> = need.ways.iter().filter(|way| way.form == tap.form || !alike(tap.form)).collect();
+        if ways.is_empty() || ways.iter().any(|way| way.takes(volts, self.headroom.tolerance)) {
+            self.no_load(feed, device, need, tap);
+            return;
+        }
+        // Between two ranges it is too high for the lower: the louder of the two.
+        let lower = ways.iter().filter(|way| way.most.get() < volts).map(|way| way.most.get()).fold(0.0, f64::max);
+        if lower > 0.0 {
+            self.tell(id, What::TooHigh { device: device.id, volts, most: lower });
+        } else {
+            let least = ways.iter().map(|way| way.least.get()).fold(f64::INFINITY, f64::min);
+            self.tell(id, What::TooLow { device: device.id, volts, least });
+        }
+    }
+
+    fn no_load(&mut self, feed: &Feed, device: &Device, need: &Need, tap: &TapCheck) {
+        let Some(way) = tap.way.and_then(|at| need.ways.get(at)) else { return };
+        let Some(no_load) = self.flow.source(feed.from, &self.flow.no_load) else { return };
+        let most = way.most.get();
+        if no_load > most && !way.takes(no_load, self.headroom.tolerance) {
+            self.tell(Some(feed.id), What::NoLoadTooHigh { device: device.id, no_load, most });
+        }
+    }
+
+    fn pair(&mut self, feed: &Feed) {
+        let id = Some(feed.id);
+        let volts = self.flow.source(feed.from, &self.flow.volts);
+        let direct = feed.from.outlets().any(|outlet| self.setting(outlet).is_some_and(|s| s.form.is_dc()));
+        if let Some(volts) = volts.filter(|volts| direct && *volts > MOST_DIRECT) {
+            self.tell(id, What::OverSixty { volts });
+        }
+        match feed.from {
+            FeedFrom::One(_) => {}
+            FeedFrom::Series { lower, upper } => {
+                let zero_volts = &self.check.zero_volts;
+                let below = zero_volts.of_outlet(self.rig, lower);
+                let above = zero_volts.of_outlet(self.rig, upper);
+                let short = match (below, above) {
+                    (Some(below), Some(above)) => {
+                        below == above
+                            || zero_volts.is_earthed(above)
+                            || !zero_volts.devices(above).is_empty()
+                            || self.is_upper_elsewhere(feed, above)
+                    }
+                    _ => false,
+                };
+                if short {
+                    self.tell(id, What::SeriesShort { lower, upper });
+                }
+                let (a, b) = (self.setting(lower).map(|s| s.form), self.setting(upper).map(|s| s.form));
+                if a.zip(b).is_some_and(|(a, b)| a != b || !a.is_dc()) {
+                    self.tell(id, What::UnequalPair { first: lower, second: upper });
+                }
+            }
+            FeedFrom::Parallel { first, second } => {
+                let allowed =
+                    [first, second].iter().all(|outlet| self.rig.outlet(*outlet).is_none_or(|there| there.parallel));
+                if !allowed {
+                    self.tell(id, What::ParallelNotAllowed { first, second });
+                }
+                let alike = |a: &Setting, b: &Setting| a.volts == b.volts && a.form == b.form && a.no_load == b.no_load;
+                let unequal = match (self.setting(first), self.setting(second)) {
+                    (Some(a), Some(b)) => !alike(a, b),
+                    _ => false,
+                };
+                if unequal || first == second {
+                    self.tell(id, What::UnequalPair { first, second });
+                }
+            }
+        }
+    }
+
+    /// Whether another pair stands on the same upper 0 V.
+    fn is_upper_elsewhere(&self, feed: &Feed, above: super::zero_volts::Return) -> bool {
+        self.rig.feeds.iter().filter(|other| other.id != feed.id).any(|other| match other.from {
+            FeedFrom::Series { upper, .. } => self.check.zero_volts.of_outlet(self.rig, upper) == Some(above),
+            _ => false,
+        })
+    }
+
+    fn daisy(&mut self, feed: &Feed) {
+        let units: Vec<(&Device, &Need, Adapter)> = feed
+            .taps
+            .iter()
+            .filter_map(|tap| {
+                let device = self.rig.device(tap.device)?;
+                Some((device, device.power.need()?, tap.adapter))
+            })
+            .collect();
+        let Some((first, _, adapter)) = units.first() else { return };
+        if let Some((other, ..)) = units.iter().find(|(.., other)| other.swaps_poles != adapter.swaps_poles) {
+            self.tell(Some(feed.id), What::DaisyPolarity { device: first.id, with: other.id });
+        }
+        let of_kind = |digital: bool| units.iter().find(|(_, need, _)| need.digital == digital);
+        if let (Some((digital, ..)), Some((analogue, ..))) = (of_kind(true), of_kind(false)) {
+            self.tell(Some(feed.id), What::DaisyDigital { device: digital.id, with: analogue.id });
+        }
+    }
+
+    /// Who shares a 0 V with whom it shouldn't; each unit is told once.
+    fn sharing(&mut self) {
+        let shared: Vec<_> = self.check.zero_volts.all().map(|(at, devices)| (at, devices.to_vec())).collect();
+        for (zero_volt, devices) in shared {
+            let units: Vec<(&Device, &Need)> = devices
+                .iter()
+                .filter_map(|id| self.rig.device(*id))
+                .filter_map(|device| Some((device, device.power.need()?)))
+                .collect();
+            for (device, need) in &units {
+                let mut others = units.iter().filter(|(other, _)| other.id != device.id);
+                let feed = self.rig.feed_to(device.id).map(|feed| feed.id);
+                if need.positive_ground {
+                    let with = others.next().map(|(other, _)| other.id);
+                    if with.is_some() || self.check.zero_volts.is_earthed(zero_volt) {
+                        self.tell(feed, What::PositiveGround { device: device.id, with });
+                    }
+                    continue;
+                }
+                let unwanted = match need.apart {
+                    Apart::Nobody => None,
+                    Apart::OtherKind => others.find(|(_, other)| other.digital != need.digital),
+                    Apart::Everybody => others.next(),
+                };
+                let unwanted = unwanted.map(|(other, _)| other.id);
+                if let Some(with) = unwanted {
+                    self.tell(feed, What::KeepApart { device: device.id, with });
+                }
+            }
+        }
+    }
+
+    fn loads(&mut self) {
+        let mut found = Vec::new();
+        for supply in &self.check.supplies {
+            let loaded = supply.outlets.iter().any(|outlet| !outlet.devices.is_empty());
+            if loaded && !supply.fed {
+                found.push(What::NoPowerIn { supply: supply.supply });
+            }
+            let outlets = supply.outlets.iter().map(|outlet| (Place::Outlet(outlet.outlet), outlet.load));
+            let groups = supply.groups.iter().map(|group| (Place::Group(supply.supply, group.zero_volt), group.load));
+            let total = (Place::Total(supply.supply), supply.total);
+            let places = outlets.chain(groups).chain([total]);
+            found.extend(places.filter_map(|(place, load)| judge(place, &load, self.headroom.used)));
+        }
+        for what in found {
+            self.tell(None, what);
+        }
+    }
+}
+
+/// A sum of loads that is equal to a rating on paper is not over it.
+const LAST_BIT: f64 = 1e-9;
+
+fn judge(place: Place, load: &Load, used: f64) -> Option<What> {
+    let Load { running, start_up, limit } = *load;
+    let limit = limit?;
+    if running > limit + LAST_BIT {
+        Some(What::Over { place, running, limit, start_up })
+    } else if start_up > limit + LAST_BIT {
+        Some(What::StartUp { place, start_up, limit })
+    } else if running > limit * used + LAST_BIT {
+        Some(What::Tight { place, running, limit, used })
+    } else {
+        None
+    }
+}
