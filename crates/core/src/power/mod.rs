@@ -7,6 +7,7 @@
 mod check;
 mod drop;
 mod loads;
+mod mend;
 mod problem;
 mod rules;
 mod words;
@@ -15,6 +16,7 @@ mod zero_volts;
 pub use check::{
     BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
 };
+pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
 pub use zero_volts::{Return, ZeroVolts};
 

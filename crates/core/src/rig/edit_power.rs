@@ -41,6 +41,15 @@ pub enum PowerEdit {
 }
 
 impl PowerEdit {
+    /// A rig with these done to it, to try out what they would do.
+    pub fn tried(edits: &[Self], rig: &Rig) -> Result<Rig, EditError> {
+        let mut copy = rig.clone();
+        for edit in edits {
+            change(&mut copy, edit)?;
+        }
+        Ok(copy)
+    }
+
     /// The highest id that it brings in.
     pub(super) fn new_id(&self) -> Option<Id> {
         match self {

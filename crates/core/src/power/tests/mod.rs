@@ -1,6 +1,7 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
 mod figures;
+mod mends;
 mod problems;
 
 use crate::rig::{
