@@ -42,6 +42,22 @@ pub enum Command {
     ZoomOut,
     /// The drawing as large as the window.
     Fit,
+    /// The signal's screen.
+    ShowChain,
+    /// The screen of supplies.
+    ShowPower,
+    /// What is selected is pulled off its supply lead.
+    Unplug,
+    /// What is selected goes to the outlet before.
+    OutletBefore,
+    /// What is selected goes to the next outlet.
+    OutletBehind,
+    /// The page of cautions.
+    Cautions,
+    /// A rig that ships with the program: few units on one daisy lead.
+    OpenDaisy,
+    /// Another: many units on a modular supply.
+    OpenModular,
     /// The other look.
     DarkLight,
     /// The end.
@@ -51,6 +67,7 @@ pub enum Command {
 const NONE: Modifiers = Modifiers::NONE;
 const SHIFT: Modifiers = Modifiers::SHIFT;
 const CTRL: Modifiers = Modifiers::COMMAND;
+const ALT: Modifiers = Modifiers::ALT;
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// Every key; the first one of a command is the one that is shown.
@@ -74,13 +91,18 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::ZoomIn, NONE, Key::Equals),
     (Command::ZoomOut, NONE, Key::Minus),
     (Command::Fit, NONE, Key::F),
+    (Command::ShowChain, CTRL, Key::Num1),
+    (Command::ShowPower, CTRL, Key::Num2),
+    (Command::Unplug, NONE, Key::U),
+    (Command::OutletBefore, ALT, Key::ArrowUp),
+    (Command::OutletBehind, ALT, Key::ArrowDown),
     (Command::CloseWindow, CTRL, Key::Q),
     (Command::CloseWindow, CTRL, Key::W),
 ];
 
 impl Command {
     /// All of them, as a menu has them.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 28] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -100,6 +122,14 @@ impl Command {
         Self::ZoomIn,
         Self::ZoomOut,
         Self::Fit,
+        Self::ShowChain,
+        Self::ShowPower,
+        Self::Unplug,
+        Self::OutletBefore,
+        Self::OutletBehind,
+        Self::Cautions,
+        Self::OpenDaisy,
+        Self::OpenModular,
         Self::DarkLight,
     ];
 
@@ -125,6 +155,14 @@ impl Command {
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
             Self::Fit => "Fit the rig to the window",
+            Self::ShowChain => "Chain",
+            Self::ShowPower => "Power",
+            Self::Unplug => "Unplug from its supply",
+            Self::OutletBefore => "To the outlet before",
+            Self::OutletBehind => "To the next outlet",
+            Self::Cautions => "Cautions…",
+            Self::OpenDaisy => "A few units on a daisy lead",
+            Self::OpenModular => "A large board on a modular supply",
             Self::DarkLight => "Dark or light",
             Self::CloseWindow => "Close",
         }
@@ -152,6 +190,14 @@ impl Command {
             Self::ZoomIn => "Draws the rig larger.",
             Self::ZoomOut => "Draws the rig smaller.",
             Self::Fit => "Shows all of the rig.",
+            Self::ShowChain => "Shows the signal's way and what it does to the tone.",
+            Self::ShowPower => "Shows supplies, outlets and what hangs on them.",
+            Self::Unplug => "Pulls the supply lead of the selected unit.",
+            Self::OutletBefore => "Plugs the selected unit in at the outlet before the one that feeds it.",
+            Self::OutletBehind => "Plugs the selected unit in at the outlet after the one that feeds it.",
+            Self::Cautions => "What can hurt you or your rig: mains, valve amps, batteries, ears.",
+            Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
+            Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",
             Self::DarkLight => "Changes between the dark look and the light one.",
             Self::CloseWindow => "Closes the window; asks first if something isn't saved.",
         }

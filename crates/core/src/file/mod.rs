@@ -29,6 +29,12 @@ pub const MAX_BYTES: usize = 16 << 20;
 /// The file that opens when no other is asked for.
 pub const DEMO_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/demo.ron");
 
+/// An invented rig: a few units on one daisy lead.
+pub const DAISY_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/few-on-a-daisy.ron");
+
+/// An invented rig: a large board on a modular supply.
+pub const MODULAR_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/large-modular.ron");
+
 /// The file that a new project starts from.
 pub const BLANK_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/blank.ron");
 
@@ -57,6 +63,16 @@ pub fn write(project: &Project) -> String {
 /// The demo that ships with the program. An error is a slip of ours; a test holds that there is none.
 pub fn demo() -> Result<Project, FileError> {
     read(DEMO_BYTES)
+}
+
+/// The rig of a few units on one daisy lead. An error is a slip of ours; a test holds that there is none.
+pub fn few_on_a_daisy() -> Result<Project, FileError> {
+    read(DAISY_BYTES)
+}
+
+/// The rig of a large board on a modular supply. An error is a slip of ours; a test holds that there is none.
+pub fn large_modular() -> Result<Project, FileError> {
+    read(MODULAR_BYTES)
 }
 
 /// A guitar, a lead and an amp to start from. An error is a slip of ours; a test holds that there is none.

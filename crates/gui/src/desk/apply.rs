@@ -10,6 +10,7 @@ use rigwright_core::units::Turn;
 use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
+use super::screens::Screen;
 use crate::command::Command;
 use crate::state::{Change, Preview, Selected, Theme};
 use crate::views::{Intent, Purpose};
@@ -27,7 +28,10 @@ impl Desk {
             Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
-            Intent::OpenPicker(purpose) => self.chain.open_picker(purpose),
+            Intent::OpenPicker(purpose) => match self.screen {
+                Screen::Chain => self.chain.open_picker(purpose),
+                Screen::Power => self.power.open_picker(purpose),
+            },
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
             Intent::Toggle(device) => self.toggle(device),
@@ -39,6 +43,8 @@ impl Desk {
             Intent::TakeAsVariant(preview) => self.take_as_variant(preview),
             Intent::Seek => self.seek(),
             Intent::StopSeeking => self.answers.stop_seeking(),
+            Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
+            Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }
     }
 
@@ -72,12 +78,15 @@ impl Desk {
             Command::Redo => {
                 self.document.redo();
             }
+            // On the screen of supplies a unit is only unplugged: the signal stays as it is.
+            Command::Delete if self.screen == Screen::Power && !self.supply_is_selected() => self.unplug(),
             Command::Delete => self.delete(),
             Command::ToggleSwitch => {
                 if let Some(device) = self.selection.device() {
                     self.toggle(device);
                 }
             }
+            Command::Insert if self.screen == Screen::Power => self.power.open_picker(Purpose::Supply),
             Command::Insert => self.chain.open_picker(self.selection.lead().map_or(Purpose::Sheet, Purpose::Lead)),
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
@@ -89,9 +98,19 @@ impl Desk {
                 }
             }
             Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
-            Command::ZoomIn => self.chain.zoom(1.25),
-            Command::ZoomOut => self.chain.zoom(0.8),
-            Command::Fit => self.chain.fit(),
+            Command::ZoomIn => self.zoom(1.25),
+            Command::ZoomOut => self.zoom(0.8),
+            Command::Fit => match self.screen {
+                Screen::Chain => self.chain.fit(),
+                Screen::Power => self.power.fit(),
+            },
+            Command::ShowChain => self.screen = Screen::Chain,
+            Command::ShowPower => self.screen = Screen::Power,
+            Command::Unplug => self.unplug(),
+            Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
+            Command::Cautions => self.cautions = true,
+            Command::OpenDaisy => self.leave_for(Then::Daisy),
+            Command::OpenModular => self.leave_for(Then::Modular),
             Command::DarkLight => {
                 let dark = ctx.theme() == egui::Theme::Dark;
                 self.settings.theme = if dark { Theme::Light } else { Theme::Dark };
@@ -102,13 +121,25 @@ impl Desk {
         }
     }
 
+    fn zoom(&mut self, factor: f32) {
+        match self.screen {
+            Screen::Chain => self.chain.zoom(factor),
+            Screen::Power => self.power.zoom(factor),
+        }
+    }
+
     /// Whether a command would do something now.
     pub(super) fn can(&self, command: Command) -> bool {
         let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
         match command {
             Command::Undo => self.document.can_undo(),
             Command::Redo => self.document.can_redo(),
+            Command::Delete if self.screen == Screen::Power => {
+                self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected()
+            }
             Command::Delete => self.selection.item.is_some(),
+            Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
+            Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
             Command::TestPoint => self.selection.lead().is_some(),
             Command::RemoveTestPoint => self.document.project().test_point.is_some(),

@@ -7,10 +7,11 @@ use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::Desk;
 use super::files::Then;
+use super::screens::{self, Screen};
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
-use crate::views::{Intent, standing};
+use crate::views::{Intent, power, standing};
 use crate::widgets::name_field;
 
 /// A sentence for the person.
@@ -60,6 +61,10 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
                 (None, false, None) => String::new(),
             };
             ui.label(RichText::new(saved).font(text::small()).color(tokens.quiet));
+            // In the middle, or right behind where there is no room for that.
+            let left = ui.max_rect().center().x - 0.5 * screens::width(ui);
+            ui.add_space((left - ui.cursor().left()).max(0.0));
+            screens::tabs(desk, ui);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
         });
     });
@@ -69,7 +74,7 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
     let title = desk.document.project().title.clone();
     let id = egui::Id::unique("title of the project");
     let width = ui.painter().layout_no_wrap(title.clone(), text::title(), Tokens::of(ui).ink).size().x;
-    let room = (0.4 * ui.available_width()).max(120.0);
+    let room = (0.24 * ui.available_width()).max(120.0);
     let named = name_field::edit(ui, id, "Title of the project", &title, |edit| {
         edit.font(text::title())
             .frame(Frame::NONE)
@@ -90,12 +95,14 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
     let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
-        let groups: [&[Command]; 5] = [
+        let groups: [&[Command]; 7] = [
             &[Command::New, Command::Open, Command::OpenByPath],
             &[Command::Save, Command::SaveAs, Command::SaveByPath],
             &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete],
             &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint],
-            &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::OpenDemo, Command::CloseWindow],
+            &[Command::Unplug, Command::OutletBefore, Command::OutletBehind, Command::Cautions],
+            &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::ShowChain, Command::ShowPower],
+            &[Command::OpenDemo, Command::OpenDaisy, Command::OpenModular, Command::CloseWindow],
         ];
         for (i, group) in groups.into_iter().enumerate() {
             if i > 0 {
@@ -157,7 +164,14 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,
                 );
-                ui.label(RichText::new(standing(&project.state, variant)).font(text::small()).color(tokens.quiet));
+                let words = match desk.screen {
+                    Screen::Chain => standing(&project.state, variant),
+                    Screen::Power => match desk.power_answers.shown() {
+                        Some(shown) => power::status(variant, shown.answer),
+                        None => String::new(),
+                    },
+                };
+                ui.label(RichText::new(words).font(text::small()).color(tokens.quiet));
             });
         });
 }

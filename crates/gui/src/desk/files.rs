@@ -12,8 +12,9 @@ use super::Desk;
 use super::bars::Notice;
 use super::questions::Question;
 use crate::jobs::{Event, name_of, suggested_name};
-use crate::state::{Answers, Document};
+use crate::state::{Answers, Document, PowerAnswers};
 use crate::views::chain::Chain;
+use crate::views::power::Power;
 
 /// What is to happen once the project in hand may go.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +23,10 @@ pub enum Then {
     New,
     /// The demo.
     Demo,
+    /// The rig of a few units on a daisy lead.
+    Daisy,
+    /// The rig of many units on a modular supply.
+    Modular,
     /// Ask which file to open.
     Pick,
     /// Ask for a path to open.
@@ -91,6 +96,8 @@ impl Desk {
         match then {
             Then::New => self.open_own("A blank rig", file::blank(), false),
             Then::Demo => self.open_own("The demo", file::demo(), true),
+            Then::Daisy => self.open_own("The rig on a daisy lead", file::few_on_a_daisy(), false),
+            Then::Modular => self.open_own("The rig on a modular supply", file::large_modular(), false),
             Then::Pick => {
                 self.files.asking = Asking::Open;
                 self.host.pick_open();
@@ -146,6 +153,9 @@ impl Desk {
             self.showing = first.id;
         }
         self.chain = Chain::default();
+        self.power = Power::default();
+        self.power_answers = PowerAnswers::default();
+        self.loop_shown = None;
         // What another rig was like is no answer here.
         self.answers = Answers::default();
     }

@@ -4,7 +4,9 @@
 mod apply;
 mod bars;
 mod files;
+mod power;
 mod questions;
+mod screens;
 mod sounds;
 
 use std::path::PathBuf;
@@ -12,16 +14,18 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use egui::{CentralPanel, Context, Ui, ViewportCommand};
+use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{Edit, Project, Variant, VariantId};
 use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Ghost, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
+use crate::state::{Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts};
 use crate::theme;
 use crate::views::chain::Chain;
-use crate::views::{Facts, Intent, Pointed};
+use crate::views::power::Power;
+use crate::views::{Facts, Intent, Pointed, PowerFacts, cautions};
 
 /// What the window begins with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,13 +42,20 @@ pub struct Desk {
     answers: Answers,
     ghosts: Ghosts,
     sounds: Sounds,
+    power_answers: PowerAnswers,
     /// What the pointer rested on in the last frame.
     pointed: Option<Pointed>,
     selection: Selection,
     settings: Settings,
     /// The variant in hand.
     showing: VariantId,
+    screen: screens::Screen,
     chain: Chain,
+    power: Power,
+    /// The ground loop that is lit until it is hidden.
+    loop_shown: Option<GroundLoop>,
+    /// Whether the page of cautions is open.
+    cautions: bool,
     files: files::Files,
     /// What was asked for and not yet done.
     intents: Vec<Intent>,
@@ -83,11 +94,16 @@ impl Desk {
             answers: Answers::default(),
             ghosts: Ghosts::default(),
             sounds: Sounds::default(),
+            power_answers: PowerAnswers::default(),
             pointed: None,
             selection: Selection::default(),
             settings,
             showing,
+            screen: screens::Screen::default(),
             chain: Chain::default(),
+            power: Power::default(),
+            loop_shown: None,
+            cautions: false,
             files: files::Files::with_demo(),
             intents: Vec::new(),
             notice,
@@ -136,12 +152,13 @@ impl Desk {
             self.happened(event);
         }
         let pressed =
-            if self.question.is_none() && !self.chain.picker_is_open() { Command::pressed(ctx) } else { None };
+            if self.question.is_none() && !self.picker_is_open() && !self.cautions { Command::pressed(ctx) } else { None };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }
         // Escape lets go of what is selected, where nothing else wants it.
-        let nothing_else = self.question.is_none() && !self.chain.is_busy();
+        let busy = self.chain.is_busy() || self.power.is_busy() || self.cautions;
+        let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
         }
@@ -167,6 +184,7 @@ impl Desk {
             self.sounds.update(&self.document, variant, self.chain.sounds_shown());
         }
         self.think(ctx);
+        self.think_of_power();
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         let title = self.window_title();
@@ -187,7 +205,7 @@ impl Desk {
             first_free: self.document.first_free(),
             host: &*self.host,
         });
-        if self.answers.is_thinking() {
+        if self.answers.is_thinking() || self.power_answers.is_thinking() {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
         }
@@ -232,8 +250,16 @@ impl Desk {
                 lit,
                 ghost: self.ghosts.of(&project, variant.id, preview.as_ref()),
                 advice: self.answers.advice(question.as_ref()),
+                power: PowerFacts {
+                    answer: self.power_answers.shown(),
+                    loop_shown: self.loop_shown.as_ref(),
+                    pointed: self.pointed.as_ref(),
+                },
             };
-            self.chain.ui(ui, &facts, &mut asked);
+            match self.screen {
+                screens::Screen::Chain => self.chain.ui(ui, &facts, &mut asked),
+                screens::Screen::Power => self.power.ui(ui, &facts, &mut asked),
+            }
         });
         let pointed = asked.iter().rev().find_map(|intent| match intent {
             Intent::Point(pointed) => Some(pointed.clone()),
@@ -245,10 +271,23 @@ impl Desk {
         }
         self.intents.extend(asked.into_iter().filter(|intent| !matches!(intent, Intent::Point(_))));
         self.ask(ui);
+        if self.cautions {
+            self.cautions = cautions::ui(ui);
+        }
         self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
             ui.ctx().request_repaint();
         }
+    }
+
+    /// What the power of the rig in hand amounts to.
+    #[must_use]
+    pub fn power_answers(&self) -> &PowerAnswers {
+        &self.power_answers
+    }
+
+    fn picker_is_open(&self) -> bool {
+        self.chain.picker_is_open() || self.power.picker_is_open()
     }
 
     fn showing(&self) -> Option<&Arc<Variant>> {
@@ -281,7 +320,7 @@ fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Op
             let words = format!("{} {}", found.name, if on { "on" } else { "off" });
             found.has_switch().then_some(Preview { words, edit: Edit::Switch { device: *device, on } })
         }
-        Pointed::State(_) => None,
+        Pointed::State(_) | Pointed::Loop(_) => None,
     }
 }
 

@@ -4,12 +4,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use rigwright_core::advice::Advice;
+use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, SoundId, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
 
 use crate::command::Command;
-use crate::state::{AllStates, Answers, Change, Ghost, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
+use crate::state::{AllStates, Answers, Change, Ghost, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
 
 /// What a screen reads.
 pub struct Facts<'a> {
@@ -29,6 +30,19 @@ pub struct Facts<'a> {
     pub ghost: Option<&'a Ghost>,
     /// What the last search for something better found.
     pub advice: Option<Shown<'a, Advice>>,
+    /// What the rig's power amounts to.
+    pub power: PowerFacts<'a>,
+}
+
+/// What a screen reads of power.
+#[derive(Default)]
+pub struct PowerFacts<'a> {
+    /// Loads, voltages, problems, loops; only where somebody wants to know.
+    pub answer: Option<Shown<'a, PowerAnswer>>,
+    /// The ground loop whose way is lit until it is hidden again.
+    pub loop_shown: Option<&'a GroundLoop>,
+    /// What the pointer rests on.
+    pub pointed: Option<&'a Pointed>,
 }
 
 impl Facts<'_> {
@@ -77,6 +91,8 @@ pub enum Purpose {
     Lead(LeadId),
     /// To be put on the sheet.
     Sheet,
+    /// To feed others: a supply, a module, a battery.
+    Supply,
     /// To take the place of a device.
     Replace(DeviceId),
 }
@@ -99,6 +115,8 @@ pub enum Pointed {
     Unit(DeviceId),
     /// A change: the curve it would give is shown.
     Change(Preview),
+    /// A ground loop: its way is lit.
+    Loop(Box<GroundLoop>),
 }
 
 /// What a screen asks for.
@@ -174,4 +192,13 @@ pub enum Intent {
     Seek,
     /// Call the search off.
     StopSeeking,
+    /// Plug a device in at an outlet.
+    PlugIn {
+        /// The device.
+        device: DeviceId,
+        /// The outlet.
+        outlet: OutletRef,
+    },
+    /// Light the way of a ground loop until it is hidden, or hide it.
+    ShowLoop(Option<Box<GroundLoop>>),
 }

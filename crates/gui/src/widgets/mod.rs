@@ -1,5 +1,7 @@
 //! Small things that screens are made of.
 
+pub mod choose;
+pub mod entry;
 pub mod name_field;
 pub mod panel;
 pub mod quantity;

@@ -1,7 +1,7 @@
 //! What to act on and what to know: a sentence with its number, why, and a
 //! button that mends it.
 
-use egui::{Label, RichText, Sense, Ui, vec2};
+use egui::{Label, RichText, Sense, Ui};
 use rigwright_core::findings::{Finding, Fix, Severity};
 use rigwright_core::rig::problems;
 
@@ -11,6 +11,7 @@ use super::side::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Lit, Pointed};
+pub use crate::widgets::entry::entry;
 use crate::widgets::panel;
 
 /// The list's own state.
@@ -125,23 +126,4 @@ fn count(ui: &mut Ui, findings: &[Finding], old: bool) {
         words.push_str(" As before the last change.");
     }
     nothing(ui, &words);
-}
-
-/// A thing to read with a stroke before it; true while the pointer is on it.
-pub fn entry(ui: &mut Ui, ink: egui::Color32, strength: f32, contents: impl FnOnce(&mut Ui)) -> bool {
-    ui.add_space(2.0);
-    let inside = ui.horizontal_top(|ui| {
-        ui.add_space(9.0);
-        ui.vertical(|ui| {
-            ui.set_width(ui.available_width());
-            ui.spacing_mut().item_spacing.y = 2.0;
-            ui.multiply_opacity(strength);
-            contents(ui);
-        });
-    });
-    let rect = inside.response.rect;
-    let bar = egui::Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
-    ui.painter().rect_filled(bar, 1.5, ink.gamma_multiply(strength));
-    ui.add_space(4.0);
-    ui.rect_contains_pointer(rect)
 }

@@ -19,7 +19,6 @@ mod missing;
 mod orders;
 mod paint;
 mod pen;
-mod picker;
 mod plot;
 mod route;
 mod sheet;
@@ -37,6 +36,7 @@ use rigwright_core::rig::{JackRef, SoundId};
 use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
 use crate::theme::{Tokens, size};
+use crate::views::picker::Picker;
 use crate::views::{Facts, Intent, Purpose};
 use crate::widgets::panel;
 
@@ -46,7 +46,7 @@ pub struct Chain {
     canvas: canvas::Canvas,
     plot: plot::LevelPlot,
     side: side::Side,
-    picker: Option<picker::Picker>,
+    picker: Option<Picker>,
 }
 
 impl Chain {
@@ -62,7 +62,7 @@ impl Chain {
 
     /// Opens the catalogue.
     pub fn open_picker(&mut self, purpose: Purpose) {
-        self.picker = Some(picker::Picker::open(purpose));
+        self.picker = Some(Picker::open(purpose));
     }
 
     /// Whether the catalogue is open.

@@ -1,7 +1,7 @@
 //! The catalogue: find a part and plug it in.
 
 use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
-use rigwright_core::parts::{Part, catalogue};
+use rigwright_core::parts::{Group, Part, catalogue};
 use rigwright_core::rig::{Jack, Rig};
 
 use crate::theme::{Tokens, text};
@@ -34,6 +34,7 @@ impl Picker {
                 match self.purpose {
                     Purpose::Lead(_) => "Insert a part on this lead",
                     Purpose::Sheet => "Put a part on the sheet",
+                    Purpose::Supply => "Add a supply, a module or a battery",
                     Purpose::Replace(_) => "Another part in its place",
                 },
             );
@@ -72,7 +73,7 @@ impl Picker {
         if let Some(part) = chosen {
             out.push(match self.purpose {
                 Purpose::Lead(lead) => Intent::Insert { lead, part },
-                Purpose::Sheet => Intent::Add { part },
+                Purpose::Sheet | Purpose::Supply => Intent::Add { part },
                 Purpose::Replace(device) => Intent::Replace { device, part },
             });
             return false;
@@ -85,8 +86,9 @@ impl Picker {
         let jacks = part.kind.jacks();
         match self.purpose {
             Purpose::Lead(_) => jacks.contains(&Jack::In) && jacks.contains(&Jack::Out),
-            // A supply has no place on this sheet.
+            // A supply has no place on the Chain screen's sheet.
             Purpose::Sheet => !jacks.is_empty(),
+            Purpose::Supply => part.group == Group::Supplies,
             Purpose::Replace(device) => rig.device(device).is_some_and(|device| device.kind.jacks() == jacks),
         }
     }

@@ -1,0 +1,59 @@
+//! The screens, and which of them is shown.
+
+use egui::{CornerRadius, Sense, Stroke, Ui, WidgetInfo, vec2};
+
+use super::Desk;
+use crate::command::Command;
+use crate::theme::{Tokens, text};
+use crate::views::Intent;
+
+/// A screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Screen {
+    /// The signal's way.
+    #[default]
+    Chain,
+    /// Supplies and rails.
+    Power,
+}
+
+impl Screen {
+    /// All of them, as the tabs have them.
+    const ALL: [(Self, Command); 2] = [(Self::Chain, Command::ShowChain), (Self::Power, Command::ShowPower)];
+}
+
+/// The tabs in the middle of the upper bar.
+pub fn tabs(desk: &mut Desk, ui: &mut Ui) {
+    for (screen, command) in Screen::ALL {
+        let open = desk.screen == screen;
+        if tab(ui, command, open) {
+            desk.intents.push(Intent::Command(command));
+        }
+    }
+}
+
+/// How much room they take.
+pub fn width(ui: &Ui) -> f32 {
+    let word = |command: Command| {
+        ui.painter().layout_no_wrap(command.text().to_owned(), text::body(), Tokens::of(ui).ink).size().x + INSET
+    };
+    let gaps = ui.spacing().item_spacing.x * (Screen::ALL.len() as f32 - 1.0);
+    Screen::ALL.iter().map(|(_, command)| word(*command)).sum::<f32>() + gaps
+}
+
+/// On both sides of a tab's word together.
+const INSET: f32 = 36.0;
+
+fn tab(ui: &mut Ui, command: Command, open: bool) -> bool {
+    let tokens = Tokens::of(ui);
+    let ink = if open { tokens.ink } else { tokens.quiet };
+    let galley = ui.painter().layout_no_wrap(command.text().to_owned(), text::body(), ink);
+    let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + INSET, 28.0), Sense::click());
+    hit.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, open, command.text()));
+    let fill = if open { tokens.raised } else { tokens.panel };
+    let border = if hit.has_focus() || hit.hovered() { tokens.teal } else { fill };
+    ui.painter().rect(rect, CornerRadius::same(14), fill, Stroke::new(1.0, border), egui::StrokeKind::Inside);
+    ui.painter().galley(rect.center() - 0.5 * galley.size(), galley, ink);
+    let keys = command.shortcut_text().map_or_else(String::new, |keys| format!(" ({keys})"));
+    hit.on_hover_text(format!("{}{keys}", command.tooltip())).clicked()
+}

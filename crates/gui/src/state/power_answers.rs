@@ -1,0 +1,136 @@
+//! What the power of the rig in hand amounts to: loads, voltages, problems with
+//! what mends them, ground loops. Worked out when the rig changed.
+
+use std::sync::Arc;
+
+use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::power::{Check, Headroom, Mend, Mender, PowerProblem, check};
+use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
+use rigwright_core::watch::Watch;
+
+use super::later::{Asked, How, Later, Shown};
+use crate::jobs::{Host, Lane};
+
+/// All that the answers depend on.
+#[derive(Debug, Clone)]
+pub struct PowerQuestion {
+    /// Whose rig it is.
+    pub variant: VariantId,
+    /// The rig.
+    pub rig: Arc<Rig>,
+    /// How much of a rating may be used.
+    pub headroom: Headroom,
+    /// An id that nothing has.
+    pub first_free: Id,
+}
+
+impl Asked for PowerQuestion {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.variant == other.variant && self.headroom == other.headroom;
+        rest && self.first_free == other.first_free && (Arc::ptr_eq(&self.rig, &other.rig) || self.rig == other.rig)
+    }
+}
+
+/// A problem with its words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// The problem.
+    pub problem: PowerProblem,
+    /// One sentence with its number.
+    pub words: String,
+    /// What mends it, the best first.
+    pub mends: Vec<Mend>,
+}
+
+/// What a rig's power amounts to.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PowerAnswer {
+    /// Every figure.
+    pub check: Check,
+    /// The problems, the loudest first.
+    pub told: Vec<Told>,
+    /// Units without a feed, and where each could be plugged in.
+    pub unfed: Vec<(DeviceId, Vec<Mend>)>,
+    /// The ground loops, the likeliest first.
+    pub loops: Vec<GroundLoop>,
+}
+
+impl PowerAnswer {
+    /// The problems that are about a device.
+    pub fn about(&self, device: DeviceId) -> impl Iterator<Item = &Told> {
+        self.told.iter().filter(move |told| told.problem.what.devices().contains(&device))
+    }
+}
+
+/// Works an answer out; none where it was told to stop.
+#[must_use]
+pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer> {
+    let PowerQuestion { rig, headroom, first_free, .. } = question;
+    let check = check(rig, headroom);
+    let loops = ground_loops(rig);
+    let mender = Mender::new(rig, headroom, &check, *first_free);
+    let steps = (check.problems.len() + check.unfed.len()).max(1);
+    let mut done = 0;
+    let mut on = || {
+        done += 1;
+        watch.go_on((done - 1) as f64 / steps as f64)
+    };
+    let mut told = Vec::new();
+    for problem in &check.problems {
+        if !on() {
+            return None;
+        }
+        told.push(Told { problem: *problem, words: problem.words(rig), mends: mender.mends(problem) });
+    }
+    let mut unfed = Vec::new();
+    for device in &check.unfed {
+        if !on() {
+            return None;
+        }
+        unfed.push((*device, mender.feeds(*device)));
+    }
+    Some(PowerAnswer { told, unfed, loops, check })
+}
+
+/// Up to so many devices it is told at once; past it, beside the window.
+const AT_ONCE: usize = 24;
+
+/// The last answers about power.
+#[derive(Debug, Default)]
+pub struct PowerAnswers {
+    check: Later<PowerQuestion, PowerAnswer>,
+}
+
+impl PowerAnswers {
+    /// Sees to it that there is an answer, now or in a while.
+    pub fn think(&mut self, question: &PowerQuestion, host: &dyn Host) {
+        if self.check.question().is_some_and(|kept| kept.variant != question.variant) {
+            self.check.forget();
+        }
+        if question.rig.devices.len() <= AT_ONCE {
+            let work = || answer(question, &rigwright_core::watch::Unwatched).unwrap_or_default();
+            return self.check.answer(question, work);
+        }
+        let asked = question.clone();
+        let how = How { host, lane: Lane::Answers, patient: true };
+        self.check.ask(question, how, move |watch| answer(&asked, watch));
+    }
+
+    /// The last answer, and whether it is to the rig as it stands.
+    #[must_use]
+    pub fn shown(&self) -> Option<Shown<'_, PowerAnswer>> {
+        self.check.shown()
+    }
+
+    /// Whether something is being worked out.
+    #[must_use]
+    pub fn is_thinking(&self) -> bool {
+        self.check.progress().is_some()
+    }
+
+    /// How many answers were worked out in all.
+    #[must_use]
+    pub fn computed(&self) -> u64 {
+        self.check.computed()
+    }
+}

@@ -1,0 +1,158 @@
+//! The Power screen: rails from supplies to units, and what there is to know of them.
+
+mod brush;
+mod canvas;
+mod feed;
+mod findings;
+mod layout;
+mod loops;
+mod menus;
+mod needs;
+mod paint;
+mod panel;
+mod returns;
+mod sheet;
+mod supply;
+mod trace;
+mod words;
+
+use egui::{Button, CentralPanel, Frame, Margin, Panel, Ui};
+use rigwright_core::power::{Headroom, Severity};
+use rigwright_core::rig::Variant;
+
+use crate::command::Command;
+use crate::state::PowerAnswer;
+use crate::theme::{Tokens, size};
+use crate::views::picker::Picker;
+use crate::views::{Facts, Intent, Pointed, Purpose, cautions};
+use crate::widgets;
+
+/// The Power screen's own state; no part of the project.
+#[derive(Debug, Default)]
+pub struct Power {
+    canvas: canvas::Canvas,
+    side: panel::Side,
+    picker: Option<Picker>,
+}
+
+impl Power {
+    /// Shows all rails from the next frame on.
+    pub fn fit(&mut self) {
+        self.canvas.fit();
+    }
+
+    /// Zooms the sheet.
+    pub fn zoom(&mut self, factor: f32) {
+        self.canvas.zoom(factor);
+    }
+
+    /// Opens the catalogue.
+    pub fn open_picker(&mut self, purpose: Purpose) {
+        self.picker = Some(Picker::open(purpose));
+    }
+
+    /// Whether the catalogue is open.
+    #[must_use]
+    pub fn picker_is_open(&self) -> bool {
+        self.picker.is_some()
+    }
+
+    /// Whether the catalogue is open or something is being dragged.
+    #[must_use]
+    pub fn is_busy(&self) -> bool {
+        self.picker.is_some() || self.canvas.is_dragging()
+    }
+
+    /// The screen in all the room there is.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let tokens = Tokens::of(ui);
+        let gap = size::GAP as i8;
+        let shown = facts.power.answer.as_ref();
+        let pointed = match facts.power.pointed {
+            Some(Pointed::Loop(found)) => Some(&**found),
+            _ => None,
+        };
+        let scene = canvas::Scene {
+            variant: facts.variant.id,
+            rig: &facts.variant.rig,
+            answer: shown.map(|shown| &**shown.answer),
+            old: shown.is_some_and(|shown| shown.old),
+            used: Headroom::of(&facts.project.limits).used,
+            would_be: false,
+            selected: facts.selection.device(),
+            shown: pointed.or(facts.power.loop_shown),
+        };
+        let outer = Frame::new().inner_margin(Margin { left: 0, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
+        let room = ui.available_width();
+        Panel::right("beside the rails")
+            .frame(outer)
+            .resizable(true)
+            .show_separator_line(false)
+            .default_size((0.27 * room).clamp(300.0, 420.0))
+            .min_size(260.0)
+            .max_size(0.5 * room)
+            .show(ui, |ui| {
+                widgets::panel::frame(tokens).show(ui, |ui| {
+                    ui.set_min_size(ui.available_size());
+                    self.side.ui(ui, facts, &scene, out);
+                });
+            });
+        let sheet =
+            Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
+        CentralPanel::no_frame().frame(sheet).show(ui, |ui| {
+            under(ui, &scene, out);
+            self.canvas.ui(ui, &scene, out);
+        });
+        if let Some(picker) = &mut self.picker
+            && !picker.ui(ui, &facts.variant.rig, out)
+        {
+            self.picker = None;
+        }
+    }
+}
+
+/// Under the sheet: what can save a life, and a supply to add.
+fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
+    let sentences = cautions::urgent(scene.rig, scene.answer);
+    let danger = |answer: &PowerAnswer| answer.told.iter().any(|told| told.problem.severity == Severity::Danger);
+    let danger = scene.answer.is_some_and(danger);
+    let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
+    Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
+        ui.horizontal_top(|ui| {
+            let tip = format!("{} (I)", Command::Insert.tooltip());
+            if ui.add(Button::new("Add a supply…")).on_hover_text(tip).clicked() {
+                out.push(Intent::OpenPicker(Purpose::Supply));
+            }
+            if ui.button("Cautions").on_hover_text(Command::Cautions.tooltip()).clicked() {
+                out.push(Intent::Command(Command::Cautions));
+            }
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 1.0;
+                cautions::strip(ui, &sentences, danger);
+            });
+        });
+    });
+}
+
+/// "Mains 230 V, 31 VA · 4 groups share no 0 V · 2 ground loops"
+#[must_use]
+pub fn status(variant: &Variant, answer: &PowerAnswer) -> String {
+    let check = &answer.check;
+    let mains = paint::mains_words(&variant.rig.devices);
+    let mut mains: String = mains.chars().take(1).flat_map(char::to_uppercase).chain(mains.chars().skip(1)).collect();
+    if check.mains.plugs > 0 {
+        let taken = rigwright_core::units::trimmed(check.mains.volt_amperes(), 3);
+        mains.push_str(&format!(", {taken} VA"));
+    }
+    let zero_volts = match check.zero_volts.all().count() {
+        0 => "nothing fed".to_owned(),
+        1 => "one 0 V for all".to_owned(),
+        count => format!("{count} groups share no 0 V"),
+    };
+    let loops = match answer.loops.len() {
+        0 => "no ground loop".to_owned(),
+        1 => "1 ground loop".to_owned(),
+        count => format!("{count} ground loops"),
+    };
+    format!("{mains} · {zero_volts} · {loops}")
+}

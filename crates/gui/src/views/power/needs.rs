@@ -1,0 +1,235 @@
+//! What the selected unit takes: every number with where it comes from, and what can be chosen.
+
+use egui::{Grid, RichText, Ui};
+use rigwright_core::parts::{Part, catalogue};
+use rigwright_core::rig::{
+    Apart, Battery, Connector, Device, DeviceId, Edit, Field, Form, Mains, Need, Power, PowerEdit, Way, power_fields,
+    set_field,
+};
+use rigwright_core::units::{AmpereHours, Amperes, Volts, Watts};
+
+use super::canvas::Scene;
+use super::menus;
+use crate::state::Change;
+use crate::theme::{Tokens, text};
+use crate::views::Intent;
+use crate::widgets::choose::choose;
+use crate::widgets::panel;
+use crate::widgets::quantity::{self, Typed};
+
+/// The inspector's own state.
+#[derive(Debug, Default)]
+pub struct Needs {
+    /// What is wrong with what was typed last, and of which device.
+    wrong: Option<(DeviceId, String)>,
+}
+
+/// What most units take. [page: 9 V DC, centre negative, is the de-facto rule; 20 mA: memory, an analogue unit's]
+pub fn usual() -> Power {
+    Power::Low(Need {
+        ways: vec![usual_way()],
+        connector: Connector::Barrel21,
+        digital: false,
+        positive_ground: false,
+        apart: Apart::Nobody,
+    })
+}
+
+fn usual_way() -> Way {
+    Way {
+        least: Volts::of(9.0),
+        most: Volts::of(9.0),
+        form: Form::CentreNegative,
+        running: Amperes::of(0.02),
+        start_up: Amperes::of(0.04),
+    }
+}
+
+/// A mains inlet to begin with. [memory: a switch-mode inlet, a small amp's draw]
+pub fn mains() -> Power {
+    Power::Mains(Mains {
+        least: Volts::of(100.0),
+        most: Volts::of(240.0),
+        earthed: true,
+        plug_top: false,
+        draw: Watts::of(50.0),
+    })
+}
+
+/// A 9 V block to begin with. [page: 6LR61 500-600 mAh]
+pub fn battery() -> Power {
+    Power::Battery(Battery {
+        volts: Volts::of(9.0),
+        capacity: AmpereHours::of(0.55),
+        draw: Amperes::of(0.01),
+    })
+}
+
+impl Needs {
+    /// What a device takes.
+    pub fn ui(&mut self, ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Intent>) {
+        ui.add_space(6.0);
+        panel::heading(ui, if device.kind.supply().is_some() { "What comes in" } else { "What it takes" });
+        kind(ui, scene, device, out);
+        let mut power = device.power.clone();
+        match &mut power {
+            Power::Low(need) => low(ui, device, need),
+            Power::Mains(mains) => {
+                ui.checkbox(&mut mains.earthed, "Earthed: three wires in its mains lead");
+                ui.checkbox(&mut mains.plug_top, "A plug-top: no mains lead of its own");
+            }
+            _ => {}
+        }
+        if power != device.power {
+            out.push(menus::set_power(scene, device, power));
+        }
+        self.numbers(ui, scene, device, &|field| field.path.starts_with("power."), out);
+        if let Power::Low(need) = &device.power {
+            ways(ui, scene, device, need, out);
+        }
+    }
+
+    /// A table of those numbers of a device.
+    pub fn numbers(
+        &mut self,
+        ui: &mut Ui,
+        scene: &Scene<'_>,
+        device: &Device,
+        wanted: &dyn Fn(&Field) -> bool,
+        out: &mut Vec<Intent>,
+    ) {
+        let part = catalogue().part(&device.part);
+        let fields: Vec<Field> = power_fields(device).into_iter().filter(|field| wanted(field)).collect();
+        let Some(first) = fields.first() else { return };
+        let several = fields.iter().any(|field| field.path.starts_with("power.ways.2"));
+        Grid::new(("numbers", &first.path)).num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
+            for field in &fields {
+                let label = label(field, several);
+                ui.label(&label);
+                let name = format!("{label} of {}", device.name);
+                let (_, typed) = quantity::edit(ui, &name, field.value, field.dimension, field.unit);
+                source(ui, part, field);
+                ui.end_row();
+                self.take(scene, device, field, typed, out);
+            }
+        });
+        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == device.id) {
+            ui.label(RichText::new(words).color(Tokens::of(ui).alarm));
+        }
+    }
+
+    fn take(&mut self, scene: &Scene<'_>, device: &Device, field: &Field, typed: Typed, out: &mut Vec<Intent>) {
+        match typed {
+            Typed::Nothing => {}
+            Typed::GaveUp => self.wrong = None,
+            Typed::Wrong(words) => self.wrong = Some((device.id, words)),
+            Typed::Value(value) => {
+                let mut changed = device.clone();
+                match set_field(&mut changed, &field.path, value) {
+                    Ok(_) => {
+                        self.wrong = None;
+                        out.push(set(scene, device, changed, format!("change {} of {}", field.label, device.name)));
+                    }
+                    Err(error) => self.wrong = Some((device.id, error.to_string())),
+                }
+            }
+        }
+    }
+}
+
+/// The change that makes a device as given; what it takes by the edit that unplugs what takes nothing.
+pub fn set(scene: &Scene<'_>, device: &Device, changed: Device, step: String) -> Intent {
+    let variant = scene.variant;
+    let edit = if changed.kind == device.kind {
+        let edit = PowerEdit::SetPower { device: device.id, power: Box::new(changed.power) };
+        Edit::Power { variant, edit }
+    } else {
+        Edit::SetDevice { variant, device: Box::new(changed) }
+    };
+    Intent::Change(Change::new(step, edit))
+}
+
+/// "voltage from", and of which way where there are several.
+fn label(field: &Field, several: bool) -> String {
+    let number = |prefix: &str| field.path.strip_prefix(prefix).and_then(|rest| rest.split('.').next());
+    match (number("power.ways."), several) {
+        (Some(number), true) => format!("{} ({number})", field.label),
+        _ => field.label.to_owned(),
+    }
+}
+
+/// Where a number comes from, in a narrow column.
+fn source(ui: &mut Ui, part: Option<&Part>, field: &Field) {
+    let tokens = Tokens::of(ui);
+    let is_default = |part: &&Part| {
+        let model = part.device(DeviceId(0));
+        power_fields(&model).iter().any(|other| other.path == field.path && other.value == field.value)
+    };
+    let source = part.filter(is_default).and_then(|part| part.source(&field.path));
+    let words = source.map_or_else(|| "set by you".to_owned(), |source| source.label.short().to_owned());
+    let label = ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
+    if let Some(source) = source {
+        label.on_hover_text(source.to_string());
+    }
+}
+
+/// From what it takes power at all.
+fn kind(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let words = match &device.power {
+        Power::Unknown => "Nobody has said yet.",
+        Power::Nothing => "Nothing: it works by itself.",
+        Power::Mains(_) => "The mains.",
+        Power::Low(_) => "Low voltage at a socket.",
+        Power::Battery(_) => "A battery of its own.",
+    };
+    ui.horizontal(|ui| {
+        ui.label(words);
+        let button = ui.small_button("Say something else…");
+        let named = format!("Say what {} takes", device.name);
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &named));
+        menus::say(&button, scene, device, out);
+    });
+}
+
+fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
+    let forms: Vec<(Form, String)> = Form::ALL.map(|form| (form, form.name().to_owned())).to_vec();
+    let several = need.ways.len() > 1;
+    for (at, way) in (1..).zip(&mut need.ways) {
+        let name =
+            if several { format!("Kind of current {at} of {}", device.name) } else { format!("Kind of current of {}", device.name) };
+        choose(ui, &name, &mut way.form, &forms);
+    }
+    let sockets: Vec<(Connector, String)> =
+        Connector::ALL.map(|connector| (connector, connector.name().to_owned())).to_vec();
+    ui.horizontal(|ui| {
+        ui.label("socket");
+        choose(ui, &format!("Socket of {}", device.name), &mut need.connector, &sockets);
+    });
+    ui.horizontal(|ui| {
+        ui.label("shares a 0 V with");
+        let apart = [
+            (Apart::Nobody, "any other".to_owned()),
+            (Apart::OtherKind, if need.digital { "digital units only" } else { "analogue units only" }.to_owned()),
+            (Apart::Everybody, "nothing else".to_owned()),
+        ];
+        choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
+    });
+    ui.checkbox(&mut need.digital, "Digital: a clock inside");
+    ui.checkbox(&mut need.positive_ground, "Positive ground, as some old fuzzes");
+}
+
+/// One more way to feed it, or one fewer.
+fn ways(ui: &mut Ui, scene: &Scene<'_>, device: &Device, need: &Need, out: &mut Vec<Intent>) {
+    ui.horizontal_wrapped(|ui| {
+        if ui.small_button("It takes another voltage too").clicked() {
+            let mut ways = need.ways.clone();
+            ways.push(ways.last().copied().unwrap_or_else(usual_way));
+            out.push(menus::set_power(scene, device, Power::Low(Need { ways, ..need.clone() })));
+        }
+        if need.ways.len() > 1 && ui.small_button("Drop the last one").clicked() {
+            let mut ways = need.ways.clone();
+            ways.pop();
+            out.push(menus::set_power(scene, device, Power::Low(Need { ways, ..need.clone() })));
+        }
+    });
+}

@@ -1,0 +1,70 @@
+//! The panel at the side: what is selected, or else what there is to know.
+
+use egui::{RichText, ScrollArea, Ui};
+
+use super::canvas::Scene;
+use super::feed::FeedPanel;
+use super::findings;
+use super::loops::Loops;
+use super::needs::Needs;
+use super::supply::SupplyPanel;
+use crate::command::Command;
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent};
+use crate::widgets::panel;
+
+/// The panel's own state.
+#[derive(Debug, Default)]
+pub struct Side {
+    needs: Needs,
+    supply: SupplyPanel,
+    feed: FeedPanel,
+    loops: Loops,
+}
+
+impl Side {
+    /// The panel in all the room there is.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
+        let device = scene.selected.and_then(|id| scene.rig.device(id));
+        // Cautions have a place of their own, which nothing pushes out of sight.
+        egui::Panel::bottom("cautions of power").frame(egui::Frame::NONE).show_separator_line(false).show(ui, |ui| {
+            cautions(ui, out);
+        });
+        let salt = if device.is_some() { "selected" } else { "all" };
+        ScrollArea::vertical().id_salt(salt).auto_shrink([false, false]).show(ui, |ui| match device {
+            Some(device) => {
+                if ui.small_button("Back to the findings").on_hover_text("Selects nothing (Escape)").clicked() {
+                    out.push(Intent::Select(None));
+                }
+                ui.add_space(2.0);
+                panel::heading(ui, &device.name);
+                findings::of_device(ui, scene, device, out);
+                self.feed.ui(ui, scene, device, out);
+                self.needs.ui(ui, scene, device, out);
+                self.supply.ui(ui, scene, device, out);
+            }
+            None => {
+                findings::all(ui, scene, out);
+                self.loops.ui(ui, facts, scene, out);
+            }
+        });
+    }
+}
+
+fn cautions(ui: &mut Ui, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    ui.add_space(4.0);
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Mains and valve-amp work:").font(text::small()).color(tokens.quiet));
+        link(ui, "Cautions", out);
+    });
+}
+
+/// A button that opens the page of cautions.
+pub fn link(ui: &mut Ui, words: &str, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    let button = egui::Button::new(RichText::new(words).font(text::small()).color(tokens.copper).underline());
+    if ui.add(button.frame(false)).on_hover_text(Command::Cautions.tooltip()).clicked() {
+        out.push(Intent::Command(Command::Cautions));
+    }
+}

@@ -1,0 +1,280 @@
+//! What things are called on the Power screen.
+
+use rigwright_core::power::{Check, Severity, TapCheck, What};
+use rigwright_core::rig::{
+    Device, DeviceId, Feed, FeedFrom, Form, Need, Outlet, OutletRef, Power, Rig, Supply, Way, ZeroVolt,
+};
+use rigwright_core::units::{engineering, trimmed};
+
+use crate::state::PowerAnswer;
+
+/// "8.97 V"
+pub fn volts(value: f64) -> String {
+    format!("{value:.2} V")
+}
+
+/// "9 V", "9-18 V", with AC where it is.
+pub fn range(way: &Way) -> String {
+    let (least, most) = (trimmed(way.least.get(), 4), trimmed(way.most.get(), 4));
+    let alternating = if way.form == Form::Alternating { " AC" } else { "" };
+    if least == most { format!("{least} V{alternating}") } else { format!("{least}-{most} V{alternating}") }
+}
+
+/// "9 V", "9 V or 18 V", "12 V AC".
+pub fn wants(need: &Need) -> String {
+    let mut ways: Vec<String> = need.ways.iter().map(range).collect();
+    ways.dedup();
+    if ways.is_empty() { "nobody has said how much".to_owned() } else { ways.join(" or ") }
+}
+
+/// "180 mA": the figure that stands in a unit's box.
+pub fn draw(device: &Device, tap: Option<&TapCheck>) -> String {
+    match &device.power {
+        Power::Low(need) => {
+            let usual = need.ways.first().map_or(0.0, |way| way.running.get());
+            let amperes = tap.filter(|tap| tap.volts.is_some()).map_or(usual, |tap| tap.running);
+            current(amperes)
+        }
+        Power::Mains(mains) => format!("{} VA", trimmed(mains.draw.get(), 3)),
+        Power::Battery(battery) => current(battery.draw.get()),
+        Power::Unknown => "?".to_owned(),
+        Power::Nothing => "nothing".to_owned(),
+    }
+}
+
+/// "180 mA"
+pub fn current(amperes: f64) -> String {
+    // A fuzz's half a milliampere is no 500 µA to anybody.
+    if amperes < 1.0 { format!("{} mA", trimmed(amperes * 1e3, 3)) } else { engineering(amperes, "A", 3) }
+}
+
+/// "265 of 300 mA": both with the rating's prefix.
+pub fn load(load: f64, limit: f64, unit: &str) -> String {
+    let rating = engineering(limit, unit, 3);
+    let scale = if rating.contains('m') { 1e3 } else { 1.0 };
+    let symbol = rating.split_once(' ').map_or(unit, |(_, symbol)| symbol);
+    format!("{} of {} {symbol}", trimmed(load * scale, 3), trimmed(limit * scale, 3))
+}
+
+/// "9 V", or what comes in where the outlet only passes it on.
+pub fn outlet_volts(outlet: &Outlet, passes: Option<f64>) -> String {
+    let Some(setting) = outlet.setting() else { return "no such position".to_owned() };
+    let volts = passes.unwrap_or(setting.volts.get());
+    let alternating = if setting.form == Form::Alternating { " AC" } else { "" };
+    format!("{} V{alternating}", trimmed((volts * 100.0).round() / 100.0, 5))
+}
+
+/// What comes out of an outlet that passes on what comes in, if it is one.
+pub fn passed(rig: &Rig, check: Option<&Check>, at: OutletRef) -> Option<f64> {
+    let supply = rig.device(at.supply)?.kind.supply()?;
+    check.filter(|_| supply.passes)?.outlet(at)?.volts
+}
+
+/// "Supply, outlet 3"; where there is but one, "Supply".
+pub fn place(rig: &Rig, at: OutletRef) -> String {
+    let supply = name(rig, at.supply);
+    match outlets(rig, at.supply) {
+        1 => supply,
+        _ => format!("{supply}, outlet {}", at.outlet),
+    }
+}
+
+/// The same with its voltage: "Supply, outlet 3, 18 V".
+pub fn place_volts(rig: &Rig, check: Option<&Check>, at: OutletRef) -> String {
+    let volts = rig.outlet(at).map_or_else(String::new, |outlet| outlet_volts(outlet, passed(rig, check, at)));
+    format!("{}, {volts}", place(rig, at))
+}
+
+fn outlets(rig: &Rig, supply: DeviceId) -> usize {
+    rig.device(supply).and_then(|device| device.kind.supply()).map_or(0, |supply| supply.outlets.len())
+}
+
+/// A device's name.
+pub fn name(rig: &Rig, device: DeviceId) -> String {
+    rig.device(device).map_or_else(|| "nothing".to_owned(), |device| device.name.clone())
+}
+
+/// The title of a rail: "Outlet 3, 18 V", "Daisy lead, 9 V, one shared 0 V".
+pub fn rail(rig: &Rig, check: Option<&Check>, at: OutletRef) -> String {
+    let Some(outlet) = rig.outlet(at) else { return String::new() };
+    let volts = outlet_volts(outlet, passed(rig, check, at));
+    let feed = rig.feed_from(at);
+    let number = match outlets(rig, at.supply) {
+        1 => "Outlet".to_owned(),
+        _ => format!("Outlet {}", at.outlet),
+    };
+    match feed.map(|feed| feed.from) {
+        Some(FeedFrom::Series { lower, upper }) if at == lower => {
+            let sum = check.and_then(|check| check.feeds.iter().find(|each| Some(each.feed) == feed.map(|f| f.id)));
+            let sum = sum.and_then(|sum| sum.volts).map_or_else(String::new, |volts| format!(", {}", self::volts(volts)));
+            format!("{number} in series with {}{sum}", other(at, upper))
+        }
+        Some(FeedFrom::Series { lower, .. }) => format!("{number}, {volts}: on top of {}", other(at, lower)),
+        Some(FeedFrom::Parallel { first, second }) if at == first => {
+            format!("{number} in parallel with {}, {volts}", other(at, second))
+        }
+        Some(FeedFrom::Parallel { first, .. }) => format!("{number}, {volts}: in parallel with {}", other(at, first)),
+        Some(FeedFrom::One(_)) if feed.is_some_and(Feed::is_daisy) => format!("{number}, {volts}, daisy lead"),
+        _ => format!("{number}, {volts}"),
+    }
+}
+
+fn other(at: OutletRef, other: OutletRef) -> String {
+    if other.supply == at.supply { format!("outlet {}", other.outlet) } else { "another supply's outlet".to_owned() }
+}
+
+/// Under a supply's symbol: "4 outlets, 24 VA".
+pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String {
+    let count = match supply.outlets.len() {
+        1 => "1 outlet".to_owned(),
+        count => format!("{count} outlets"),
+    };
+    let figures = check.and_then(|check| check.supply(device.id));
+    match &device.power {
+        Power::Mains(_) => match figures {
+            Some(figures) => format!("{count}, {} VA", trimmed(figures.taken, 3)),
+            None => count,
+        },
+        Power::Battery(_) => {
+            let hours = check.and_then(|check| check.batteries.iter().find(|life| life.device == device.id));
+            match hours.and_then(|life| life.hours) {
+                Some(hours) => format!("{count}, lasts {}", self::hours(hours)),
+                None => count,
+            }
+        }
+        Power::Low(_) if figures.is_some_and(|figures| !figures.fed) => format!("{count}, no power in"),
+        _ => count,
+    }
+}
+
+/// "11 h", "1 h 30 min" (for what doesn't last long).
+pub fn hours(hours: f64) -> String {
+    if hours >= 10.0 {
+        return format!("{hours:.0} h");
+    }
+    let minutes = (hours * 60.0).round();
+    format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+}
+
+/// Whether what a unit gets is wrong, so that its wish is written beside it.
+pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity> {
+    let about = answer?.told.iter().filter(|told| match told.problem.what {
+        What::TooHigh { device: at, .. }
+        | What::Reversed { device: at }
+        | What::AlternatingIntoDirect { device: at, .. }
+        | What::NoLoadTooHigh { device: at, .. }
+        | What::TooLow { device: at, .. }
+        | What::DirectIntoAlternating { device: at }
+        | What::WrongPlug { device: at, .. }
+        | What::PositiveGround { device: at, .. } => at == device,
+        _ => false,
+    });
+    about.map(|told| told.problem.severity).min()
+}
+
+/// What stands under a unit's box: "8.97 V", "18.00 V, wants 9 V", "centre positive".
+pub fn under(device: &Device, tap: Option<&TapCheck>, answer: Option<&PowerAnswer>) -> String {
+    match &device.power {
+        Power::Low(need) => {
+            let Some(tap) = tap else { return format!("wants {}", wants(need)) };
+            let Some(got) = tap.volts else { return "nothing comes in".to_owned() };
+            let got = volts(got);
+            let said = answer.into_iter().flat_map(|answer| &answer.told);
+            let mut about = said.filter(|told| told.problem.what.devices().first() == Some(&device.id));
+            let voltage = about.any(|told| {
+                let key = told.problem.what.key();
+                matches!(key, "voltage-too-high" | "voltage-too-low" | "no-load-voltage" | "ac-into-dc" | "dc-into-ac")
+            });
+            if voltage {
+                return format!("{got}, wants {}", wants(need));
+            }
+            let wanted = need.ways.first().map(|way| way.form);
+            match wanted {
+                Some(form) if wrong(answer, device.id).is_some() && form != tap.form => {
+                    format!("{got}, wants {}", short_form(form))
+                }
+                Some(Form::CentrePositive) => format!("{got}, centre positive"),
+                Some(Form::Alternating) => format!("{got} AC"),
+                _ => got,
+            }
+        }
+        Power::Mains(mains) if mains.earthed => "earthed".to_owned(),
+        Power::Mains(_) => "class II".to_owned(),
+        _ => String::new(),
+    }
+}
+
+/// "centre negative", "AC": the polarity without the kind.
+pub fn short_form(form: Form) -> &'static str {
+    match form {
+        Form::CentreNegative => "centre negative",
+        Form::CentrePositive => "centre positive",
+        Form::Alternating => "AC",
+    }
+}
+
+/// What a screen reader says of a unit: "Mild drive, fed by Supply, outlet 3, 17.99 V, wants 9 V".
+pub fn unit(rig: &Rig, device: &Device, check: Option<&Check>) -> String {
+    let name = &device.name;
+    match &device.power {
+        Power::Low(need) => {
+            let wants = wants(need);
+            let Some(feed) = rig.feed_to(device.id) else { return format!("{name}, not fed, wants {wants}") };
+            let from = place(rig, super::layout::first(feed.from));
+            let got = check.and_then(|check| check.tap(device.id)).and_then(|tap| tap.volts);
+            let got = got.map_or_else(|| "nothing comes in".to_owned(), volts);
+            format!("{name}, fed by {from}, {got}, wants {wants}")
+        }
+        Power::Mains(mains) => {
+            let earthed = if mains.earthed { "earthed" } else { "class II" };
+            format!("{name}, on the mains, {} VA, {earthed}", trimmed(mains.draw.get(), 3))
+        }
+        Power::Battery(_) => format!("{name}, on a battery of its own"),
+        Power::Unknown => format!("{name}, nobody has said what it takes"),
+        Power::Nothing => format!("{name}, takes nothing"),
+    }
+}
+
+/// What an outlet's 0 V is joined to, in words.
+pub fn zero_volt(zero_volt: ZeroVolt, device: &Device) -> String {
+    match (zero_volt, &device.power) {
+        (ZeroVolt::Inlet, Power::Mains(mains)) if mains.earthed => "joined to the mains earth".to_owned(),
+        (ZeroVolt::Inlet, _) => "that of its inlet".to_owned(),
+        (ZeroVolt::Group(number), _) => format!("group {number}"),
+    }
+}
+
+/// "Tuner", "Tuner and Octave", "Tuner, Compressor and Octave".
+pub fn list(names: &[String]) -> String {
+    match names.split_last() {
+        None => String::new(),
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn loads_have_the_prefix_of_their_rating() {
+        assert_eq!(load(0.265, 0.3, "A"), "265 of 300 mA");
+        assert_eq!(load(0.0005, 0.1, "A"), "0.5 of 100 mA");
+        assert_eq!(load(0.25, 1.7, "A"), "0.25 of 1.7 A");
+    }
+
+    #[test]
+    fn hours_are_told_as_a_person_plans_them() {
+        assert_eq!(hours(55.0), "55 h");
+        assert_eq!(hours(1.5), "1 h 30 min");
+        assert_eq!(hours(1.9999), "2 h 0 min");
+    }
+
+    #[test]
+    fn names_are_listed() {
+        let names = ["Tuner", "Octave", "Wah"].map(str::to_owned);
+        assert_eq!((list(&names[..1]), list(&names[..2])), ("Tuner".to_owned(), "Tuner and Octave".to_owned()));
+        assert_eq!(list(&names), "Tuner, Octave and Wah");
+    }
+}
