@@ -11,6 +11,7 @@ mod laws;
 mod layers;
 mod oracle;
 mod pictures;
+mod pictures_power;
 mod printed;
 mod raster;
 mod references;

@@ -16,7 +16,7 @@ use crate::rigs;
 use crate::window::{Setup, Window};
 
 /// Takes a picture in each look, after what is to be done has been done.
-fn both(name: &str, setup: impl Fn() -> Setup, prepare: impl Fn(&mut Window)) {
+pub fn both(name: &str, setup: impl Fn() -> Setup, prepare: impl Fn(&mut Window)) {
     both_in("pictures", name, setup, prepare);
 }
 
@@ -47,7 +47,7 @@ fn shrink(path: &Path) {
 }
 
 /// In a small window, where room is scarce and pictures weigh little.
-fn demo() -> Setup {
+pub fn demo() -> Setup {
     Setup { size: [1024.0, 700.0], ..Setup::demo() }
 }
 

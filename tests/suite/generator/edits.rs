@@ -70,6 +70,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::Sound(SoundEdit::Recall(_)) => "recall sound",
         Edit::SetLimits(_) => "limits",
         Edit::KeepOrder { .. } => "keep order",
+        Edit::Power { .. } => "power",
     }
 }
 

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
-use rigwright_core::power::{Check, Headroom, Mend, Mender, PowerProblem, check};
+use rigwright_core::power::{Check, Headroom, Mend, Mender, PowerProblem, What, check};
 use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
 use rigwright_core::watch::Watch;
 
@@ -76,7 +76,14 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         watch.go_on((done - 1) as f64 / steps as f64)
     };
     let mut told = Vec::new();
-    for problem in &check.problems {
+    // On one daisy lead it is said already that the two don't go together.
+    let said = |problem: &PowerProblem| {
+        let about = problem.what.devices().first().copied();
+        let daisy = |other: &PowerProblem| matches!(other.what, What::DaisyDigital { .. });
+        matches!(problem.what, What::KeepApart { .. })
+            && check.problems.iter().any(|other| daisy(other) && other.what.devices().first().copied() == about)
+    };
+    for problem in check.problems.iter().filter(|problem| !said(problem)) {
         if !on() {
             return None;
         }

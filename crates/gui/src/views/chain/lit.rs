@@ -41,6 +41,28 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, sta
     pen.with(ink, 1.0).label(at, Align2::LEFT_CENTER, word, TEXT, true);
 }
 
+/// A ring around a device that a ground loop goes by.
+pub fn on_loop(pen: &Pen<'_>, shape: &DeviceShape) {
+    let rect = pen.camera.screen_rect(pen.screen, shape.rect);
+    pen.painter.rect_stroke(rect, 5.0, Stroke::new(2.2, pen.tokens.copper), StrokeKind::Middle);
+}
+
+/// A lead whose screen a ground loop goes by: a broken line along it.
+pub fn lead_on_loop(pen: &Pen<'_>, points: &[Pos2]) {
+    pen.with(pen.tokens.copper.gamma_multiply(0.35), 10.0).line(points);
+    pen.with(pen.tokens.copper, 2.4).dashed(points);
+}
+
+/// What is lit, and how to put it out, in a corner of the sheet.
+pub fn loop_words(pen: &Pen<'_>, words: &str) {
+    let at = pen.screen.left_bottom() + vec2(14.0, -12.0);
+    let room = pen.screen.width() - 28.0;
+    let galley = pen.painter.layout(words.to_owned(), crate::theme::text::small(), pen.tokens.copper, room);
+    let rect = Align2::LEFT_BOTTOM.anchor_size(at, galley.size());
+    pen.painter.rect_filled(rect.expand(4.0), 3.0, pen.tokens.sheet);
+    pen.painter.galley(rect.min, galley, pen.tokens.copper);
+}
+
 /// Dots along a rectangle with its corners cut.
 fn ring(pen: &Pen<'_>, rect: Rect) {
     let cut = 7.0;

@@ -70,6 +70,9 @@ impl Sheet<'_, '_> {
         for index in 0..self.drawing.devices.len() {
             self.device(ui, index, canvas_pointer, response.as_deref());
         }
+        if let Some(shown) = self.facts.power.loop_shown {
+            lit::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
+        }
         self.free_jacks(ui, canvas_pointer);
         self.test_point(ui, canvas_pointer);
     }
@@ -121,6 +124,9 @@ impl Sheet<'_, '_> {
         let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
         let nature = paint::nature(response, shape.id);
         let line = if shape.whole { run_line(pen.tokens, nature) } else { broken(pen.tokens) };
+        if self.facts.power.loop_shown.is_some_and(|shown| shown.leads().contains(&shape.id)) {
+            lit::lead_on_loop(pen, &shape.points);
+        }
         paint::lead(pen, shape, lead, line, selected || dragged_over == Some(shape.id));
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
@@ -215,6 +221,9 @@ impl Sheet<'_, '_> {
         }
         paint::device(pen, rig, &moved, device, response, &self.facts.project.state);
         paint::caption(pen, &moved, device, &self.facts.project.state);
+        if self.facts.power.loop_shown.is_some_and(|shown| shown.devices().contains(&shape.id)) {
+            lit::on_loop(pen, &moved);
+        }
         if let Some(lit) = self.facts.lit {
             lit::paint(pen, &moved, device, lit, &self.facts.project.state);
         }

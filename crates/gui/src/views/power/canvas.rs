@@ -102,16 +102,17 @@ impl Canvas {
             }
         }
         let inside = screen.shrink(1.5);
+        let across = inside.width() - ui.spacing().scroll.allocated_width() - 2.0;
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(inside).id_salt("rails"));
         child.set_clip_rect(inside.intersect(ui.clip_rect()));
         if std::mem::take(&mut self.fit) {
             // Boxes that no longer wrap take less height: twice is enough to know.
             for _ in 0..2 {
-                let height = self.layout(scene, inside.width()).layout.bounds.height();
+                let height = self.layout(scene, across).layout.bounds.height();
                 self.zoom = (inside.height() / height).clamp(*ZOOM.start(), 1.0);
             }
         }
-        let Some(kept) = self.take(scene, inside.width()) else { return };
+        let Some(kept) = self.take(scene, across) else { return };
         let area = ScrollArea::both().id_salt("rails").auto_shrink([false, false]);
         area.show(&mut child, |ui| {
             let bounds = kept.layout.bounds.size() * self.zoom;

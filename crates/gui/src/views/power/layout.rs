@@ -8,8 +8,10 @@ use rigwright_core::rig::{Device, DeviceId, FeedFrom, OutletRef, Power, Rig, Sup
 
 /// The mains rail.
 const MAINS_X: f32 = 42.0;
-/// From the mains rail, or from the rail that feeds it, to a converter's symbol.
+/// From the mains rail to a supply's symbol.
 const TO_SYMBOL: f32 = 48.0;
+/// From the title of the rail that feeds it to a module's symbol.
+const TO_MODULE: f32 = 30.0;
 /// A converter's symbol, from side to side.
 pub const SYMBOL: f32 = 60.0;
 /// From the symbol to the line that its outlets branch from.
@@ -17,23 +19,25 @@ const TO_SPINE: f32 = 22.0;
 /// From that line to the rails' first letter: returns that are shared run down in between.
 const TO_RAIL: f32 = 34.0;
 /// A unit's box.
-pub const BOX: egui::Vec2 = vec2(108.0, 44.0);
+pub const BOX: egui::Vec2 = vec2(108.0, 42.0);
 /// From one box to the next.
 const STEP: f32 = 124.0;
 /// From a rail down to the boxes.
-const STEM: f32 = 20.0;
+const STEM: f32 = 17.0;
 /// From a row's top to its rail: the title stands there.
-const OVER: f32 = 34.0;
+const OVER: f32 = 32.0;
 /// Under the boxes: what each gets.
-const UNDER: f32 = 26.0;
+const UNDER: f32 = 23.0;
 /// Under that, where a shared return is drawn: its line and its words.
-const RETURN: f32 = 24.0;
+const RETURN: f32 = 20.0;
 /// A rail with nothing on it.
 const EMPTY: f32 = 12.0;
 /// Between two supplies.
 const GAP: f32 = 26.0;
 /// From the right end of a rail to the left end of its load bar.
-const BAR_FROM_RIGHT: f32 = 244.0;
+const BAR_FROM_RIGHT: f32 = 226.0;
+/// What a rail's title and marks take before its bar.
+const TITLE: f32 = 226.0;
 /// A load bar.
 const BAR: egui::Vec2 = vec2(116.0, 8.0);
 
@@ -123,10 +127,12 @@ impl Layout {
     /// return is drawn under an outlet's boxes.
     #[must_use]
     pub fn of(rig: &Rig, width: f32, shares: &dyn Fn(OutletRef) -> bool) -> Self {
-        let mut maker = Maker { rig, shares, right: width - 24.0, y: 44.0, done: BTreeSet::new(), out: Self::empty() };
+        // A rail that hangs deep has room for its title, too, and all bars stand in one column.
+        let deepest = (0..depth(rig)).fold(MAINS_X + TO_SYMBOL, |x, _| x + SYMBOL + TO_SPINE + TO_RAIL + TO_MODULE);
+        let right = (width - 24.0).max(deepest + SYMBOL + TO_SPINE + TO_RAIL + TITLE + BAR_FROM_RIGHT);
+        let mut maker = Maker { rig, shares, right, y: 44.0, done: BTreeSet::new(), out: Self::empty() };
         maker.all();
         let mut out = maker.out;
-        let right = out.rows.iter().map(|row| row.right).fold(width - 24.0, f32::max);
         out.bounds = Rect::from_min_max(Pos2::ZERO, pos2(right + 24.0, maker.y + 20.0));
         out
     }
@@ -228,7 +234,7 @@ impl Maker<'_> {
     }
 
     fn depth_at(&self, x: f32) -> usize {
-        ((x - MAINS_X - TO_SYMBOL) / (SYMBOL + TO_SPINE + TO_RAIL)).round().max(0.0) as usize
+        ((x - MAINS_X - TO_SYMBOL) / (SYMBOL + TO_SPINE + TO_RAIL + TO_MODULE)).round().max(0.0) as usize
     }
 
     /// The rails of a supply; gives back the height of the last.
@@ -243,7 +249,7 @@ impl Maker<'_> {
             for (index, module) in modules.into_iter().enumerate() {
                 let tap = pos2(spine + TO_RAIL + 10.0 + 8.0 * index as f32, last);
                 self.y += 4.0;
-                self.converter(module, Some(tap), spine + TO_RAIL + TO_SYMBOL);
+                self.converter(module, Some(tap), spine + TO_RAIL + TO_MODULE);
                 self.y -= GAP - 8.0;
             }
         }
@@ -266,7 +272,7 @@ impl Maker<'_> {
         let top = self.y;
         let y = top + OVER;
         let left = spine + TO_RAIL;
-        let right = self.right.max(left + STEP + BAR_FROM_RIGHT);
+        let right = self.right;
         let a_line = (((right - left - BOX.x) / STEP).floor().max(0.0) as usize) + 1;
         let mut further = Vec::new();
         let mut line_y = y;
@@ -316,6 +322,14 @@ impl Maker<'_> {
             row.band.max.y += 26.0;
         }
     }
+}
+
+/// How many supplies hang one on another, the first not counted.
+fn depth(rig: &Rig) -> usize {
+    let above = |device: DeviceId| rig.feed_to(device).and_then(|feed| feed.from.outlets().next()).map(|at| at.supply);
+    let count = rig.supplies().count();
+    let deep = |device: DeviceId| std::iter::successors(above(device), |at| above(*at)).take(count).count();
+    rig.supplies().map(|(device, _)| deep(device.id)).max().unwrap_or(0)
 }
 
 /// The outlet whose rail a feed is drawn on.

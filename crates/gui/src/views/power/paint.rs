@@ -128,7 +128,11 @@ pub fn rail(brush: &Brush<'_>, row: &Row, look: &RailLook<'_>, has_units: bool) 
         let left = pos2(right + 12.0, words.center().y);
         let quiet = brush.with(tokens.quiet, 1.1);
         let end = quiet.form(left, form);
-        quiet.words(pos2(end + 7.0, left.y), Align2::LEFT_CENTER, words::short_form(form), 10.5, false);
+        let words = words::short_form(form);
+        // Deep down there is room for the mark alone.
+        if row.bar.is_none_or(|bar| end + 17.0 + quiet.width(words, 10.5, false) < bar.left()) {
+            quiet.words(pos2(end + 7.0, left.y), Align2::LEFT_CENTER, words, 10.5, false);
+        }
     }
     title
 }

@@ -87,7 +87,7 @@ fn shared_return(
         let x = lane(row);
         let same = rows.iter().find(|(_, first)| first.supply == outlet.supply);
         let is_first = same.is_some_and(|(_, first)| first == outlet);
-        match brackets.last_mut() {
+        match brackets.iter_mut().rev().find(|bracket| bracket.0 == x) {
             Some(bracket) if !is_first => bracket.2 = row.return_y,
             _ => brackets.push((x, row.return_y, row.return_y)),
         }

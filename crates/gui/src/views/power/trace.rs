@@ -2,7 +2,7 @@
 //! the rails, earths along the mains; what goes by a signal's lead is a line of
 //! its own, since no signal is drawn here.
 
-use egui::{Pos2, pos2, vec2};
+use egui::{Pos2, pos2};
 use rigwright_core::ground::{GroundLoop, Link, Place};
 use rigwright_core::rig::{DeviceId, FeedId, Rig};
 
@@ -17,6 +17,9 @@ pub struct Stretch {
     pub signal: bool,
 }
 
+/// From a box down to a signal lead that goes by under its neighbours.
+const UNDER: f32 = 4.0;
+
 /// The stretches of a loop, in its order.
 pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
     let steps = &found.steps;
@@ -24,6 +27,7 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
     // Where the signal's way began whose far end isn't on this screen.
     let mut pending: Option<DeviceId> = None;
     let mut skip = false;
+    let mut lanes = 0;
     for (at, (place, link)) in steps.iter().enumerate() {
         if std::mem::take(&mut skip) {
             continue;
@@ -33,7 +37,7 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
             Link::Screen(_) => {
                 let from = pending.take().or_else(|| box_of(layout, *place));
                 match (from, box_of(layout, next.0)) {
-                    (Some(from), Some(to)) => out.extend(between(layout, from, to)),
+                    (Some(from), Some(to)) => out.extend(between(layout, from, to, &mut lanes)),
                     (from, None) => pending = from,
                     (None, Some(_)) => {}
                 }
@@ -63,8 +67,8 @@ fn box_of(layout: &Layout, place: Place) -> Option<DeviceId> {
     }
 }
 
-/// A signal lead between two boxes.
-fn between(layout: &Layout, from: DeviceId, to: DeviceId) -> Option<Stretch> {
+/// A signal lead between two boxes; over several rows in a lane of its own to their right.
+fn between(layout: &Layout, from: DeviceId, to: DeviceId, lanes: &mut u8) -> Option<Stretch> {
     let (a, b) = (layout.unit(from)?.rect, layout.unit(to)?.rect);
     let (left, right) = if a.center().x <= b.center().x { (a, b) } else { (b, a) };
     let beside = (a.center().y - b.center().y).abs() < 1.0;
@@ -72,12 +76,17 @@ fn between(layout: &Layout, from: DeviceId, to: DeviceId) -> Option<Stretch> {
         vec![left.right_center(), right.left_center()]
     } else if beside {
         // Under the boxes between.
-        let y = a.bottom() + 5.0;
+        let y = a.bottom() + UNDER;
         let (x, to_x) = (left.right() - 12.0, right.left() + 12.0);
         vec![pos2(x, a.bottom()), pos2(x, y), pos2(to_x, y), pos2(to_x, b.bottom())]
     } else {
-        let (upper, lower) = if a.center().y < b.center().y { (a, b) } else { (b, a) };
-        vec![upper.center_bottom() + vec2(18.0, 0.0), lower.center_top() + vec2(18.0, 0.0)]
+        let rows = a.top().min(b.top())..=a.bottom().max(b.bottom());
+        let passed = layout.boxes.iter().filter(|unit| rows.contains(&unit.rect.center().y));
+        let lane = passed.map(|unit| unit.rect.right()).fold(0.0, f32::max) + 14.0 + 9.0 * f32::from(*lanes);
+        *lanes = (*lanes + 1) % 8;
+        let end = |rect: egui::Rect| [pos2(rect.right() - 12.0, rect.bottom()), pos2(rect.right() - 12.0, rect.bottom() + UNDER)];
+        let ([start, under], [goal, up]) = (end(a), end(b));
+        vec![start, under, pos2(lane, under.y), pos2(lane, up.y), up, goal]
     };
     Some(Stretch { points, signal: true })
 }

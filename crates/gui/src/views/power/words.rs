@@ -99,6 +99,9 @@ pub fn rail(rig: &Rig, check: Option<&Check>, at: OutletRef) -> String {
     let Some(outlet) = rig.outlet(at) else { return String::new() };
     let volts = outlet_volts(outlet, passed(rig, check, at));
     let feed = rig.feed_from(at);
+    if outlets(rig, at.supply) == 1 && feed.is_some_and(Feed::is_daisy) {
+        return format!("Daisy lead, {volts}");
+    }
     let number = match outlets(rig, at.supply) {
         1 => "Outlet".to_owned(),
         _ => format!("Outlet {}", at.outlet),
