@@ -1,7 +1,7 @@
 //! The rules by which a drawn allocation is judged.
 
 use super::check::{Check, Headroom, Load, TapCheck};
-use super::loads::Flow;
+use super::loads::{self, Flow};
 use super::problem::{Place, PowerProblem, What};
 use crate::rig::{Adapter, Apart, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
 
@@ -81,7 +81,9 @@ impl Judge<'_> {
     }
 
     fn no_load(&mut self, feed: &Feed, device: &Device, need: &Need, tap: &TapCheck) {
-        let Some(way) = tap.way.and_then(|at| need.ways.get(at)) else { return };
+        // Loaded, an unregulated adaptor may come to a way that its rating doesn't say.
+        let loaded = tap.volts.and_then(|volts| loads::way(need, volts, tap.form, self.headroom.tolerance));
+        let Some(way) = tap.way.or(loaded).and_then(|at| need.ways.get(at)) else { return };
         let Some(no_load) = self.flow.source(feed.from, &self.flow.no_load) else { return };
         let most = way.most.get();
         if no_load > most && !way.takes(no_load, self.headroom.tolerance) {

@@ -1,5 +1,6 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
+mod brute;
 mod figures;
 mod mends;
 mod problems;

@@ -1,0 +1,475 @@
+//! A question of allocation as plain numbers: units, sockets, and what they may share.
+
+use std::collections::BTreeMap;
+
+use super::modules;
+use crate::power::loads::{self, Flow};
+use crate::power::rules::MOST_DIRECT;
+use crate::power::zero_volts::{Return, ZeroVolts};
+use crate::power::{Headroom, Rules};
+use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, ZeroVolt};
+
+/// Units that are alike in all that matters, one after another in the rig's order.
+#[derive(Debug, Clone)]
+pub struct Type {
+    /// Which units.
+    pub units: Vec<DeviceId>,
+    /// The ways onto one socket.
+    pub singles: Vec<Single>,
+    /// The ways onto two.
+    pub pairs: Vec<Pair>,
+    pub digital: bool,
+    /// Never on a daisy lead.
+    pub solo: bool,
+    /// With a 0 V of its own.
+    pub alone: bool,
+    /// Never on a 0 V with the other kind.
+    pub apart: bool,
+}
+
+/// One way of plugging a unit into one socket.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Single {
+    pub socket: usize,
+    /// Which setting, from 0.
+    pub setting: u8,
+    pub swap: bool,
+    pub plug: Option<Connector>,
+    pub draw: Draw,
+}
+
+/// One way of plugging a unit into two sockets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    pub series: bool,
+    /// The lower one of a series pair, whose 0 V is the unit's.
+    pub first: usize,
+    pub second: usize,
+    pub settings: (u8, u8),
+    pub swap: bool,
+    pub plug: Option<Connector>,
+    pub draw: Draw,
+    /// The part of the current in each socket.
+    pub shares: (f64, f64),
+}
+
+/// What a unit draws in a way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Draw {
+    /// nA
+    pub running: i64,
+    /// nA
+    pub start_up: i64,
+    /// µW
+    pub microwatts: u64,
+}
+
+/// A socket that can feed units.
+#[derive(Debug, Clone)]
+pub struct Socket {
+    pub outlet: OutletRef,
+    pub settings: Vec<Level>,
+    pub domain: usize,
+    /// What it counts against: which budget, and how much of it a watt takes.
+    pub budgets: Vec<(usize, f64)>,
+    /// Sockets of one class can stand for each other.
+    pub class: usize,
+}
+
+/// What a socket gives in one setting.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Level {
+    pub volts: f64,
+    pub no_load: f64,
+    pub form: Form,
+    /// What may run on it, nA.
+    pub usable: i64,
+    /// Its rating, nA.
+    pub limit: i64,
+}
+
+/// A sum that may not be passed: of watts, or of amperes at a module's inlet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Budget {
+    pub running: f64,
+    pub start_up: f64,
+}
+
+/// A 0 V.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Domain {
+    pub earthed: bool,
+    /// In use as the upper end of a pair that feeds a module.
+    pub blocked: bool,
+}
+
+/// The whole question.
+#[derive(Debug, Clone)]
+pub struct Instance {
+    pub types: Vec<Type>,
+    pub sockets: Vec<Socket>,
+    pub domains: Vec<Domain>,
+    pub budgets: Vec<Budget>,
+    pub most_plugs: u8,
+}
+
+/// A sum that equals its limit on paper is within it.
+pub const LAST_BIT: f64 = 1e-9;
+
+fn nano(amperes: f64) -> i64 {
+    (amperes * 1e9).round() as i64
+}
+
+/// Where a budget comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Source {
+    Total(DeviceId),
+    Group(DeviceId, ZeroVolt),
+    Inlet(OutletRef),
+}
+
+struct Builder<'a> {
+    rig: &'a Rig,
+    flow: Flow,
+    headroom: Headroom,
+    budgets: Vec<Budget>,
+    index: BTreeMap<Source, usize>,
+    /// Some module can't even idle.
+    impossible: bool,
+}
+
+/// Builds it from a rig in which only modules are fed. None if some module can't be as it is fed.
+pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
+    let tolerance = rules.headroom.tolerance;
+    let flow = loads::flow(rig, tolerance);
+    if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow)) {
+        return None;
+    }
+    let zero_volts = ZeroVolts::of(rig);
+    let mut builder =
+        Builder { rig, flow, headroom: rules.headroom, budgets: Vec::new(), index: BTreeMap::new(), impossible: false };
+    let mut domains: Vec<Domain> = Vec::new();
+    let mut numbers: BTreeMap<Return, usize> = BTreeMap::new();
+    let mut number = |zero_volt: Return, domains: &mut Vec<Domain>| {
+        *numbers.entry(zero_volt).or_insert_with(|| {
+            domains.push(Domain { earthed: zero_volts.is_earthed(zero_volt), blocked: false });
+            domains.len() - 1
+        })
+    };
+    for feed in &rig.feeds {
+        if let FeedFrom::Series { upper, .. } = feed.from
+            && let Some(zero_volt) = zero_volts.of_outlet(rig, upper)
+        {
+            let at = number(zero_volt, &mut domains);
+            domains[at].blocked = true;
+        }
+    }
+    let mut sockets = Vec::new();
+    let mut details = Vec::new();
+    for (device, supply) in rig.supplies() {
+        if !builder.flow.fed.get(&device.id).copied().unwrap_or(false) || supply.efficiency.get() <= 0.0 {
+            continue;
+        }
+        for (count, outlet) in (1..=u8::MAX).zip(&supply.outlets) {
+            let at = OutletRef::new(device.id, count);
+            if rig.feed_from(at).is_some() {
+                continue;
+            }
+            let Some(zero_volt) = zero_volts.of_outlet(rig, at) else { continue };
+            let domain = number(zero_volt, &mut domains);
+            let settings = builder.levels(at, rules);
+            let budgets = builder.budgets_of(at);
+            sockets.push(Socket { outlet: at, settings, domain, budgets, class: 0 });
+            details.push((outlet.connector, outlet.parallel.then_some(device.id)));
+        }
+    }
+    if builder.impossible {
+        return None;
+    }
+    classify(&mut sockets, &details, &domains);
+    let connectors: Vec<Connector> = details.iter().map(|(connector, _)| *connector).collect();
+    let parallel: Vec<Option<DeviceId>> = details.iter().map(|(_, parallel)| *parallel).collect();
+    let mut instance = Instance {
+        types: types(units, rules),
+        sockets,
+        domains,
+        budgets: builder.budgets,
+        most_plugs: rules.most_plugs.max(1),
+    };
+    for at in 0..instance.types.len() {
+        let Some(need) = units.iter().find(|unit| unit.id == instance.types[at].units[0]).and_then(|u| u.power.need())
+        else {
+            continue;
+        };
+        let ways = Ways { need, rules, instance: &instance, connectors: &connectors, parallel: &parallel };
+        let (singles, pairs) = (ways.singles(), if rules.pairs { ways.pairs() } else { Vec::new() });
+        // What fits one of the two sockets by itself gains nothing by both side by side.
+        let pairs = pairs.into_iter().filter(|pair| {
+            let alone = |socket, setting| singles.iter().any(|s| (s.socket, s.setting) == (socket, setting));
+            pair.series || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
+        });
+        let pairs = pairs.collect();
+        instance.types[at].singles = singles;
+        instance.types[at].pairs = pairs;
+    }
+    Some(instance)
+}
+
+impl Builder<'_> {
+    fn levels(&self, at: OutletRef, rules: &Rules) -> Vec<Level> {
+        let Some(device) = self.rig.device(at.supply) else { return Vec::new() };
+        let (Some(supply), Some(outlet)) = (device.kind.supply(), self.rig.outlet(at)) else { return Vec::new() };
+        let level = |(position, setting): (usize, &crate::rig::Setting)| {
+            let (volts, no_load) = if supply.passes {
+                let known = |table: &BTreeMap<OutletRef, Option<f64>>| table.get(&at).copied().flatten();
+                (known(&self.flow.nominal).unwrap_or(0.0), known(&self.flow.no_load).unwrap_or(0.0))
+            } else {
+                (setting.volts.get(), setting.no_load.unwrap_or(setting.volts).get())
+            };
+            let usable = rules.selectors || position + 1 == usize::from(outlet.chosen);
+            let limit = if usable { setting.limit.get() } else { 0.0 };
+            let used = limit * self.headroom.used;
+            Level { volts, no_load, form: setting.form, usable: nano(used), limit: nano(limit) }
+        };
+        outlet.settings.iter().enumerate().map(level).collect()
+    }
+
+    /// What a watt at an outlet counts against.
+    fn budgets_of(&mut self, at: OutletRef) -> Vec<(usize, f64)> {
+        let mut found = BTreeMap::new();
+        self.climb(at, 1.0, 0, &mut found);
+        found.into_iter().collect()
+    }
+
+    fn climb(&mut self, at: OutletRef, watts: f64, depth: usize, found: &mut BTreeMap<usize, f64>) {
+        let rig = self.rig;
+        let Some(device) = rig.device(at.supply) else { return };
+        let Some(supply) = device.kind.supply() else { return };
+        if depth > rig.devices.len() {
+            return;
+        }
+        let zero_volt = rig.outlet(at).map(|outlet| outlet.zero_volt);
+        for group in supply.groups.iter().filter(|group| Some(group.zero_volt) == zero_volt) {
+            let index = self.budget(Source::Group(device.id, group.zero_volt), group.limit.get());
+            *found.entry(index).or_default() += watts;
+        }
+        if let Some(total) = supply.total {
+            let index = self.budget(Source::Total(device.id), total.get());
+            *found.entry(index).or_default() += watts;
+        }
+        let (Power::Low(_), Some(feed)) = (&device.power, rig.feed_to(device.id)) else { return };
+        let Some(volts) = self.flow.source(feed.from, &self.flow.nominal).filter(|volts| *volts > 0.0) else { return };
+        let amperes = watts / supply.efficiency.get() / volts;
+        for (outlet, part) in loads::shares(rig, feed.from) {
+            let limit = rig.outlet(outlet).and_then(|there| there.setting()).map_or(0.0, |s| s.limit.get());
+            let index = self.budget(Source::Inlet(outlet), limit);
+            *found.entry(index).or_default() += amperes * part;
+            let above = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
+            self.climb(outlet, above * amperes * part, depth + 1, found);
+        }
+    }
+
+    /// A budget, less what modules take of it for themselves.
+    fn budget(&mut self, source: Source, limit: f64) -> usize {
+        if let Some(index) = self.index.get(&source) {
+            return *index;
+        }
+        let supply = match source {
+            Source::Total(id) | Source::Group(id, _) => id,
+            Source::Inlet(outlet) => outlet.supply,
+        };
+        let mut taken = (0.0, 0.0);
+        for (outlet, load) in self.flow.outlets.iter().filter(|(outlet, _)| outlet.supply == supply) {
+            let counts = match source {
+                Source::Total(_) => true,
+                Source::Group(_, zero_volt) => self.rig.outlet(*outlet).is_some_and(|o| o.zero_volt == zero_volt),
+                Source::Inlet(inlet) => inlet == *outlet,
+            };
+            let volts = match source {
+                Source::Inlet(_) => 1.0,
+                _ => self.flow.nominal.get(outlet).copied().flatten().unwrap_or(0.0),
+            };
+            if counts {
+                taken = (taken.0 + volts * load.0, taken.1 + volts * load.1);
+            }
+        }
+        let budget = Budget { running: limit * self.headroom.used - taken.0, start_up: limit - taken.1 };
+        self.impossible |= budget.running < -LAST_BIT || budget.start_up < -LAST_BIT;
+        self.budgets.push(budget);
+        self.index.insert(source, self.budgets.len() - 1);
+        self.budgets.len() - 1
+    }
+}
+
+/// Sockets can stand for each other if all about them is the same, and either
+/// they share a 0 V or each has one that nothing else has.
+fn classify(sockets: &mut [Socket], details: &[(Connector, Option<DeviceId>)], domains: &[Domain]) {
+    let mut members = vec![0_usize; domains.len()];
+    for socket in sockets.iter() {
+        members[socket.domain] += 1;
+    }
+    let mut firsts: Vec<usize> = Vec::new();
+    for at in 0..sockets.len() {
+        let alike = |other: usize| {
+            let (a, b) = (&sockets[at], &sockets[other]);
+            let single = |socket: &Socket| members[socket.domain] == 1;
+            let domain = a.domain == b.domain || (single(a) && single(b) && domains[a.domain] == domains[b.domain]);
+            domain && a.settings == b.settings && a.budgets == b.budgets && details[at] == details[other]
+        };
+        let class = firsts.iter().position(|first| alike(*first));
+        sockets[at].class = class.unwrap_or_else(|| {
+            firsts.push(at);
+            firsts.len() - 1
+        });
+    }
+}
+
+fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
+    let mut kinds: Vec<(&Need, bool, bool)> = Vec::new();
+    let mut types: Vec<Type> = Vec::new();
+    for unit in units {
+        let Some(need) = unit.power.need() else { continue };
+        let alone = need.positive_ground
+            || rules.isolated.contains(&unit.id)
+            || (rules.keep_apart && need.apart == Apart::Everybody);
+        let solo = alone || rules.own_outlet.contains(&unit.id);
+        let kind = (need, alone, solo);
+        if let Some(at) = kinds.iter().position(|known| *known == kind) {
+            types[at].units.push(unit.id);
+            continue;
+        }
+        kinds.push(kind);
+        types.push(Type {
+            units: vec![unit.id],
+            singles: Vec::new(),
+            pairs: Vec::new(),
+            digital: need.digital,
+            solo,
+            alone,
+            apart: rules.keep_apart && need.apart == Apart::OtherKind,
+        });
+    }
+    types
+}
+
+/// The ways in which a unit can be plugged in.
+struct Ways<'a> {
+    need: &'a Need,
+    rules: &'a Rules,
+    instance: &'a Instance,
+    connectors: &'a [Connector],
+    parallel: &'a [Option<DeviceId>],
+}
+
+impl Ways<'_> {
+    /// What it draws of so many volts, if it takes them, from nothing on the outlet to its rated load.
+    fn draw(&self, volts: f64, no_load: f64, form: Form) -> Option<Draw> {
+        let tolerance = self.rules.headroom.tolerance;
+        let way = loads::way(self.need, volts, form, tolerance).and_then(|at| self.need.ways.get(at))?;
+        if !way.takes(no_load, tolerance) || (form.is_dc() && volts > MOST_DIRECT) {
+            return None;
+        }
+        Some(Draw {
+            running: nano(way.running.get()),
+            start_up: nano(way.start_up.get()),
+            microwatts: (volts * way.running.get() * 1e6).round() as u64,
+        })
+    }
+
+    /// The form as it comes, and with the poles swapped if that may be.
+    fn forms(&self, form: Form) -> impl Iterator<Item = (Form, bool)> {
+        let swapped = match form {
+            Form::CentreNegative => Some(Form::CentrePositive),
+            Form::CentrePositive => Some(Form::CentreNegative),
+            Form::Alternating => None,
+        };
+        let swapped = swapped.filter(|_| self.rules.adapters).map(|form| (form, true));
+        [(form, false)].into_iter().chain(swapped)
+    }
+
+    /// The plug that is wanted at the end of a lead from a socket; none if that can't be.
+    fn plug(&self, socket: usize) -> Option<Option<Connector>> {
+        if self.connectors[socket] == self.need.connector {
+            Some(None)
+        } else {
+            // A link carries more than a plug does: no adapter makes one of the other.
+            let link = [self.connectors[socket], self.need.connector].contains(&Connector::Link);
+            (self.rules.adapters && !link).then_some(Some(self.need.connector))
+        }
+    }
+
+    fn may_be_on(&self, domain: usize) -> bool {
+        let Domain { earthed, blocked } = self.instance.domains[domain];
+        !blocked && !(earthed && self.need.positive_ground)
+    }
+
+    fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
+        let fits = |current: i64, limit: i64| (current as f64 * part).round() as i64 <= limit;
+        fits(draw.running, level.usable) && fits(draw.start_up, level.limit) && {
+            let watts = |current: i64| level.volts * current as f64 * 1e-9 * part;
+            socket.budgets.iter().all(|(budget, weight)| {
+                let budget = self.instance.budgets[*budget];
+                watts(draw.running) * weight <= budget.running + LAST_BIT
+                    && watts(draw.start_up) * weight <= budget.start_up + LAST_BIT
+            })
+        }
+    }
+
+    fn singles(&self) -> Vec<Single> {
+        let mut found = Vec::new();
+        for (at, socket) in self.instance.sockets.iter().enumerate() {
+            let Some(plug) = self.plug(at).filter(|_| self.may_be_on(socket.domain)) else { continue };
+            for (setting, level) in (0..).zip(&socket.settings) {
+                for (form, swap) in self.forms(level.form) {
+                    let draw = self.draw(level.volts, level.no_load, form);
+                    if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
+                        found.push(Single { socket: at, setting, swap, plug, draw });
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    fn pairs(&self) -> Vec<Pair> {
+        let sockets = &self.instance.sockets;
+        let mut found = Vec::new();
+        let places = (0..sockets.len()).flat_map(|a| (0..sockets.len()).map(move |b| (a, b)));
+        for (first, second) in places.filter(|(first, second)| first != second) {
+            let (a, b) = (&sockets[first], &sockets[second]);
+            let Some(plug) = self.plug(first).filter(|_| self.may_be_on(a.domain)) else { continue };
+            let upper = self.instance.domains[b.domain];
+            let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
+            let side_by_side = self.parallel[first].is_some()
+                && self.parallel[first] == self.parallel[second]
+                && !upper.blocked
+                && !(upper.earthed && self.need.positive_ground);
+            for (i, low) in (0..).zip(&a.settings) {
+                for (j, high) in (0..).zip(&b.settings) {
+                    let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
+                        for (form, swap) in self.forms(low.form) {
+                            let draw = self.draw(volts, no_load, form).filter(|draw| {
+                                self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
+                            });
+                            if let Some(draw) = draw {
+                                let settings = (i, j);
+                                found.push(Pair { series, first, second, settings, swap, plug, draw, shares });
+                            }
+                        }
+                    };
+                    if in_series && low.form == high.form && low.form.is_dc() {
+                        let sums = (low.volts + high.volts, low.no_load + high.no_load);
+                        build(true, sums.0, sums.1, (1.0, 1.0), &mut found);
+                    }
+                    let alike = low.volts == high.volts && low.no_load == high.no_load && low.form == high.form;
+                    let rated = (low.limit + high.limit) as f64;
+                    if side_by_side && alike && rated > 0.0 {
+                        let part = low.limit as f64 / rated;
+                        build(false, low.volts, low.no_load, (part, 1.0 - part), &mut found);
+                    }
+                }
+            }
+        }
+        found
+    }
+}

@@ -1,0 +1,181 @@
+//! The best way to feed a rig's units from its supplies, proved, or what stands in the way.
+
+mod conflict;
+pub mod instance;
+mod matching;
+pub mod modules;
+pub mod search;
+
+use std::collections::BTreeMap;
+
+use self::instance::Instance;
+use self::search::{Cost, Manner, Move, UNFED, WORST};
+use super::question::{Allocation, Placed, Question, Rules};
+use crate::rig::{Adapter, Device, DeviceId, FeedFrom, OutletRef, Rig};
+use crate::watch::{Part, Stopped, Watch};
+
+/// Places of the search after which it gives up and proves nothing.
+const MOST_NODES: u64 = 3_000_000;
+
+/// The best allocation by the penalty: as many units fed as can be, then the
+/// fewest adapters, the least sharing, the fewest watts. Where not all can be
+/// fed, the answer names a conflict and what cures it.
+pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, Stopped> {
+    let units = units(&question.rig);
+    let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
+    let first = Part { whole: watch, from: 0.0, to: 0.5 };
+    let found = best(&skeleton, &units, &question.rules, WORST, &first)?;
+    let mut allocation = match found.way {
+        Some(way) => way.allocation(&skeleton, &units),
+        None => Allocation {
+            placed: Vec::new(),
+            wrong: Vec::new(),
+            unfed: units.iter().map(|unit| unit.id).collect(),
+            penalty: search::penalty(UNFED * units.len() as Cost),
+            proved: true,
+            conflict: None,
+        },
+    };
+    allocation.proved = found.proved;
+    let is_module = |id: DeviceId| question.rig.device(id).is_some_and(|device| device.kind.supply().is_some());
+    let wrong = question
+        .rig
+        .feeds
+        .iter()
+        .filter(|feed| skeleton.feed(feed.id).is_none() && feed.taps.iter().any(|tap| is_module(tap.device)));
+    allocation.wrong = wrong.map(|feed| feed.id).collect();
+    if !allocation.unfed.is_empty() {
+        let rest = Part { whole: watch, from: 0.5, to: 1.0 };
+        allocation.conflict = Some(conflict::conflict(question, &skeleton, &units, &allocation, &rest)?);
+    }
+    Ok(allocation)
+}
+
+/// The devices that want a low voltage, supplies left out.
+pub fn units(rig: &Rig) -> Vec<&Device> {
+    let wants = |device: &&Device| device.power.need().is_some() && device.kind.supply().is_none();
+    rig.devices.iter().filter(wants).collect()
+}
+
+/// One way of feeding units.
+#[derive(Debug, Clone)]
+pub struct Way {
+    /// The rig in which only modules are fed.
+    pub skeleton: Rig,
+    instance: Instance,
+    moves: Vec<Move>,
+    cost: Cost,
+}
+
+/// What a search over all ways of plugging modules in came to.
+pub struct Best {
+    pub way: Option<Way>,
+    pub proved: bool,
+}
+
+/// The best way below a cost.
+pub fn best(skeleton: &Rig, units: &[&Device], rules: &Rules, below: Cost, watch: &dyn Watch) -> Result<Best, Stopped> {
+    over_modules(skeleton, units, rules, Manner { below, any: false, most_nodes: MOST_NODES }, false, watch)
+}
+
+/// Whether all units can be fed; none if the search gave up. With `all`, each module has to hang somewhere.
+pub fn feasible(
+    skeleton: &Rig,
+    units: &[&Device],
+    rules: &Rules,
+    all: bool,
+    watch: &dyn Watch,
+) -> Result<Option<bool>, Stopped> {
+    let manner = Manner { below: UNFED, any: true, most_nodes: MOST_NODES };
+    let found = over_modules(skeleton, units, rules, manner, all, watch)?;
+    Ok(match (found.way, found.proved) {
+        (Some(_), _) => Some(true),
+        (None, true) => Some(false),
+        (None, false) => None,
+    })
+}
+
+fn over_modules(
+    skeleton: &Rig,
+    units: &[&Device],
+    rules: &Rules,
+    manner: Manner,
+    all: bool,
+    watch: &dyn Watch,
+) -> Result<Best, Stopped> {
+    let mut best = Best { way: None, proved: true };
+    let mut below = manner.below;
+    let mut ways = 0_i32;
+    modules::each_way(skeleton, all, rules.headroom.tolerance, rules.selectors, &mut |rig| {
+        // How many ways there are isn't known: each takes half of what is left.
+        let from = 1.0 - 0.5_f64.powi(ways);
+        let part = Part { whole: watch, from, to: 1.0 - 0.5_f64.powi(ways + 1) };
+        ways += 1;
+        if !part.go_on(0.0) {
+            return Err(Stopped);
+        }
+        let Some(instance) = instance::build(rig, units, rules) else { return Ok(true) };
+        let outcome = search::search(&instance, Manner { below, ..manner }, &part)?;
+        best.proved &= outcome.proved;
+        if let Some((cost, moves)) = outcome.best {
+            below = cost;
+            best.way = Some(Way { skeleton: rig.clone(), instance, moves, cost });
+        }
+        Ok(!(manner.any && best.way.is_some()))
+    })?;
+    Ok(best)
+}
+
+impl Way {
+    /// As leads and settings. `before` is the rig in which the loose modules were loose.
+    pub fn allocation(&self, before: &Rig, units: &[&Device]) -> Allocation {
+        let it = &self.instance;
+        let mut names: Vec<Vec<DeviceId>> =
+            it.types.iter().map(|kind| kind.units.iter().rev().copied().collect()).collect();
+        let mut leads: BTreeMap<OutletRef, (Placed, Vec<i64>)> = BTreeMap::new();
+        for step in &self.moves {
+            let (kind, from, settings, swap, plug, running) = match step {
+                Move::Single(kind, single) => {
+                    let outlet = it.sockets[single.socket].outlet;
+                    let settings = vec![(outlet, single.setting + 1)];
+                    (*kind, FeedFrom::One(outlet), settings, single.swap, single.plug, single.draw.running)
+                }
+                Move::Pair(kind, pair) => {
+                    let (a, b) = (it.sockets[pair.first].outlet, it.sockets[pair.second].outlet);
+                    let from = if pair.series {
+                        FeedFrom::Series { lower: a, upper: b }
+                    } else {
+                        FeedFrom::Parallel { first: a, second: b }
+                    };
+                    let settings = vec![(a, pair.settings.0 + 1), (b, pair.settings.1 + 1)];
+                    (*kind, from, settings, pair.swap, pair.plug, pair.draw.running)
+                }
+            };
+            let Some(unit) = names[kind].pop() else { continue };
+            let first = settings[0].0;
+            let new = || (Placed { from, settings, plugs: Vec::new() }, Vec::new());
+            let (lead, currents) = leads.entry(first).or_insert_with(new);
+            let at = currents.partition_point(|other| *other >= running);
+            currents.insert(at, running);
+            lead.plugs.insert(at, (unit, Adapter { swaps_poles: swap, plug }));
+        }
+        for feed in self.skeleton.feeds.iter().filter(|feed| before.feed(feed.id).is_none()) {
+            for outlet in feed.from.outlets() {
+                let chosen = self.skeleton.outlet(outlet).map_or(1, |there| there.chosen);
+                let plugs = feed.taps.iter().map(|tap| (tap.device, tap.adapter)).collect();
+                let placed = Placed { from: feed.from, settings: vec![(outlet, chosen)], plugs };
+                leads.insert(outlet, (placed, Vec::new()));
+            }
+        }
+        let fed: Vec<DeviceId> =
+            leads.values().flat_map(|(lead, _)| lead.plugs.iter().map(|(device, _)| *device)).collect();
+        Allocation {
+            wrong: Vec::new(),
+            placed: leads.into_values().map(|(lead, _)| lead).collect(),
+            unfed: units.iter().map(|unit| unit.id).filter(|unit| !fed.contains(unit)).collect(),
+            penalty: search::penalty(self.cost),
+            proved: false,
+            conflict: None,
+        }
+    }
+}

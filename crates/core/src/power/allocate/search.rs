@@ -1,0 +1,621 @@
+//! The search: every way of plugging in, the promising ones first, what can't
+//! be better than the best so far cut off.
+//!
+//! A unit kind at a time gets a place or goes without. What prunes: places that
+//! can stand for each other are tried once; a state reached before at no
+//! greater cost isn't searched again; and a bound on what is still to come, from
+//! matchings of units to outlets and to 0 Vs.
+
+use std::collections::HashMap;
+
+use super::instance::{Draw, Instance, LAST_BIT, Pair, Single, Type};
+use super::matching;
+use crate::power::Penalty;
+use crate::watch::{Stopped, Watch};
+
+/// A penalty as one number that compares as the penalty does.
+pub type Cost = u128;
+
+/// One unit that goes without.
+pub const UNFED: Cost = 1 << 96;
+/// One adapter.
+const ADAPTER: Cost = 1 << 80;
+/// One unit that shares.
+const SHARING: Cost = 1 << 60;
+
+/// More than any allocation costs.
+pub const WORST: Cost = Cost::MAX;
+
+pub fn penalty(cost: Cost) -> Penalty {
+    let part = |from: u32, to: u32| (cost >> from) & ((1 << (to - from)) - 1);
+    Penalty {
+        unfed: part(96, 128) as u32,
+        adapters: part(80, 96) as u32,
+        sharing: part(60, 80) as u32,
+        microwatts: part(0, 60) as u64,
+    }
+}
+
+/// A unit of a type plugged in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Move {
+    Single(usize, Single),
+    Pair(usize, Pair),
+}
+
+/// What a search found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// The best way and its cost, if there is one below the one to beat.
+    pub best: Option<(Cost, Vec<Move>)>,
+    /// Whether every other way was ruled out.
+    pub proved: bool,
+    /// Places looked at.
+    pub nodes: u64,
+}
+
+/// How a search goes about it.
+#[derive(Debug, Clone, Copy)]
+pub struct Manner {
+    /// Only what costs less than this counts.
+    pub below: Cost,
+    /// The first way is as good as the best.
+    pub any: bool,
+    /// After so many places it gives up, and proves nothing.
+    pub most_nodes: u64,
+}
+
+/// States that are remembered at most.
+const MOST_STATES: usize = 400_000;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct SocketState {
+    /// 0 free, else the setting's number and whether its poles are swapped.
+    set: u8,
+    swap: bool,
+    plugs: u8,
+    /// In a pair, or with a unit that wants it alone.
+    closed: bool,
+    digital: bool,
+    running: i64,
+    start_up: i64,
+}
+
+const FREE: SocketState =
+    SocketState { set: 0, swap: false, plugs: 0, closed: false, digital: false, running: 0, start_up: 0 };
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct DomainState {
+    used: bool,
+    /// A unit that wants it alone, or the upper end of a pair.
+    closed: bool,
+    digital: bool,
+    analogue: bool,
+    /// A digital unit that wants no analogue one here, and the other way round.
+    no_analogue: bool,
+    no_digital: bool,
+}
+
+struct Search<'a> {
+    it: &'a Instance,
+    manner: Manner,
+    watch: &'a dyn Watch,
+    sockets: Vec<SocketState>,
+    domains: Vec<DomainState>,
+    running: Vec<f64>,
+    start_up: Vec<f64>,
+    remaining: Vec<usize>,
+    cost: Cost,
+    moves: Vec<Move>,
+    best: Option<(Cost, Vec<Move>)>,
+    below: Cost,
+    nodes: u64,
+    gave_up: bool,
+    known: HashMap<Box<[u32]>, Cost>,
+    least: Vec<Cost>,
+    most: Vec<Most>,
+    members: Vec<usize>,
+    /// The heaviest weight that any socket has in each budget.
+    heaviest: Vec<f64>,
+    /// The parts of the work that lie behind, by depth.
+    share: f64,
+    done: f64,
+}
+
+/// Searches an instance.
+pub fn search(it: &Instance, manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
+    let least = it.types.iter().map(|kind| {
+        let singles = kind.singles.iter().map(single_cost);
+        let pairs = kind.pairs.iter().map(pair_cost);
+        singles.chain(pairs).min().unwrap_or(UNFED)
+    });
+    let mut members = vec![0; it.domains.len()];
+    for socket in &it.sockets {
+        members[socket.domain] += 1;
+    }
+    let domains = it.domains.iter().map(|domain| DomainState { closed: domain.blocked, ..DomainState::default() });
+    let mut search = Search {
+        it,
+        manner,
+        watch,
+        sockets: vec![FREE; it.sockets.len()],
+        domains: domains.collect(),
+        running: vec![0.0; it.budgets.len()],
+        start_up: vec![0.0; it.budgets.len()],
+        remaining: it.types.iter().map(|kind| kind.units.len()).collect(),
+        cost: 0,
+        moves: Vec::new(),
+        best: None,
+        below: manner.below,
+        nodes: 0,
+        gave_up: false,
+        known: HashMap::new(),
+        least: least.collect(),
+        most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
+        members,
+        heaviest: (0..it.budgets.len()).map(|at| heaviest(it, at)).collect(),
+        share: 1.0,
+        done: 0.0,
+    };
+    search.dive()?;
+    Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
+}
+
+/// The most that one unit can take, in whichever way it is fed.
+#[derive(Debug, Clone, Copy, Default)]
+struct Most {
+    running: i64,
+    start_up: i64,
+    watts: f64,
+    watts_start_up: f64,
+}
+
+impl Most {
+    fn of(it: &Instance, kind: &Type) -> Self {
+        let volts = |at: usize, setting: u8| it.sockets[at].settings[usize::from(setting)].volts;
+        let singles = kind.singles.iter().map(|single| (single.draw, volts(single.socket, single.setting)));
+        let pairs = kind
+            .pairs
+            .iter()
+            .map(|pair| (pair.draw, volts(pair.first, pair.settings.0) + volts(pair.second, pair.settings.1)));
+        singles.chain(pairs).fold(Self::default(), |most, (draw, volts)| Self {
+            running: most.running.max(draw.running),
+            start_up: most.start_up.max(draw.start_up),
+            watts: most.watts.max(volts * draw.running as f64 * 1e-9),
+            watts_start_up: most.watts_start_up.max(volts * draw.start_up as f64 * 1e-9),
+        })
+    }
+}
+
+fn heaviest(it: &Instance, budget: usize) -> f64 {
+    let weights = it.sockets.iter().flat_map(|socket| &socket.budgets).filter(|(at, _)| *at == budget);
+    weights.map(|(_, weight)| *weight).fold(0.0, f64::max)
+}
+
+fn halves(number: i64) -> [u32; 2] {
+    [(number >> 32) as u32, number as u32]
+}
+
+fn draw_cost(draw: &Draw) -> Cost {
+    Cost::from(draw.microwatts)
+}
+
+fn single_cost(single: &Single) -> Cost {
+    let adapter = single.swap || single.plug.is_some();
+    draw_cost(&single.draw) + if adapter { ADAPTER } else { 0 }
+}
+
+fn pair_cost(pair: &Pair) -> Cost {
+    let adapter = pair.swap || pair.plug.is_some();
+    draw_cost(&pair.draw) + ADAPTER + if adapter { ADAPTER } else { 0 }
+}
+
+/// What a node can do for a kind of unit.
+#[derive(Default)]
+struct Choices {
+    singles: Vec<Single>,
+    pairs: Vec<Pair>,
+}
+
+impl Choices {
+    fn len(&self) -> usize {
+        self.singles.len() + self.pairs.len()
+    }
+}
+
+impl Search<'_> {
+    fn finished(&self) -> bool {
+        self.gave_up || (self.manner.any && self.best.is_some())
+    }
+
+    fn dive(&mut self) -> Result<(), Stopped> {
+        self.nodes += 1;
+        if self.nodes > self.manner.most_nodes {
+            self.gave_up = true;
+            return Ok(());
+        }
+        if self.nodes.is_multiple_of(256) && !self.watch.go_on(self.done) {
+            return Err(Stopped);
+        }
+        if self.remaining.iter().all(|count| *count == 0) {
+            if self.cost < self.below {
+                self.below = self.cost;
+                self.best = Some((self.cost, self.moves.clone()));
+            }
+            return Ok(());
+        }
+        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        if self.simple_bound(&choices) >= self.below || self.is_known() || self.bound(&choices) >= self.below {
+            return Ok(());
+        }
+        // The kind with the fewest places first, of equals the hungriest.
+        let hunger = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running).max().unwrap_or(0);
+        let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
+        let Some(kind) = open.min_by_key(|kind| (choices[*kind].len(), std::cmp::Reverse(hunger(*kind)), *kind)) else {
+            return Ok(());
+        };
+        self.branch(kind, &choices[kind])
+    }
+
+    fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
+        let mut order: Vec<(Cost, i64, Move)> = Vec::with_capacity(choices.len());
+        for single in &choices.singles {
+            let socket = &self.it.sockets[single.socket];
+            let level = &socket.settings[usize::from(single.setting)];
+            let left = level.usable - self.sockets[single.socket].running - single.draw.running;
+            let shared = self.sharing(single.socket);
+            order.push((single_cost(single) + shared, left, Move::Single(kind, *single)));
+        }
+        for pair in &choices.pairs {
+            let shared = if self.domains[self.it.sockets[pair.first].domain].used { SHARING } else { 0 };
+            order.push((pair_cost(pair) + shared, 0, Move::Pair(kind, *pair)));
+        }
+        // The cheapest first; of equals where the least is left over.
+        order.sort_by_key(|(cost, left, _)| (*cost, *left));
+        let parts = (order.len() + 1) as f64;
+        let (share, done) = (self.share, self.done);
+        self.share = share / parts;
+        for (cost, _, step) in order {
+            self.apply_and_dive(cost, step)?;
+            self.done += self.share;
+            if self.finished() {
+                return Ok(());
+            }
+        }
+        // All that are left of this kind go without: which of them makes no difference.
+        let left = std::mem::take(&mut self.remaining[kind]);
+        let without = UNFED * left as Cost;
+        self.cost += without;
+        if self.cost < self.below {
+            self.dive()?;
+        }
+        self.cost -= without;
+        self.remaining[kind] = left;
+        (self.share, self.done) = (share, done + share);
+        Ok(())
+    }
+
+    fn apply_and_dive(&mut self, cost: Cost, step: Move) -> Result<(), Stopped> {
+        let (kind, sockets) = match step {
+            Move::Single(kind, single) => (kind, [single.socket, single.socket]),
+            Move::Pair(kind, pair) => (kind, [pair.first, pair.second]),
+        };
+        let kept_sockets = sockets.map(|at| self.sockets[at]);
+        let places = sockets.map(|at| self.it.sockets[at].domain);
+        let kept_domains = places.map(|at| self.domains[at]);
+        self.put(step);
+        self.load(step, 1.0);
+        self.remaining[kind] -= 1;
+        self.cost += cost;
+        self.moves.push(step);
+        self.dive()?;
+        self.moves.pop();
+        self.cost -= cost;
+        self.remaining[kind] += 1;
+        self.load(step, -1.0);
+        for i in [1, 0] {
+            self.sockets[sockets[i]] = kept_sockets[i];
+            self.domains[places[i]] = kept_domains[i];
+        }
+        Ok(())
+    }
+
+    fn put(&mut self, step: Move) {
+        let it = self.it;
+        match step {
+            Move::Single(kind, single) => {
+                let kind = &it.types[kind];
+                let socket = &mut self.sockets[single.socket];
+                socket.set = single.setting + 1;
+                socket.swap = single.swap;
+                socket.plugs += 1;
+                socket.closed |= kind.solo;
+                socket.digital = kind.digital;
+                socket.running += single.draw.running;
+                socket.start_up += single.draw.start_up;
+                self.enter(it.sockets[single.socket].domain, kind);
+            }
+            Move::Pair(kind, pair) => {
+                for (at, setting) in [(pair.first, pair.settings.0), (pair.second, pair.settings.1)] {
+                    self.sockets[at] = SocketState { set: setting + 1, plugs: 1, closed: true, ..FREE };
+                }
+                let (first, second) = (it.sockets[pair.first].domain, it.sockets[pair.second].domain);
+                self.enter(first, &it.types[kind]);
+                if second != first {
+                    self.domains[second].closed = true;
+                }
+            }
+        }
+    }
+
+    fn enter(&mut self, domain: usize, kind: &Type) {
+        let domain = &mut self.domains[domain];
+        domain.used = true;
+        domain.closed |= kind.alone;
+        domain.digital |= kind.digital;
+        domain.analogue |= !kind.digital;
+        domain.no_analogue |= kind.digital && kind.apart;
+        domain.no_digital |= !kind.digital && kind.apart;
+    }
+
+    fn load(&mut self, step: Move, sign: f64) {
+        let it = self.it;
+        let mut add = |socket: usize, setting: u8, draw: &Draw, part: f64| {
+            let socket = &it.sockets[socket];
+            let watts =
+                |current: i64| socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part * sign;
+            for (budget, weight) in &socket.budgets {
+                self.running[*budget] += watts(draw.running) * weight;
+                self.start_up[*budget] += watts(draw.start_up) * weight;
+            }
+        };
+        match step {
+            Move::Single(_, single) => add(single.socket, single.setting, &single.draw, 1.0),
+            Move::Pair(_, pair) => {
+                add(pair.first, pair.settings.0, &pair.draw, pair.shares.0);
+                add(pair.second, pair.settings.1, &pair.draw, pair.shares.1);
+            }
+        }
+    }
+
+    fn sharing(&self, socket: usize) -> Cost {
+        let plug = self.sockets[socket].plugs > 0;
+        let zero_volt = self.domains[self.it.sockets[socket].domain].used;
+        SHARING * (Cost::from(plug) + Cost::from(zero_volt))
+    }
+
+    /// What can be done now with a kind of unit; of places that can stand for each other, the first.
+    fn choices(&self, kind: usize) -> Choices {
+        let mut found = Choices::default();
+        if self.remaining[kind] == 0 {
+            return found;
+        }
+        let it = self.it;
+        for single in &it.types[kind].singles {
+            if self.fits(kind, single) && !self.has_double(single.socket, None) {
+                found.singles.push(*single);
+            }
+        }
+        for pair in &it.types[kind].pairs {
+            if self.fits_pair(kind, pair)
+                && !self.has_double(pair.first, None)
+                && !self.has_double(pair.second, Some(pair.first))
+            {
+                found.pairs.push(*pair);
+            }
+        }
+        found
+    }
+
+    /// Whether an earlier socket is in the same state and can stand for this one.
+    fn has_double(&self, socket: usize, but: Option<usize>) -> bool {
+        let it = self.it;
+        let class = it.sockets[socket].class;
+        (0..socket).any(|other| {
+            it.sockets[other].class == class
+                && Some(other) != but
+                && self.sockets[other] == self.sockets[socket]
+                && self.domains[it.sockets[other].domain] == self.domains[it.sockets[socket].domain]
+        })
+    }
+
+    fn fits_domain(&self, kind: usize, domain: usize) -> bool {
+        let kind = &self.it.types[kind];
+        let domain = &self.domains[domain];
+        !(domain.closed
+            || (kind.alone && domain.used)
+            || (kind.digital && (domain.no_digital || (kind.apart && domain.analogue)))
+            || (!kind.digital && (domain.no_analogue || (kind.apart && domain.digital))))
+    }
+
+    fn fits_budgets(&self, socket: usize, setting: u8, draw: &Draw, part: f64) -> bool {
+        let socket = &self.it.sockets[socket];
+        let watts = |current: i64| socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part;
+        socket.budgets.iter().all(|(budget, weight)| {
+            let limit = &self.it.budgets[*budget];
+            self.running[*budget] + watts(draw.running) * weight <= limit.running + LAST_BIT
+                && self.start_up[*budget] + watts(draw.start_up) * weight <= limit.start_up + LAST_BIT
+        })
+    }
+
+    fn fits(&self, kind: usize, single: &Single) -> bool {
+        let state = &self.sockets[single.socket];
+        if state.plugs > 0 {
+            let kind = &self.it.types[kind];
+            let joins = !state.closed
+                && !kind.solo
+                && state.plugs < self.it.most_plugs
+                && state.set == single.setting + 1
+                && state.swap == single.swap
+                && state.digital == kind.digital;
+            if !joins {
+                return false;
+            }
+        } else if state.closed {
+            return false;
+        }
+        let socket = &self.it.sockets[single.socket];
+        let level = &socket.settings[usize::from(single.setting)];
+        state.running + single.draw.running <= level.usable
+            && state.start_up + single.draw.start_up <= level.limit
+            && self.fits_domain(kind, socket.domain)
+            && self.fits_budgets(single.socket, single.setting, &single.draw, 1.0)
+    }
+
+    fn fits_pair(&self, kind: usize, pair: &Pair) -> bool {
+        let free = |at: usize| self.sockets[at].plugs == 0 && !self.sockets[at].closed;
+        let (first, second) = (self.it.sockets[pair.first].domain, self.it.sockets[pair.second].domain);
+        let upper = &self.domains[second];
+        free(pair.first)
+            && free(pair.second)
+            && self.fits_domain(kind, first)
+            && (first == second || !(upper.used || upper.closed))
+            && self.fits_both_budgets(pair)
+    }
+
+    /// The two sockets may count against one budget.
+    fn fits_both_budgets(&self, pair: &Pair) -> bool {
+        let sides = [(pair.first, pair.settings.0, pair.shares.0), (pair.second, pair.settings.1, pair.shares.1)];
+        let adds = |budget: usize, current: i64| -> f64 {
+            let of = |(at, setting, part): (usize, u8, f64)| {
+                let socket = &self.it.sockets[at];
+                let weight: f64 = socket.budgets.iter().filter(|(b, _)| *b == budget).map(|(_, weight)| weight).sum();
+                socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part * weight
+            };
+            sides.into_iter().map(of).sum()
+        };
+        let touched = sides.iter().flat_map(|(at, ..)| self.it.sockets[*at].budgets.iter().map(|(budget, _)| *budget));
+        touched.into_iter().all(|budget| {
+            let limit = &self.it.budgets[budget];
+            self.running[budget] + adds(budget, pair.draw.running) <= limit.running + LAST_BIT
+                && self.start_up[budget] + adds(budget, pair.draw.start_up) <= limit.start_up + LAST_BIT
+        })
+    }
+
+    /// What the rest costs at least, each kind by itself.
+    fn simple_bound(&self, choices: &[Choices]) -> Cost {
+        let each = |kind: usize| if choices[kind].len() == 0 { UNFED } else { self.least[kind] };
+        let rest = (0..choices.len()).map(|kind| each(kind) * self.remaining[kind] as Cost);
+        self.cost + rest.sum::<Cost>()
+    }
+
+    /// The same, with what places there are for all of them together.
+    fn bound(&self, choices: &[Choices]) -> Cost {
+        let it = self.it;
+        // With pairs and doubles left out of the lists, a kind can have all sockets of a class.
+        let kinds: Vec<usize> = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0).collect();
+        let room: Vec<usize> = self
+            .sockets
+            .iter()
+            .map(|socket| {
+                let most = usize::from(it.most_plugs);
+                if socket.closed { 0 } else { most.saturating_sub(usize::from(socket.plugs)) }
+            })
+            .collect();
+        let mut wants = Vec::new();
+        let mut free = Vec::new();
+        let mut returns = Vec::new();
+        let mut costs = Vec::new();
+        for kind in kinds {
+            let singles = it.types[kind].singles.iter().filter(|single| self.fits(kind, single));
+            let mut sockets: Vec<usize> = singles.map(|single| single.socket).collect();
+            let pairs = it.types[kind].pairs.iter().filter(|pair| self.fits_pair(kind, pair));
+            let lower: Vec<(usize, usize)> = pairs.map(|pair| (pair.first, pair.second)).collect();
+            sockets.extend(lower.iter().map(|(first, _)| *first));
+            sockets.sort_unstable();
+            sockets.dedup();
+            let unused: Vec<usize> = sockets.iter().copied().filter(|at| self.sockets[*at].plugs == 0).collect();
+            let mut zero_volts: Vec<usize> = sockets.iter().map(|at| it.sockets[*at].domain).collect();
+            zero_volts.retain(|domain| !self.domains[*domain].used);
+            zero_volts.sort_unstable();
+            zero_volts.dedup();
+            let least = if sockets.is_empty() { UNFED } else { self.least[kind] };
+            for _ in 0..self.remaining[kind] {
+                wants.push(sockets.clone());
+                free.push(unused.clone());
+                returns.push(zero_volts.clone());
+                costs.push(least);
+            }
+        }
+        let count = wants.len();
+        let unfed = count - matching::most(&wants, &room);
+        let own_socket = matching::most(&free, &vec![1; it.sockets.len()]);
+        let own_return = matching::most(&returns, &vec![1; it.domains.len()]);
+        // The dearest may be those that go without.
+        costs.sort_unstable();
+        let fed = count - unfed;
+        let least: Cost = costs.iter().take(fed).filter(|cost| **cost < UNFED).sum();
+        let sharing = fed.saturating_sub(own_socket) + fed.saturating_sub(own_return);
+        self.cost + UNFED * unfed as Cost + least + SHARING * sharing as Cost
+    }
+
+    /// Whether this state was searched before at no greater cost; else it is remembered.
+    fn is_known(&mut self) -> bool {
+        let key = self.key();
+        let cost = self.cost;
+        if let Some(before) = self.known.get_mut(&key) {
+            if *before <= cost {
+                return true;
+            }
+            *before = cost;
+        } else if self.known.len() < MOST_STATES {
+            self.known.insert(key, cost);
+        }
+        false
+    }
+
+    /// All that the rest of the search depends on: what is left over counts no
+    /// further than all that is still to come could use.
+    fn key(&self) -> Box<[u32]> {
+        let it = self.it;
+        let mut most = Most::default();
+        for (kind, left) in self.most.iter().zip(&self.remaining) {
+            let left = *left as i64;
+            most.running += left * kind.running;
+            most.start_up += left * kind.start_up;
+            most.watts += left as f64 * kind.watts;
+            most.watts_start_up += left as f64 * kind.watts_start_up;
+        }
+        let mut key: Vec<u32> = self.remaining.iter().map(|left| *left as u32).collect();
+        let domain = |at: usize| {
+            let d = &self.domains[at];
+            [d.used, d.closed, d.digital, d.analogue, d.no_analogue, d.no_digital]
+                .iter()
+                .fold(0_u32, |bits, bit| bits << 1 | u32::from(*bit))
+        };
+        let mut sockets: Vec<[u32; 7]> = it
+            .sockets
+            .iter()
+            .zip(&self.sockets)
+            .map(|(socket, state)| {
+                let class = socket.class as u32;
+                if state.closed || state.plugs >= it.most_plugs {
+                    let own = if self.members[socket.domain] == 1 { 0 } else { 64 };
+                    return [class, 1 << 16, own, 0, 0, 0, 0];
+                }
+                let own = if self.members[socket.domain] == 1 { domain(socket.domain) } else { 64 };
+                if state.plugs == 0 {
+                    return [class, 0, own, 0, 0, 0, 0];
+                }
+                let level = &socket.settings[usize::from(state.set.saturating_sub(1))];
+                let flags = u32::from(state.set) << 4 | u32::from(state.swap) << 1 | u32::from(state.digital);
+                let plugs = u32::from(state.plugs) << 8;
+                let running = (level.usable - state.running).min(most.running);
+                let start_up = (level.limit - state.start_up).min(most.start_up);
+                let [a, b] = halves(running);
+                let [c, d] = halves(start_up);
+                [class, flags << 17 | plugs | 1, own, a, b, c, d]
+            })
+            .collect();
+        sockets.sort_unstable();
+        key.extend(sockets.iter().flatten());
+        key.extend((0..it.domains.len()).filter(|at| self.members[*at] != 1).map(domain));
+        for (at, budget) in it.budgets.iter().enumerate() {
+            // What is plainly enough for all is the same as anything more.
+            let left = |limit: f64, used: f64, most: f64| ((limit - used).min(most * self.heaviest[at]) * 1e9).round();
+            key.extend(halves(left(budget.running, self.running[at], most.watts) as i64));
+            key.extend(halves(left(budget.start_up, self.start_up[at], most.watts_start_up) as i64));
+        }
+        key.into_boxed_slice()
+    }
+}

@@ -1,0 +1,211 @@
+//! What can be asked of a search for supplies, and what it answers.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::check::Headroom;
+use crate::rig::{Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId};
+
+/// The rules that an allocation keeps. Right voltage, right kind of current,
+/// ratings, no shorts and positive ground on its own are always kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rules {
+    /// How much of what is rated may be used.
+    pub headroom: Headroom,
+    /// Adapters for polarity and plug may be used.
+    pub adapters: bool,
+    /// Two outlets may be put in series, or in parallel where their maker allows it.
+    pub pairs: bool,
+    /// So many plugs may hang on one daisy lead; with 1 there are none.
+    pub most_plugs: u8,
+    /// Units are kept apart as their makers ask: digital from analogue.
+    pub keep_apart: bool,
+    /// Outlets may be set to another voltage.
+    pub selectors: bool,
+    /// Units that are to have an outlet of their own.
+    pub own_outlet: BTreeSet<DeviceId>,
+    /// Units that are to have a 0 V of their own.
+    pub isolated: BTreeSet<DeviceId>,
+}
+
+impl Default for Rules {
+    /// All that helps, and up to five plugs on a lead. [common practice, no source]
+    fn default() -> Self {
+        Self {
+            headroom: Headroom::default(),
+            adapters: true,
+            pairs: true,
+            most_plugs: 5,
+            keep_apart: true,
+            selectors: true,
+            own_outlet: BTreeSet::new(),
+            isolated: BTreeSet::new(),
+        }
+    }
+}
+
+/// All that an allocation depends on. Modules stay where they are plugged in;
+/// one that hangs nowhere is plugged in where it helps, without an adapter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The rig with its supplies; how its units are fed now doesn't matter.
+    pub rig: Arc<Rig>,
+    /// The rules.
+    pub rules: Rules,
+}
+
+/// What an allocation costs in comfort, compared from the first number on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Penalty {
+    /// Units that go without.
+    pub unfed: u32,
+    /// Adapters, and the special leads of pairs.
+    pub adapters: u32,
+    /// Units beyond the first on each lead, and beyond the first on each 0 V.
+    pub sharing: u32,
+    /// What all units together take, in µW.
+    pub microwatts: u64,
+}
+
+/// One lead of an allocation.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placed {
+    /// Where it begins.
+    pub from: FeedFrom,
+    /// What its outlets are set to, counted from 1.
+    pub settings: Vec<(OutletRef, u8)>,
+    /// What it feeds, the hungriest first.
+    pub plugs: Vec<(DeviceId, Adapter)>,
+}
+
+/// The best way to feed a rig's units from its supplies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Allocation {
+    /// The leads, by their outlets.
+    pub placed: Vec<Placed>,
+    /// Drawn leads of modules that get something wrong there, and are unplugged.
+    pub wrong: Vec<FeedId>,
+    /// Units that go without, in the rig's order.
+    pub unfed: Vec<DeviceId>,
+    /// What it costs in comfort.
+    pub penalty: Penalty,
+    /// Whether nothing better is possible, every other way having been ruled out.
+    pub proved: bool,
+    /// What stands in the way, if not all units can be fed.
+    pub conflict: Option<Conflict>,
+}
+
+/// Units that can't all be fed, while any one of them less can.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conflict {
+    /// Which, in the rig's order.
+    pub units: Vec<DeviceId>,
+    /// What would let all units be fed; the smallest set to leave out comes first.
+    pub cures: Vec<Cure>,
+    /// Whether it was proved that they can't, and that any one less can.
+    pub proved: bool,
+}
+
+/// Something after which every unit that is left can be fed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Cure {
+    /// These units go without; no smaller number of them would do.
+    LeaveOut(Vec<DeviceId>),
+    /// One rule less.
+    Relax(Relaxation),
+}
+
+/// A rule that can be given up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Relaxation {
+    /// Allow adapters.
+    Adapters,
+    /// Allow pairs of outlets.
+    Pairs,
+    /// Allow up to five plugs on a lead.
+    Daisy,
+    /// Let the player's wishes for own outlets and own 0 V go.
+    Wishes,
+    /// Let digital and analogue units share a 0 V.
+    KeepApart,
+    /// Use ratings to the full.
+    Headroom,
+}
+
+impl Relaxation {
+    /// All of them, the mildest first.
+    pub const ALL: [Self; 6] =
+        [Self::Adapters, Self::Pairs, Self::Daisy, Self::Wishes, Self::KeepApart, Self::Headroom];
+
+    /// The rules without it; none if they are the same.
+    #[must_use]
+    pub fn of(self, rules: &Rules) -> Option<Rules> {
+        let mut relaxed = rules.clone();
+        match self {
+            Self::Adapters => relaxed.adapters = true,
+            Self::Pairs => relaxed.pairs = true,
+            Self::Daisy => relaxed.most_plugs = relaxed.most_plugs.max(Rules::default().most_plugs),
+            Self::Wishes => {
+                relaxed.own_outlet.clear();
+                relaxed.isolated.clear();
+            }
+            Self::KeepApart => relaxed.keep_apart = false,
+            Self::Headroom => relaxed.headroom.used = relaxed.headroom.used.max(1.0),
+        }
+        (relaxed != *rules).then_some(relaxed)
+    }
+}
+
+impl Placed {
+    /// The feed that it is, under an id.
+    #[must_use]
+    pub fn feed(&self, id: FeedId) -> Feed {
+        let plug = |(at, (device, adapter)): (usize, &(DeviceId, Adapter))| {
+            let tap = if at == 0 { Tap::first(*device) } else { Tap::next(*device) };
+            Tap { adapter: *adapter, ..tap }
+        };
+        Feed { id, from: self.from, gauge: Feed::USUAL_GAUGE, taps: self.plugs.iter().enumerate().map(plug).collect() }
+    }
+
+    /// Whether a rig is fed like this already.
+    fn is_drawn(&self, rig: &Rig) -> bool {
+        let alike = |feed: &&Feed| {
+            feed.from == self.from
+                && feed.taps.len() == self.plugs.len()
+                && self.plugs.iter().all(|(device, adapter)| {
+                    feed.taps.iter().any(|tap| tap.device == *device && tap.adapter == *adapter)
+                })
+        };
+        rig.feeds.iter().any(|feed| alike(&feed))
+    }
+}
+
+impl Allocation {
+    /// The edit that feeds a rig like this: one batch. Leads that are right
+    /// already stay as they are, lengths and all. `first_free` and those above
+    /// it name new leads.
+    #[must_use]
+    pub fn edit(&self, rig: &Rig, variant: VariantId, first_free: Id) -> Edit {
+        let power = |edit| Edit::Power { variant, edit };
+        let is_module = |tap: &Tap| rig.device(tap.device).is_some_and(|device| device.kind.supply().is_some());
+        let stays = |feed: &Feed| self.placed.iter().any(|placed| placed.from == feed.from && placed.is_drawn(rig));
+        let mut edits = Vec::new();
+        for feed in rig.feeds.iter().filter(|feed| !stays(feed)) {
+            let modules: Vec<Tap> = feed.taps.iter().filter(|tap| is_module(tap)).copied().collect();
+            if modules.is_empty() || self.wrong.contains(&feed.id) {
+                edits.push(power(PowerEdit::RemoveFeed(feed.id)));
+            } else if modules.len() < feed.taps.len() {
+                // Units leave the lead that feeds a module.
+                edits.push(power(PowerEdit::SetFeed(Box::new(Feed { taps: modules, ..feed.clone() }))));
+            }
+        }
+        let set = self.placed.iter().flat_map(|placed| &placed.settings);
+        let changed = set.filter(|(outlet, setting)| rig.outlet(*outlet).is_some_and(|there| there.chosen != *setting));
+        edits.extend(changed.map(|(outlet, setting)| power(PowerEdit::Choose { outlet: *outlet, setting: *setting })));
+        let new = self.placed.iter().filter(|placed| !placed.is_drawn(rig));
+        edits.extend(
+            (first_free..).zip(new).map(|(id, placed)| power(PowerEdit::AddFeed(Box::new(placed.feed(FeedId(id)))))),
+        );
+        Edit::Batch(edits)
+    }
+}

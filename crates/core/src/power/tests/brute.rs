@@ -1,0 +1,475 @@
+//! Random small rigs: every way of feeding them tried, each judged by the
+//! check of a drawn allocation, against the search.
+
+use std::sync::Arc;
+
+use super::*;
+use crate::power::allocate::units;
+use crate::power::{
+    Allocation, Cure, Headroom, Penalty, PowerProblem, Question, Relaxation, Rules, Severity, What, ZeroVolts,
+    allocate, check,
+};
+use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, problems};
+use crate::watch::Unwatched;
+
+/// Numbers that look random and are the same each time. [textbook: linear congruence]
+pub struct Dice(pub u64);
+
+impl Dice {
+    pub fn below(&mut self, end: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((self.0 >> 33) as usize) % end
+    }
+
+    pub fn chance(&mut self, percent: usize) -> bool {
+        self.below(100) < percent
+    }
+
+    pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
+        from[self.below(from.len())]
+    }
+}
+
+/// In a tame case nearly all is as it mostly is on boards, and often all units can be fed.
+fn random_need(dice: &mut Dice, tame: bool) -> Need {
+    let odd = |dice: &mut Dice, percent: usize| dice.chance(if tame { percent / 4 } else { percent });
+    let most = if tame { 5 } else { 7 };
+    let current = dice.pick(&[0.5, 10.0, 20.0, 20.0, 60.0, 100.0, 180.0][..most]);
+    let start = current * dice.pick(&[1.0, 1.0, 2.0]);
+    let form = if odd(dice, 10) { CentrePositive } else { CentreNegative };
+    let usual = way(9.0, 9.0, form, current, start);
+    let ways = match dice.below(if tame { 14 } else { 10 }) {
+        0 => vec![way(18.0, 18.0, form, current, start)],
+        1 => vec![usual, way(18.0, 18.0, form, current * 0.8, start)],
+        2 => vec![way(9.0, 18.0, form, current, start)],
+        3 => vec![way(9.0, 9.0, Alternating, current, start)],
+        4 => vec![way(12.0, 12.0, form, current, start)],
+        _ => vec![usual],
+    };
+    let mut need = needs(ways);
+    if odd(dice, 20) {
+        (need.digital, need.apart) = (true, if dice.chance(70) { Apart::OtherKind } else { Apart::Nobody });
+    } else if odd(dice, 10) {
+        need.apart = dice.pick(&[Apart::OtherKind, Apart::Everybody]);
+    } else if odd(dice, 10) {
+        need.positive_ground = true;
+    }
+    if odd(dice, 10) {
+        need.connector = Connector::Barrel25;
+    }
+    need
+}
+
+fn random_setting(dice: &mut Dice, tame: bool) -> Setting {
+    let ma = dice.pick(&[50.0, 100.0, 100.0, 250.0]);
+    match dice.below(if tame { 25 } else { 10 }) {
+        0 => setting(18.0, ma, CentreNegative),
+        1 => setting(9.0, ma, CentrePositive),
+        2 => setting(9.0, ma, Alternating),
+        3 => setting(12.0, ma, CentreNegative),
+        4 => Setting { no_load: Some(Volts::of(dice.pick(&[9.5, 13.6]))), ..setting(9.0, ma, CentreNegative) },
+        _ => setting(9.0, ma, CentreNegative),
+    }
+}
+
+fn random_outlets(dice: &mut Dice, count: usize, tame: bool) -> Vec<Outlet> {
+    let alike = dice.chance(40).then(|| vec![random_setting(dice, tame)]);
+    let shares = dice.chance(40);
+    (0..count)
+        .map(|at| {
+            let settings = alike.clone().unwrap_or_else(|| {
+                let count = 1 + usize::from(dice.chance(30));
+                (0..count).map(|_| random_setting(dice, tame)).collect()
+            });
+            let zero_volt = match (shares, dice.below(4)) {
+                (true, 0) => ZeroVolt::Inlet,
+                (true, 1) => ZeroVolt::Group(1),
+                _ => ZeroVolt::Group(10 + at as u8),
+            };
+            let parallel = dice.chance(30);
+            let chosen = 1 + dice.below(settings.len()) as u8;
+            Outlet { chosen, parallel, ..outlet(zero_volt, settings) }
+        })
+        .collect()
+}
+
+fn limited(dice: &mut Dice, mut device: Device) -> Device {
+    let Kind::Supply(supply) = &mut device.kind else { unreachable!() };
+    if dice.chance(20) {
+        supply.total = Some(Watts::of(dice.pick(&[0.5, 1.0, 3.0])));
+    }
+    if dice.chance(20) {
+        supply.groups.push(GroupLimit { zero_volt: ZeroVolt::Group(1), limit: Watts::of(0.9) });
+    }
+    device
+}
+
+pub struct Case {
+    pub rig: Rig,
+    pub rules: Rules,
+}
+
+/// Up to seven units and five outlets; sometimes a module, plugged in or loose.
+pub fn random(seed: u64) -> Case {
+    let dice = &mut Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) + 1);
+    let tame = dice.chance(65);
+    let mut outlets = 1 + dice.below(5);
+    if tame {
+        outlets = outlets.max(3);
+    }
+    let mut devices = Vec::new();
+    let mut feeds = Vec::new();
+    if outlets > 2 && dice.chance(30) {
+        let volts = dice.pick(&[9.0, 18.0]);
+        let settings = vec![setting(volts, 100.0, CentreNegative)];
+        let count = 1 + dice.below(2);
+        let inlet = Power::Low(needs(vec![way(9.0, 9.0, CentreNegative, 5.0, 10.0)]));
+        let zero_volt = dice.pick(&[ZeroVolt::Inlet, ZeroVolt::Group(1)]);
+        devices.push(limited(dice, supply(3, inlet, vec![outlet(zero_volt, settings); count])));
+        outlets -= count;
+        if dice.chance(50) {
+            feeds.push(straight(40, at(1, 1), 3));
+        }
+    }
+    let count = if outlets > 1 && dice.chance(30) { outlets - 1 } else { outlets };
+    let main = random_outlets(dice, count, tame);
+    let earthed = dice.chance(50);
+    devices.insert(0, limited(dice, supply(1, mains(earthed), main)));
+    if count < outlets {
+        let second = random_outlets(dice, 1, tame);
+        devices.insert(1, supply(2, mains(dice.chance(50)), second));
+    }
+    let units = 1 + dice.below(7);
+    for id in 0..units as u64 {
+        // Units of one kind are common.
+        let same = id > 0 && dice.chance(40);
+        let need = match devices.last().and_then(|device| device.power.need()) {
+            Some(need) if same && devices.last().is_some_and(|d| d.kind.supply().is_none()) => need.clone(),
+            _ => random_need(dice, tame),
+        };
+        devices.push(unit(10 + id, need));
+    }
+    let mut rules = Rules {
+        adapters: dice.chance(60),
+        pairs: dice.chance(70),
+        most_plugs: dice.pick(&[1, 2, 3, 5]),
+        keep_apart: dice.chance(70),
+        selectors: dice.chance(80),
+        ..Rules::default()
+    };
+    for id in 0..units as u64 {
+        if dice.chance(if tame { 3 } else { 10 }) {
+            rules.own_outlet.insert(DeviceId(10 + id));
+        }
+        if dice.chance(if tame { 3 } else { 10 }) {
+            rules.isolated.insert(DeviceId(10 + id));
+        }
+    }
+    let mut rig = rig(devices, feeds);
+    if !is_legal(&rig, &rules) {
+        rig.feeds.clear();
+    }
+    Case { rig, rules }
+}
+
+/// Whether a drawn rig keeps the rules, by its own check.
+fn is_legal(rig: &Rig, rules: &Rules) -> bool {
+    let checked = check(rig, &rules.headroom);
+    let wrong = |problem: &PowerProblem| match problem.what {
+        What::KeepApart { .. } => rules.keep_apart,
+        What::Tight { .. } | What::DaisyDigital { .. } => true,
+        // A module that hangs nowhere may have nothing on it; here it never has.
+        _ => problem.severity != Severity::Know,
+    };
+    let mut bare = rig.clone();
+    bare.feeds.retain(|feed| feed.taps.iter().all(|tap| rig.device(tap.device).unwrap().kind.supply().is_some()));
+    let raw = ZeroVolts::of(&bare);
+    // Of two outlets side by side with different 0 V, the second has no other unit on its 0 V.
+    let second_is_free = rig.feeds.iter().all(|feed| {
+        let FeedFrom::Parallel { first, second } = feed.from else { return true };
+        let (a, b) = (raw.of_outlet(rig, first), raw.of_outlet(rig, second));
+        let on_b = |other: &Feed| match other.from {
+            FeedFrom::One(outlet) => raw.of_outlet(rig, outlet) == b,
+            FeedFrom::Series { lower, upper } => [lower, upper].iter().any(|o| raw.of_outlet(rig, *o) == b),
+            FeedFrom::Parallel { first, second } => [first, second].iter().any(|o| raw.of_outlet(rig, *o) == b),
+        };
+        let units = |other: &Feed| other.taps.iter().any(|tap| rig.device(tap.device).unwrap().kind.supply().is_none());
+        first.supply == second.supply
+            && (a == b || rig.feeds.iter().all(|other| other.id == feed.id || !units(other) || !on_b(other)))
+    });
+    let daisies = rig.feeds.iter().all(|feed| {
+        let count = feed.taps.len();
+        let module = feed.taps.iter().any(|tap| rig.device(tap.device).unwrap().kind.supply().is_some());
+        count <= usize::from(rules.most_plugs)
+            && (count == 1 || !(module || feed.taps.iter().any(|tap| rules.own_outlet.contains(&tap.device))))
+            && (count == 1 || matches!(feed.from, FeedFrom::One(_)))
+    });
+    let isolated =
+        checked.zero_volts.all().all(|(_, on)| on.len() < 2 || !on.iter().any(|id| rules.isolated.contains(id)));
+    let modules_ok = rig
+        .feeds
+        .iter()
+        .flat_map(|feed| &feed.taps)
+        .all(|tap| rig.device(tap.device).unwrap().kind.supply().is_none() || tap.adapter.is_none());
+    !checked.problems.iter().any(wrong) && second_is_free && daisies && isolated && modules_ok
+}
+
+/// The penalty of a drawn rig, counted anew.
+fn penalty(rig: &Rig, rules: &Rules) -> Penalty {
+    let checked = check(rig, &rules.headroom);
+    let is_unit = |id: DeviceId| rig.device(id).unwrap().kind.supply().is_none();
+    let mut penalty = Penalty {
+        unfed: units(rig).iter().filter(|u| rig.feed_to(u.id).is_none()).count() as u32,
+        ..Penalty::default()
+    };
+    for (feed, figures) in rig.feeds.iter().zip(&checked.feeds) {
+        let taps = feed.taps.iter().zip(&figures.taps).filter(|(tap, _)| is_unit(tap.device));
+        let mut count = 0;
+        for (tap, figure) in taps {
+            count += 1;
+            penalty.adapters += u32::from(!tap.adapter.is_none()) + u32::from(!matches!(feed.from, FeedFrom::One(_)));
+            // The rated voltage, without what the lead loses.
+            let rated: f64 = feed.from.outlets().map(|outlet| rated(rig, outlet)).sum();
+            let rated = if matches!(feed.from, FeedFrom::Parallel { .. }) { rated / 2.0 } else { rated };
+            penalty.microwatts += (rated * figure.running * 1e6).round() as u64;
+        }
+        penalty.sharing += if count > 1 { count - 1 } else { 0 };
+    }
+    for (_, on) in checked.zero_volts.all() {
+        penalty.sharing += on.len() as u32 - 1;
+    }
+    penalty
+}
+
+fn rated(rig: &Rig, outlet: OutletRef) -> f64 {
+    rig.outlet(outlet).unwrap().setting().unwrap().volts.get()
+}
+
+struct Brute<'a> {
+    rules: &'a Rules,
+    todo: Vec<DeviceId>,
+    best: Option<Penalty>,
+}
+
+impl Brute<'_> {
+    fn place(&mut self, at: usize, rig: &Rig, skipped: u32) {
+        let mut so_far = penalty(rig, self.rules);
+        so_far.unfed = skipped;
+        if self.best.is_some_and(|best| so_far >= best) {
+            return;
+        }
+        let Some(unit) = self.todo.get(at).copied() else {
+            self.best = Some(so_far);
+            return;
+        };
+        for next in self.ways(rig, unit, at as u64) {
+            if is_legal(&next, self.rules) {
+                self.place(at + 1, &next, skipped);
+            }
+        }
+        let is_unit = rig.device(unit).unwrap().kind.supply().is_none();
+        self.place(at + 1, rig, skipped + u32::from(is_unit));
+    }
+
+    fn settings(&self, rig: &Rig, outlet: OutletRef) -> Vec<u8> {
+        let there = rig.outlet(outlet).unwrap();
+        match rig.feed_from(outlet) {
+            None if self.rules.selectors => (1..=there.settings.len() as u8).collect(),
+            _ => vec![there.chosen],
+        }
+    }
+
+    /// Every way of plugging one more device in, good or bad.
+    fn ways(&self, rig: &Rig, unit: DeviceId, at: u64) -> Vec<Rig> {
+        let mut found = Vec::new();
+        let need = rig.device(unit).unwrap().power.need().unwrap().clone();
+        let outlets: Vec<OutletRef> = rig
+            .supplies()
+            .filter(|(device, _)| {
+                device.id != unit && (device.power.need().is_none() || rig.feed_to(device.id).is_some())
+            })
+            .flat_map(|(device, s)| {
+                (1..=s.outlets.len() as u8).map(|n| OutletRef::new(device.id, n)).collect::<Vec<_>>()
+            })
+            .collect();
+        let set = |rig: &mut Rig, outlet: OutletRef, setting: u8| {
+            let device = rig.devices.iter_mut().find(|device| device.id == outlet.supply).unwrap();
+            let Kind::Supply(supply) = &mut device.kind else { unreachable!() };
+            supply.outlets[usize::from(outlet.outlet) - 1].chosen = setting;
+        };
+        let swaps: &[bool] = if self.rules.adapters { &[false, true] } else { &[false] };
+        let id = FeedId(100 + at);
+        for &swaps_poles in swaps {
+            let tap = |outlet: OutletRef| {
+                let socket = rig.outlet(outlet).unwrap().connector;
+                let plug = (socket != need.connector && self.rules.adapters).then_some(need.connector);
+                Tap { adapter: Adapter { swaps_poles, plug }, ..Tap::first(unit) }
+            };
+            for &outlet in &outlets {
+                for setting in self.settings(rig, outlet) {
+                    let mut next = rig.clone();
+                    set(&mut next, outlet, setting);
+                    match next.feeds.iter_mut().find(|feed| feed.from == FeedFrom::One(outlet)) {
+                        Some(feed) => feed.taps.push(tap(outlet)),
+                        None if rig.feed_from(outlet).is_some() => continue,
+                        None => next.feeds.push(Feed { taps: vec![tap(outlet)], ..straight(id.0, outlet, unit.0) }),
+                    }
+                    found.push(next);
+                }
+                let is_module = rig.device(unit).unwrap().kind.supply().is_some();
+                if !self.rules.pairs || is_module || rig.feed_from(outlet).is_some() {
+                    continue;
+                }
+                for &other in outlets.iter().filter(|other| **other != outlet && rig.feed_from(**other).is_none()) {
+                    for a in self.settings(rig, outlet) {
+                        for b in self.settings(rig, other) {
+                            let pairs = [
+                                FeedFrom::Series { lower: outlet, upper: other },
+                                FeedFrom::Parallel { first: outlet, second: other },
+                            ];
+                            for from in pairs {
+                                let mut next = rig.clone();
+                                set(&mut next, outlet, a);
+                                set(&mut next, other, b);
+                                next.feeds.push(Feed {
+                                    from,
+                                    taps: vec![tap(outlet)],
+                                    ..straight(id.0, outlet, unit.0)
+                                });
+                                found.push(next);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        found
+    }
+}
+
+/// The least penalty there is.
+fn brute(case: &Case) -> Penalty {
+    let mut todo: Vec<DeviceId> = crate::power::allocate::modules::loose(&case.rig);
+    todo.extend(units(&case.rig).iter().map(|unit| unit.id));
+    let mut brute = Brute { rules: &case.rules, todo, best: None };
+    if is_legal(&case.rig, &case.rules) {
+        brute.place(0, &case.rig, 0);
+    }
+    brute.best.unwrap_or(Penalty { unfed: units(&case.rig).len() as u32, ..Penalty::default() })
+}
+
+/// The rig as an allocation draws it, through the edit that a player would take.
+fn drawn(rig: &Rig, allocation: &Allocation) -> Rig {
+    let variant = Variant {
+        id: VariantId(900),
+        name: String::new(),
+        rig: Arc::new(rig.clone()),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    };
+    let project = Project {
+        title: String::new(),
+        notes: String::new(),
+        currency: String::new(),
+        variants: vec![Arc::new(variant)],
+        sounds: Vec::new(),
+        state: Default::default(),
+        test_point: None,
+        limits: Default::default(),
+        next_id: 901,
+    };
+    let edit: Edit = allocation.edit(rig, VariantId(900), 901);
+    (*apply(&project, &edit).unwrap().variants[0].rig).clone()
+}
+
+fn ask(rig: &Rig, rules: &Rules) -> Allocation {
+    allocate(&Question { rig: Arc::new(rig.clone()), rules: rules.clone() }, &Unwatched).unwrap()
+}
+
+fn without(rig: &Rig, gone: &[DeviceId]) -> Rig {
+    let mut less = rig.clone();
+    less.devices.retain(|device| !gone.contains(&device.id));
+    less
+}
+
+#[test]
+fn the_search_agrees_with_every_way_tried() {
+    let (mut conflicts, mut pairs, mut daisies, mut modules) = (0, 0, 0, 0);
+    for seed in 0..300 {
+        let case = random(seed);
+        let expected = brute(&case);
+        let found = ask(&case.rig, &case.rules);
+        assert!(found.proved, "case {seed}");
+        assert_eq!(found.penalty, expected, "case {seed}: {found:?}");
+        let rig = drawn(&case.rig, &found);
+        assert!(is_legal(&rig, &case.rules), "case {seed}: {:?}", check(&rig, &case.rules.headroom).problems);
+        assert_eq!(penalty(&rig, &case.rules), expected, "case {seed}");
+        assert!(problems(&rig).iter().all(|p| !p.to_string().contains("supply lead")), "case {seed}");
+        pairs += found.placed.iter().filter(|lead| !matches!(lead.from, FeedFrom::One(_))).count();
+        daisies += found.placed.iter().filter(|lead| lead.plugs.len() > 1).count();
+        modules += found.placed.iter().filter(|lead| lead.plugs.iter().any(|(id, _)| id.0 == 3)).count();
+        let Some(conflict) = &found.conflict else {
+            assert_eq!(found.penalty.unfed, 0);
+            continue;
+        };
+        conflicts += 1;
+        hold(&case, conflict, seed);
+    }
+    // The cases show what they are to show.
+    assert!(
+        (100..250).contains(&conflicts) && pairs > 10 && daisies > 60 && modules > 10,
+        "{conflicts} {pairs} {daisies} {modules}"
+    );
+}
+
+/// Every conflict can't be fed and can spare none of its units, and every cure cures.
+fn hold(case: &Case, conflict: &crate::power::Conflict, seed: u64) {
+    assert!(conflict.proved && !conflict.units.is_empty(), "case {seed}");
+    let all: Vec<DeviceId> = units(&case.rig).iter().map(|unit| unit.id).collect();
+    let others: Vec<DeviceId> = all.iter().copied().filter(|id| !conflict.units.contains(id)).collect();
+    let only = |ids: &[DeviceId]| Case { rig: without(&case.rig, ids), rules: case.rules.clone() };
+    assert!(brute(&only(&others)).unfed > 0, "case {seed}");
+    for spared in &conflict.units {
+        let gone: Vec<DeviceId> = others.iter().copied().chain([*spared]).collect();
+        assert_eq!(brute(&only(&gone)).unfed, 0, "case {seed} without {spared:?}");
+    }
+    for cure in &conflict.cures {
+        let cured = match cure {
+            Cure::LeaveOut(gone) => only(gone),
+            Cure::Relax(relaxation) => Case { rig: case.rig.clone(), rules: relaxation.of(&case.rules).unwrap() },
+        };
+        assert_eq!(brute(&cured).unfed, 0, "case {seed}: {cure:?}");
+    }
+    assert!(matches!(conflict.cures[0], Cure::LeaveOut(_)));
+}
+
+#[test]
+fn a_module_that_is_fed_wrongly_is_unplugged_and_plugged_in_where_it_helps() {
+    let inlet = Power::Low(needs(vec![way(9.0, 9.0, CentreNegative, 5.0, 5.0)]));
+    let doubler = supply(2, inlet, isolated(&[setting(18.0, 100.0, CentreNegative)]));
+    let main = isolated(&[setting(12.0, 100.0, CentreNegative), setting(9.0, 200.0, CentreNegative)]);
+    let high = unit(10, needs(vec![way(18.0, 18.0, CentreNegative, 40.0, 40.0)]));
+    let rig = rig(vec![supply(1, mains(false), main), doubler, high], vec![straight(50, at(1, 1), 2)]);
+    let found = ask(&rig, &Rules { adapters: false, pairs: false, ..Rules::default() });
+    assert_eq!((found.penalty.unfed, found.wrong.as_slice()), (0, [FeedId(50)].as_slice()));
+    let better = drawn(&rig, &found);
+    assert!(check(&better, &Headroom::default()).problems.is_empty());
+    assert_eq!(better.feed_to(DeviceId(2)).unwrap().from, FeedFrom::One(at(1, 2)));
+}
+
+#[test]
+fn each_rule_given_up_changes_the_rules() {
+    let strict = Rules {
+        headroom: Headroom { used: 0.5, ..Headroom::default() },
+        adapters: false,
+        pairs: false,
+        most_plugs: 1,
+        own_outlet: [DeviceId(1)].into(),
+        ..Rules::default()
+    };
+    for relaxation in Relaxation::ALL {
+        let relaxed = relaxation.of(&strict).unwrap();
+        assert_ne!(relaxed, strict);
+        assert_eq!(relaxation.of(&relaxed), None, "{relaxation:?}");
+    }
+}
