@@ -15,6 +15,7 @@ mod mending;
 mod names;
 mod paths;
 mod pointing;
+mod power;
 mod refused;
 mod sounds;
 mod starts;

@@ -30,6 +30,17 @@ impl Window {
         self.run();
     }
 
+    /// A right click.
+    #[track_caller]
+    pub fn right_click_at(&mut self, at: Pos2) {
+        self.harness.hover_at(at);
+        for pressed in [true, false] {
+            let button = PointerButton::Secondary;
+            self.harness.event(Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE });
+        }
+        self.run();
+    }
+
     /// Clicks beside the lead's plus, which stands in its middle.
     #[track_caller]
     pub fn click_lead(&mut self, from: &str, to: &str) {

@@ -44,6 +44,8 @@ impl Desk {
             Intent::Seek => self.seek(),
             Intent::StopSeeking => self.answers.stop_seeking(),
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
+            Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
+            Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }
     }

@@ -254,6 +254,9 @@ impl Desk {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
                     pointed: self.pointed.as_ref(),
+                    allocation: self.power_answers.allocation(&variant.rig),
+                    seeking: self.power_answers.seeking(),
+                    first_free: self.document.first_free(),
                 },
             };
             match self.screen {

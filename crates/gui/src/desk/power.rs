@@ -1,6 +1,6 @@
 //! Doing what the Power screen asks for, and what its keys do.
 
-use rigwright_core::power::Headroom;
+use rigwright_core::power::{Headroom, Question, Rules};
 use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit};
 
 use super::Desk;
@@ -30,6 +30,7 @@ impl Desk {
         if let Some(question) = self.power_question() {
             self.power_answers.think(&question, &*self.host);
         }
+        self.power_answers.poll();
         // A loop that is no longer there isn't lit.
         if let (Some(shown), Some(answer)) = (&self.loop_shown, self.power_answers.shown())
             && !answer.old
@@ -37,6 +38,12 @@ impl Desk {
         {
             self.loop_shown = None;
         }
+    }
+
+    pub(super) fn seek_allocation(&mut self, rules: Rules) {
+        let Some(variant) = self.showing() else { return };
+        let question = Question { rig: variant.rig.clone(), rules };
+        self.power_answers.seek(&question, &*self.host);
     }
 
     pub(super) fn plug_in(&mut self, device: DeviceId, outlet: OutletRef) {

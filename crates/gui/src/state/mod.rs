@@ -7,6 +7,7 @@ mod ghost;
 mod history;
 mod later;
 mod power_answers;
+pub mod power_words;
 mod selection;
 mod settings;
 mod sounds;

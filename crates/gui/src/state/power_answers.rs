@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
-use rigwright_core::power::{Check, Headroom, Mend, Mender, PowerProblem, What, check};
+use rigwright_core::power::{Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, What, allocate, check};
 use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
 use rigwright_core::watch::Watch;
 
@@ -102,10 +102,17 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
 /// Up to so many devices it is told at once; past it, beside the window.
 const AT_ONCE: usize = 24;
 
+impl Asked for Question {
+    fn same(&self, other: &Self) -> bool {
+        self.rules == other.rules && (Arc::ptr_eq(&self.rig, &other.rig) || self.rig == other.rig)
+    }
+}
+
 /// The last answers about power.
 #[derive(Debug, Default)]
 pub struct PowerAnswers {
     check: Later<PowerQuestion, PowerAnswer>,
+    allocation: Later<Question, Allocation>,
 }
 
 impl PowerAnswers {
@@ -129,10 +136,43 @@ impl PowerAnswers {
         self.check.shown()
     }
 
+    /// Looks for the best allocation.
+    pub fn seek(&mut self, question: &Question, host: &dyn Host) {
+        let how = How { host, lane: Lane::Searches, patient: false };
+        let asked = question.clone();
+        self.allocation.ask(question, how, move |watch| allocate(&asked, watch).ok());
+    }
+
+    /// Calls the search off.
+    pub fn stop_seeking(&mut self) {
+        self.allocation.stop();
+    }
+
+    /// Takes what searches found meanwhile.
+    pub fn poll(&mut self) {
+        self.allocation.poll();
+    }
+
+    /// The best allocation that was found last, the rules it keeps, and whether
+    /// it is for the rig as it stands.
+    #[must_use]
+    pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&Question, Shown<'_, Allocation>)> {
+        let question = self.allocation.question()?;
+        let shown = self.allocation.shown()?;
+        let same = Arc::ptr_eq(&question.rig, rig) || question.rig == *rig;
+        Some((question, Shown { old: !same, ..shown }))
+    }
+
+    /// How far a search is, from 0 to 1, while there is one.
+    #[must_use]
+    pub fn seeking(&self) -> Option<f64> {
+        self.allocation.progress()
+    }
+
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_thinking(&self) -> bool {
-        self.check.progress().is_some()
+        self.check.progress().is_some() || self.seeking().is_some()
     }
 
     /// How many answers were worked out in all.

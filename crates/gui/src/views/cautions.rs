@@ -70,7 +70,9 @@ pub fn ui(ui: &Ui) -> bool {
         ui.set_width(560.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.label(RichText::new("Cautions").font(text::title()));
         let height = (ui.ctx().content_rect().height() - 180.0).clamp(120.0, 620.0);
-        ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+        // Of that height from the first frame on: else the page would grow under the pointer.
+        let area = ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
+        area.show(ui, |ui| {
             for (heading, sentences) in PAGE {
                 ui.add_space(6.0);
                 ui.label(RichText::new(heading).font(text::heading()).color(tokens.copper));

@@ -6,8 +6,10 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, Id, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
+
+use rigwright_core::power::{Allocation, Question as PowerSearch, Rules};
 
 use crate::command::Command;
 use crate::state::{AllStates, Answers, Change, Ghost, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
@@ -43,6 +45,12 @@ pub struct PowerFacts<'a> {
     pub loop_shown: Option<&'a GroundLoop>,
     /// What the pointer rests on.
     pub pointed: Option<&'a Pointed>,
+    /// The best allocation that was found last, and what was asked.
+    pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
+    /// How far a search is, from 0 to 1, while there is one.
+    pub seeking: Option<f64>,
+    /// An id that nothing has.
+    pub first_free: Id,
 }
 
 impl Facts<'_> {
@@ -199,6 +207,10 @@ pub enum Intent {
         /// The outlet.
         outlet: OutletRef,
     },
+    /// Look for the best allocation by these rules.
+    SeekAllocation(Box<Rules>),
+    /// Call that search off.
+    StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.
     ShowLoop(Option<Box<GroundLoop>>),
 }

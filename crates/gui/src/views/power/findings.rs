@@ -99,9 +99,7 @@ pub fn change(scene: &Scene<'_>, mend: &Mend) -> Change {
         1 => edits.remove(0),
         _ => Edit::Batch(edits),
     };
-    let mut words = mend.words.chars();
-    let name = words.next().map_or_else(String::new, |first| first.to_lowercase().chain(words).collect());
-    Change::new(name, edit)
+    Change::new(words::lower(&mend.words), edit)
 }
 
 fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: &mut Vec<Intent>) {

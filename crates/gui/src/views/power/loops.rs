@@ -5,6 +5,7 @@ use rigwright_core::ground::{GroundLoop, Rank};
 
 use super::canvas::Scene;
 use super::panel::link;
+use super::words;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::entry::entry;
@@ -61,12 +62,12 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, found: &GroundLoop, ou
         panel::quiet(ui, &found.path);
         if found.rank != Rank::Local {
             for cure in &found.cures {
-                panel::quiet(ui, format!("Would break it: {}.", lower(&cure.words(scene.rig))));
+                panel::quiet(ui, format!("Would break it: {}.", words::lower(&cure.words(scene.rig))));
             }
         }
-        let words = if shown { "Hide the loop" } else { "Show the loop" };
-        let button = ui.add_enabled(!scene.old, egui::Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
-        let named = format!("{words}: {}", found.path);
+        let does = if shown { "Hide the loop" } else { "Show the loop" };
+        let button = ui.add_enabled(!scene.old, egui::Button::new(RichText::new(does).font(text::small()).color(tokens.teal)));
+        let named = format!("{does}: {}", found.path);
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !scene.old, &named));
         if button.on_hover_text("Lights its way here and on the Chain screen").clicked() {
             out.push(Intent::ShowLoop((!shown).then(|| Box::new(found.clone()))));
@@ -75,9 +76,4 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, found: &GroundLoop, ou
     if hovered && !scene.old {
         out.push(Intent::Point(Pointed::Loop(Box::new(found.clone()))));
     }
-}
-
-fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

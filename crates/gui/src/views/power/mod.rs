@@ -10,19 +10,21 @@ mod menus;
 mod needs;
 mod paint;
 mod panel;
+mod plan;
 mod returns;
 mod sheet;
 mod supply;
 mod trace;
 mod words;
+mod would_be;
 
-use egui::{Button, CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::power::{Headroom, Severity};
 use rigwright_core::rig::Variant;
 
 use crate::command::Command;
 use crate::state::PowerAnswer;
-use crate::theme::{Tokens, size};
+use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
 use crate::views::{Facts, Intent, Pointed, Purpose, cautions};
 use crate::widgets;
@@ -32,6 +34,7 @@ use crate::widgets;
 pub struct Power {
     canvas: canvas::Canvas,
     side: panel::Side,
+    would_be: would_be::WouldBe,
     picker: Option<Picker>,
 }
 
@@ -94,14 +97,31 @@ impl Power {
             .show(ui, |ui| {
                 widgets::panel::frame(tokens).show(ui, |ui| {
                     ui.set_min_size(ui.available_size());
-                    self.side.ui(ui, facts, &scene, out);
+                    self.side.ui(ui, facts, &scene, &mut self.would_be, out);
                 });
             });
         let sheet =
             Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         CentralPanel::no_frame().frame(sheet).show(ui, |ui| {
-            under(ui, &scene, out);
-            self.canvas.ui(ui, &scene, out);
+            let Some(seen) = self.would_be.seen(facts) else {
+                under(ui, &scene, out);
+                return self.canvas.ui(ui, &scene, out);
+            };
+            let would_be = canvas::Scene {
+                rig: &seen.rig,
+                answer: Some(&seen.answer),
+                old: false,
+                would_be: true,
+                shown: None,
+                selected: None,
+                ..scene
+            };
+            under(ui, &would_be, out);
+            let done = banner(ui, seen, out);
+            self.canvas.ui(ui, &would_be, out);
+            if done {
+                self.would_be.close();
+            }
         });
         if let Some(picker) = &mut self.picker
             && !picker.ui(ui, &facts.variant.rig, out)
@@ -109,6 +129,34 @@ impl Power {
             self.picker = None;
         }
     }
+}
+
+/// Over a sheet that shows what would be; true when it is to be put away.
+fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
+    let tokens = Tokens::of(ui);
+    let frame = Frame::new().fill(tokens.panel).stroke(Stroke::new(1.0, tokens.teal)).corner_radius(6);
+    let mut done = false;
+    Panel::top("would be").frame(frame.inner_margin(Margin::symmetric(12, 6))).show_separator_line(false).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            let words = format!("Preview of {}: nothing is changed yet.", seen.name);
+            ui.label(RichText::new(words).family(theme::medium()));
+            ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
+            if ui.button("Do it").clicked() {
+                out.push(Intent::Take(seen.preview.clone()));
+                done = true;
+            }
+            done |= ui.button("Back to the rig as it is").clicked();
+        });
+    });
+    done
+}
+
+/// What is left to say of a rig, in a few words.
+fn sum(answer: &PowerAnswer) -> String {
+    let act = answer.told.iter().filter(|told| told.problem.severity != Severity::Know).count();
+    let know = answer.told.len() - act;
+    let loops = answer.loops.len();
+    format!("{act} to act on, {know} to know, {} not fed, {loops} ground loops.", answer.unfed.len())
 }
 
 /// Under the sheet: what can save a life, and a supply to add.

@@ -7,7 +7,9 @@ use super::feed::FeedPanel;
 use super::findings;
 use super::loops::Loops;
 use super::needs::Needs;
+use super::plan::Plan;
 use super::supply::SupplyPanel;
+use super::would_be::WouldBe;
 use crate::command::Command;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
@@ -20,11 +22,19 @@ pub struct Side {
     supply: SupplyPanel,
     feed: FeedPanel,
     loops: Loops,
+    plan: Plan,
 }
 
 impl Side {
     /// The panel in all the room there is.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        scene: &Scene<'_>,
+        would_be: &mut WouldBe,
+        out: &mut Vec<Intent>,
+    ) {
         let device = scene.selected.and_then(|id| scene.rig.device(id));
         // Cautions have a place of their own, which nothing pushes out of sight.
         egui::Panel::bottom("cautions of power").frame(egui::Frame::NONE).show_separator_line(false).show(ui, |ui| {
@@ -45,6 +55,7 @@ impl Side {
             }
             None => {
                 findings::all(ui, scene, out);
+                self.plan.ui(ui, facts, scene, would_be, out);
                 self.loops.ui(ui, facts, scene, out);
             }
         });

@@ -247,6 +247,12 @@ pub fn zero_volt(zero_volt: ZeroVolt, device: &Device) -> String {
     }
 }
 
+/// A sentence as it stands inside another.
+pub fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
 /// "Tuner", "Tuner and Octave", "Tuner, Compressor and Octave".
 pub fn list(names: &[String]) -> String {
     match names.split_last() {

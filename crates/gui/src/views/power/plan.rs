@@ -1,0 +1,236 @@
+//! The best allocation, and the least supply: searched, previewed, taken.
+
+use std::collections::BTreeSet;
+
+use egui::{Button, Label, ProgressBar, RichText, Ui};
+use rigwright_core::parts::{Group, catalogue};
+use rigwright_core::power::{Allocation, Cure, Headroom, Rules};
+use rigwright_core::rig::{Edit, Rig};
+
+use super::canvas::Scene;
+use super::words;
+use super::would_be::WouldBe;
+use crate::state::{Preview, Shown, power_words};
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent};
+use crate::widgets::entry::entry;
+use crate::widgets::panel;
+
+/// The panel's own state.
+#[derive(Debug)]
+pub struct Plan {
+    rules: Rules,
+    /// Groups of the catalogue whose units are to have an outlet of their own.
+    own: BTreeSet<Group>,
+    /// The same for a 0 V.
+    isolated: BTreeSet<Group>,
+    open: bool,
+}
+
+impl Default for Plan {
+    fn default() -> Self {
+        Self { rules: Rules::default(), own: BTreeSet::new(), isolated: BTreeSet::new(), open: false }
+    }
+}
+
+impl Plan {
+    /// Best allocation.
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        scene: &Scene<'_>,
+        would_be: &mut WouldBe,
+        out: &mut Vec<Intent>,
+    ) {
+        if scene.rig.supplies().next().is_some() {
+            ui.separator();
+            panel::heading(ui, "Best allocation");
+            self.allocation(ui, facts, scene, would_be, out);
+        }
+        if ui.small_button(if self.open { "Hide the rules" } else { "Rules and wishes…" }).clicked() {
+            self.open = !self.open;
+        }
+        if self.open {
+            self.choices(ui, scene.rig);
+        }
+    }
+
+    /// The rules as they are chosen, for this rig.
+    fn rules(&self, facts: &Facts<'_>, rig: &Rig) -> Rules {
+        let of = |groups: &BTreeSet<Group>| {
+            let wanted = rig.devices.iter().filter(|device| group(&device.part).is_some_and(|g| groups.contains(&g)));
+            wanted.map(|device| device.id).collect()
+        };
+        Rules {
+            headroom: Headroom::of(&facts.project.limits),
+            own_outlet: of(&self.own),
+            isolated: of(&self.isolated),
+            ..self.rules.clone()
+        }
+    }
+
+    fn allocation(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        scene: &Scene<'_>,
+        would_be: &mut WouldBe,
+        out: &mut Vec<Intent>,
+    ) {
+        let rules = self.rules(facts, scene.rig);
+        let found = facts.power.allocation.as_ref();
+        let fresh = found.is_some_and(|(question, shown)| !shown.old && question.rules == rules);
+        if let Some(done) = facts.power.seeking {
+            progress(ui, done, out);
+        } else if !fresh && ui.button("Find the best allocation").clicked() {
+            out.push(Intent::SeekAllocation(Box::new(rules)));
+        }
+        let Some((question, shown)) = found else {
+            panel::quiet(ui, "Tries every way to feed the units from the supplies that are here.");
+            return;
+        };
+        if shown.old {
+            panel::quiet(ui, "What follows is about the rig before its last change.");
+        }
+        let strength = if shown.old { 0.55 } else { 1.0 };
+        let tokens = Tokens::of(ui);
+        let all_fed = shown.answer.unfed.is_empty();
+        let ink = if all_fed { tokens.teal } else { tokens.copper };
+        entry(ui, ink, strength, |ui| {
+            let rig: &Rig = &question.rig;
+            let words = RichText::new(power_words::outcome(rig, shown.answer)).color(tokens.ink);
+            ui.add(Label::new(words).wrap());
+            panel::quiet(ui, power_words::proof(shown.answer));
+            let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
+            let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
+            offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
+            self.conflict(ui, facts, scene, rig, shown, out);
+        });
+    }
+
+    fn conflict(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        scene: &Scene<'_>,
+        rig: &Rig,
+        shown: &Shown<'_, Allocation>,
+        out: &mut Vec<Intent>,
+    ) {
+        let Some(conflict) = &shown.answer.conflict else { return };
+        let tokens = Tokens::of(ui);
+        ui.add(Label::new(RichText::new(power_words::conflict(rig, conflict)).color(tokens.ink)).wrap());
+        for cure in &conflict.cures {
+            let said = power_words::cure(rig, cure);
+            match cure {
+                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", words::lower(&said))),
+                Cure::Relax(relaxation) => {
+                    let button = Button::new(RichText::new(&said).font(text::small()).color(tokens.teal));
+                    if ui.add_enabled(!shown.old, button).clicked() {
+                        let rules = self.rules(facts, scene.rig);
+                        if let Some(rules) = relaxation.of(&rules) {
+                            self.take(&rules);
+                            out.push(Intent::SeekAllocation(Box::new(rules)));
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Rules that were given up stay so.
+    fn take(&mut self, rules: &Rules) {
+        if rules.own_outlet.is_empty() {
+            self.own.clear();
+        }
+        if rules.isolated.is_empty() {
+            self.isolated.clear();
+        }
+        self.rules = rules.clone();
+    }
+
+    fn choices(&mut self, ui: &mut Ui, rig: &Rig) {
+        let rules = &mut self.rules;
+        ui.checkbox(&mut rules.adapters, "Adapters may be used");
+        ui.checkbox(&mut rules.pairs, "Two outlets may be put together");
+        ui.checkbox(&mut rules.selectors, "Outlets may be set to another voltage");
+        ui.checkbox(&mut rules.keep_apart, "Digital units apart from analogue ones");
+        ui.horizontal(|ui| {
+            ui.label("plugs on one lead, at most");
+            let field = egui::DragValue::new(&mut rules.most_plugs).range(1..=12);
+            let field = ui.add(field);
+            field.widget_info(|| egui::WidgetInfo::labeled(egui::Role::SpinButton, true, "Plugs on one lead, at most"));
+        });
+        let there: BTreeSet<Group> = rig
+            .devices
+            .iter()
+            .filter(|device| device.power.need().is_some() && device.kind.supply().is_none())
+            .filter_map(|device| group(&device.part))
+            .collect();
+        for (title, chosen) in [("An outlet of their own for", &mut self.own), ("A 0 V of their own for", &mut self.isolated)] {
+            panel::quiet(ui, title);
+            ui.horizontal_wrapped(|ui| {
+                for group in &there {
+                    let mut on = chosen.contains(group);
+                    let check = ui.checkbox(&mut on, group.name());
+                    let named = format!("{title} {}", group.name());
+                    check.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, true, on, &named));
+                    if check.changed() {
+                        if on { chosen.insert(*group) } else { chosen.remove(group) };
+                    }
+                }
+            });
+        }
+    }
+}
+
+fn group(part: &str) -> Option<Group> {
+    catalogue().part(part).map(|part| part.group)
+}
+
+fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        let percent = format!("{:.0} %", done * 100.0);
+        ui.add(ProgressBar::new(done as f32).desired_width(160.0).text(percent).fill(tokens.teal));
+        if ui.button("Stop looking").clicked() {
+            out.push(Intent::StopSeekingPower);
+        }
+    });
+}
+
+/// A change that can be looked at before it is taken.
+struct Offer {
+    preview: Preview,
+    name: &'static str,
+    old: bool,
+}
+
+fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    if matches!(&offer.preview.edit, Edit::Batch(edits) if edits.is_empty()) {
+        panel::quiet(ui, "It is plugged in like that already.");
+        return;
+    }
+    let shown = would_be.is_of(facts, &offer.preview.edit);
+    for line in would_be.changes(facts, &offer.preview.edit) {
+        panel::quiet(ui, line);
+    }
+    ui.horizontal_wrapped(|ui| {
+        let words = if shown { "Hide the preview" } else { "Preview" };
+        let named = format!("{words} of {}", offer.name);
+        let button = ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
+            if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
+        }
+        let named = format!("Take {}", offer.name);
+        let button = ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
+            would_be.close();
+            out.push(Intent::Take(offer.preview.clone()));
+        }
+    });
+}

@@ -1,0 +1,52 @@
+//! The best allocation: looked for, looked at, taken.
+
+use super::*;
+use egui::Key;
+
+#[test]
+fn the_best_allocation_is_previewed_taken_and_undone_in_one_step() {
+    let mut window = demo();
+    let before = window.project();
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    window.assert_says("All 14 units are fed");
+    window.assert_says("Proved: nothing better is possible");
+    window.assert_is(&before);
+    window.find_and_click(|window| window.named("Preview of the best allocation"));
+    window.assert_says("Preview of the best allocation: nothing is changed yet.");
+    window.assert_is(&before);
+    window.click("Back to the rig as it is");
+    assert!(!window.says("nothing is changed yet"));
+    window.find_and_click(|window| window.named("Take the best allocation"));
+    let found = checked(&window);
+    assert!(found.problems.is_empty() && found.unfed.is_empty(), "{:?}", found.problems);
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
+fn what_cannot_be_fed_is_named_with_what_would_help() {
+    let mut window = demo();
+    window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+    window.press(Key::Delete);
+    window.press(Key::Escape);
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    // One adaptor of 9 V takes five plugs; fourteen units want to be fed.
+    window.assert_says("of 14 units are fed");
+    window.assert_says("Or: leave out");
+}
+
+#[test]
+fn a_search_can_be_called_off_and_is_marked_when_the_rig_changes() {
+    let mut window = demo();
+    window.host.hold_work(true);
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    window.click("Stop looking");
+    window.host.hold_work(false);
+    window.run();
+    assert!(!window.says("All 14 units are fed"));
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    window.assert_says("All 14 units are fed");
+    window.drag(unit(&window, "Chorus"), rail(&window, "Isolated supply, outlet 5"));
+    window.assert_says("about the rig before its last change");
+}

@@ -1,0 +1,63 @@
+//! Saying what a unit takes: numbers, kinds, and what nobody has said.
+
+use super::*;
+use egui::Key;
+use rigwright_core::rig::{Form, Power};
+
+#[test]
+fn numbers_of_a_unit_are_typed_and_told_where_they_come_from() {
+    let mut window = demo();
+    let before = window.project();
+    let at = unit(&window, "Delay");
+    window.click_at(at);
+    assert_eq!(window.value("draws of Delay"), "100 mA");
+    window.assert_says("from memory");
+    window.fill("draws of Delay", "600mA");
+    let rig = window.variant(0).rig.clone();
+    let need = rig.device(device_id(&rig, "Delay")).unwrap().power.need().unwrap().clone();
+    assert_eq!(need.ways[0].running.get(), 0.6);
+    // 600 and 150 mA on an outlet of 500 mA.
+    window.press(Key::Escape);
+    window.assert_says("Outlet 1 of Isolated supply is over its rating: 750 of 500 mA.");
+    window.command(Key::Z);
+    window.assert_is(&before);
+}
+
+#[test]
+fn polarity_and_adapter_are_chosen_from_lists() {
+    let mut window = demo();
+    let at = unit(&window, "Phaser");
+    window.click_at(at);
+    window.click("Kind of current of Phaser");
+    window.click("DC, centre positive");
+    let rig = window.variant(0).rig.clone();
+    let phaser = device_id(&rig, "Phaser");
+    assert_eq!(rig.device(phaser).unwrap().power.need().unwrap().ways[0].form, Form::CentrePositive);
+    window.assert_says("Phaser gets its two poles the wrong way round.");
+    window.click("An adapter that swaps the poles");
+    assert_eq!(dangers(&window), 0);
+    assert!(window.variant(0).rig.feed_to(phaser).unwrap().taps[0].adapter.swaps_poles);
+}
+
+#[test]
+fn what_nobody_has_said_is_asked_for() {
+    let mut window = demo();
+    let at = unit(&window, "Octave");
+    window.click_at(at);
+    window.click("Say what Octave takes");
+    window.click("Nothing");
+    let rig = window.variant(0).rig.clone();
+    let octave = device_id(&rig, "Octave");
+    assert_eq!(rig.device(octave).unwrap().power, Power::Nothing);
+    assert!(rig.feed_to(octave).is_none(), "what takes nothing has no plug in it");
+}
+
+#[test]
+fn a_rig_of_the_first_version_is_asked_about_and_helped_by_the_catalogue() {
+    let old = include_bytes!("../../../files/demo-v1.ron");
+    let mut window = Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/old.ron", &old[..]) }.open();
+    window.click("Power");
+    window.assert_says("Nobody has said what");
+    window.click("Take what the catalogue says");
+    assert!(!window.says("Nobody has said what"));
+}
