@@ -26,9 +26,13 @@ fn a_daisy_lead() {
 
 #[test]
 fn a_modular_supply() {
-    both("power-modular", || large(file::MODULAR_BYTES), |window| {
-        power(window);
-    });
+    both(
+        "power-modular",
+        || large(file::MODULAR_BYTES),
+        |window| {
+            power(window);
+        },
+    );
 }
 
 #[test]
@@ -39,30 +43,42 @@ fn a_shared_module_and_its_modules() {
 
 #[test]
 fn a_unit_on_too_many_volts() {
-    both("power-danger", || Setup { size: [1440.0, 1100.0], ..large(file::DEMO_BYTES) }, |window| {
-        power(window);
-        let unit = window.from("Mild drive, fed by").rect().center();
-        let rail = window.from("Rail of Isolated supply, outlet 4").rect().center();
-        window.drag(unit, rail);
-    });
+    both(
+        "power-danger",
+        || Setup { size: [1440.0, 1100.0], ..large(file::DEMO_BYTES) },
+        |window| {
+            power(window);
+            let unit = window.from("Mild drive, fed by").rect().center();
+            let rail = window.from("Rail of Isolated supply, outlet 4").rect().center();
+            window.drag(unit, rail);
+        },
+    );
 }
 
 #[test]
 fn a_unit_selected() {
-    both("power-unit", || large(file::DEMO_BYTES), |window| {
-        power(window);
-        let unit = window.from("Chorus, fed by").rect().center();
-        window.click_at(unit);
-    });
+    both(
+        "power-unit",
+        || large(file::DEMO_BYTES),
+        |window| {
+            power(window);
+            let unit = window.from("Chorus, fed by").rect().center();
+            window.click_at(unit);
+        },
+    );
 }
 
 #[test]
 fn a_supply_selected() {
-    both("power-supply", || large(file::DEMO_BYTES), |window| {
-        power(window);
-        let unit = window.from("Isolated supply, supply").rect().center();
-        window.click_at(unit);
-    });
+    both(
+        "power-supply",
+        || large(file::DEMO_BYTES),
+        |window| {
+            power(window);
+            let unit = window.from("Isolated supply, supply").rect().center();
+            window.click_at(unit);
+        },
+    );
 }
 
 #[test]

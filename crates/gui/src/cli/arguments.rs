@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use lexopt::{Arg, Parser};
 use rigwright_core::units::{Dimension, Hertz, parse as quantity};
 
-use super::{Aside, refuse};
+use super::{Aside, power, refuse};
 
 /// What was asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +21,8 @@ pub enum Asked {
     Report(Report),
     /// The problems of a file.
     Check(PathBuf),
+    /// What feeds what.
+    Power(power::Asked),
 }
 
 /// What a report was asked for.
@@ -50,7 +52,8 @@ const REPORT: Command = Command {
     options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME and --help",
 };
 const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
-const COMMANDS: &str = "the commands are report, check and help";
+const POWER: Command = Command { usage: "rigwright power FILE", options: "--allocate, --json and --help" };
+const COMMANDS: &str = "the commands are report, power, check and help";
 
 /// Reads the arguments, the program's name left out.
 pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
@@ -67,6 +70,7 @@ pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
         Some("help") => Ok(Asked::Help),
         Some("report") => report(words),
         Some("check") => check(words),
+        Some("power") => feeding(words),
         _ => window(word, words),
     }
 }
@@ -101,6 +105,27 @@ fn check(mut words: Parser) -> Result<Asked, Aside> {
         }
     }
     file.map_or_else(|| no_file(&CHECK), |file| Ok(Asked::Check(file)))
+}
+
+fn feeding(mut words: Parser) -> Result<Asked, Aside> {
+    let mut asked = power::Asked::default();
+    let mut file = None;
+    loop {
+        match words.next() {
+            Ok(None) => break,
+            Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &POWER)?,
+            Ok(Some(Arg::Long("json"))) => asked.json = true,
+            Ok(Some(Arg::Long("allocate"))) => asked.allocate = true,
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) => return unknown(&option, &POWER),
+            Err(error) => return misread(error),
+        }
+    }
+    let Some(file) = file else {
+        return no_file(&POWER);
+    };
+    asked.file = file;
+    Ok(Asked::Power(asked))
 }
 
 fn report(mut words: Parser) -> Result<Asked, Aside> {

@@ -11,6 +11,7 @@ use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::Level;
 
 use super::choose::Chosen;
+use super::power::{self, PowerReport};
 use super::words;
 
 /// What is known of the chosen variants.
@@ -49,6 +50,8 @@ pub struct VariantReport<'a> {
     pub switches: Option<States>,
     /// What is wrong.
     pub problems: Vec<Problem>,
+    /// What feeds it, and its ground loops.
+    pub power: PowerReport<'a>,
 }
 
 /// What is known of one place.
@@ -118,6 +121,7 @@ fn gather_one<'a>(
         states,
         switches,
         problems: problems(rig),
+        power: power::gather(project, variant, false),
     }
 }
 

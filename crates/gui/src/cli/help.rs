@@ -20,6 +20,10 @@ On the command line:
                           what each switch does among all states of the others,
                           what each run amounts to, and what is wrong.
                             rigwright report my-rig.ron
+  rigwright power FILE    Prints what feeds what: loads, the voltage at each
+                          plug, what is wrong and what mends it, ground loops.
+                            rigwright power my-rig.ron
+                            rigwright power my-rig.ron --allocate
   rigwright check FILE    Says what is plugged in wrong, if anything is.
                             rigwright check my-rig.ron
   rigwright help          Prints this.
@@ -35,6 +39,11 @@ What a report takes besides its file:
                             rigwright report my-rig.ron --sound \"Solo\"
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json
+
+What power takes besides its file:
+  --allocate              The best way to plug everything in, proved, however
+                          long it takes.
+  --json                  The same for other programs, numbers in full.
 
 Anywhere:
   -h, --help              Prints this.

@@ -5,6 +5,7 @@ use rigwright_core::units::Level;
 use serde::Serialize;
 
 use super::gather::{Point, Report, VariantReport};
+use super::power::{Loop, Power};
 use super::words;
 
 /// Writes a report as one line of JSON; numbers in full, silence as null.
@@ -34,6 +35,8 @@ struct Variant<'a> {
     states: Option<AllStates<'a>>,
     jumps: Vec<SwitchJump>,
     problems: Vec<String>,
+    power: Power,
+    ground_loops: Vec<Loop>,
 }
 
 #[derive(Serialize)]
@@ -129,6 +132,8 @@ impl<'a> Variant<'a> {
             }),
             jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
             problems: variant.problems.iter().map(ToString::to_string).collect(),
+            power: Power::of(&variant.power),
+            ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
         }
     }
 }

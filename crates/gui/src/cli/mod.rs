@@ -9,6 +9,7 @@ mod gather;
 mod help;
 mod json;
 mod open;
+mod power;
 mod table;
 mod text;
 mod words;
@@ -53,6 +54,7 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
         Asked::Help => Ok((help::text(), FINE)),
         Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Asked::Report(asked) => report(&asked).map(|text| (text, FINE)),
+        Asked::Power(asked) => power::run(&asked),
         Asked::Check(file) => open::project(&file).map(|project| check(&open::shown(&file), &project)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });
@@ -125,6 +127,10 @@ fn check(file: &str, project: &Project) -> (String, i32) {
     for variant in &project.variants {
         for problem in problems(&variant.rig) {
             lines += &one_line(&format!("{}: {problem}", variant.name));
+            lines.push('\n');
+        }
+        for sentence in power::to_act_on(project, variant) {
+            lines += &one_line(&format!("{}: {sentence}", variant.name));
             lines.push('\n');
         }
     }

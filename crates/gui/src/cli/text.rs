@@ -5,7 +5,7 @@ use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
 use super::gather::{Point, Report, VariantReport};
-use super::{table, words};
+use super::{power, table, words};
 
 /// Writes a report as text.
 pub fn render(report: &Report<'_>) -> String {
@@ -18,6 +18,8 @@ pub fn render(report: &Report<'_>) -> String {
         points(report, variant, &mut page);
         switches(variant, &mut page);
         runs(variant, &mut page);
+        page.lines(power::lines(&variant.power));
+        page.lines(power::loop_lines(&variant.power));
         problems(variant, &mut page);
     }
     page.text

@@ -21,7 +21,9 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts};
+use crate::state::{
+    Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts,
+};
 use crate::theme;
 use crate::views::chain::Chain;
 use crate::views::power::Power;
@@ -151,8 +153,11 @@ impl Desk {
         for event in self.host.poll() {
             self.happened(event);
         }
-        let pressed =
-            if self.question.is_none() && !self.picker_is_open() && !self.cautions { Command::pressed(ctx) } else { None };
+        let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
+            Command::pressed(ctx)
+        } else {
+            None
+        };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }

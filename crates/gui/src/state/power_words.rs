@@ -1,8 +1,24 @@
 //! Allocations in words, for the window and for the command line.
 
 use rigwright_core::power::{Allocation, Conflict, Cure, Relaxation};
-use rigwright_core::rig::{DeviceId, Edit, FeedFrom, OutletRef, PowerEdit, Rig};
+use rigwright_core::rig::{DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
 use rigwright_core::units::trimmed;
+
+/// "9 V", "9-18 V", with AC where it is.
+#[must_use]
+pub fn range(way: &Way) -> String {
+    let (least, most) = (trimmed(way.least.get(), 4), trimmed(way.most.get(), 4));
+    let alternating = if way.form == Form::Alternating { " AC" } else { "" };
+    if least == most { format!("{least} V{alternating}") } else { format!("{least}-{most} V{alternating}") }
+}
+
+/// "9 V", "9 V or 18 V", "12 V AC".
+#[must_use]
+pub fn wants(need: &Need) -> String {
+    let mut ways: Vec<String> = need.ways.iter().map(range).collect();
+    ways.dedup();
+    if ways.is_empty() { "nobody has said how much".to_owned() } else { ways.join(" or ") }
+}
 
 /// "outlet 3 of Supply"; where there is but one, "Supply".
 #[must_use]

@@ -53,9 +53,7 @@ const PAGE: [(&str, &[&str]); 7] = [
     ),
     (
         "Ears",
-        &[
-            "Try sounds out quietly and turn up. 85 dB(A) are borne for 8 hours, and every 3 dB more halve that time.",
-        ],
+        &["Try sounds out quietly and turn up. 85 dB(A) are borne for 8 hours, and every 3 dB more halve that time."],
     ),
 ];
 
@@ -104,7 +102,8 @@ pub fn urgent(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<String> {
     }
     let earthed = |power: &Power| matches!(power, Power::Mains(mains) if mains.earthed);
     if rig.devices.iter().any(|device| earthed(&device.power)) {
-        found.push("Never lift a mains earth to cure hum: it is what keeps strings and cases safe to touch.".to_owned());
+        found
+            .push("Never lift a mains earth to cure hum: it is what keeps strings and cases safe to touch.".to_owned());
     }
     if rig.devices.iter().any(|device| matches!(&device.kind, Kind::Amp(amp) if amp.grid.is_some())) {
         found.push(

@@ -12,7 +12,9 @@ use rigwright_core::states::States;
 use rigwright_core::power::{Allocation, Question as PowerSearch, Rules};
 
 use crate::command::Command;
-use crate::state::{AllStates, Answers, Change, Ghost, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
+use crate::state::{
+    AllStates, Answers, Change, Ghost, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve, Sounds,
+};
 
 /// What a screen reads.
 pub struct Facts<'a> {

@@ -36,8 +36,7 @@ fn a_unit_on_too_many_volts_is_moved_to_a_free_outlet_that_fits() {
 
 #[test]
 fn where_no_outlet_fits_it_is_unplugged() {
-    let devices =
-        vec![supply(1, mains(false), isolated(&[setting(18.0, 100.0, CentreNegative)])), unit(2, nine(10.0))];
+    let devices = vec![supply(1, mains(false), isolated(&[setting(18.0, 100.0, CentreNegative)])), unit(2, nine(10.0))];
     let rig = rig(devices, vec![straight(10, at(1, 1), 2)]);
     let (problem, mends) = mends(&rig, "voltage-too-high");
     assert_eq!(problem.severity, Severity::Danger);
@@ -67,8 +66,7 @@ fn reversed_poles_get_an_adapter_that_swaps_them() {
 #[test]
 fn an_outlet_over_its_rating_gives_a_unit_away() {
     let two = isolated(&[setting(9.0, 100.0, CentreNegative), setting(9.0, 100.0, CentreNegative)]);
-    let devices =
-        vec![supply(1, mains(false), two), unit(2, nine(60.0)), unit(3, nine(20.0)), unit(4, nine(30.0))];
+    let devices = vec![supply(1, mains(false), two), unit(2, nine(60.0)), unit(3, nine(20.0)), unit(4, nine(30.0))];
     let rig = rig(devices, vec![daisy(10, at(1, 1), &[2, 3, 4])]);
     let (_, mends) = mends(&rig, "over-rating");
     // 60 mA and 50 mA are both under 80 %: the evener of the two, with one unit alone.

@@ -41,7 +41,7 @@ fn holds(shown: &Value, levels: &[Option<f64>]) -> bool {
     shown.len() == levels.len() && shown.iter().zip(levels).all(|(shown, level)| near(*shown, *level))
 }
 
-fn near(shown: Option<f64>, number: Option<f64>) -> bool {
+pub(super) fn near(shown: Option<f64>, number: Option<f64>) -> bool {
     match (shown, number) {
         (Some(shown), Some(number)) => (shown - number).abs() <= 1e-15 * number.abs(),
         (shown, number) => shown == number,
@@ -62,7 +62,9 @@ fn json_has_the_keys_that_others_rely_on() {
     assert_eq!(keys(&report), ["title", "variants"]);
     assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
     let variant = &report["variants"][0];
-    assert_eq!(keys(variant), ["endpoints", "jumps", "name", "problems", "runs", "sound", "states", "test_point"]);
+    let known =
+        ["endpoints", "ground_loops", "jumps", "name", "power", "problems", "runs", "sound", "states", "test_point"];
+    assert_eq!(keys(variant), known);
     assert!(variant["sound"].is_null());
     let endpoint = &variant["endpoints"][0];
     assert_eq!(keys(endpoint), ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]);

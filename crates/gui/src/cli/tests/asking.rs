@@ -25,7 +25,7 @@ fn a_file_opens_in_the_window() {
 fn a_word_that_is_neither_file_nor_command_is_told() {
     assert_eq!(
         refused(&["repotr"]),
-        "There is no file “repotr”, and no command of that name; the commands are report, check and help."
+        "There is no file “repotr”, and no command of that name; the commands are report, power, check and help."
     );
     let desk = Desk::new();
     assert!(refused(&[desk.folder.path().to_str().unwrap()]).contains("is a folder"));

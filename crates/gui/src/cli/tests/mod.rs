@@ -4,6 +4,7 @@
 mod answers;
 mod asking;
 mod files;
+mod power;
 
 use std::ffi::OsString;
 use std::path::PathBuf;

@@ -189,7 +189,11 @@ impl<'a> Brush<'a> {
         let side = rect.width();
         let (upper, lower) = (rect.min + vec2(0.28, 0.3) * side, rect.min + vec2(0.7, 0.74) * side);
         let width = 0.3 * side;
-        if from_alternating { self.alternating(upper, width) } else { self.direct(upper, width) }
+        if from_alternating {
+            self.alternating(upper, width)
+        } else {
+            self.direct(upper, width)
+        }
         if to == Form::Alternating { self.alternating(lower, width) } else { self.direct(lower, width) }
     }
 

@@ -1,9 +1,7 @@
 //! The supply lead of the selected unit: where it begins, how long, how thick, what stands between.
 
 use egui::{Grid, RichText, Ui};
-use rigwright_core::rig::{
-    Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap,
-};
+use rigwright_core::rig::{Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap};
 use rigwright_core::units::{Dimension, Metres};
 use rigwright_core::wire::Gauge;
 

@@ -290,8 +290,8 @@ impl Maker<'_> {
         let under = if units.is_empty() { EMPTY } else { STEM + BOX.y + UNDER };
         let return_y = line_y + under;
         self.y = return_y + if share { RETURN } else { 0.0 };
-        let bar = matches!(key, RailKey::Outlet(_))
-            .then(|| Rect::from_min_size(pos2(right - BAR_FROM_RIGHT, y - 21.0), BAR));
+        let bar =
+            matches!(key, RailKey::Outlet(_)).then(|| Rect::from_min_size(pos2(right - BAR_FROM_RIGHT, y - 21.0), BAR));
         self.out.rows.push(Row {
             key,
             y,

@@ -34,7 +34,8 @@ impl Loops {
         }
         ui.horizontal_wrapped(|ui| {
             let tokens = Tokens::of(ui);
-            let never = RichText::new("Never lift a mains earth to break one.").font(text::small()).color(tokens.copper);
+            let never =
+                RichText::new("Never lift a mains earth to break one.").font(text::small()).color(tokens.copper);
             ui.label(never);
             link(ui, "Cautions", out);
         });
@@ -42,7 +43,8 @@ impl Loops {
             one(ui, facts, scene, found, out);
         }
         if count > FIRST {
-            let words = if self.whole { "Show the likeliest only".to_owned() } else { format!("Show all {count} loops") };
+            let words =
+                if self.whole { "Show the likeliest only".to_owned() } else { format!("Show all {count} loops") };
             if ui.small_button(words).clicked() {
                 self.whole = !self.whole;
             }
@@ -66,7 +68,8 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, found: &GroundLoop, ou
             }
         }
         let does = if shown { "Hide the loop" } else { "Show the loop" };
-        let button = ui.add_enabled(!scene.old, egui::Button::new(RichText::new(does).font(text::small()).color(tokens.teal)));
+        let button =
+            ui.add_enabled(!scene.old, egui::Button::new(RichText::new(does).font(text::small()).color(tokens.teal)));
         let named = format!("{does}: {}", found.path);
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !scene.old, &named));
         if button.on_hover_text("Lights its way here and on the Chain screen").clicked() {

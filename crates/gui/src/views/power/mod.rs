@@ -136,18 +136,21 @@ fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
     let tokens = Tokens::of(ui);
     let frame = Frame::new().fill(tokens.panel).stroke(Stroke::new(1.0, tokens.teal)).corner_radius(6);
     let mut done = false;
-    Panel::top("would be").frame(frame.inner_margin(Margin::symmetric(12, 6))).show_separator_line(false).show(ui, |ui| {
-        ui.horizontal_wrapped(|ui| {
-            let words = format!("Preview of {}: nothing is changed yet.", seen.name);
-            ui.label(RichText::new(words).family(theme::medium()));
-            ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
-            if ui.button("Do it").clicked() {
-                out.push(Intent::Take(seen.preview.clone()));
-                done = true;
-            }
-            done |= ui.button("Back to the rig as it is").clicked();
-        });
-    });
+    Panel::top("would be").frame(frame.inner_margin(Margin::symmetric(12, 6))).show_separator_line(false).show(
+        ui,
+        |ui| {
+            ui.horizontal_wrapped(|ui| {
+                let words = format!("Preview of {}: nothing is changed yet.", seen.name);
+                ui.label(RichText::new(words).family(theme::medium()));
+                ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
+                if ui.button("Do it").clicked() {
+                    out.push(Intent::Take(seen.preview.clone()));
+                    done = true;
+                }
+                done |= ui.button("Back to the rig as it is").clicked();
+            });
+        },
+    );
     done
 }
 

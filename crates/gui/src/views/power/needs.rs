@@ -58,11 +58,7 @@ pub fn mains() -> Power {
 
 /// A 9 V block to begin with. [page: 6LR61 500-600 mAh]
 pub fn battery() -> Power {
-    Power::Battery(Battery {
-        volts: Volts::of(9.0),
-        capacity: AmpereHours::of(0.55),
-        draw: Amperes::of(0.01),
-    })
+    Power::Battery(Battery { volts: Volts::of(9.0), capacity: AmpereHours::of(0.55), draw: Amperes::of(0.01) })
 }
 
 impl Needs {
@@ -195,8 +191,11 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
     let forms: Vec<(Form, String)> = Form::ALL.map(|form| (form, form.name().to_owned())).to_vec();
     let several = need.ways.len() > 1;
     for (at, way) in (1..).zip(&mut need.ways) {
-        let name =
-            if several { format!("Kind of current {at} of {}", device.name) } else { format!("Kind of current of {}", device.name) };
+        let name = if several {
+            format!("Kind of current {at} of {}", device.name)
+        } else {
+            format!("Kind of current of {}", device.name)
+        };
         choose(ui, &name, &mut way.form, &forms);
     }
     let sockets: Vec<(Connector, String)> =

@@ -6,7 +6,7 @@ use rigwright_core::rig::{Device, Form, Power, Supply};
 use rigwright_core::units::trimmed;
 
 use super::brush::Brush;
-use super::layout::{Converter, Layout, Row, RailKey, UnitBox};
+use super::layout::{Converter, Layout, RailKey, Row, UnitBox};
 use super::returns::SharedReturn;
 use super::trace::Stretch;
 use super::words;
@@ -57,7 +57,11 @@ pub fn converter(brush: &Brush<'_>, shape: &Converter, device: &Device, supply: 
     }
     if let Power::Mains(mains) = &device.power {
         let at = pos2(shape.rect.left() - 22.0, top - 15.0);
-        if mains.earthed { ink.with(tokens.ink, 1.2).protective_earth(at) } else { ink.with(tokens.quiet, 1.1).class_two(at) }
+        if mains.earthed {
+            ink.with(tokens.ink, 1.2).protective_earth(at)
+        } else {
+            ink.with(tokens.quiet, 1.1).class_two(at)
+        }
     }
     let below = shape.rect.center_bottom();
     let name = ink.cut(&device.name, 11.5, true, 132.0);
@@ -144,7 +148,13 @@ pub fn bar(brush: &Brush<'_>, rect: Rect, load: &Load, used: f64) {
     let part = load.part();
     let over = part > 1.0 + 1e-9;
     let tight = part > used + 1e-9;
-    let ink = if over { tokens.alarm } else if tight { tokens.copper } else { tokens.teal };
+    let ink = if over {
+        tokens.alarm
+    } else if tight {
+        tokens.copper
+    } else {
+        tokens.teal
+    };
     let corner = 0.5 * rect.height() * brush.zoom;
     brush.painter.rect_filled(brush.rect_at(rect), corner, tokens.raised);
     if part > 0.0 {
@@ -305,4 +315,3 @@ pub fn mains_words(devices: &[Device]) -> String {
         (least, most) => format!("mains {}-{} V", trimmed(least, 4), trimmed(most, 4)),
     }
 }
-

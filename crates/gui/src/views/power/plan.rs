@@ -168,7 +168,9 @@ impl Plan {
             .filter(|device| device.power.need().is_some() && device.kind.supply().is_none())
             .filter_map(|device| group(&device.part))
             .collect();
-        for (title, chosen) in [("An outlet of their own for", &mut self.own), ("A 0 V of their own for", &mut self.isolated)] {
+        for (title, chosen) in
+            [("An outlet of their own for", &mut self.own), ("A 0 V of their own for", &mut self.isolated)]
+        {
             panel::quiet(ui, title);
             ui.horizontal_wrapped(|ui| {
                 for group in &there {
@@ -177,7 +179,11 @@ impl Plan {
                     let named = format!("{title} {}", group.name());
                     check.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, true, on, &named));
                     if check.changed() {
-                        if on { chosen.insert(*group) } else { chosen.remove(group) };
+                        if on {
+                            chosen.insert(*group)
+                        } else {
+                            chosen.remove(group)
+                        };
                     }
                 }
             });
@@ -220,13 +226,15 @@ fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, 
     ui.horizontal_wrapped(|ui| {
         let words = if shown { "Hide the preview" } else { "Preview" };
         let named = format!("{words} of {}", offer.name);
-        let button = ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
+        let button =
+            ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
         if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
             if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
         }
         let named = format!("Take {}", offer.name);
-        let button = ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
+        let button =
+            ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
         if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
             would_be.close();

@@ -64,9 +64,10 @@ impl Sheet<'_, '_> {
             self.row(ui, at, goal);
         }
         for shared in self.shared {
-            let shouts = self.scene.shown.is_some_and(|shown| {
-                shown.devices().iter().filter(|id| shared.devices.contains(id)).count() > 1
-            });
+            let shouts = self
+                .scene
+                .shown
+                .is_some_and(|shown| shown.devices().iter().filter(|id| shared.devices.contains(id)).count() > 1);
             paint::shared(self.brush, shared, shouts);
         }
         if let Some(shown) = self.scene.shown {
@@ -264,7 +265,8 @@ impl Sheet<'_, '_> {
         let load = check.and_then(|check| check.outlet(outlet)).map(|outlet| outlet.load);
         if let (Some(rect), Some(load)) = (row.bar, load) {
             paint::bar(self.brush, rect, &load, self.scene.used);
-            let hit = ui.interact(self.brush.rect_at(rect.expand2(egui::vec2(2.0, 8.0))), id.with("load"), Sense::hover());
+            let hit =
+                ui.interact(self.brush.rect_at(rect.expand2(egui::vec2(2.0, 8.0))), id.with("load"), Sense::hover());
             let words = load_words(&load, self.scene.used);
             name(&hit, Role::Group, &format!("Load of {}: {words}", words::place(rig, outlet)));
             hit.on_hover_text(words);

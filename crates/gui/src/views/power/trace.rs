@@ -84,7 +84,9 @@ fn between(layout: &Layout, from: DeviceId, to: DeviceId, lanes: &mut u8) -> Opt
         let passed = layout.boxes.iter().filter(|unit| rows.contains(&unit.rect.center().y));
         let lane = passed.map(|unit| unit.rect.right()).fold(0.0, f32::max) + 14.0 + 9.0 * f32::from(*lanes);
         *lanes = (*lanes + 1) % 8;
-        let end = |rect: egui::Rect| [pos2(rect.right() - 12.0, rect.bottom()), pos2(rect.right() - 12.0, rect.bottom() + UNDER)];
+        let end = |rect: egui::Rect| {
+            [pos2(rect.right() - 12.0, rect.bottom()), pos2(rect.right() - 12.0, rect.bottom() + UNDER)]
+        };
         let ([start, under], [goal, up]) = (end(a), end(b));
         vec![start, under, pos2(lane, under.y), pos2(lane, up.y), up, goal]
     };

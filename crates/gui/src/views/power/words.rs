@@ -1,30 +1,15 @@
 //! What things are called on the Power screen.
 
 use rigwright_core::power::{Check, Severity, TapCheck, What};
-use rigwright_core::rig::{
-    Device, DeviceId, Feed, FeedFrom, Form, Need, Outlet, OutletRef, Power, Rig, Supply, Way, ZeroVolt,
-};
+use rigwright_core::rig::{Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt};
 use rigwright_core::units::{engineering, trimmed};
 
 use crate::state::PowerAnswer;
+pub use crate::state::power_words::wants;
 
 /// "8.97 V"
 pub fn volts(value: f64) -> String {
     format!("{value:.2} V")
-}
-
-/// "9 V", "9-18 V", with AC where it is.
-pub fn range(way: &Way) -> String {
-    let (least, most) = (trimmed(way.least.get(), 4), trimmed(way.most.get(), 4));
-    let alternating = if way.form == Form::Alternating { " AC" } else { "" };
-    if least == most { format!("{least} V{alternating}") } else { format!("{least}-{most} V{alternating}") }
-}
-
-/// "9 V", "9 V or 18 V", "12 V AC".
-pub fn wants(need: &Need) -> String {
-    let mut ways: Vec<String> = need.ways.iter().map(range).collect();
-    ways.dedup();
-    if ways.is_empty() { "nobody has said how much".to_owned() } else { ways.join(" or ") }
 }
 
 /// "180 mA": the figure that stands in a unit's box.
@@ -109,7 +94,8 @@ pub fn rail(rig: &Rig, check: Option<&Check>, at: OutletRef) -> String {
     match feed.map(|feed| feed.from) {
         Some(FeedFrom::Series { lower, upper }) if at == lower => {
             let sum = check.and_then(|check| check.feeds.iter().find(|each| Some(each.feed) == feed.map(|f| f.id)));
-            let sum = sum.and_then(|sum| sum.volts).map_or_else(String::new, |volts| format!(", {}", self::volts(volts)));
+            let sum =
+                sum.and_then(|sum| sum.volts).map_or_else(String::new, |volts| format!(", {}", self::volts(volts)));
             format!("{number} in series with {}{sum}", other(at, upper))
         }
         Some(FeedFrom::Series { lower, .. }) => format!("{number}, {volts}: on top of {}", other(at, lower)),

@@ -1,0 +1,100 @@
+//! What is said of a rig's power: gathered, as text and as JSON.
+
+mod json;
+mod text;
+
+use std::sync::Arc;
+
+use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::power::{
+    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, allocate, check,
+};
+use rigwright_core::rig::{Project, Rig, Variant};
+use rigwright_core::watch::Unwatched;
+
+use super::{Aside, open, refuse};
+
+pub use json::{Loop, Power};
+pub use text::{lines, loop_lines};
+
+/// What `rigwright power` was asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Asked {
+    /// The file.
+    pub file: std::path::PathBuf,
+    /// For programs and not for people.
+    pub json: bool,
+    /// The best allocation, too.
+    pub allocate: bool,
+}
+
+/// What is known of one variant's power.
+#[derive(Debug)]
+pub struct PowerReport<'a> {
+    /// The rig.
+    pub rig: &'a Rig,
+    /// Every figure.
+    pub check: Check,
+    /// The problems, the loudest first, with what mends each.
+    pub told: Vec<(PowerProblem, Vec<Mend>)>,
+    /// The ground loops, the likeliest first.
+    pub loops: Vec<GroundLoop>,
+    /// The best allocation, if it was looked for.
+    pub allocation: Option<(Allocation, Vec<String>)>,
+}
+
+/// Up to so many devices the best allocation is a part of every report; past it, it may take its time.
+const AT_ONCE: usize = 24;
+
+/// Gathers a variant's power.
+pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) -> PowerReport<'a> {
+    let rig: &Rig = &variant.rig;
+    let headroom = Headroom::of(&project.limits);
+    let check = check(rig, &headroom);
+    let mender = Mender::new(rig, &headroom, &check, project.next_id);
+    let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
+    let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
+    let allocation = (wanted || small).then(|| best(project, variant)).flatten();
+    PowerReport { rig, told, loops: ground_loops(rig), allocation, check }
+}
+
+fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
+    let rules = Rules { headroom: Headroom::of(&project.limits), ..Rules::default() };
+    let question = Question { rig: Arc::clone(&variant.rig), rules };
+    // Nobody is there to stop it.
+    let found = allocate(&question, &Unwatched).ok()?;
+    let edit = found.edit(&variant.rig, variant.id, project.next_id);
+    let after = rigwright_core::rig::apply(project, &edit).ok()?;
+    let after = &after.variant(variant.id)?.rig;
+    let changes = crate::state::power_words::changes(&variant.rig, after, &edit);
+    Some((found, changes))
+}
+
+/// The sentences of what there is to act on, for `check`.
+pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
+    let found = check(&variant.rig, &Headroom::of(&project.limits));
+    let loud = found.problems.iter().filter(|problem| problem.severity != Severity::Know);
+    let mut lines: Vec<String> = loud.map(|problem| problem.words(&variant.rig)).collect();
+    // Where nobody has drawn a supply, nobody has forgotten one.
+    if variant.rig.supplies().next().is_some() {
+        lines.extend(found.unfed.iter().map(|id| text::unfed(&variant.rig, *id)));
+    }
+    lines
+}
+
+/// What `rigwright power` prints, and the code to end with.
+pub fn run(asked: &Asked) -> Result<(String, i32), Aside> {
+    let project = open::project(&asked.file)?;
+    let reports: Vec<(&str, PowerReport<'_>)> = project
+        .variants
+        .iter()
+        .map(|variant| (variant.name.as_str(), gather(&project, variant, asked.allocate)))
+        .collect();
+    let text = if asked.json {
+        json::render(&project.title, &reports)
+            .or_else(|error| refuse(format!("The report can't be written as JSON: {error}.")))?
+    } else {
+        text::render(&project.title, &reports)
+    };
+    Ok((text, super::FINE))
+}

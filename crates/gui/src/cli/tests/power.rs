@@ -1,0 +1,128 @@
+//! Power on the command line: it says what the core says.
+
+use rigwright_core::file;
+use rigwright_core::ground::ground_loops;
+use rigwright_core::power::{Headroom, check};
+use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit, Project, apply};
+use serde_json::Value;
+
+use super::answers::near;
+use super::{Desk, call, fine, plain, refused};
+use crate::cli::Outcome;
+
+fn json(project: &Project, options: &[&str]) -> Value {
+    let desk = Desk::new();
+    let name = desk.save(project);
+    serde_json::from_str(&fine(&[&["power", &name, "--json"], options].concat())).unwrap()
+}
+
+fn named(project: &Project, name: &str) -> DeviceId {
+    project.variants[0].rig.devices.iter().find(|device| device.name == name).unwrap().id
+}
+
+/// The demo with its mild drive, which takes 9 V, on the outlet that is set to 18 V.
+fn broken() -> Project {
+    let demo = file::demo().unwrap();
+    let outlet = OutletRef::new(named(&demo, "Isolated supply"), 4);
+    let device = named(&demo, "Mild drive");
+    let edit = PowerEdit::PlugIn { device, outlet, feed: FeedId(demo.next_id) };
+    apply(&demo, &Edit::Power { variant: demo.variants[0].id, edit }).unwrap()
+}
+
+#[test]
+fn every_plug_and_outlet_of_the_demo_is_told_in_full() {
+    let demo = file::demo().unwrap();
+    let found = check(&demo.variants[0].rig, &Headroom::of(&demo.limits));
+    let report = json(&demo, &[]);
+    let power = &report["variants"][0]["power"];
+    let taps = power["taps"].as_array().unwrap();
+    let plugs: Vec<_> = found.feeds.iter().flat_map(|feed| &feed.taps).collect();
+    assert_eq!(taps.len(), plugs.len());
+    for (shown, plug) in taps.iter().zip(plugs) {
+        assert!(near(shown["volts"].as_f64(), plug.volts), "{shown}");
+        assert!(near(shown["drop"].as_f64(), Some(plug.drop)), "{shown}");
+    }
+    let supplies = power["supplies"].as_array().unwrap();
+    assert_eq!(supplies.len(), found.supplies.len());
+    for (shown, supply) in supplies.iter().zip(&found.supplies) {
+        assert!(near(shown["taken"].as_f64(), Some(supply.taken)), "{shown}");
+        for (shown, outlet) in shown["outlets"].as_array().unwrap().iter().zip(&supply.outlets) {
+            assert!(near(shown["load"]["running"].as_f64(), Some(outlet.load.running)), "{shown}");
+            assert!(near(shown["load"]["limit"].as_f64(), outlet.load.limit), "{shown}");
+        }
+    }
+    assert_eq!(power["problems"].as_array().unwrap().len(), found.problems.len());
+    assert_eq!(power["proved"], true, "a rig of this size is allocated with every report");
+    let loops = ground_loops(&demo.variants[0].rig);
+    let shown = report["variants"][0]["ground_loops"].as_array().unwrap().clone();
+    assert_eq!(shown.len(), loops.len());
+    assert!(
+        shown.iter().zip(&loops).all(|(shown, found)| shown["path"] == found.path && shown["rank"] == found.rank.key())
+    );
+}
+
+#[test]
+fn the_report_has_the_same() {
+    let demo = file::demo().unwrap();
+    let desk = Desk::new();
+    let name = desk.save(&demo);
+    let report: Value = serde_json::from_str(&fine(&["report", &name, "--json", "--at", "1k"])).unwrap();
+    let power = json(&demo, &[]);
+    for (at, variant) in report["variants"].as_array().unwrap().iter().enumerate() {
+        assert_eq!(variant["power"], power["variants"][at]["power"]);
+        assert_eq!(variant["ground_loops"], power["variants"][at]["ground_loops"]);
+    }
+    let text = fine(&["report", &name]);
+    assert!(text.contains("Power: 246 VA of the mains at 4 plugs, 240 VA of it by amps and the like"), "{text}");
+    assert!(text.contains("Ground loops: 10 possible causes of hum"), "{text}");
+}
+
+#[test]
+fn a_large_rig_is_allocated_when_that_is_asked_for() {
+    let rig = file::large_modular().unwrap();
+    assert!(json(&rig, &[])["variants"][0]["power"]["proved"].is_null());
+    let asked = json(&rig, &["--allocate"]);
+    let power = &asked["variants"][0]["power"];
+    assert_eq!(power["proved"], true);
+    assert_eq!(power["allocation"]["unfed"].as_array().unwrap().len(), 0);
+    assert!(power["allocation"]["text"].as_str().unwrap().starts_with("All 25 units are fed"));
+}
+
+#[test]
+fn power_tells_a_person_what_mends_a_danger() {
+    let desk = Desk::new();
+    let name = desk.save(&broken());
+    let text = fine(&["power", &name]);
+    let told = "  Danger: Mild drive wants 9 V at most and gets 18 V.\n    Why: Unplug it before you switch on: over-voltage can destroy it.\n    Fix: Move Mild drive to outlet 5 of Isolated supply\n";
+    assert!(text.contains(told), "{text}");
+    assert!(text.contains("Never lift a mains earth to cure hum."), "{text}");
+}
+
+#[test]
+fn check_ends_with_1_on_what_there_is_to_act_on() {
+    let desk = Desk::new();
+    let name = desk.save(&broken());
+    let (outcome, out, _) = call(&["check", &name]);
+    assert_eq!(outcome, Outcome::Exit(1));
+    assert!(out.contains("All true bypass: Mild drive wants 9 V at most and gets 18 V.\n"), "{out}");
+    // What is only to be known is no reason, and neither is a rig that nobody has drawn supplies for.
+    for project in [file::few_on_a_daisy().unwrap(), plain()] {
+        let name = desk.save(&project);
+        assert!(!call(&["check", &name]).1.contains("daisy lead"));
+    }
+    let demo = file::demo().unwrap();
+    let edit = PowerEdit::Unplug(named(&demo, "Chorus"));
+    let unplugged = apply(&demo, &Edit::Power { variant: demo.variants[0].id, edit }).unwrap();
+    let name = desk.save(&unplugged);
+    let (outcome, out, _) = call(&["check", &name]);
+    assert_eq!(outcome, Outcome::Exit(1));
+    assert!(out.contains("All true bypass: Chorus wants 9 V and is not fed.\n"), "{out}");
+}
+
+#[test]
+fn what_is_asked_wrongly_is_told() {
+    let told = refused(&["power"]);
+    assert_eq!(told, "A file is expected: rigwright power FILE.");
+    let told = refused(&["power", "a.ron", "--at", "1k"]);
+    assert_eq!(told, "There is no option “--at” here; rigwright power FILE knows --allocate, --json and --help.");
+}
