@@ -2,6 +2,7 @@
 
 mod brush;
 mod canvas;
+mod drag;
 mod feed;
 mod findings;
 mod layout;

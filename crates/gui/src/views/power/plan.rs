@@ -17,7 +17,7 @@ use crate::widgets::entry::entry;
 use crate::widgets::panel;
 
 /// The panel's own state.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Plan {
     rules: Rules,
     /// Groups of the catalogue whose units are to have an outlet of their own.
@@ -25,12 +25,6 @@ pub struct Plan {
     /// The same for a 0 V.
     isolated: BTreeSet<Group>,
     open: bool,
-}
-
-impl Default for Plan {
-    fn default() -> Self {
-        Self { rules: Rules::default(), own: BTreeSet::new(), isolated: BTreeSet::new(), open: false }
-    }
 }
 
 impl Plan {
