@@ -1,5 +1,6 @@
 //! The Power screen in both looks.
 
+use egui::{Key, vec2};
 use rigwright_core::file;
 
 use crate::pictures::{both, demo};
@@ -98,6 +99,46 @@ fn the_same_loop_on_the_chain() {
 fn show_loop(window: &mut Window) {
     power(window);
     window.find_and_click(|window| window.from("Show the loop: Splitter → 6 m lead"));
+}
+
+#[test]
+fn a_unit_under_way_to_another_rail() {
+    both("power-drag", demo, |window| {
+        power(window);
+        let unit = window.from("Chorus, fed by").rect().center();
+        let rail = window.from("Rail of Isolated supply, outlet 3").rect().center();
+        window.hold(unit, rail + vec2(60.0, 0.0));
+    });
+}
+
+#[test]
+fn the_best_allocation_previewed() {
+    both(
+        "power-preview",
+        || large(file::DEMO_BYTES),
+        |window| {
+            power(window);
+            window.find_and_click(|window| window.named("Find the best allocation"));
+            window.find_and_click(|window| window.named("Preview of the best allocation"));
+        },
+    );
+}
+
+#[test]
+fn the_smallest_window_on_rails() {
+    both("power-small", || Setup { size: [800.0, 560.0], ..large(file::DEMO_BYTES) }, power);
+}
+
+#[test]
+fn rails_fitted() {
+    both(
+        "power-fit",
+        || large(file::MODULAR_BYTES),
+        |window| {
+            power(window);
+            window.press(Key::F);
+        },
+    );
 }
 
 #[test]

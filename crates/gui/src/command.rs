@@ -67,7 +67,6 @@ pub enum Command {
 const NONE: Modifiers = Modifiers::NONE;
 const SHIFT: Modifiers = Modifiers::SHIFT;
 const CTRL: Modifiers = Modifiers::COMMAND;
-const ALT: Modifiers = Modifiers::ALT;
 const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// Every key; the first one of a command is the one that is shown.
@@ -94,8 +93,8 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::ShowChain, CTRL, Key::Num1),
     (Command::ShowPower, CTRL, Key::Num2),
     (Command::Unplug, NONE, Key::U),
-    (Command::OutletBefore, ALT, Key::ArrowUp),
-    (Command::OutletBehind, ALT, Key::ArrowDown),
+    (Command::OutletBefore, NONE, Key::PageUp),
+    (Command::OutletBehind, NONE, Key::PageDown),
     (Command::CloseWindow, CTRL, Key::Q),
     (Command::CloseWindow, CTRL, Key::W),
 ];

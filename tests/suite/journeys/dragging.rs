@@ -144,7 +144,7 @@ fn what_is_taken_out_in_the_middle_of_a_drag_no_longer_hangs_on_the_mouse() {
     window.press(Key::Delete);
     window.harness.drop_at(goal);
     window.run();
-    assert_eq!(window.variant(0).rig.devices.len(), 16);
+    assert_eq!(window.variant(0).rig.devices.len(), 18);
     assert!(pans(&mut window));
     window.assert_idle();
 }

@@ -32,7 +32,7 @@ fn a_broken_file_is_named_with_line_and_column() {
 
 #[test]
 fn a_newer_file_is_refused_as_newer() {
-    let window = opening("(version: 3, sauce: [secret])");
+    let window = opening("(version: 99, sauce: [secret])");
     window.assert_says("wrong.ron” can't be opened: this file is from a newer Rigwright");
 }
 

@@ -95,28 +95,25 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
     let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
-        let groups: [&[Command]; 7] = [
-            &[Command::New, Command::Open, Command::OpenByPath],
-            &[Command::Save, Command::SaveAs, Command::SaveByPath],
-            &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete],
-            &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint],
-            &[Command::Unplug, Command::OutletBefore, Command::OutletBehind, Command::Cautions],
-            &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::ShowChain, Command::ShowPower],
-            &[Command::OpenDemo, Command::OpenDaisy, Command::OpenModular, Command::CloseWindow],
+        // What has a name is a menu of its own.
+        let groups: [(&str, &[Command]); 8] = [
+            ("", &[Command::New, Command::Open, Command::OpenByPath]),
+            ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
+            ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
+            ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
+            ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
+            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Cautions]),
+            ("", &[Command::OpenDemo, Command::CloseWindow]),
+            ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
         ];
-        for (i, group) in groups.into_iter().enumerate() {
-            if i > 0 {
-                ui.separator();
-            }
-            for &command in group {
-                let mut button = Button::new(command.text());
-                if let Some(keys) = command.shortcut_text() {
-                    button = button.shortcut_text(keys);
+        for (i, (name, group)) in groups.into_iter().enumerate() {
+            if name.is_empty() {
+                if i > 0 {
+                    ui.separator();
                 }
-                if ui.add_enabled(possible.contains(&command), button).on_hover_text(command.tooltip()).clicked() {
-                    asked.push(Intent::Command(command));
-                    ui.close();
-                }
+                entries(ui, group, &possible, asked);
+            } else {
+                ui.menu_button(name, |ui| entries(ui, group, &possible, asked));
             }
         }
         if !desk.settings.recent.is_empty() {
@@ -131,6 +128,19 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
             }
         }
     });
+}
+
+fn entries(ui: &mut Ui, commands: &[Command], possible: &[Command], asked: &mut Vec<Intent>) {
+    for &command in commands {
+        let mut button = Button::new(command.text());
+        if let Some(keys) = command.shortcut_text() {
+            button = button.shortcut_text(keys);
+        }
+        if ui.add_enabled(possible.contains(&command), button).on_hover_text(command.tooltip()).clicked() {
+            asked.push(Intent::Command(command));
+            ui.close();
+        }
+    }
 }
 
 fn right_side(desk: &mut Desk, ui: &mut Ui) {

@@ -118,7 +118,9 @@ fn a_voltage_is_chosen_at_the_rail() {
 #[test]
 fn a_module_is_plugged_into_another_rail() {
     let mut window = Setup { size: [1440.0, 3400.0], ..Setup::demo() }.open();
-    window.menu("A large board on a modular supply");
+    window.click("Rig");
+    window.click("Other invented rigs");
+    window.click("A large board on a modular supply");
     window.click("Power");
     let before = window.project();
     let symbol = window.from("Isolator, module").rect().center();

@@ -1,6 +1,6 @@
 //! The same without a mouse, and what has a name.
 
-use egui::{Key, Modifiers};
+use egui::Key;
 
 use super::*;
 
@@ -13,13 +13,13 @@ fn everything_by_keyboard() {
     let mild = "Mild drive, fed by Daisy adaptor, 8.99 V, wants 9 V";
     window.focus(mild);
     // The adaptor is the last supply; one outlet before it is the fifth of the other.
-    window.press_with(Modifiers::ALT, Key::ArrowUp);
+    window.press(Key::PageUp);
     assert_eq!(fed_by(&window.variant(0).rig, "Mild drive"), Some(("Isolated supply".to_owned(), 5)));
-    window.press_with(Modifiers::ALT, Key::ArrowUp);
+    window.press(Key::PageUp);
     assert_eq!(fed_by(&window.variant(0).rig, "Mild drive"), Some(("Isolated supply".to_owned(), 4)));
     window.assert_says("Mild drive wants 9 V at most and gets 18 V.");
-    window.press_with(Modifiers::ALT, Key::ArrowDown);
-    window.press_with(Modifiers::ALT, Key::ArrowDown);
+    window.press(Key::PageDown);
+    window.press(Key::PageDown);
     assert_eq!(fed_by(&window.variant(0).rig, "Mild drive"), Some(("Daisy adaptor".to_owned(), 1)));
     window.press(Key::U);
     assert_eq!(fed_by(&window.variant(0).rig, "Mild drive"), None);
@@ -111,4 +111,63 @@ fn a_supply_is_added_from_the_catalogue_and_nothing_else_is_offered() {
     window.command(Key::Z);
     window.assert_is(&before);
     window.assert_idle();
+}
+
+/// What a person does before the screen is looked at.
+type Steps = (&'static str, fn(&mut Window));
+
+#[test]
+fn all_that_can_be_used_on_rails_has_a_name_and_the_window_rests() {
+    let states: [Steps; 9] = [
+        ("the rails", |_| {}),
+        ("a unit selected", |window| {
+            let at = unit(window, "Chorus");
+            window.click_at(at);
+        }),
+        ("an amp selected", |window| {
+            let at = unit(window, "Amp left");
+            window.click_at(at);
+        }),
+        ("a supply selected, an outlet open", |window| {
+            window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+            window.click("Outlet 4");
+        }),
+        ("the cautions", |window| window.menu("Cautions…")),
+        ("voltages to choose", |window| window.click("Voltage of Isolated supply, outlet 4")),
+        ("a unit's menu", |window| {
+            let at = unit(window, "Chorus");
+            window.right_click_at(at);
+        }),
+        ("rules and a preview", |window| {
+            window.find_and_click(|window| window.named("Rules and wishes…"));
+            window.find_and_click(|window| window.named("Find the best allocation"));
+            window.find_and_click(|window| window.named("Preview of the best allocation"));
+        }),
+        ("a unit of which nobody has said anything", |window| {
+            let at = unit(window, "Chorus");
+            window.click_at(at);
+            window.click("Say what Chorus takes");
+        }),
+    ];
+    let mut unnamed = Vec::new();
+    for (words, steps) in states {
+        let mut window = demo();
+        steps(&mut window);
+        unnamed.extend(window.harness.unnamed_widgets().into_iter().map(|widget| format!("{words}: {widget}")));
+        window.assert_idle();
+    }
+    assert!(unnamed.is_empty(), "{unnamed:#?}");
+}
+
+#[test]
+fn wishes_are_kept_by_the_best_allocation() {
+    let mut window = demo();
+    window.find_and_click(|window| window.named("Rules and wishes…"));
+    window.find_and_click(|window| window.named("An outlet of their own for drives"));
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    window.find_and_click(|window| window.named("Take the best allocation"));
+    let rig = window.variant(0).rig.clone();
+    for drive in ["Mild drive", "Hard drive"] {
+        assert_eq!(rig.feed_to(device_id(&rig, drive)).unwrap().taps.len(), 1, "{drive} hangs alone");
+    }
 }

@@ -97,12 +97,17 @@ impl Needs {
         let part = catalogue().part(&device.part);
         let fields: Vec<Field> = power_fields(device).into_iter().filter(|field| wanted(field)).collect();
         let Some(first) = fields.first() else { return };
-        let several = fields.iter().any(|field| field.path.starts_with("power.ways.2"));
+        let seconds = ["ways.2.", "settings.2.", "groups.2."];
+        let several = fields.iter().any(|field| seconds.iter().any(|second| field.path.contains(second)));
         Grid::new(("numbers", &first.path)).num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
             for field in &fields {
                 let label = label(field, several);
                 ui.label(&label);
-                let name = format!("{label} of {}", device.name);
+                let of = match field.path.strip_prefix("outlets.").and_then(|rest| rest.split('.').next()) {
+                    Some(number) => format!("{}, outlet {number}", device.name),
+                    None => device.name.clone(),
+                };
+                let name = format!("{label} of {of}");
                 let (_, typed) = quantity::edit(ui, &name, field.value, field.dimension, field.unit);
                 source(ui, part, field);
                 ui.end_row();
@@ -145,10 +150,10 @@ pub fn set(scene: &Scene<'_>, device: &Device, changed: Device, step: String) ->
     Intent::Change(Change::new(step, edit))
 }
 
-/// "voltage from", and of which way where there are several.
+/// "voltage from", and of which way or setting where there are several.
 fn label(field: &Field, several: bool) -> String {
-    let number = |prefix: &str| field.path.strip_prefix(prefix).and_then(|rest| rest.split('.').next());
-    match (number("power.ways."), several) {
+    let number = |within: &str| field.path.split_once(within).and_then(|(_, rest)| rest.split('.').next());
+    match (number("ways.").or_else(|| number("settings.")).or_else(|| number("groups.")), several) {
         (Some(number), true) => format!("{} ({number})", field.label),
         _ => field.label.to_owned(),
     }
