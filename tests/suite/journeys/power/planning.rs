@@ -14,6 +14,9 @@ fn the_best_allocation_is_previewed_taken_and_undone_in_one_step() {
     window.find_and_click(|window| window.named("Preview of the best allocation"));
     window.assert_says("Preview of the best allocation: nothing is changed yet.");
     window.assert_is(&before);
+    window.press(Key::Escape);
+    assert!(!window.says("nothing is changed yet"));
+    window.find_and_click(|window| window.named("Preview of the best allocation"));
     window.click("Back to the rig as it is");
     assert!(!window.says("nothing is changed yet"));
     window.find_and_click(|window| window.named("Take the best allocation"));

@@ -61,3 +61,17 @@ fn a_rig_of_the_first_version_is_asked_about_and_helped_by_the_catalogue() {
     window.click("Take what the catalogue says");
     assert!(!window.says("Nobody has said what"));
 }
+
+#[test]
+fn energy_is_told_for_the_hours_that_are_typed() {
+    let mut window = demo();
+    let found = checked(&window).mains;
+    // Amps of 150 and 90 VA, and what the two supplies take.
+    assert!((found.volt_amperes() - 245.8).abs() < 0.01, "{found:?}");
+    window.assert_says("246 VA at 4 wall sockets: 983 Wh at most.");
+    window.find_and_click(|window| window.named("Hours switched on"));
+    window.command(Key::A);
+    window.type_text("10");
+    window.press(Key::Enter);
+    window.assert_says("246 VA at 4 wall sockets: 2460 Wh at most.");
+}

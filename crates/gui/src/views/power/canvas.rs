@@ -18,7 +18,7 @@ use crate::views::Intent;
 /// The least zoom, and the greatest.
 const ZOOM: std::ops::RangeInclusive<f32> = 0.4..=2.5;
 /// Narrower than this the drawing scrolls sideways.
-const LEAST_WIDTH: f32 = 760.0;
+const LEAST_WIDTH: f32 = 660.0;
 
 /// A unit that is being dragged, held at an offset from its box's corner in canvas units.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -3,6 +3,7 @@
 mod brush;
 mod canvas;
 mod drag;
+mod energy;
 mod feed;
 mod findings;
 mod layout;
@@ -19,7 +20,7 @@ mod trace;
 mod words;
 mod would_be;
 
-use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Stroke, Ui};
+use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::power::{Headroom, Severity};
 use rigwright_core::rig::Variant;
 
@@ -61,16 +62,19 @@ impl Power {
         self.picker.is_some()
     }
 
-    /// Whether the catalogue is open or something is being dragged.
+    /// Whether the catalogue or a preview is open, or something is being dragged.
     #[must_use]
     pub fn is_busy(&self) -> bool {
-        self.picker.is_some() || self.canvas.is_dragging()
+        self.picker.is_some() || self.canvas.is_dragging() || self.would_be.is_open()
     }
 
     /// The screen in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
+        if self.picker.is_none() && ui.input(|input| input.key_pressed(Key::Escape)) {
+            self.would_be.close();
+        }
         let shown = facts.power.answer.as_ref();
         let pointed = match facts.power.pointed {
             Some(Pointed::Loop(found)) => Some(&**found),

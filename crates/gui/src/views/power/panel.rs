@@ -3,6 +3,7 @@
 use egui::{RichText, ScrollArea, Ui};
 
 use super::canvas::Scene;
+use super::energy::Energy;
 use super::feed::FeedPanel;
 use super::findings;
 use super::loops::Loops;
@@ -23,6 +24,7 @@ pub struct Side {
     feed: FeedPanel,
     loops: Loops,
     plan: Plan,
+    energy: Energy,
 }
 
 impl Side {
@@ -57,6 +59,7 @@ impl Side {
                 findings::all(ui, scene, out);
                 self.plan.ui(ui, facts, scene, would_be, out);
                 self.loops.ui(ui, facts, scene, out);
+                self.energy.ui(ui, scene);
             }
         });
     }

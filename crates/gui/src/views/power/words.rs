@@ -182,6 +182,7 @@ pub fn under(device: &Device, tap: Option<&TapCheck>, answer: Option<&PowerAnswe
                 Some(form) if wrong(answer, device.id).is_some() && form != tap.form => {
                     format!("{got}, wants {}", short_form(form))
                 }
+                _ if need.positive_ground => format!("{got}, positive ground"),
                 Some(Form::CentrePositive) => format!("{got}, centre positive"),
                 Some(Form::Alternating) => format!("{got} AC"),
                 _ => got,

@@ -59,6 +59,11 @@ impl WouldBe {
         self.seen = Some(Seen { before, variant: facts.variant.id, preview, name, rig, answer });
     }
 
+    /// Whether a change is looked at.
+    pub fn is_open(&self) -> bool {
+        self.seen.is_some()
+    }
+
     /// Looks at the rig as it is.
     pub fn close(&mut self) {
         self.seen = None;
