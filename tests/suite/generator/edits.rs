@@ -9,16 +9,18 @@ use rigwright_core::rig::{
 use rigwright_core::units::{Decibels, Metres, Turn};
 
 use super::rig::state;
-use super::{Dice, parts, through};
+use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 25] = [
+pub const KINDS: [&str; 32] = [
     "add device",
+    "add feed",
     "add lead",
     "add sound",
     "add variant",
     "batch",
+    "choose",
     "insert",
     "keep order",
     "limits",
@@ -27,18 +29,23 @@ pub const KINDS: [&str; 25] = [
     "notes",
     "place",
     "plug",
+    "plug in",
     "recall sound",
     "remove device",
+    "remove feed",
     "remove lead",
     "remove sound",
     "remove variant",
     "rename variant",
     "set device",
+    "set feed",
     "set lead",
+    "set power",
     "set sound",
     "switch",
     "test point",
     "turn",
+    "unplug",
 ];
 
 /// What kind an edit is. A new one doesn't compile until it has a name, and is
@@ -70,7 +77,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::Sound(SoundEdit::Recall(_)) => "recall sound",
         Edit::SetLimits(_) => "limits",
         Edit::KeepOrder { .. } => "keep order",
-        Edit::Power { .. } => "power",
+        Edit::Power { edit, .. } => power::kind(edit),
     }
 }
 
@@ -82,6 +89,7 @@ pub fn edits(project: &Project, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     found.extend(devices(&variant, fresh, dice));
     found.extend(leads(&variant, fresh, dice));
     found.extend(sounds(project, fresh, dice));
+    found.extend(power::edits(&variant, fresh, dice));
     // Two at once, of which the second may be impossible.
     let two = vec![dice.pick(&found), dice.pick(&found)];
     found.push(Edit::Batch(two));

@@ -5,6 +5,7 @@ mod broken;
 mod dice;
 mod edits;
 mod parts;
+mod power;
 mod rig;
 
 pub use broken::broken;
