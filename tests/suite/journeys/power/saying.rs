@@ -1,8 +1,13 @@
 //! Saying what a unit takes: numbers, kinds, and what nobody has said.
 
 use super::*;
+
+use std::sync::Arc;
+
 use egui::Key;
-use rigwright_core::rig::{Form, Power};
+use rigwright_core::rig::{Form, Power, apply};
+
+use crate::generator::{Dice, edits, healthy};
 
 #[test]
 fn numbers_of_a_unit_are_typed_and_told_where_they_come_from() {
@@ -74,4 +79,22 @@ fn energy_is_told_for_the_hours_that_are_typed() {
     window.type_text("10");
     window.press(Key::Enter);
     window.assert_says("246 VA at 4 wall sockets: 2460 Wh at most.");
+}
+
+/// Whatever is plugged in wherever: shorts, circles of modules, outlets that aren't there.
+#[test]
+fn any_rig_is_drawn_on_rails_and_rests() {
+    for seed in 0..12 {
+        let mut dice = Dice::new(seed);
+        let mut project = rigwright_core::file::blank().unwrap();
+        Arc::make_mut(&mut project.variants[0]).rig = Arc::new(healthy(seed, 6).rig);
+        project.next_id = 10_000;
+        for _ in 0..60 {
+            let edit = dice.clone().pick(&edits(&project, project.next_id, &mut dice));
+            project = apply(&project, &edit).unwrap_or(project);
+        }
+        let mut window = Window::of(&project);
+        window.click("Power");
+        window.assert_idle();
+    }
 }

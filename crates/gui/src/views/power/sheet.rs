@@ -197,7 +197,10 @@ impl Sheet<'_, '_> {
         let Some(device) = rig.device(shape.device) else { return };
         let plugs = device.power.need().is_some() && !self.scene.would_be;
         let sense = if plugs { Sense::click_and_drag() } else { Sense::click() };
-        let hit = ui.interact(self.brush.rect_at(shape.rect), self.id("unit", device.id), sense);
+        // A unit that is fed twice stands twice.
+        let twin = self.layout.boxes[..at].iter().filter(|unit| unit.device == device.id).count();
+        let id = self.id("unit", device.id).with(twin);
+        let hit = ui.interact(self.brush.rect_at(shape.rect), id, sense);
         let check = self.scene.answer.map(|answer| &answer.check);
         let words = words::unit(rig, device, check);
         name(&hit, Role::Button, &words);
@@ -221,7 +224,7 @@ impl Sheet<'_, '_> {
         self.dragging(ui, &hit, device.id, shape.rect, pointer);
         if !self.scene.would_be {
             hit.context_menu(|ui| menus::unit(ui, self.scene, device, self.out));
-            if device.power == Power::Unknown {
+            if shape.key == RailKey::Unknown {
                 self.say(ui, shape, device);
             }
         }
