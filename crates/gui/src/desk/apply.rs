@@ -66,6 +66,11 @@ impl Desk {
             ctx.request_repaint();
             return;
         }
+        let of_the_chain = matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint);
+        if of_the_chain && self.screen != Screen::Chain {
+            // Nothing is changed where it can't be seen.
+            return;
+        }
         match command {
             Command::New => self.leave_for(Then::New),
             Command::OpenDemo => self.leave_for(Then::Demo),
@@ -142,6 +147,9 @@ impl Desk {
             Command::Delete => self.selection.item.is_some(),
             Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
             Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
+            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint if self.screen != Screen::Chain => {
+                false
+            }
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
             Command::TestPoint => self.selection.lead().is_some(),
             Command::RemoveTestPoint => self.document.project().test_point.is_some(),

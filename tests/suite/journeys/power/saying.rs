@@ -68,6 +68,26 @@ fn a_rig_of_the_first_version_is_asked_about_and_helped_by_the_catalogue() {
 }
 
 #[test]
+fn a_lead_from_an_outlet_that_is_gone_is_told_and_taken_away() {
+    let mut window = demo();
+    // A box with one outlet in the place of the one with five.
+    window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+    window.click("Another part in its place…");
+    window.type_text("9 V wall adaptor");
+    window.press(Key::Enter);
+    window.press(Key::Escape);
+    window.assert_says("which has no such outlet");
+    let before = window.variant(0).rig.feeds.len();
+    let shelf = window.from("Not fed").rect();
+    assert!(shelf.contains(unit(&window, "Hard drive")), "it hangs on nothing");
+    window.click("Take this lead away");
+    assert_eq!(window.variant(0).rig.feeds.len(), before - 1);
+    window.command(Key::Z);
+    window.command(Key::Z);
+    assert!(!window.says("which has no such outlet"));
+}
+
+#[test]
 fn energy_is_told_for_the_hours_that_are_typed() {
     let mut window = demo();
     let found = checked(&window).mains;

@@ -6,6 +6,7 @@ use rigwright_core::power::{Mend, Severity};
 use rigwright_core::rig::{Device, DeviceId, Edit};
 
 use super::canvas::Scene;
+use super::drawn_wrong;
 use super::panel::link;
 use super::words;
 use crate::state::{Change, PowerAnswer, Selected, Told};
@@ -18,6 +19,7 @@ use crate::widgets::panel;
 pub fn all(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     panel::heading(ui, "Findings");
+    drawn_wrong::ui(ui, scene, out);
     let Some(answer) = scene.answer else {
         return panel::quiet(ui, "Adding up loads and voltages …");
     };

@@ -194,8 +194,9 @@ impl Maker<'_> {
         self.shelf(RailKey::Mains, |device| matches!(device.power, Power::Mains(_)), false);
         self.out.mains.2 = self.y - GAP;
         self.shelf(RailKey::Batteries, |device| matches!(device.power, Power::Battery(_)), false);
-        let rig = self.rig;
-        self.shelf(RailKey::NotFed, |device| device.power.need().is_some() && rig.feed_to(device.id).is_none(), true);
+        // What hangs on an outlet that isn't there hangs on nothing.
+        let placed: BTreeSet<DeviceId> = self.out.boxes.iter().map(|unit| unit.device).collect();
+        self.shelf(RailKey::NotFed, |device| device.power.need().is_some() && !placed.contains(&device.id), true);
         self.shelf(RailKey::Unknown, |device| device.power == Power::Unknown, false);
         self.y -= GAP;
     }

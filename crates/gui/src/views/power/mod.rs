@@ -3,6 +3,7 @@
 mod brush;
 mod canvas;
 mod drag;
+mod drawn_wrong;
 mod energy;
 mod feed;
 mod findings;

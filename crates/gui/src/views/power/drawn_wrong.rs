@@ -1,0 +1,60 @@
+//! Supply leads that can't be as they are drawn, each with what takes it out of the way.
+
+use egui::{Button, Label, RichText, Ui};
+use rigwright_core::rig::{Edit, FeedId, PowerEdit, Problem, problems};
+
+use super::canvas::Scene;
+use crate::state::Change;
+use crate::theme::{Tokens, text};
+use crate::views::Intent;
+use crate::widgets::entry::entry;
+
+/// Problems of supply leads; those of the signal are told on the Chain screen.
+pub fn ui(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    for problem in problems(scene.rig) {
+        let Some(mend) = mend(scene, &problem) else { continue };
+        entry(ui, tokens.alarm, 1.0, |ui| {
+            let words = problem.to_string();
+            let mut letters = words.chars();
+            let sentence: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
+            ui.add(Label::new(RichText::new(format!("{sentence}.")).color(tokens.ink)).wrap());
+            if let Some((words, edit)) = mend {
+                let button = Button::new(RichText::new(words).font(text::small()).color(tokens.teal));
+                if ui.add(button).clicked() {
+                    out.push(Intent::Change(Change::new(words.to_lowercase(), edit)));
+                }
+            }
+        });
+    }
+}
+
+/// None for what is no problem of a supply lead; inside, none for what one change doesn't mend.
+fn mend(scene: &Scene<'_>, problem: &Problem) -> Option<Option<(&'static str, Edit)>> {
+    let power = |words: &'static str, edit| Some(Some((words, Edit::Power { variant: scene.variant, edit })));
+    let away = |feed: &FeedId| power("Take this lead away", PowerEdit::RemoveFeed(*feed));
+    match problem {
+        Problem::MissingOutlet { feed, .. }
+        | Problem::OutletTwice { feed, .. }
+        | Problem::FeedsNothing { feed, .. } => away(feed),
+        Problem::FeedsMissingDevice { feed, .. } => {
+            let kept = scene.rig.feed(*feed).map(|feed| {
+                let mut kept = feed.clone();
+                kept.taps.retain(|tap| scene.rig.device(tap.device).is_some());
+                kept
+            });
+            match kept.filter(|kept| !kept.taps.is_empty()) {
+                Some(kept) => power("Take this plug away", PowerEdit::SetFeed(Box::new(kept))),
+                None => away(feed),
+            }
+        }
+        Problem::TakesNoFeed { device, .. } | Problem::FedTwice { device, .. } => {
+            power("Unplug it", PowerEdit::Unplug(*device))
+        }
+        Problem::NoSuchSetting { outlet, .. } => {
+            power("Set it to its first voltage", PowerEdit::Choose { outlet: *outlet, setting: 1 })
+        }
+        Problem::FeedsItself { .. } => Some(None),
+        _ => None,
+    }
+}
