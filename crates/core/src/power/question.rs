@@ -16,6 +16,8 @@ pub struct Rules {
     pub adapters: bool,
     /// Two outlets may be put in series, or in parallel where their maker allows it.
     pub pairs: bool,
+    /// The two outlets of a pair may be of two boxes.
+    pub across: bool,
     /// So many plugs may hang on one daisy lead; with 1 there are none.
     pub most_plugs: u8,
     /// Units are kept apart as their makers ask: digital from analogue.
@@ -35,6 +37,7 @@ impl Default for Rules {
             headroom: Headroom::default(),
             adapters: true,
             pairs: true,
+            across: true,
             most_plugs: 5,
             keep_apart: true,
             selectors: true,

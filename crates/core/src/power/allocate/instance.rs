@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::matching::MOST_PLACES;
 use super::modules;
 use crate::power::loads::{self, Flow};
 use crate::power::rules::MOST_DIRECT;
@@ -111,6 +112,8 @@ pub struct Instance {
     pub domains: Vec<Domain>,
     pub budgets: Vec<Budget>,
     pub most_plugs: u8,
+    /// Whether all sockets are there; past a number no board has, the rest is left out.
+    pub whole: bool,
 }
 
 /// A sum that equals its limit on paper is within it.
@@ -164,6 +167,7 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
             domains[at].blocked = true;
         }
     }
+    let mut whole = true;
     let mut sockets = Vec::new();
     let mut details = Vec::new();
     for (device, supply) in rig.supplies() {
@@ -177,6 +181,10 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
             }
             let Some(zero_volt) = zero_volts.of_outlet(rig, at) else { continue };
             let domain = number(zero_volt, &mut domains);
+            if sockets.len() == MOST_PLACES || domain >= MOST_PLACES {
+                whole = false;
+                continue;
+            }
             let settings = builder.levels(at, rules);
             let budgets = builder.budgets_of(at);
             sockets.push(Socket { outlet: at, settings, domain, budgets, class: 0 });
@@ -195,6 +203,7 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         domains,
         budgets: builder.budgets,
         most_plugs: rules.most_plugs.max(1),
+        whole,
     };
     for at in 0..instance.types.len() {
         let Some(need) = units.iter().find(|unit| unit.id == instance.types[at].units[0]).and_then(|u| u.power.need())
@@ -400,7 +409,7 @@ impl Ways<'_> {
 
     fn may_be_on(&self, domain: usize) -> bool {
         let Domain { earthed, blocked } = self.instance.domains[domain];
-        !blocked && !(earthed && self.need.positive_ground)
+        !(blocked || earthed && self.need.positive_ground)
     }
 
     fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
@@ -437,6 +446,9 @@ impl Ways<'_> {
         let places = (0..sockets.len()).flat_map(|a| (0..sockets.len()).map(move |b| (a, b)));
         for (first, second) in places.filter(|(first, second)| first != second) {
             let (a, b) = (&sockets[first], &sockets[second]);
+            if !self.rules.across && a.outlet.supply != b.outlet.supply {
+                continue;
+            }
             let Some(plug) = self.plug(first).filter(|_| self.may_be_on(a.domain)) else { continue };
             let upper = self.instance.domains[b.domain];
             let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;

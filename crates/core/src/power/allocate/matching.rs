@@ -1,39 +1,56 @@
 //! How many of some things can each have a place of their own.
 
-/// The greatest number of things that can be placed, `wants` the places each
-/// can have, `room` how many each place takes. [textbook: augmenting paths]
-pub fn most(wants: &[Vec<usize>], room: &[usize]) -> usize {
-    let mut taken: Vec<Vec<usize>> = vec![Vec::new(); room.len()];
-    let mut seen = vec![usize::MAX; room.len()];
-    let mut count = 0;
-    for thing in 0..wants.len() {
-        if place(thing, thing, wants, room, &mut taken, &mut seen) {
-            count += 1;
-        }
-    }
-    count
+/// Sockets, or 0 Vs, as bits.
+pub type Places = u128;
+
+/// How many there can be.
+pub const MOST_PLACES: usize = 128;
+
+/// The places in a set, the lowest first.
+pub fn each(mut places: Places) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let at = places.trailing_zeros() as usize;
+        (places != 0).then(|| {
+            places &= places - 1;
+            at
+        })
+    })
 }
 
-fn place(
-    thing: usize,
-    round: usize,
-    wants: &[Vec<usize>],
-    room: &[usize],
-    taken: &mut [Vec<usize>],
-    seen: &mut [usize],
-) -> bool {
-    for &at in &wants[thing] {
-        if seen[at] == round || room[at] == 0 {
-            continue;
-        }
-        seen[at] = round;
-        if taken[at].len() < room[at] {
+/// The greatest number of things that can be placed, `wants` the places each
+/// can have, `room` how many each place takes. [textbook: augmenting paths]
+pub fn most(wants: &[Places], room: &[u8]) -> usize {
+    placed(wants, room).into_iter().filter(|placed| *placed).count()
+}
+
+/// Which things are placed if as many are as can be, the earlier ones rather
+/// than the later: the cheapest such set, if they stand in the order of their
+/// cost. [textbook: the greedy choice in a transversal matroid]
+pub fn placed(wants: &[Places], room: &[u8]) -> Vec<bool> {
+    let mut taken: Vec<Vec<usize>> = vec![Vec::new(); room.len()];
+    let try_each = |thing| {
+        let mut seen = 0;
+        place(thing, wants, room, &mut taken, &mut seen)
+    };
+    (0..wants.len()).map(try_each).collect()
+}
+
+fn place(thing: usize, wants: &[Places], room: &[u8], taken: &mut [Vec<usize>], seen: &mut Places) -> bool {
+    // A place with room is better than one that has to be cleared.
+    for at in each(wants[thing] & !*seen) {
+        if taken[at].len() < usize::from(room[at]) {
             taken[at].push(thing);
             return true;
         }
+    }
+    for at in each(wants[thing]) {
+        if *seen & (1 << at) != 0 {
+            continue;
+        }
+        *seen |= 1 << at;
         for index in 0..taken[at].len() {
             let other = taken[at][index];
-            if place(other, round, wants, room, taken, seen) {
+            if place(other, wants, room, taken, seen) {
                 taken[at][index] = thing;
                 return true;
             }
@@ -44,14 +61,16 @@ fn place(
 
 #[cfg(test)]
 mod tests {
-    use super::most;
+    use super::{each, most, placed};
 
     #[test]
     fn things_make_room_for_each_other() {
         // The first can move over; three into two places don't go, unless one takes two.
-        assert_eq!(most(&[vec![0, 1], vec![0]], &[1, 1]), 2);
-        assert_eq!(most(&[vec![0, 1], vec![0], vec![1]], &[1, 1]), 2);
-        assert_eq!(most(&[vec![0, 1], vec![0], vec![1]], &[2, 1]), 3);
-        assert_eq!(most(&[vec![], vec![0]], &[0]), 0);
+        assert_eq!(most(&[0b11, 0b01], &[1, 1]), 2);
+        assert_eq!(most(&[0b11, 0b01, 0b10], &[1, 1]), 2);
+        assert_eq!(most(&[0b11, 0b01, 0b10], &[2, 1]), 3);
+        assert_eq!(most(&[0b00, 0b01], &[0]), 0);
+        assert_eq!(placed(&[0b01, 0b01, 0b11, 0b11], &[1, 1]), [true, false, true, false]);
+        assert_eq!(each(0b1001).collect::<Vec<_>>(), [0, 3]);
     }
 }

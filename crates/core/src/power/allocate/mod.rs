@@ -1,5 +1,6 @@
 //! The best way to feed a rig's units from its supplies, proved, or what stands in the way.
 
+mod bound;
 mod conflict;
 pub mod instance;
 mod matching;
@@ -17,22 +18,27 @@ use crate::watch::{Part, Stopped, Watch};
 /// Places of the search after which it gives up and proves nothing.
 const MOST_NODES: u64 = 3_000_000;
 
+/// Ways of plugging modules in that are looked at, at most.
+const MOST_WAYS: usize = 2000;
+
 /// The best allocation by the penalty: as many units fed as can be, then the
 /// fewest adapters, the least sharing, the fewest watts. Where not all can be
 /// fed, the answer names a conflict and what cures it.
 pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, Stopped> {
     let units = units(&question.rig);
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
+    let ground = Ground::of(&skeleton, &units, &question.rules, false);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
-    let found = best(&skeleton, &units, &question.rules, WORST, &first)?;
+    let manner = Manner { below: WORST, any: false, most_nodes: MOST_NODES };
+    let found = ground.best(manner, &|_| true, &first)?;
     let mut allocation = match found.way {
-        Some(way) => way.allocation(&skeleton, &units),
+        Some(way) => ground.allocation(&way, &skeleton, &units),
         None => Allocation {
             placed: Vec::new(),
             wrong: Vec::new(),
             unfed: units.iter().map(|unit| unit.id).collect(),
             penalty: search::penalty(UNFED * units.len() as Cost),
-            proved: true,
+            proved: false,
             conflict: None,
         },
     };
@@ -46,7 +52,7 @@ pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, St
     allocation.wrong = wrong.map(|feed| feed.id).collect();
     if !allocation.unfed.is_empty() {
         let rest = Part { whole: watch, from: 0.5, to: 1.0 };
-        allocation.conflict = Some(conflict::conflict(question, &skeleton, &units, &allocation, &rest)?);
+        allocation.conflict = Some(conflict::conflict(question, &ground, &skeleton, &units, &allocation, &rest)?);
     }
     Ok(allocation)
 }
@@ -57,14 +63,23 @@ pub fn units(rig: &Rig) -> Vec<&Device> {
     rig.devices.iter().filter(wants).collect()
 }
 
+/// A rig's supplies and units as plain numbers, once for each way of plugging in its loose modules.
+pub struct Ground {
+    /// The rig in which only modules are fed, and what units can do then.
+    ways: Vec<(Rig, Instance)>,
+    /// Whether those are all ways there are.
+    whole: bool,
+}
+
 /// One way of feeding units.
 #[derive(Debug, Clone)]
 pub struct Way {
-    /// The rig in which only modules are fed.
-    pub skeleton: Rig,
-    instance: Instance,
+    /// Which of the ground's ways it is.
+    index: usize,
     moves: Vec<Move>,
     cost: Cost,
+    /// The units that took part, by their types.
+    units: Vec<Vec<DeviceId>>,
 }
 
 /// What a search over all ways of plugging modules in came to.
@@ -73,67 +88,74 @@ pub struct Best {
     pub proved: bool,
 }
 
-/// The best way below a cost.
-pub fn best(skeleton: &Rig, units: &[&Device], rules: &Rules, below: Cost, watch: &dyn Watch) -> Result<Best, Stopped> {
-    over_modules(skeleton, units, rules, Manner { below, any: false, most_nodes: MOST_NODES }, false, watch)
-}
+impl Ground {
+    /// With `all`, only ways in which each module hangs somewhere.
+    pub fn of(skeleton: &Rig, units: &[&Device], rules: &Rules, all: bool) -> Self {
+        let mut ground = Self { ways: Vec::new(), whole: true };
+        modules::each_way(skeleton, all, rules.headroom.tolerance, rules.selectors, &mut |rig| {
+            if ground.ways.len() == MOST_WAYS {
+                ground.whole = false;
+            } else if let Some(instance) = instance::build(rig, units, rules) {
+                ground.whole &= instance.whole;
+                ground.ways.push((rig.clone(), instance));
+            }
+            ground.whole
+        });
+        ground
+    }
 
-/// Whether all units can be fed; none if the search gave up. With `all`, each module has to hang somewhere.
-pub fn feasible(
-    skeleton: &Rig,
-    units: &[&Device],
-    rules: &Rules,
-    all: bool,
-    watch: &dyn Watch,
-) -> Result<Option<bool>, Stopped> {
-    let manner = Manner { below: UNFED, any: true, most_nodes: MOST_NODES };
-    let found = over_modules(skeleton, units, rules, manner, all, watch)?;
-    Ok(match (found.way, found.proved) {
-        (Some(_), _) => Some(true),
-        (None, true) => Some(false),
-        (None, false) => None,
-    })
-}
-
-fn over_modules(
-    skeleton: &Rig,
-    units: &[&Device],
-    rules: &Rules,
-    manner: Manner,
-    all: bool,
-    watch: &dyn Watch,
-) -> Result<Best, Stopped> {
-    let mut best = Best { way: None, proved: true };
-    let mut below = manner.below;
-    let mut ways = 0_i32;
-    modules::each_way(skeleton, all, rules.headroom.tolerance, rules.selectors, &mut |rig| {
-        // How many ways there are isn't known: each takes half of what is left.
-        let from = 1.0 - 0.5_f64.powi(ways);
-        let part = Part { whole: watch, from, to: 1.0 - 0.5_f64.powi(ways + 1) };
-        ways += 1;
-        if !part.go_on(0.0) {
-            return Err(Stopped);
+    /// The best way of feeding those of the units that take part.
+    pub fn best(
+        &self,
+        manner: Manner,
+        takes_part: &dyn Fn(DeviceId) -> bool,
+        watch: &dyn Watch,
+    ) -> Result<Best, Stopped> {
+        let mut best = Best { way: None, proved: self.whole };
+        let mut below = manner.below;
+        for (index, (_, instance)) in self.ways.iter().enumerate() {
+            let count = self.ways.len() as f64;
+            let part = Part { whole: watch, from: index as f64 / count, to: (index + 1) as f64 / count };
+            if !part.go_on(0.0) {
+                return Err(Stopped);
+            }
+            let units: Vec<Vec<DeviceId>> = instance
+                .types
+                .iter()
+                .map(|kind| kind.units.iter().copied().filter(|unit| takes_part(*unit)).collect())
+                .collect();
+            let counts: Vec<usize> = units.iter().map(Vec::len).collect();
+            let outcome = search::search(instance, &counts, Manner { below, ..manner }, &part)?;
+            best.proved &= outcome.proved;
+            if let Some((cost, moves)) = outcome.best {
+                below = cost;
+                best.way = Some(Way { index, moves, cost, units });
+                if manner.any {
+                    break;
+                }
+            }
         }
-        let Some(instance) = instance::build(rig, units, rules) else { return Ok(true) };
-        let outcome = search::search(&instance, Manner { below, ..manner }, &part)?;
-        best.proved &= outcome.proved;
-        if let Some((cost, moves)) = outcome.best {
-            below = cost;
-            best.way = Some(Way { skeleton: rig.clone(), instance, moves, cost });
-        }
-        Ok(!(manner.any && best.way.is_some()))
-    })?;
-    Ok(best)
-}
+        Ok(best)
+    }
 
-impl Way {
-    /// As leads and settings. `before` is the rig in which the loose modules were loose.
-    pub fn allocation(&self, before: &Rig, units: &[&Device]) -> Allocation {
-        let it = &self.instance;
+    /// Whether those units can all be fed; none if the search gave up.
+    pub fn feeds(&self, takes_part: &dyn Fn(DeviceId) -> bool, watch: &dyn Watch) -> Result<Option<bool>, Stopped> {
+        let manner = Manner { below: UNFED, any: true, most_nodes: MOST_NODES };
+        let found = self.best(manner, takes_part, watch)?;
+        Ok(match (found.way, found.proved) {
+            (Some(_), _) => Some(true),
+            (None, true) => Some(false),
+            (None, false) => None,
+        })
+    }
+
+    /// A way as leads and settings. `before` is the rig in which the loose modules were loose.
+    pub fn allocation(&self, way: &Way, before: &Rig, units: &[&Device]) -> Allocation {
+        let (skeleton, it) = &self.ways[way.index];
         let mut names: Vec<Vec<DeviceId>> =
-            it.types.iter().map(|kind| kind.units.iter().rev().copied().collect()).collect();
+            way.units.iter().map(|units| units.iter().rev().copied().collect()).collect();
         let mut leads: BTreeMap<OutletRef, (Placed, Vec<i64>)> = BTreeMap::new();
-        for step in &self.moves {
+        for step in &way.moves {
             let (kind, from, settings, swap, plug, running) = match step {
                 Move::Single(kind, single) => {
                     let outlet = it.sockets[single.socket].outlet;
@@ -159,9 +181,9 @@ impl Way {
             currents.insert(at, running);
             lead.plugs.insert(at, (unit, Adapter { swaps_poles: swap, plug }));
         }
-        for feed in self.skeleton.feeds.iter().filter(|feed| before.feed(feed.id).is_none()) {
+        for feed in skeleton.feeds.iter().filter(|feed| before.feed(feed.id).is_none()) {
             for outlet in feed.from.outlets() {
-                let chosen = self.skeleton.outlet(outlet).map_or(1, |there| there.chosen);
+                let chosen = skeleton.outlet(outlet).map_or(1, |there| there.chosen);
                 let plugs = feed.taps.iter().map(|tap| (tap.device, tap.adapter)).collect();
                 let placed = Placed { from: feed.from, settings: vec![(outlet, chosen)], plugs };
                 leads.insert(outlet, (placed, Vec::new()));
@@ -173,7 +195,7 @@ impl Way {
             wrong: Vec::new(),
             placed: leads.into_values().map(|(lead, _)| lead).collect(),
             unfed: units.iter().map(|unit| unit.id).filter(|unit| !fed.contains(unit)).collect(),
-            penalty: search::penalty(self.cost),
+            penalty: search::penalty(way.cost),
             proved: false,
             conflict: None,
         }

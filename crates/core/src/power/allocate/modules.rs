@@ -41,16 +41,10 @@ pub fn loose(rig: &Rig) -> Vec<DeviceId> {
 /// socket each, until it answers false; with all of them first. Each may also
 /// stay loose, unless `all` must hang somewhere. Ways that differ only in which
 /// of two like sockets is used are seen once.
-pub fn each_way<E>(
-    rig: &Rig,
-    all: bool,
-    tolerance: f64,
-    selectors: bool,
-    see: &mut dyn FnMut(&Rig) -> Result<bool, E>,
-) -> Result<bool, E> {
+pub fn each_way(rig: &Rig, all: bool, tolerance: f64, selectors: bool, see: &mut dyn FnMut(&Rig) -> bool) {
     let loose = loose(rig);
     let mut ways = Ways { rig: rig.clone(), loose, all, tolerance, selectors };
-    ways.from(0, see)
+    ways.from(0, see);
 }
 
 struct Ways {
@@ -62,7 +56,8 @@ struct Ways {
 }
 
 impl Ways {
-    fn from<E>(&mut self, at: usize, see: &mut dyn FnMut(&Rig) -> Result<bool, E>) -> Result<bool, E> {
+    /// False once `see` has had enough.
+    fn from(&mut self, at: usize, see: &mut dyn FnMut(&Rig) -> bool) -> bool {
         let Some(module) = self.loose.get(at).copied() else {
             return see(&self.rig);
         };
@@ -84,11 +79,11 @@ impl Ways {
             let goes_on = self.from(at + 1, see);
             self.rig.feeds.pop();
             self.set(outlet, before);
-            if !goes_on? {
-                return Ok(false);
+            if !goes_on {
+                return false;
             }
         }
-        if self.all { Ok(true) } else { self.from(at + 1, see) }
+        if self.all { true } else { self.from(at + 1, see) }
     }
 
     /// Where the module before this one hangs, if it is the same in all but its name.

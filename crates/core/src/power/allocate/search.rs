@@ -8,8 +8,8 @@
 
 use std::collections::HashMap;
 
+use super::bound::{AtLeast, Groups, Reach, State};
 use super::instance::{Draw, Instance, LAST_BIT, Pair, Single, Type};
-use super::matching;
 use crate::power::Penalty;
 use crate::watch::{Stopped, Watch};
 
@@ -65,6 +65,9 @@ pub struct Manner {
     pub most_nodes: u64,
 }
 
+/// Places that a first guess may take.
+const MOST_GUESSED: u64 = 2_000;
+
 /// States that are remembered at most.
 const MOST_STATES: usize = 400_000;
 
@@ -112,7 +115,7 @@ struct Search<'a> {
     nodes: u64,
     gave_up: bool,
     known: HashMap<Box<[u32]>, Cost>,
-    least: Vec<Cost>,
+    groups: Groups,
     most: Vec<Most>,
     members: Vec<usize>,
     /// The heaviest weight that any socket has in each budget.
@@ -122,13 +125,8 @@ struct Search<'a> {
     done: f64,
 }
 
-/// Searches an instance.
-pub fn search(it: &Instance, manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
-    let least = it.types.iter().map(|kind| {
-        let singles = kind.singles.iter().map(single_cost);
-        let pairs = kind.pairs.iter().map(pair_cost);
-        singles.chain(pairs).min().unwrap_or(UNFED)
-    });
+/// Searches an instance, with so many units of each type.
+pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
     let mut members = vec![0; it.domains.len()];
     for socket in &it.sockets {
         members[socket.domain] += 1;
@@ -142,7 +140,7 @@ pub fn search(it: &Instance, manner: Manner, watch: &dyn Watch) -> Result<Outcom
         domains: domains.collect(),
         running: vec![0.0; it.budgets.len()],
         start_up: vec![0.0; it.budgets.len()],
-        remaining: it.types.iter().map(|kind| kind.units.len()).collect(),
+        remaining: units.to_vec(),
         cost: 0,
         moves: Vec::new(),
         best: None,
@@ -150,13 +148,14 @@ pub fn search(it: &Instance, manner: Manner, watch: &dyn Watch) -> Result<Outcom
         nodes: 0,
         gave_up: false,
         known: HashMap::new(),
-        least: least.collect(),
+        groups: Groups::of(it),
         most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
         members,
         heaviest: (0..it.budgets.len()).map(|at| heaviest(it, at)).collect(),
         share: 1.0,
         done: 0.0,
     };
+    search.guess()?;
     search.dive()?;
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
 }
@@ -215,9 +214,16 @@ fn pair_cost(pair: &Pair) -> Cost {
 struct Choices {
     singles: Vec<Single>,
     pairs: Vec<Pair>,
+    reach: Reach,
 }
 
 impl Choices {
+    /// What a unit costs at least, if it is fed.
+    fn least(&self) -> Cost {
+        let singles = self.singles.iter().map(single_cost);
+        singles.chain(self.pairs.iter().map(pair_cost)).min().unwrap_or(UNFED)
+    }
+
     fn len(&self) -> usize {
         self.singles.len() + self.pairs.len()
     }
@@ -226,6 +232,27 @@ impl Choices {
 impl Search<'_> {
     fn finished(&self) -> bool {
         self.gave_up || (self.manner.any && self.best.is_some())
+    }
+
+    /// Where not all can be fed, a first way of feeding those that the bound
+    /// would feed: a good one to beat.
+    fn guess(&mut self) -> Result<(), Stopped> {
+        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        let at_least = self.at_least(&choices);
+        if at_least.unfed == 0 || UNFED * at_least.unfed as Cost >= self.below {
+            return Ok(());
+        }
+        let manner = Manner { below: self.below, any: true, most_nodes: MOST_GUESSED };
+        let mut found = search(self.it, &at_least.fed, manner, self.watch)?;
+        if let Some((cost, _)) = &mut found.best {
+            let without = self.remaining.iter().sum::<usize>() - at_least.fed.iter().sum::<usize>();
+            *cost += UNFED * without as Cost;
+            if *cost < self.below {
+                self.below = *cost;
+                self.best = found.best;
+            }
+        }
+        Ok(())
     }
 
     fn dive(&mut self) -> Result<(), Stopped> {
@@ -251,7 +278,9 @@ impl Search<'_> {
         // The kind with the fewest places first, of equals the hungriest.
         let hunger = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running).max().unwrap_or(0);
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
-        let Some(kind) = open.min_by_key(|kind| (choices[*kind].len(), std::cmp::Reverse(hunger(*kind)), *kind)) else {
+        // A pair is a last resort: however many there are, they count as one place.
+        let places = |kind: usize| choices[kind].singles.len() + usize::from(!choices[kind].pairs.is_empty());
+        let Some(kind) = open.min_by_key(|kind| (places(*kind), std::cmp::Reverse(hunger(*kind)), *kind)) else {
             return Ok(());
         };
         self.branch(kind, &choices[kind])
@@ -391,16 +420,37 @@ impl Search<'_> {
             return found;
         }
         let it = self.it;
+        let reach = &mut found.reach;
         for single in &it.types[kind].singles {
-            if self.fits(kind, single) && !self.has_double(single.socket, None) {
+            if !self.fits(kind, single) {
+                continue;
+            }
+            let socket = 1 << single.socket;
+            if self.sockets[single.socket].plugs == 0 {
+                reach.free |= socket;
+            } else {
+                reach.open |= socket;
+            }
+            let domain = it.sockets[single.socket].domain;
+            if !self.domains[domain].used {
+                reach.zero_volts |= 1 << domain;
+            }
+            if !self.has_double(single.socket, None) {
                 found.singles.push(*single);
             }
         }
         for pair in &it.types[kind].pairs {
-            if self.fits_pair(kind, pair)
-                && !self.has_double(pair.first, None)
-                && !self.has_double(pair.second, Some(pair.first))
-            {
+            if !self.fits_pair(kind, pair) {
+                continue;
+            }
+            reach.pair |= 1 << pair.first | 1 << pair.second;
+            let (first, second) = (it.sockets[pair.first].domain, it.sockets[pair.second].domain);
+            reach.pair_shares |= first == second;
+            if !self.domains[first].used {
+                reach.zero_volts |= 1 << first;
+            }
+            reach.pair_zero_volts |= 1 << first | 1 << second;
+            if !self.has_double(pair.first, None) && !self.has_double(pair.second, Some(pair.first)) {
                 found.pairs.push(*pair);
             }
         }
@@ -494,59 +544,30 @@ impl Search<'_> {
 
     /// What the rest costs at least, each kind by itself.
     fn simple_bound(&self, choices: &[Choices]) -> Cost {
-        let each = |kind: usize| if choices[kind].len() == 0 { UNFED } else { self.least[kind] };
+        let each = |kind: usize| if self.remaining[kind] == 0 { 0 } else { choices[kind].least() };
         let rest = (0..choices.len()).map(|kind| each(kind) * self.remaining[kind] as Cost);
         self.cost + rest.sum::<Cost>()
     }
 
     /// The same, with what places there are for all of them together.
     fn bound(&self, choices: &[Choices]) -> Cost {
+        let AtLeast { unfed, cost, leads, zero_volts, .. } = self.at_least(choices);
+        self.cost + UNFED * unfed as Cost + cost + SHARING * (leads + zero_volts) as Cost
+    }
+
+    fn at_least(&self, choices: &[Choices]) -> AtLeast {
         let it = self.it;
-        // With pairs and doubles left out of the lists, a kind can have all sockets of a class.
-        let kinds: Vec<usize> = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0).collect();
-        let room: Vec<usize> = self
-            .sockets
-            .iter()
-            .map(|socket| {
-                let most = usize::from(it.most_plugs);
-                if socket.closed { 0 } else { most.saturating_sub(usize::from(socket.plugs)) }
-            })
-            .collect();
-        let mut wants = Vec::new();
-        let mut free = Vec::new();
-        let mut returns = Vec::new();
-        let mut costs = Vec::new();
-        for kind in kinds {
-            let singles = it.types[kind].singles.iter().filter(|single| self.fits(kind, single));
-            let mut sockets: Vec<usize> = singles.map(|single| single.socket).collect();
-            let pairs = it.types[kind].pairs.iter().filter(|pair| self.fits_pair(kind, pair));
-            let lower: Vec<(usize, usize)> = pairs.map(|pair| (pair.first, pair.second)).collect();
-            sockets.extend(lower.iter().map(|(first, _)| *first));
-            sockets.sort_unstable();
-            sockets.dedup();
-            let unused: Vec<usize> = sockets.iter().copied().filter(|at| self.sockets[*at].plugs == 0).collect();
-            let mut zero_volts: Vec<usize> = sockets.iter().map(|at| it.sockets[*at].domain).collect();
-            zero_volts.retain(|domain| !self.domains[*domain].used);
-            zero_volts.sort_unstable();
-            zero_volts.dedup();
-            let least = if sockets.is_empty() { UNFED } else { self.least[kind] };
-            for _ in 0..self.remaining[kind] {
-                wants.push(sockets.clone());
-                free.push(unused.clone());
-                returns.push(zero_volts.clone());
-                costs.push(least);
-            }
-        }
-        let count = wants.len();
-        let unfed = count - matching::most(&wants, &room);
-        let own_socket = matching::most(&free, &vec![1; it.sockets.len()]);
-        let own_return = matching::most(&returns, &vec![1; it.domains.len()]);
-        // The dearest may be those that go without.
-        costs.sort_unstable();
-        let fed = count - unfed;
-        let least: Cost = costs.iter().take(fed).filter(|cost| **cost < UNFED).sum();
-        let sharing = fed.saturating_sub(own_socket) + fed.saturating_sub(own_return);
-        self.cost + UNFED * unfed as Cost + least + SHARING * sharing as Cost
+        let reach: Vec<Reach> = choices.iter().map(|choices| choices.reach).collect();
+        let room = |state: &SocketState| if state.closed { 0 } else { it.most_plugs.saturating_sub(state.plugs) };
+        let room: Vec<u8> = self.sockets.iter().map(room).collect();
+        let left = it.sockets.iter().zip(&self.sockets).map(|(socket, state)| match state.set {
+            0 => socket.settings.iter().map(|level| level.usable).max().unwrap_or(0),
+            set => socket.settings[usize::from(set) - 1].usable - state.running,
+        });
+        let left: Vec<i64> = left.collect();
+        let costs: Vec<Cost> = choices.iter().map(Choices::least).collect();
+        let state = State { it, reach: &reach, remaining: &self.remaining, costs: &costs, room: &room, left: &left };
+        self.groups.bound(&state)
     }
 
     /// Whether this state was searched before at no greater cost; else it is remembered.

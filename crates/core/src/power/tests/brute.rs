@@ -152,6 +152,7 @@ pub fn random(seed: u64) -> Case {
     let mut rules = Rules {
         adapters: dice.chance(60),
         pairs: dice.chance(70),
+        across: dice.chance(70),
         most_plugs: dice.pick(&[1, 2, 3, 5]),
         keep_apart: dice.chance(70),
         selectors: dice.chance(80),
@@ -197,6 +198,11 @@ fn is_legal(rig: &Rig, rules: &Rules) -> bool {
         first.supply == second.supply
             && (a == b || rig.feeds.iter().all(|other| other.id == feed.id || !units(other) || !on_b(other)))
     });
+    let same_box = rules.across
+        || rig.feeds.iter().all(|feed| {
+            let supplies: Vec<DeviceId> = feed.from.outlets().map(|outlet| outlet.supply).collect();
+            supplies.iter().all(|supply| *supply == supplies[0])
+        });
     let daisies = rig.feeds.iter().all(|feed| {
         let count = feed.taps.len();
         let module = feed.taps.iter().any(|tap| rig.device(tap.device).unwrap().kind.supply().is_some());
@@ -211,7 +217,7 @@ fn is_legal(rig: &Rig, rules: &Rules) -> bool {
         .iter()
         .flat_map(|feed| &feed.taps)
         .all(|tap| rig.device(tap.device).unwrap().kind.supply().is_none() || tap.adapter.is_none());
-    !checked.problems.iter().any(wrong) && second_is_free && daisies && isolated && modules_ok
+    !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && modules_ok
 }
 
 /// The penalty of a drawn rig, counted anew.
@@ -233,7 +239,7 @@ fn penalty(rig: &Rig, rules: &Rules) -> Penalty {
             let rated = if matches!(feed.from, FeedFrom::Parallel { .. }) { rated / 2.0 } else { rated };
             penalty.microwatts += (rated * figure.running * 1e6).round() as u64;
         }
-        penalty.sharing += if count > 1 { count - 1 } else { 0 };
+        penalty.sharing += u32::saturating_sub(count, 1);
     }
     for (_, on) in checked.zero_volts.all() {
         penalty.sharing += on.len() as u32 - 1;

@@ -1,0 +1,341 @@
+//! What an unfinished allocation costs at least, by counting places.
+//!
+//! Units that can never share a socket, for they want another voltage or
+//! another kind of company, need sockets of their own. So each group of units
+//! needs so many, and of the sockets that some groups can reach there have to
+//! be enough for all of them together. [textbook: Hall's condition, here with
+//! groups that need several]
+
+use super::instance::{Instance, Type};
+use super::matching::{self, Places};
+use super::search::Cost;
+
+/// What a kind of unit can reach in a state of the search.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Reach {
+    /// Free sockets that it fits alone.
+    pub free: Places,
+    /// Sockets in use that it can join.
+    pub open: Places,
+    /// Sockets that it can have as one of a pair.
+    pub pair: Places,
+    /// Whether some pair of it leaves the second's 0 V alone.
+    pub pair_shares: bool,
+    /// 0 Vs not in use that it could have.
+    pub zero_volts: Places,
+    /// All 0 Vs not in use that a pair of it could take.
+    pub pair_zero_volts: Places,
+}
+
+impl Reach {
+    pub fn is_nothing(&self) -> bool {
+        self.free | self.open | self.pair == 0
+    }
+
+    /// Whether nothing but a pair is left for it.
+    fn only_pairs(&self) -> bool {
+        self.free | self.open == 0 && self.pair != 0
+    }
+}
+
+/// How a kind of unit stands to others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Company {
+    /// It shares a socket with nobody.
+    Solo,
+    /// It shares with those of its colour, and with those of any.
+    Colour(usize),
+    /// It could share with several colours, digital or not.
+    Any(bool),
+}
+
+/// What doesn't change in a search.
+pub struct Groups {
+    company: Vec<Company>,
+    colours: usize,
+    /// nA that a kind draws at least.
+    least_running: Vec<i64>,
+    digital: Vec<bool>,
+}
+
+impl Groups {
+    pub fn of(it: &Instance) -> Self {
+        let mut colours: Vec<(bool, Vec<u64>)> = Vec::new();
+        let volts = |kind: &Type| {
+            // Voltage and form tell which kinds can meet on a socket.
+            let mut modes: Vec<u64> = kind
+                .singles
+                .iter()
+                .map(|single| {
+                    let level = &it.sockets[single.socket].settings[usize::from(single.setting)];
+                    (level.volts * 1e3).round() as u64 * 8 + level.form as u64 * 2 + u64::from(single.swap)
+                })
+                .collect();
+            modes.sort_unstable();
+            modes.dedup();
+            modes
+        };
+        let mut company = Vec::new();
+        for kind in &it.types {
+            let modes = volts(kind);
+            company.push(if kind.solo || it.most_plugs == 1 {
+                Company::Solo
+            } else if modes.len() == 1 {
+                let colour = (kind.digital, modes);
+                let known = colours.iter().position(|other| *other == colour);
+                Company::Colour(known.unwrap_or_else(|| {
+                    colours.push(colour);
+                    colours.len() - 1
+                }))
+            } else {
+                Company::Any(kind.digital)
+            });
+        }
+        let least = |kind: &Type| kind.singles.iter().map(|single| single.draw.running).min().unwrap_or(0);
+        Self {
+            company,
+            colours: colours.len(),
+            least_running: it.types.iter().map(least).collect(),
+            digital: colours.iter().map(|(digital, _)| *digital).collect(),
+        }
+    }
+}
+
+/// A group of units that needs sockets of its own.
+#[derive(Debug, Clone, Copy, Default)]
+struct Group {
+    reach: Places,
+    /// Sockets that it needs.
+    needs: usize,
+    /// So many units less, and it needs one less.
+    first: usize,
+    /// From then on.
+    next: usize,
+    /// Sockets that each unit less saves.
+    saves: usize,
+}
+
+/// A state as far as bounds look at it.
+pub struct State<'a> {
+    pub it: &'a Instance,
+    pub reach: &'a [Reach],
+    pub remaining: &'a [usize],
+    /// What a unit of each kind costs at least, if it is fed.
+    pub costs: &'a [Cost],
+    /// Free plugs of each socket in use, none of those that are closed.
+    pub room: &'a [u8],
+    /// nA left on each socket, with its strongest setting where it is free.
+    pub left: &'a [i64],
+}
+
+/// Units that go without at least, and units that share a lead and a 0 V at least.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AtLeast {
+    pub unfed: usize,
+    /// Of those that are fed.
+    pub cost: Cost,
+    /// Which those may be: of which kinds.
+    pub fed: Vec<usize>,
+    pub leads: usize,
+    pub zero_volts: usize,
+}
+
+impl Groups {
+    pub fn bound(&self, state: &State<'_>) -> AtLeast {
+        let mut kinds: Vec<usize> = (0..state.remaining.len()).filter(|kind| state.remaining[*kind] > 0).collect();
+        // The cheapest first: the matching then feeds the cheapest that can be fed together.
+        kinds.sort_unstable_by_key(|kind| state.costs[*kind]);
+        let count: usize = kinds.iter().map(|kind| state.remaining[*kind]).sum();
+        let forced: usize =
+            kinds.iter().filter(|kind| state.reach[**kind].is_nothing()).map(|kind| state.remaining[*kind]).sum();
+        let (mut wants, mut free, mut zero_volts, mut costs) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        // Units that must have a pair, and those whose pair takes a second 0 V.
+        let (mut pairs, mut stacked) = (0_usize, 0_usize);
+        for &kind in &kinds {
+            let reach = &state.reach[kind];
+            for _ in 0..state.remaining[kind] {
+                wants.push(reach.free | reach.open | reach.pair);
+                costs.push((state.costs[kind], kind));
+                free.push(reach.free | reach.pair);
+                zero_volts.push(reach.zero_volts);
+                if reach.only_pairs() {
+                    pairs += 1;
+                    free.push(reach.pair);
+                    if !reach.pair_shares {
+                        stacked += 1;
+                        zero_volts.push(reach.pair_zero_volts);
+                    }
+                }
+            }
+        }
+        let ones = vec![1; state.room.len().max(state.it.domains.len())];
+        let placed = matching::placed(&wants, state.room);
+        costs = costs.into_iter().zip(placed).filter(|(_, placed)| *placed).map(|(cost, _)| cost).collect();
+        let mut fed_kinds = vec![0; state.remaining.len()];
+        let by_matching = count - costs.len();
+        let unfed = by_matching.max(forced + self.by_groups(state));
+        let fed = count - unfed.min(count);
+        // Those that go without may be the ones that would have taken two.
+        let leads = matching::most(&free, &ones).saturating_sub(pairs.saturating_sub(unfed));
+        let returns = matching::most(&zero_volts, &ones).saturating_sub(stacked.saturating_sub(unfed));
+        let mut cost = 0;
+        for (one, kind) in costs.into_iter().take(fed) {
+            cost += one;
+            fed_kinds[kind] += 1;
+        }
+        AtLeast {
+            unfed,
+            cost,
+            fed: fed_kinds,
+            leads: fed.saturating_sub(leads),
+            zero_volts: fed.saturating_sub(returns),
+        }
+    }
+
+    /// Units that go without for want of sockets.
+    fn by_groups(&self, state: &State<'_>) -> usize {
+        let groups = self.groups(state);
+        let mut unions: Vec<Places> = vec![0];
+        for group in &groups {
+            for at in 0..unions.len() {
+                let union = unions[at] | group.reach;
+                if !unions.contains(&union) && unions.len() < 64 {
+                    unions.push(union);
+                }
+            }
+        }
+        let free = state.it.sockets.iter().enumerate().filter(|(at, _)| state.room[*at] == state.it.most_plugs);
+        let free: Places = free.fold(0, |places, (at, _)| places | 1 << at);
+        unions.into_iter().map(|union| short(&groups, union, (union & free).count_ones() as usize)).max().unwrap_or(0)
+    }
+
+    fn groups(&self, state: &State<'_>) -> Vec<Group> {
+        let most_plugs = usize::from(state.it.most_plugs);
+        let mut groups = Vec::new();
+        let mut colours = vec![Colour::default(); self.colours];
+        let mut any = [(0_usize, 0 as Places, 0 as Places); 2];
+        for (kind, reach) in state.reach.iter().enumerate() {
+            let count = state.remaining[kind];
+            if count == 0 || reach.is_nothing() {
+                continue;
+            }
+            let all = reach.free | reach.pair;
+            if reach.only_pairs() {
+                groups.push(Group { reach: all, needs: 2 * count, first: 1, next: 1, saves: 2 });
+                continue;
+            }
+            match self.company[kind] {
+                Company::Solo => groups.push(Group { reach: all, needs: count, first: 1, next: 1, saves: 1 }),
+                Company::Colour(colour) => {
+                    let colour = &mut colours[colour];
+                    colour.count += count;
+                    colour.free |= reach.free;
+                    colour.pair |= reach.pair;
+                    colour.open |= reach.open;
+                    colour.running += count as i64 * if reach.pair == 0 { self.least_running[kind] } else { 0 };
+                }
+                Company::Any(digital) => {
+                    let (n, free, open) = &mut any[usize::from(digital)];
+                    (*n, *free, *open) = (*n + count, *free | all, *open | reach.open);
+                }
+            }
+        }
+        let mut slack = [0_usize; 2];
+        for (number, colour) in colours.into_iter().enumerate().filter(|(_, colour)| colour.count > 0) {
+            let (group, spare) = colour.group(state);
+            slack[usize::from(self.digital[number])] += spare;
+            groups.push(group);
+        }
+        for (digital, (count, free, open)) in any.into_iter().enumerate().filter(|(_, any)| any.0 > 0) {
+            let room: usize = matching::each(open).map(|at| usize::from(state.room[at])).sum();
+            // Sockets that other colours have in use are counted as slack and as room: more than there is.
+            let over = count.saturating_sub(slack[digital] + room);
+            let first = if over == 0 { 0 } else { (over - 1) % most_plugs + 1 };
+            groups.push(Group { reach: free, needs: over.div_ceil(most_plugs), first, next: most_plugs, saves: 1 });
+        }
+        groups
+    }
+}
+
+/// Units of one colour together.
+#[derive(Debug, Clone, Copy, Default)]
+struct Colour {
+    count: usize,
+    free: Places,
+    open: Places,
+    pair: Places,
+    /// nA that they draw at least.
+    running: i64,
+}
+
+impl Colour {
+    /// The group that they are, and plugs that are left over for units of several colours.
+    fn group(&self, state: &State<'_>) -> (Group, usize) {
+        let most_plugs = usize::from(state.it.most_plugs);
+        let room: usize = matching::each(self.open).map(|at| usize::from(state.room[at])).sum();
+        let over = self.count.saturating_sub(room);
+        let free = self.free.count_ones() as usize;
+        let reach = self.free | self.pair;
+        if over > free * most_plugs {
+            // What no single socket is left for takes two each.
+            let needs = free + 2 * (over - free * most_plugs);
+            return (Group { reach, needs, first: 1, next: 1, saves: 2 }, 0);
+        }
+        let by_plugs = over.div_ceil(most_plugs);
+        let by_current = sockets_for(self.running, self.free, self.open, state);
+        let needs = by_plugs.max(by_current);
+        let spare = (needs * most_plugs + room).saturating_sub(self.count);
+        let group = if by_current > by_plugs {
+            // One unit less may be the one that needed them all.
+            Group { reach, needs, first: 1, next: 1, saves: needs }
+        } else {
+            let first = if over == 0 { 0 } else { (over - 1) % most_plugs + 1 };
+            Group { reach, needs, first, next: most_plugs, saves: 1 }
+        };
+        (group, spare)
+    }
+}
+
+/// Sockets that a current needs, the strongest first.
+fn sockets_for(running: i64, free: Places, open: Places, state: &State<'_>) -> usize {
+    let joined: i64 = matching::each(open).map(|at| state.left[at]).sum();
+    let mut over = running - joined;
+    let mut strongest: Vec<i64> = matching::each(free).map(|at| state.left[at]).collect();
+    strongest.sort_unstable_by(|a, b| b.cmp(a));
+    let mut count = 0;
+    for left in strongest {
+        if over <= 0 {
+            break;
+        }
+        over -= left;
+        count += 1;
+    }
+    count + usize::from(over > 0)
+}
+
+/// Units that go without if the groups within a union have so many free sockets.
+fn short(groups: &[Group], union: Places, free: usize) -> usize {
+    let within = || groups.iter().filter(|group| group.reach & !union == 0 && group.needs > 0);
+    let needs: usize = within().map(|group| group.needs).sum();
+    let Some(mut missing) = needs.checked_sub(free).filter(|missing| *missing > 0) else { return 0 };
+    // The cheapest way to need fewer: pairs first, then what one unit saves, then the rest.
+    let mut steps: Vec<(usize, usize)> = Vec::new();
+    for group in within() {
+        if group.saves > 1 {
+            steps.extend(std::iter::repeat_n((1, group.saves), group.needs.div_ceil(group.saves)));
+        } else {
+            steps.push((group.first, 1));
+            steps.extend(std::iter::repeat_n((group.next, 1), group.needs - 1));
+        }
+    }
+    steps.sort_unstable_by_key(|(units, saves)| (*units, std::cmp::Reverse(*saves)));
+    let mut units = 0;
+    for (cost, saves) in steps {
+        if missing == 0 {
+            break;
+        }
+        units += cost;
+        missing = missing.saturating_sub(saves);
+    }
+    units
+}
