@@ -125,6 +125,19 @@ fn the_best_allocation_previewed() {
 }
 
 #[test]
+fn the_least_supply_previewed() {
+    both(
+        "power-least",
+        || large(file::DEMO_BYTES),
+        |window| {
+            power(window);
+            window.find_and_click(|window| window.named("Find the least supply"));
+            window.find_and_click(|window| window.named("Preview of the least supply"));
+        },
+    );
+}
+
+#[test]
 fn the_smallest_window_on_rails() {
     both("power-small", || Setup { size: [800.0, 560.0], ..large(file::DEMO_BYTES) }, power);
 }

@@ -8,6 +8,7 @@
 mod allocate;
 mod check;
 mod drop;
+mod least;
 mod loads;
 mod mend;
 mod problem;
@@ -20,6 +21,7 @@ pub use allocate::allocate;
 pub use check::{
     BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
 };
+pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
 pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};

@@ -45,6 +45,7 @@ impl Desk {
             Intent::StopSeeking => self.answers.stop_seeking(),
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
             Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
+            Intent::SeekLeast(question) => self.power_answers.seek_least(&question, &*self.host),
             Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }

@@ -260,7 +260,9 @@ impl Desk {
                     loop_shown: self.loop_shown.as_ref(),
                     pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
+                    least: self.power_answers.least(&variant.rig, self.document.first_free()),
                     seeking: self.power_answers.seeking(),
+                    seeking_least: self.power_answers.seeking_least(),
                     first_free: self.document.first_free(),
                 },
             };

@@ -4,7 +4,10 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
-use rigwright_core::power::{Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, What, allocate, check};
+use rigwright_core::power::{
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
+    check, least,
+};
 use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
 use rigwright_core::watch::Watch;
 
@@ -27,7 +30,7 @@ pub struct PowerQuestion {
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.variant == other.variant && self.headroom == other.headroom;
-        rest && self.first_free == other.first_free && (Arc::ptr_eq(&self.rig, &other.rig) || self.rig == other.rig)
+        rest && self.first_free == other.first_free && same_rig(&self.rig, &other.rig)
     }
 }
 
@@ -104,8 +107,21 @@ const AT_ONCE: usize = 24;
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
-        self.rules == other.rules && (Arc::ptr_eq(&self.rig, &other.rig) || self.rig == other.rig)
+        self.rules == other.rules && same_rig(&self.rig, &other.rig)
     }
+}
+
+impl Asked for LeastQuestion {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.least == other.least && self.keep == other.keep && self.batteries == other.batteries;
+        let new = self.parts == other.parts && self.first_free == other.first_free;
+        rest && new && self.rules == other.rules && same_rig(&self.rig, &other.rig)
+    }
+}
+
+/// Equality that looks at the pointers first.
+fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
+    Arc::ptr_eq(a, b) || a == b
 }
 
 /// The last answers about power.
@@ -113,6 +129,7 @@ impl Asked for Question {
 pub struct PowerAnswers {
     check: Later<PowerQuestion, PowerAnswer>,
     allocation: Later<Question, Allocation>,
+    least: Later<LeastQuestion, LeastAnswer>,
 }
 
 impl PowerAnswers {
@@ -143,14 +160,23 @@ impl PowerAnswers {
         self.allocation.ask(question, how, move |watch| allocate(&asked, watch).ok());
     }
 
-    /// Calls the search off.
+    /// Looks for the least supplies.
+    pub fn seek_least(&mut self, question: &LeastQuestion, host: &dyn Host) {
+        let how = How { host, lane: Lane::Searches, patient: false };
+        let asked = question.clone();
+        self.least.ask(question, how, move |watch| least(&asked, watch).ok());
+    }
+
+    /// Calls searches off.
     pub fn stop_seeking(&mut self) {
         self.allocation.stop();
+        self.least.stop();
     }
 
     /// Takes what searches found meanwhile.
     pub fn poll(&mut self) {
         self.allocation.poll();
+        self.least.poll();
     }
 
     /// The best allocation that was found last, the rules it keeps, and whether
@@ -159,11 +185,27 @@ impl PowerAnswers {
     pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&Question, Shown<'_, Allocation>)> {
         let question = self.allocation.question()?;
         let shown = self.allocation.shown()?;
-        let same = Arc::ptr_eq(&question.rig, rig) || question.rig == *rig;
+        let same = same_rig(&question.rig, rig);
         Some((question, Shown { old: !same, ..shown }))
     }
 
-    /// How far a search is, from 0 to 1, while there is one.
+    /// The least supplies that were found last, what was asked, and whether that
+    /// is for the rig as it stands and its new things' ids are still free.
+    #[must_use]
+    pub fn least(&self, rig: &Arc<Rig>, first_free: Id) -> Option<(&LeastQuestion, Shown<'_, LeastAnswer>)> {
+        let question = self.least.question()?;
+        let shown = self.least.shown()?;
+        let same = question.first_free == first_free && same_rig(&question.rig, rig);
+        Some((question, Shown { old: !same, ..shown }))
+    }
+
+    /// How far the search for the least supplies is, from 0 to 1, while there is one.
+    #[must_use]
+    pub fn seeking_least(&self) -> Option<f64> {
+        self.least.progress()
+    }
+
+    /// How far the search for an allocation is, from 0 to 1, while there is one.
     #[must_use]
     pub fn seeking(&self) -> Option<f64> {
         self.allocation.progress()
@@ -172,7 +214,7 @@ impl PowerAnswers {
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_thinking(&self) -> bool {
-        self.check.progress().is_some() || self.seeking().is_some()
+        self.check.progress().is_some() || self.seeking().is_some() || self.seeking_least().is_some()
     }
 
     /// How many answers were worked out in all.

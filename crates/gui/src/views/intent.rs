@@ -9,7 +9,7 @@ use rigwright_core::response::Response;
 use rigwright_core::rig::{DeviceId, Id, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
 
-use rigwright_core::power::{Allocation, Question as PowerSearch, Rules};
+use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
 
 use crate::command::Command;
 use crate::state::{
@@ -49,8 +49,12 @@ pub struct PowerFacts<'a> {
     pub pointed: Option<&'a Pointed>,
     /// The best allocation that was found last, and what was asked.
     pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
-    /// How far a search is, from 0 to 1, while there is one.
+    /// The least supplies that were found last, and what was asked.
+    pub least: Option<(&'a LeastQuestion, Shown<'a, LeastAnswer>)>,
+    /// How far the search for the best allocation is, from 0 to 1, while there is one.
     pub seeking: Option<f64>,
+    /// The same of the search for the least supplies.
+    pub seeking_least: Option<f64>,
     /// An id that nothing has.
     pub first_free: Id,
 }
@@ -211,7 +215,9 @@ pub enum Intent {
     },
     /// Look for the best allocation by these rules.
     SeekAllocation(Box<Rules>),
-    /// Call that search off.
+    /// Look for the least supplies of the catalogue.
+    SeekLeast(Box<LeastQuestion>),
+    /// Call such a search off.
     StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.
     ShowLoop(Option<Box<GroundLoop>>),

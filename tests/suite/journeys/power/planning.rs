@@ -53,3 +53,40 @@ fn a_search_can_be_called_off_and_is_marked_when_the_rig_changes() {
     window.drag(unit(&window, "Chorus"), rail(&window, "Isolated supply, outlet 5"));
     window.assert_says("about the rig before its last change");
 }
+
+#[test]
+fn the_least_supply_is_previewed_taken_and_undone_in_one_step() {
+    let mut window = demo();
+    let before = window.project();
+    window.find_and_click(|window| window.named("Find the least supply"));
+    window.assert_says("For least money: ");
+    window.assert_says("(invented prices)");
+    window.assert_says("Proved: nothing less does under these rules.");
+    window.find_and_click(|window| window.named("Preview of the least supply"));
+    window.assert_says("Preview of the least supply: nothing is changed yet.");
+    window.assert_is(&before);
+    window.click("Do it");
+    let found = checked(&window);
+    assert!(found.problems.iter().all(|problem| problem.severity == Severity::Know), "{:?}", found.problems);
+    assert!(found.unfed.is_empty());
+    assert!(window.variant(0).rig.devices.iter().all(|device| device.name != "Daisy adaptor"), "the old ones are gone");
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
+fn one_box_feeds_the_student_when_boxes_count() {
+    let project = rigwright_core::file::few_on_a_daisy().unwrap();
+    let file = rigwright_core::file::write(&project);
+    let mut window = Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file) }.open();
+    window.click("Power");
+    window.find_and_click(|window| window.named("What is to be the least"));
+    window.click("fewest boxes");
+    window.find_and_click(|window| window.named("Find the least supply"));
+    window.assert_says("For fewest boxes: ");
+    window.find_and_click(|window| window.named("Take the least supply"));
+    assert_eq!(window.variant(0).rig.supplies().count(), 1);
+    // Digital and analogue no longer share a 0 V.
+    assert!(checked(&window).problems.is_empty(), "{:?}", checked(&window).problems);
+}

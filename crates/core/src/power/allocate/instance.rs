@@ -19,6 +19,8 @@ pub struct Type {
     pub singles: Vec<Single>,
     /// The ways onto two.
     pub pairs: Vec<Pair>,
+    /// Modules: they take a socket, and have no part in a 0 V.
+    pub module: bool,
     pub digital: bool,
     /// Never on a daisy lead.
     pub solo: bool,
@@ -334,7 +336,7 @@ fn classify(sockets: &mut [Socket], details: &[(Connector, Option<DeviceId>)], d
 }
 
 fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
-    let mut kinds: Vec<(&Need, bool, bool)> = Vec::new();
+    let mut kinds: Vec<(&Need, bool, bool, bool)> = Vec::new();
     let mut types: Vec<Type> = Vec::new();
     for unit in units {
         let Some(need) = unit.power.need() else { continue };
@@ -342,7 +344,8 @@ fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
             || rules.isolated.contains(&unit.id)
             || (rules.keep_apart && need.apart == Apart::Everybody);
         let solo = alone || rules.own_outlet.contains(&unit.id);
-        let kind = (need, alone, solo);
+        let module = unit.kind.supply().is_some();
+        let kind = (need, alone, solo, module);
         if let Some(at) = kinds.iter().position(|known| *known == kind) {
             types[at].units.push(unit.id);
             continue;
@@ -352,8 +355,9 @@ fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
             units: vec![unit.id],
             singles: Vec::new(),
             pairs: Vec::new(),
+            module,
             digital: need.digital,
-            solo,
+            solo: solo || module,
             alone,
             apart: rules.keep_apart && need.apart == Apart::OtherKind,
         });

@@ -29,7 +29,7 @@ pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, St
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
     let ground = Ground::of(&skeleton, &units, &question.rules, false);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
-    let manner = Manner { below: WORST, any: false, most_nodes: MOST_NODES };
+    let manner = Manner { below: WORST, any: false, coarse: false, most_nodes: MOST_NODES };
     let found = ground.best(manner, &|_| true, &first)?;
     let mut allocation = match found.way {
         Some(way) => ground.allocation(&way, &skeleton, &units),
@@ -138,15 +138,51 @@ impl Ground {
         Ok(best)
     }
 
+    /// A way of feeding all of those units, if there is one.
+    pub fn feeding(&self, takes_part: &dyn Fn(DeviceId) -> bool, watch: &dyn Watch) -> Result<Best, Stopped> {
+        let manner = Manner { below: UNFED, any: true, coarse: true, most_nodes: MOST_NODES };
+        self.best(manner, takes_part, watch)
+    }
+
     /// Whether those units can all be fed; none if the search gave up.
     pub fn feeds(&self, takes_part: &dyn Fn(DeviceId) -> bool, watch: &dyn Watch) -> Result<Option<bool>, Stopped> {
-        let manner = Manner { below: UNFED, any: true, most_nodes: MOST_NODES };
-        let found = self.best(manner, takes_part, watch)?;
+        let found = self.feeding(takes_part, watch)?;
         Ok(match (found.way, found.proved) {
             (Some(_), _) => Some(true),
             (None, true) => Some(false),
             (None, false) => None,
         })
+    }
+
+    /// Where each module among the units hangs by a way.
+    pub fn hung(&self, way: &Way) -> Vec<(DeviceId, OutletRef, u8)> {
+        let it = &self.ways[way.index].1;
+        let mut names: Vec<Vec<DeviceId>> = way.units.clone();
+        let mut found = Vec::new();
+        for step in &way.moves {
+            if let Move::Single(kind, single) = step
+                && it.types[*kind].module
+                && let Some(module) = names[*kind].pop()
+            {
+                found.push((module, it.sockets[single.socket].outlet, single.setting + 1));
+            }
+        }
+        found
+    }
+
+    /// The ground of one rig as its modules are fed. Modules may be among the
+    /// units: they take a socket, without an adapter, of a supply that may host.
+    pub fn of_one(rig: &Rig, units: &[&Device], rules: &Rules, may_host: &dyn Fn(DeviceId) -> bool) -> Self {
+        let Some(mut instance) = instance::build(rig, units, rules) else {
+            return Self { ways: Vec::new(), whole: true };
+        };
+        let hosts: Vec<bool> = instance.sockets.iter().map(|socket| may_host(socket.outlet.supply)).collect();
+        for kind in instance.types.iter_mut().filter(|kind| kind.module) {
+            kind.pairs.clear();
+            kind.singles.retain(|single| hosts[single.socket] && !single.swap && single.plug.is_none());
+        }
+        let whole = instance.whole;
+        Self { ways: vec![(rig.clone(), instance)], whole }
     }
 
     /// A way as leads and settings. `before` is the rig in which the loose modules were loose.

@@ -1,7 +1,7 @@
 //! Where modules hang that nobody has plugged in yet: every way of it that differs.
 
 use crate::power::loads;
-use crate::rig::{Device, DeviceId, Feed, FeedId, Kind, OutletRef, Power, Rig};
+use crate::rig::{Connector, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Power, Rig};
 
 /// A rig in which only modules are fed, as drawn; one that is fed wrongly is unplugged.
 pub fn skeleton(rig: &Rig, tolerance: f64) -> Rig {
@@ -37,10 +37,30 @@ pub fn loose(rig: &Rig) -> Vec<DeviceId> {
     rig.devices.iter().filter(is_module).filter(unfed).map(|device| device.id).collect()
 }
 
+/// Plugs a module in, its host's outlet set as it wants it.
+pub fn hang(rig: &mut Rig, module: DeviceId, outlet: OutletRef, setting: u8) {
+    set(rig, outlet, setting);
+    rig.feeds.push(Feed::straight(FeedId(u64::MAX - module.0), outlet, module));
+}
+
+/// Sets an outlet, and answers how it was set before.
+fn set(rig: &mut Rig, outlet: OutletRef, position: u8) -> u8 {
+    let supply = rig.devices.iter_mut().find(|device| device.id == outlet.supply);
+    let Some(Kind::Supply(supply)) = supply.map(|device| &mut device.kind) else { return position };
+    let there = usize::from(outlet.outlet).checked_sub(1).and_then(|at| supply.outlets.get_mut(at));
+    there.map_or(position, |there| std::mem::replace(&mut there.chosen, position))
+}
+
+/// Whether loose modules may be hung on a supply: not on one that is fed by a plain plug itself.
+pub fn may_host(supply: &Device) -> bool {
+    supply.power.need().is_none_or(|need| need.connector == Connector::Link)
+}
+
 /// Calls `see` with the rig in each way of plugging the loose modules in, one
 /// socket each, until it answers false; with all of them first. Each may also
 /// stay loose, unless `all` must hang somewhere. Ways that differ only in which
-/// of two like sockets is used are seen once.
+/// of two like sockets is used are seen once. A module that is fed by a plain
+/// plug feeds no other module then: such rows only lose power.
 pub fn each_way(rig: &Rig, all: bool, tolerance: f64, selectors: bool, see: &mut dyn FnMut(&Rig) -> bool) {
     let loose = loose(rig);
     let mut ways = Ways { rig: rig.clone(), loose, all, tolerance, selectors };
@@ -74,11 +94,11 @@ impl Ways {
                 continue;
             }
             seen.push(signature);
-            let before = self.set(outlet, setting);
+            let before = set(&mut self.rig, outlet, setting);
             self.rig.feeds.push(Feed::straight(FeedId(u64::MAX - at as u64), outlet, module));
             let goes_on = self.from(at + 1, see);
             self.rig.feeds.pop();
-            self.set(outlet, before);
+            set(&mut self.rig, outlet, before);
             if !goes_on {
                 return false;
             }
@@ -100,6 +120,9 @@ impl Ways {
         let Some(need) = self.rig.device(module).and_then(|device| device.power.need()) else { return Vec::new() };
         let mut found = Vec::new();
         for (device, supply) in self.rig.supplies().filter(|(device, _)| device.id != module) {
+            if !may_host(device) {
+                continue;
+            }
             for (number, outlet) in (1..=u8::MAX).zip(&supply.outlets) {
                 let at = OutletRef::new(device.id, number);
                 if outlet.connector != need.connector || self.rig.feed_from(at).is_some() {
@@ -117,13 +140,6 @@ impl Ways {
             }
         }
         found
-    }
-
-    fn set(&mut self, outlet: OutletRef, position: u8) -> u8 {
-        let supply = self.rig.devices.iter_mut().find(|device| device.id == outlet.supply);
-        let Some(Kind::Supply(supply)) = supply.map(|device| &mut device.kind) else { return position };
-        let there = usize::from(outlet.outlet).checked_sub(1).and_then(|at| supply.outlets.get_mut(at));
-        there.map_or(position, |there| std::mem::replace(&mut there.chosen, position))
     }
 
     /// What tells one socket from another for a module: the supply as it is set

@@ -10,8 +10,9 @@ use std::collections::HashMap;
 
 use super::bound::{AtLeast, Groups, Reach, State};
 use super::instance::{Draw, Instance, LAST_BIT, Pair, Single, Type};
+use super::matching::{self, Places};
 use crate::power::Penalty;
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Stopped, Unwatched, Watch};
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
@@ -61,6 +62,8 @@ pub struct Manner {
     pub below: Cost,
     /// The first way is as good as the best.
     pub any: bool,
+    /// Nothing counts but how many units go without.
+    pub coarse: bool,
     /// After so many places it gives up, and proves nothing.
     pub most_nodes: u64,
 }
@@ -127,34 +130,7 @@ struct Search<'a> {
 
 /// Searches an instance, with so many units of each type.
 pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
-    let mut members = vec![0; it.domains.len()];
-    for socket in &it.sockets {
-        members[socket.domain] += 1;
-    }
-    let domains = it.domains.iter().map(|domain| DomainState { closed: domain.blocked, ..DomainState::default() });
-    let mut search = Search {
-        it,
-        manner,
-        watch,
-        sockets: vec![FREE; it.sockets.len()],
-        domains: domains.collect(),
-        running: vec![0.0; it.budgets.len()],
-        start_up: vec![0.0; it.budgets.len()],
-        remaining: units.to_vec(),
-        cost: 0,
-        moves: Vec::new(),
-        best: None,
-        below: manner.below,
-        nodes: 0,
-        gave_up: false,
-        known: HashMap::new(),
-        groups: Groups::of(it),
-        most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
-        members,
-        heaviest: (0..it.budgets.len()).map(|at| heaviest(it, at)).collect(),
-        share: 1.0,
-        done: 0.0,
-    };
+    let mut search = Search::new(it, units, manner, watch);
     search.guess()?;
     search.dive()?;
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
@@ -195,6 +171,36 @@ fn halves(number: i64) -> [u32; 2] {
     [(number >> 32) as u32, number as u32]
 }
 
+/// Units of an instance that go without at least, with so many of each type:
+/// as few as can be, or a bound if that takes too long.
+pub fn unfed_at_least(it: &Instance, units: &[usize]) -> usize {
+    let manner = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_GUESSED };
+    let mut search = Search::new(it, units, manner, &Unwatched);
+    let choices: Vec<Choices> = (0..it.types.len()).map(|kind| search.choices(kind)).collect();
+    let bound = search.at_least(&choices).unfed;
+    // Nobody looks on, so nobody stops it.
+    let looked = search.guess().and_then(|()| search.dive());
+    match (looked, search.gave_up, &search.best) {
+        (Ok(()), false, Some((cost, _))) => (cost / UNFED) as usize,
+        _ => bound,
+    }
+}
+
+/// Units of an instance that could have a socket if each looked at sockets
+/// alone, one socket left out if one is named.
+pub fn placed_at_most(it: &Instance, units: &[usize], but: Option<usize>) -> usize {
+    let mut wants = Vec::new();
+    for (kind, count) in it.types.iter().zip(units) {
+        let singles = kind.singles.iter().fold(0, |sockets, single| sockets | 1 << single.socket);
+        let both = |pair: &Pair| 1 << pair.first | 1 << pair.second;
+        let sockets: Places = kind.pairs.iter().fold(singles, |sockets, pair| sockets | both(pair));
+        wants.extend(std::iter::repeat_n(sockets, *count));
+    }
+    let room = |at: usize| if Some(at) == but { 0 } else { it.most_plugs };
+    let room: Vec<u8> = (0..it.sockets.len()).map(room).collect();
+    matching::most(&wants, &room)
+}
+
 fn draw_cost(draw: &Draw) -> Cost {
     Cost::from(draw.microwatts)
 }
@@ -215,21 +221,48 @@ struct Choices {
     singles: Vec<Single>,
     pairs: Vec<Pair>,
     reach: Reach,
+    /// What a unit costs at least, if it is fed.
+    least: Cost,
 }
 
 impl Choices {
-    /// What a unit costs at least, if it is fed.
-    fn least(&self) -> Cost {
-        let singles = self.singles.iter().map(single_cost);
-        singles.chain(self.pairs.iter().map(pair_cost)).min().unwrap_or(UNFED)
-    }
-
     fn len(&self) -> usize {
         self.singles.len() + self.pairs.len()
     }
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(it: &'a Instance, units: &[usize], manner: Manner, watch: &'a dyn Watch) -> Self {
+        let mut members = vec![0; it.domains.len()];
+        for socket in &it.sockets {
+            members[socket.domain] += 1;
+        }
+        let domains = it.domains.iter().map(|domain| DomainState { closed: domain.blocked, ..DomainState::default() });
+        Self {
+            it,
+            manner,
+            watch,
+            sockets: vec![FREE; it.sockets.len()],
+            domains: domains.collect(),
+            running: vec![0.0; it.budgets.len()],
+            start_up: vec![0.0; it.budgets.len()],
+            remaining: units.to_vec(),
+            cost: 0,
+            moves: Vec::new(),
+            best: None,
+            below: manner.below,
+            nodes: 0,
+            gave_up: false,
+            known: HashMap::new(),
+            groups: Groups::of(it),
+            most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
+            members,
+            heaviest: (0..it.budgets.len()).map(|at| heaviest(it, at)).collect(),
+            share: 1.0,
+            done: 0.0,
+        }
+    }
+
     fn finished(&self) -> bool {
         self.gave_up || (self.manner.any && self.best.is_some())
     }
@@ -242,7 +275,7 @@ impl Search<'_> {
         if at_least.unfed == 0 || UNFED * at_least.unfed as Cost >= self.below {
             return Ok(());
         }
-        let manner = Manner { below: self.below, any: true, most_nodes: MOST_GUESSED };
+        let manner = Manner { below: self.below, any: true, most_nodes: MOST_GUESSED, ..self.manner };
         let mut found = search(self.it, &at_least.fed, manner, self.watch)?;
         if let Some((cost, _)) = &mut found.best {
             let without = self.remaining.iter().sum::<usize>() - at_least.fed.iter().sum::<usize>();
@@ -293,11 +326,12 @@ impl Search<'_> {
             let level = &socket.settings[usize::from(single.setting)];
             let left = level.usable - self.sockets[single.socket].running - single.draw.running;
             let shared = self.sharing(single.socket);
-            order.push((single_cost(single) + shared, left, Move::Single(kind, *single)));
+            let step = Move::Single(kind, *single);
+            order.push((self.cost_of(&step) + shared, left, step));
         }
         for pair in &choices.pairs {
-            let shared = if self.domains[self.it.sockets[pair.first].domain].used { SHARING } else { 0 };
-            order.push((pair_cost(pair) + shared, 0, Move::Pair(kind, *pair)));
+            let step = Move::Pair(kind, *pair);
+            order.push((self.cost_of(&step) + self.sharing(pair.first), 0, step));
         }
         // The cheapest first; of equals where the least is left over.
         order.sort_by_key(|(cost, left, _)| (*cost, *left));
@@ -378,6 +412,9 @@ impl Search<'_> {
     }
 
     fn enter(&mut self, domain: usize, kind: &Type) {
+        if kind.module {
+            return;
+        }
         let domain = &mut self.domains[domain];
         domain.used = true;
         domain.closed |= kind.alone;
@@ -407,7 +444,19 @@ impl Search<'_> {
         }
     }
 
+    /// What a step costs beside its sharing.
+    fn cost_of(&self, step: &Move) -> Cost {
+        match step {
+            _ if self.manner.coarse => 0,
+            Move::Single(_, single) => single_cost(single),
+            Move::Pair(_, pair) => pair_cost(pair),
+        }
+    }
+
     fn sharing(&self, socket: usize) -> Cost {
+        if self.manner.coarse {
+            return 0;
+        }
         let plug = self.sockets[socket].plugs > 0;
         let zero_volt = self.domains[self.it.sockets[socket].domain].used;
         SHARING * (Cost::from(plug) + Cost::from(zero_volt))
@@ -415,7 +464,7 @@ impl Search<'_> {
 
     /// What can be done now with a kind of unit; of places that can stand for each other, the first.
     fn choices(&self, kind: usize) -> Choices {
-        let mut found = Choices::default();
+        let mut found = Choices { least: UNFED, ..Choices::default() };
         if self.remaining[kind] == 0 {
             return found;
         }
@@ -454,6 +503,9 @@ impl Search<'_> {
                 found.pairs.push(*pair);
             }
         }
+        let singles = found.singles.iter().map(|single| self.cost_of(&Move::Single(kind, *single)));
+        let pairs = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair)));
+        found.least = singles.chain(pairs).min().unwrap_or(UNFED);
         found
     }
 
@@ -472,10 +524,11 @@ impl Search<'_> {
     fn fits_domain(&self, kind: usize, domain: usize) -> bool {
         let kind = &self.it.types[kind];
         let domain = &self.domains[domain];
-        !(domain.closed
-            || (kind.alone && domain.used)
-            || (kind.digital && (domain.no_digital || (kind.apart && domain.analogue)))
-            || (!kind.digital && (domain.no_analogue || (kind.apart && domain.digital))))
+        kind.module
+            || !(domain.closed
+                || (kind.alone && domain.used)
+                || (kind.digital && (domain.no_digital || (kind.apart && domain.analogue)))
+                || (!kind.digital && (domain.no_analogue || (kind.apart && domain.digital))))
     }
 
     fn fits_budgets(&self, socket: usize, setting: u8, draw: &Draw, part: f64) -> bool {
@@ -544,7 +597,7 @@ impl Search<'_> {
 
     /// What the rest costs at least, each kind by itself.
     fn simple_bound(&self, choices: &[Choices]) -> Cost {
-        let each = |kind: usize| if self.remaining[kind] == 0 { 0 } else { choices[kind].least() };
+        let each = |kind: usize| if self.remaining[kind] == 0 { 0 } else { choices[kind].least };
         let rest = (0..choices.len()).map(|kind| each(kind) * self.remaining[kind] as Cost);
         self.cost + rest.sum::<Cost>()
     }
@@ -552,7 +605,8 @@ impl Search<'_> {
     /// The same, with what places there are for all of them together.
     fn bound(&self, choices: &[Choices]) -> Cost {
         let AtLeast { unfed, cost, leads, zero_volts, .. } = self.at_least(choices);
-        self.cost + UNFED * unfed as Cost + cost + SHARING * (leads + zero_volts) as Cost
+        let sharing = if self.manner.coarse { 0 } else { SHARING * (leads + zero_volts) as Cost };
+        self.cost + UNFED * unfed as Cost + cost + sharing
     }
 
     fn at_least(&self, choices: &[Choices]) -> AtLeast {
@@ -565,7 +619,7 @@ impl Search<'_> {
             set => socket.settings[usize::from(set) - 1].usable - state.running,
         });
         let left: Vec<i64> = left.collect();
-        let costs: Vec<Cost> = choices.iter().map(Choices::least).collect();
+        let costs: Vec<Cost> = choices.iter().map(|choices| choices.least).collect();
         let state = State { it, reach: &reach, remaining: &self.remaining, costs: &costs, room: &room, left: &left };
         self.groups.bound(&state)
     }

@@ -8,6 +8,7 @@ mod energy;
 mod feed;
 mod findings;
 mod layout;
+mod least;
 mod loops;
 mod menus;
 mod needs;

@@ -64,7 +64,8 @@ pub fn converter(brush: &Brush<'_>, shape: &Converter, device: &Device, supply: 
         }
     }
     let below = shape.rect.center_bottom();
-    let name = ink.cut(&device.name, 11.5, true, 132.0);
+    // Between the line that feeds a module and those of its outlets there is less room.
+    let name = ink.cut(&device.name, 11.5, true, if shape.depth > 0 { 98.0 } else { 132.0 });
     label(&ink, below + vec2(0.0, 12.0), &name, 11.5, true);
     let quiet = ink.with(tokens.quiet, THIN);
     label(&quiet, below + vec2(0.0, 26.0), &words::supply(device, supply, check), 10.5, false);

@@ -8,6 +8,7 @@ use rigwright_core::power::{Allocation, Cure, Headroom, Rules};
 use rigwright_core::rig::{Edit, Rig};
 
 use super::canvas::Scene;
+use super::least::LeastPanel;
 use super::words;
 use super::would_be::WouldBe;
 use crate::state::{Preview, Shown, power_words};
@@ -25,10 +26,11 @@ pub struct Plan {
     /// The same for a 0 V.
     isolated: BTreeSet<Group>,
     open: bool,
+    least: LeastPanel,
 }
 
 impl Plan {
-    /// Best allocation.
+    /// Best allocation and least supply, and the rules that both keep.
     pub fn ui(
         &mut self,
         ui: &mut Ui,
@@ -42,6 +44,8 @@ impl Plan {
             panel::heading(ui, "Best allocation");
             self.allocation(ui, facts, scene, would_be, out);
         }
+        let rules = self.rules(facts, scene.rig);
+        self.least.ui(ui, facts, scene, rules, would_be, out);
         if ui.small_button(if self.open { "Hide the rules" } else { "Rules and wishes…" }).clicked() {
             self.open = !self.open;
         }
@@ -189,7 +193,8 @@ fn group(part: &str) -> Option<Group> {
     catalogue().part(part).map(|part| part.group)
 }
 
-fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
+/// How far a search is, and a button to call it off.
+pub fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     ui.horizontal(|ui| {
         let percent = format!("{:.0} %", done * 100.0);
@@ -201,13 +206,17 @@ fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
 }
 
 /// A change that can be looked at before it is taken.
-struct Offer {
-    preview: Preview,
-    name: &'static str,
-    old: bool,
+pub struct Offer {
+    /// The change.
+    pub preview: Preview,
+    /// "the best allocation"
+    pub name: &'static str,
+    /// It is about the rig before its last change.
+    pub old: bool,
 }
 
-fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, out: &mut Vec<Intent>) {
+/// What it changes, and buttons to look at it and to take it.
+pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     if matches!(&offer.preview.edit, Edit::Batch(edits) if edits.is_empty()) {
         panel::quiet(ui, "It is plugged in like that already.");

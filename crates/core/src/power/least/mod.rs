@@ -1,0 +1,213 @@
+//! The least supplies that feed a rig's units, of the whole catalogue, proved.
+
+mod cover;
+mod rows;
+mod simplex;
+mod tryout;
+
+use std::sync::Arc;
+
+use super::allocate::{allocate, modules, units};
+use super::question::{Allocation, Question, Rules};
+use crate::parts::{Part, catalogue};
+use crate::rig::{Device, DeviceId, Edit, Id, Kind, Power, Rig, VariantId};
+use crate::units::Price;
+use crate::watch::{Part as Portion, Stopped, Watch};
+
+/// What is to be the least; where two sets are equal in that, the cheaper is the less.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Least {
+    /// Money; the catalogue's prices are invented.
+    Money,
+    /// Boxes to carry.
+    Boxes,
+    /// Wall sockets.
+    MainsPlugs,
+    /// Room on the board.
+    BoardArea,
+}
+
+impl Least {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Money, Self::Boxes, Self::MainsPlugs, Self::BoardArea];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Money => "least money",
+            Self::Boxes => "fewest boxes",
+            Self::MainsPlugs => "fewest mains plugs",
+            Self::BoardArea => "least room on the board",
+        }
+    }
+}
+
+/// All that the least supplies depend on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeastQuestion {
+    /// The rig; how its units are fed now doesn't matter.
+    pub rig: Arc<Rig>,
+    /// The rules. A pair is always of one box here.
+    pub rules: Rules,
+    /// What is to be the least.
+    pub least: Least,
+    /// Whether the rig's own supplies stay and count for nothing, so that the answer says what to add.
+    pub keep: bool,
+    /// Whether batteries may be used.
+    pub batteries: bool,
+    /// The keys of the parts that may be used; none for the whole catalogue.
+    pub parts: Option<Vec<String>>,
+    /// An id that nothing has; new devices and leads have it and those above.
+    pub first_free: Id,
+}
+
+/// What a set of supplies comes to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Totals {
+    /// In the project's currency; prices are invented.
+    pub money: Price,
+    /// Boxes, modules and plug-tops too.
+    pub boxes: usize,
+    /// Wall sockets.
+    pub mains_plugs: usize,
+    /// Room on the board in m².
+    pub board_area: f64,
+}
+
+/// So many of one part of the catalogue.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bought {
+    /// The part's key.
+    pub part: String,
+    /// How many.
+    pub count: usize,
+}
+
+/// The least supplies, and how they feed the rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeastAnswer {
+    /// What to get, in the catalogue's order; none if nothing feeds all units.
+    pub bought: Option<Vec<Bought>>,
+    /// What that comes to.
+    pub totals: Totals,
+    /// The rig with those supplies, its units unplugged.
+    pub rig: Arc<Rig>,
+    /// The best way of feeding its units then.
+    pub allocation: Allocation,
+    /// Units that nothing in the catalogue feeds under these rules; the answer leaves them out.
+    pub hopeless: Vec<DeviceId>,
+    /// Whether it was proved that nothing less does.
+    pub proved: bool,
+    /// As asked: an id above it and those that [`LeastAnswer::edit`] uses.
+    first_free: Id,
+    new: Vec<DeviceId>,
+    gone: Vec<DeviceId>,
+}
+
+/// Searches the catalogue.
+pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer, Stopped> {
+    let rules = Rules { across: false, ..question.rules.clone() };
+    let old = |device: &&Device| device.kind.supply().is_some();
+    let gone: Vec<DeviceId> = if question.keep {
+        Vec::new()
+    } else {
+        question.rig.devices.iter().filter(old).map(|device| device.id).collect()
+    };
+    let mut base = modules::skeleton(&question.rig, rules.headroom.tolerance);
+    base.devices.retain(|device| !gone.contains(&device.id));
+    base.feeds.retain(|feed| feed.from.outlets().all(|outlet| !gone.contains(&outlet.supply)));
+    base.feeds.retain(|feed| feed.taps.iter().all(|tap| !gone.contains(&tap.device)));
+    let choice: Vec<&Part> = choice(question);
+    let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
+    let prices: Vec<f64> = parts.iter().map(|part| price(part, question.least)).collect();
+    let unit_devices: Vec<Device> = units(&base).into_iter().cloned().collect();
+    let all: Vec<&Device> = unit_devices.iter().collect();
+    let hopeless = rows::Rows::of(&base, &parts, &all, &rules).hopeless();
+    let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
+    let rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    let task = cover::Task {
+        base: &base,
+        parts: &parts,
+        prices: &prices,
+        units: &rest,
+        rules: &rules,
+        first_free: question.first_free,
+    };
+    let search = Portion { whole: watch, from: 0.0, to: 0.9 };
+    let found = cover::cover(&task, rows, &search)?;
+    let counts = found.counts.clone().unwrap_or_else(|| vec![0; parts.len()]);
+    let rig = Arc::new(cover::with_parts(&base, &parts, &counts, question.first_free));
+    // Units that nothing feeds are no part of the question any more.
+    let mut asked = (*rig).clone();
+    asked.devices.retain(|device| !hopeless.contains(&device.id));
+    let last = Portion { whole: watch, from: 0.9, to: 1.0 };
+    let mut allocation = allocate(&Question { rig: Arc::new(asked), rules }, &last)?;
+    allocation.unfed.extend(&hopeless);
+    let bought = choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
+    let bought = bought.map(|(part, count)| Bought { part: part.key.clone(), count: *count }).collect();
+    let number = counts.iter().sum::<usize>() as u64;
+    Ok(LeastAnswer {
+        bought: found.counts.is_some().then_some(bought),
+        totals: totals(&parts, &counts),
+        rig,
+        allocation,
+        hopeless,
+        proved: found.proved,
+        first_free: question.first_free + number,
+        new: (question.first_free..question.first_free + number).map(DeviceId).collect(),
+        gone,
+    })
+}
+
+impl LeastAnswer {
+    /// The edit that gives a rig these supplies and feeds it by them: one batch.
+    #[must_use]
+    pub fn edit(&self, variant: VariantId) -> Edit {
+        let gone = self.gone.iter().map(|device| Edit::RemoveDevice { variant, device: *device });
+        let new = self.new.iter().filter_map(|id| self.rig.device(*id));
+        let added = new.map(|device| Edit::AddDevice { variant, device: Box::new(device.clone()), place: None });
+        let fed = self.allocation.edit(&self.rig, variant, self.first_free);
+        Edit::Batch(gone.chain(added).chain([fed]).collect())
+    }
+}
+
+/// The parts that may be used.
+fn choice(question: &LeastQuestion) -> Vec<&'static Part> {
+    let may = |part: &&Part| {
+        let named = question.parts.as_ref().is_none_or(|keys| keys.contains(&part.key));
+        let battery = matches!(part.power, Power::Battery(_));
+        named && (question.batteries || !battery) && matches!(part.kind, Kind::Supply(_))
+    };
+    catalogue().parts.iter().filter(may).collect()
+}
+
+fn area(part: &Device) -> f64 {
+    part.body.size.metres().map_or(0.0, |[width, length, _]| width * length)
+}
+
+/// One whole number: what is to be the least, then money.
+fn price(part: &Device, least: Least) -> f64 {
+    let cents = (part.body.price.get() * 100.0).round();
+    let plugs = if matches!(part.power, Power::Mains(_)) { 1.0 } else { 0.0 };
+    let first = match least {
+        // Of sets at one price, the one with fewer boxes.
+        Least::Money => return cents * 128.0 + 1.0,
+        Least::Boxes => 1.0,
+        Least::MainsPlugs => plugs,
+        Least::BoardArea => (area(part) * 1e6).round(),
+    };
+    first * 1e8 + cents + 1.0
+}
+
+fn totals(parts: &[Device], counts: &[usize]) -> Totals {
+    let sum = |of: &dyn Fn(&Device) -> f64| -> f64 {
+        parts.iter().zip(counts).map(|(part, count)| of(part) * *count as f64).sum()
+    };
+    Totals {
+        money: Price::clamped(sum(&|part| part.body.price.get())),
+        boxes: counts.iter().sum(),
+        mains_plugs: sum(&|part| if matches!(part.power, Power::Mains(_)) { 1.0 } else { 0.0 }) as usize,
+        board_area: sum(&area),
+    }
+}

@@ -1,0 +1,346 @@
+//! What any set of supplies must have to feed all units: necessary, seldom quite enough.
+
+use crate::power::allocate::search;
+use crate::power::allocate::{instance, modules};
+use crate::power::question::Rules;
+use crate::rig::{
+    Device, DeviceId, Feed, FeedId, Kind, Mains, Outlet, OutletRef, Power, Rig, Setting, Supply, ZeroVolt,
+};
+use crate::units::{Amperes, Turn, Volts, Watts};
+
+/// The demands, and what each part of the catalogue gives towards them.
+pub struct Rows {
+    pub demands: Vec<f64>,
+    /// One column a part, one entry a demand.
+    pub columns: Vec<Vec<f64>>,
+    /// Of each part, the sockets on which each other can hang.
+    sockets: Vec<Vec<Vec<OutletRef>>>,
+    base_sockets: Vec<Vec<OutletRef>>,
+    alone: Vec<Option<instance::Instance>>,
+    /// Plugs of a part that passes on one of several voltages; which one is its host's affair.
+    passing: Vec<Option<usize>>,
+    base: Option<instance::Instance>,
+}
+
+/// Kinds of units up to which every union of them gets a row.
+const MOST_UNITED: usize = 7;
+
+/// A device of a host that no rig has: it feeds one module, whatever that draws.
+pub const IDEAL: DeviceId = DeviceId(u64::MAX);
+
+impl Rows {
+    /// `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
+    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) -> Self {
+        let alone: Vec<Option<instance::Instance>> =
+            parts.iter().map(|part| instance::build(&by_itself(part), units, rules)).collect();
+        let base_instance = (base.supplies().count() > 0).then(|| instance::build(base, units, rules)).flatten();
+        let mut rows = Self {
+            demands: Vec::new(),
+            columns: vec![Vec::new(); parts.len()],
+            sockets: parts
+                .iter()
+                .map(|part| parts.iter().map(|m| sockets_for(part, m, None, rules)).collect())
+                .collect(),
+            base_sockets: parts.iter().map(|module| sockets_of(base, module, rules)).collect(),
+            alone,
+            passing: parts.iter().map(|part| passing(part, rules)).collect(),
+            base: base_instance,
+        };
+        rows.modules(base, parts, rules);
+        rows.watts(base, parts, units, rules);
+        rows.units();
+        rows
+    }
+
+    /// How many fewer of some units a part feeds at least for each of a module
+    /// that hangs on it: what it loses of places by the socket that it needs
+    /// least. As places count, each further socket lost costs no less.
+    /// [textbook: the rank of a matroid is submodular]
+    fn loss(it: &instance::Instance, kinds: &[usize], sockets: &[OutletRef]) -> f64 {
+        let count: usize = kinds.iter().sum();
+        let all = search::placed_at_most(it, kinds, None);
+        // Where something else is scarcer than places, a socket may be idle anyway.
+        if count - search::unfed_at_least(it, kinds) < all {
+            return 0.0;
+        }
+        let taken = (0..it.sockets.len()).filter(|at| sockets.contains(&it.sockets[*at].outlet));
+        let left = taken.map(|at| search::placed_at_most(it, kinds, Some(at))).max();
+        left.map_or(0.0, |left| (all - left) as f64)
+    }
+
+    /// How many of some units one of a part feeds at most, by itself.
+    pub fn feeds_at_most(&self, part: usize, kinds: &[usize]) -> usize {
+        let count: usize = kinds.iter().sum();
+        match (self.passing[part], &self.alone[part]) {
+            (Some(plugs), _) => plugs.min(count),
+            (None, Some(it)) => count - search::unfed_at_least(it, kinds),
+            (None, None) => 0,
+        }
+    }
+
+    /// One more row: so many units of these kinds are to be fed. `kinds` are
+    /// counts by the types of any of the instances, which are the same in all.
+    pub fn add(&mut self, kinds: &[usize]) -> usize {
+        let count: usize = kinds.iter().sum();
+        let most = |it: &Option<instance::Instance>| match it {
+            Some(it) => (count - search::unfed_at_least(it, kinds)) as f64,
+            None => 0.0,
+        };
+        self.demands.push(count as f64 - most(&self.base).min(count as f64));
+        for part in 0..self.columns.len() {
+            let most = self.feeds_at_most(part, kinds) as f64;
+            self.columns[part].push(most);
+        }
+        for module in 0..self.columns.len() {
+            let hosts = self.sockets.iter().zip(&self.alone).filter(|(sockets, _)| !sockets[module].is_empty());
+            let losses =
+                hosts.map(|(sockets, it)| it.as_ref().map_or(0.0, |it| Self::loss(it, kinds, &sockets[module])));
+            let base = self.base.iter().filter(|_| !self.base_sockets[module].is_empty());
+            let losses = losses.chain(base.map(|it| Self::loss(it, kinds, &self.base_sockets[module])));
+            let least = losses.fold(f64::INFINITY, f64::min);
+            if least.is_finite()
+                && let Some(entry) = self.columns[module].last_mut()
+            {
+                *entry -= least;
+            }
+        }
+        self.demands.len() - 1
+    }
+
+    /// Takes the last row away again.
+    pub fn forget(&mut self) {
+        self.demands.pop();
+        self.columns.iter_mut().for_each(|column| {
+            column.pop();
+        });
+    }
+
+    /// How many of a part a set can have in which each of its boxes is needed: each
+    /// feeds a unit, or has a module on it. A passive distributor has two at
+    /// least, since one could be plugged in where the distributor is.
+    pub fn most_of(&self, part: usize, device: &Device) -> usize {
+        let types = self.types();
+        let units: usize = types.iter().map(Vec::len).sum();
+        let hosts = self.sockets[part].iter().any(|sockets| !sockets.is_empty());
+        if hosts || self.passing[part].is_some() {
+            return 3 * units;
+        }
+        let fed = (0..types.len()).filter(|kind| {
+            let one: Vec<usize> = (0..types.len()).map(|other| usize::from(other == *kind)).collect();
+            self.feeds_at_most(part, &one) > 0
+        });
+        let fed: usize = fed.map(|kind| types[kind].len()).sum();
+        let passive = device.kind.supply().is_some_and(|supply| {
+            let same = |outlet: &Outlet| {
+                device.power.need().is_some_and(|need| outlet.connector == need.connector)
+                    && outlet.zero_volt == ZeroVolt::Inlet
+            };
+            supply.passes && supply.outlets.iter().all(same)
+        });
+        if passive { fed / 2 } else { fed }
+    }
+
+    /// Whether a module can hang on a part.
+    pub fn hosts(&self, part: usize, module: usize) -> bool {
+        !self.sockets[part][module].is_empty()
+    }
+
+    /// The types of the units, and how many there are of each.
+    pub fn types(&self) -> Vec<Vec<DeviceId>> {
+        let some = self.alone.iter().chain([&self.base]).flatten().next();
+        some.map_or_else(Vec::new, |it| it.types.iter().map(|kind| kind.units.clone()).collect())
+    }
+
+    /// Units that nothing feeds, not even alone.
+    pub fn hopeless(&self) -> Vec<DeviceId> {
+        let types = self.types();
+        let fed = |kind: usize| {
+            self.alone.iter().chain([&self.base]).flatten().any(|it| {
+                let kind = &it.types[kind];
+                !kind.singles.is_empty() || !kind.pairs.is_empty()
+            })
+        };
+        (0..types.len()).filter(|kind| !fed(*kind)).flat_map(|kind| types[kind].clone()).collect()
+    }
+
+    /// A module has to hang on something: sockets that take it are as many as there are of it.
+    fn modules(&mut self, base: &Rig, parts: &[Device], rules: &Rules) {
+        let mut seen: Vec<&Power> = Vec::new();
+        for module in parts.iter().filter(|part| matches!(part.power, Power::Low(_))) {
+            if seen.contains(&&module.power) {
+                continue;
+            }
+            seen.push(&module.power);
+            let there = sockets_of(base, module, rules).len();
+            self.demands.push(-(there as f64));
+            for (column, part) in self.columns.iter_mut().zip(parts) {
+                let takes = if part.power == module.power { 1.0 } else { 0.0 };
+                column.push(sockets_for(part, module, None, rules).len() as f64 - takes);
+            }
+        }
+    }
+
+    /// What comes from the mains and batteries has to be enough for all units, and for what modules take themselves.
+    fn watts(&mut self, base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) {
+        let least = |unit: &&Device| {
+            let ways = unit.power.need().map_or(&[][..], |need| &need.ways[..]);
+            // Within its tolerance a way may be fed below its least voltage.
+            let watts = ways.iter().map(|way| way.least.get() * (1.0 - rules.headroom.tolerance) * way.running.get());
+            watts.fold(f64::INFINITY, f64::min)
+        };
+        let wanted: f64 = units.iter().map(least).filter(|watts| watts.is_finite()).sum();
+        let there: f64 = base.supplies().map(|(device, _)| source(device, rules)).filter(|watts| *watts > 0.0).sum();
+        self.demands.push(wanted - there);
+        for (column, part) in self.columns.iter_mut().zip(parts) {
+            column.push(source(part, rules));
+        }
+    }
+
+    /// Units that want the same of the catalogue, and unions of such groups.
+    fn units(&mut self) {
+        let types = self.types();
+        let hopeless = self.hopeless();
+        let mut groups: Vec<(Vec<u64>, Vec<usize>)> = Vec::new();
+        for (kind, units) in types.iter().enumerate() {
+            if hopeless.contains(&units[0]) {
+                continue;
+            }
+            // What feeds one unit of the kind tells it from others.
+            let mut signature = Vec::new();
+            for it in self.alone.iter().chain([&self.base]) {
+                let Some(it) = it else { continue };
+                let kind = &it.types[kind];
+                signature.push(u64::from(kind.digital) | u64::from(kind.alone) << 1 | u64::from(kind.solo) << 2);
+                signature.extend(kind.singles.iter().map(|s| 8 + ((s.socket as u64) << 8 | u64::from(s.setting))));
+                signature.push(u64::from(!kind.pairs.is_empty()));
+            }
+            match groups.iter_mut().find(|(known, _)| *known == signature) {
+                Some((_, kinds)) => kinds.push(kind),
+                None => groups.push((signature, vec![kind])),
+            }
+        }
+        let counts = |chosen: &dyn Fn(usize) -> bool| -> Vec<usize> {
+            let mut counts = vec![0; types.len()];
+            for (_, kinds) in groups.iter().enumerate().filter(|(at, _)| chosen(*at)).map(|(_, group)| group) {
+                kinds.iter().for_each(|kind| counts[*kind] = types[*kind].len());
+            }
+            counts
+        };
+        let n = groups.len();
+        let unions: Vec<Vec<usize>> = if n <= MOST_UNITED {
+            (1..1_usize << n).map(|set| counts(&|at| set >> at & 1 == 1)).collect()
+        } else {
+            let ones = (0..n).map(|one| counts(&|at| at == one));
+            let rests = (0..n).map(|one| counts(&|at| at != one));
+            let twos = (0..n).flat_map(|a| (0..a).map(move |b| (a, b))).map(|(a, b)| counts(&|at| at == a || at == b));
+            ones.chain(rests).chain(twos).chain([counts(&|_| true)]).collect()
+        };
+        for union in unions {
+            self.add(&union);
+        }
+        self.tidy();
+    }
+
+    /// Rows that are met by themselves, or that another asks at least as much as, go.
+    fn tidy(&mut self) {
+        let count = self.demands.len();
+        let column = |row: usize| self.columns.iter().map(move |column| column[row]);
+        let implied = |row: usize, by: usize| {
+            // Enough of the other's is enough of this one's.
+            self.demands[by] >= self.demands[row] && column(by).zip(column(row)).all(|(b, a)| b <= a)
+        };
+        let is_needless = |row: usize| {
+            let met = self.demands[row] <= 0.0 && column(row).all(|value| value >= 0.0);
+            let same = |by: usize| implied(by, row);
+            met || (0..count).any(|by| by != row && implied(row, by) && (by < row || !same(by)))
+        };
+        let keep: Vec<bool> = (0..count).map(|row| !is_needless(row)).collect();
+        let filter = |values: &Vec<f64>| -> Vec<f64> {
+            values.iter().zip(&keep).filter(|(_, keep)| **keep).map(|(value, _)| *value).collect()
+        };
+        self.demands = filter(&self.demands);
+        for column in &mut self.columns {
+            *column = filter(column);
+        }
+    }
+}
+
+/// What a supply gives to all others, in W; what a module takes for itself, below zero.
+fn source(part: &Device, rules: &Rules) -> f64 {
+    let Some(supply) = part.kind.supply() else { return 0.0 };
+    if let Some(need) = part.power.need() {
+        let own = need.ways.iter().map(|way| way.least.get() * (1.0 - rules.headroom.tolerance) * way.running.get());
+        return -own.fold(f64::INFINITY, f64::min).min(f64::MAX);
+    }
+    let strongest = |outlet: &Outlet| {
+        let watts = outlet.settings.iter().map(|setting| setting.volts.get() * setting.limit.get());
+        watts.fold(0.0, f64::max)
+    };
+    let outlets: f64 = supply.outlets.iter().map(strongest).sum();
+    rules.headroom.used * supply.total.map_or(outlets, |total| total.get().min(outlets))
+}
+
+/// The plugs of a distributor that takes more than one voltage.
+fn passing(part: &Device, rules: &Rules) -> Option<usize> {
+    let (supply, need) = (part.kind.supply()?, part.power.need()?);
+    let one = need.ways.len() == 1 && need.ways[0].least == need.ways[0].most;
+    (supply.passes && !one).then(|| supply.outlets.len() * usize::from(rules.most_plugs.max(1)))
+}
+
+/// A rig of one part, a module on a host that gives it what it takes.
+fn by_itself(part: &Device) -> Rig {
+    let mut rig = Rig { devices: vec![part.clone()], ..Rig::default() };
+    if let Some(host) = ideal_host(part, IDEAL) {
+        rig.devices.push(host);
+        rig.feeds.push(Feed::straight(FeedId(u64::MAX), OutletRef::new(IDEAL, 1), part.id));
+    }
+    rig
+}
+
+/// A supply that gives a module what it takes, whatever that is.
+pub fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
+    let need = module.power.need()?;
+    let way = need.ways.first()?;
+    let setting = Setting { volts: way.least, limit: Amperes::clamped(f64::MAX), form: way.form, no_load: None };
+    let outlet = Outlet {
+        settings: vec![setting],
+        chosen: 1,
+        connector: need.connector,
+        // A passive module has its host's 0 V, which at best is isolated.
+        zero_volt: ZeroVolt::Group(1),
+        parallel: false,
+    };
+    let kind = Kind::Supply(Supply { outlets: vec![outlet], efficiency: Turn::FULL, ..Supply::default() });
+    let mains = Mains {
+        least: Volts::of(230.0),
+        most: Volts::of(230.0),
+        earthed: false,
+        plug_top: false,
+        draw: Watts::of(0.0),
+    };
+    Some(Device { id, power: Power::Mains(mains), kind, ..module.clone() })
+}
+
+/// Sockets of a rig that are free and take a module.
+fn sockets_of(rig: &Rig, module: &Device, rules: &Rules) -> Vec<OutletRef> {
+    rig.supplies().flat_map(|(device, _)| sockets_for(device, module, Some(rig), rules)).collect()
+}
+
+/// Sockets of a supply that take a module; of one in a rig, those that are free.
+fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, rules: &Rules) -> Vec<OutletRef> {
+    let (Some(supply), Some(need)) = (part.kind.supply(), module.power.need()) else { return Vec::new() };
+    let tolerance = rules.headroom.tolerance;
+    let gives = |setting: &Setting| {
+        need.ways.iter().any(|way| {
+            let no_load = setting.no_load.unwrap_or(setting.volts);
+            way.form == setting.form && way.takes(setting.volts.get(), tolerance) && way.takes(no_load.get(), tolerance)
+        })
+    };
+    let fits = |outlet: &Outlet| {
+        modules::may_host(part) && outlet.connector == need.connector && outlet.settings.iter().any(gives)
+    };
+    let free = |outlet: OutletRef| rig.is_none_or(|rig| rig.feed_from(outlet).is_none());
+    let numbered = (1..=u8::MAX).zip(&supply.outlets);
+    let fitting = numbered.filter(|(_, outlet)| fits(outlet)).map(|(number, _)| OutletRef::new(part.id, number));
+    fitting.filter(|outlet| free(*outlet)).collect()
+}

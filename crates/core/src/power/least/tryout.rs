@@ -1,0 +1,71 @@
+//! Whether a set of supplies feeds all units.
+
+use super::rows::{IDEAL, ideal_host};
+use crate::power::allocate::{Ground, modules};
+use crate::power::question::Rules;
+use crate::rig::{Device, DeviceId, Feed, FeedId, OutletRef, Rig};
+use crate::watch::{Stopped, Watch};
+
+/// What trying came to.
+pub enum Tried {
+    Feeds,
+    /// It doesn't, and already these units are too many for it.
+    Fails(Vec<DeviceId>),
+    /// The search gave up.
+    Unknown,
+}
+
+/// Tries a rig with loose modules.
+///
+/// First with an ideal host for each module, the modules taking a socket each
+/// all the same: one search instead of one for each way of hanging them, and
+/// what fails there fails in every way. What doesn't shows where they could hang.
+pub fn try_out(rig: &Rig, units: &[&Device], rules: &Rules, watch: &dyn Watch) -> Result<Tried, Stopped> {
+    let loose = modules::loose(rig);
+    let mut ideal = rig.clone();
+    for (at, id) in (0..).zip(&loose) {
+        let Some(module) = rig.device(*id) else { continue };
+        let host = DeviceId(IDEAL.0 - at);
+        if let Some(device) = ideal_host(module, host) {
+            ideal.devices.push(device);
+            ideal.feeds.push(Feed::straight(FeedId(u64::MAX - at), OutletRef::new(host, 1), *id));
+        }
+    }
+    let wanted: Vec<&Device> = units.iter().copied().chain(loose.iter().filter_map(|id| rig.device(*id))).collect();
+    let may_host = |id: DeviceId| rig.device(id).is_some_and(modules::may_host);
+    let ground = Ground::of_one(&ideal, &wanted, rules, &may_host);
+    let found = ground.feeding(&|_| true, watch)?;
+    match found.way {
+        None if found.proved => return conflict(&ground, units, watch).map(Tried::Fails),
+        None => return Ok(Tried::Unknown),
+        Some(_) if loose.is_empty() => return Ok(Tried::Feeds),
+        Some(way) => {
+            let mut hung = rig.clone();
+            for (module, outlet, setting) in ground.hung(&way) {
+                modules::hang(&mut hung, module, outlet, setting);
+            }
+            if Ground::of_one(&hung, units, rules, &|_| false).feeds(&|_| true, watch)? == Some(true) {
+                return Ok(Tried::Feeds);
+            }
+        }
+    }
+    let ground = Ground::of(rig, units, rules, true);
+    match ground.feeds(&|_| true, watch)? {
+        Some(true) => Ok(Tried::Feeds),
+        Some(false) => conflict(&ground, units, watch).map(Tried::Fails),
+        None => Ok(Tried::Unknown),
+    }
+}
+
+/// Units that a ground can't feed together, as few as a deletion filter leaves.
+fn conflict(ground: &Ground, units: &[&Device], watch: &dyn Watch) -> Result<Vec<DeviceId>, Stopped> {
+    let all: Vec<DeviceId> = units.iter().map(|unit| unit.id).collect();
+    let mut kept = all.clone();
+    for unit in &all {
+        let takes_part = |other: DeviceId| other != *unit && (kept.contains(&other) || !all.contains(&other));
+        if ground.feeds(&takes_part, watch)? == Some(false) {
+            kept.retain(|other| other != unit);
+        }
+    }
+    Ok(kept)
+}

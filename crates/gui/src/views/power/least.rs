@@ -1,0 +1,148 @@
+//! The least supply of the whole catalogue: searched, previewed, taken.
+
+use egui::{Label, RichText, Ui};
+use rigwright_core::parts::catalogue;
+use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules};
+use rigwright_core::units::trimmed;
+
+use super::canvas::Scene;
+use super::plan::{Offer, offer, progress};
+use super::would_be::WouldBe;
+use crate::state::{Preview, power_words};
+use crate::theme::Tokens;
+use crate::views::{Facts, Intent};
+use crate::widgets::choose::choose;
+use crate::widgets::entry::entry;
+use crate::widgets::panel;
+
+/// The panel's own state.
+#[derive(Debug)]
+pub struct LeastPanel {
+    least: Least,
+    keep: bool,
+    batteries: bool,
+}
+
+impl Default for LeastPanel {
+    fn default() -> Self {
+        Self { least: Least::Money, keep: false, batteries: false }
+    }
+}
+
+impl LeastPanel {
+    /// What is to be the least, the search, and what it found.
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        scene: &Scene<'_>,
+        rules: Rules,
+        would_be: &mut WouldBe,
+        out: &mut Vec<Intent>,
+    ) {
+        let wants =
+            |device: &rigwright_core::rig::Device| device.power.need().is_some() && device.kind.supply().is_none();
+        if !scene.rig.devices.iter().any(wants) {
+            return;
+        }
+        ui.separator();
+        panel::heading(ui, "Least supply");
+        let options = Least::ALL.map(|least| (least, least.name().to_owned()));
+        ui.horizontal(|ui| {
+            ui.label("what counts");
+            choose(ui, "What is to be the least", &mut self.least, &options);
+        });
+        ui.checkbox(&mut self.keep, "Keep the supplies that are here and add to them");
+        ui.checkbox(&mut self.batteries, "Batteries too");
+        let question = LeastQuestion {
+            rig: facts.variant.rig.clone(),
+            rules,
+            least: self.least,
+            keep: self.keep,
+            batteries: self.batteries,
+            parts: None,
+            first_free: facts.power.first_free,
+        };
+        let found = facts.power.least.as_ref();
+        let fresh = found.is_some_and(|(asked, shown)| !shown.old && alike(asked, &question));
+        if let Some(done) = facts.power.seeking_least {
+            progress(ui, done, out);
+        } else if !fresh && ui.button("Find the least supply").clicked() {
+            out.push(Intent::SeekLeast(Box::new(question)));
+        }
+        let Some((asked, shown)) = found else {
+            return panel::quiet(ui, "Tries every set of supplies and modules of the catalogue. Prices are invented.");
+        };
+        if shown.old {
+            panel::quiet(ui, "What follows is about the rig before its last change.");
+        }
+        let tokens = Tokens::of(ui);
+        let fits = shown.answer.bought.is_some() && shown.answer.hopeless.is_empty();
+        let ink = if fits { tokens.teal } else { tokens.copper };
+        entry(ui, ink, if shown.old { 0.55 } else { 1.0 }, |ui| {
+            let words = RichText::new(bought(asked, shown.answer)).color(tokens.ink);
+            ui.add(Label::new(words).wrap());
+            for line in details(facts, asked, shown.answer) {
+                panel::quiet(ui, line);
+            }
+            if shown.answer.bought.is_some() {
+                let edit = shown.answer.edit(scene.variant);
+                let preview = Preview { words: "take the least supply".to_owned(), edit };
+                offer(ui, facts, &Offer { preview, name: "the least supply", old: shown.old }, would_be, out);
+            }
+        });
+    }
+}
+
+/// Whether two ask for the same of the same rig, but for the id of what would be new.
+fn alike(a: &LeastQuestion, b: &LeastQuestion) -> bool {
+    a.least == b.least && a.keep == b.keep && a.batteries == b.batteries && a.rules == b.rules
+}
+
+/// "For least money: Isolated supply, five outlets, and 2 × 9 V wall adaptor."
+fn bought(asked: &LeastQuestion, answer: &LeastAnswer) -> String {
+    let Some(bought) = &answer.bought else {
+        return "No set of the catalogue's supplies feeds all of this rig under these rules.".to_owned();
+    };
+    let named = bought.iter().map(|one| {
+        let name = catalogue().part(&one.part).map_or(one.part.as_str(), |part| part.name.as_str());
+        match one.count {
+            1 => name.to_owned(),
+            count => format!("{count} × {name}"),
+        }
+    });
+    let named: Vec<String> = named.collect();
+    let what = if named.is_empty() { "nothing more is wanted".to_owned() } else { named.join("; ") };
+    format!("For {}: {what}.", asked.least.name())
+}
+
+fn details(facts: &Facts<'_>, asked: &LeastQuestion, answer: &LeastAnswer) -> Vec<String> {
+    let mut lines = Vec::new();
+    let totals = &answer.totals;
+    if totals.boxes > 0 {
+        let plural = |count: usize, one: &str, many: &str| match count {
+            1 => format!("1 {one}"),
+            count => format!("{count} {many}"),
+        };
+        let boxes = plural(totals.boxes, "box", "boxes");
+        let plugs = plural(totals.mains_plugs, "mains plug", "mains plugs");
+        let area = trimmed(totals.board_area * 1e4, 3);
+        let money = trimmed(totals.money.get(), 6);
+        lines.push(format!(
+            "{money} {} (invented prices), {boxes}, {plugs}, {area} cm² of the board.",
+            facts.project.currency
+        ));
+    }
+    if !answer.hopeless.is_empty() {
+        let names = power_words::names(&asked.rig, &answer.hopeless);
+        lines.push(format!("Nothing in the catalogue feeds {names} under these rules."));
+    }
+    lines.push(
+        match answer.proved {
+            true => "Proved: nothing less does under these rules.",
+            false => "Not proved: the search gave up before it had tried everything.",
+        }
+        .to_owned(),
+    );
+    lines
+}
