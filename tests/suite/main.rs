@@ -4,6 +4,7 @@
 //! label stands beside each, tables of independent libraries (`references/`),
 //! arithmetic that is written out here, or an independent solve (`oracle`).
 
+mod advice;
 mod checks;
 mod generator;
 mod journeys;

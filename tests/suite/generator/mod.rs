@@ -3,7 +3,7 @@
 
 mod broken;
 mod dice;
-mod parts;
+pub mod parts;
 mod rig;
 
 pub use broken::broken;

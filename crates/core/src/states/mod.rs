@@ -10,6 +10,7 @@
 mod choice;
 mod contexts;
 mod count;
+mod cuts;
 mod envelope;
 mod jumps;
 mod path;
@@ -24,6 +25,7 @@ use crate::plan::{Spot, plan};
 use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
 
 pub use count::Count;
+pub use cuts::{Cut, CutPlace, Cuts, NoCuts, Worst, cuts};
 pub use jumps::{Extreme, Jump};
 
 /// The most stretches that are kept, side runs' combinations counted. Past it

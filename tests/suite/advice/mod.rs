@@ -1,0 +1,4 @@
+//! Advice against rigs that are really edited, one by one.
+
+mod cuts;
+mod edited;
