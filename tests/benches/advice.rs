@@ -1,16 +1,22 @@
 //! How long a search for something better takes: `cargo bench -p rigwright-tests --bench advice`.
 //!
 //! A rig is a guitar, units one behind another and an amp, with real leads of
-//! different lengths between; 256 points.
+//! different lengths between; 256 points; the bank holds the leads' two-ports,
+//! as it does while a player edits. `Plain`: all true bypass and alike, the
+//! most stretches that such a rig can have. `Mixed`: units of the catalogue, a
+//! buffered one here and there, some that can be set to another bypass, a
+//! low-impedance fuzz.
 
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
+use rigwright_core::advice::{Question, Wishes, advise};
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Project, Rig, State, Variant, VariantId, apply};
-use rigwright_core::states::{Cut, Question, Target, cuts};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, State, Variant, VariantId};
+use rigwright_core::states::Target;
+use rigwright_core::units::Metres;
 use rigwright_core::watch::Unwatched;
 
 #[path = "../suite/rigs.rs"]
@@ -21,80 +27,112 @@ fn main() {
     divan::main();
 }
 
-const VARIANT: VariantId = VariantId(5000);
+const SIZES: [usize; 4] = [8, 16, 32, 64];
 
-fn rig(units: usize) -> Rig {
+const MIXED: [&str; 12] = [
+    "tuner-true-bypass",
+    "compressor",
+    "wah",
+    "low-impedance-fuzz",
+    "mild-drive",
+    "hard-clipping-distortion",
+    "octave-divider",
+    "phaser",
+    "chorus",
+    "tremolo",
+    "compact-digital-delay",
+    "spring-reverb",
+];
+
+#[derive(Debug, Clone, Copy)]
+enum Units {
+    Plain,
+    Mixed,
+}
+
+/// Nothing may be changed.
+const NOTHING: Wishes =
+    Wishes { buffers: 0, bypass: false, leads: false, shortest_lead: Metres::of(3.0), order: false };
+
+fn question(units: usize, what: Units, wishes: Wishes) -> Question {
+    let unit = |at: usize| match what {
+        Units::Plain => ("unit", rigs::true_bypass(20e-12)),
+        Units::Mixed => {
+            let part = catalogue().part(MIXED[at % MIXED.len()]).expect("the catalogue has it");
+            (part.name.as_str(), part.kind.clone())
+        }
+    };
     let mut kinds = vec![("guitar", Kind::Guitar(rigs::SC.guitar()))];
-    kinds.extend((0..units).map(|_| ("unit", rigs::true_bypass(20e-12))));
+    kinds.extend((0..units).map(unit));
     kinds.push(("amp", rigs::amp(1e6, 100e-12)));
     let mut metres: Vec<f64> = (0..=units).map(|at| 0.15 + 0.01 * at as f64).collect();
     metres[0] = 5.0;
     metres[units] = 6.0;
-    rigs::chain(kinds, &metres, &rigs::real_cable())
-}
-
-fn project(rig: Rig) -> Project {
+    let mut rig = rigs::chain(kinds, &metres, &rigs::real_cable());
+    for device in &mut rig.devices {
+        let part = catalogue().parts.iter().find(|part| part.name == device.name);
+        device.part = part.map_or_else(String::new, |part| part.key.clone());
+    }
     let variant = Variant {
-        id: VARIANT,
+        id: VariantId(5000),
         name: "bench".into(),
         rig: Arc::new(rig),
         places: Default::default(),
         kept_orders: Default::default(),
     };
-    Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: State::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 5001,
+    Question {
+        variant: Arc::new(variant),
+        controls: State::default(),
+        target: Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In)),
+        wishes,
+        first_free: 6000,
     }
 }
 
-/// All places of one buffer and all pairs of them, by their worst jump alone.
-#[divan::bench(args = [8, 16, 32, 64])]
-fn cuts_of_all_pairs(bencher: Bencher<'_, '_>, units: usize) {
-    let rig = rig(units);
-    let target = Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In));
-    let question = Question { rig: Arc::new(rig.clone()), controls: State::default(), target };
-    let project = project(rig.clone());
-    let buffer = catalogue().part("buffer").expect("a buffer");
-    let patch = catalogue().cable("patch-lead").expect("a patch lead");
+fn search(bencher: Bencher<'_, '_>, units: usize, what: Units, wishes: Wishes) {
+    let question = question(units, what, wishes);
     let mut bank = Bank::new(Sweep::audio());
-    bencher.bench_local(|| {
-        let rigs: Vec<Cut> = rig
-            .leads
-            .iter()
-            .map(|lead| {
-                let free = JackRef::new(DeviceId(6000), Jack::In);
-                let patch = Lead {
-                    id: LeadId(6001),
-                    from: free,
-                    to: free,
-                    length: patch.default_length,
-                    cable: patch.cable.clone(),
-                };
-                let edit = Edit::Insert {
-                    variant: VARIANT,
-                    lead: lead.id,
-                    device: Box::new(buffer.device(DeviceId(6000))),
-                    patch: Box::new(patch),
-                };
-                let edited = apply(&project, &edit).expect("the lead is there");
-                Cut { device: DeviceId(6000), rig: Arc::clone(&edited.variants[0].rig) }
-            })
-            .collect();
-        let found = cuts(black_box(&question), &rigs, &mut bank, &Unwatched).ok().expect("an answer");
-        let places = found.places();
-        let mut least = f64::INFINITY;
-        for (at, a) in places.iter().enumerate() {
-            for b in &places[at + 1..] {
-                least = least.min(found.worst(&[*a, *b]).map_or(0.0, |worst| worst.db));
-            }
-        }
-        least
-    });
+    bencher.bench_local(|| advise(black_box(&question), &mut bank, &Unwatched));
+}
+
+/// One buffer at every place.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn one_buffer(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Plain, Wishes { buffers: 1, ..NOTHING });
+}
+
+/// One buffer and two at every pair of places.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn two_buffers(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Plain, Wishes { buffers: 2, ..NOTHING });
+}
+
+/// Other settings of bypass, other leads.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn bypass_and_leads(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Mixed, Wishes { bypass: true, leads: true, ..NOTHING });
+}
+
+/// Units in another order.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn order_plain(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Plain, Wishes { order: true, ..NOTHING });
+}
+
+/// The same of mixed units.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn order_mixed(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Mixed, Wishes { order: true, ..NOTHING });
+}
+
+/// Everything that is tried by default.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn all_plain(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Plain, Wishes::default());
+}
+
+/// The same of mixed units.
+#[divan::bench(args = SIZES, sample_count = 10)]
+fn all_mixed(bencher: Bencher<'_, '_>, units: usize) {
+    search(bencher, units, Units::Mixed, Wishes::default());
 }

@@ -1,4 +1,5 @@
 //! Advice against rigs that are really edited, one by one.
 
 mod cuts;
+mod demo;
 mod edited;

@@ -25,7 +25,7 @@ use crate::plan::{Spot, plan};
 use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
 
 pub use count::Count;
-pub use cuts::{Cut, CutPlace, Cuts, NoCuts, Worst, cuts};
+pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
 pub use jumps::{Extreme, Jump};
 
 /// The most stretches that are kept, side runs' combinations counted. Past it

@@ -196,6 +196,11 @@ impl Chain {
         2 * self.path.stops.len() + 2
     }
 
+    /// The first of the spot's ends.
+    pub fn spot_sink(&self) -> usize {
+        self.sinks.partition_point(|sink| sink.at < self.spot_at())
+    }
+
     /// Rungs from a stop's output to the next stop's input, or to the spot.
     pub fn arrive(&self, level: usize) -> &Ladder {
         self.path.stops.get(level).map_or(&self.path.last, |stop| &stop.arrive)

@@ -8,6 +8,7 @@
 
 mod beside;
 mod chain;
+mod glimpse;
 mod pace;
 mod segments;
 mod stretches;
@@ -24,6 +25,8 @@ use chain::Chain;
 use pace::Pace;
 use segments::Segments;
 use stretches::Stretches;
+
+pub use glimpse::{Glimpse, glimpse};
 
 /// A rig that has one more unit in it, which always isolates.
 #[derive(Debug, Clone)]

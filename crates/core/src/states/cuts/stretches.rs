@@ -133,6 +133,13 @@ fn hung(row: &Row, seen: &Onward) -> Row {
 }
 
 /// |A + B·Y|² at each frequency.
+pub fn powers(row: &Row, load: &Onward) -> Vec<f64> {
+    let mut found = Vec::with_capacity(row.a.len());
+    keep(row, load, &mut found);
+    found
+}
+
+/// The same, behind what is kept already.
 fn keep(row: &Row, load: &Onward, loss: &mut Vec<f64>) {
     let a = row.a.re.iter().zip(&row.a.im);
     match load {
