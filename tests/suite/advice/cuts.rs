@@ -40,19 +40,9 @@ fn insert(dice: &mut Dice, lead: LeadId, id: u64) -> Edit {
     stage.level = Decibels::of(6.0 * dice.unit() - 3.0);
     let kind = Kind::Buffer(Buffer { stage, wiring: Farads::of(dice.log(1e-12, 1e-10)) });
     let free = JackRef::new(DeviceId(id), Jack::In);
-    let patch = Lead {
-        id: LeadId(id + 1),
-        from: free,
-        to: free,
-        length: parts::length(dice),
-        cable: parts::cable(dice),
-    };
-    Edit::Insert {
-        variant: VARIANT,
-        lead,
-        device: Box::new(device(id, "buffer", kind)),
-        patch: Box::new(patch),
-    }
+    let patch =
+        Lead { id: LeadId(id + 1), from: free, to: free, length: parts::length(dice), cable: parts::cable(dice) };
+    Edit::Insert { variant: VARIANT, lead, device: Box::new(device(id, "buffer", kind)), patch: Box::new(patch) }
 }
 
 #[derive(Debug, Default)]

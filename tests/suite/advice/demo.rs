@@ -55,7 +55,8 @@ fn the_demo_is_advised() {
     for variant in 0..project.variants.len() {
         for amp in [16, 17] {
             let start = std::time::Instant::now();
-            let advice = advise(&asked(&project, variant, amp), &mut Bank::new(Sweep::audio()), &Unwatched).expect("nobody stops it");
+            let advice = advise(&asked(&project, variant, amp), &mut Bank::new(Sweep::audio()), &Unwatched)
+                .expect("nobody stops it");
             println!("{} {:?}", project.variants[variant].name, start.elapsed());
             print(&advice);
         }

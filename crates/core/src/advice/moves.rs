@@ -6,7 +6,7 @@
 
 use std::sync::Arc;
 
-use super::rank::{Mark, SAME};
+use super::rank::{Mark, SAME, STEP};
 use super::trial::{Idea, Trial, Weighed};
 use super::way::Way;
 use super::{go_on, orders, words};
@@ -15,14 +15,14 @@ use crate::states::NoCuts;
 use crate::watch::{Part, Stopped, Watch};
 
 /// So many of the moves that leave the smallest jump are surely among the ideas.
-const BEST: usize = 4;
+const BEST: usize = 3;
 /// The most that are tried in full at each step, and at a few frequencies.
 const MOST_TRIED: usize = 64;
-const MOST_COARSE: usize = 1000;
+const MOST_COARSE: usize = 2000;
 /// So many more are tried for what they do to the dullness alone.
-const TRIED_DULL: usize = 24;
+const TRIED_DULL: usize = 6;
 /// The most moves one after another.
-const STEPS: usize = 6;
+const STEPS: usize = 4;
 /// The most moves that are looked at in all: past it no further step is begun.
 const LOOKS: usize = 12_000;
 /// From so much less capacitance on the guitar, in F, a move may be heard in the dullness.
@@ -61,8 +61,8 @@ pub fn search(trial: &mut Trial<'_>, watch: &dyn Watch) -> Result<Found, Stopped
         if number == 0 {
             found.single = step.least();
         }
-        // The next step is worth it if this one is heard; one in the usual order comes first.
-        let helps = |one: &&Weighed| mark.badness() - one.mark().badness() >= SAME / 3.0;
+        // A further move is worth it if this one is told apart; one in the usual order comes first.
+        let helps = |one: &&Weighed| mark.badness() - one.mark().badness() >= STEP;
         let best = step.weighed.iter().filter(helps).min_by(|a, b| a.compared(b)).cloned();
         found.ideas.append(&mut step.weighed);
         let Some(best) = best else { break };
@@ -126,25 +126,39 @@ impl Step<'_> {
         watch: &dyn Watch,
     ) -> Result<(), Stopped> {
         looks.sort_by(|a, b| a.jump_db.total_cmp(&b.jump_db));
-        let (mut coarse, tried) = (0, self.weighed.len());
-        for look in looks {
-            if look.jump_db >= self.limit() {
-                break;
-            }
-            if coarse == MOST_COARSE || self.weighed.len() == tried + MOST_TRIED {
-                self.complete = false;
-                break;
-            }
-            coarse += 1;
-            let done = (coarse as f64 / MOST_COARSE as f64).max((self.weighed.len() - tried) as f64 / MOST_TRIED as f64);
-            let watch = Part { whole: watch, from: done, to: done };
+        let limit = self.limit();
+        looks.truncate(looks.partition_point(|look| look.jump_db < limit));
+        if looks.len() > MOST_COARSE {
+            self.complete = false;
+            looks.truncate(MOST_COARSE);
+        }
+        // Nearer to the truth, so that the first few in full leave out the rest.
+        let (mut nearer, many) = (Vec::new(), looks.len());
+        for (at, mut look) in looks.into_iter().enumerate() {
+            let watch = Part { whole: watch, from: 0.7 * at as f64 / many as f64, to: 0.7 };
             go_on(&watch, 0.0)?;
+            if trial.fuzz_caution(&look.variant).is_some() {
+                self.barred = true;
+                continue;
+            }
             match trial.coarse_jump_db(&look.variant, &watch) {
-                Ok(jump_db) if jump_db >= self.limit() => {}
-                Ok(_) => self.try_out(trial, look, &watch)?,
+                Ok(jump_db) => look.jump_db = jump_db,
                 Err(NoCuts::Stopped) => return Err(Stopped),
                 Err(_) => self.complete = false,
             }
+            nearer.push(look);
+        }
+        nearer.sort_by(|a, b| a.jump_db.total_cmp(&b.jump_db));
+        for (at, look) in nearer.into_iter().enumerate() {
+            if look.jump_db >= self.limit() {
+                break;
+            }
+            if at == MOST_TRIED {
+                self.complete = false;
+                break;
+            }
+            let done = 0.7 + 0.3 * at as f64 / MOST_TRIED as f64;
+            self.try_out(trial, look, &Part { whole: watch, from: done, to: done })?;
         }
         Ok(())
     }
@@ -204,7 +218,11 @@ impl Step<'_> {
                 Ok(seen) => found.push(Look {
                     unit,
                     onto,
-                    words: self.words(&variant.rig, unit, if to < at { ("before", row.units[to]) } else { ("behind", row.units[to - 1]) }),
+                    words: self.words(
+                        &variant.rig,
+                        unit,
+                        if to < at { ("before", row.units[to]) } else { ("behind", row.units[to - 1]) },
+                    ),
                     variant: after,
                     jump_db: seen.jump_db,
                     farads: seen.farads,

@@ -10,7 +10,10 @@ pub fn sentences(buffers: &buffers::Found, moves: &moves::Found) -> Vec<String> 
         format!("Every place for one buffer was tried: none leaves a smaller jump than {}.", at_least_db(db))
     });
     let two = buffers.least_of_two_db.map(|db| {
-        format!("Every pair of places on the way for two buffers was tried: none leaves a smaller jump than {}.", at_least_db(db))
+        format!(
+            "Every pair of places on the way for two buffers was tried: none leaves a smaller jump than {}.",
+            at_least_db(db)
+        )
     });
     one.into_iter().chain(two).chain(moves.single.map(of_moves)).collect()
 }

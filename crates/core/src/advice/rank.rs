@@ -6,6 +6,8 @@ use super::trial::Weighed;
 
 /// Figures closer than this are the same to a player: 0.1 dB, 0.1 m. [common practice, no source]
 pub const SAME: f64 = 0.1;
+/// So much less bad is told apart: 0.3 dB or 1 m.
+pub const STEP: f64 = 0.1;
 /// The most suggestions.
 pub const MOST: usize = 12;
 
@@ -40,10 +42,10 @@ impl Weighed {
     }
 
     /// First what needs no caution; then what leaves the rig least bad, in steps
-    /// that a player would tell apart (0.3 dB or 1 m); then the cheapest, the
+    /// that a player tells apart; then the cheapest, the
     /// narrowest and the simplest.
     pub fn compared(&self, other: &Self) -> Ordering {
-        let step = |idea: &Self| (idea.mark().badness() * 10.0).round();
+        let step = |idea: &Self| (idea.mark().badness() / STEP).round();
         let by = |f: &dyn Fn(&Self) -> f64| f(self).total_cmp(&f(other));
         self.caution
             .is_some()

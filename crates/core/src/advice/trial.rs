@@ -254,9 +254,10 @@ fn dull(equivalent: &Result<f64, NoEquivalent>) -> f64 {
 
 /// The largest rise or fall of any switch, whose it is and at which frequency in Hz.
 pub fn worst_jump(states: &States) -> Option<(f64, DeviceId, f64)> {
-    let ends = states.jumps.iter().flat_map(|jump| {
-        [(jump.rise.db, jump.device, jump.rise.at), (-jump.fall.db, jump.device, jump.fall.at)]
-    });
+    let ends = states
+        .jumps
+        .iter()
+        .flat_map(|jump| [(jump.rise.db, jump.device, jump.rise.at), (-jump.fall.db, jump.device, jump.fall.at)]);
     // Of equal ones the first in the signal's order.
     let worst = ends.reduce(|worst, end| if end.0 > worst.0 { end } else { worst })?;
     Some((worst.0, worst.1, *states.hz().get(worst.2)?))

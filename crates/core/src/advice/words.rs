@@ -23,9 +23,14 @@ fn is_off_board(rig: &Rig, jack: JackRef) -> bool {
 pub fn lead(rig: &Rig, id: LeadId) -> String {
     let Some(lead) = rig.lead(id) else { return format!("lead {}", id.0) };
     if is_instrument(rig, lead.from) {
-        let alone = rig.devices.iter().filter(|device| is_instrument(rig, JackRef::new(device.id, Jack::Out))).count() == 1;
+        let alone =
+            rig.devices.iter().filter(|device| is_instrument(rig, JackRef::new(device.id, Jack::Out))).count() == 1;
         let noun = rig.device(lead.from.device).map_or("guitar", |device| device.kind.noun());
-        return if alone { format!("the {noun}'s lead") } else { format!("the lead of {}", name(rig, lead.from.device)) };
+        return if alone {
+            format!("the {noun}'s lead")
+        } else {
+            format!("the lead of {}", name(rig, lead.from.device))
+        };
     }
     let to = format!("{}{}", name(rig, lead.to.device), at_jack(lead.to.jack));
     if is_off_board(rig, lead.to) {

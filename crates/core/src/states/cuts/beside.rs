@@ -17,7 +17,8 @@ pub struct Switched {
 
 /// All units of a run that both its ways of standing can be told of.
 pub fn switched(choices: &[&Choice]) -> Vec<Switched> {
-    let all: BTreeSet<DeviceId> = choices.iter().flat_map(|choice| choice.on.iter().chain(&choice.off)).copied().collect();
+    let all: BTreeSet<DeviceId> =
+        choices.iter().flat_map(|choice| choice.on.iter().chain(&choice.off)).copied().collect();
     let all: Vec<DeviceId> = all.into_iter().collect();
     let said: Vec<Said> = choices.iter().map(|choice| Said::of(choice, &all)).collect();
     all.iter()

@@ -5,7 +5,7 @@
 //! (from 1) is 2s, a lead behind stop s is 2s + 1, the spot comes last.
 
 use crate::cascade::{self, Bank};
-use crate::network::{Ladder, Onward, Row};
+use crate::network::{Branch, Ladder, Onward, Rung};
 use crate::plan::{Plan, Position, Spot, plan};
 use crate::rig::DeviceId;
 
@@ -21,10 +21,8 @@ pub struct Source {
     pub at: usize,
     /// Which place it is, if it is a buffer's.
     pub place: Option<usize>,
-    /// What it starts from.
-    pub rungs: Ladder,
-    /// The rungs on to the next stop or the spot, where they aren't the path's own.
-    pub onward: Option<Ladder>,
+    /// Which mode of the stop it is, if it is a stop's.
+    pub mode: Option<usize>,
 }
 
 /// Where a stretch ends.
@@ -64,6 +62,10 @@ pub struct Place {
     pub at: usize,
     /// The rungs from the stop before, the buffer's wiring included.
     pub before: Ladder,
+    /// What it starts the next stretch from.
+    pub rungs: Ladder,
+    /// The rungs on to the next stop or the spot.
+    pub after: Ladder,
     /// It as an end of stretches.
     pub sink: usize,
 }
@@ -126,11 +128,10 @@ impl Chain {
     /// Beginnings and ends, in the signal's order.
     fn fill(&mut self, inserted: Vec<Inserted>, rest: Vec<Choice>, bank: &mut Bank) -> Result<(), NoCuts> {
         let mut inserted = inserted.into_iter().peekable();
-        let start = cascade::row_through(&self.path.source.rungs, bank);
-        if start.silent {
+        if self.path.source.rungs.iter().any(|rung| is_dead(rung, bank)) {
             return Err(NoStates::Silent.into());
         }
-        self.sources.push(Source { at: 0, place: None, rungs: self.path.source.clone(), onward: None });
+        self.sources.push(Source { at: 0, place: None, mode: None });
         for level in 0..=self.path.stops.len() {
             if level > 0 {
                 self.add_stop(level, bank)?;
@@ -156,7 +157,7 @@ impl Chain {
     fn add_stop(&mut self, level: usize, bank: &mut Bank) -> Result<(), NoCuts> {
         let stop = &self.path.stops[level - 1];
         let before = self.nodes.len();
-        for mode in &stop.modes {
+        for (number, mode) in stop.modes.iter().enumerate() {
             let load = cascade::onward(&mode.load.rungs, bank);
             // No state sounds through a unit that is on with a short for its input.
             if load == Onward::Short {
@@ -171,7 +172,7 @@ impl Chain {
                 gain_db: mode.gain_db,
             });
             self.sinks.push(Sink { at: 2 * level, place: None, load });
-            self.sources.push(Source { at: 2 * level, place: None, rungs: mode.source.clone(), onward: None });
+            self.sources.push(Source { at: 2 * level, place: None, mode: Some(number) });
         }
         if self.nodes.len() == before && !self.passes[level] {
             return Err(NoStates::Silent.into());
@@ -186,14 +187,26 @@ impl Chain {
         }
         let at = 2 * one.level + 1;
         let place = Some(self.places.len());
-        self.places.push(Place { cut: one.cut, at, before: one.before, sink: self.sinks.len() });
+        let Inserted { cut, before, after, source: rungs, .. } = one;
+        self.places.push(Place { cut, at, before, rungs, after, sink: self.sinks.len() });
         self.sinks.push(Sink { at, place, load });
-        self.sources.push(Source { at, place, rungs: one.source, onward: Some(one.after) });
+        self.sources.push(Source { at, place, mode: None });
     }
 
     /// The spot's coordinate.
     pub fn spot_at(&self) -> usize {
         2 * self.path.stops.len() + 2
+    }
+
+    /// What stretches from a source start from.
+    pub fn rungs(&self, source: usize) -> &[Rung] {
+        let source = &self.sources[source];
+        let ladder = match (source.place, source.mode) {
+            (Some(place), _) => &self.places[place].rungs,
+            (None, Some(mode)) => &self.path.stops[source.at / 2 - 1].modes[mode].source,
+            (None, None) => &self.path.source,
+        };
+        &ladder.rungs
     }
 
     /// The first of the spot's ends.
@@ -238,13 +251,21 @@ fn spot(plan: &Plan, target: Target) -> Result<Spot, NoStates> {
 fn passes(path: &Path, legs: &[(usize, Vec<Choice>)], bank: &mut Bank) -> Vec<bool> {
     let mut found = vec![true];
     for (stop, at) in path.stops.iter().zip((2..).step_by(2)) {
-        let open = stop.pass.as_ref().is_some_and(|(_, rungs)| {
-            !cascade::row_on(Row::ideal(bank.sweep().len()), &rungs.rungs, bank).silent
-        });
+        let open = stop.pass.as_ref().is_some_and(|(_, rungs)| !rungs.rungs.iter().any(|rung| is_dead(rung, bank)));
         let mut here = legs.iter().filter(|(leg, _)| *leg == at);
         found.push(open && here.all(|(_, choices)| choices.iter().any(|choice| choice.seen != Onward::Short)));
     }
     found
+}
+
+/// Whether nothing comes past a rung at any frequency.
+fn is_dead(rung: &Rung, bank: &mut Bank) -> bool {
+    match rung {
+        Rung::Series(branch) => *branch == Branch::Open,
+        Rung::Shunt(branch) => *branch == Branch::Short,
+        Rung::Leg(leg) => cascade::onward(&leg.rungs, bank) == Onward::Short,
+        Rung::Line(_) => false,
+    }
 }
 
 /// A cut as the edited rig's own path has it.
@@ -294,9 +315,10 @@ fn same_way(a: &Path, b: &Path) -> bool {
 
 fn same_stop(a: &Stop, b: &Stop) -> bool {
     let modes = a.modes.len() == b.modes.len()
-        && a.modes.iter().zip(&b.modes).all(|(a, b)| {
-            (a.position, &a.load, &a.source, a.gain_db) == (b.position, &b.load, &b.source, b.gain_db)
-        });
+        && a.modes
+            .iter()
+            .zip(&b.modes)
+            .all(|(a, b)| (a.position, &a.load, &a.source, a.gain_db) == (b.position, &b.load, &b.source, b.gain_db));
     // The numbers of stations have shifted, so side runs go by their leads.
     let legs = a.legs.len() == b.legs.len() && a.legs.iter().zip(&b.legs).all(|(a, b)| a.lead == b.lead);
     a.device == b.device && a.arrive == b.arrive && modes && a.pass == b.pass && legs

@@ -61,9 +61,9 @@ impl<'a> Look<'a> {
     /// From one barrier to the next, by their levels.
     fn stretch(&mut self, from: usize, to: usize) {
         let chain = self.chain;
-        let start = self.base(from).map_or(&chain.path.source, |node| &chain.sources[node.source].rungs);
         // Outward: what arrives at each unit that is on, and the row behind it while it is off.
-        let mut row = cascade::row_through(&start.rungs, self.bank);
+        let start = self.base(from).map_or(0, |node| node.source);
+        let mut row = cascade::row_through(chain.rungs(start), self.bank);
         let mut units = Vec::with_capacity(to - from);
         for level in from + 1..to {
             row = cascade::row_on(row, &chain.arrive(level - 1).rungs, self.bank);
@@ -119,7 +119,7 @@ impl<'a> Look<'a> {
     }
 
     fn row_of(&mut self, node: &Node) -> Row {
-        cascade::row_through(&self.chain.sources[node.source].rungs.rungs, self.bank)
+        cascade::row_through(self.chain.rungs(node.source), self.bank)
     }
 
     /// What a stop is with everything off, if it isolates then.

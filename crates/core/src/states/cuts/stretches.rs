@@ -1,10 +1,10 @@
 //! Every passive stretch between two ends, evaluated once: |E/V|² at each frequency.
 
-use crate::cascade::{self, Bank};
-use crate::network::{Onward, Row};
+use super::NoCuts;
 use super::chain::Chain;
 use super::pace::Pace;
-use super::NoCuts;
+use crate::cascade::{self, Bank};
+use crate::network::{Onward, Row};
 
 /// The most values that are kept, 8 bytes each.
 const MOST_VALUES: usize = 8 << 20;
@@ -73,17 +73,11 @@ impl Stretches {
     }
 
     /// All stretches that begin at a source.
-    fn walk(
-        &mut self,
-        chain: &Chain,
-        source: usize,
-        bank: &mut Bank,
-        pace: &mut Pace<'_>,
-    ) -> Result<(), NoCuts> {
+    fn walk(&mut self, chain: &Chain, source: usize, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(), NoCuts> {
         let begin = &chain.sources[source];
-        let mut rows = vec![cascade::row_through(&begin.rungs.rungs, bank)];
+        let mut rows = vec![cascade::row_through(chain.rungs(source), bank)];
         // Behind a buffer the first lead is what the buffer left of it.
-        let mut own = begin.onward.as_ref();
+        let mut own = begin.place.map(|place| &chain.places[place].after);
         for level in begin.at / 2..=chain.path.stops.len() {
             for place in chain.places.iter().filter(|place| own.is_none() && place.at == 2 * level + 1) {
                 let there = rows.iter().map(|row| cascade::row_on(row.clone(), &place.before.rungs, bank));

@@ -140,12 +140,11 @@ impl<'c> Swings<'c> {
                 self.products.take(first, second, |a, b| a * b);
             }
         }
-        let (at, ratio) = furthest(loss.iter().zip(&self.products.high).zip(&self.products.low).map(
-            |((loss, high), low)| {
+        let (at, ratio) =
+            furthest(loss.iter().zip(&self.products.high).zip(&self.products.low).map(|((loss, high), low)| {
                 let (fall, rise) = (high / loss, loss / low);
                 if rise > fall { rise } else { fall }
-            },
-        ))?;
+            }))?;
         // Which unit it was is asked only now.
         let device = self.through[units].iter().filter_map(|node| {
             let (first, second) = parts(node)?;
@@ -230,8 +229,11 @@ pub fn halves(device: DeviceId, off_gain_db: f64, before: &Extremes, behind: &Ex
     let own = 10f64.powf(-off_gain_db / 10.0);
     let high = before.high.iter().zip(&behind.high).map(|(a, b)| a * b * own);
     let low = before.low.iter().zip(&behind.low).map(|(a, b)| 1.0 / (a * b * own));
-    furthest(high.zip(low).map(|(high, low)| if low > high { low } else { high }))
-        .map(|(at, ratio)| Swing { ratio, device, at })
+    furthest(high.zip(low).map(|(high, low)| if low > high { low } else { high })).map(|(at, ratio)| Swing {
+        ratio,
+        device,
+        at,
+    })
 }
 
 /// The largest value and where it is; none if there is no value above zero.
