@@ -5,6 +5,7 @@
 //! arithmetic that is written out here, or an independent solve (`oracle`).
 
 mod checks;
+mod compare;
 mod generator;
 mod journeys;
 mod laws;

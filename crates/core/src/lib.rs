@@ -17,6 +17,7 @@
 
 pub mod advice;
 pub mod cascade;
+pub mod compare;
 pub mod file;
 pub mod findings;
 pub mod network;
