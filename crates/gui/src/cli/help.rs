@@ -20,6 +20,10 @@ On the command line:
                           what each switch does among all states of the others,
                           what each run amounts to, and what is wrong.
                             rigwright report my-rig.ron
+  rigwright compare FILE  Its variants side by side: peak, how much lead each
+                          sounds like, its worst jump, what it costs more, and
+                          by how many dB it differs.
+                            rigwright compare my-rig.ron
   rigwright check FILE    Says what is plugged in wrong, if anything is.
                             rigwright check my-rig.ron
   rigwright help          Prints this.
@@ -35,6 +39,14 @@ What a report takes besides its file:
                             rigwright report my-rig.ron --sound \"Solo\"
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json
+
+What a comparison takes besides its file:
+  --against NAME          Compares with that variant, and not with the first.
+  --against straight      Compares with the guitar straight into the amp, with
+                          its own lead.
+                            rigwright compare my-rig.ron --against straight
+  --sound NAME, --json    As for a report.
+                            rigwright compare my-rig.ron --sound \"Solo\"
 
 Anywhere:
   -h, --help              Prints this.

@@ -5,6 +5,8 @@
 
 mod arguments;
 mod choose;
+mod compare;
+mod compare_json;
 mod gather;
 mod help;
 mod json;
@@ -53,6 +55,7 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
         Asked::Help => Ok((help::text(), FINE)),
         Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Asked::Report(asked) => report(&asked).map(|text| (text, FINE)),
+        Asked::Compare(asked) => compare::answer(&asked).map(|text| (text, FINE)),
         Asked::Check(file) => open::project(&file).map(|project| check(&open::shown(&file), &project)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });

@@ -25,25 +25,25 @@ pub fn render(report: &Report<'_>) -> String {
 
 /// Lines, none of which can break out of its place.
 #[derive(Default)]
-struct Page {
-    text: String,
+pub struct Page {
+    pub text: String,
 }
 
 impl Page {
-    fn line(&mut self, line: &str) {
+    pub fn line(&mut self, line: &str) {
         self.text += words::one_line(line).trim_end();
         self.text.push('\n');
     }
 
-    fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&line));
     }
 
-    fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&format!("  {line}")));
     }
 
-    fn gap(&mut self) {
+    pub fn gap(&mut self) {
         self.text.push('\n');
     }
 }

@@ -12,7 +12,7 @@ fn files_that_cant_be_read_are_one_sentence() {
     let folder = desk.folder.path().to_str().unwrap();
     let missing = desk.path("none.ron");
     let missing = missing.to_str().unwrap();
-    for command in ["report", "check"] {
+    for command in ["report", "compare", "check"] {
         assert_eq!(refused(&[command, missing]), format!("There is no file “{missing}”."));
         assert_eq!(refused(&[command, folder]), format!("“{folder}” is a folder; expected a rig's file."));
     }
@@ -40,7 +40,7 @@ fn bad_input_is_told_with_file_line_and_column() {
     let text = file::write(&plain()).replacen("title:", "titel:", 1);
     let line = 1 + text.lines().position(|line| line.contains("titel")).unwrap();
     let name = desk.put("slip.ron", text);
-    for command in ["report", "check"] {
+    for command in ["report", "compare", "check"] {
         let sentence = refused(&[command, &name]);
         assert!(sentence.starts_with(&format!("{name}, line {line}, column ")), "{sentence}");
     }
