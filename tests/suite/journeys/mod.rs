@@ -3,6 +3,7 @@
 
 mod busy;
 mod closing;
+mod compare;
 mod crash;
 mod curves;
 mod dragging;
@@ -35,6 +36,7 @@ use rigwright_core::units::hertz;
 
 use crate::window::Window;
 
+pub use compare::four_variants;
 pub use mending::half_finished;
 
 /// What the core says about each variant, computed afresh.

@@ -9,6 +9,7 @@ mod later;
 mod selection;
 mod settings;
 mod sounds;
+mod straight;
 
 pub use answers::{AllStates, Answers, Thoughts};
 pub use document::{Change, Document, Gesture};
@@ -17,3 +18,4 @@ pub use later::Shown;
 pub use selection::{Selected, Selection};
 pub use settings::{Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};
+pub use straight::Straight;
