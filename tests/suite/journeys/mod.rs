@@ -1,6 +1,7 @@
 //! Whole ways through the window, each from what a person does to what comes of it:
 //! in the project, on the screen and on the disk.
 
+mod bands;
 mod busy;
 mod closing;
 mod compare;
