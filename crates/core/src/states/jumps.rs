@@ -3,10 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::contexts::{Context, Contexts};
+use super::effort::Effort;
 use super::sounding::Sounding;
 use super::table::Table;
 use crate::plan::Position;
 use crate::rig::DeviceId;
+use crate::watch::{Pace, Stopped};
 
 /// An extreme of a jump: how far, where, and among which units that are on.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,7 +41,7 @@ type Each<'a, 't> = Box<dyn Fn(&mut dyn FnMut(&Context<'t>)) + 'a>;
 
 /// The jumps of all switches that reach the spot, in the order of the path,
 /// side runs after what they hang on.
-pub fn jumps(table: &Table) -> Vec<Jump> {
+pub fn jumps(table: &Table, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
     let mut devices: Vec<DeviceId> = Vec::new();
     let on_path = table.nodes.iter().filter_map(|node| node.device);
     devices.extend(on_path.filter(|(_, position)| *position == Position::On).map(|(device, _)| device));
@@ -48,7 +50,13 @@ pub fn jumps(table: &Table) -> Vec<Jump> {
     devices.extend(in_legs.filter(|device| seen.insert(**device)));
     let sounding = Sounding::of(table);
     let contexts = Contexts { table, sounding: &sounding };
-    devices.into_iter().filter_map(|device| jump(&contexts, device)).collect()
+    let mut found = Vec::new();
+    for device in devices {
+        found.extend(jump(&contexts, device));
+        let each = contexts.table.stretches.iter().map(|stretch| stretch.loss.len()).sum();
+        pace.did(Effort::of_contexts(each).steps(table.points().unwrap_or(0)))?;
+    }
+    Ok(found)
 }
 
 fn jump(contexts: &Contexts<'_>, device: DeviceId) -> Option<Jump> {

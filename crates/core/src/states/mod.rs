@@ -10,6 +10,7 @@
 mod choice;
 mod contexts;
 mod count;
+mod effort;
 mod envelope;
 mod jumps;
 mod path;
@@ -20,8 +21,12 @@ use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::network::Sweep;
-use crate::plan::{Spot, plan};
+use crate::plan::{Plan, Spot, plan};
 use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
+use crate::watch::{Pace, Stopped, Unwatched, Watch};
+
+use choice::Choices;
+use path::Path;
 
 pub use count::Count;
 pub use jumps::{Extreme, Jump};
@@ -59,6 +64,8 @@ pub enum NoStates {
     NoWay,
     /// Nothing comes through in any state: a volume at zero, a treadle at heel.
     Silent,
+    /// The watch said stop.
+    Stopped,
 }
 
 /// The answer for all states.
@@ -131,29 +138,35 @@ impl States {
     }
 }
 
+impl From<Stopped> for NoStates {
+    fn from(_: Stopped) -> Self {
+        Self::Stopped
+    }
+}
+
 /// Looks at every footswitch state of a rig.
 pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates> {
+    explore_watched(question, bank, &Unwatched)
+}
+
+/// The same, for as long as `watch` lets it go on; it is asked every few milliseconds.
+pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
-    let plan = plan(&question.rig, &question.controls);
-    let spot = match question.target {
-        Target::Endpoint(jack) => {
-            Spot::Input(plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?)
-        }
-        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
-    };
-    let path = path::path(&plan, spot)?;
-    let mut choices = choice::Choices { plan: &plan, bank, most: MOST_CHOICES, complete: true };
+    let (plan, path) = way(question)?;
+    let sides = effort::sides(&plan, &path);
+    let points = bank.sweep().len();
+    let mut pace = Pace::new(watch, effort::effort(&plan, &path, &sides).steps(points));
+    pace.did(0)?;
+    let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
     let mut legs = Vec::new();
-    for (at, stop) in path.stops.iter().enumerate() {
-        // A stop that never passes has nothing hanging on it that the signal feels.
-        if stop.pass.is_some() {
-            legs.extend(stop.legs.iter().map(|wire| (at + 1, choices.of_wire(wire))));
-        }
+    for ((level, wire), (_, kept)) in effort::hanging(&path).zip(&sides.legs) {
+        let mut found = choices.of_wire(wire)?;
+        found.truncate(*kept);
+        legs.push((level, found));
     }
-    let mut rest = choices.of_rest(&path.rest);
-    let complete = choices.complete;
-    let cut = count::cut_to_fit(&path, &mut legs, &mut rest);
-    let table = table::table(&path, legs, rest, bank);
+    let mut rest = choices.of_rest(&path.rest)?;
+    rest.truncate(sides.rest);
+    let table = table::table(&path, legs, rest, bank, &mut pace)?;
     let (lowest, highest) = envelope::edges(&table).ok_or(NoStates::Silent)?;
     let switches = question.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
     let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
@@ -164,8 +177,32 @@ pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates>
         mutes: path.mutes.clone(),
         switch_states: Count::power_of_two(switches),
         different: count::different(&plan, &path),
-        exact: complete && !cut,
-        jumps: jumps::jumps(&table),
+        exact: sides.complete,
+        jumps: jumps::jumps(&table, &mut pace)?,
         table,
     })
+}
+
+/// How much work an answer on the program's own grid is, in steps of a few
+/// nanoseconds' tenths; 0 where there is none. It costs microseconds itself, so
+/// that a window can ask before it decides to answer at once.
+#[must_use]
+pub fn work(question: &Question) -> u64 {
+    way(question).map_or(0, |(plan, path)| {
+        let sides = effort::sides(&plan, &path);
+        effort::effort(&plan, &path, &sides).steps(Sweep::AUDIO_POINTS)
+    })
+}
+
+/// The plan, and the way through it to the target.
+fn way(question: &Question) -> Result<(Plan, Path), NoStates> {
+    let plan = plan(&question.rig, &question.controls);
+    let spot = match question.target {
+        Target::Endpoint(jack) => {
+            Spot::Input(plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?)
+        }
+        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+    };
+    let path = path::path(&plan, spot)?;
+    Ok((plan, path))
 }

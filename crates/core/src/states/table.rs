@@ -4,8 +4,10 @@ use crate::cascade::{self, Bank};
 use crate::network::{Onward, Row, Spectrum};
 use crate::plan::Position;
 use crate::rig::DeviceId;
+use crate::watch::{Pace, Stopped};
 
 use super::choice::Choice;
+use super::effort::Effort;
 use super::path::Path;
 
 /// A device in a mode, or the start, or what hangs on the spot in one of its choices.
@@ -73,7 +75,13 @@ impl Table {
 }
 
 /// Evaluates every stretch of a path.
-pub fn table(path: &Path, legs: Vec<(usize, Vec<Choice>)>, rest: Vec<Choice>, bank: &mut Bank) -> Table {
+pub fn table(
+    path: &Path,
+    legs: Vec<(usize, Vec<Choice>)>,
+    rest: Vec<Choice>,
+    bank: &mut Bank,
+    pace: &mut Pace<'_>,
+) -> Result<Table, Stopped> {
     let mut nodes = vec![Node { level: 0, device: None, gain_db: path.gain_db, on: Vec::new() }];
     for (at, stop) in path.stops.iter().enumerate() {
         for mode in &stop.modes {
@@ -89,10 +97,10 @@ pub fn table(path: &Path, legs: Vec<(usize, Vec<Choice>)>, rest: Vec<Choice>, ba
         Table { between: vec![vec![None; nodes.len()]; nodes.len()], nodes, stretches: Vec::new(), legs, rest };
     for from in 0..table.nodes.len() {
         if table.nodes[from].level < spot {
-            walk(path, from, &loads, &mut table, bank);
+            walk(path, from, &loads, &mut table, bank, pace)?;
         }
     }
-    table
+    Ok(table)
 }
 
 /// What each node puts at the end of a stretch; nothing for the start.
@@ -106,7 +114,14 @@ fn loads(path: &Path, rest: &[Choice], bank: &mut Bank) -> Vec<Onward> {
 }
 
 /// All stretches that start at a node.
-fn walk(path: &Path, from: usize, loads: &[Onward], table: &mut Table, bank: &mut Bank) {
+fn walk(
+    path: &Path,
+    from: usize,
+    loads: &[Onward],
+    table: &mut Table,
+    bank: &mut Bank,
+    pace: &mut Pace<'_>,
+) -> Result<(), Stopped> {
     let start = table.nodes[from].level;
     let source = match start {
         0 => &path.source,
@@ -125,6 +140,7 @@ fn walk(path: &Path, from: usize, loads: &[Onward], table: &mut Table, bank: &mu
             let gain =
                 loss.iter().map(|loss| loss.as_ref().map(|loss| loss.iter().map(|x| 1.0 / x).collect())).collect();
             table.between[from][to] = Some(table.stretches.len());
+            pace.did(Effort::of_stretches(loss.len()).steps(bank.sweep().len()))?;
             table.stretches.push(Stretch { from, to, loss, gain });
         }
         let Some((_, rungs)) = stop.and_then(|stop| stop.pass.as_ref()) else { break };
@@ -133,6 +149,7 @@ fn walk(path: &Path, from: usize, loads: &[Onward], table: &mut Table, bank: &mu
             rows = choices.iter().flat_map(|choice| rows.iter().map(|row| hung(row, &choice.seen))).collect();
         }
     }
+    Ok(())
 }
 
 fn hung(row: &Row, seen: &Onward) -> Row {
