@@ -2,8 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::contexts::{Context, Contexts};
+use super::alone::{alone, curve};
 use super::effort::Effort;
+use super::fans::{Context, Fan, halves};
+use super::lanes::{EQUAL, LANES, Lanes, decibels, greater, lesser, product};
+use super::layout::Layout;
 use super::sounding::Sounding;
 use super::table::Table;
 use crate::plan::Position;
@@ -19,6 +22,8 @@ pub struct Extreme {
     pub at: usize,
     /// The other units that are on there.
     pub among: Vec<DeviceId>,
+    /// The same jump at all frequencies, those others and no more being on, in dB.
+    pub curve_db: Vec<f64>,
 }
 
 /// What a switch does.
@@ -34,105 +39,185 @@ pub struct Jump {
     pub highest_db: Vec<f64>,
     /// The lowest.
     pub lowest_db: Vec<f64>,
+    /// What it does with all other switches off, in dB at each frequency; none
+    /// where nothing is heard then.
+    pub alone_db: Option<Vec<f64>>,
 }
 
-/// Calls back for each context.
-type Each<'a, 't> = Box<dyn Fn(&mut dyn FnMut(&Context<'t>)) + 'a>;
-
-/// The jumps of all switches that reach the spot, in the order of the path,
-/// side runs after what they hang on.
-pub fn jumps(table: &Table, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
+/// The switches that reach the spot, in the order of the path, side runs after
+/// what they hang on.
+fn switches(layout: &Layout) -> Vec<DeviceId> {
     let mut devices: Vec<DeviceId> = Vec::new();
-    let on_path = table.nodes.iter().filter_map(|node| node.device);
+    let on_path = layout.nodes.iter().filter_map(|node| node.device);
     devices.extend(on_path.filter(|(_, position)| *position == Position::On).map(|(device, _)| device));
-    let in_legs = table.legs.iter().flat_map(|(_, choices)| choices).chain(&table.rest).flat_map(|choice| &choice.on);
+    let in_legs = layout.legs.iter().flat_map(|(_, choices)| choices).chain(&layout.rest).flat_map(|choice| &choice.on);
     let mut seen: BTreeSet<DeviceId> = devices.iter().copied().collect();
     devices.extend(in_legs.filter(|device| seen.insert(**device)));
-    let sounding = Sounding::of(table);
-    let contexts = Contexts { table, sounding: &sounding };
-    let mut found = Vec::new();
-    for device in devices {
-        found.extend(jump(&contexts, device));
-        let each = contexts.table.stretches.iter().map(|stretch| stretch.loss.len()).sum();
-        pace.did(Effort::of_contexts(each).steps(table.points().unwrap_or(0)))?;
-    }
-    Ok(found)
+    devices
 }
 
-fn jump(contexts: &Contexts<'_>, device: DeviceId) -> Option<Jump> {
-    let nodes = &contexts.table.nodes;
-    let node = |position: Position| nodes.iter().position(|node| node.device == Some((device, position)));
-    match (node(Position::On), node(Position::Off)) {
-        // A unit that isolates on and off separates what is before it from what is behind it.
-        (Some(on), Some(off)) if contexts.sounds(on) && contexts.sounds(off) => {
-            let before: Each<'_, '_> = Box::new(move |visit| contexts.before(on, off, visit));
-            let behind: Each<'_, '_> = Box::new(move |visit| contexts.behind(on, off, visit));
-            gather(contexts, device, &[before, behind], nodes[off].gain_db)
+/// The jumps of all switches, while their extremes are gathered block after block.
+#[derive(Debug)]
+pub struct Gathering(Vec<Gathered>);
+
+#[derive(Debug)]
+struct Gathered {
+    device: DeviceId,
+    halves: Vec<Vec<Fan>>,
+    contexts: usize,
+    /// What the unit's level while off takes off its jump, in dB.
+    off_db: f64,
+    highest_db: Vec<f64>,
+    lowest_db: Vec<f64>,
+}
+
+impl Gathering {
+    /// Nothing gathered yet.
+    pub fn new(layout: &Layout, points: usize) -> Self {
+        let of_device = |device| {
+            let halves = halves(layout, device);
+            let off = layout.nodes.iter().find(|node| node.device == Some((device, Position::Off)));
+            Gathered {
+                device,
+                contexts: halves.iter().flatten().map(|fan| fan.len as usize).sum(),
+                off_db: off.map_or(0.0, |node| node.gain_db),
+                halves,
+                highest_db: Vec::with_capacity(points),
+                lowest_db: Vec::with_capacity(points),
+            }
+        };
+        Self(switches(layout).into_iter().map(of_device).collect())
+    }
+
+    /// How many contexts there are.
+    pub fn contexts(&self) -> usize {
+        self.0.iter().map(|gathered| gathered.contexts).sum()
+    }
+
+    /// Takes one block more; so many of its lanes count.
+    pub fn look(
+        &mut self,
+        gains: &[Lanes],
+        losses: &[Lanes],
+        width: usize,
+        pace: &mut Pace<'_>,
+    ) -> Result<(), Stopped> {
+        for gathered in &mut self.0 {
+            let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
+            for half in &gathered.halves {
+                let range = Range::of_half(half, gains, losses);
+                both = Range { high: product(&both.high, &range.high), low: product(&both.low, &range.low) };
+            }
+            for (list, ratios) in [(&mut gathered.highest_db, both.high), (&mut gathered.lowest_db, both.low)] {
+                list.extend(ratios[..width].iter().map(|ratio| decibels(*ratio) - gathered.off_db));
+            }
+            pace.did(Effort::of_contexts(gathered.contexts).steps(width))?;
         }
-        (Some(on), None) if contexts.sounds(on) => {
-            gather(contexts, device, &[Box::new(move |visit| contexts.through(on, visit))], 0.0)
-        }
-        (Some(_), _) => None,
-        (None, _) => gather(contexts, device, &[Box::new(move |visit| contexts.beside(device, visit))], 0.0),
+        Ok(())
+    }
+
+    /// What was gathered, with the contexts that go furthest.
+    pub fn jumps(self, layout: &Layout, table: &Table, sounding: &Sounding) -> Vec<Jump> {
+        let jump = |gathered: Gathered| {
+            let rise = gathered.extreme(1.0, layout, table, sounding)?;
+            let fall = gathered.extreme(-1.0, layout, table, sounding)?;
+            let Gathered { device, highest_db, lowest_db, off_db, .. } = gathered;
+            let alone_db = alone(layout, table, device, off_db);
+            Some(Jump { device, rise, fall, highest_db, lowest_db, alone_db })
+        };
+        self.0.into_iter().filter_map(jump).collect()
     }
 }
 
-/// Extremes over the contexts of independent halves, or of the whole.
-fn gather(contexts: &Contexts<'_>, device: DeviceId, halves: &[Each<'_, '_>], off_gain_db: f64) -> Option<Jump> {
-    let points = contexts.table.points()?;
-    let (mut highest_db, mut lowest_db) = (vec![-off_gain_db; points], vec![-off_gain_db; points]);
-    for half in halves {
-        let (mut highest, mut lowest) = (vec![f64::NEG_INFINITY; points], vec![f64::INFINITY; points]);
-        half(&mut |context| widen(context, &mut highest, &mut lowest));
-        // Without a context there is nothing to tell.
-        if points == 0 || highest[0] == f64::NEG_INFINITY {
-            return None;
+impl Gathered {
+    /// The largest rise or fall; none where on and off never both sound.
+    fn extreme(&self, sign: f64, layout: &Layout, table: &Table, sounding: &Sounding) -> Option<Extreme> {
+        let db = if sign > 0.0 { &self.highest_db } else { &self.lowest_db };
+        let at = (0..db.len()).max_by(|&a, &b| (sign * db[a]).total_cmp(&(sign * db[b])))?;
+        let mut among = BTreeSet::new();
+        let (mut without, mut with) = (Vec::new(), Vec::new());
+        for half in &self.halves {
+            let context = furthest(half, at, sign, layout, table, sounding)?;
+            among.extend(sounding.among(layout, layout.place(context.without)));
+            without.push(context.without);
+            with.extend([context.with].into_iter().chain(context.shared));
         }
-        for (sums, ratios) in [(&mut highest_db, &highest), (&mut lowest_db, &lowest)] {
-            sums.iter_mut().zip(ratios).for_each(|(sum, ratio)| *sum += 10.0 * ratio.log10());
-        }
+        let curve_db = curve(table, &without, &with, self.off_db);
+        Some(Extreme { db: db[at], at, among: among.into_iter().collect(), curve_db })
     }
-    let extreme = |db: &[f64], sign: f64| {
-        let at = (0..points).max_by(|&a, &b| (sign * db[a]).total_cmp(&(sign * db[b])))?;
-        let among = halves.iter().flat_map(|half| furthest(contexts, half, at, sign)).collect::<BTreeSet<_>>();
-        Some(Extreme { db: db[at], at, among: among.into_iter().collect() })
-    };
-    let (rise, fall) = (extreme(&highest_db, 1.0)?, extreme(&lowest_db, -1.0)?);
-    Some(Jump { device, rise, fall, highest_db, lowest_db })
 }
 
-/// Takes a context into the extremes so far.
-fn widen(context: &Context<'_>, highest: &mut [f64], lowest: &mut [f64]) {
-    let (first, second, third) = context.factors;
-    let extremes = highest.iter_mut().zip(lowest);
-    let take = |(high, low): (&mut f64, &mut f64), ratio: f64| {
-        // Plain comparisons are one instruction each; `f64::max` minds what is no number.
-        *high = if ratio > *high { ratio } else { *high };
-        *low = if ratio < *low { ratio } else { *low };
-    };
-    match third {
-        Some(third) => {
-            for (((extremes, a), b), c) in extremes.zip(first).zip(second).zip(third) {
-                take(extremes, a * b * c);
+/// The context of a half that goes furthest at one frequency; of equal ones the
+/// one with fewest units on.
+fn furthest(
+    half: &[Fan],
+    at: usize,
+    sign: f64,
+    layout: &Layout,
+    table: &Table,
+    sounding: &Sounding,
+) -> Option<Context> {
+    let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
+    for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
+        let with = table.at(context.with, at) * context.shared.map_or(1.0, |entry| table.at(entry, at));
+        let without = table.at(context.without, at);
+        let far = if sign > 0.0 { without / with } else { with / without };
+        // What is silent is no number, and not far.
+        if far > best * (1.0 - EQUAL) {
+            let on = sounding.count(layout, layout.place(context.without));
+            if far > best * (1.0 + EQUAL) || on < fewest {
+                (best, fewest, found) = (far, on, Some(context));
             }
         }
-        None => {
-            for ((extremes, a), b) in extremes.zip(first).zip(second) {
-                take(extremes, a * b);
-            }
-        }
     }
+    found
 }
 
-/// The others that are on in the context that goes furthest at one frequency.
-fn furthest(contexts: &Contexts<'_>, half: &Each<'_, '_>, at: usize, sign: f64) -> Vec<DeviceId> {
-    let (mut best, mut place) = (f64::NEG_INFINITY, None);
-    half(&mut |context| {
-        let (first, second, third) = context.factors;
-        let ratio = sign * first[at] * second[at] * third.map_or(1.0, |third| third[at]);
-        if ratio > best {
-            (best, place) = (ratio, Some(context.place));
+/// The greatest and the least of ratios.
+#[derive(Debug, Clone, Copy)]
+struct Range {
+    high: Lanes,
+    low: Lanes,
+}
+
+impl Range {
+    const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
+
+    fn of_half(half: &[Fan], gains: &[Lanes], losses: &[Lanes]) -> Self {
+        let mut all = Self::NONE;
+        for fan in half {
+            let range = Self::of_fan(fan, gains, losses);
+            let shared = fan.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
+            all.widen(&range, &shared);
         }
-    });
-    place.map_or_else(Vec::new, |place| contexts.among(place))
+        all
+    }
+
+    fn of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Self {
+        let mut range = Self::NONE;
+        let len = fan.len as usize;
+        match (fan.with.neighbours(len), fan.without.neighbours(len)) {
+            (Some(with), Some(without)) => {
+                for (gain, loss) in gains[with].iter().zip(&losses[without]) {
+                    range.take(gain, loss);
+                }
+            }
+            _ => (0..len).for_each(|at| range.take(&gains[fan.with.at(at)], &losses[fan.without.at(at)])),
+        }
+        range
+    }
+
+    /// Takes in another range times a factor that all of it has.
+    fn widen(&mut self, range: &Self, shared: &Lanes) {
+        self.high = greater(&product(&range.high, shared), &self.high);
+        self.low = lesser(&product(&range.low, shared), &self.low);
+    }
+
+    /// Takes in a product.
+    #[inline]
+    fn take(&mut self, a: &Lanes, b: &Lanes) {
+        let ratio = product(a, b);
+        self.high = greater(&ratio, &self.high);
+        self.low = lesser(&ratio, &self.low);
+    }
 }

@@ -7,14 +7,19 @@
 //! answers. Levels of a state are sums along a way of stretches, so extremes
 //! over all states are shortest and longest ways.
 
+mod alone;
 mod choice;
-mod contexts;
 mod count;
 mod effort;
 mod envelope;
+mod fans;
 mod jumps;
+mod lanes;
+mod layout;
 mod path;
 mod sounding;
+mod steps;
+mod survey;
 mod table;
 
 use std::sync::Arc;
@@ -26,10 +31,12 @@ use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use choice::Choices;
+use layout::Layout;
 use path::Path;
 
 pub use count::Count;
 pub use jumps::{Extreme, Jump};
+pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
 /// side runs are cut to fewer choices, and the answer says so.
@@ -72,7 +79,8 @@ pub enum NoStates {
 #[derive(Debug)]
 pub struct States {
     sweep: Arc<Sweep>,
-    table: table::Table,
+    stretches: usize,
+    counted: Counted,
     lowest: envelope::Edge,
     highest: envelope::Edge,
     /// Units whose switch silences the target while on; they are left out of all else.
@@ -109,19 +117,25 @@ impl States {
     /// The units that are on in the state that is lowest at a frequency's index.
     #[must_use]
     pub fn lowest_state(&self, at: usize) -> Vec<DeviceId> {
-        self.lowest.state(&self.table, at)
+        self.lowest.state(at)
     }
 
     /// The units that are on in the state that is highest at a frequency's index.
     #[must_use]
     pub fn highest_state(&self, at: usize) -> Vec<DeviceId> {
-        self.highest.state(&self.table, at)
+        self.highest.state(at)
     }
 
     /// How many passive stretches there are, each side run counted once.
     #[must_use]
     pub fn stretches(&self) -> usize {
-        self.table.stretches.len()
+        self.stretches
+    }
+
+    /// What the answer took.
+    #[must_use]
+    pub fn counted(&self) -> Counted {
+        self.counted
     }
 
     /// What to say of the answer: exact, or at least this wide.
@@ -166,20 +180,21 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
     }
     let mut rest = choices.of_rest(&path.rest)?;
     rest.truncate(sides.rest);
-    let table = table::table(&path, legs, rest, bank, &mut pace)?;
-    let (lowest, highest) = envelope::edges(&table).ok_or(NoStates::Silent)?;
+    let layout = Layout::new(&path, legs, rest);
+    let found = survey::survey(&path, &layout, bank, &mut pace)?;
     let switches = question.rig.devices.iter().filter(|device| device.kind.pedal().is_some());
     let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
     Ok(States {
         sweep: bank.shared_sweep(),
-        lowest,
-        highest,
-        mutes: path.mutes.clone(),
+        stretches: layout.stretches.len(),
+        counted: found.counted,
+        lowest: found.lowest,
+        highest: found.highest,
         switch_states: Count::power_of_two(switches),
         different: count::different(&plan, &path),
         exact: sides.complete,
-        jumps: jumps::jumps(&table, &mut pace)?,
-        table,
+        jumps: found.jumps,
+        mutes: path.mutes,
     })
 }
 
