@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::alone::{alone, curve};
 use super::effort::Effort;
 use super::fans::{Context, Fan, halves};
-use super::lanes::{EQUAL, LANES, Lanes, decibels, greater, lesser, product};
+use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
 use super::layout::Layout;
 use super::sounding::Sounding;
 use super::table::Table;
@@ -71,22 +71,35 @@ struct Gathered {
     lowest_db: Vec<f64>,
 }
 
+/// What is needed to say which context goes furthest.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// Where everything is.
+    pub layout: &'a Layout,
+    /// All losses.
+    pub table: &'a Table,
+    /// The ways to a stretch and away from it.
+    pub sounding: &'a Sounding,
+}
+
 impl Gathering {
     /// Nothing gathered yet.
-    pub fn new(layout: &Layout, points: usize) -> Self {
+    pub fn new(layout: &Layout, points: usize, pace: &mut Pace<'_>) -> Result<Self, Stopped> {
         let of_device = |device| {
             let halves = halves(layout, device);
             let off = layout.nodes.iter().find(|node| node.device == Some((device, Position::Off)));
-            Gathered {
+            let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
+            pace.did(Effort::of_contexts(contexts).steps(LANES))?;
+            Ok(Gathered {
                 device,
-                contexts: halves.iter().flatten().map(|fan| fan.len as usize).sum(),
+                contexts,
                 off_db: off.map_or(0.0, |node| node.gain_db),
                 halves,
                 highest_db: Vec::with_capacity(points),
                 lowest_db: Vec::with_capacity(points),
-            }
+            })
         };
-        Self(switches(layout).into_iter().map(of_device).collect())
+        Ok(Self(switches(layout).into_iter().map(of_device).collect::<Result<_, _>>()?))
     }
 
     /// How many contexts there are.
@@ -117,60 +130,64 @@ impl Gathering {
     }
 
     /// What was gathered, with the contexts that go furthest.
-    pub fn jumps(self, layout: &Layout, table: &Table, sounding: &Sounding) -> Vec<Jump> {
-        let jump = |gathered: Gathered| {
-            let rise = gathered.extreme(1.0, layout, table, sounding)?;
-            let fall = gathered.extreme(-1.0, layout, table, sounding)?;
-            let Gathered { device, highest_db, lowest_db, off_db, .. } = gathered;
-            let alone_db = alone(layout, table, device, off_db);
-            Some(Jump { device, rise, fall, highest_db, lowest_db, alone_db })
-        };
-        self.0.into_iter().filter_map(jump).collect()
+    pub fn jumps(self, ground: Ground<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
+        let mut found = Vec::new();
+        for gathered in self.0 {
+            pace.did(Effort::of_contexts(gathered.contexts).steps(LANES))?;
+            found.extend(gathered.jump(ground));
+        }
+        Ok(found)
     }
 }
 
 impl Gathered {
-    /// The largest rise or fall; none where on and off never both sound.
-    fn extreme(&self, sign: f64, layout: &Layout, table: &Table, sounding: &Sounding) -> Option<Extreme> {
+    /// None where on and off never both sound.
+    fn jump(self, ground: Ground<'_>) -> Option<Jump> {
+        let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
+        let Self { device, highest_db, lowest_db, off_db, .. } = self;
+        let alone_db = alone(ground.layout, ground.table, device, off_db);
+        Some(Jump { device, rise, fall, highest_db, lowest_db, alone_db })
+    }
+
+    /// The largest rise or fall.
+    fn extreme(&self, sign: f64, ground: Ground<'_>) -> Option<Extreme> {
         let db = if sign > 0.0 { &self.highest_db } else { &self.lowest_db };
-        let at = (0..db.len()).max_by(|&a, &b| (sign * db[a]).total_cmp(&(sign * db[b])))?;
+        db.first()?;
+        // Of equal ones the lowest frequency, so that rounding doesn't choose it.
+        let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
         let mut among = BTreeSet::new();
         let (mut without, mut with) = (Vec::new(), Vec::new());
         for half in &self.halves {
-            let context = furthest(half, at, sign, layout, table, sounding)?;
-            among.extend(sounding.among(layout, layout.place(context.without)));
+            let context = ground.furthest(half, at, sign)?;
+            among.extend(ground.sounding.among(ground.layout, ground.layout.place(context.without)));
             without.push(context.without);
             with.extend([context.with].into_iter().chain(context.shared));
         }
-        let curve_db = curve(table, &without, &with, self.off_db);
+        let curve_db = curve(ground.table, &without, &with, self.off_db);
         Some(Extreme { db: db[at], at, among: among.into_iter().collect(), curve_db })
     }
 }
 
-/// The context of a half that goes furthest at one frequency; of equal ones the
-/// one with fewest units on.
-fn furthest(
-    half: &[Fan],
-    at: usize,
-    sign: f64,
-    layout: &Layout,
-    table: &Table,
-    sounding: &Sounding,
-) -> Option<Context> {
-    let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
-    for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
-        let with = table.at(context.with, at) * context.shared.map_or(1.0, |entry| table.at(entry, at));
-        let without = table.at(context.without, at);
-        let far = if sign > 0.0 { without / with } else { with / without };
-        // What is silent is no number, and not far.
-        if far > best * (1.0 - EQUAL) {
-            let on = sounding.count(layout, layout.place(context.without));
-            if far > best * (1.0 + EQUAL) || on < fewest {
-                (best, fewest, found) = (far, on, Some(context));
+impl Ground<'_> {
+    /// The context of a half that goes furthest at one frequency; of equal ones
+    /// the one with fewest units on.
+    fn furthest(&self, half: &[Fan], at: usize, sign: f64) -> Option<Context> {
+        let loss = |entry: usize| self.table.at(entry, at);
+        let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
+        for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
+            let with = loss(context.with) * context.shared.map_or(1.0, loss);
+            let without = loss(context.without);
+            let far = if sign > 0.0 { without / with } else { with / without };
+            // What is silent is no number, and not far.
+            if far > best * (1.0 - EQUAL) {
+                let on = self.sounding.count(self.layout, self.layout.place(context.without));
+                if far > best * (1.0 + EQUAL) || on < fewest {
+                    (best, fewest, found) = (far, on, Some(context));
+                }
             }
         }
+        found
     }
-    found
 }
 
 /// The greatest and the least of ratios.

@@ -8,8 +8,10 @@ use crate::network::{Onward, Row, Spectrum};
 /// How many frequencies are worked on together.
 pub const LANES: usize = 8;
 
-/// Ratios closer than this are equal, and the simpler state names them: 1e-11 dB.
-pub const EQUAL: f64 = 2.3e-12;
+/// Levels closer than this are equal, and the simpler state names them.
+pub const EQUAL_DB: f64 = 1e-11;
+/// The same as a part of a ratio: ln 10 / 10 times as much.
+pub const EQUAL: f64 = EQUAL_DB * 0.23;
 
 /// A number at each of them.
 pub type Lanes = [f64; LANES];

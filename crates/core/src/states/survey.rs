@@ -3,7 +3,7 @@
 use super::NoStates;
 use super::effort::Effort;
 use super::envelope::{Edge, Search, weights};
-use super::jumps::{Gathering, Jump};
+use super::jumps::{Gathering, Ground, Jump};
 use super::lanes::{LANES, Lanes};
 use super::layout::Layout;
 use super::path::Path;
@@ -52,7 +52,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
     let mut gains = vec![[0.0; LANES]; layout.entries];
     let weights = weights(layout);
     let (mut lowest, mut highest) = (Search::new(layout, &weights, false), Search::new(layout, &weights, true));
-    let mut gathering = Gathering::new(layout, points);
+    let mut gathering = Gathering::new(layout, points, pace)?;
     for block in 0..table.blocks() {
         let width = table.width(block);
         let losses = table.block_mut(block);
@@ -67,7 +67,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
         gathering.look(&gains, losses, width, pace)?;
     }
     let contexts = gathering.contexts();
-    let jumps = gathering.jumps(layout, &table, &sounding);
+    let jumps = gathering.jumps(Ground { layout, table: &table, sounding: &sounding }, pace)?;
     // Both edges; of each jump its extremes, the curves there, and itself alone.
     let curves = 2 + jumps.iter().map(|jump| 4 + usize::from(jump.alone_db.is_some())).sum::<usize>();
     let all = |each: usize| each as u64 * points as u64;
