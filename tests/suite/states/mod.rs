@@ -10,4 +10,6 @@ mod cap;
 mod compare;
 mod corners;
 mod counts;
+mod far;
 mod random;
+mod watched;
