@@ -5,6 +5,7 @@
 //! arithmetic that is written out here, or an independent solve (`oracle`).
 
 mod checks;
+mod findings;
 mod generator;
 mod journeys;
 mod laws;

@@ -11,3 +11,5 @@ mod compare;
 mod corners;
 mod counts;
 mod random;
+
+pub use brute::{Brute, switches};
