@@ -6,6 +6,7 @@
 
 mod checks;
 mod compare;
+mod findings;
 mod generator;
 mod journeys;
 mod laws;

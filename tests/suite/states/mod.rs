@@ -13,3 +13,5 @@ mod counts;
 mod far;
 mod random;
 mod watched;
+
+pub use brute::{Brute, switches};

@@ -18,13 +18,15 @@ On the command line:
   rigwright report FILE   Prints every answer: where the peak lies, how much
                           lead the rig sounds like, the levels from low to high,
                           what each switch does among all states of the others,
-                          what each run amounts to, and what is wrong.
+                          what each run amounts to, what there is to know of it
+                          with why and what mends it, and what is wrong.
                             rigwright report my-rig.ron
   rigwright compare FILE  Its variants side by side: peak, how much lead each
                           sounds like, its worst jump, what it costs more, and
                           by how many dB it differs.
                             rigwright compare my-rig.ron
-  rigwright check FILE    Says what is plugged in wrong, if anything is.
+  rigwright check FILE    Says what is plugged in wrong, if anything is, and
+                          what there is to act on.
                             rigwright check my-rig.ron
   rigwright help          Prints this.
                             rigwright help
@@ -53,7 +55,7 @@ Anywhere:
   -V, --version           Prints the version.
 
 The program ends with
-  0   all is well; check found nothing wrong
-  1   check found something wrong
+  0   all is well; check found nothing wrong and nothing to act on
+  1   check found something wrong, or something to act on
   2   it couldn't be done; one sentence says why
 ";

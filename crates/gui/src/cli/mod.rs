@@ -27,9 +27,9 @@ use rigwright_core::rig::{Project, problems};
 use arguments::Asked;
 use words::one_line;
 
-/// All went well; `check` found no problem.
+/// All went well; `check` found no problem and nothing to act on.
 pub const FINE: i32 = 0;
-/// `check` found problems.
+/// `check` found problems, or something to act on.
 pub const PROBLEMS: i32 = 1;
 /// What was asked can't be done; a sentence on the error output says why.
 pub const REFUSED: i32 = 2;
@@ -130,6 +130,10 @@ fn check(file: &str, project: &Project) -> (String, i32) {
             lines += &one_line(&format!("{}: {problem}", variant.name));
             lines.push('\n');
         }
+        for finding in gather::to_act_on(project, variant) {
+            lines += &one_line(&format!("{}: {}", variant.name, finding.text));
+            lines.push('\n');
+        }
     }
     if !lines.is_empty() {
         return (lines, PROBLEMS);
@@ -138,7 +142,7 @@ fn check(file: &str, project: &Project) -> (String, i32) {
         1 => "its one variant".to_owned(),
         n => format!("any of its {n} variants"),
     };
-    (format!("{file}: no problems in {variants}.\n"), FINE)
+    (format!("{file}: no problems in {variants}, and nothing to act on.\n"), FINE)
 }
 
 /// Prints an answer; the code to end with.

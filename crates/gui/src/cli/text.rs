@@ -1,5 +1,6 @@
 //! The report for people: plain aligned text.
 
+use rigwright_core::findings::{Finding, Severity};
 use rigwright_core::rig::State;
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
@@ -18,6 +19,7 @@ pub fn render(report: &Report<'_>) -> String {
         points(report, variant, &mut page);
         switches(variant, &mut page);
         runs(variant, &mut page);
+        findings(variant, &mut page);
         problems(variant, &mut page);
     }
     page.text
@@ -186,6 +188,30 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
         })
         .collect();
     page.indented(table::pairs(&rows));
+}
+
+/// What its owner should know, each with its reason and what mends it.
+fn findings(variant: &VariantReport<'_>, page: &mut Page) {
+    page.gap();
+    if variant.findings.is_empty() {
+        // A rig that can't be as drawn isn't judged.
+        let while_wrong = if variant.problems.is_empty() { "" } else { ", as long as there are problems" };
+        page.line(&format!("Findings: none{while_wrong}"));
+        return;
+    }
+    page.line("Findings");
+    for (severity, heading) in [(Severity::Act, "To act on"), (Severity::Know, "To know")] {
+        let these: Vec<&Finding> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
+        if these.is_empty() {
+            continue;
+        }
+        page.line(&format!("  {heading}"));
+        for finding in these {
+            page.line(&format!("    {}", finding.text));
+            page.line(&format!("      Why: {}", finding.why));
+            page.indented(finding.fixes.iter().map(|fix| format!("    Fix: {}", fix.words)));
+        }
+    }
 }
 
 fn problems(variant: &VariantReport<'_>, page: &mut Page) {
