@@ -4,7 +4,7 @@ use rigwright_core::findings::{Rule, Severity};
 use rigwright_core::rig::{Bypass, Control, DeviceId, Kind, Knob, LeadId};
 use rigwright_core::units::{Metres, Turn};
 
-use super::{edited, found, mended, of, only, project, unit};
+use super::{edited, found, mended, number, of, only, project, unit};
 use crate::checks::board::board;
 use crate::rigs::{HB, SC, amp, bare_cable, chain, straight};
 
@@ -81,8 +81,15 @@ fn loads_that_take_the_peak_together_are_told_once() {
     let rig = project(chain(kinds, &[5.0, 0.0, 0.0, 0.0, 0.0], &bare_cable()));
     assert!(of(&rig, Rule::LoadsTheGuitar).is_empty());
     let finding = only(&rig, Rule::DullAllOff);
-    assert_eq!(finding.text, "All off, the guitar's peak is lost, though the guitar drives 500 pF only.");
-    assert!(finding.why.contains("together: one 470 kΩ, two 470 kΩ, three 470 kΩ, four 470 kΩ"), "{}", finding.why);
+    // 1 MΩ five times are 200 kΩ, 1.828 dB, and 105 kΩ are a little above −0.624 dB (E20: 2.45 dB).
+    let taken = number(&finding.text, "dB");
+    assert!(finding.text.starts_with("All off, the guitar's peak is lost: inputs take "), "{}", finding.text);
+    assert!((2.0..2.45).contains(&taken), "{}", finding.text);
+    let each = "None takes it alone: one 470 kΩ, two 470 kΩ, three 470 kΩ, four 470 kΩ and amp 1 MΩ; \
+                with 1 MΩ each there would be a peak at 2.52 kHz.";
+    assert_eq!(finding.why, each);
+    let after = edited(&rig, &finding.fixes[0].edit);
+    assert!(of(&after, Rule::DullAllOff).is_empty());
 
     // One alone that takes it has a finding of its own, and this rule is quiet.
     let kinds = vec![

@@ -2,7 +2,7 @@
 
 use rigwright_core::findings::{Rule, Severity};
 use rigwright_core::rig::{Bypass, DeviceId, Kind, State};
-use rigwright_core::units::Decibels;
+use rigwright_core::units::{Decibels, Metres};
 
 use super::{edited, number, of, only, project, unit};
 use crate::checks::board::board;
@@ -119,7 +119,12 @@ fn an_output_that_is_too_high_is_told_as_the_cause() {
     ];
     let mut kinds = kinds;
     kinds.insert(0, ("guitar", Kind::Guitar(SC.guitar())));
-    let finding = only(&project(chain(kinds, &[0.0, 0.0, 10.0], &bare_cable())), Rule::ToneJump);
+    let mut project = project(chain(kinds, &[0.0, 0.0, 10.0], &bare_cable()));
+    // So long a lead at so high an impedance is told as that, and its jump not again.
+    assert!(of(&project, Rule::ToneJump).is_empty());
+    only(&project, Rule::LongLeadAtHighImpedance);
+    project.limits.long_lead = Metres::of(20.0);
+    let finding = only(&project, Rule::ToneJump);
     assert_eq!(finding.why, "While it is on, its output of 25 kΩ drives what stands behind it.");
     // At the highest frequency of the grid below 10 kHz: 10·log10(1 + (f/6.366 kHz)²) [textbook].
     let hz = finding.hz.unwrap();

@@ -91,7 +91,7 @@ fn amount(finding: &Finding) -> f64 {
     };
     match finding.rule {
         Rule::DullAllOff if text.contains("more than 100 m") => 1e6,
-        Rule::DullAllOff if text.contains("peak is lost, though") => 1.0,
+        Rule::DullAllOff if text.contains("peak is lost: inputs") => number(text, "dB"),
         Rule::DullAllOff => number(text, "m"),
         Rule::ToneJump | Rule::LoadsTheGuitar => number(text, "dB").abs(),
         Rule::WrongTreadle if finding.text.starts_with("Turned down") => falls_from(text),
@@ -228,4 +228,10 @@ fn fixes_bring_ids_that_nothing_has() {
         }
     }
     assert!(inserts > 0);
+}
+#[test]
+fn dump() {
+    for seed in 0..14 {
+        std::fs::write(format!("/tmp/wt_board_{seed}.ron"), rigwright_core::file::write(&board(seed))).unwrap();
+    }
 }

@@ -1,15 +1,14 @@
 //! With everything off, the rig sounds like too much lead.
 
-use super::loads_the_guitar;
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
-use super::words::{count, list, ohms};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::words::{count, list};
+use super::{Finding, Fix, Rule, Severity, Told, peak_lost};
 use crate::cascade::Bank;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
 use crate::rig::{Bypass, DeviceId, Edit, JackRef, Lead, LeadId, Rig};
-use crate::units::{Metres, engineering, hertz, metres};
+use crate::units::{Metres, engineering, metres};
 use crate::watch::{Stopped, Watch};
 
 use std::sync::Arc;
@@ -30,7 +29,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let dull = dullness(&answer, run, own_farads_per_metre(&scene.now, first));
     let drives = format!("the {} drives {}", first.noun, engineering(run, "F", 3));
     let as_much = format!("{drives}, as much as {} of its lead", in_metres(dull));
-    let mut why = why(&scene.now, &shares, run);
+    let why = why(&scene.now, &shares, run);
     let text = match &answer.lead_equivalent {
         _ if dull.is_nan() || own_farads_per_metre(&scene.now, first) == 0.0 => return Ok(Vec::new()),
         Ok(equivalent) if *equivalent > limit => format!("All off, this rig sounds like {} of lead.", in_metres(dull)),
@@ -39,16 +38,12 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
             let damped = if rig_db < lead_db { ", and its peak is damped besides" } else { "" };
             format!("All off, {as_much}{damped}.")
         }
-        Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) if has_a_peak_to_lose(scene, bank) => {
-            if dull > limit {
-                format!("All off, {as_much}, and its peak is lost.")
-            } else if loads_the_guitar::with_everything_off(scene, bank).is_empty() {
-                why = all_loads(&scene.now, first);
-                format!("All off, the {}'s peak is lost, though {drives} only.", first.noun)
-            } else {
-                // The unit that takes it has a finding of its own.
-                return Ok(Vec::new());
-            }
+        Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) if dull > limit => {
+            let lost = if has_a_peak_to_lose(scene, bank) { ", and its peak is lost" } else { "" };
+            format!("All off, {as_much}{lost}.")
+        }
+        Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) => {
+            return Ok(peak_lost::look(scene, first, bank).into_iter().collect());
         }
         _ => return Ok(Vec::new()),
     };
@@ -166,19 +161,6 @@ fn why(view: &View, shares: &[Share], run: f64) -> String {
     format!("The {noun} drives {}: {}.", engineering(run, "F", 3), list(&told, 4))
 }
 
-/// The resistances that hang on the guitar, where it isn't capacitance that takes the peak.
-fn all_loads(view: &View, first: First<'_>) -> String {
-    let loads = stations(first).filter_map(|at| {
-        let device = view.rig.device(view.plan.stations[at].device())?;
-        let resistance = loads_the_guitar::resistance(device, device.is_on(&view.off))?;
-        Some((resistance, format!("{} {}", view.name(device.id), ohms(resistance))))
-    });
-    let mut loads: Vec<(f64, String)> = loads.collect();
-    loads.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let loads: Vec<String> = loads.into_iter().map(|(_, words)| words).collect();
-    format!("No input takes it alone; they take it together: {}.", list(&loads, 4))
-}
-
 /// What is left after a fix.
 struct Left {
     mend: Mend,
@@ -206,10 +188,9 @@ fn fixes(
         let metres = dullness(&answer, run, own_farads_per_metre(&view, after));
         // A little less dull is no reason to buy something.
         let worth_it = metres <= limit || now.is_infinite() || metres <= now - WORTH_IT * (now - limit);
-        let figure = match (&answer.lead_equivalent, &answer.peak) {
-            (Ok(left), _) => format!("{} left", in_metres(*left)),
-            (Err(_), Ok(peak)) => format!("the peak is at {}", hertz(peak.hz)),
-            (Err(_), Err(_)) => continue,
+        let figure = match answer.lead_equivalent {
+            Ok(_) => format!("{} left", in_metres(metres)),
+            Err(_) => format!("as much as {} left", in_metres(metres)),
         };
         if worth_it && metres < now {
             found.push(Left { mend, metres, figure });

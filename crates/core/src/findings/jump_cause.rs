@@ -55,22 +55,35 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
         ));
     }
     // Each cause is taken away by itself; the one without which most of a fall is gone is told.
-    let without = |change: &dyn Fn(&mut Pedal)| {
-        let mut changed = device.clone();
-        changed.kind.pedal_mut().into_iter().for_each(change);
-        let level = |device: &Device, state: &State| view.level_with(device, state, furthest.hz);
-        Some(level(&changed, on)? - level(device, on)?)
-    };
-    let output = without(&|pedal| pedal.on.output = Ohms::of(0.0))?;
-    let input = without(&|pedal| pedal.on.input.resistance = NO_LOAD)?;
+    let input = without(view, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
     let half = -0.5 * furthest.db;
-    Some(if furthest.db < 0.0 && output > half && output > input {
+    Some(if furthest.db < 0.0 && output(view, device, furthest, on)? > input.max(half) {
         format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.on.output.get()))
     } else if furthest.db < 0.0 && input > half {
         format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
     } else {
         format!("While it is on, what stands behind it no longer loads {driver}")
     })
+}
+
+/// Whether a switch makes the level fall because of the unit's own output.
+pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> bool {
+    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
+    let fall = -furthest.db;
+    fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
+}
+
+/// What an output of no resistance would give back, in dB.
+fn output(view: &View, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
+    without(view, device, furthest, on, &|pedal| pedal.on.output = Ohms::of(0.0))
+}
+
+/// By how much a change of a unit lifts the level while it is on, in dB.
+fn without(view: &View, device: &Device, furthest: Furthest, on: &State, change: &dyn Fn(&mut Pedal)) -> Option<f64> {
+    let mut changed = device.clone();
+    changed.kind.pedal_mut().into_iter().for_each(change);
+    let level = |device: &Device| view.level_with(device, on, furthest.hz);
+    Some(level(&changed)? - level(device)?)
 }
 
 /// "the guitar", "the 25 kΩ output of Hard drive".

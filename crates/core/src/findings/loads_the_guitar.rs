@@ -174,7 +174,7 @@ pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], bank: &mut Bank) 
     let resistance = resistance(found, found.is_on(&state)).filter(|resistance| *resistance < USUAL)?;
     let mut usual = found.clone();
     set_resistance(&mut usual, found.is_on(&state), USUAL);
-    loss(view, &state, found, &usual, bank).map(|loss| Loss { ohms: resistance, ..loss })
+    loss(view, &state, &[usual], bank).map(|loss| Loss { ohms: resistance, ..loss })
 }
 
 /// A passive treadle is judged with the toe down.
@@ -183,12 +183,13 @@ pub fn toe_down(mut state: State, device: &Device) -> State {
     state
 }
 
-/// What a device takes off the guitar's peak in a state against another in its place.
-pub fn loss(view: &View, state: &State, with: &Device, without: &Device, bank: &mut Bank) -> Option<Loss> {
-    let hop =
-        *view.route(state)?.first().filter(|hop| Some(hop.origin) == view.first().map(|first| first.run.origin))?;
-    let passage = |device: &Device| Passage::new(&view.plan_with(device, state), state, hop.origin, hop.spot);
-    let (loaded, free) = (passage(with)?, passage(without)?);
+/// What a rig takes off the guitar's peak in a state against other devices in
+/// the places of some; it is told as the first one's.
+pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> Option<Loss> {
+    let origin = view.first()?.run.origin;
+    let hop = *view.route(state)?.first().filter(|hop| hop.origin == origin)?;
+    let passage = |others: &[Device]| Passage::new(&view.plan_with(others, state), state, hop.origin, hop.spot);
+    let (loaded, free) = (passage(&[])?, passage(without)?);
     let peak = free.peak(bank).ok()?;
     let (top, lost) = match loaded.peak(bank) {
         Ok(peak) => (peak.db, false),
@@ -196,7 +197,25 @@ pub fn loss(view: &View, state: &State, with: &Device, without: &Device, bank: &
         Err(NoPeak::NoMaximum) => (loaded.level_at(peak.hz).decibels()?, true),
         Err(NoPeak::Silent) => return None,
     };
-    Some(Loss { device: with.id, db: peak.db - top, ohms: 0.0, hz: peak.hz, height_db: peak.height_db, lost })
+    let device = without.first()?.id;
+    Some(Loss { device, db: peak.db - top, ohms: 0.0, hz: peak.hz, height_db: peak.height_db, lost })
+}
+
+/// What all inputs on the guitar's run take together, everything off.
+pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
+    let run = view.first()?.run;
+    let stations = run.passed.iter().chain(&run.ends);
+    let devices = stations.filter_map(|at| view.rig.device(view.plan.stations[*at].device()));
+    let mut usual: Vec<Device> = Vec::new();
+    for device in devices {
+        let on = device.is_on(&view.off);
+        if resistance(device, on).is_some_and(|resistance| resistance < USUAL) {
+            let mut changed = device.clone();
+            set_resistance(&mut changed, on, USUAL);
+            usual.push(changed);
+        }
+    }
+    loss(view, &view.off, &usual, bank)
 }
 
 /// The resistance in Ω that a device hangs on the run before it, on or off.

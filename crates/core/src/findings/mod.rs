@@ -8,6 +8,7 @@ mod jumps;
 mod loads_the_guitar;
 mod long_lead;
 mod mend;
+mod peak_lost;
 mod region;
 mod scene;
 mod tone_jump;
@@ -163,11 +164,13 @@ pub fn findings(
     told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
     told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
     told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
-    told.extend(long_lead::look(&scene, bank, &part(0.12, 0.14))?);
+    let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;
+    let told_of: Vec<DeviceId> = feeble.iter().flat_map(|told| told.finding.devices.iter().copied()).collect();
+    told.extend(feeble);
     told.extend(too_hot::look(&scene, &part(0.14, 0.16))?);
     told.extend(dull_all_off::look(&scene, bank, &part(0.16, 0.2))?);
     told.extend(useless_buffer::look(&scene, bank, &part(0.2, 0.5))?);
-    told.extend(tone_jump::look(&scene, bank, &part(0.5, 1.0))?);
+    told.extend(tone_jump::look(&scene, &told_of, bank, &part(0.5, 1.0))?);
     told.sort_by(|a, b| a.finding.severity.cmp(&b.finding.severity).then(b.size.total_cmp(&a.size)));
     Ok(told.into_iter().map(|told| told.finding).collect())
 }

@@ -76,16 +76,16 @@ impl View {
         }
     }
 
-    /// The plan with another device in one's place.
-    pub fn plan_with(&self, device: &Device, state: &State) -> Plan {
-        let devices = self.rig.devices.iter().map(|old| if old.id == device.id { device } else { old });
+    /// The plan with other devices in the places of those with their ids.
+    pub fn plan_with(&self, others: &[Device], state: &State) -> Plan {
+        let devices = self.rig.devices.iter().map(|old| others.iter().find(|new| new.id == old.id).unwrap_or(old));
         let rig = Rig { devices: devices.cloned().collect(), leads: self.rig.leads.clone() };
         plan(&rig, state)
     }
 
     /// The level at the target in a state, with another device in one's place, in dB.
     pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
-        let plan = self.plan_with(device, state);
+        let plan = self.plan_with(std::slice::from_ref(device), state);
         let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
         route.iter().try_fold(0.0, |db, hop| {
             let level = Passage::new(&plan, state, hop.origin, hop.spot)?.level_at(hz);

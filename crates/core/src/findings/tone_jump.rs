@@ -36,9 +36,20 @@ impl Big<'_> {
     fn size(&self) -> f64 {
         self.furthest.db.abs()
     }
+
+    /// The context of its larger extreme, which is that of the furthest or near it.
+    fn roughly_among(&self) -> &[DeviceId] {
+        if self.furthest.db > 0.0 { &self.jump.rise.among } else { &self.jump.fall.among }
+    }
+
+    fn is_its_output(&self, view: &View) -> bool {
+        jump_cause::is_its_output(view, self.device, self.furthest, self.roughly_among())
+    }
 }
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+/// Of `told_of` it has been told that their outputs are feeble; a fall that
+/// comes of that isn't told again.
+pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let Some(all) = scene.states else { return Ok(Vec::new()) };
     if !watch.go_on(0.0) {
         return Err(Stopped);
@@ -51,7 +62,9 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     } else {
         all
     };
-    let bigs = bigs(scene, states);
+    let mut bigs = bigs(scene, states);
+    let known = |big: &Big<'_>| told_of.contains(&big.device.id) && big.is_its_output(&scene.now);
+    bigs.retain(|big| !known(big));
     let mut found = Vec::new();
     let mut told: BTreeMap<Option<DeviceId>, DeviceId> = BTreeMap::new();
     for big in &bigs {
@@ -66,7 +79,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     }
     let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
     found.extend(together(scene, &others));
-    found.extend(fuzz(scene, all, bank));
+    found.extend(fuzz(scene, told_of, all, bank));
     Ok(found)
 }
 
@@ -136,13 +149,14 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 }
 
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
-fn fuzz(scene: &Scene<'_>, all: &States, bank: &mut Bank) -> Option<Told> {
+fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
         let device = scene.now.rig.device(jump.device).filter(|device| is_fuzz(device, scene.limits))?;
         let furthest = furthest(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
-    let big = jumps.max_by(|a, b| a.size().total_cmp(&b.size()))?;
+    let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&scene.now)));
+    let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
     let extreme = if big.furthest.db > 0.0 { &big.jump.rise } else { &big.jump.fall };
     let among = extreme.among.clone();
     let mut why = jump_cause::why(&scene.now, big.device, big.furthest, &among, bank);
@@ -235,6 +249,7 @@ fn candidates(scene: &Scene<'_>, big: &Big<'_>) -> Vec<Mend> {
         found.extend(mend::buffer_behind(scene, driver));
     }
     found.extend(mend::buffer_before(scene, big.device.id));
+    found.extend(mend::buffer_behind(scene, big.device.id));
     if can_be(big.device, Bypass::Buffered) {
         found.push(mend::set_bypass(scene, big.device, Bypass::Buffered));
     }

@@ -84,7 +84,7 @@ fn against_1_megohm(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Lo
     if let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &mut usual.kind {
         pot.resistance = Ohms::of(1e6);
     }
-    loss(view, &toe_down(view.off.clone(), found), found, &usual, bank)
+    loss(view, &toe_down(view.off.clone(), found), &[usual], bank)
 }
 
 fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut Bank) -> Option<Told> {
@@ -108,7 +108,7 @@ fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut
             hertz(minus3.hz)
         ),
         why: format!(
-            "Half-way the pot is a source of {}, and that drives the leads behind it; after a buffer 25 kΩ do.",
+            "Half-way the pot is a source of {}, and that drives the leads behind it; after a buffer, 25 kΩ will do.",
             ohms(pot.resistance.get() / 4.0)
         ),
         devices: vec![device.id],
