@@ -11,7 +11,7 @@ use rigwright_core::states::{Question, Target, explore};
 use rigwright_core::units::hertz;
 
 use super::{answers, device_id};
-use crate::rigs::sixty_four;
+use crate::rigs::sixty_four_true_bypass;
 use crate::window::{Setup, Window};
 
 #[test]
@@ -52,7 +52,7 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
 
 #[test]
 fn an_answer_of_before_the_last_change_is_marked() {
-    let mut window = Window::of(&sixty_four());
+    let mut window = Window::of(&sixty_four_true_bypass());
     window.click("Compare");
     let jump = |window: &Window| window.texts().into_iter().find(|text| text.contains(": worst jump ")).unwrap();
     assert!(!jump(&window).contains("before the last change"));
