@@ -6,6 +6,8 @@
 
 mod advice;
 mod checks;
+mod compare;
+mod findings;
 mod generator;
 mod journeys;
 mod laws;

@@ -9,10 +9,10 @@ use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright_core::file;
-use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, LeadId, Project, apply};
+use rigwright_core::rig::Project;
 
-use crate::journeys::half_finished;
+use crate::journeys::{four_variants, half_finished};
+use crate::rigs;
 use crate::window::{Setup, Window};
 
 /// Takes a picture in each look, after what is to be done has been done.
@@ -53,32 +53,6 @@ fn demo() -> Setup {
 
 fn own(project: &Project) -> Setup {
     Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project)) }
-}
-
-/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
-fn sixty_four() -> Project {
-    let mut project = file::blank().unwrap();
-    project.title = "Sixty-four devices".to_owned();
-    let variant = project.variants[0].id;
-    let through = |part: &&rigwright_core::parts::Part| {
-        let jacks = part.kind.jacks();
-        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
-    };
-    let mut on = project.variants[0].rig.leads[0].id;
-    let patch = catalogue().cable("patch-lead").unwrap();
-    for part in catalogue().parts.iter().filter(through).cycle().take(62) {
-        let rig = &project.variants[0].rig;
-        let old = rig.lead(on).unwrap();
-        let (device, lead) = (DeviceId(project.next_id), LeadId(project.next_id + 1));
-        let new =
-            Lead { id: lead, from: old.from, to: old.to, length: patch.default_length, cable: patch.cable.clone() };
-        let device = Box::new(part.device(device));
-        let edit = Edit::Insert { variant, lead: on, device, patch: Box::new(new) };
-        project = apply(&project, &edit).unwrap();
-        on = project.variants[0].rig.leads.last().unwrap().id;
-    }
-    assert_eq!(project.variants[0].rig.devices.len(), 64);
-    project
 }
 
 #[test]
@@ -193,12 +167,12 @@ fn what_a_first_start_shows() {
 
 #[test]
 fn sixty_four_devices() {
-    both("many", || own(&sixty_four()), |_| {});
+    both("many", || own(&rigs::sixty_four()), |_| {});
 }
 
 #[test]
 fn sixty_four_devices_close_up() {
-    let setup = || own(&sixty_four());
+    let setup = || own(&rigs::sixty_four());
     both("close", setup, |window| {
         // Taken in hand first: a little to the side.
         let free = window.sheet().right_bottom() - vec2(40.0, 12.0);
@@ -221,4 +195,78 @@ fn six_variants_and_the_level_under_the_pointer() {
         let plot = window.from("Level plot ").rect();
         window.harness.hover_at(plot.center() + vec2(200.0, 0.0));
     });
+}
+
+#[test]
+fn the_page_of_sounds() {
+    both("sounds", demo, |window| {
+        window.click("Sounds");
+        window.click("Sound Verse, clean");
+        window.click("Switch of Chorus");
+    });
+}
+
+#[test]
+fn curves_of_sounds() {
+    both("sound-curves", demo, |window| {
+        window.click("Sounds");
+        window.click("Show the curve of the sound Verse, clean");
+        window.click("Show the curve of the sound Chorus, full");
+        window.find_and_click(|window| window.named("Show the curve of the sound Solo"));
+        let plot = window.from("Level plot ").rect();
+        window.harness.hover_at(plot.center() + vec2(120.0, 0.0));
+    });
+}
+
+#[test]
+fn a_state_that_is_pointed_at() {
+    both("lit", demo, |window| {
+        window.click("Switch of Chorus");
+        window.click("Switches");
+        let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
+        let line = window.named(&said.unwrap()).rect();
+        window.harness.hover_at(line.left_center() + vec2(5.0, 0.0));
+    });
+}
+
+#[test]
+fn a_unit_that_stays_on_and_its_order() {
+    both("stays-on", demo, |window| {
+        window.click_device("Reverb");
+        window.click("Stays on in every state");
+        window.find_and_click(|window| window.named("Order"));
+        window.find_and_click(|window| window.named("Keep Reverb before"));
+        window.click("Compressor");
+        let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
+        window.harness.hover_at(free);
+    });
+}
+
+/// The table beside the bands, in the room that a small window has.
+#[test]
+fn two_variants_compared() {
+    both("compare", demo, |window| window.click("Compare"));
+}
+
+/// Four bands, each told from the others by its hatching and its lines alone.
+#[test]
+fn four_variants_compared() {
+    let setup = || Setup { size: [1440.0, 900.0], ..own(&four_variants()) };
+    both("compare-four", setup, |window| window.click("Compare"));
+}
+
+#[test]
+fn four_variants_as_differences() {
+    both(
+        "difference",
+        || own(&four_variants()),
+        |window| {
+            window.click("Compare");
+            window.click("Difference");
+            window.find_and_click(|window| window.named("what the difference is from"));
+            window.click("the guitar straight into the amp");
+            let plot = window.from("Difference plot ").rect();
+            window.harness.hover_at(plot.center() + vec2(-40.0, 20.0));
+        },
+    );
 }

@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::file;
 use rigwright_core::network::{Branch, Ladder, Sweep};
+use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
-    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Guitar, Input, Instrument, Jack, JackRef, Kind, Knob,
-    Lead, LeadId, Pedal, Pickup, Pot, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
+    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
+    Knob, Lead, LeadId, Pedal, Pickup, Pot, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder, VariantId,
+    apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -169,4 +172,50 @@ pub fn response(rig: &Rig, state: &State) -> Response {
 #[track_caller]
 pub fn db(level: Level) -> f64 {
     level.decibels().expect("a level, not silence")
+}
+
+/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
+pub fn sixty_four() -> Project {
+    let mut project = file::blank().unwrap();
+    project.title = "Sixty-four devices".to_owned();
+    let variant = project.variants[0].id;
+    let through = |part: &&Part| {
+        let jacks = part.kind.jacks();
+        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
+    };
+    let mut on = project.variants[0].rig.leads[0].id;
+    let patch = catalogue().cable("patch-lead").unwrap();
+    for part in catalogue().parts.iter().filter(through).cycle().take(62) {
+        let rig = &project.variants[0].rig;
+        let old = rig.lead(on).unwrap();
+        let (device, lead) = (DeviceId(project.next_id), LeadId(project.next_id + 1));
+        let new =
+            Lead { id: lead, from: old.from, to: old.to, length: patch.default_length, cable: patch.cable.clone() };
+        let device = Box::new(part.device(device));
+        let edit = Edit::Insert { variant, lead: on, device, patch: Box::new(new) };
+        project = apply(&project, &edit).unwrap();
+        on = project.variants[0].rig.leads.last().unwrap().id;
+    }
+    assert_eq!(project.variants[0].rig.devices.len(), 64);
+    project
+}
+
+/// A guitar, 62 true-bypass units and an amp: no rig of that size has more stretches.
+pub fn sixty_four_true_bypass() -> Project {
+    let mut kinds = vec![("Guitar", Kind::Guitar(SC.guitar()))];
+    kinds.extend((0..62).map(|_| ("Unit", true_bypass(20e-12))));
+    kinds.push(("Amp", amp(1e6, 100e-12)));
+    let mut metres = vec![0.15; 63];
+    (metres[0], metres[62]) = (5.0, 6.0);
+    let mut rig = chain(kinds, &metres, &bare_cable());
+    for (at, device) in rig.devices.iter_mut().enumerate().filter(|(_, device)| device.name == "Unit") {
+        device.name = format!("Unit {at}");
+    }
+    let mut project = file::blank().unwrap();
+    let ids = rig.devices.iter().map(|device| device.id.0).chain(rig.leads.iter().map(|lead| lead.id.0));
+    project.next_id = ids.max().unwrap_or(0) + 100;
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    variant.id = VariantId(project.next_id - 1);
+    variant.rig = Arc::new(rig);
+    project
 }

@@ -3,10 +3,12 @@
 
 mod broken;
 mod dice;
+mod edits;
 pub mod parts;
 mod rig;
 
 pub use broken::broken;
 pub use dice::Dice;
+pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy};

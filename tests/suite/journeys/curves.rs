@@ -54,6 +54,7 @@ fn the_legend_hides_a_curve_and_brings_it_back() {
 #[test]
 fn another_endpoint_is_chosen_and_the_figures_are_taken_there() {
     let mut window = Window::of(&built(&["active di", "mild drive"]));
+    window.click("Figures");
     let endpoints = &answers(&window.project())[0].endpoints;
     let lines: Vec<_> = endpoints.iter().map(|endpoint| peak_line(&endpoint.at)).collect();
     assert!(lines.len() == 2 && lines[0] != lines[1], "the drive and the long lead tell in {lines:?}");
@@ -67,12 +68,14 @@ fn another_endpoint_is_chosen_and_the_figures_are_taken_there() {
 #[test]
 fn after_another_file_the_heading_still_names_where_the_curve_is_taken() {
     let mut window = Window::of(&built(&["active di", "active di"]));
+    window.click("Figures");
     window.host.put_file("/rigs/two.ron", file::write(&built(&["active di", "mild drive"])));
     let first = answers(&window.project())[0].endpoints[0].name.clone();
     window.find_and_click(|window| window.list(&first));
     window.click("Amp");
     window.host.will_pick(Pick::Path("/rigs/two.ron".into()));
     window.command(Key::O);
+    window.click("Figures");
     let endpoints = &answers(&window.project())[0].endpoints;
     let named = endpoints.iter().find(|endpoint| !window.lists(&endpoint.name).is_empty()).unwrap();
     assert_eq!(shown_peaks(&window), [peak_line(&named.at)], "{}", named.name);
@@ -81,6 +84,7 @@ fn after_another_file_the_heading_still_names_where_the_curve_is_taken() {
 #[test]
 fn a_rig_without_the_test_points_lead_is_not_shown_as_if_it_had_it() {
     let mut window = Window::demo();
+    window.click("Figures");
     window.click("Variant Buffer after the guitar");
     // The first rig has no such lead.
     window.click_lead("Buffer", "Tuner");

@@ -9,6 +9,7 @@ use crate::window::Window;
 fn from_the_demo_to_an_own_rig_with_figures_in_four_steps() {
     let mut window = Window::demo();
     window.click("A guitar and an amp");
+    window.click("Figures");
     assert_eq!(chain(&window.variant(0).rig), ["Guitar", "Amp"]);
     assert_eq!(window.texts_from("Peak at "), peak_lines(&window.project()), "figures at once");
     window.click("Insert a part on the lead from Guitar to Amp");

@@ -20,6 +20,7 @@ fn buffer_is_in(window: &Window) {
 #[test]
 fn the_plus_on_a_lead_opens_the_catalogue_and_enter_plugs_in() {
     let mut window = Window::demo();
+    window.click("Figures");
     let before = window.project();
     window.click("Insert a part on the lead from Guitar to Tuner");
     window.assert_says("Insert a part on this lead");

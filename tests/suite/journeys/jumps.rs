@@ -9,6 +9,7 @@ use crate::window::{Setup, Window};
 #[test]
 fn the_worst_jump_on_the_screen_happens_when_its_switches_are_stepped_on() {
     let mut window = Window::demo();
+    window.click("Switches");
     window.assert_says("2048 footswitch states, every one covered exactly");
     window.assert_says("Switching Compressor on");
     let project = window.project();
@@ -38,6 +39,7 @@ fn the_worst_jump_on_the_screen_happens_when_its_switches_are_stepped_on() {
 #[test]
 fn a_switch_changes_no_answer_about_all_states() {
     let mut window = Window::demo();
+    window.click("Switches");
     let list = |window: &Window| {
         let jump = |text: &String| text.contains(" dB ") && text.contains(", with ");
         window.texts().into_iter().filter(jump).collect::<Vec<_>>()
@@ -54,6 +56,7 @@ fn a_switch_changes_no_answer_about_all_states() {
 fn a_click_on_a_jump_sets_the_switches_like_that_in_one_step() {
     // Tall enough to show the list without scrolling.
     let mut window = Setup { size: [1440.0, 1600.0], ..Setup::demo() }.open();
+    window.click("Switches");
     let before = window.project();
     let said =
         window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on")).unwrap();

@@ -35,6 +35,7 @@ fn a_slider_dragged_over_many_frames_is_one_step_of_undo() {
 #[test]
 fn volume_at_zero_is_silence_in_words() {
     let mut window = Window::demo();
+    window.click("Figures");
     window.click_device("Guitar");
     let slider = window.slider("volume").rect();
     window.drag(slider.right_center() - vec2(8.0, 0.0), slider.left_center() - vec2(30.0, 0.0));
@@ -72,6 +73,7 @@ fn the_arrow_keys_turn_a_knob_too() {
 #[test]
 fn the_tone_knob_moves_the_figures() {
     let mut window = Window::demo();
+    window.click("Figures");
     let before = peak_lines(&window.project());
     window.click_device("Guitar");
     let slider = window.slider("tone").rect();

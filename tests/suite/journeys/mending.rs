@@ -33,8 +33,10 @@ pub fn half_finished() -> Project {
 fn problems_are_said_beside_the_answers_that_there_are() {
     let project = half_finished();
     let mut window = Window::of(&project);
+    window.click("Figures");
     window.assert_is(&project);
     assert_eq!(window.texts_from("Peak at "), peak_lines(&project));
+    window.click("Findings");
     window.assert_says("To be mended");
     let found = problems(&project.variants[0].rig);
     assert!(found.len() >= 4, "{found:?}");

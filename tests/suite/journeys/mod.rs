@@ -1,7 +1,10 @@
 //! Whole ways through the window, each from what a person does to what comes of it:
 //! in the project, on the screen and on the disk.
 
+mod bands;
+mod busy;
 mod closing;
+mod compare;
 mod crash;
 mod curves;
 mod dragging;
@@ -13,8 +16,11 @@ mod looking;
 mod mending;
 mod names;
 mod paths;
+mod pointing;
 mod refused;
+mod sounds;
 mod starts;
+mod stays_on;
 mod swapping;
 mod switches;
 mod taking_out;
@@ -31,6 +37,7 @@ use rigwright_core::units::hertz;
 
 use crate::window::Window;
 
+pub use compare::four_variants;
 pub use mending::half_finished;
 
 /// What the core says about each variant, computed afresh.

@@ -32,7 +32,7 @@ fn a_broken_file_is_named_with_line_and_column() {
 
 #[test]
 fn a_newer_file_is_refused_as_newer() {
-    let window = opening("(version: 2, sauce: [secret])");
+    let window = opening("(version: 3, sauce: [secret])");
     window.assert_says("wrong.ron” can't be opened: this file is from a newer Rigwright");
 }
 
@@ -45,7 +45,7 @@ fn other_files_are_refused_in_words() {
 
 #[test]
 fn a_file_given_at_the_start_that_is_broken_leaves_the_demo() {
-    let window = Setup::file("/rigs/wrong.ron", "(version: 1, nonsense: 3)").open();
+    let window = Setup::file("/rigs/wrong.ron", "(version: 2, nonsense: 3)").open();
     assert_eq!(window.project().title, "Pit rig, spring tour");
     window.assert_says("wrong.ron” can't be opened: line 1, column ");
 }

@@ -77,6 +77,7 @@ fn a_device_goes_to_another_lead_by_a_list() {
 #[test]
 fn notes_are_typed_and_one_visit_is_one_step() {
     let mut window = Window::blank();
+    window.click("Figures");
     let before = window.project();
     window.focus("Notes of the project");
     for letter in ["l", "o", "u", "d"] {

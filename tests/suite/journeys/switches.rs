@@ -15,6 +15,7 @@ fn figures_are_the_cores(window: &Window) -> Vec<String> {
 #[test]
 fn the_demo_opens_with_the_figures_of_both_rigs() {
     let mut window = Window::demo();
+    window.click("Figures");
     assert_eq!(window.project().title, "Pit rig, spring tour");
     assert_eq!(figures_are_the_cores(&window).len(), 2);
     window.assert_says("Everything off, 12 switches");
@@ -24,6 +25,7 @@ fn the_demo_opens_with_the_figures_of_both_rigs() {
 #[test]
 fn a_compressor_switched_on_moves_the_peak_on_the_screen() {
     let mut window = Window::demo();
+    window.click("Figures");
     let before = figures_are_the_cores(&window);
     window.click("Switch of Compressor");
     let compressor = device_id(&window.variant(0).rig, "Compressor");
@@ -39,6 +41,7 @@ fn a_compressor_switched_on_moves_the_peak_on_the_screen() {
 #[test]
 fn a_tuner_that_mutes_says_that_nothing_comes_through() {
     let mut window = Window::demo();
+    window.click("Figures");
     window.click("Switch of Tuner");
     let shown = figures_are_the_cores(&window);
     assert_eq!(shown, ["No peak: nothing comes through"; 2]);

@@ -10,6 +10,7 @@ const HEADING: &str = "Level at the test point, dB from the pickup";
 #[test]
 fn t_on_a_selected_lead_moves_the_curves_there() {
     let mut window = Window::demo();
+    window.click("Figures");
     assert!(!window.says(HEADING));
     window.click_lead("Splitter", "Amp right");
     window.press(Key::T);
@@ -80,6 +81,7 @@ fn with_no_lead_selected_the_key_says_what_to_do() {
 #[test]
 fn a_test_point_whose_lead_goes_is_not_a_wrong_answer() {
     let mut window = Window::demo();
+    window.click("Figures");
     window.click_lead("Fuzz", "Octave");
     window.press(Key::T);
     // In one rig the lead is gone, in the other it is still there.

@@ -13,6 +13,7 @@ fn secondary_click(window: &mut Window, name: &str) {
 #[test]
 fn a_new_variant_is_a_copy_with_the_same_ids_and_changes_alone() {
     let mut window = Window::demo();
+    window.click("Figures");
     let before = window.project();
     window.click("New variant from this one");
     assert_eq!(window.project().variants.len(), 3);

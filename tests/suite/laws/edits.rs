@@ -5,14 +5,12 @@ use std::mem::{Discriminant, discriminant};
 
 use proptest::prelude::*;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Problem, Project, Rig, Splitter, TestPoint, apply, problems,
+    Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Problem, Rig, Splitter, apply, problems,
 };
-use rigwright_core::units::{Metres, Turn};
 
 use super::cases;
-use super::rigs::{patch, project, rig_of};
-use crate::generator::{Dice, healthy, through};
-use crate::rigs::device;
+use super::rigs::{project, rig_of};
+use crate::generator::{Dice, edits, healthy, insert};
 
 fn kinds(rig: &Rig) -> BTreeSet<String> {
     // A discriminant has no order; its name does.
@@ -21,23 +19,6 @@ fn kinds(rig: &Rig) -> BTreeSet<String> {
 
 fn name(kind: Discriminant<Problem>) -> String {
     format!("{kind:?}")
-}
-
-fn random_device(dice: &mut Dice, id: u64) -> Device {
-    let kind = through(dice);
-    device(id, "new", kind)
-}
-
-fn insert(project: &Project, dice: &mut Dice) -> (Edit, DeviceId) {
-    let id = project.next_id;
-    let leads = &rig_of(project).leads;
-    let edit = Edit::Insert {
-        variant: project.variants[0].id,
-        lead: leads[dice.below(leads.len())].id,
-        device: Box::new(random_device(dice, id)),
-        patch: Box::new(patch(id + 1)),
-    };
-    (edit, DeviceId(id))
 }
 
 /// Whether a device stands on one way and nothing else hangs on it.
@@ -54,7 +35,7 @@ proptest! {
     #[test]
     fn insert_then_remove_is_nothing(seed: u64, size in 2_usize..24) {
         let before = project(&healthy(seed, size));
-        let (edit, id) = insert(&before, &mut Dice::new(seed ^ 1));
+        let (edit, id) = insert(&before, before.next_id, &mut Dice::new(seed ^ 1));
         let with = apply(&before, &edit).unwrap();
         prop_assert_eq!(rig_of(&with).devices.len(), rig_of(&before).devices.len() + 1);
         prop_assert_eq!(rig_of(&with).leads.len(), rig_of(&before).leads.len() + 1);
@@ -70,7 +51,7 @@ proptest! {
     #[test]
     fn the_long_lead_stays_off_board(seed: u64, size in 2_usize..24) {
         let before = project(&healthy(seed, size));
-        let (edit, id) = insert(&before, &mut Dice::new(seed ^ 2));
+        let (edit, id) = insert(&before, before.next_id, &mut Dice::new(seed ^ 2));
         let Edit::Insert { lead, .. } = &edit else { unreachable!() };
         let old = rig_of(&before).lead(*lead).unwrap();
         let off_board = |jack: JackRef| rig_of(&before).device(jack.device).unwrap().is_off_board();
@@ -136,91 +117,12 @@ proptest! {
     fn apply_is_pure(seed: u64, size in 2_usize..16) {
         let before = project(&healthy(seed, size));
         let copy = before.clone();
-        for edit in all_edits(&before, &mut Dice::new(seed ^ 3)) {
+        for edit in edits(&before, before.next_id, &mut Dice::new(seed ^ 3)) {
             let once = apply(&before, &edit);
             prop_assert!(before == copy, "{edit:?} changed what it was given");
             prop_assert!(apply(&before, &edit) == once);
         }
     }
-
-    /// An id that came in once is never free again, whatever is done.
-    #[test]
-    fn ids_are_never_used_twice(seed: u64, size in 2_usize..16) {
-        let mut dice = Dice::new(seed ^ 4);
-        let mut at = project(&healthy(seed, size));
-        let mut highest_ever = 0;
-        for _ in 0..20 {
-            let edits = all_edits(&at, &mut dice);
-            let edit = dice.pick(&edits);
-            if let Ok(next) = apply(&at, &edit) {
-                prop_assert!(next.next_id >= at.next_id, "{edit:?} took ids back");
-                at = next;
-            }
-            highest_ever = at.variants.iter().flat_map(|v| {
-                let rig = &v.rig;
-                rig.devices.iter().map(|d| d.id.0).chain(rig.leads.iter().map(|l| l.id.0)).chain([v.id.0])
-            }).fold(highest_ever, u64::max);
-            prop_assert!(at.next_id > highest_ever);
-            // And within a rig each names one thing.
-            let rig = rig_of(&at);
-            let devices: BTreeSet<_> = rig.devices.iter().map(|d| d.id).collect();
-            prop_assert_eq!(devices.len(), rig.devices.len());
-            let leads: BTreeSet<_> = rig.leads.iter().map(|l| l.id).collect();
-            prop_assert_eq!(leads.len(), rig.leads.len());
-        }
-    }
-
-    /// A batch is all of its edits or none.
-    #[test]
-    fn a_batch_is_whole(seed: u64, size in 2_usize..16) {
-        let before = project(&healthy(seed, size));
-        let mut dice = Dice::new(seed ^ 5);
-        let (first, _) = insert(&before, &mut dice);
-        let second = Edit::SetTitle("another".into());
-        let one_by_one = apply(&apply(&before, &first).unwrap(), &second).unwrap();
-        let batch = Edit::Batch(vec![first.clone(), second.clone()]);
-        prop_assert!(apply(&before, &batch).unwrap() == one_by_one);
-        let broken = Edit::RemoveLead { variant: before.variants[0].id, lead: LeadId(u64::MAX) };
-        prop_assert!(apply(&before, &Edit::Batch(vec![first, second, broken])).is_err());
-    }
-}
-
-/// One of each kind of edit that a canvas makes.
-fn all_edits(project: &Project, dice: &mut Dice) -> Vec<Edit> {
-    let variant = project.variants[0].id;
-    let rig = rig_of(project);
-    let mut edits = vec![Edit::SetNotes("noted".into()), Edit::SetTestPoint(None)];
-    let id = project.next_id;
-    let added = random_device(dice, id);
-    // One that comes back under an old number, as from an edit that is done again.
-    let old = 1 + dice.below(id as usize) as u64;
-    if rig.device(DeviceId(old)).is_none() {
-        let again = random_device(dice, old);
-        edits.push(Edit::AddDevice { variant, device: Box::new(again), place: None });
-    }
-    edits.push(Edit::AddDevice { variant, device: Box::new(added), place: None });
-    if !rig.devices.is_empty() {
-        let mut device = rig.devices[dice.below(rig.devices.len())].clone();
-        edits.push(Edit::RemoveDevice { variant, device: device.id });
-        edits.push(Edit::Switch { device: device.id, on: dice.chance(0.5) });
-        device.name.push('!');
-        edits.push(Edit::SetDevice { variant, device: Box::new(device) });
-    }
-    if !rig.leads.is_empty() {
-        let (insert, _) = insert(project, dice);
-        edits.push(insert);
-        let device = rig.devices[dice.below(rig.devices.len())].id;
-        let mut lead = rig.leads[dice.below(rig.leads.len())].clone();
-        edits.push(Edit::Move { variant, device, onto: lead.id });
-        edits.push(Edit::RemoveLead { variant, lead: lead.id });
-        let point = TestPoint { lead: lead.id, along: Turn::of(dice.unit()) };
-        edits.push(Edit::SetTestPoint(Some(point)));
-        lead.length = Metres::of(dice.log(0.1, 30.0));
-        edits.push(Edit::SetLead { variant, lead: Box::new(lead.clone()) });
-        lead.id = LeadId(id);
-        edits.push(Edit::AddLead { variant, lead: Box::new(lead) });
-    }
-    edits
 }
 
 /// A splitter's second side stays joined to it when the splitter is moved.

@@ -5,7 +5,9 @@ mod edits;
 mod files;
 mod ladders;
 mod nodal;
-mod rigs;
+pub mod rigs;
+mod sequences;
+mod sounds;
 
 use proptest::test_runner::{Config, RngSeed};
 

@@ -24,6 +24,8 @@ struct Tally {
     worst: (f64, f64),
     kinds: BTreeSet<&'static str>,
     on_kinds: BTreeSet<&'static str>,
+    /// Units that were on for no other reason than that they stay on.
+    staying: usize,
 }
 
 fn sizes() -> impl Iterator<Item = usize> {
@@ -36,7 +38,7 @@ fn two_hundred_and_eighty_random_rigs_agree() {
     for (seed, size) in (0..280).zip(sizes()) {
         compare(seed, size, &mut tally);
     }
-    let Tally { sounding, silent, points, worst, kinds, on_kinds } = tally;
+    let Tally { sounding, silent, points, worst, kinds, on_kinds, staying } = tally;
     assert!(sounding > 1500, "only {sounding} levels sounded");
     assert!(silent > 100, "only {silent} were silent");
     assert!(points > 500, "only {points} were at a test point");
@@ -44,6 +46,7 @@ fn two_hundred_and_eighty_random_rigs_agree() {
     // Every kind of device took part, and every kind with a switch both ways.
     assert_eq!(kinds.len(), 17, "{kinds:?}");
     assert_eq!(on_kinds.len(), 3, "{on_kinds:?}");
+    assert!(staying > 30, "only {staying} units stayed on");
 }
 
 #[test]
@@ -62,7 +65,8 @@ fn compare(seed: u64, size: usize, tally: &mut Tally) {
     assert!(found.is_empty() || size == 1, "seed {seed}, {size}: {found:?}");
     for device in &case.rig.devices {
         tally.kinds.insert(device.kind.noun());
-        if case.state.on.contains(&device.id) {
+        if device.is_on(&case.state) {
+            tally.staying += usize::from(device.stays_on && !case.state.on.contains(&device.id));
             tally.on_kinds.insert(device.kind.noun());
         }
     }

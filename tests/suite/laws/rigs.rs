@@ -65,7 +65,7 @@ pub fn idle_insert(project: &Project, lead: LeadId) -> Edit {
 }
 
 /// The new lead of an insertion; the edit sets its ends.
-pub fn patch(id: Id) -> Lead {
+fn patch(id: Id) -> Lead {
     let nowhere = rigwright_core::rig::JackRef::new(DeviceId(0), rigwright_core::rig::Jack::In);
     Lead { id: LeadId(id), from: nowhere, to: nowhere, length: Metres::of(0.0), cable: bare_cable() }
 }

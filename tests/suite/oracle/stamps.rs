@@ -11,7 +11,7 @@ use super::netlist::{GROUND, Netlist, of};
 pub fn device(net: &mut Netlist, device: &Device, state: &State) {
     let jacks: Vec<usize> = device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
     let turn = |control| state.turn(device.id, control).get();
-    let is_on = state.on.contains(&device.id);
+    let is_on = device.stays_on || state.on.contains(&device.id);
     match &device.kind {
         Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
         Kind::Active(active) => {

@@ -40,6 +40,8 @@ fn targets(rig: &Rig, dice: &mut Dice) -> Vec<Target> {
 struct Seen {
     rigs: usize,
     most_switches: usize,
+    /// Units that stay on.
+    staying: usize,
     kinds: BTreeSet<&'static str>,
     bypasses: BTreeSet<Bypass>,
     tally: Tally,
@@ -54,6 +56,7 @@ fn look_at(seed: u64, case: &Case, seen: &mut Seen) {
     seen.most_switches = seen.most_switches.max(many);
     for device in &case.rig.devices {
         seen.kinds.insert(device.kind.noun());
+        seen.staying += usize::from(device.stays_on && device.kind.pedal().is_some());
         seen.bypasses.extend(device.kind.pedal().map(|pedal| pedal.bypass));
     }
     let mut dice = Dice::new(seed ^ 0x57a7e5);
@@ -80,8 +83,10 @@ fn five_hundred_small_rigs_agree_with_brute_force() {
     assert_eq!(seen.rigs, 500);
     assert_eq!(seen.kinds.len(), 17, "{:?}", seen.kinds);
     assert_eq!(seen.bypasses.len(), 3);
+    assert!(seen.staying > 50, "{}", seen.staying);
     assert!(tally.answers > 1000 && tally.silent > 50 && tally.mutes > 10, "{tally:?}");
     assert!(tally.jumps.0 > 1500 && tally.jumps.1 > 300 && tally.unheard > 300, "{tally:?}");
+    assert!(tally.alone.0 > 1500 && tally.alone.0 + tally.alone.1 == tally.jumps.0 + tally.jumps.1, "{tally:?}");
 }
 
 #[test]

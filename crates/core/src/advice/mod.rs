@@ -110,6 +110,7 @@ impl Advice {
         let why = match why {
             NoStates::NoWay => "no signal gets there",
             NoStates::Silent => "nothing comes through",
+            NoStates::Stopped => "it was stopped before it was done",
         };
         let now = Figures { worst_jump: None, lead_equivalent: Err(why.to_owned()), peak_hz: None };
         Self { now, suggestions: Vec::new(), proved: Vec::new(), order_of_practice: None }

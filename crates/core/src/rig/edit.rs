@@ -148,6 +148,47 @@ pub enum Edit {
     },
 }
 
+impl Edit {
+    /// The same edit done to another variant, wherever it is done to `from`.
+    #[must_use]
+    pub fn on_variant(&self, from: VariantId, to: VariantId) -> Self {
+        let mut edit = self.clone();
+        edit.turn_to(from, to);
+        edit
+    }
+
+    fn turn_to(&mut self, from: VariantId, to: VariantId) {
+        match self {
+            Self::Batch(edits) => edits.iter_mut().for_each(|edit| edit.turn_to(from, to)),
+            Self::RenameVariant { variant, .. }
+            | Self::AddDevice { variant, .. }
+            | Self::Insert { variant, .. }
+            | Self::RemoveDevice { variant, .. }
+            | Self::Move { variant, .. }
+            | Self::Plug { variant, .. }
+            | Self::SetDevice { variant, .. }
+            | Self::AddLead { variant, .. }
+            | Self::SetLead { variant, .. }
+            | Self::RemoveLead { variant, .. }
+            | Self::Place { variant, .. }
+            | Self::KeepOrder { variant, .. } => {
+                if *variant == from {
+                    *variant = to;
+                }
+            }
+            Self::SetTitle(_)
+            | Self::SetNotes(_)
+            | Self::AddVariant(_)
+            | Self::RemoveVariant(_)
+            | Self::Switch { .. }
+            | Self::Turn { .. }
+            | Self::SetTestPoint(_)
+            | Self::Sound(_)
+            | Self::SetLimits(_) => {}
+        }
+    }
+}
+
 /// Why an edit can't be done; the project stays as it was.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum EditError {

@@ -23,7 +23,7 @@ pub use fields::{Field, fields, set_field};
 pub use id::{DeviceId, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
-pub use limits::{LimitSource, Limits};
+pub use limits::{LimitField, Limits};
 pub use problems::{Problem, problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};

@@ -52,6 +52,16 @@ impl State {
     pub fn turn(&self, device: DeviceId, control: Control) -> Turn {
         self.turned.get(&Knob { device, control }).copied().unwrap_or_default()
     }
+
+    /// Whether every switch and control stands as in another state.
+    #[must_use]
+    pub fn stands_as(&self, other: &Self) -> bool {
+        let turned = |state: &Self| {
+            let turned = state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL);
+            turned.map(|(knob, turn)| (*knob, *turn)).collect::<Vec<_>>()
+        };
+        self.on == other.on && turned(self) == turned(other)
+    }
 }
 
 /// A state under a name, with what the player wants to remember of it.

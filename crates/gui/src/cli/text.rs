@@ -1,5 +1,6 @@
 //! The report for people: plain aligned text.
 
+use rigwright_core::findings::{Finding, Severity};
 use rigwright_core::rig::State;
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
@@ -18,6 +19,7 @@ pub fn render(report: &Report<'_>) -> String {
         points(report, variant, &mut page);
         switches(variant, &mut page);
         runs(variant, &mut page);
+        findings(variant, &mut page);
         problems(variant, &mut page);
     }
     page.text
@@ -25,25 +27,25 @@ pub fn render(report: &Report<'_>) -> String {
 
 /// Lines, none of which can break out of its place.
 #[derive(Default)]
-struct Page {
-    text: String,
+pub struct Page {
+    pub text: String,
 }
 
 impl Page {
-    fn line(&mut self, line: &str) {
+    pub fn line(&mut self, line: &str) {
         self.text += words::one_line(line).trim_end();
         self.text.push('\n');
     }
 
-    fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&line));
     }
 
-    fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&format!("  {line}")));
     }
 
-    fn gap(&mut self) {
+    pub fn gap(&mut self) {
         self.text.push('\n');
     }
 }
@@ -62,6 +64,10 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
         (n, _) => format!("{} ({n} of {switches}; what is on is taken as flat)", on.join(", ")),
     };
     rows.push(("On".to_owned(), on));
+    let staying = words::stays_on(variant.rig, state);
+    if !staying.is_empty() {
+        rows.push(("Stays on".to_owned(), staying.join(", ")));
+    }
     let turned = words::turned(variant.rig, state);
     let turned = if turned.is_empty() { "nothing".to_owned() } else { turned.join(", ") };
     rows.push(("Not full up".to_owned(), turned));
@@ -182,6 +188,30 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
         })
         .collect();
     page.indented(table::pairs(&rows));
+}
+
+/// What its owner should know, each with its reason and what mends it.
+fn findings(variant: &VariantReport<'_>, page: &mut Page) {
+    page.gap();
+    if variant.findings.is_empty() {
+        // A rig that can't be as drawn isn't judged.
+        let while_wrong = if variant.problems.is_empty() { "" } else { ", as long as there are problems" };
+        page.line(&format!("Findings: none{while_wrong}"));
+        return;
+    }
+    page.line("Findings");
+    for (severity, heading) in [(Severity::Act, "To act on"), (Severity::Know, "To know")] {
+        let these: Vec<&Finding> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
+        if these.is_empty() {
+            continue;
+        }
+        page.line(&format!("  {heading}"));
+        for finding in these {
+            page.line(&format!("    {}", finding.text));
+            page.line(&format!("      Why: {}", finding.why));
+            page.indented(finding.fixes.iter().map(|fix| format!("    Fix: {}", fix.words)));
+        }
+    }
 }
 
 fn problems(variant: &VariantReport<'_>, page: &mut Page) {

@@ -83,8 +83,14 @@ pub fn amount(run: &RunAnswer) -> String {
 /// Names of the units that are on, and how many have a switch.
 pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
     let switched: Vec<_> = rig.devices.iter().filter(|device| device.has_switch()).collect();
-    let on = switched.iter().filter(|device| state.on.contains(&device.id));
+    let on = switched.iter().filter(|device| device.is_on(state));
     (on.map(|device| device.name.clone()).collect(), switched.len())
+}
+
+/// Names of the units that no foot turns off.
+pub fn stays_on(rig: &Rig, state: &State) -> Vec<String> {
+    let staying = rig.devices.iter().filter(|device| device.stays_on && device.is_on(state));
+    staying.map(|device| device.name.clone()).collect()
 }
 
 /// "volume of Guitar at 7 of 10", for each control that isn't full up.

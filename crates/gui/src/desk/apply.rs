@@ -4,14 +4,14 @@ use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId};
+use rigwright_core::rig::{Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply};
 use rigwright_core::units::Turn;
 
 use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
-use crate::state::{Change, Selected, Theme};
+use crate::state::{Change, Preview, Selected, Theme};
 use crate::views::{Intent, Purpose};
 
 impl Desk {
@@ -31,6 +31,14 @@ impl Desk {
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
             Intent::Toggle(device) => self.toggle(device),
+            Intent::Recall(sound) => self.recall(sound),
+            Intent::KeepSound(name) => self.keep_sound(name),
+            // It is seen to where the frame ends.
+            Intent::Point(_) => {}
+            Intent::Take(preview) => self.push(Change::new(preview.words, preview.edit)),
+            Intent::TakeAsVariant(preview) => self.take_as_variant(preview),
+            Intent::Seek => self.seek(),
+            Intent::StopSeeking => self.answers.stop_seeking(),
         }
     }
 
@@ -109,18 +117,18 @@ impl Desk {
     }
 
     fn toggle(&mut self, device: DeviceId) {
-        let project = self.document.project();
-        let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
+        // The one of the rig in hand: in another it may stay on.
+        let found = self.showing().and_then(|variant| variant.rig.device(device));
         let Some(found) = found.filter(|device| device.has_switch()) else {
             return;
         };
-        let on = !project.state.on.contains(&device);
+        let on = !self.document.project().state.on.contains(&device);
         let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
         self.push(Change::new(step, Edit::Switch { device, on }));
     }
 
     /// All switches of the rig in hand as a state has them, in one step.
-    fn adopt(&mut self, on: &[DeviceId], select: DeviceId) {
+    fn adopt(&mut self, on: &[DeviceId], select: Option<DeviceId>) {
         let Some(variant) = self.showing().cloned() else { return };
         let state = &self.document.project().state;
         let switches = variant.rig.devices.iter().filter(|device| device.has_switch());
@@ -132,7 +140,9 @@ impl Desk {
         if !edits.is_empty() {
             self.push(Change::new("set all switches", Edit::Batch(edits)));
         }
-        self.selection.item = Some(Selected::Device(select));
+        if let Some(device) = select {
+            self.selection.item = Some(Selected::Device(device));
+        }
     }
 
     fn delete(&mut self) {
@@ -225,6 +235,7 @@ impl Desk {
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
         device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
+        device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
     }
@@ -246,19 +257,48 @@ impl Desk {
             return;
         };
         let id = VariantId(self.document.fresh_id());
-        let taken = |name: &str| self.document.project().variants.iter().any(|v| v.name == name);
-        // A copy of a copy counts on, instead of growing a tail.
-        let stem = match variant.name.rsplit_once(' ') {
-            Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
-            _ => variant.name.as_str(),
-        };
-        let name = (2..)
-            .map(|number| format!("{stem} {number}"))
-            .find(|name| !taken(name))
-            .unwrap_or_else(|| variant.name.clone());
+        let name = self.next_name(&variant.name);
         let copy = Variant { id, name, ..(*variant).clone() };
         self.push(Change::new("new variant", Edit::AddVariant(Arc::new(copy))));
         self.showing = id;
+    }
+
+    /// A change done to a new variant, which is named after it.
+    fn take_as_variant(&mut self, preview: Preview) {
+        let Some(variant) = self.showing().cloned() else { return };
+        let next = match apply(self.document.project(), &preview.edit) {
+            Ok(next) => next,
+            Err(error) => {
+                self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
+                return;
+            }
+        };
+        // What the change adds has ids of its own already; the variant's is above them.
+        let id = VariantId(next.next_id.max(self.document.first_free()));
+        let taken = self.document.project().variants.iter().any(|variant| variant.name == preview.words);
+        let name = if taken { self.next_name(&preview.words) } else { preview.words.clone() };
+        let copy = Variant { id, name, ..(*variant).clone() };
+        let edit = preview.edit.on_variant(variant.id, id);
+        let both = Edit::Batch(vec![Edit::AddVariant(Arc::new(copy)), edit]);
+        self.push(Change::new(format!("new variant: {}", preview.words), both));
+        self.showing = id;
+    }
+
+    fn seek(&mut self) {
+        if let Some(question) = self.advice_question() {
+            self.answers.seek(&question, &*self.host);
+        }
+    }
+
+    /// "tour 2" after "tour", "tour 3" after that.
+    fn next_name(&self, name: &str) -> String {
+        let taken = |name: &str| self.document.project().variants.iter().any(|v| v.name == name);
+        // A copy of a copy counts on, instead of growing a tail.
+        let stem = match name.rsplit_once(' ') {
+            Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
+            _ => name,
+        };
+        (2..).map(|number| format!("{stem} {number}")).find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
     }
 }
 

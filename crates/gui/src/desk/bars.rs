@@ -10,7 +10,7 @@ use super::files::Then;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
-use crate::views::Intent;
+use crate::views::{Intent, standing};
 use crate::widgets::name_field;
 
 /// A sentence for the person.
@@ -157,7 +157,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,
                 );
-                ui.label(RichText::new(standing(project, variant)).font(text::small()).color(tokens.quiet));
+                ui.label(RichText::new(standing(&project.state, variant)).font(text::small()).color(tokens.quiet));
             });
         });
 }
@@ -201,25 +201,6 @@ fn chip(desk: &mut Desk, ui: &mut Ui, index: usize, variant: &Arc<Variant>, in_h
             ui.close();
         }
     });
-}
-
-/// "Everything off, 14 switches", "On: Tuner, Wah; guitar volume at 60 %".
-fn standing(project: &Project, variant: &Variant) -> String {
-    let switches: Vec<_> = variant.rig.devices.iter().filter(|d| d.has_switch()).collect();
-    let on: Vec<&str> = switches.iter().filter(|d| project.state.on.contains(&d.id)).map(|d| d.name.as_str()).collect();
-    let mut words = match (on.len(), switches.len()) {
-        (_, 0) => "No switches".to_owned(),
-        (0, 1) => "Its one switch is off".to_owned(),
-        (0, count) => format!("Everything off, {count} switches"),
-        (1..=4, _) => format!("On: {}", on.join(", ")),
-        (count, all) => format!("{count} of {all} switches on"),
-    };
-    for (knob, turn) in &project.state.turned {
-        if let Some(device) = variant.rig.device(knob.device) {
-            words.push_str(&format!("; {} {} at {:.0} %", device.name, knob.control.name(), turn.get() * 100.0));
-        }
-    }
-    words
 }
 
 /// Strips below the bars: other starts, what an earlier session left, a notice.

@@ -12,7 +12,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::questions::Question;
 use crate::jobs::{Event, name_of, suggested_name};
-use crate::state::Document;
+use crate::state::{Answers, Document};
 use crate::views::chain::Chain;
 
 /// What is to happen once the project in hand may go.
@@ -146,6 +146,8 @@ impl Desk {
             self.showing = first.id;
         }
         self.chain = Chain::default();
+        // What another rig was like is no answer here.
+        self.answers = Answers::default();
     }
 
     pub(super) fn happened(&mut self, event: Event) {

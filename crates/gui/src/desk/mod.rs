@@ -5,21 +5,23 @@ mod apply;
 mod bars;
 mod files;
 mod questions;
+mod sounds;
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 
 use egui::{CentralPanel, Context, Ui, ViewportCommand};
-use rigwright_core::file;
-use rigwright_core::rig::{Project, Variant, VariantId};
-use rigwright_core::states::{NoStates, States};
+use rigwright_core::response::Response;
+use rigwright_core::rig::{Edit, Project, Variant, VariantId};
+use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
-use crate::state::{Answers, Document, Selection, Settings, Theme};
+use crate::state::{Answers, Document, Ghost, Ghosts, Preview, Selection, Settings, Sounds, Theme, Thoughts};
 use crate::theme;
 use crate::views::chain::Chain;
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, Pointed};
 
 /// What the window begins with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,11 +34,12 @@ pub enum Start {
 
 /// The whole window.
 pub struct Desk {
-    host: Arc<dyn Host>,
     document: Document,
     answers: Answers,
-    /// All footswitch states of the variant in hand, where its curve is taken.
-    all: Option<Arc<Result<States, NoStates>>>,
+    ghosts: Ghosts,
+    sounds: Sounds,
+    /// What the pointer rested on in the last frame.
+    pointed: Option<Pointed>,
     selection: Selection,
     settings: Settings,
     /// The variant in hand.
@@ -57,6 +60,8 @@ pub struct Desk {
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
+    /// The last to go: what is still being worked out is told to stop before.
+    host: Arc<dyn Host>,
 }
 
 impl Desk {
@@ -74,10 +79,11 @@ impl Desk {
         }
         let showing = project.variants.first().map_or(VariantId(0), |variant| variant.id);
         Self {
-            host,
             document: Document::new(project),
             answers: Answers::default(),
-            all: None,
+            ghosts: Ghosts::default(),
+            sounds: Sounds::default(),
+            pointed: None,
             selection: Selection::default(),
             settings,
             showing,
@@ -91,6 +97,7 @@ impl Desk {
             leaving: false,
             later: None,
             had_focus: false,
+            host,
         }
     }
 
@@ -104,6 +111,18 @@ impl Desk {
     #[must_use]
     pub fn answers(&self) -> &Answers {
         &self.answers
+    }
+
+    /// What there is to know of the sounds.
+    #[must_use]
+    pub fn sounds(&self) -> &Sounds {
+        &self.sounds
+    }
+
+    /// The curve of what is pointed at.
+    #[must_use]
+    pub fn ghost(&self) -> Option<&Ghost> {
+        self.ghosts.shown()
     }
 
     /// What is done before each frame: answers of jobs, keys, what screens asked for.
@@ -144,8 +163,10 @@ impl Desk {
             self.selection.retain(&variant.rig);
         }
         self.answers.update(&project);
-        let at = self.answers.get(self.showing).and_then(|response| self.chain.endpoint(response));
-        self.all = self.answers.all_states(self.showing, at).cloned();
+        if let Some(variant) = project.variant(self.showing) {
+            self.sounds.update(&self.document, variant, self.chain.sounds_shown());
+        }
+        self.think(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         let title = self.window_title();
@@ -153,6 +174,35 @@ impl Desk {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.told_title = title;
         }
+    }
+
+    /// What takes longer than the curves: at once where it is quick, or else beside the window.
+    fn think(&mut self, ctx: &Context) {
+        let project = Arc::clone(self.document.project());
+        let endpoint = |response: &Response| self.chain.endpoint(response);
+        self.answers.think(&Thoughts {
+            project: &project,
+            showing: self.showing,
+            endpoint: &endpoint,
+            first_free: self.document.first_free(),
+            host: &*self.host,
+        });
+        if self.answers.is_thinking() {
+            // It asks for a frame when it is done; until then its progress is shown.
+            ctx.request_repaint_after(Duration::from_millis(100));
+        }
+    }
+
+    /// The question of what would be better than the rig in hand.
+    fn advice_question(&self) -> Option<advice::Question> {
+        let endpoint = |response: &Response| self.chain.endpoint(response);
+        self.answers.advice_question(&Thoughts {
+            project: self.document.project(),
+            showing: self.showing,
+            endpoint: &endpoint,
+            first_free: self.document.first_free(),
+            host: &*self.host,
+        })
     }
 
     /// What is shown.
@@ -167,16 +217,33 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
+            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
+            let question = self.advice_question();
+            let lit = match &self.pointed {
+                Some(Pointed::State(lit)) => Some(lit),
+                _ => None,
+            };
             let facts = Facts {
                 project: &project,
                 variant: &variant,
                 answers: &self.answers,
+                sounds: &self.sounds,
                 selection: &self.selection,
-                all: self.all.as_ref(),
+                lit,
+                ghost: self.ghosts.of(&project, variant.id, preview.as_ref()),
+                advice: self.answers.advice(question.as_ref()),
             };
             self.chain.ui(ui, &facts, &mut asked);
         });
-        self.intents.append(&mut asked);
+        let pointed = asked.iter().rev().find_map(|intent| match intent {
+            Intent::Point(pointed) => Some(pointed.clone()),
+            _ => None,
+        });
+        if pointed != self.pointed {
+            self.pointed = pointed;
+            ui.ctx().request_repaint();
+        }
+        self.intents.extend(asked.into_iter().filter(|intent| !matches!(intent, Intent::Point(_))));
         self.ask(ui);
         self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
@@ -201,6 +268,20 @@ impl Desk {
 
     fn save_settings(&self) {
         self.host.save_settings(self.settings.to_text());
+    }
+}
+
+/// The change whose curve is shown while something is pointed at.
+fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Option<Preview> {
+    match pointed {
+        Pointed::Change(preview) => Some(preview.clone()),
+        Pointed::Unit(device) => {
+            let found = variant.rig.device(*device)?;
+            let on = !project.state.on.contains(device);
+            let words = format!("{} {}", found.name, if on { "on" } else { "off" });
+            found.has_switch().then_some(Preview { words, edit: Edit::Switch { device: *device, on } })
+        }
+        Pointed::State(_) => None,
     }
 }
 

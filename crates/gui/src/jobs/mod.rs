@@ -54,6 +54,18 @@ pub enum Event {
     NotKept(String),
 }
 
+/// Something to work out, which leaves its answer where the window finds it.
+pub type Work = Box<dyn FnOnce() + Send>;
+
+/// Work of different lanes goes on side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lane {
+    /// What a person waits for.
+    Answers,
+    /// What may take its time.
+    Searches,
+}
+
 /// The machine, as the window sees it. No call waits for a disk or a person,
 /// but for the few that say so; answers come from [`Host::poll`].
 pub trait Host: Send + Sync {
@@ -83,6 +95,10 @@ pub trait Host: Send + Sync {
     /// Lets go of what [`Host::load_recovery`] found: it is open and kept
     /// again, or turned down. Until then it is offered at each start.
     fn forget_recovered(&self);
+
+    /// Works something out on another thread, jobs of one lane one after
+    /// another, and asks for a frame when it is done.
+    fn work(&self, lane: Lane, job: Work);
 
     /// Keeps the settings.
     fn save_settings(&self, text: String);

@@ -25,6 +25,11 @@ impl Queue {
         (self.waker)();
     }
 
+    /// Asks for a frame.
+    pub fn wake(&self) {
+        (self.waker)();
+    }
+
     pub fn drain(&self) -> Vec<Event> {
         locked(&self.events).drain(..).collect()
     }

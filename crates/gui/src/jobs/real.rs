@@ -11,7 +11,7 @@ use super::dialog::Dialogs;
 use super::queue::{Queue, locked};
 use super::recovery::Recovery;
 use super::worker::Worker;
-use super::{Event, Host, Waker, disk, paths};
+use super::{Event, Host, Lane, Waker, Work, disk, paths};
 
 /// Threads, the disk, the desktop's dialogs and the clock.
 ///
@@ -25,6 +25,8 @@ pub struct RealHost {
     /// The program's own, apart: they are on the local disk, where a slow
     /// network drive under the player's files doesn't hold them up.
     own: Worker,
+    answers: Worker,
+    searches: Worker,
     settings: Option<PathBuf>,
     keeper: Arc<Mutex<Keeper>>,
     home: Option<PathBuf>,
@@ -62,6 +64,8 @@ impl RealHost {
             queue,
             files: Worker::new("files"),
             own: Worker::new("own files"),
+            answers: Worker::new("answers"),
+            searches: Worker::new("searches"),
             settings: settings.map(|folder| folder.join("settings.ron")),
             keeper: Arc::new(Mutex::new(Keeper { recovery, told: false })),
             home: BaseDirs::new().map(|folders| folders.home_dir().to_path_buf()),
@@ -134,6 +138,18 @@ impl Host for RealHost {
 
     fn forget_recovered(&self) {
         self.with_recovery(Recovery::forget_found);
+    }
+
+    fn work(&self, lane: Lane, job: Work) {
+        let queue = self.queue.clone();
+        let worker = match lane {
+            Lane::Answers => &self.answers,
+            Lane::Searches => &self.searches,
+        };
+        worker.run(move || {
+            job();
+            queue.wake();
+        });
     }
 
     fn save_settings(&self, text: String) {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use super::queue::locked;
-use super::{Event, Host, disk, paths};
+use super::{Event, Host, Lane, Work, disk, paths};
 
 /// What a person answers to a dialog.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,6 +23,18 @@ pub enum Pick {
 #[derive(Debug)]
 pub struct TestHost {
     state: Mutex<Machine>,
+    /// Work that is held back; none where it is done at once.
+    work: Mutex<Option<Held>>,
+}
+
+/// Work in the order in which it came.
+#[derive(Default)]
+struct Held(Vec<Work>);
+
+impl std::fmt::Debug for Held {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} jobs", self.0.len())
+    }
 }
 
 #[derive(Debug)]
@@ -43,6 +55,7 @@ struct Machine {
 impl Default for TestHost {
     fn default() -> Self {
         Self {
+            work: Mutex::new(None),
             state: Mutex::new(Machine {
                 files: BTreeMap::new(),
                 picks: VecDeque::new(),
@@ -98,6 +111,12 @@ impl TestHost {
     /// Holds back what there is to poll, as a slow disk does, or lets go of it.
     pub fn hold(&self, held: bool) {
         locked(&self.state).held = held;
+    }
+
+    /// Holds work back, as a busy machine does, or lets it be done.
+    pub fn hold_work(&self, held: bool) {
+        let before = std::mem::replace(&mut *locked(&self.work), held.then(Held::default));
+        before.into_iter().flat_map(|held| held.0).for_each(|job| job());
     }
 
     /// The settings that the disk holds.
@@ -197,6 +216,16 @@ impl Host for TestHost {
 
     fn forget_recovered(&self) {
         locked(&self.state).left = None;
+    }
+
+    fn work(&self, _lane: Lane, job: Work) {
+        let mut held = locked(&self.work);
+        if let Some(held) = &mut *held {
+            held.0.push(job);
+            return;
+        }
+        drop(held);
+        job();
     }
 
     fn save_settings(&self, text: String) {

@@ -3,28 +3,55 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::Bank;
+use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{DeviceId, JackRef, Project, State, VariantId};
+use rigwright_core::rig::{JackRef, Project, Rig, State, Variant, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 
-/// The last answer for one variant, the question it answers, and what speeds up the next one.
-#[derive(Debug, Clone)]
+use super::later::{Asked, How, Later, Shown};
+use crate::jobs::{Host, Lane};
+
+/// What a variant's footswitch states amount to, or why there is no telling.
+pub type AllStates = Result<States, NoStates>;
+
+/// The last answers for one variant, the question they answer, and what speeds up the next one.
+#[derive(Debug)]
 struct Kept {
     request: Request,
     response: Arc<Response>,
     bank: Bank,
-    /// All states at once, for the last target that was asked for.
-    all: Option<(Question, Arc<Result<States, NoStates>>)>,
+    states: Later<Question, AllStates>,
 }
 
 /// The last answer for each variant.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Default)]
 pub struct Answers {
     kept: BTreeMap<VariantId, Kept>,
+    findings: Later<findings::Question, Vec<Finding>>,
+    advice: Later<advice::Question, Advice>,
     computed: u64,
 }
+
+/// What is to be thought about besides the curves.
+pub struct Thoughts<'a> {
+    /// The project as it stands.
+    pub project: &'a Project,
+    /// The variant in hand.
+    pub showing: VariantId,
+    /// Where a variant's level is wanted if there is no test point.
+    pub endpoint: &'a dyn Fn(&Response) -> Option<JackRef>,
+    /// An id that nothing has.
+    pub first_free: rigwright_core::rig::Id,
+    /// Who has the threads.
+    pub host: &'a dyn Host,
+}
+
+/// Up to so many steps all states are told at once: they take about two
+/// milliseconds. Past it they are worked out beside the window.
+const AT_ONCE: u64 = 3_000_000;
 
 impl Answers {
     /// Computes what a change made old, and nothing else. True if any answer is new or gone.
@@ -44,7 +71,7 @@ impl Answers {
                 None => {
                     let mut bank = Bank::new(Sweep::audio());
                     let response = Arc::new(respond(&request, &mut bank));
-                    self.kept.insert(variant.id, Kept { request, response, bank, all: None });
+                    self.kept.insert(variant.id, Kept { request, response, bank, states: Later::default() });
                     self.computed += 1;
                 }
             }
@@ -53,131 +80,185 @@ impl Answers {
         changed
     }
 
+    /// Sees to it that there are all states of every variant, and the findings
+    /// of the one in hand: now, or in a while where they take long.
+    pub fn think(&mut self, thoughts: &Thoughts<'_>) {
+        for variant in &thoughts.project.variants {
+            let Some(kept) = self.kept.get_mut(&variant.id) else { continue };
+            let Some(target) = target(kept, thoughts) else {
+                kept.states.forget();
+                continue;
+            };
+            let controls = State { on: Default::default(), ..kept.request.state.clone() };
+            let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
+            if kept.states.answers(&question) || states::work(&question) <= AT_ONCE {
+                kept.states.answer(&question, || states::explore(&question, &mut kept.bank));
+                continue;
+            }
+            let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
+            let asked = question.clone();
+            kept.states.ask(&question, how, move |watch| {
+                let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+                (!matches!(found, Err(NoStates::Stopped))).then_some(found)
+            });
+        }
+        self.find(thoughts);
+        self.advice.poll();
+    }
+
+    fn find(&mut self, thoughts: &Thoughts<'_>) {
+        let question = thoughts.project.variant(thoughts.showing).and_then(|variant| {
+            let kept = self.kept.get(&variant.id)?;
+            Some(findings::Question {
+                variant: Arc::clone(variant),
+                controls: State { on: Default::default(), ..kept.request.state.clone() },
+                target: target(kept, thoughts)?,
+                limits: thoughts.project.limits,
+                first_free: thoughts.first_free,
+            })
+        });
+        // Another variant's findings don't stand in for this one's.
+        if self.findings.question().is_some_and(|kept| kept.variant.id != thoughts.showing) {
+            self.findings.forget();
+        }
+        let states = self.states(thoughts.showing).filter(|shown| !shown.old).map(|shown| Arc::clone(shown.answer));
+        match (question, states) {
+            (Some(question), Some(states)) => {
+                let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
+                let asked = question.clone();
+                self.findings.ask(&question, how, move |watch| {
+                    let states = states.as_ref().as_ref().ok();
+                    findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
+                });
+            }
+            // They wait for the states.
+            (Some(_), None) => self.findings.poll(),
+            (None, _) => self.findings.forget(),
+        }
+    }
+
+    /// The question of what would be better than the rig in hand.
+    #[must_use]
+    pub fn advice_question(&self, thoughts: &Thoughts<'_>) -> Option<advice::Question> {
+        let variant = thoughts.project.variant(thoughts.showing)?;
+        let kept = self.kept.get(&variant.id)?;
+        Some(advice::Question {
+            variant: Arc::clone(variant),
+            controls: State { on: Default::default(), ..kept.request.state.clone() },
+            target: target(kept, thoughts)?,
+            wishes: advice::Wishes::default(),
+            first_free: thoughts.first_free,
+        })
+    }
+
+    /// Starts the search for what would be better.
+    pub fn seek(&mut self, question: &advice::Question, host: &dyn Host) {
+        let how = How { host, lane: Lane::Searches, patient: false };
+        let asked = question.clone();
+        self.advice.ask(question, how, move |watch| advice::advise(&asked, &mut Bank::new(Sweep::audio()), watch).ok());
+    }
+
+    /// Calls the search off.
+    pub fn stop_seeking(&mut self) {
+        self.advice.stop();
+    }
+
+    /// What the last search found, and whether that is about the rig as it stands.
+    #[must_use]
+    pub fn advice(&self, question: Option<&advice::Question>) -> Option<Shown<'_, Advice>> {
+        let shown = self.advice.shown()?;
+        Some(Shown { old: !question.is_some_and(|question| self.advice.answers(question)), ..shown })
+    }
+
+    /// How far the search is, from 0 to 1, while there is one.
+    #[must_use]
+    pub fn seeking(&self) -> Option<f64> {
+        self.advice.progress()
+    }
+
+    /// Whether something is being worked out.
+    #[must_use]
+    pub fn is_thinking(&self) -> bool {
+        let states = self.kept.values().any(|kept| kept.states.progress().is_some());
+        states || self.findings.progress().is_some() || self.advice.progress().is_some()
+    }
+
     /// The answer for a variant as of the last update.
     #[must_use]
     pub fn get(&self, variant: VariantId) -> Option<&Arc<Response>> {
         self.kept.get(&variant).map(|kept| &kept.response)
     }
 
-    /// All footswitch states of a variant at its test point, or else at the
-    /// endpoint `at`: computed when something changed that they depend on. A
-    /// switch is no such thing.
-    pub fn all_states(&mut self, variant: VariantId, at: Option<JackRef>) -> Option<&Arc<Result<States, NoStates>>> {
-        let kept = self.kept.get_mut(&variant)?;
-        let target = match kept.request.test_point {
-            Some(point) => Target::Point(point),
-            None => Target::Endpoint(at?),
-        };
-        let controls = State { on: std::collections::BTreeSet::<DeviceId>::new(), ..kept.request.state.clone() };
-        let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
-        let old = kept.all.as_ref().is_some_and(|(asked, _)| {
-            let rig = Arc::ptr_eq(&asked.rig, &question.rig) || asked.rig == question.rig;
-            rig && asked.controls == question.controls && asked.target == question.target
-        });
-        if !old {
-            let answer = Arc::new(states::explore(&question, &mut kept.bank));
-            kept.all = Some((question, answer));
-            self.computed += 1;
-        }
-        kept.all.as_ref().map(|(_, answer)| answer)
+    /// All footswitch states of a variant. A switch leaves them as they are.
+    #[must_use]
+    pub fn states(&self, variant: VariantId) -> Option<Shown<'_, AllStates>> {
+        self.kept.get(&variant)?.states.shown()
+    }
+
+    /// The findings of the variant in hand.
+    #[must_use]
+    pub fn findings(&self) -> Option<Shown<'_, Vec<Finding>>> {
+        self.findings.shown()
     }
 
     /// How many answers were computed in all: moving a symbol computes none.
     #[must_use]
     pub fn computed(&self) -> u64 {
-        self.computed
+        let states: u64 = self.kept.values().map(|kept| kept.states.computed()).sum();
+        self.computed + states + self.findings.computed() + self.advice.computed()
+    }
+}
+
+fn target(kept: &Kept, thoughts: &Thoughts<'_>) -> Option<Target> {
+    match kept.request.test_point {
+        Some(point) => Some(Target::Point(point)),
+        None => (thoughts.endpoint)(&kept.response).map(Target::Endpoint),
+    }
+}
+
+/// Equality that looks at the pointers first: comparing two rigs device by device is slower.
+fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
+    Arc::ptr_eq(a, b) || a == b
+}
+
+/// The same rig with the same orders kept; where symbols stand is no matter.
+fn same_variant(a: &Variant, b: &Variant) -> bool {
+    a.id == b.id && a.kept_orders == b.kept_orders && same_rig(&a.rig, &b.rig)
+}
+
+impl Asked for Question {
+    fn same(&self, other: &Self) -> bool {
+        self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
+    }
+}
+
+impl Asked for findings::Question {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
+        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
+    }
+}
+
+impl Asked for advice::Question {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.target == other.target && self.wishes == other.wishes && self.first_free == other.first_free;
+        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }
 
 /// The question without what the rig doesn't have: a switch of one variant
 /// leaves the others' answers alone.
-fn narrowed(mut request: Request) -> Request {
+pub(super) fn narrowed(mut request: Request) -> Request {
     let Request { rig, state, .. } = &mut request;
     state.on.retain(|id| rig.device(*id).is_some());
     state.turned.retain(|knob, _| rig.device(knob.device).is_some());
     request
 }
 
-/// Equality that looks at the pointers first: comparing two rigs device by device is slower.
-fn same(a: &Request, b: &Request) -> bool {
-    a.state == b.state && a.test_point == b.test_point && (Arc::ptr_eq(&a.rig, &b.rig) || a.rig == b.rig)
+pub(super) fn same(a: &Request, b: &Request) -> bool {
+    a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use rigwright_core::file;
-    use rigwright_core::rig::{Edit, Place, Variant, apply};
-
-    /// The blank rig twice: the variants share the rig, and the second gets a device that the first hasn't.
-    fn two() -> Project {
-        let blank = file::blank().unwrap();
-        let id = VariantId(blank.next_id);
-        let copy = Variant { id, name: "copy".to_owned(), ..(*blank.variants[0]).clone() };
-        apply(&blank, &Edit::AddVariant(Arc::new(copy))).unwrap()
-    }
-
-    #[test]
-    fn what_no_answer_depends_on_computes_none() {
-        let project = two();
-        let mut answers = Answers::default();
-        assert!(answers.update(&project));
-        assert_eq!(answers.computed(), 2);
-        assert!(!answers.update(&project));
-        let (variant, device) = (project.variants[0].id, project.variants[0].rig.devices[0].id);
-        let place = Some(Place { x: 3.0, y: 4.0 });
-        let moved = apply(&project, &Edit::Place { variant, device, place }).unwrap();
-        let renamed = apply(&moved, &Edit::SetTitle("tour".to_owned())).unwrap();
-        assert!(!answers.update(&renamed));
-        assert_eq!(answers.computed(), 2);
-    }
-
-    #[test]
-    fn an_edit_computes_its_own_variant_only() {
-        let project = two();
-        let mut answers = Answers::default();
-        answers.update(&project);
-        let (first, second) = (project.variants[0].id, project.variants[1].id);
-        let before = Arc::clone(answers.get(first).unwrap());
-        let mut lead = project.variants[1].rig.leads[0].clone();
-        lead.length = rigwright_core::units::Metres::of(30.0);
-        let edit = Edit::SetLead { variant: second, lead: Box::new(lead) };
-        let longer = apply(&project, &edit).unwrap();
-        assert!(answers.update(&longer));
-        assert_eq!(answers.computed(), 3);
-        assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
-        assert_ne!(**answers.get(second).unwrap(), *before);
-        assert!(answers.update(&project), "back again");
-        assert_eq!(**answers.get(second).unwrap(), *before);
-    }
-
-    #[test]
-    fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
-        let mut project = two();
-        let mut device = project.variants[0].rig.devices[0].clone();
-        device.id = rigwright_core::rig::DeviceId(project.next_id);
-        let id = device.id;
-        let (first, second) = (project.variants[0].id, project.variants[1].id);
-        let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
-        project = apply(&project, &add).unwrap();
-        let mut answers = Answers::default();
-        answers.update(&project);
-        let before = Arc::clone(answers.get(first).unwrap());
-        let stepped = apply(&project, &Edit::Switch { device: id, on: true }).unwrap();
-        answers.update(&stepped);
-        assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
-        assert_eq!(answers.computed(), 3);
-    }
-
-    #[test]
-    fn gone_variants_are_dropped() {
-        let project = two();
-        let mut answers = Answers::default();
-        answers.update(&project);
-        let gone = project.variants[1].id;
-        let one = apply(&project, &Edit::RemoveVariant(gone)).unwrap();
-        assert!(answers.update(&one));
-        assert!(answers.get(gone).is_none());
-        assert_eq!(answers.computed(), 2);
-    }
-}
+#[path = "answers_tests.rs"]
+mod tests;

@@ -93,6 +93,11 @@ impl Document {
         &self.project
     }
 
+    /// The projects that undo would give one after another, the youngest first.
+    pub fn past(&self) -> impl Iterator<Item = &Arc<Project>> {
+        self.history.past()
+    }
+
     /// The file that saving goes to.
     #[must_use]
     pub fn path(&self) -> Option<&Path> {
@@ -190,10 +195,16 @@ impl Document {
         self.dirty = !same(&self.project, &self.saved);
     }
 
+    /// The id that [`Self::fresh_id`] would give; all above it are free as well.
+    #[must_use]
+    pub fn first_free(&self) -> Id {
+        self.high_water.max(self.project.next_id)
+    }
+
     /// An id that was never used in this project and never will be again.
     #[must_use]
     pub fn fresh_id(&mut self) -> Id {
-        let id = self.high_water.max(self.project.next_id);
+        let id = self.first_free();
         self.high_water = id.saturating_add(1);
         id
     }

@@ -45,6 +45,11 @@ impl History {
         self.past.back().map(|step| &step.project)
     }
 
+    /// The snapshots that undo would give one after another, the youngest first.
+    pub fn past(&self) -> impl Iterator<Item = &Arc<Project>> {
+        self.past.iter().rev().map(|step| &step.project)
+    }
+
     /// Forgets the last step; what it led to stays in hand.
     pub fn drop_last(&mut self) {
         self.past.pop_back();

@@ -3,11 +3,19 @@
 
 mod answers;
 mod document;
+mod ghost;
 mod history;
+mod later;
 mod selection;
 mod settings;
+mod sounds;
+mod straight;
 
-pub use answers::Answers;
+pub use answers::{AllStates, Answers, Thoughts};
 pub use document::{Change, Document, Gesture};
+pub use ghost::{Ghost, Ghosts, Preview};
+pub use later::Shown;
 pub use selection::{Selected, Selection};
 pub use settings::{Settings, Theme};
+pub use sounds::{SoundCurve, Sounds};
+pub use straight::Straight;

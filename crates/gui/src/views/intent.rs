@@ -3,12 +3,13 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use rigwright_core::advice::Advice;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, Variant, VariantId};
-use rigwright_core::states::{NoStates, States};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, Project, SoundId, Variant, VariantId};
+use rigwright_core::states::States;
 
 use crate::command::Command;
-use crate::state::{Answers, Change, Selected, Selection};
+use crate::state::{AllStates, Answers, Change, Ghost, Preview, Selected, Selection, Shown, SoundCurve, Sounds};
 
 /// What a screen reads.
 pub struct Facts<'a> {
@@ -18,10 +19,16 @@ pub struct Facts<'a> {
     pub variant: &'a Arc<Variant>,
     /// The answers that there are.
     pub answers: &'a Answers,
+    /// Where everything came from, and the curves of sounds.
+    pub sounds: &'a Sounds,
     /// What is selected.
     pub selection: &'a Selection,
-    /// All footswitch states of the variant in hand, where its curve is taken.
-    pub all: Option<&'a Arc<Result<States, NoStates>>>,
+    /// Units that are lit, since what they make is pointed at.
+    pub lit: Option<&'a Lit>,
+    /// The curve that a change would give which is pointed at.
+    pub ghost: Option<&'a Ghost>,
+    /// What the last search for something better found.
+    pub advice: Option<Shown<'a, Advice>>,
 }
 
 impl Facts<'_> {
@@ -29,6 +36,31 @@ impl Facts<'_> {
     #[must_use]
     pub fn response(&self) -> Option<&Arc<Response>> {
         self.answers.get(self.variant.id)
+    }
+
+    /// All footswitch states of a variant where its curve is taken; the last
+    /// answer, if the next is still being worked out.
+    #[must_use]
+    pub fn states(&self, variant: VariantId) -> Option<&'_ Arc<AllStates>> {
+        self.answers.states(variant).map(|shown| shown.answer)
+    }
+
+    /// Whether those are of the rig before its last change.
+    #[must_use]
+    pub fn states_are_old(&self, variant: VariantId) -> bool {
+        self.answers.states(variant).is_some_and(|shown| shown.old)
+    }
+
+    /// The states of the variant in hand, if there are any.
+    #[must_use]
+    pub fn all(&self) -> Option<&'_ States> {
+        self.states(self.variant.id)?.as_ref().as_ref().ok()
+    }
+
+    /// The curves of the sounds that are shown, on the variant in hand.
+    #[must_use]
+    pub fn sound_curves(&self) -> &[SoundCurve] {
+        self.sounds.curves()
     }
 
     /// Which of the project's variants is in hand.
@@ -47,6 +79,26 @@ pub enum Purpose {
     Sheet,
     /// To take the place of a device.
     Replace(DeviceId),
+}
+
+/// A state that is pointed at, to be shown on the drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lit {
+    /// The units that are on in it.
+    pub on: Vec<DeviceId>,
+    /// The unit whose switch it is about, if it is about one.
+    pub subject: Option<DeviceId>,
+}
+
+/// What the pointer rests on. A screen says so in each frame while it lasts.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Pointed {
+    /// What some state makes: its units light up.
+    State(Lit),
+    /// A unit: the curve with its switch the other way is shown.
+    Unit(DeviceId),
+    /// A change: the curve it would give is shown.
+    Change(Preview),
 }
 
 /// What a screen asks for.
@@ -99,13 +151,27 @@ pub enum Intent {
     OpenPicker(Purpose),
     /// Open a file.
     OpenFile(PathBuf),
-    /// Switch on exactly these of the rig in hand, and select a device.
+    /// Switch on exactly these of the rig in hand.
     Adopt {
         /// The devices that are on.
         on: Vec<DeviceId>,
-        /// What is looked at.
-        select: DeviceId,
+        /// What is looked at then, if anything.
+        select: Option<DeviceId>,
     },
     /// Flip the switch of a device.
     Toggle(DeviceId),
+    /// Set all switches and controls as a sound has them.
+    Recall(SoundId),
+    /// Keep how everything stands under a name.
+    KeepSound(String),
+    /// Show what the pointer rests on, as long as it does.
+    Point(Pointed),
+    /// Do what a finding or a search offers, to the variant in hand.
+    Take(Preview),
+    /// The same to a new variant, made from the one in hand.
+    TakeAsVariant(Preview),
+    /// Search for what would be better.
+    Seek,
+    /// Call the search off.
+    StopSeeking,
 }

@@ -2,5 +2,7 @@
 
 pub mod chain;
 mod intent;
+mod standing;
 
-pub use intent::{Facts, Intent, Purpose};
+pub use intent::{Facts, Intent, Lit, Pointed, Purpose};
+pub use standing::standing;

@@ -8,10 +8,11 @@ use crate::cascade::{self, Bank};
 use crate::network::{Branch, Ladder, Onward, Rung};
 use crate::plan::{Plan, Position, Spot, plan};
 use crate::rig::DeviceId;
+use crate::watch::{Pace, Unwatched};
 
 use super::super::choice::{Choice, Choices};
 use super::super::path::{Path, Rest, Stop, path};
-use super::super::{MOST_CHOICES, NoStates, Question, Target, count};
+use super::super::{MOST_CHOICES, NoStates, Question, Target, effort};
 use super::{Cut, NoCuts};
 
 /// Where a stretch begins.
@@ -97,17 +98,17 @@ impl Chain {
     pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut Bank) -> Result<Self, NoCuts> {
         let plan = plan(&question.rig, &question.controls);
         let path = path(&plan, spot(&plan, question.target)?)?;
-        let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, complete: true };
-        let mut legs = Vec::new();
-        for (stop, at) in path.stops.iter().zip((2..).step_by(2)) {
-            if stop.pass.is_some() {
-                legs.extend(stop.legs.iter().map(|wire| (at, choices.of_wire(wire))));
-            }
-        }
-        let mut rest = choices.of_rest(&path.rest);
-        if !choices.complete || count::cut_to_fit(&path, &mut legs, &mut rest) {
+        if !effort::sides(&plan, &path).complete {
             return Err(NoCuts::TooMany);
         }
+        let mut pace = Pace::new(&Unwatched, 0);
+        let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
+        let mut legs = Vec::new();
+        for (level, wire) in effort::hanging(&path) {
+            // A stop's coordinate is twice its level.
+            legs.push((2 * level, choices.of_wire(wire)?));
+        }
+        let rest = choices.of_rest(&path.rest)?;
         let inserted = cuts.iter().enumerate().filter_map(|(at, cut)| Inserted::of(&path, question, at, cut));
         let mut inserted: Vec<Inserted> = inserted.collect();
         inserted.sort_by_key(|one| one.level);

@@ -62,7 +62,11 @@ fn json_has_the_keys_that_others_rely_on() {
     assert_eq!(keys(&report), ["title", "variants"]);
     assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
     let variant = &report["variants"][0];
-    assert_eq!(keys(variant), ["endpoints", "jumps", "name", "problems", "runs", "sound", "states", "test_point"]);
+    assert_eq!(
+        keys(variant),
+        ["endpoints", "findings", "jumps", "name", "problems", "runs", "sound", "states", "test_point"]
+    );
+    assert_eq!(keys(&variant["findings"][0]), ["fixes", "rule", "severity", "text", "why"]);
     assert!(variant["sound"].is_null());
     let endpoint = &variant["endpoints"][0];
     assert_eq!(keys(endpoint), ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]);
@@ -164,6 +168,19 @@ fn sounds_and_variants_are_chosen_by_name() {
     let expected = [core.endpoints[0].at.level_at(5000.0).decibels()];
     assert!(holds(&shown["endpoints"][0]["levels"]["db"], &expected));
     assert!(text(&demo, &options).contains(&sound.name));
+}
+
+#[test]
+fn what_stays_on_is_told_beside_what_is_switched() {
+    let mut demo = file::demo().unwrap();
+    assert!(!text(&demo, &[]).contains("Stays on"));
+    let reverb = rig_mut(&mut demo).devices.iter_mut().find(|device| device.name == "Reverb").unwrap();
+    reverb.stays_on = true;
+    let page = text(&demo, &["--variant", "All true bypass"]);
+    let told: Vec<&str> = page.lines().filter(|line| line.contains("Stays on")).map(str::trim).collect();
+    assert_eq!(told.len(), 1);
+    assert!(told[0].ends_with("Reverb"), "{told:?}");
+    assert!(page.contains("none of 11"), "{page}");
 }
 
 #[test]

@@ -29,7 +29,7 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
         Kind::Guitar(it) => guitar(&p, at, it),
         Kind::Active(source) => series(&p, output_at, source.output),
         Kind::Pedal(it) | Kind::Tuner(Tuner::Through { pedal: it, .. }) | Kind::Treadle(Treadle::Wah { pedal: it }) => {
-            pedal(&p, input_at, output_at, it, state.on.contains(&device.id));
+            pedal(&p, input_at, output_at, it, device.is_on(state));
         }
         Kind::Buffer(buffer) => stage(&buffer.stage, buffer.wiring),
         Kind::Wireless(set) => stage(&set.stage, Farads::of(0.0)),

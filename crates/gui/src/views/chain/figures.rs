@@ -2,10 +2,9 @@
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner, problems};
+use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
-use super::jumps::Jumps;
 use super::paint::run_words;
 use super::plot::LevelPlot;
 use crate::state::{Change, Gesture};
@@ -14,9 +13,8 @@ use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
 /// What this rig does, variant by variant.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, jumps: &mut Jumps, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
-    panel::heading(ui, "What it does to the tone");
     for (index, variant) in facts.project.variants.iter().enumerate() {
         let Some(response) = facts.answers.get(variant.id) else {
             continue;
@@ -43,16 +41,6 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, jumps: &mut Jumps, o
             None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
     }
-    let found = problems(&facts.variant.rig);
-    if !found.is_empty() {
-        ui.add_space(8.0);
-        panel::heading(ui, "To be mended");
-        for problem in found {
-            let words = RichText::new(capital(&format!("{problem}."))).font(text::small()).color(tokens.alarm);
-            ui.add(egui::Label::new(words).wrap());
-        }
-    }
-    jumps.ui(ui, facts, out);
     if let Some(response) = facts.response() {
         ui.add_space(8.0);
         panel::heading(ui, "Its runs, from the guitar on");
@@ -115,17 +103,16 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
         Some(format!("The {} of {} is closed.", knob.control.name(), device.name))
     });
     let mutes = |device: &&Device| matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
-    let muting = rig
-        .devices
-        .iter()
-        .filter(|device| state.on.contains(&device.id))
-        .filter(mutes)
-        .map(|device| format!("{} mutes while it is on.", device.name));
+    let muting =
+        rig.devices.iter().filter(|device| device.is_on(state)).filter(mutes).map(|device| match device.stays_on {
+            true => format!("{} mutes while it is on, and it stays on.", device.name),
+            false => format!("{} mutes while it is on.", device.name),
+        });
     closed.chain(muting).collect::<Vec<_>>().join(" ")
 }
 
 /// The first letter large.
-fn capital(words: &str) -> String {
+pub fn capital(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

@@ -2,10 +2,13 @@
 
 use egui::{ComboBox, Grid, RichText, Role, Slider, Ui, WidgetInfo};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, fields, set_field};
+use rigwright_core::rig::{
+    Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, Tuner, fields, set_field,
+};
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
+use super::orders::orders;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
@@ -32,11 +35,12 @@ impl Inspector {
         }
         ui.add_space(4.0);
         if device.has_switch() {
-            let mut on = facts.project.state.on.contains(&device.id);
+            let mut on = device.is_on(&facts.project.state);
             if ui.checkbox(&mut on, "On").clicked() {
                 out.push(Intent::Toggle(device.id));
             }
         }
+        stays_on(ui, facts, device, out);
         for control in device.kind.controls() {
             knob(ui, facts, device, control, out);
         }
@@ -75,6 +79,7 @@ impl Inspector {
         }
         jacks(ui, facts, device, out);
         elsewhere(ui, facts, device, out);
+        orders(ui, facts, device, out);
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
             let swap = ui.button("Another part in its place…");
@@ -159,6 +164,26 @@ fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: 
     }
     if response.drag_stopped() || response.lost_focus() {
         out.push(Intent::EndGesture);
+    }
+}
+
+/// Whether its footswitch counts at all.
+fn stays_on(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    if device.kind.pedal().is_none() {
+        return;
+    }
+    let mut stays_on = device.stays_on;
+    let tip = "Its footswitch is left alone: it is on in every state, in every sound";
+    if ui.checkbox(&mut stays_on, "Stays on in every state").on_hover_text(tip).clicked() {
+        let step = match stays_on {
+            true => format!("keep {} on in every state", device.name),
+            false => format!("let {} be switched", device.name),
+        };
+        out.push(set(facts, Device { stays_on, ..device.clone() }, step));
+    }
+    if device.stays_on && matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. })) {
+        let words = format!("{} mutes while it is on, so that nothing ever comes through.", device.name);
+        ui.add(egui::Label::new(RichText::new(words).color(Tokens::of(ui).alarm)).wrap());
     }
 }
 

@@ -6,7 +6,7 @@ use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::hertz;
 
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, Lit, Pointed};
 use crate::widgets::panel;
 
 /// So many switches are listed to begin with.
@@ -23,13 +23,11 @@ pub struct Jumps {
 impl Jumps {
     /// The states in a sentence, and the switches that jump most.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        let Some(Ok(states)) = facts.all.map(|all| all.as_ref()) else { return };
+        let Some(states) = facts.all() else { return };
         if states.jumps.is_empty() {
             return;
         }
         let tokens = Tokens::of(ui);
-        ui.add_space(8.0);
-        panel::heading(ui, "What each switch does to it");
         panel::quiet(ui, format!("{}.", states.note()));
         let rig = &facts.variant.rig;
         if !states.mutes.is_empty() {
@@ -56,8 +54,13 @@ impl Jumps {
                 let Some(words) = told(rig, states, end, up) else { continue };
                 let words = RichText::new(words).font(text::small()).color(tokens.quiet);
                 let tip = format!("Sets all switches like that, {name} off: switch it on and see");
-                if ui.add(egui::Button::new(words).frame(false).wrap()).on_hover_text(tip).clicked() {
-                    out.push(Intent::Adopt { on: end.among.clone(), select: jump.device });
+                let line = ui.add(egui::Button::new(words).frame(false).wrap());
+                if line.hovered() || line.has_focus() {
+                    let lit = Lit { on: end.among.clone(), subject: Some(jump.device) };
+                    out.push(Intent::Point(Pointed::State(lit)));
+                }
+                if line.on_hover_text(tip).clicked() {
+                    out.push(Intent::Adopt { on: end.among.clone(), select: Some(jump.device) });
                 }
             }
         }

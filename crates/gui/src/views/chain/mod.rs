@@ -1,28 +1,50 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
+mod advice;
 mod axes;
 mod camera;
 mod canvas;
 mod choices;
+mod compare;
+mod compared;
+mod curves;
 mod drawing;
+mod edge;
 mod equivalent;
 mod figures;
+mod findings;
 mod handles;
+mod hatch;
+mod head;
 mod inspector;
 mod jumps;
+mod labels;
 mod lead_inspector;
+mod limits;
+mod lit;
+mod missing;
+mod orders;
 mod paint;
 mod pen;
 mod picker;
+mod picture;
 mod plot;
+mod readout;
 mod route;
 mod sheet;
+mod side;
+mod sound_details;
+mod sound_lines;
+mod sounds;
+mod style;
 mod symbols;
 
-use rigwright_core::response::Response;
-use rigwright_core::rig::JackRef;
+use std::collections::BTreeSet;
 
-use egui::{CentralPanel, Frame, Margin, Panel, Rect, ScrollArea, Ui, UiBuilder};
+use rigwright_core::response::Response;
+use rigwright_core::rig::{JackRef, SoundId};
+
+use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent, Purpose};
@@ -33,10 +55,9 @@ use crate::widgets::panel;
 pub struct Chain {
     canvas: canvas::Canvas,
     plot: plot::LevelPlot,
-    inspector: inspector::Inspector,
-    lead_inspector: lead_inspector::LeadInspector,
+    compared: compared::Compared,
+    side: side::Side,
     picker: Option<picker::Picker>,
-    jumps: jumps::Jumps,
 }
 
 impl Chain {
@@ -65,6 +86,12 @@ impl Chain {
     #[must_use]
     pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
         self.plot.endpoint(response)
+    }
+
+    /// The sounds whose curves are shown.
+    #[must_use]
+    pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
+        self.side.sounds.shown()
     }
 
     /// Whether the catalogue is open or something is being dragged.
@@ -112,24 +139,13 @@ impl Chain {
         let mut left = child(ui, plot, "plot");
         panel::frame(tokens).show(&mut left, |ui| {
             ui.set_min_size(ui.available_size());
-            self.plot.ui(ui, facts);
+            self.plot.ui(ui, facts, &mut self.compared, out);
         });
         let mut right = child(ui, side, "side");
         panel::frame(tokens).show(&mut right, |ui| {
             ui.set_min_size(ui.available_size());
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| self.side(ui, facts, out));
+            self.side.ui(ui, facts, &self.plot, &mut self.compared, out);
         });
         ui.advance_cursor_after_rect(room);
-    }
-
-    fn side(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        let rig = &facts.variant.rig;
-        if let Some(device) = facts.selection.device().and_then(|id| rig.device(id)) {
-            self.inspector.device(ui, facts, device, out);
-        } else if let Some(lead) = facts.selection.lead().and_then(|id| rig.lead(id)) {
-            self.lead_inspector.ui(ui, facts, lead, out);
-        } else {
-            figures::ui(ui, facts, &self.plot, &mut self.jumps, out);
-        }
     }
 }

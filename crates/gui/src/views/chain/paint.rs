@@ -113,9 +113,10 @@ fn shortened(pen: &Pen<'_>, name: &str, room: f32) -> String {
 #[must_use]
 pub fn second_line(device: &Device, state: &State) -> String {
     if let Some(pedal) = device.kind.pedal() {
-        let on = state.on.contains(&device.id);
         let level = pedal.on.level.get();
-        return match (on, level.abs() >= 0.05) {
+        return match (device.is_on(state), level.abs() >= 0.05) {
+            (true, true) if device.stays_on => format!("stays on, {} dB", signed(level)),
+            (true, false) if device.stays_on => format!("{}, stays on", pedal.bypass.name()),
             (true, true) => format!("on, {} dB", signed(level)),
             (true, false) => "on".to_owned(),
             (false, _) => format!("{}, off", pedal.bypass.name()),

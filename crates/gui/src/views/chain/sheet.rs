@@ -6,11 +6,12 @@ use rigwright_core::units::{engineering, metres};
 
 use super::canvas::{Canvas, Drag};
 use super::drawing::{DeviceShape, Drawing, LeadShape};
+use super::lit;
 use super::paint;
 use super::pen::Pen;
 use super::symbols::{broken, run_line};
 use crate::state::{Change, Selected};
-use crate::views::{Facts, Intent, Purpose};
+use crate::views::{Facts, Intent, Pointed, Purpose};
 
 /// Gives something painted by hand its name and role.
 pub fn name(response: &Response, role: Role, words: &str) {
@@ -164,8 +165,9 @@ impl Sheet<'_, '_> {
         let id = Id::unique(("device", self.facts.variant.id.0, shape.id.0));
         let rect = pen.camera.screen_rect(pen.screen, shape.rect);
         let hit = ui.interact(rect, id, Sense::click_and_drag());
-        let on = self.facts.project.state.on.contains(&shape.id);
-        name(&hit, Role::Button, &format!("{}, {} of {}", device.name, index + 1, self.drawing.devices.len()));
+        let on = device.is_on(&self.facts.project.state);
+        let stays = if on && device.stays_on { ", stays on" } else { "" };
+        name(&hit, Role::Button, &format!("{}, {} of {}{stays}", device.name, index + 1, self.drawing.devices.len()));
         let selected = self.facts.selection.device() == Some(shape.id);
         let mut moved = shape.clone();
         if hit.drag_started()
@@ -213,21 +215,27 @@ impl Sheet<'_, '_> {
         }
         paint::device(pen, rig, &moved, device, response, &self.facts.project.state);
         paint::caption(pen, &moved, device, &self.facts.project.state);
+        if let Some(lit) = self.facts.lit {
+            lit::paint(pen, &moved, device, lit, &self.facts.project.state);
+        }
         // A click on a focused device by Space is the switch's, not the selection's.
         let space = hit.has_focus() && ui.input(|input| input.key_pressed(Key::Space));
         if (hit.clicked() && !space) || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
         if device.has_switch() {
-            self.switch(ui, &moved, &device.name, on, id);
+            let over = self.switch(ui, &moved, &device.name, on, id) || hit.hovered();
+            if over && self.canvas.drag.is_none() {
+                self.out.push(Intent::Point(Pointed::Unit(shape.id)));
+            }
             if space {
                 self.out.push(Intent::Toggle(shape.id));
             }
         }
     }
 
-    /// The footswitch under the line.
-    fn switch(&mut self, ui: &Ui, shape: &DeviceShape, device: &str, on: bool, id: Id) {
+    /// The footswitch under the line; true while the pointer is on it.
+    fn switch(&mut self, ui: &Ui, shape: &DeviceShape, device: &str, on: bool, id: Id) -> bool {
         let pen = self.pen;
         let at = pen.at(shape.at + vec2(0.0, 21.0));
         let zoom = pen.camera.zoom;
@@ -250,9 +258,11 @@ impl Sheet<'_, '_> {
             pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink));
         }
         let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
+        let hovered = hit.hovered();
         if hit.on_hover_text(tip).clicked() {
             self.out.push(Intent::Toggle(shape.id));
         }
+        hovered
     }
 
     fn drop_device(&mut self, shape: &DeviceShape, at: Pos2, pointer: Pos2) {

@@ -37,6 +37,12 @@ const HANG: f32 = -36.0;
 /// From the middle to a switch's contacts.
 const CONTACT: f32 = 26.0;
 
+/// Where the box of a unit with a footswitch hangs over a place of the line.
+#[must_use]
+pub fn unit_box(at: Pos2) -> Rect {
+    Rect::from_center_size(at + vec2(0.0, HANG), vec2(40.0, 2.0 * BOX))
+}
+
 impl Symbol<'_> {
     /// Paints the symbol with its stretch of line and its jacks.
     pub fn paint(&self, pen: &Pen<'_>) {
@@ -108,7 +114,7 @@ impl Symbol<'_> {
     }
 
     fn on(&self) -> bool {
-        self.state.on.contains(&self.device.id)
+        self.device.is_on(self.state)
     }
 
     /// The signal's line between two places on it.
@@ -170,7 +176,7 @@ impl Symbol<'_> {
         };
         let at = self.shape.at;
         let reach = self.shape.reach;
-        let middle = at + vec2(0.0, HANG);
+        let middle = unit_box(at).center();
         let (left, right) = (at + vec2(-CONTACT, 0.0), at + vec2(CONTACT, 0.0));
         let legs = |pen: &Pen<'_>, side: f32| {
             pen.line(&[
@@ -220,7 +226,7 @@ impl Symbol<'_> {
     }
 
     fn unit(&self, pen: &Pen<'_>, middle: Pos2, mark: Option<Mark>) {
-        pen.rect(Rect::from_center_size(middle, vec2(40.0, 2.0 * BOX)), 3.0, pen.tokens.sheet);
+        pen.rect(unit_box(self.shape.at), 3.0, pen.tokens.sheet);
         match mark {
             Some(Mark::Needle) => {
                 pen.ring(middle + vec2(0.0, 1.0), 8.0, Color32::TRANSPARENT);

@@ -1,0 +1,95 @@
+//! What would be: a change that is only pointed at, and the curve it would give.
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, Response, respond};
+use rigwright_core::rig::{Edit, Project, VariantId, apply};
+
+/// A change that is pointed at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Preview {
+    /// What its curve is called: "with a buffer after the guitar".
+    pub words: String,
+    /// The change.
+    pub edit: Edit,
+}
+
+/// The rig in hand as it would be.
+#[derive(Debug, Clone)]
+pub struct Ghost {
+    /// What the curve is called.
+    pub words: String,
+    /// The answer.
+    pub response: Arc<Response>,
+}
+
+/// The last ghost, and what it was made from.
+#[derive(Debug, Default)]
+pub struct Ghosts {
+    kept: Option<(Arc<Project>, VariantId, Preview, Option<Ghost>)>,
+}
+
+impl Ghosts {
+    /// The ghost that was asked for last.
+    #[must_use]
+    pub fn shown(&self) -> Option<&Ghost> {
+        self.kept.as_ref()?.3.as_ref()
+    }
+
+    /// The ghost of a change; none where it can't be done.
+    pub fn of(&mut self, project: &Arc<Project>, variant: VariantId, preview: Option<&Preview>) -> Option<&Ghost> {
+        let Some(preview) = preview else {
+            self.kept = None;
+            return None;
+        };
+        let known = self.kept.as_ref().is_some_and(|(before, shown, kept, _)| {
+            Arc::ptr_eq(before, project) && *shown == variant && kept == preview
+        });
+        if !known {
+            let ghost = ghost(project, variant, preview);
+            self.kept = Some((Arc::clone(project), variant, preview.clone(), ghost));
+        }
+        self.kept.as_ref()?.3.as_ref()
+    }
+}
+
+fn ghost(project: &Project, variant: VariantId, preview: &Preview) -> Option<Ghost> {
+    let next = apply(project, &preview.edit).ok()?;
+    let request = Request::of(&next, next.variant(variant)?);
+    let response = Arc::new(respond(&request, &mut Bank::new(Sweep::audio())));
+    Some(Ghost { words: preview.words.clone(), response })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rigwright_core::file;
+    use rigwright_core::rig::VariantId;
+
+    #[test]
+    fn a_ghost_is_what_the_change_would_make() {
+        let project = Arc::new(file::demo().unwrap());
+        let variant = project.variants[0].id;
+        let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
+        let preview = Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch { device: fuzz, on: true } };
+        let mut ghosts = Ghosts::default();
+        let ghost = ghosts.of(&project, variant, Some(&preview)).unwrap().clone();
+        let really = apply(&project, &preview.edit).unwrap();
+        let request = Request::of(&really, &really.variants[0]);
+        assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
+        // Asked again it is the same one, and not another of its kind.
+        let again = ghosts.of(&project, variant, Some(&preview)).unwrap();
+        assert!(Arc::ptr_eq(&again.response, &ghost.response));
+        assert!(ghosts.of(&project, variant, None).is_none());
+    }
+
+    #[test]
+    fn what_cannot_be_done_has_no_ghost() {
+        let project = Arc::new(file::demo().unwrap());
+        let edit = Edit::RemoveVariant(VariantId(99_999));
+        let preview = Preview { words: String::new(), edit };
+        assert!(Ghosts::default().of(&project, project.variants[0].id, Some(&preview)).is_none());
+    }
+}

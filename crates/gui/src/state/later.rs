@@ -1,0 +1,278 @@
+//! An answer that may take a while: worked out at once where that is quick, or
+//! else on another thread, the last answer standing in for it meanwhile.
+
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use rigwright_core::watch::Watch;
+
+use crate::jobs::{Host, Lane};
+
+/// A question, which can be told from another.
+pub trait Asked: Clone {
+    /// Whether the other asks for the same.
+    fn same(&self, other: &Self) -> bool;
+}
+
+/// An answer, and whether it is to the question as it stands.
+#[derive(Debug)]
+pub struct Shown<'a, A> {
+    /// The answer.
+    pub answer: &'a Arc<A>,
+    /// It is to the question before; the one to this is being worked out.
+    pub old: bool,
+}
+
+/// A question's last answer, and the work on the next.
+#[derive(Debug)]
+pub struct Later<Q, A> {
+    kept: Option<(Q, Arc<A>)>,
+    running: Option<Running<Q, A>>,
+    /// The question as it stands.
+    now: Option<Q>,
+    computed: u64,
+}
+
+impl<Q, A> Default for Later<Q, A> {
+    fn default() -> Self {
+        Self { kept: None, running: None, now: None, computed: 0 }
+    }
+}
+
+/// How work is to be done.
+#[derive(Clone, Copy)]
+pub struct How<'a> {
+    /// Who has the threads.
+    pub host: &'a dyn Host,
+    /// On which of them.
+    pub lane: Lane,
+    /// Work on an old question is let finish. A question that changes with
+    /// every frame of a drag would otherwise never be answered.
+    pub patient: bool,
+}
+
+impl<Q: Asked, A: Send + 'static> Later<Q, A> {
+    /// Sees to it that there is an answer now.
+    pub fn answer(&mut self, question: &Q, work: impl FnOnce() -> A) {
+        self.running = None;
+        self.now = Some(question.clone());
+        if !self.is_answered() {
+            self.computed += 1;
+            self.kept = Some((question.clone(), Arc::new(work())));
+        }
+    }
+
+    /// Sees to it that there is an answer, now or later. `work` gives none
+    /// where it was told to stop.
+    pub fn ask<W>(&mut self, question: &Q, how: How<'_>, work: W)
+    where
+        W: FnOnce(&dyn Watch) -> Option<A> + Send + 'static,
+    {
+        self.poll();
+        if self.now.as_ref().is_none_or(|now| !now.same(question)) {
+            self.now = Some(question.clone());
+        }
+        if self.is_answered() {
+            self.running = None;
+            return;
+        }
+        match &self.running {
+            Some(running) if how.patient || running.question.same(question) => return,
+            _ => self.running = None,
+        }
+        self.computed += 1;
+        let slot = Arc::new(Slot::default());
+        self.running = Some(Running { question: question.clone(), slot: Arc::clone(&slot) });
+        let job = move || {
+            // Told also if the work comes to a bad end, so that nobody waits for ever.
+            let ended = Ended(slot);
+            let answer = work(&*ended.0);
+            *ended.0.answer.lock().unwrap_or_else(PoisonError::into_inner) = answer;
+        };
+        how.host.work(how.lane, Box::new(job));
+        self.poll();
+    }
+
+    /// Takes what was worked out meanwhile.
+    pub fn poll(&mut self) {
+        let Some(running) = self.running.take_if(|running| running.slot.ended.load(Ordering::Acquire)) else { return };
+        let answer = running.slot.answer.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let Some(answer) = answer {
+            self.kept = Some((running.question.clone(), Arc::new(answer)));
+        }
+    }
+
+    /// Lets go of question and answer, and stops the work.
+    pub fn forget(&mut self) {
+        *self = Self { computed: self.computed, ..Self::default() };
+    }
+
+    /// Stops the work; the last answer stays.
+    pub fn stop(&mut self) {
+        self.running = None;
+    }
+
+    /// The question that the answer is to.
+    #[must_use]
+    pub fn question(&self) -> Option<&Q> {
+        self.kept.as_ref().map(|(question, _)| question)
+    }
+
+    /// Whether the answer that there is answers this.
+    #[must_use]
+    pub fn answers(&self, question: &Q) -> bool {
+        self.kept.as_ref().is_some_and(|(kept, _)| kept.same(question))
+    }
+
+    fn is_answered(&self) -> bool {
+        matches!((&self.kept, &self.now), (Some((kept, _)), Some(now)) if kept.same(now))
+    }
+
+    /// The answer that there is.
+    #[must_use]
+    pub fn shown(&self) -> Option<Shown<'_, A>> {
+        let (_, answer) = self.kept.as_ref()?;
+        Some(Shown { answer, old: !self.is_answered() })
+    }
+
+    /// How much of the work is done, from 0 to 1, while there is some.
+    #[must_use]
+    pub fn progress(&self) -> Option<f64> {
+        let running = self.running.as_ref()?;
+        Some(f64::from_bits(running.slot.done.load(Ordering::Relaxed)))
+    }
+
+    /// How often something was worked out.
+    #[must_use]
+    pub fn computed(&self) -> u64 {
+        self.computed
+    }
+}
+
+/// Work that goes on. Letting go of it stops it.
+#[derive(Debug)]
+struct Running<Q, A> {
+    question: Q,
+    slot: Arc<Slot<A>>,
+}
+
+impl<Q, A> Drop for Running<Q, A> {
+    fn drop(&mut self) {
+        self.slot.stop.store(true, Ordering::Relaxed);
+    }
+}
+
+/// What the two threads share.
+#[derive(Debug)]
+struct Slot<A> {
+    answer: Mutex<Option<A>>,
+    ended: AtomicBool,
+    stop: AtomicBool,
+    /// The bits of an `f64`.
+    done: AtomicU64,
+}
+
+impl<A> Default for Slot<A> {
+    fn default() -> Self {
+        Self {
+            answer: Mutex::new(None),
+            ended: AtomicBool::new(false),
+            stop: AtomicBool::new(false),
+            done: AtomicU64::new(0.0_f64.to_bits()),
+        }
+    }
+}
+
+impl<A> Watch for Slot<A> {
+    fn go_on(&self, done: f64) -> bool {
+        self.done.store(done.to_bits(), Ordering::Relaxed);
+        !self.stop.load(Ordering::Relaxed)
+    }
+}
+
+struct Ended<A>(Arc<Slot<A>>);
+
+impl<A> Drop for Ended<A> {
+    fn drop(&mut self) {
+        self.0.ended.store(true, Ordering::Release);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::jobs::TestHost;
+
+    impl Asked for u32 {
+        fn same(&self, other: &Self) -> bool {
+            self == other
+        }
+    }
+
+    fn how(host: &TestHost, patient: bool) -> How<'_> {
+        How { host, lane: Lane::Answers, patient }
+    }
+
+    fn shown(later: &Later<u32, u32>) -> Option<(u32, bool)> {
+        later.shown().map(|shown| (**shown.answer, shown.old))
+    }
+
+    #[test]
+    fn a_question_is_worked_out_once() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        for _ in 0..3 {
+            later.ask(&2, how(&host, true), |_| Some(20));
+            assert_eq!(shown(&later), Some((20, false)));
+        }
+        assert_eq!(later.computed(), 1);
+    }
+
+    #[test]
+    fn the_last_answer_stands_in_and_is_marked() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        later.ask(&2, how(&host, true), |_| Some(20));
+        host.hold_work(true);
+        later.ask(&3, how(&host, true), |watch| watch.go_on(0.5).then_some(30));
+        assert_eq!((shown(&later), later.progress()), (Some((20, true)), Some(0.0)));
+        // A third question waits for the second, so that there is something new to see.
+        later.ask(&4, how(&host, true), |_| Some(40));
+        host.hold_work(false);
+        host.hold_work(true);
+        later.ask(&4, how(&host, true), |_| Some(40));
+        assert_eq!(shown(&later), Some((30, true)));
+        host.hold_work(false);
+        later.ask(&4, how(&host, true), |_| Some(40));
+        assert_eq!((shown(&later), later.progress()), (Some((40, false)), None));
+    }
+
+    #[test]
+    fn what_is_no_longer_wanted_is_told_to_stop() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        host.hold_work(true);
+        let (told, heard) = std::sync::mpsc::channel();
+        let listen = move |watch: &dyn Watch| {
+            told.send(watch.go_on(0.1)).unwrap();
+            None
+        };
+        later.ask(&1, how(&host, false), listen);
+        later.ask(&2, how(&host, false), |_| Some(20));
+        host.hold_work(false);
+        assert!(!heard.recv().unwrap());
+        later.ask(&2, how(&host, false), |_| Some(20));
+        assert_eq!(shown(&later), Some((20, false)));
+    }
+
+    #[test]
+    fn going_back_to_the_old_question_needs_no_work() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        later.ask(&1, how(&host, true), |_| Some(10));
+        host.hold_work(true);
+        later.ask(&2, how(&host, true), |_| Some(20));
+        later.ask(&1, how(&host, true), |_| Some(11));
+        assert_eq!((shown(&later), later.progress()), (Some((10, false)), None));
+    }
+}

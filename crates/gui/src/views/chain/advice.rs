@@ -1,0 +1,134 @@
+//! What would be better: a search over changes, each shown as a ghost while it
+//! is pointed at and done by a click.
+
+use egui::{Label, ProgressBar, RichText, Ui};
+use rigwright_core::advice::{Figures, Suggestion};
+use rigwright_core::units::{hertz, metres};
+
+use super::findings::entry;
+use super::side::nothing;
+use crate::state::Preview;
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent, Pointed};
+use crate::widgets::panel;
+
+/// The list's own state.
+#[derive(Debug, Default)]
+pub struct AdvicePanel {
+    whole: bool,
+}
+
+/// So many suggestions are shown to begin with.
+const FIRST: usize = 4;
+
+impl AdvicePanel {
+    /// A button to begin with; then how far it is; then what was found.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        if facts.response().is_none_or(|response| response.endpoints.is_empty()) {
+            return;
+        }
+        let tokens = Tokens::of(ui);
+        ui.separator();
+        panel::heading(ui, "What would be better");
+        if let Some(done) = facts.answers.seeking() {
+            ui.horizontal(|ui| {
+                let percent = format!("{:.0} %", done * 100.0);
+                ui.add(ProgressBar::new(done as f32).desired_width(160.0).text(percent).fill(tokens.teal));
+                if ui.button("Stop looking").clicked() {
+                    out.push(Intent::StopSeeking);
+                }
+            });
+        } else {
+            let words = if facts.advice.is_some() { "Look again" } else { "Look for something better" };
+            let tip = "Tries buffers at every place, other bypasses, leads and orders, each over all footswitch states";
+            if facts.advice.as_ref().is_none_or(|shown| shown.old) && ui.button(words).on_hover_text(tip).clicked() {
+                out.push(Intent::Seek);
+            }
+        }
+        let Some(shown) = &facts.advice else { return };
+        if shown.old {
+            nothing(ui, "What follows is about the rig before its last change.");
+        }
+        let advice = shown.answer;
+        panel::quiet(ui, format!("Now: {}.", figures(facts, &advice.now)));
+        if advice.suggestions.is_empty() {
+            nothing(ui, "Nothing that was tried is better than the rig as it is.");
+        }
+        let count = advice.suggestions.len();
+        let strength = if shown.old { 0.55 } else { 1.0 };
+        let limit = if self.whole { usize::MAX } else { FIRST };
+        for suggestion in advice.suggestions.iter().take(limit) {
+            entry(ui, tokens.teal, strength, |ui| one(ui, facts, suggestion, shown.old, out));
+        }
+        if count > FIRST {
+            let words = if self.whole { "Show the best only".to_owned() } else { format!("Show all {count}") };
+            if ui.small_button(words).clicked() {
+                self.whole = !self.whole;
+            }
+        }
+        if let Some(order) = &advice.order_of_practice {
+            panel::quiet(ui, "The order of common practice, as a second opinion (no source):");
+            entry(ui, tokens.border, strength, |ui| one(ui, facts, order, shown.old, out));
+        }
+        for sentence in &advice.proved {
+            panel::quiet(ui, format!("Proved: {sentence}"));
+        }
+    }
+}
+
+fn one(ui: &mut Ui, facts: &Facts<'_>, suggestion: &Suggestion, old: bool, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    let preview = || Preview { words: suggestion.words.clone(), edit: suggestion.edit.clone() };
+    let words = RichText::new(&suggestion.words).color(tokens.ink);
+    let name = ui.add(Label::new(words).wrap());
+    let mut pointed = name.hovered();
+    panel::quiet(ui, format!("{}.", figures(facts, &suggestion.after)));
+    let price = suggestion.cost.get();
+    let mut takes = Vec::new();
+    if price > 0.0 {
+        takes.push(format!("{price:.0} {} (invented price)", facts.project.currency));
+    }
+    if suggestion.width.get() > 0.0 {
+        takes.push(format!("{:.0} mm of the board", suggestion.width.get() * 1000.0));
+    }
+    if !takes.is_empty() {
+        panel::quiet(ui, format!("Takes {}.", takes.join(" and ")));
+    }
+    if let Some(caution) = &suggestion.caution {
+        ui.add(Label::new(RichText::new(format!("{caution}.")).font(text::small()).color(tokens.alarm)).wrap());
+    }
+    ui.horizontal_wrapped(|ui| {
+        for (label, intent) in [
+            ("Do it", Intent::Take as fn(Preview) -> Intent),
+            ("Do it in a new variant", Intent::TakeAsVariant as fn(Preview) -> Intent),
+        ] {
+            let button =
+                ui.add_enabled(!old, egui::Button::new(RichText::new(label).font(text::small()).color(tokens.teal)));
+            let named = format!("{label}: {}", suggestion.words);
+            button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
+            pointed |= button.hovered() || button.has_focus();
+            if button.clicked() {
+                out.push(intent(preview()));
+            }
+        }
+    });
+    if pointed && !old {
+        out.push(Intent::Point(Pointed::Change(preview())));
+    }
+}
+
+/// "worst jump 10.0 dB at 5.02 kHz (Tuner), sounds like 14.3 m of lead".
+fn figures(facts: &Facts<'_>, figures: &Figures) -> String {
+    let jump = match figures.worst_jump {
+        Some((db, device, hz)) => {
+            let name = facts.variant.rig.device(device).map_or("a new unit", |device| device.name.as_str());
+            format!("worst jump {db:.1} dB at {} ({name})", hertz(hz))
+        }
+        None => "no switch is heard in the tone".to_owned(),
+    };
+    let lead = match &figures.lead_equivalent {
+        Ok(length) => format!("all off it sounds like {} of lead", metres((length * 10.0).round() / 10.0)),
+        Err(why) => format!("all off it sounds like no plain lead: {why}"),
+    };
+    format!("{jump}; {lead}")
+}

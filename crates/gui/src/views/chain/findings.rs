@@ -1,0 +1,148 @@
+//! What to act on and what to know: a sentence with its number, why, and a
+//! button that mends it.
+
+use egui::{Label, RichText, Sense, Ui, vec2};
+use rigwright_core::findings::{Finding, Fix, Severity};
+use rigwright_core::rig::problems;
+
+use super::figures::capital;
+use super::limits::LimitFields;
+use super::side::nothing;
+use crate::state::{Preview, Selected};
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent, Lit, Pointed};
+use crate::widgets::panel;
+
+/// The list's own state.
+#[derive(Debug, Default)]
+pub struct Findings {
+    show_limits: bool,
+    limits: LimitFields,
+}
+
+impl Findings {
+    /// Problems first, then findings.
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let tokens = Tokens::of(ui);
+        let found = problems(&facts.variant.rig);
+        if !found.is_empty() {
+            panel::heading(ui, "To be mended");
+        }
+        for problem in &found {
+            entry(ui, tokens.alarm, 1.0, |ui| {
+                ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
+            });
+        }
+        match facts.answers.findings() {
+            Some(shown) => {
+                let strength = if shown.old { 0.55 } else { 1.0 };
+                count(ui, shown.answer, shown.old);
+                for finding in shown.answer.iter() {
+                    let ink = if finding.severity == Severity::Act { tokens.copper } else { tokens.teal };
+                    let hovered = entry(ui, ink, strength, |ui| self.finding(ui, facts, finding, shown.old, out));
+                    if let (true, Some(on)) = (hovered, &finding.among)
+                        && !out.iter().any(|intent| matches!(intent, Intent::Point(_)))
+                    {
+                        let subject = finding.devices.first().copied();
+                        out.push(Intent::Point(Pointed::State(Lit { on: on.clone(), subject })));
+                    }
+                }
+            }
+            None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
+            None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
+        }
+        let words = if self.show_limits { "Hide the limits" } else { "From where on this speaks …" };
+        if ui.small_button(words).clicked() {
+            self.show_limits = !self.show_limits;
+        }
+        if self.show_limits {
+            self.limits.ui(ui, facts, out);
+        }
+        ui.add_space(6.0);
+    }
+
+    fn finding(&self, ui: &mut Ui, facts: &Facts<'_>, finding: &Finding, old: bool, out: &mut Vec<Intent>) {
+        let tokens = Tokens::of(ui);
+        let words = RichText::new(&finding.text).color(tokens.ink);
+        let sentence = ui.add(Label::new(words).wrap().sense(Sense::click()));
+        let sentence = sentence.on_hover_text("Selects what it is about in the drawing");
+        if sentence.clicked()
+            && let Some(device) = finding.devices.first()
+        {
+            out.push(Intent::Select(Some(Selected::Device(*device))));
+        }
+        ui.add(Label::new(RichText::new(&finding.why).font(text::small()).color(tokens.quiet)).wrap());
+        ui.horizontal_wrapped(|ui| {
+            for fix in &finding.fixes {
+                mend(ui, fix, old, out);
+            }
+            if let (Some(on), Some(subject)) = (&finding.among, finding.devices.first()) {
+                let known = facts.variant.rig.device(*subject);
+                let tip = "Sets all switches like that; then step on it and see";
+                if ui.small_button("Set it so").on_hover_text(tip).clicked() && known.is_some() {
+                    out.push(Intent::Adopt { on: on.clone(), select: None });
+                }
+            }
+        });
+    }
+}
+
+/// A button that does a fix, and shows its curve while it is pointed at.
+fn mend(ui: &mut Ui, fix: &Fix, old: bool, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    let words = RichText::new(&fix.words).font(text::small()).color(tokens.teal);
+    let button = ui.add_enabled(!old, egui::Button::new(words).wrap());
+    let preview = || Preview { words: without_figure(&fix.words), edit: fix.edit.clone() };
+    if button.hovered() || button.has_focus() {
+        out.push(Intent::Point(Pointed::Change(preview())));
+    }
+    if button.clicked() {
+        out.push(Intent::Take(preview()));
+    }
+    button.context_menu(|ui| {
+        if ui.button("Do it in a new variant").clicked() {
+            out.push(Intent::TakeAsVariant(preview()));
+            ui.close();
+        }
+    });
+}
+
+/// "Put a buffer after the guitar" of "Put a buffer after the guitar: 0.3 dB left".
+pub fn without_figure(words: &str) -> String {
+    words.split(':').next().unwrap_or(words).trim().to_owned()
+}
+
+/// "3 to act on, 2 to know".
+fn count(ui: &mut Ui, findings: &[Finding], old: bool) {
+    let act = findings.iter().filter(|finding| finding.severity == Severity::Act).count();
+    let know = findings.len() - act;
+    let mut words = match (act, know) {
+        (0, 0) => "Nothing to act on: every footswitch state is as it should be.".to_owned(),
+        (0, know) => format!("Nothing to act on, {know} to know."),
+        (act, 0) => format!("{act} to act on."),
+        (act, know) => format!("{act} to act on, {know} to know."),
+    };
+    if old {
+        words.push_str(" As before the last change.");
+    }
+    nothing(ui, &words);
+}
+
+/// A thing to read with a stroke before it; true while the pointer is on it.
+pub fn entry(ui: &mut Ui, ink: egui::Color32, strength: f32, contents: impl FnOnce(&mut Ui)) -> bool {
+    ui.add_space(2.0);
+    let inside = ui.horizontal_top(|ui| {
+        ui.add_space(9.0);
+        ui.vertical(|ui| {
+            ui.set_width(ui.available_width());
+            ui.spacing_mut().item_spacing.y = 2.0;
+            ui.multiply_opacity(strength);
+            contents(ui);
+        });
+    });
+    let rect = inside.response.rect;
+    let bar = egui::Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
+    ui.painter().rect_filled(bar, 1.5, ink.gamma_multiply(strength));
+    ui.add_space(4.0);
+    ui.rect_contains_pointer(rect)
+}

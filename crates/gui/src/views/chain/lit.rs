@@ -1,0 +1,53 @@
+//! The units of a state that is pointed at, lit on the drawing: a ring of dots and
+//! a word, over everything as it stands.
+
+use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use rigwright_core::rig::{Device, State};
+
+use super::drawing::DeviceShape;
+use super::pen::Pen;
+use super::symbols;
+use crate::views::Lit;
+
+/// From the edge of a unit's box to the ring around it.
+const ROOM: f32 = 6.0;
+/// Height of the word.
+const TEXT: f32 = 11.0;
+
+/// Lights a device as far as a state is about it; `state` is how it stands.
+pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, state: &State) {
+    if !device.has_switch() {
+        return;
+    }
+    let subject = lit.subject == Some(device.id);
+    let on = lit.on.contains(&device.id);
+    let around = symbols::unit_box(shape.at).expand(ROOM);
+    if subject {
+        let rect = pen.camera.screen_rect(pen.screen, around.expand(3.0));
+        let stroke = Stroke::new(2.0, pen.tokens.copper);
+        pen.painter.rect_stroke(rect, 5.0, stroke, StrokeKind::Middle);
+    }
+    if on {
+        ring(pen, around);
+    }
+    let word = match (subject, on, device.is_on(state)) {
+        (true, _, _) => "this switch",
+        (false, true, _) => "on",
+        (false, false, true) => "off",
+        (false, false, false) => return,
+    };
+    let ink = if subject { pen.tokens.copper } else { pen.tokens.teal };
+    let at = pos2(around.right() + 4.0, around.top() + 2.0);
+    pen.with(ink, 1.0).label(at, Align2::LEFT_CENTER, word, TEXT, true);
+}
+
+/// Dots along a rectangle with its corners cut.
+fn ring(pen: &Pen<'_>, rect: Rect) {
+    let cut = 7.0;
+    let (x, y) = (vec2(cut, 0.0), vec2(0.0, cut));
+    let (a, b, c, d) = (rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom());
+    let corners = [a + x, b - x, b + y, c - y, c - x, d + x, d - y, a + y, a + x];
+    let points: Vec<Pos2> = corners.iter().map(|corner| pen.at(*corner)).collect();
+    let zoom = pen.camera.zoom.clamp(0.5, 2.0);
+    pen.painter.extend(Shape::dotted_line(&points, pen.tokens.teal, 5.0 * zoom, 1.5 * zoom));
+}

@@ -1,0 +1,92 @@
+//! What a sound asks for that the rig in hand lacks, and who has it.
+
+use std::collections::BTreeSet;
+
+use rigwright_core::rig::{DeviceId, Project, Sound, Variant};
+
+/// "Asks for Fuzz, which this rig lacks (it is in All true bypass)."; none if nothing is missing.
+#[must_use]
+pub fn missing(project: &Project, variant: &Variant, sound: &Sound) -> Option<String> {
+    let turned = sound.state.turned.keys().map(|knob| knob.device);
+    let asked: BTreeSet<DeviceId> = sound.state.on.iter().copied().chain(turned).collect();
+    let lacking = asked.into_iter().filter(|id| variant.rig.device(*id).is_none());
+    // Units of the same other rigs are told in one breath.
+    let mut told: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
+    for id in lacking {
+        let having: Vec<&Variant> = project
+            .variants
+            .iter()
+            .map(AsRef::as_ref)
+            .filter(|other: &&Variant| other.rig.device(id).is_some())
+            .collect();
+        let device = having.first().and_then(|other| other.rig.device(id));
+        let name = device.map_or_else(|| format!("unit {}", id.0), |device| device.name.clone());
+        let homes: Vec<&str> = having.iter().map(|other| other.name.as_str()).collect();
+        match told.iter_mut().find(|(_, known)| *known == homes) {
+            Some((names, _)) => names.push(name),
+            None => told.push((vec![name], homes)),
+        }
+    }
+    let sentences: Vec<String> = told.iter().map(|(names, homes)| sentence(names, homes)).collect();
+    (!sentences.is_empty()).then(|| sentences.join(" "))
+}
+
+fn sentence(names: &[String], homes: &[&str]) -> String {
+    let it = if names.len() == 1 { "it is" } else { "they are" };
+    let home = if homes.is_empty() { format!("{it} in no rig here") } else { format!("{it} in {}", list(homes)) };
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    format!("Asks for {}, which this rig lacks ({home}).", list(&names))
+}
+
+/// "a", "a and b", "a, b and c".
+fn list(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rigwright_core::file;
+    use rigwright_core::rig::{Edit, apply};
+
+    fn without(project: &Project, at: usize, names: &[&str]) -> Project {
+        names.iter().fold(project.clone(), |project, name| {
+            let variant = &project.variants[at];
+            let device = variant.rig.devices.iter().find(|device| device.name == *name).unwrap().id;
+            apply(&project, &Edit::RemoveDevice { variant: variant.id, device }).unwrap()
+        })
+    }
+
+    fn told(project: &Project, sound: &str) -> Option<String> {
+        let sound = project.sounds.iter().find(|other| other.name == sound).unwrap();
+        missing(project, &project.variants[0], sound)
+    }
+
+    #[test]
+    fn what_a_rig_lacks_is_told_with_the_rig_that_has_it() {
+        let demo = file::demo().unwrap();
+        assert_eq!(told(&demo, "Solo"), None);
+        let one = without(&demo, 0, &["Fuzz"]);
+        let words = "Asks for Fuzz, which this rig lacks (it is in Buffer after the guitar).";
+        assert_eq!(told(&one, "Solo").as_deref(), Some(words));
+        assert_eq!(told(&one, "Tune"), None);
+        let three = without(&demo, 0, &["Fuzz", "Delay", "Reverb"]);
+        let words = "Asks for Fuzz, Delay and Reverb, which this rig lacks (they are in Buffer after the guitar).";
+        assert_eq!(told(&three, "Solo").as_deref(), Some(words));
+        // A control is asked for as well.
+        let treadle = without(&demo, 0, &["Volume treadle"]);
+        assert!(told(&treadle, "Underscore, quiet").unwrap().starts_with("Asks for Volume treadle, "));
+    }
+
+    #[test]
+    fn a_unit_that_nobody_has_is_told_by_its_number() {
+        let mut demo = file::demo().unwrap();
+        demo.sounds[0].state.on.insert(DeviceId(9999));
+        let words = "Asks for unit 9999, which this rig lacks (it is in no rig here).";
+        assert_eq!(told(&demo, "Verse, clean").as_deref(), Some(words));
+    }
+}

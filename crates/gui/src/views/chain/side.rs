@@ -1,0 +1,141 @@
+//! The panel at the side: what is selected, or else one of its pages.
+
+use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+
+use super::advice::AdvicePanel;
+use super::compare;
+use super::compared::Compared;
+use super::figures;
+use super::findings::Findings;
+use super::inspector::Inspector;
+use super::jumps::Jumps;
+use super::lead_inspector::LeadInspector;
+use super::plot::LevelPlot;
+use super::sounds::Sounds;
+use crate::theme::{Tokens, text};
+use crate::views::{Facts, Intent};
+
+/// What the panel can show while nothing is selected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Page {
+    /// What to act on and what to know.
+    #[default]
+    Findings,
+    /// What each variant does to the tone, in figures.
+    Figures,
+    /// What each switch does.
+    Switches,
+    /// The sounds that were kept.
+    Sounds,
+    /// The variants side by side.
+    Compare,
+}
+
+impl Page {
+    const ALL: [Self; 5] = [Self::Findings, Self::Figures, Self::Switches, Self::Sounds, Self::Compare];
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Findings => "Findings",
+            Self::Figures => "Figures",
+            Self::Switches => "Switches",
+            Self::Sounds => "Sounds",
+            Self::Compare => "Compare",
+        }
+    }
+}
+
+/// The panel's own state.
+#[derive(Debug, Default)]
+pub struct Side {
+    page: Page,
+    inspector: Inspector,
+    lead_inspector: LeadInspector,
+    findings: Findings,
+    advice: AdvicePanel,
+    jumps: Jumps,
+    pub(super) sounds: Sounds,
+}
+
+impl Side {
+    /// The panel in all the room there is.
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        plot: &LevelPlot,
+        compared: &mut Compared,
+        out: &mut Vec<Intent>,
+    ) {
+        let rig = &facts.variant.rig;
+        let device = facts.selection.device().and_then(|id| rig.device(id));
+        let lead = facts.selection.lead().and_then(|id| rig.lead(id));
+        if device.is_none() && lead.is_none() {
+            self.tabs(ui);
+        }
+        let page = if device.is_some() || lead.is_some() { "selected" } else { self.page.name() };
+        ScrollArea::vertical().id_salt(page).auto_shrink([false, false]).show(ui, |ui| {
+            if let Some(device) = device {
+                self.inspector.device(ui, facts, device, out);
+            } else if let Some(lead) = lead {
+                self.lead_inspector.ui(ui, facts, lead, out);
+            } else {
+                self.page(ui, facts, plot, compared, out);
+            }
+        });
+    }
+
+    fn page(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        plot: &LevelPlot,
+        compared: &mut Compared,
+        out: &mut Vec<Intent>,
+    ) {
+        match self.page {
+            Page::Findings => {
+                self.findings.ui(ui, facts, out);
+                self.advice.ui(ui, facts, out);
+            }
+            Page::Figures => figures::ui(ui, facts, plot, out),
+            Page::Switches => self.jumps.ui(ui, facts, out),
+            Page::Sounds => self.sounds.ui(ui, facts, out),
+            Page::Compare => compare::ui(ui, facts, plot, compared, out),
+        }
+    }
+
+    fn tabs(&mut self, ui: &mut Ui) {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            for page in Page::ALL {
+                if tab(ui, page.name(), self.page == page) {
+                    self.page = page;
+                }
+            }
+        });
+        ui.add_space(4.0);
+    }
+}
+
+/// A page's name; the one that is open is underlined.
+fn tab(ui: &mut Ui, name: &str, open: bool) -> bool {
+    let tokens = Tokens::of(ui);
+    let ink = if open { tokens.ink } else { tokens.quiet };
+    let galley = ui.painter().layout_no_wrap(name.to_owned(), text::heading(), ink);
+    let (rect, hit) = ui.allocate_exact_size(galley.size() + vec2(14.0, 8.0), Sense::click());
+    hit.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, open, name));
+    ui.painter().galley(rect.min + vec2(7.0, 3.0), galley, ink);
+    if open || hit.hovered() || hit.has_focus() {
+        let ink = if open { tokens.copper } else { tokens.border };
+        let line = rect.shrink2(vec2(7.0, 0.0));
+        ui.painter().hline(line.x_range(), rect.bottom() - 1.0, Stroke::new(2.0, ink));
+    }
+    hit.clicked()
+}
+
+/// A quiet sentence in place of a page's contents.
+pub fn nothing(ui: &mut Ui, words: &str) {
+    let tokens = Tokens::of(ui);
+    ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).wrap());
+}

@@ -1,0 +1,87 @@
+//! Pointing: at what a state makes, and its units light up; at a unit, and the curve
+//! with its switch the other way is there.
+
+use egui::Key;
+use rigwright_core::rig::{Edit, apply};
+
+use super::{answers, device_id};
+use crate::window::{Setup, Window};
+
+/// How often a word is painted.
+fn painted(window: &Window, word: &str) -> usize {
+    window.painted().iter().filter(|text| *text == word).count()
+}
+
+#[test]
+fn pointing_at_a_jump_lights_the_units_that_make_it() {
+    let mut window = Setup { size: [1440.0, 1600.0], ..Setup::demo() }.open();
+    window.click("Switches");
+    let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
+    let said = said.unwrap();
+    let before = window.project();
+    let computed = window.harness.state().answers().computed();
+    assert_eq!((painted(&window, "on"), painted(&window, "this switch")), (0, 0));
+    let at = window.named(&said).rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert_eq!((painted(&window, "on"), painted(&window, "this switch")), (1, 1), "{:?}", window.painted());
+    window.assert_is(&before);
+    assert_eq!(window.harness.state().answers().computed(), computed, "nothing is worked out for it");
+    window.harness.remove_cursor();
+    window.run();
+    assert_eq!((painted(&window, "on"), painted(&window, "this switch")), (0, 0));
+    window.assert_idle();
+}
+
+#[test]
+fn a_unit_that_is_on_but_not_in_that_state_is_told_to_be_off() {
+    let mut window = Setup { size: [1440.0, 1600.0], ..Setup::demo() }.open();
+    window.click("Switches");
+    let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
+    let said = said.unwrap();
+    window.click("Switch of Chorus");
+    assert_eq!(painted(&window, "off"), 0);
+    let at = window.named(&said).rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert_eq!(painted(&window, "off"), 1, "{:?}", window.painted());
+}
+
+#[test]
+fn pointing_at_a_unit_gives_the_curve_with_its_switch_the_other_way() {
+    let mut window = Window::demo();
+    let before = window.project();
+    assert!(window.harness.state().ghost().is_none());
+    let at = window.device("Compressor").rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    let ghost = window.harness.state().ghost().unwrap().clone();
+    assert_eq!(ghost.words, "Compressor on");
+    let compressor = device_id(&before.variants[0].rig, "Compressor");
+    let switched = apply(&before, &Edit::Switch { device: compressor, on: true }).unwrap();
+    assert_eq!(*ghost.response, answers(&switched)[0]);
+    // Its switch is a part of it.
+    let at = window.named("Switch of Compressor").rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert!(window.harness.state().ghost().is_some());
+    // A guitar has none, and nothing is left when the pointer goes.
+    let guitar = window.device("Guitar").rect().center();
+    window.harness.hover_at(guitar);
+    window.run();
+    assert!(window.harness.state().ghost().is_none());
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
+fn what_stays_on_has_no_other_way() {
+    let mut window = Window::demo();
+    window.click_device("Compressor");
+    window.click("Stays on in every state");
+    window.press(Key::Escape);
+    let at = window.device("Compressor").rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert!(window.harness.state().ghost().is_none());
+}
