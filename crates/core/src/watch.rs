@@ -3,6 +3,7 @@
 //! The core has no threads and no clock: who calls it brings a [`Watch`], and
 //! the work asks it every few milliseconds.
 
+use std::cell::Cell;
 use std::fmt;
 
 /// How long work says how far it is, and is told to stop.
@@ -47,6 +48,27 @@ pub struct Part<'a> {
 impl Watch for Part<'_> {
     fn go_on(&self, done: f64) -> bool {
         self.whole.go_on(self.from + (self.to - self.from) * done.clamp(0.0, 1.0))
+    }
+}
+
+/// Never says less than it said before, where parts of a work overlap.
+pub struct Rising<'a> {
+    whole: &'a dyn Watch,
+    most: Cell<f64>,
+}
+
+impl<'a> Rising<'a> {
+    /// For who looks on at the whole.
+    #[must_use]
+    pub fn new(whole: &'a dyn Watch) -> Self {
+        Self { whole, most: Cell::new(0.0) }
+    }
+}
+
+impl Watch for Rising<'_> {
+    fn go_on(&self, done: f64) -> bool {
+        self.most.set(self.most.get().max(done));
+        self.whole.go_on(self.most.get())
     }
 }
 

@@ -1,5 +1,5 @@
 //! Advice against rigs that are really edited, one by one.
 
+mod advise;
 mod cuts;
-mod demo;
 mod edited;

@@ -3,7 +3,7 @@
 use super::trial::{Idea, Trial, Weighed};
 use super::{go_on, words};
 use crate::rig::{Device, Edit};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Part, Stopped, Watch};
 
 /// Tries every other setting of every unit that has a choice, one at a time.
 pub fn search(trial: &mut Trial<'_>, watch: &dyn Watch) -> Result<Vec<Weighed>, Stopped> {
@@ -11,8 +11,10 @@ pub fn search(trial: &mut Trial<'_>, watch: &dyn Watch) -> Result<Vec<Weighed>, 
     let old = trial.question.variant.clone();
     let ideas: Vec<Idea> = old.rig.devices.iter().flat_map(|device| settings(trial, device)).collect();
     for (at, idea) in ideas.iter().enumerate() {
-        go_on(watch, at as f64 / ideas.len() as f64)?;
-        found.extend(trial.weigh_if_promising(idea.clone(), watch)?);
+        let part = |at: usize| at as f64 / ideas.len() as f64;
+        let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
+        go_on(&watch, 0.0)?;
+        found.extend(trial.weigh_if_promising(idea.clone(), &watch)?);
     }
     Ok(found)
 }

@@ -25,7 +25,7 @@ fn stands(rig: &Rig, off: &State) -> Vec<(DeviceId, Option<DeviceId>)> {
 /// The unit whose output drives a device; `Some(None)` for an instrument.
 fn before(plan: &Plan, runs: &[Run], device: DeviceId) -> Option<Option<DeviceId>> {
     let here = |at: &usize| plan.stations[*at].device() == device;
-    let run = runs.iter().find(|run| run.passed.iter().chain(&run.ends).any(|at| here(at)))?;
+    let run = runs.iter().find(|run| run.passed.iter().chain(&run.ends).any(here))?;
     match run.origin {
         Origin::Start(_) => Some(None),
         Origin::Output { station, .. } => Some(Some(plan.stations[station].device())),

@@ -6,7 +6,7 @@ use super::{go_on, words};
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead, LeadId, Rig};
 use crate::units::{Metres, metres};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Part, Stopped, Watch};
 
 /// Between these lengths in m a make's usual one is a lead to move about with:
 /// below it is a patch lead, above it is laid for good. [common practice, no source]
@@ -20,8 +20,10 @@ pub fn search(trial: &mut Trial<'_>, way: &Way, shortest: Metres, watch: &dyn Wa
     let mut ideas: Vec<Idea> = heard.iter().flat_map(|lead| off_board(trial, *lead, shortest)).collect();
     ideas.extend(patches(trial, &heard));
     for (at, idea) in ideas.iter().enumerate() {
-        go_on(watch, at as f64 / ideas.len() as f64)?;
-        found.extend(trial.weigh_if_promising(idea.clone(), watch)?);
+        let part = |at: usize| at as f64 / ideas.len() as f64;
+        let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
+        go_on(&watch, 0.0)?;
+        found.extend(trial.weigh_if_promising(idea.clone(), &watch)?);
     }
     Ok(found)
 }

@@ -20,7 +20,7 @@ use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, State, Variant};
 use crate::states::{NoStates, Target};
 use crate::units::{Metres, Price};
-use crate::watch::{Part, Stopped, Watch};
+use crate::watch::{Part, Rising, Stopped, Watch};
 use rank::Mark;
 use trial::{Trial, worst_jump};
 use way::Way;
@@ -119,6 +119,7 @@ impl Advice {
 
 /// Searches; it says how far it is and can be stopped.
 pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<Advice, Stopped> {
+    let watch: &dyn Watch = &Rising::new(watch);
     go_on(watch, 0.0)?;
     let share = |from, to| Part { whole: watch, from, to };
     let Wishes { buffers, bypass, leads, shortest_lead, order } = question.wishes;

@@ -36,12 +36,12 @@ pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
     let mut edits = Vec::new();
     for row in &rows {
         let wanted = usual(row, &old);
-        for at in 0..wanted.len() {
+        for (at, &device) in wanted.iter().enumerate() {
             let way = Way::to(target, &variant.rig, controls)?;
             let first = way.units.iter().position(|unit| row.units.contains(unit))?;
             let (unit, lead) = (*way.units.get(first + at)?, *way.leads.get(first + at)?);
-            if unit != wanted[at] {
-                let edit = Edit::Move { variant: old.id, device: wanted[at], onto: lead };
+            if unit != device {
+                let edit = Edit::Move { variant: old.id, device, onto: lead };
                 variant = trial.edited(&variant, &edit)?;
                 edits.push(edit);
             }

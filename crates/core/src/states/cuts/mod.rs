@@ -9,7 +9,6 @@
 mod beside;
 mod chain;
 mod glimpse;
-mod pace;
 mod segments;
 mod stretches;
 mod swings;
@@ -18,11 +17,10 @@ use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Rig};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Pace, Stopped, Watch};
 
 use super::{NoStates, Question};
 use chain::Chain;
-use pace::Pace;
 use segments::Segments;
 use stretches::Stretches;
 
@@ -109,7 +107,8 @@ pub fn cuts(question: &Question, cuts: &[Cut], bank: &mut Bank, watch: &dyn Watc
     bank.turn_over();
     let chain = Chain::lay_out(question, cuts, bank)?;
     let ends = chain.sources.len();
-    let mut pace = Pace::of(watch, ends * ends * (ends / 3 + 8) * bank.sweep().len() / 2)?;
+    let mut pace = Pace::new(watch, (ends * ends * (ends / 3 + 8) * bank.sweep().len() / 2) as u64);
+    pace.did(0)?;
     let stretches = Stretches::of(&chain, bank, &mut pace)?;
     let segments = Segments::of(&chain, &stretches, &mut pace)?;
     let places = chain.places.iter().enumerate();

@@ -3,9 +3,9 @@
 use crate::watch::Stopped;
 
 use super::chain::{Chain, Node};
-use super::pace::Pace;
 use super::stretches::Stretches;
 use super::swings::{Extremes, Swing, Swings, halves, larger};
+use crate::watch::Pace;
 
 /// What any set of cuts leaves, by the places of the two that bound a segment.
 pub struct Segments {
@@ -159,7 +159,7 @@ impl Halved {
         let mut found = Vec::new();
         for before in &before {
             found.push(behind.iter().map(|behind| halves(on.device, off.gain_db, before, behind)).collect());
-            pace.steps(4 * behind.len() * points)?;
+            pace.did((4 * behind.len() * points) as u64)?;
         }
         Ok(Self { at: on.at, left, right, swings: found })
     }

@@ -2,9 +2,9 @@
 
 use super::NoCuts;
 use super::chain::Chain;
-use super::pace::Pace;
 use crate::cascade::{self, Bank};
 use crate::network::{Onward, Row};
+use crate::watch::Pace;
 
 /// The most values that are kept, 8 bytes each.
 const MOST_VALUES: usize = 8 << 20;
@@ -90,7 +90,7 @@ impl Stretches {
             for (sink, end) in chain.sinks.iter().enumerate().filter(|(_, sink)| sink.at == next_at) {
                 self.end(source, sink, &rows, &end.load);
             }
-            pace.steps(STEPS_A_ROW * rows.len() * self.points)?;
+            pace.did((STEPS_A_ROW * rows.len() * self.points) as u64)?;
             if self.silent.len() * self.points > MOST_VALUES {
                 return Err(NoCuts::TooMany);
             }

@@ -6,8 +6,8 @@ use crate::watch::Stopped;
 
 use super::beside::{Switched, switched};
 use super::chain::{Chain, Node};
-use super::pace::Pace;
 use super::stretches::{Stretch, Stretches};
+use crate::watch::Pace;
 
 /// The largest swing of some contexts.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,7 +106,7 @@ impl<'c> Swings<'c> {
         if first < last {
             for combination in 0..whole.many {
                 found = larger(found, self.on_the_way(source, sink, whole, combination, first..last));
-                pace.steps((last - first + 1) * self.stretches.points())?;
+                pace.did(((last - first + 1) * self.stretches.points()) as u64)?;
             }
         }
         for leg in 0..self.legs.len() {
@@ -174,7 +174,7 @@ impl<'c> Swings<'c> {
                     let at = |choice: usize| whole.loss((high * choices + choice) * below + low);
                     found = larger(found, swing(unit.device, at(on), at(off)));
                 }
-                pace.steps(2 * above * below * self.stretches.points())?;
+                pace.did((2 * above * below * self.stretches.points()) as u64)?;
             }
         }
         Ok(found)
@@ -190,7 +190,7 @@ impl<'c> Swings<'c> {
                 for combination in 0..on.many {
                     found = larger(found, swing(unit.device, on.loss(combination), off.loss(combination)));
                 }
-                pace.steps(2 * on.many * self.stretches.points())?;
+                pace.did((2 * on.many * self.stretches.points()) as u64)?;
             }
         }
         Ok(found)
