@@ -14,6 +14,7 @@ mod jumps;
 mod knobs;
 mod looking;
 mod mending;
+mod mending_tone;
 mod names;
 mod paths;
 mod pointing;
