@@ -89,11 +89,12 @@ pub struct RowLanes {
 }
 
 impl RowLanes {
-    /// A row over a sweep, block by block.
-    pub fn of(row: &Row) -> Vec<Self> {
-        let block = |block| Self { a: Complex::of(&row.a, block), b: Complex::of(&row.b, block) };
-        let silent = Self { a: Complex::NONE, b: Complex::NONE };
-        (0..blocks(row.a.len())).map(|at| if row.silent { silent } else { block(at) }).collect()
+    /// A block of a row over a sweep.
+    pub fn of(row: &Row, block: usize) -> Self {
+        if row.silent {
+            return Self { a: Complex::NONE, b: Complex::NONE };
+        }
+        Self { a: Complex::of(&row.a, block), b: Complex::of(&row.b, block) }
     }
 
     /// Hangs an admittance on it: A += B·Y.

@@ -3,7 +3,7 @@
 use crate::cascade::{self, Bank};
 use crate::network::{Row, Rung};
 
-use super::lanes::{Complex, Lanes, Port, RowLanes};
+use super::lanes::{Complex, Lanes, Port, RowLanes, blocks};
 use super::layout::Layout;
 use super::path::Path;
 
@@ -38,13 +38,13 @@ impl Steps {
             None => &path.last.rungs,
         };
         let row = cascade::row_through(&path.source.rungs, bank);
-        let mut begin = vec![RowLanes::of(&cascade::row_on(row, arrive(1), bank))];
+        let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
         let mut loads = vec![Vec::new()];
         let mut past = vec![None];
         for (at, stop) in path.stops.iter().enumerate() {
             for mode in &stop.modes {
                 let row = cascade::row_through(&mode.source.rungs, bank);
-                begin.push(RowLanes::of(&cascade::row_on(row, arrive(at + 2), bank)));
+                begin.push(in_blocks(&cascade::row_on(row, arrive(at + 2), bank)));
                 loads.push(Complex::onward(&cascade::onward(&mode.load.rungs, bank), points));
             }
             past.push(stop.pass.as_ref().map(|(_, rungs)| {
@@ -69,7 +69,7 @@ impl Steps {
         rows.clear();
         for level in 1..=layout.nodes[layout.spots().start].level {
             for from in layout.at_level(level - 1) {
-                rows.begin(self.begin[from][block], layout.entries_from(from).start);
+                rows.begin(&self.begin[from][block], layout.entries_from(from).start);
             }
             for to in layout.at_level(level) {
                 rows.end(&self.loads[to][block], losses);
@@ -116,8 +116,8 @@ impl Rows {
         self.groups.clear();
     }
 
-    fn begin(&mut self, row: RowLanes, entry: usize) {
-        self.all.push(row);
+    fn begin(&mut self, row: &RowLanes, entry: usize) {
+        self.all.push(*row);
         self.groups.push(Group { rows: 1, entry });
     }
 
@@ -148,11 +148,17 @@ impl Rows {
     }
 }
 
+/// A row, block by block.
+fn in_blocks(row: &Row) -> Vec<RowLanes> {
+    (0..blocks(row.a.len())).map(|block| RowLanes::of(row, block)).collect()
+}
+
 /// The chain matrices of rungs after one another: a row is carried on linearly,
 /// so two rows tell what becomes of any.
 fn ports(rungs: &[&[Rung]], bank: &mut Bank) -> Vec<Port> {
     let points = bank.sweep().len();
-    let mut through = |row: Row| RowLanes::of(&rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, bank)));
+    let mut through = |row: Row| rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, bank));
     let (first, second) = (through(Row::ideal(points)), through(Row::second(points)));
-    first.into_iter().zip(second).map(|(first, second)| Port { first, second }).collect()
+    let port = |block| Port { first: RowLanes::of(&first, block), second: RowLanes::of(&second, block) };
+    (0..blocks(points)).map(port).collect()
 }
