@@ -67,7 +67,7 @@ fn a_search_offers_what_is_better_and_does_it_in_a_new_variant() {
     assert_eq!(after.variants[..before.variants.len()], before.variants[..], "the others are as they were");
     assert_ne!(new.rig, before.variants[0].rig);
     // What was found was about the rig before.
-    window.assert_says("What follows is about the rig before its last change");
+    window.assert_says("What follows was found before the last change");
     window.command(Key::Z);
     window.assert_is(&before);
     window.assert_idle();
@@ -105,4 +105,29 @@ fn a_limit_that_is_set_changes_what_is_told_and_comes_back_by_undo() {
     window.command(Key::Z);
     window.command(Key::Z);
     window.assert_is(&before);
+}
+
+#[test]
+fn a_search_keeps_to_what_may_be_changed() {
+    let mut window = tall();
+    window.click("What may be changed …");
+    window.click("none");
+    window.click("Other or shorter leads");
+    window.click("Look for something better");
+    let offers = buttons(&window, "Do it in a new variant: ");
+    assert!(!offers.is_empty());
+    let of_those =
+        |start: &str| offers.iter().any(|offer| offer.starts_with(&format!("Do it in a new variant: {start}")));
+    assert!(!of_those("Put a buffer") && !of_those("Shorten"), "{offers:?}");
+    // Other wishes are another question.
+    window.click("Other or shorter leads");
+    window.fill("shortest lead", "4 m");
+    window.assert_says("What follows was found before the last change");
+    window.click("Look again");
+    if let Some(more) = buttons(&window, "Show all ").last() {
+        window.click(more);
+    }
+    let offers = buttons(&window, "Do it in a new variant: ");
+    assert!(offers.iter().any(|offer| offer.contains("to 4 m")), "{offers:?}");
+    window.assert_idle();
 }

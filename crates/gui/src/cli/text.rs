@@ -154,11 +154,19 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         let hz = states.hz().get(end.at).map_or_else(String::new, |hz| hertz(*hz));
         format!("{} at {hz}", Level::Decibels(end.db))
     };
-    let headings = ["Switched on", "largest rise", "largest fall"].map(str::to_owned);
+    let alone = |curve: Option<&Vec<f64>>| {
+        let furthest =
+            curve.and_then(|curve| (0..curve.len()).max_by(|&a, &b| curve[a].abs().total_cmp(&curve[b].abs())));
+        let told = curve.zip(furthest).and_then(|(curve, at)| Some((*curve.get(at)?, *states.hz().get(at)?)));
+        told.map_or_else(|| "silent".to_owned(), |(db, hz)| format!("{} at {}", Level::Decibels(db), hertz(hz)))
+    };
+    let headings = ["Switched on", "largest rise", "largest fall", "with all else off"].map(str::to_owned);
     let rows: Vec<Vec<String>> = states
         .jumps
         .iter()
-        .map(|jump| vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall)])
+        .map(|jump| {
+            vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())]
+        })
         .collect();
     page.indented(table::columns(&headings, &rows));
     if !states.mutes.is_empty() {

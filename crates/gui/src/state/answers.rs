@@ -139,14 +139,14 @@ impl Answers {
 
     /// The question of what would be better than the rig in hand.
     #[must_use]
-    pub fn advice_question(&self, thoughts: &Thoughts<'_>) -> Option<advice::Question> {
+    pub fn advice_question(&self, thoughts: &Thoughts<'_>, wishes: advice::Wishes) -> Option<advice::Question> {
         let variant = thoughts.project.variant(thoughts.showing)?;
         let kept = self.kept.get(&variant.id)?;
         Some(advice::Question {
             variant: Arc::clone(variant),
             controls: State { on: Default::default(), ..kept.request.state.clone() },
             target: target(kept, thoughts)?,
-            wishes: advice::Wishes::default(),
+            wishes,
             first_free: thoughts.first_free,
         })
     }

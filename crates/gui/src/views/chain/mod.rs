@@ -17,6 +17,7 @@ mod handles;
 mod hatch;
 mod head;
 mod inspector;
+mod jump_curve;
 mod jumps;
 mod labels;
 mod lead_inspector;
@@ -41,6 +42,7 @@ mod symbols;
 
 use std::collections::BTreeSet;
 
+use rigwright_core::advice::Wishes;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{JackRef, SoundId};
 
@@ -92,6 +94,12 @@ impl Chain {
     #[must_use]
     pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
         self.side.sounds.shown()
+    }
+
+    /// What a search for something better may change.
+    #[must_use]
+    pub fn wishes(&self) -> Wishes {
+        self.side.advice.wishes
     }
 
     /// Whether the catalogue is open or something is being dragged.

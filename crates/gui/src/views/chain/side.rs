@@ -52,7 +52,8 @@ pub struct Side {
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
-    advice: AdvicePanel,
+    /// What would be better.
+    pub advice: AdvicePanel,
     jumps: Jumps,
     pub(super) sounds: Sounds,
 }
