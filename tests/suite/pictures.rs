@@ -224,7 +224,10 @@ fn a_state_that_is_pointed_at() {
         window.click("Switch of Chorus");
         window.click("Switches");
         let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
-        let line = window.named(&said.unwrap()).rect();
+        let said = said.unwrap();
+        window.named(&said).scroll_to_me();
+        window.run();
+        let line = window.named(&said).rect();
         window.harness.hover_at(line.left_center() + vec2(5.0, 0.0));
     });
 }

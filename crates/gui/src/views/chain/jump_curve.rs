@@ -5,7 +5,7 @@ use rigwright_core::states::{Jump, States};
 
 use crate::theme::{Tokens, text};
 
-const HEIGHT: f32 = 46.0;
+const HEIGHT: f32 = 38.0;
 /// The curve's scale is never finer than this to either side.
 const LEAST_DB: f64 = 3.0;
 

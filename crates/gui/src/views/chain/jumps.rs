@@ -29,6 +29,10 @@ impl Jumps {
             return;
         }
         let tokens = Tokens::of(ui);
+        // Lines of a list, and no row of buttons.
+        ui.spacing_mut().interact_size.y = 15.0;
+        ui.spacing_mut().button_padding.y = 1.0;
+        ui.spacing_mut().item_spacing.y = 3.0;
         let old = if facts.states_are_old(facts.variant.id) { " As before the last change." } else { "" };
         panel::quiet(ui, format!("{}.{old}", states.note()));
         let rig = &facts.variant.rig;
