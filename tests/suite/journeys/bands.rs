@@ -23,12 +23,15 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
         window.painted().into_iter().find(|text| text.starts_with("lowest with ") || text.starts_with("highest with "))
     };
     // Down from the top at a low frequency: first the upper edge, then the fuzz's.
-    let mut told = Vec::new();
+    let (mut told, mut there) = (Vec::new(), plot.center());
     for down in 0..60 {
         let at = plot.left_top() + egui::vec2(0.3 * plot.width(), plot.height() * f32::from(down as u8) / 60.0);
         window.harness.hover_at(at);
         window.run();
-        told.extend(edge(&window));
+        if let Some(words) = edge(&window) {
+            told.push(words);
+            there = at;
+        }
     }
     told.dedup();
     assert_eq!(told.len(), 2, "{told:?}");
@@ -44,6 +47,11 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
     assert!(lowest.contains(&fuzz));
     assert_eq!(told[1], format!("lowest with {} units on", lowest.len()));
     assert!(!window.project().state.on.contains(&fuzz), "pointing changes nothing");
+    // A click takes the state over, in one step.
+    window.click_at(there);
+    assert_eq!(window.project().state.on.iter().copied().collect::<Vec<_>>(), lowest);
+    window.command(egui::Key::Z);
+    window.assert_is(&project);
     window.harness.remove_cursor();
     window.run();
     assert_eq!(edge(&window), None);

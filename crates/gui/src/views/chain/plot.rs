@@ -106,7 +106,12 @@ impl LevelPlot {
             let told = edge.as_ref().map(|edge| edge.told(name));
             let readout = Readout { view, shown: &shown, ghost, edge: told };
             readout.paint(&painter, transform, pointer, tokens);
-            out.extend(edge.map(|edge| Intent::Point(Pointed::State(edge.lit))));
+            if let Some(edge) = edge {
+                if plot.response.clicked() {
+                    out.push(Intent::Adopt { on: edge.lit.on.clone(), select: None });
+                }
+                out.push(Intent::Point(Pointed::State(edge.lit)));
+            }
         }
     }
 
