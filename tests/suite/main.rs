@@ -4,7 +4,10 @@
 //! label stands beside each, tables of independent libraries (`references/`),
 //! arithmetic that is written out here, or an independent solve (`oracle`).
 
+mod advice;
 mod checks;
+mod compare;
+mod findings;
 mod generator;
 mod journeys;
 mod laws;

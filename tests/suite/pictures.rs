@@ -11,7 +11,7 @@ use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright_core::file;
 use rigwright_core::rig::Project;
 
-use crate::journeys::half_finished;
+use crate::journeys::{four_variants, half_finished};
 use crate::rigs;
 use crate::window::{Setup, Window};
 
@@ -224,7 +224,10 @@ fn a_state_that_is_pointed_at() {
         window.click("Switch of Chorus");
         window.click("Switches");
         let said = window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on"));
-        let line = window.named(&said.unwrap()).rect();
+        let said = said.unwrap();
+        window.named(&said).scroll_to_me();
+        window.run();
+        let line = window.named(&said).rect();
         window.harness.hover_at(line.left_center() + vec2(5.0, 0.0));
     });
 }
@@ -240,4 +243,33 @@ fn a_unit_that_stays_on_and_its_order() {
         let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
         window.harness.hover_at(free);
     });
+}
+
+/// The table beside the bands, in the room that a small window has.
+#[test]
+fn two_variants_compared() {
+    both("compare", demo, |window| window.click("Compare"));
+}
+
+/// Four bands, each told from the others by its hatching and its lines alone.
+#[test]
+fn four_variants_compared() {
+    let setup = || Setup { size: [1440.0, 900.0], ..own(&four_variants()) };
+    both("compare-four", setup, |window| window.click("Compare"));
+}
+
+#[test]
+fn four_variants_as_differences() {
+    both(
+        "difference",
+        || own(&four_variants()),
+        |window| {
+            window.click("Compare");
+            window.click("Difference");
+            window.find_and_click(|window| window.named("what the difference is from"));
+            window.click("the guitar straight into the amp");
+            let plot = window.from("Difference plot ").rect();
+            window.harness.hover_at(plot.center() + vec2(-40.0, 20.0));
+        },
+    );
 }

@@ -10,7 +10,7 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
     Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
     Knob, Lead, LeadId, Pedal, Pickup, Pot, Power, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
-    apply,
+    VariantId, apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -205,5 +205,25 @@ pub fn sixty_four() -> Project {
         on = project.variants[0].rig.leads.last().unwrap().id;
     }
     assert_eq!(project.variants[0].rig.devices.len(), 64);
+    project
+}
+
+/// A guitar, 62 true-bypass units and an amp: no rig of that size has more stretches.
+pub fn sixty_four_true_bypass() -> Project {
+    let mut kinds = vec![("Guitar", Kind::Guitar(SC.guitar()))];
+    kinds.extend((0..62).map(|_| ("Unit", true_bypass(20e-12))));
+    kinds.push(("Amp", amp(1e6, 100e-12)));
+    let mut metres = vec![0.15; 63];
+    (metres[0], metres[62]) = (5.0, 6.0);
+    let mut rig = chain(kinds, &metres, &bare_cable());
+    for (at, device) in rig.devices.iter_mut().enumerate().filter(|(_, device)| device.name == "Unit") {
+        device.name = format!("Unit {at}");
+    }
+    let mut project = file::blank().unwrap();
+    let ids = rig.devices.iter().map(|device| device.id.0).chain(rig.leads.iter().map(|lead| lead.id.0));
+    project.next_id = ids.max().unwrap_or(0) + 100;
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    variant.id = VariantId(project.next_id - 1);
+    variant.rig = Arc::new(rig);
     project
 }

@@ -2,7 +2,7 @@
 //! mathematics, with no window, no disk, no clock and no printing.
 //!
 //! The modules stand on floors, and a module imports only from the floors
-//! below its own (a test holds this): `units`; `network` and `wire`; `rig`;
+//! below its own (a test holds this): `units` and `watch`; `network` and `wire`; `rig`;
 //! `parts` and `file`; `plan` and `cascade`; `response` and `states`.
 //!
 //! ```
@@ -17,6 +17,7 @@
 
 pub mod advice;
 pub mod cascade;
+pub mod compare;
 pub mod file;
 pub mod findings;
 pub mod ground;

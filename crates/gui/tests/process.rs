@@ -31,8 +31,9 @@ fn the_demo_has_a_report() {
 }
 
 #[test]
-fn the_demo_has_no_problems() {
-    assert_eq!(end(rigwright().arg("check").arg(demo())).0, Some(0));
+fn what_the_demo_has_to_act_on_is_in_the_code() {
+    assert_eq!(end(rigwright().arg("check").arg(demo())).0, Some(1));
+    assert_eq!(end(rigwright().arg("check").arg("../../assets/rigs/blank.ron")).0, Some(0));
 }
 
 #[test]

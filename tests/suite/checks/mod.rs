@@ -2,7 +2,7 @@
 //!
 //! Tolerances are half a unit in the last digit that is printed there.
 
-mod board;
+pub mod board;
 mod controls;
 mod dividers;
 mod figures;

@@ -4,7 +4,7 @@
 mod broken;
 mod dice;
 mod edits;
-mod parts;
+pub mod parts;
 mod power;
 mod rig;
 

@@ -1,8 +1,10 @@
 //! Whole ways through the window, each from what a person does to what comes of it:
 //! in the project, on the screen and on the disk.
 
+mod bands;
 mod busy;
 mod closing;
+mod compare;
 mod crash;
 mod curves;
 mod dragging;
@@ -12,6 +14,7 @@ mod jumps;
 mod knobs;
 mod looking;
 mod mending;
+mod mending_tone;
 mod names;
 mod paths;
 mod pointing;
@@ -36,6 +39,7 @@ use rigwright_core::units::hertz;
 
 use crate::window::Window;
 
+pub use compare::four_variants;
 pub use mending::half_finished;
 
 /// What the core says about each variant, computed afresh.

@@ -5,7 +5,7 @@ mod edits;
 mod files;
 mod ladders;
 mod nodal;
-mod rigs;
+pub mod rigs;
 mod sequences;
 mod sounds;
 

@@ -45,6 +45,9 @@ fn check(guitar: Reference, printed: [&str; 6]) {
     let states = explored(&question);
     let jump = &states.jumps[0];
     assert_eq!(jump.device, DeviceId(2));
+    for (alone, printed) in jump.alone_db.as_ref().expect("both sound").iter().zip(printed) {
+        agrees(*alone, printed);
+    }
     for (at, alone) in alone.iter().enumerate() {
         let (low, high) = (jump.lowest_db[at], jump.highest_db[at]);
         assert!(low <= alone + 1e-9 && *alone <= high + 1e-9, "{alone} dB isn't within {low} to {high} dB");
@@ -54,7 +57,7 @@ fn check(guitar: Reference, printed: [&str; 6]) {
     only_context(guitar, &alone);
     let mut tally = Tally::default();
     compare("E19", &question, &mut bank(), &mut tally);
-    assert_eq!((tally.states, tally.jumps), (32, (5, 0)));
+    assert_eq!((tally.states, tally.jumps, tally.alone), (32, (5, 0), (5, 0)));
 }
 
 /// With the other four units' switches taken away there is one context, and its

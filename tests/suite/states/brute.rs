@@ -29,10 +29,7 @@ impl Brute {
     pub fn force(question: &Question, bank: &mut Bank) -> Option<Self> {
         let (rig, controls) = (&*question.rig, &question.controls);
         let plan = plan(rig, controls);
-        let spot = match question.target {
-            Target::Endpoint(jack) => Spot::Input(plan.stations.iter().position(|station| station.jack == jack)?),
-            Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
-        };
+        let spot = spot(&plan, question.target)?;
         let switches = switches(rig);
         let mut found = Vec::with_capacity(1 << switches.len());
         for mask in 0..1_usize << switches.len() {
@@ -78,6 +75,20 @@ impl Brute {
         let (off, on) = (self.levels[others].as_ref()?, self.levels[others | self.mask([device])].as_ref()?);
         Some(on.iter().zip(off).map(|(on, off)| on - off).collect())
     }
+}
+
+/// The levels at a target in one state; none where it is silent, or no signal gets there.
+pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut Bank) -> Option<Vec<f64>> {
+    let plan = plan(&question.rig, &question.controls);
+    let state = State { on: on.iter().copied().collect(), ..question.controls.clone() };
+    at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, bank)?
+}
+
+fn spot(plan: &Plan, target: Target) -> Option<Spot> {
+    Some(match target {
+        Target::Endpoint(jack) => Spot::Input(plan.stations.iter().position(|station| station.jack == jack)?),
+        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+    })
 }
 
 /// The greater or the lesser of two, at each frequency.

@@ -65,7 +65,7 @@ fn unit(at: usize) -> Kind {
 /// A guitar, `near` units, a passive splitter, `far` units and the amp (the last
 /// device); on the splitter's second side a row of splitters, with one unit
 /// before a listener at each: 2 choices each, all of them independent.
-fn tree(near: usize, far: usize, sides: usize) -> Question {
+pub fn tree(near: usize, far: usize, sides: usize) -> Question {
     let mut rig = Growing::default();
     let mut last = rig.add("guitar", Kind::Guitar(HB.guitar()));
     for at in 0..near {

@@ -20,6 +20,8 @@ pub struct Tally {
     pub states: usize,
     /// Jumps of units in the signal's way, and of units that only load it.
     pub jumps: (usize, usize),
+    /// Jumps with all other switches off: heard, and silent.
+    pub alone: (usize, usize),
     /// Switches that the target doesn't hear.
     pub unheard: usize,
     /// Mutes listed.
@@ -111,6 +113,7 @@ fn one_jump(name: &str, jump: &Jump, differences: &[Vec<f64>], brute: &Brute, ta
         tally.near(&format!("{name}, at its place"), end.db, ours[end.at]);
         reproduced(&name, jump.device, end, own, brute, tally);
     }
+    alone(name, jump, own, brute, tally);
     if brute.is_through(jump.device) {
         tally.jumps.0 += 1;
     } else {
@@ -125,6 +128,21 @@ fn reproduced(name: &str, device: DeviceId, end: &Extreme, own: f64, brute: &Bru
     let difference = brute.difference(device, others);
     let difference = difference.unwrap_or_else(|| panic!("{name}: silent among {:?}", end.among));
     tally.near(&format!("{name}, among {:?}", end.among), end.db, difference[end.at] - own);
+    let whole: Vec<f64> = difference.iter().map(|db| db - own).collect();
+    tally.all_near(&format!("{name}, curve among {:?}", end.among), &end.curve_db, &whole);
+}
+
+/// With all others off the switch does what is said, or nothing is heard with it on or off.
+fn alone(name: &str, jump: &Jump, own: f64, brute: &Brute, tally: &mut Tally) {
+    match (&jump.alone_db, brute.difference(jump.device, 0)) {
+        (Some(ours), Some(theirs)) => {
+            let theirs: Vec<f64> = theirs.iter().map(|db| db - own).collect();
+            tally.all_near(&format!("{name}, alone"), ours, &theirs);
+            tally.alone.0 += 1;
+        }
+        (None, None) => tally.alone.1 += 1,
+        (ours, theirs) => panic!("{name}, alone: {ours:?} against {theirs:?}"),
+    }
 }
 
 /// So many of the mutes have a switch; while one is on, nothing sounds.

@@ -10,4 +10,8 @@ mod cap;
 mod compare;
 mod corners;
 mod counts;
+mod far;
 mod random;
+mod watched;
+
+pub use brute::{Brute, switches};

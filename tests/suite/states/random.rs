@@ -86,6 +86,7 @@ fn five_hundred_small_rigs_agree_with_brute_force() {
     assert!(seen.staying > 50, "{}", seen.staying);
     assert!(tally.answers > 1000 && tally.silent > 50 && tally.mutes > 10, "{tally:?}");
     assert!(tally.jumps.0 > 1500 && tally.jumps.1 > 300 && tally.unheard > 300, "{tally:?}");
+    assert!(tally.alone.0 > 1500 && tally.alone.0 + tally.alone.1 == tally.jumps.0 + tally.jumps.1, "{tally:?}");
 }
 
 #[test]

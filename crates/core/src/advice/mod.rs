@@ -1,12 +1,29 @@
 //! What would make a rig better: a search over edits, each tried out in full.
 
+mod buffers;
+mod bypass;
+mod fuzz;
+mod leads;
+mod moves;
+mod orders;
+mod practice;
+mod price;
+mod proof;
+mod rank;
+mod trial;
+mod way;
+mod words;
+
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, State, Variant};
-use crate::states::Target;
+use crate::states::{NoStates, Target};
 use crate::units::{Metres, Price};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Part, Rising, Stopped, Watch};
+use rank::Mark;
+use trial::{Trial, worst_jump};
+use way::Way;
 
 /// What may be changed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,10 +104,70 @@ pub struct Advice {
     pub order_of_practice: Option<Suggestion>,
 }
 
+impl Advice {
+    /// Where nothing sounds there is nothing to say.
+    fn none(why: NoStates) -> Self {
+        let why = match why {
+            NoStates::NoWay => "no signal gets there",
+            NoStates::Silent => "nothing comes through",
+            NoStates::Stopped => "it was stopped before it was done",
+        };
+        let now = Figures { worst_jump: None, lead_equivalent: Err(why.to_owned()), peak_hz: None };
+        Self { now, suggestions: Vec::new(), proved: Vec::new(), order_of_practice: None }
+    }
+}
+
 /// Searches; it says how far it is and can be stopped.
 pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<Advice, Stopped> {
-    let _ = (question, bank);
-    let now = Figures { worst_jump: None, lead_equivalent: Err(String::new()), peak_hz: None };
-    let nothing = Advice { now, suggestions: Vec::new(), proved: Vec::new(), order_of_practice: None };
-    if watch.go_on(0.0) { Ok(nothing) } else { Err(Stopped) }
+    let watch: &dyn Watch = &Rising::new(watch);
+    go_on(watch, 0.0)?;
+    let share = |from, to| Part { whole: watch, from, to };
+    let Wishes { buffers, bypass, leads, shortest_lead, order } = question.wishes;
+    let variant = Arc::clone(&question.variant);
+    let mut trial = Trial::new(question, bank);
+    let states = match trial.states(&variant) {
+        Ok(states) => states,
+        Err(why) => return Ok(Advice::none(why)),
+    };
+    let Some(way) = Way::to(question.target, &variant.rig, &question.controls) else {
+        return Ok(Advice::none(NoStates::NoWay));
+    };
+    let (now, dull) = trial.figures_with(&variant, worst_jump(&states));
+    trial.start_from(&states, Mark { jump_db: now.worst_jump.map_or(0.0, |(db, ..)| db), dull });
+    let exact = states.exact;
+    drop(states);
+    let mut ideas = Vec::new();
+    if leads {
+        ideas.extend(leads::search(&mut trial, &way, shortest_lead, &share(0.02, 0.05))?);
+    }
+    if bypass {
+        ideas.extend(bypass::search(&mut trial, &share(0.05, 0.1))?);
+    }
+    let mut put_in = buffers::Found::default();
+    if buffers > 0 {
+        put_in = buffers::search(&mut trial, &way, buffers, &share(0.1, 0.4))?;
+        ideas.append(&mut put_in.ideas);
+    }
+    let (mut usual, mut moved) = (None, moves::Found::default());
+    if order {
+        usual = practice::order(&mut trial);
+        moved = moves::search(&mut trial, &share(0.4, 0.9))?;
+        ideas.append(&mut moved.ideas);
+    }
+    let best = rank::best(trial.now, ideas, rank::MOST);
+    let mut suggestions = Vec::with_capacity(best.len());
+    for (at, idea) in best.iter().enumerate() {
+        go_on(watch, 0.9 + 0.1 * at as f64 / (best.len() + 1) as f64)?;
+        suggestions.push(trial.in_full(&idea.idea));
+    }
+    go_on(watch, 0.99)?;
+    let order_of_practice = usual.map(|idea| trial.in_full(&idea));
+    let proved = if exact { proof::sentences(&put_in, &moved) } else { Vec::new() };
+    go_on(watch, 1.0)?;
+    Ok(Advice { now, suggestions, proved, order_of_practice })
+}
+
+/// Says how far it is; an error if it is told to stop.
+fn go_on(watch: &dyn Watch, done: f64) -> Result<(), Stopped> {
+    if watch.go_on(done) { Ok(()) } else { Err(Stopped) }
 }

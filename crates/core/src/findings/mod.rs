@@ -1,12 +1,30 @@
 //! What a rig's owner should know: one sentence with its number, why, and a
 //! change that mends it. One file a rule.
 
+mod buffer_before_fuzz;
+mod dull_all_off;
+mod jump_cause;
+mod jumps;
+mod loads_the_guitar;
+mod long_lead;
+mod mend;
+mod peak_lost;
+mod region;
+mod scene;
+mod tone_jump;
+mod too_hot;
+mod useless_buffer;
+mod words;
+mod wrong_treadle;
+
+use std::sync::Arc;
+
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, Variant};
 use crate::states::{States, Target};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Part, Stopped, Watch};
 
-use std::sync::Arc;
+use scene::Scene;
 
 /// Which rule speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -125,14 +143,47 @@ pub struct Question {
     pub first_free: Id,
 }
 
-/// All findings of a rig, those to act on first. `states` are all states of
-/// the same rig at the same target, where there are any.
+/// All findings of a rig, those to act on first, and of those the furthest past
+/// its limit. `states` are all states of the same rig at the same target, where
+/// there are any. `bank` has the program's own sweep, or one as fine.
+///
+/// None where no signal gets to the target, or the rig is plugged in such that
+/// it can't be as drawn: its problems come first.
 pub fn findings(
     question: &Question,
     states: Option<&States>,
     bank: &mut Bank,
     watch: &dyn Watch,
 ) -> Result<Vec<Finding>, Stopped> {
-    let _ = (question, states, bank);
-    if watch.go_on(0.0) { Ok(Vec::new()) } else { Err(Stopped) }
+    let Some(scene) = Scene::of(question, states) else {
+        return if watch.go_on(1.0) { Ok(Vec::new()) } else { Err(Stopped) };
+    };
+    // The shares of the whole work, as they are in a rig of many units.
+    let part = |from: f64, to: f64| Part { whole: watch, from, to };
+    let mut told = Vec::new();
+    told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
+    told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
+    told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
+    let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;
+    let told_of: Vec<DeviceId> = feeble.iter().flat_map(|told| told.finding.devices.iter().copied()).collect();
+    told.extend(feeble);
+    told.extend(too_hot::look(&scene, &part(0.14, 0.16))?);
+    told.extend(dull_all_off::look(&scene, bank, &part(0.16, 0.2))?);
+    told.extend(useless_buffer::look(&scene, bank, &part(0.2, 0.5))?);
+    told.extend(tone_jump::look(&scene, &told_of, bank, &part(0.5, 1.0))?);
+    told.sort_by(|a, b| a.finding.severity.cmp(&b.finding.severity).then(b.size.total_cmp(&a.size)));
+    Ok(told.into_iter().map(|told| told.finding).collect())
+}
+
+/// A finding, and how far past its limit it is: 1 is at it.
+struct Told {
+    finding: Finding,
+    size: f64,
+}
+
+impl Told {
+    fn new(finding: Finding, amount: f64, limit: f64) -> Self {
+        let size = amount / limit;
+        Self { finding, size: if size.is_nan() { f64::INFINITY } else { size } }
+    }
 }

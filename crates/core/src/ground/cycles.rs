@@ -147,14 +147,14 @@ impl Graph {
                 cycle.nodes.push(node);
                 cycle.edges.push(edge);
             }
-            found.push(cycle.from_its_least());
+            found.push(cycle.begun_at_its_least());
         }
     }
 }
 
 impl Cycle {
     /// The same closed path, begun at its least node, so that it is told one way only.
-    fn from_its_least(mut self) -> Self {
+    fn begun_at_its_least(mut self) -> Self {
         if let Some(at) = (0..self.nodes.len()).min_by_key(|&at| self.nodes[at]) {
             self.nodes.rotate_left(at);
             self.edges.rotate_left(at);

@@ -26,6 +26,14 @@ impl Row {
         Self { a: Spectrum::constant(one, len), b: Spectrum::constant(zero, len), silent: false }
     }
 
+    /// (0, 1): with [`Row::ideal`] the two rows of a chain matrix. Rows are carried
+    /// on linearly, so what becomes of these two tells what becomes of any.
+    #[must_use]
+    pub fn second(len: usize) -> Self {
+        let Self { a, b, silent } = Self::ideal(len);
+        Self { a: b, b: a, silent }
+    }
+
     /// A branch to 0 V: A += B·y.
     pub fn shunt(&mut self, branch: &Branch, sweep: &Sweep) {
         match branch {

@@ -28,10 +28,13 @@ impl Sweep {
         Self::at(&hz)
     }
 
+    /// How many points the program's own grid has.
+    pub const AUDIO_POINTS: usize = 256;
+
     /// The program's own grid: 256 points from 20 Hz to 20 kHz.
     #[must_use]
     pub fn audio() -> Self {
-        Self::logarithmic(20.0, 20_000.0, 256)
+        Self::logarithmic(20.0, 20_000.0, Self::AUDIO_POINTS)
     }
 
     /// Frequencies in Hz.

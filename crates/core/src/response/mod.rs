@@ -16,6 +16,7 @@ use crate::units::Level;
 
 pub use equivalent::NoEquivalent;
 pub use figures::{Minus3, NoMinus3, NoPeak, Peak};
+pub(crate) use figures::{minus3, peak};
 pub use runs::{Amount, RunAnswer};
 
 /// All that a response depends on; two equal requests have one answer.

@@ -1,6 +1,6 @@
 //! From where on something is worth a word: the player's own limits.
 
-use crate::units::{Decibels, Metres, Ohms, Turn, Volts};
+use crate::units::{Decibels, Dimension, Metres, Ohms, OutOfRange, Turn, Volts};
 
 /// Limits that findings go by. Each is the player's to set.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,35 +41,166 @@ impl Default for Limits {
     }
 }
 
-/// Where the value of a limit comes from that the player hasn't set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LimitSource {
+/// One limit, for a list of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimitField {
+    /// Its name for programs; it stays as it is.
+    pub key: &'static str,
     /// What a person calls it.
     pub label: &'static str,
     /// Where its default comes from.
     pub source: &'static str,
+    /// What kind of number it is.
+    pub dimension: Dimension,
+    /// Its unit's symbol.
+    pub unit: &'static str,
+    /// The number, in the SI unit.
+    pub value: f64,
 }
 
 impl Limits {
-    /// The words for each limit, in the order of the fields.
-    pub const SOURCES: [LimitSource; 9] = [
-        LimitSource {
-            label: "tone jump",
-            source: "common practice, no source: a change that most players hear at once",
-        },
-        LimitSource { label: "dull from", source: "common practice, no source: twice a usual lead" },
-        LimitSource { label: "loading", source: "common practice, no source: a peak that is plainly lower" },
-        LimitSource {
-            label: "low-impedance fuzz below",
-            source: "inputs of 5-20 kΩ (public pages; values from memory)",
-        },
-        LimitSource { label: "long lead from", source: "common practice, no source: longer than any patch lead" },
-        LimitSource { label: "does nothing below", source: "common practice, no source: less than most players hear" },
-        LimitSource { label: "guitar's peak", source: "public page: a hobby measurement, peaks to 1 V" },
-        LimitSource { label: "inputs take", source: "from memory: a 9 V unit takes about 4 V either way" },
-        LimitSource {
-            label: "load of a supply up to",
-            source: "common practice, no source: four fifths of its current",
-        },
-    ];
+    /// All limits, in the order in which a person wants to read them.
+    #[must_use]
+    pub fn fields(&self) -> Vec<LimitField> {
+        let db = |key, label, value: Decibels, source| LimitField {
+            key,
+            label,
+            source,
+            dimension: Dimension::Level,
+            unit: Decibels::UNIT,
+            value: value.get(),
+        };
+        let length = |key, label, value: Metres, source| LimitField {
+            key,
+            label,
+            source,
+            dimension: Dimension::Length,
+            unit: Metres::UNIT,
+            value: value.get(),
+        };
+        let voltage = |key, label, value: Volts, source| LimitField {
+            key,
+            label,
+            source,
+            dimension: Dimension::Voltage,
+            unit: Volts::UNIT,
+            value: value.get(),
+        };
+        vec![
+            db(
+                "jump",
+                "tone jump from",
+                self.jump,
+                "common practice, no source: a change that most players hear at once",
+            ),
+            length("dull", "dull from", self.dull, "common practice, no source: twice a usual lead"),
+            db(
+                "loading",
+                "loads the guitar from",
+                self.loading,
+                "common practice, no source: a peak that is plainly lower",
+            ),
+            LimitField {
+                key: "fuzz",
+                label: "low-impedance fuzz below",
+                source: "inputs of 5-20 kΩ (public pages; values from memory)",
+                dimension: Dimension::Resistance,
+                unit: Ohms::UNIT,
+                value: self.fuzz.get(),
+            },
+            length(
+                "long_lead",
+                "long lead from",
+                self.long_lead,
+                "common practice, no source: longer than any patch lead",
+            ),
+            db(
+                "useless",
+                "does nothing below",
+                self.useless,
+                "common practice, no source: less than most players hear",
+            ),
+            voltage("guitar_peak", "guitar's peak", self.guitar_peak, "public page: a hobby measurement, peaks to 1 V"),
+            voltage("input_peak", "inputs take", self.input_peak, "from memory: a 9 V unit takes about 4 V either way"),
+            LimitField {
+                key: "headroom",
+                label: "load of a supply up to",
+                source: "common practice, no source: four fifths of its current",
+                dimension: Dimension::Part,
+                unit: Turn::UNIT,
+                value: self.headroom.get(),
+            },
+        ]
+    }
+
+    /// Sets the limit of that key. `Ok(false)` if there is none; the error says
+    /// which range was expected. No limit is below zero.
+    pub fn set(&mut self, key: &str, value: f64) -> Result<bool, OutOfRange> {
+        match key {
+            "jump" => self.jump = no_less_than_zero(value)?,
+            "dull" => self.dull = Metres::new(value)?,
+            "loading" => self.loading = no_less_than_zero(value)?,
+            "fuzz" => self.fuzz = Ohms::new(value)?,
+            "long_lead" => self.long_lead = Metres::new(value)?,
+            "useless" => self.useless = no_less_than_zero(value)?,
+            "guitar_peak" => self.guitar_peak = Volts::new(value)?,
+            "input_peak" => self.input_peak = Volts::new(value)?,
+            "headroom" => self.headroom = Turn::new(value)?,
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+}
+
+/// How far something may go has no sign.
+fn no_less_than_zero(value: f64) -> Result<Decibels, OutOfRange> {
+    let level = Decibels::new(value);
+    let wrong = OutOfRange { what: "a limit", got: value, range: (0.0, Decibels::MAX), unit: Decibels::UNIT };
+    level.ok().filter(|level| level.get() >= 0.0).ok_or(wrong)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_limit_is_listed_and_set_by_its_key() {
+        let mut limits = Limits::default();
+        let keys: Vec<&str> = limits.fields().iter().map(|field| field.key).collect();
+        assert_eq!(
+            keys,
+            ["jump", "dull", "loading", "fuzz", "long_lead", "useless", "guitar_peak", "input_peak", "headroom"]
+        );
+        for (at, key) in keys.iter().enumerate() {
+            let before = limits.fields();
+            // A part of a supply's current is no more than all of it.
+            let value = if *key == "headroom" { 0.5 } else { 7.5 + at as f64 };
+            assert_eq!(limits.set(key, value), Ok(true), "{key}");
+            let after = limits.fields();
+            for (index, (before, after)) in before.iter().zip(&after).enumerate() {
+                let expected = if index == at { value } else { before.value };
+                assert_eq!(after.value, expected, "{key}");
+                assert!(!after.label.is_empty() && !after.source.is_empty());
+                assert_eq!(after.unit.is_empty(), after.dimension == Dimension::Part, "{key}");
+            }
+        }
+        let as_they_were = limits;
+        assert_eq!(limits.set("jumps", 1.0), Ok(false));
+        assert_eq!(limits, as_they_were);
+    }
+
+    #[test]
+    fn nonsense_is_refused_and_changes_nothing() {
+        let mut limits = Limits::default();
+        for key in ["jump", "loading", "useless"] {
+            let error = limits.set(key, -1.0).unwrap_err();
+            assert_eq!(error.to_string(), "a limit can't be −1 dB; expected 0 dB to 200 dB");
+        }
+        for key in limits.fields().iter().map(|field| field.key) {
+            for bad in [f64::NAN, f64::INFINITY, -0.5, 1e12] {
+                assert!(limits.set(key, bad).is_err(), "{key} {bad}");
+            }
+        }
+        assert_eq!(limits, Limits::default());
+    }
 }

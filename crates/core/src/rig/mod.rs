@@ -29,7 +29,7 @@ pub use fields::{Field, fields, power_fields, set_field};
 pub use id::{DeviceId, FeedId, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
-pub use limits::{LimitSource, Limits};
+pub use limits::{LimitField, Limits};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

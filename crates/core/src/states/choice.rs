@@ -4,7 +4,9 @@ use crate::cascade::{Bank, onward_from};
 use crate::network::Onward;
 use crate::plan::{Plan, Position, Through, Wire};
 use crate::rig::DeviceId;
+use crate::watch::{Pace, Stopped};
 
+use super::effort::Effort;
 use super::path::Rest;
 
 /// One of the things that a side run can be.
@@ -18,32 +20,44 @@ pub struct Choice {
     pub off: Vec<DeviceId>,
 }
 
-/// The choices of a side run, or of what hangs on the spot. Past `most` the
-/// rest is left out, and the answer says so with `false`.
-pub struct Choices<'a> {
+impl Choice {
+    /// Nothing hangs there.
+    fn nothing() -> Self {
+        Self { seen: Onward::Open, on: Vec::new(), off: Vec::new() }
+    }
+
+    /// The same, seen from farther in front.
+    fn change(&mut self, from_here: impl FnOnce(Onward) -> Onward) {
+        self.seen = from_here(std::mem::replace(&mut self.seen, Onward::Open));
+    }
+}
+
+/// The choices of a side run, or of what hangs on the spot: the one with
+/// nothing on first. Past `most` the others are left out.
+#[derive(Debug)]
+pub struct Choices<'a, 'w> {
     /// The plan.
     pub plan: &'a Plan,
     /// Leads' two-ports.
     pub bank: &'a mut Bank,
     /// How many choices are kept.
     pub most: usize,
-    /// Whether all were kept.
-    pub complete: bool,
+    /// Who is told how far it is.
+    pub pace: &'a mut Pace<'w>,
 }
 
-impl Choices<'_> {
+impl Choices<'_, '_> {
     /// Of a whole lead and what comes after it.
-    pub fn of_wire(&mut self, wire: &Wire) -> Vec<Choice> {
-        let mut found = self.of_far_end(wire);
+    pub fn of_wire(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
+        let mut found = self.of_far_end(wire)?;
         for choice in &mut found {
-            let seen = std::mem::replace(&mut choice.seen, Onward::Open);
-            choice.seen = seen.behind_shunt(&wire.plug, self.bank.sweep());
+            choice.change(|seen| seen.behind_shunt(&wire.plug, self.bank.sweep()));
         }
-        found
+        Ok(found)
     }
 
     /// Of what hangs on the spot.
-    pub fn of_rest(&mut self, rest: &Rest) -> Vec<Choice> {
+    pub fn of_rest(&mut self, rest: &Rest) -> Result<Vec<Choice>, Stopped> {
         match rest {
             Rest::Wire(wire) => self.of_far_end(wire),
             Rest::Station(at) => self.of_station(*at),
@@ -51,38 +65,39 @@ impl Choices<'_> {
     }
 
     /// Of a lead without its near plug.
-    fn of_far_end(&mut self, wire: &Wire) -> Vec<Choice> {
+    fn of_far_end(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = match wire.to {
-            Some(at) => self.of_station(at),
-            None => vec![Choice { seen: Onward::Open, on: Vec::new(), off: Vec::new() }],
+            Some(at) => self.of_station(at)?,
+            None => vec![Choice::nothing()],
         };
         let port = self.bank.port(&wire.line);
+        let sweep = self.bank.sweep();
         for choice in &mut found {
-            let seen = std::mem::replace(&mut choice.seen, Onward::Open);
-            choice.seen = seen.behind_shunt(&wire.plug, self.bank.sweep()).behind_line(&port, self.bank.sweep());
+            choice.change(|seen| seen.behind_shunt(&wire.plug, sweep).behind_line(&port, sweep));
+            self.pace.did(Effort::of_choices(1).steps(sweep.len()))?;
         }
-        found
+        Ok(found)
     }
 
-    fn of_station(&mut self, at: usize) -> Vec<Choice> {
+    fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
         let plan = self.plan;
         let station = &plan.stations[at];
         let mut found = Vec::new();
         for alternative in &station.alternatives {
             let here = match &alternative.through {
                 Through::Isolate { load, .. } | Through::End { load } => {
-                    let seen = Onward::Open.behind_shunt(load, self.bank.sweep());
-                    vec![Choice { seen, on: Vec::new(), off: Vec::new() }]
+                    let mut loaded = Choice::nothing();
+                    loaded.change(|seen| seen.behind_shunt(load, self.bank.sweep()));
+                    vec![loaded]
                 }
                 Through::Pass { rungs, .. } => {
-                    let mut joined = vec![Choice { seen: Onward::Open, on: Vec::new(), off: Vec::new() }];
+                    let mut joined = vec![Choice::nothing()];
                     for wire in station.outs.iter().filter_map(|(_, wire)| wire.as_ref()) {
-                        let next = self.of_wire(wire);
+                        let next = self.of_wire(wire)?;
                         joined = self.together(&joined, &next);
                     }
                     for choice in &mut joined {
-                        let seen = std::mem::replace(&mut choice.seen, Onward::Open);
-                        choice.seen = onward_from(seen, &rungs.rungs, self.bank);
+                        choice.change(|seen| onward_from(seen, &rungs.rungs, self.bank));
                     }
                     joined
                 }
@@ -93,37 +108,22 @@ impl Choices<'_> {
                     Position::On => choice.on.push(station.device()),
                     Position::Off => choice.off.push(station.device()),
                 }
-                choice.seen = choice.seen.behind_shunt(&station.wiring, self.bank.sweep());
+                choice.change(|seen| seen.behind_shunt(&station.wiring, self.bank.sweep()));
                 found.push(choice);
             }
         }
-        self.kept(found)
+        found.truncate(self.most);
+        Ok(found)
     }
 
     /// Every one of `left` with every one of `right`, on one point.
-    fn together(&mut self, left: &[Choice], right: &[Choice]) -> Vec<Choice> {
-        let mut found = Vec::new();
-        for b in right {
-            for a in left {
-                if found.len() == self.most {
-                    self.complete = false;
-                    return found;
-                }
-                found.push(Choice {
-                    seen: a.seen.clone().beside(b.seen.clone()),
-                    on: a.on.iter().chain(&b.on).copied().collect(),
-                    off: a.off.iter().chain(&b.off).copied().collect(),
-                });
-            }
-        }
-        found
-    }
-
-    fn kept(&mut self, mut found: Vec<Choice>) -> Vec<Choice> {
-        if found.len() > self.most {
-            self.complete = false;
-            found.truncate(self.most);
-        }
-        found
+    fn together(&self, left: &[Choice], right: &[Choice]) -> Vec<Choice> {
+        let both = right.iter().flat_map(|b| left.iter().map(move |a| (a, b)));
+        let joined = both.map(|(a, b)| Choice {
+            seen: a.seen.clone().beside(b.seen.clone()),
+            on: a.on.iter().chain(&b.on).copied().collect(),
+            off: a.off.iter().chain(&b.off).copied().collect(),
+        });
+        joined.take(self.most).collect()
     }
 }

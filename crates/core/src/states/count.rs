@@ -1,10 +1,9 @@
-//! How many states there are, and how many are kept.
+//! How many states there are.
 
 use std::fmt;
 
 use num_bigint::BigUint;
 
-use super::choice::Choice;
 use super::path::{Path, Rest};
 use crate::plan::{Plan, Through, Wire};
 
@@ -55,7 +54,7 @@ pub fn different(plan: &Plan, path: &Path) -> Count {
     })
 }
 
-/// How many things these side runs can be.
+/// How many things these side runs can be together.
 fn runs<'a>(plan: &Plan, wires: impl IntoIterator<Item = &'a Wire>) -> BigUint {
     wires.into_iter().filter_map(|wire| wire.to).map(|at| station(plan, at)).product()
 }
@@ -67,43 +66,4 @@ fn station(plan: &Plan, at: usize) -> BigUint {
         Through::Pass { .. } => runs(plan, here.outs.iter().filter_map(|(_, wire)| wire.as_ref())),
     });
     choices.sum()
-}
-
-/// Cuts the choices of side runs until all stretches fit; whether any was cut.
-pub fn cut_to_fit(path: &Path, legs: &mut [(usize, Vec<Choice>)], rest: &mut Vec<Choice>) -> bool {
-    let mut cut = false;
-    while stretches(path, legs, rest.len()) > super::MOST_STRETCHES {
-        let widest =
-            legs.iter_mut().map(|(_, choices)| choices).chain([&mut *rest]).max_by_key(|choices| choices.len());
-        match widest {
-            Some(choices) if choices.len() > 1 => {
-                let half = choices.len().div_ceil(2);
-                choices.truncate(half);
-                cut = true;
-            }
-            _ => break,
-        }
-    }
-    cut
-}
-
-/// How many stretches a path has, combinations of side runs counted.
-fn stretches(path: &Path, legs: &[(usize, Vec<Choice>)], rest: usize) -> usize {
-    let mut nodes: Vec<(usize, usize)> = vec![(0, 1)];
-    nodes.extend(path.stops.iter().enumerate().map(|(at, stop)| (at + 1, stop.modes.len())));
-    nodes.push((path.stops.len() + 1, rest));
-    let mut total: usize = 0;
-    for (from, many) in &nodes {
-        let mut combinations: usize = 1;
-        for (to, ends) in nodes.iter().filter(|(to, _)| to > from) {
-            total = total.saturating_add(many.saturating_mul(*ends).saturating_mul(combinations));
-            if path.stops.get(to - 1).is_none_or(|stop| stop.pass.is_none()) {
-                break;
-            }
-            for (_, choices) in legs.iter().filter(|(level, _)| level == to) {
-                combinations = combinations.saturating_mul(choices.len());
-            }
-        }
-    }
-    total
 }

@@ -1,126 +1,202 @@
 //! The lowest and the highest level at each frequency, and the state that makes each.
 
-use super::table::Table;
+use std::array::from_fn;
+
+use super::lanes::{EQUAL, LANES, Lanes, decibels, product};
+use super::layout::Layout;
 use crate::rig::DeviceId;
 
 /// One edge of the envelope.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Edge {
     /// Level in dB at each frequency.
     pub db: Vec<f64>,
-    /// The way there, one a frequency: spot's node, then back to the start.
-    ways: Vec<Vec<Hop>>,
-}
-
-/// One stretch of a way.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Hop {
-    from: u32,
-    to: u32,
-    combination: u32,
-}
-
-/// How a node is best reached at one frequency.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Step {
-    db: f64,
-    from: u32,
-    combination: u32,
-    /// Units that are on so far: fewer is better where levels are equal.
-    on: u32,
-}
-
-/// Levels closer than this are equal, and the simpler state names them.
-const EQUAL_DB: f64 = 1e-11;
-
-/// The lowest levels and the highest. `None` where no way reaches the spot with a sound.
-pub fn edges(table: &Table) -> Option<(Edge, Edge)> {
-    let points = table.points()?;
-    let nothing = Step { db: f64::NAN, from: u32::MAX, combination: 0, on: 0 };
-    let mut steps: Vec<Vec<Step>> = vec![vec![nothing; points]; table.nodes.len()];
-    for step in &mut steps[0] {
-        step.db = 0.0;
-    }
-    let (mut lowest, mut highest) = (steps.clone(), steps);
-    let mut gain_db = vec![0.0; points];
-    for stretch in &table.stretches {
-        let (from, to) = (&table.nodes[stretch.from], &table.nodes[stretch.to]);
-        for (combination, loss) in stretch.loss.iter().enumerate() {
-            let Some(loss) = loss else { continue };
-            // Logarithms are most of the work, so both edges share them.
-            for (gain_db, loss) in gain_db.iter_mut().zip(loss) {
-                *gain_db = from.gain_db - 10.0 * loss.log10();
-            }
-            let legs = table.chosen(from.level, to.level, combination);
-            let more = legs.iter().map(|choice| choice.on.len()).sum::<usize>() + to.on.len();
-            let step = Step { db: 0.0, from: stretch.from as u32, combination: combination as u32, on: more as u32 };
-            extend(&mut lowest, stretch.to, step, &gain_db, false);
-            extend(&mut highest, stretch.to, step, &gain_db, true);
-        }
-    }
-    Some((edge(table, &lowest, false)?, edge(table, &highest, true)?))
-}
-
-/// Takes one more step to a node where it is better than what led there before.
-fn extend(steps: &mut [Vec<Step>], to: usize, step: Step, gain_db: &[f64], highest: bool) {
-    // A stretch ends behind where it begins.
-    let (before, behind) = steps.split_at_mut(to);
-    for ((kept, before), gain_db) in behind[0].iter_mut().zip(&before[step.from as usize]).zip(gain_db) {
-        let new = Step { db: before.db + gain_db, on: before.on + step.on, ..step };
-        if !new.db.is_nan() && better(&new, kept, highest) {
-            *kept = new;
-        }
-    }
-}
-
-/// The best of what reaches the spot, with the ways there.
-fn edge(table: &Table, steps: &[Vec<Step>], highest: bool) -> Option<Edge> {
-    let ends: Vec<usize> = (0..table.points()?).map(|at| end(table, steps, at, highest)).collect::<Option<_>>()?;
-    let db = ends.iter().enumerate().map(|(at, &end)| steps[end][at].db).collect();
-    let ways = ends.iter().enumerate().map(|(at, &end)| way(steps, at, end)).collect();
-    Some(Edge { db, ways })
-}
-
-/// The spot's best choice at one frequency.
-fn end(table: &Table, steps: &[Vec<Step>], at: usize, highest: bool) -> Option<usize> {
-    // The spot's choices are the last nodes.
-    let first = table.nodes.len() - table.rest.len();
-    let reached = (first..table.nodes.len()).filter(|&spot| !steps[spot][at].db.is_nan());
-    reached.reduce(|best, spot| if better(&steps[spot][at], &steps[best][at], highest) { spot } else { best })
-}
-
-/// Back from a node to the start, as one frequency was reached best.
-fn way(steps: &[Vec<Step>], at: usize, mut node: usize) -> Vec<Hop> {
-    let mut found = Vec::new();
-    while node != 0 {
-        let step = steps[node][at];
-        found.push(Hop { from: step.from, to: node as u32, combination: step.combination });
-        node = step.from as usize;
-    }
-    found
+    /// The units that are on in a state that makes it; neighbouring frequencies often share one.
+    states: Vec<Vec<DeviceId>>,
+    /// Which state makes it at each frequency.
+    which: Vec<usize>,
 }
 
 impl Edge {
     /// The units that are on in the state that makes the edge at a frequency's index.
-    pub fn state(&self, table: &Table, at: usize) -> Vec<DeviceId> {
-        let mut on = Vec::new();
-        for hop in self.ways.get(at).into_iter().flatten() {
-            let (from, to) = (&table.nodes[hop.from as usize], &table.nodes[hop.to as usize]);
-            on.extend(&to.on);
-            for choice in table.chosen(from.level, to.level, hop.combination as usize) {
-                on.extend(&choice.on);
-            }
-        }
-        on.sort_unstable();
-        on.dedup();
-        on
+    pub fn state(&self, at: usize) -> Vec<DeviceId> {
+        self.which.get(at).map_or_else(Vec::new, |&state| self.states[state].clone())
     }
 }
 
-fn better(new: &Step, old: &Step, highest: bool) -> bool {
-    if old.db.is_nan() {
-        return true;
+/// Ranks tell states apart where levels are equal: units that are on come first,
+/// then the entry by which a node is reached. Both are whole and exact in a double.
+const ONE_ON: f64 = 4_294_967_296.0;
+/// A value past 2^±this is brought back to about 1, and all that it meets with it.
+const FAR: i32 = 256;
+
+/// How a node is reached best at the frequencies of a block.
+#[derive(Debug, Clone, Copy)]
+struct Best {
+    /// The largest product of ratios; zero where nothing has reached it.
+    value: Lanes,
+    /// Units that are on so far, and the entry by which it was reached.
+    rank: Lanes,
+}
+
+const UNREACHED: Best = Best { value: [0.0; LANES], rank: [f64::INFINITY; LANES] };
+
+/// Looks for one edge, block after block. Both edges are greatest products, the
+/// highest of gains and the lowest of losses.
+#[derive(Debug)]
+pub struct Search<'a> {
+    layout: &'a Layout,
+    /// What the units on the way through an entry add to a rank.
+    weights: &'a [f64],
+    /// The ratio between a node's input and its output.
+    ratios: Vec<f64>,
+    best: Vec<Best>,
+    /// The way that the last frequency's state goes, from the spot back.
+    way: Vec<usize>,
+    sign: f64,
+    /// What was found so far.
+    pub edge: Edge,
+}
+
+/// What each entry adds to the rank of what goes through it.
+pub fn weights(layout: &Layout) -> Vec<f64> {
+    let weight = |entry: usize| {
+        let place = layout.place(entry);
+        let sides = layout.chosen(place).map(|choice| choice.on.len()).sum::<usize>();
+        (layout.nodes[place.to].on.len() + sides) as f64 * ONE_ON + entry as f64
+    };
+    (0..layout.entries).map(weight).collect()
+}
+
+impl<'a> Search<'a> {
+    /// Begins to look for the highest edge or the lowest.
+    pub fn new(layout: &'a Layout, weights: &'a [f64], highest: bool) -> Self {
+        let sign = if highest { 1.0 } else { -1.0 };
+        let ratios = layout.nodes.iter().map(|node| 10f64.powf(sign * node.gain_db / 10.0)).collect();
+        let best = vec![UNREACHED; layout.nodes.len()];
+        Self { layout, weights, ratios, best, way: Vec::new(), sign, edge: Edge::default() }
     }
-    let by = if highest { new.db - old.db } else { old.db - new.db };
-    by > EQUAL_DB || (by > -EQUAL_DB && (new.on, new.from) < (old.on, old.from))
+
+    /// Looks at one block more: gains of all entries for the highest edge, losses
+    /// for the lowest. So many of its lanes count. `None` where nothing comes through.
+    pub fn look(&mut self, values: &[Lanes], width: usize) -> Option<()> {
+        let exponents = self.spread(values);
+        let spots = self.layout.spots();
+        for (lane, exponent) in exponents.into_iter().enumerate().take(width) {
+            let at = |spot: usize| (self.best[spot].value[lane], self.best[spot].rank[lane]);
+            let better = |a: usize, b: usize| if better(at(b), at(a)) { b } else { a };
+            let end = spots.clone().reduce(better).filter(|end| at(*end).1 < f64::INFINITY)?;
+            let level = decibels(self.best[end].value[lane]) + f64::from(exponent) * decibels(2.0);
+            self.edge.db.push(self.sign * level);
+            self.trace(end, lane);
+        }
+        Some(())
+    }
+
+    /// From the start outward, each node handing on what reached it best. The
+    /// values are times two to the exponents that come back.
+    fn spread(&mut self, values: &[Lanes]) -> [i32; LANES] {
+        let mut exponents = [0; LANES];
+        self.best.fill(UNREACHED);
+        self.best[0] = Best { value: [1.0; LANES], rank: [0.0; LANES] };
+        for from in 0..self.layout.spots().start {
+            let (here, behind) = self.best[from..].split_at_mut(1);
+            let here = &mut here[0];
+            rescale(here, behind, &mut exponents);
+            let mut start = *here;
+            for lane in 0..LANES {
+                start.value[lane] *= self.ratios[from];
+                start.rank[lane] = (start.rank[lane] / ONE_ON) as u64 as f64 * ONE_ON;
+            }
+            for stretch in self.layout.from(from) {
+                let kept = &mut behind[stretch.to - from - 1];
+                let entries = stretch.entries.clone();
+                for (value, weight) in values[entries.clone()].iter().zip(&self.weights[entries]) {
+                    kept.take(&start, value, *weight);
+                }
+            }
+        }
+        exponents
+    }
+
+    /// Notes the state that leads to a node at a frequency.
+    fn trace(&mut self, end: usize, lane: usize) {
+        let mut node = end;
+        let mut same = !self.edge.states.is_empty();
+        let mut length = 0;
+        while node != 0 {
+            // What is left of the rank without its units is the entry.
+            let entry = self.best[node].rank[lane] as u64 as u32 as usize;
+            if self.way.get(length) != Some(&entry) {
+                self.way.truncate(length);
+                self.way.push(entry);
+                same = false;
+            }
+            length += 1;
+            node = self.layout.place(entry).from;
+        }
+        same &= length == self.way.len();
+        self.way.truncate(length);
+        if !same {
+            let mut on = Vec::new();
+            for place in self.way.iter().map(|entry| self.layout.place(*entry)) {
+                on.extend(&self.layout.nodes[place.to].on);
+                on.extend(self.layout.chosen(place).flat_map(|choice| &choice.on));
+            }
+            on.sort_unstable();
+            on.dedup();
+            self.edge.states.push(on);
+        }
+        self.edge.which.push(self.edge.states.len() - 1);
+    }
+}
+
+impl Best {
+    /// Takes one more way to the node where it is better than what led there before.
+    #[inline]
+    fn take(&mut self, start: &Best, value: &Lanes, weight: f64) {
+        let new = product(&start.value, value);
+        let rank: Lanes = from_fn(|l| start.rank[l] + weight);
+        let better: [bool; LANES] = from_fn(|l| better((new[l], rank[l]), (self.value[l], self.rank[l])));
+        self.value = from_fn(|l| if better[l] { new[l] } else { self.value[l] });
+        self.rank = from_fn(|l| if better[l] { rank[l] } else { self.rank[l] });
+    }
+}
+
+/// Whether a value is greater, or as great at a lower rank. What is silent is no
+/// number, and never better.
+#[inline]
+fn better((new, rank): (f64, f64), (old, old_rank): (f64, f64)) -> bool {
+    // Both sides are worked out, so that several lanes go at once.
+    (new > old * (1.0 + EQUAL)) | ((new > old * (1.0 - EQUAL)) & (rank < old_rank))
+}
+
+/// A long way at low levels leaves the range of a number: where the node that
+/// comes next is far from 1, it and all behind it are brought back by one power
+/// of two, which is exact. What leaves the range all the same is so much smaller
+/// than what the node hands on that it is never taken.
+fn rescale(here: &mut Best, behind: &mut [Best], exponents: &mut [i32; LANES]) {
+    for (lane, sum) in exponents.iter_mut().enumerate() {
+        let value = &mut here.value[lane];
+        let exponent = exponent(*value);
+        if exponent.abs() <= FAR || *value == 0.0 {
+            continue;
+        }
+        *sum += exponent;
+        let factor = power_of_two(-exponent);
+        *value *= factor;
+        for node in &mut *behind {
+            node.value[lane] *= factor;
+        }
+    }
+}
+
+/// The exponent of a number above zero.
+fn exponent(value: f64) -> i32 {
+    ((value.to_bits() >> 52) as i32 & 0x7ff) - 1023
+}
+
+/// 2ⁿ, for n of a number that isn't the least of all.
+fn power_of_two(n: i32) -> f64 {
+    f64::from_bits(((1023 + n.clamp(-1022, 1023)) as u64) << 52)
 }

@@ -2,11 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use super::contexts::{Context, Contexts};
+use super::alone::{alone, curve};
+use super::effort::Effort;
+use super::fans::{Context, Fan, halves};
+use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
+use super::layout::Layout;
 use super::sounding::Sounding;
 use super::table::Table;
 use crate::plan::Position;
 use crate::rig::DeviceId;
+use crate::watch::{Pace, Stopped};
 
 /// An extreme of a jump: how far, where, and among which units that are on.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +22,8 @@ pub struct Extreme {
     pub at: usize,
     /// The other units that are on there.
     pub among: Vec<DeviceId>,
+    /// The same jump at all frequencies, those others and no more being on, in dB.
+    pub curve_db: Vec<f64>,
 }
 
 /// What a switch does.
@@ -32,99 +39,202 @@ pub struct Jump {
     pub highest_db: Vec<f64>,
     /// The lowest.
     pub lowest_db: Vec<f64>,
+    /// What it does with all other switches off, in dB at each frequency; none
+    /// where nothing is heard then.
+    pub alone_db: Option<Vec<f64>>,
 }
 
-/// Calls back for each context.
-type Each<'a, 't> = Box<dyn Fn(&mut dyn FnMut(&Context<'t>)) + 'a>;
-
-/// The jumps of all switches that reach the spot, in the order of the path,
-/// side runs after what they hang on.
-pub fn jumps(table: &Table) -> Vec<Jump> {
+/// The switches that reach the spot, in the order of the path, side runs after
+/// what they hang on.
+fn switches(layout: &Layout) -> Vec<DeviceId> {
     let mut devices: Vec<DeviceId> = Vec::new();
-    let on_path = table.nodes.iter().filter_map(|node| node.device);
+    let on_path = layout.nodes.iter().filter_map(|node| node.device);
     devices.extend(on_path.filter(|(_, position)| *position == Position::On).map(|(device, _)| device));
-    let in_legs = table.legs.iter().flat_map(|(_, choices)| choices).chain(&table.rest).flat_map(|choice| &choice.on);
+    let in_legs = layout.legs.iter().flat_map(|(_, choices)| choices).chain(&layout.rest).flat_map(|choice| &choice.on);
     let mut seen: BTreeSet<DeviceId> = devices.iter().copied().collect();
     devices.extend(in_legs.filter(|device| seen.insert(**device)));
-    let sounding = Sounding::of(table);
-    let contexts = Contexts { table, sounding: &sounding };
-    devices.into_iter().filter_map(|device| jump(&contexts, device)).collect()
+    devices
 }
 
-fn jump(contexts: &Contexts<'_>, device: DeviceId) -> Option<Jump> {
-    let nodes = &contexts.table.nodes;
-    let node = |position: Position| nodes.iter().position(|node| node.device == Some((device, position)));
-    match (node(Position::On), node(Position::Off)) {
-        // A unit that isolates on and off separates what is before it from what is behind it.
-        (Some(on), Some(off)) if contexts.sounds(on) && contexts.sounds(off) => {
-            let before: Each<'_, '_> = Box::new(move |visit| contexts.before(on, off, visit));
-            let behind: Each<'_, '_> = Box::new(move |visit| contexts.behind(on, off, visit));
-            gather(contexts, device, &[before, behind], nodes[off].gain_db)
+/// The jumps of all switches, while their extremes are gathered block after block.
+#[derive(Debug)]
+pub struct Gathering(Vec<Gathered>);
+
+#[derive(Debug)]
+struct Gathered {
+    device: DeviceId,
+    halves: Vec<Vec<Fan>>,
+    contexts: usize,
+    /// What the unit's level while off takes off its jump, in dB.
+    off_db: f64,
+    highest_db: Vec<f64>,
+    lowest_db: Vec<f64>,
+}
+
+/// What is needed to say which context goes furthest.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// Where everything is.
+    pub layout: &'a Layout,
+    /// All losses.
+    pub table: &'a Table,
+    /// The ways to a stretch and away from it.
+    pub sounding: &'a Sounding,
+}
+
+impl Gathering {
+    /// Nothing gathered yet.
+    pub fn new(layout: &Layout, points: usize, pace: &mut Pace<'_>) -> Result<Self, Stopped> {
+        let of_device = |device| {
+            let halves = halves(layout, device);
+            let off = layout.nodes.iter().find(|node| node.device == Some((device, Position::Off)));
+            let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
+            pace.did(Effort::of_contexts(contexts).steps(LANES))?;
+            Ok(Gathered {
+                device,
+                contexts,
+                off_db: off.map_or(0.0, |node| node.gain_db),
+                halves,
+                highest_db: Vec::with_capacity(points),
+                lowest_db: Vec::with_capacity(points),
+            })
+        };
+        Ok(Self(switches(layout).into_iter().map(of_device).collect::<Result<_, _>>()?))
+    }
+
+    /// How many contexts there are.
+    pub fn contexts(&self) -> usize {
+        self.0.iter().map(|gathered| gathered.contexts).sum()
+    }
+
+    /// Takes one block more; so many of its lanes count.
+    pub fn look(
+        &mut self,
+        gains: &[Lanes],
+        losses: &[Lanes],
+        width: usize,
+        pace: &mut Pace<'_>,
+    ) -> Result<(), Stopped> {
+        for gathered in &mut self.0 {
+            let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
+            for half in &gathered.halves {
+                let range = Range::of_half(half, gains, losses);
+                both = Range { high: product(&both.high, &range.high), low: product(&both.low, &range.low) };
+            }
+            for (list, ratios) in [(&mut gathered.highest_db, both.high), (&mut gathered.lowest_db, both.low)] {
+                list.extend(ratios[..width].iter().map(|ratio| decibels(*ratio) - gathered.off_db));
+            }
+            pace.did(Effort::of_contexts(gathered.contexts).steps(width))?;
         }
-        (Some(on), None) if contexts.sounds(on) => {
-            gather(contexts, device, &[Box::new(move |visit| contexts.through(on, visit))], 0.0)
+        Ok(())
+    }
+
+    /// What was gathered, with the contexts that go furthest.
+    pub fn jumps(self, ground: Ground<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
+        let mut found = Vec::new();
+        for gathered in self.0 {
+            pace.did(Effort::of_contexts(gathered.contexts).steps(LANES))?;
+            found.extend(gathered.jump(ground));
         }
-        (Some(_), _) => None,
-        (None, _) => gather(contexts, device, &[Box::new(move |visit| contexts.beside(device, visit))], 0.0),
+        Ok(found)
     }
 }
 
-/// Extremes over the contexts of independent halves, or of the whole.
-fn gather(contexts: &Contexts<'_>, device: DeviceId, halves: &[Each<'_, '_>], off_gain_db: f64) -> Option<Jump> {
-    let points = contexts.table.points()?;
-    let (mut highest_db, mut lowest_db) = (vec![-off_gain_db; points], vec![-off_gain_db; points]);
-    for half in halves {
-        let (mut highest, mut lowest) = (vec![f64::NEG_INFINITY; points], vec![f64::INFINITY; points]);
-        half(&mut |context| widen(context, &mut highest, &mut lowest));
-        // Without a context there is nothing to tell.
-        if points == 0 || highest[0] == f64::NEG_INFINITY {
-            return None;
-        }
-        for (sums, ratios) in [(&mut highest_db, &highest), (&mut lowest_db, &lowest)] {
-            sums.iter_mut().zip(ratios).for_each(|(sum, ratio)| *sum += 10.0 * ratio.log10());
-        }
+impl Gathered {
+    /// None where on and off never both sound.
+    fn jump(self, ground: Ground<'_>) -> Option<Jump> {
+        let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
+        let Self { device, highest_db, lowest_db, off_db, .. } = self;
+        let alone_db = alone(ground.layout, ground.table, device, off_db);
+        Some(Jump { device, rise, fall, highest_db, lowest_db, alone_db })
     }
-    let extreme = |db: &[f64], sign: f64| {
-        let at = (0..points).max_by(|&a, &b| (sign * db[a]).total_cmp(&(sign * db[b])))?;
-        let among = halves.iter().flat_map(|half| furthest(contexts, half, at, sign)).collect::<BTreeSet<_>>();
-        Some(Extreme { db: db[at], at, among: among.into_iter().collect() })
-    };
-    let (rise, fall) = (extreme(&highest_db, 1.0)?, extreme(&lowest_db, -1.0)?);
-    Some(Jump { device, rise, fall, highest_db, lowest_db })
+
+    /// The largest rise or fall.
+    fn extreme(&self, sign: f64, ground: Ground<'_>) -> Option<Extreme> {
+        let db = if sign > 0.0 { &self.highest_db } else { &self.lowest_db };
+        db.first()?;
+        // Of equal ones the lowest frequency, so that rounding doesn't choose it.
+        let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
+        let mut among = BTreeSet::new();
+        let (mut without, mut with) = (Vec::new(), Vec::new());
+        for half in &self.halves {
+            let context = ground.furthest(half, at, sign)?;
+            among.extend(ground.sounding.among(ground.layout, ground.layout.place(context.without)));
+            without.push(context.without);
+            with.extend([context.with].into_iter().chain(context.shared));
+        }
+        let curve_db = curve(ground.table, &without, &with, self.off_db);
+        Some(Extreme { db: db[at], at, among: among.into_iter().collect(), curve_db })
+    }
 }
 
-/// Takes a context into the extremes so far.
-fn widen(context: &Context<'_>, highest: &mut [f64], lowest: &mut [f64]) {
-    let (first, second, third) = context.factors;
-    let extremes = highest.iter_mut().zip(lowest);
-    let take = |(high, low): (&mut f64, &mut f64), ratio: f64| {
-        // Plain comparisons are one instruction each; `f64::max` minds what is no number.
-        *high = if ratio > *high { ratio } else { *high };
-        *low = if ratio < *low { ratio } else { *low };
-    };
-    match third {
-        Some(third) => {
-            for (((extremes, a), b), c) in extremes.zip(first).zip(second).zip(third) {
-                take(extremes, a * b * c);
+impl Ground<'_> {
+    /// The context of a half that goes furthest at one frequency; of equal ones
+    /// the one with fewest units on.
+    fn furthest(&self, half: &[Fan], at: usize, sign: f64) -> Option<Context> {
+        let loss = |entry: usize| self.table.at(entry, at);
+        let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
+        for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
+            let with = loss(context.with) * context.shared.map_or(1.0, loss);
+            let without = loss(context.without);
+            let far = if sign > 0.0 { without / with } else { with / without };
+            // What is silent is no number, and not far.
+            if far > best * (1.0 - EQUAL) {
+                let on = self.sounding.count(self.layout, self.layout.place(context.without));
+                if far > best * (1.0 + EQUAL) || on < fewest {
+                    (best, fewest, found) = (far, on, Some(context));
+                }
             }
         }
-        None => {
-            for ((extremes, a), b) in extremes.zip(first).zip(second) {
-                take(extremes, a * b);
-            }
-        }
+        found
     }
 }
 
-/// The others that are on in the context that goes furthest at one frequency.
-fn furthest(contexts: &Contexts<'_>, half: &Each<'_, '_>, at: usize, sign: f64) -> Vec<DeviceId> {
-    let (mut best, mut place) = (f64::NEG_INFINITY, None);
-    half(&mut |context| {
-        let (first, second, third) = context.factors;
-        let ratio = sign * first[at] * second[at] * third.map_or(1.0, |third| third[at]);
-        if ratio > best {
-            (best, place) = (ratio, Some(context.place));
+/// The greatest and the least of ratios.
+#[derive(Debug, Clone, Copy)]
+struct Range {
+    high: Lanes,
+    low: Lanes,
+}
+
+impl Range {
+    const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
+
+    fn of_half(half: &[Fan], gains: &[Lanes], losses: &[Lanes]) -> Self {
+        let mut all = Self::NONE;
+        for fan in half {
+            let range = Self::of_fan(fan, gains, losses);
+            let shared = fan.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
+            all.widen(&range, &shared);
         }
-    });
-    place.map_or_else(Vec::new, |place| contexts.among(place))
+        all
+    }
+
+    fn of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Self {
+        let mut range = Self::NONE;
+        let len = fan.len as usize;
+        match (fan.with.neighbours(len), fan.without.neighbours(len)) {
+            (Some(with), Some(without)) => {
+                for (gain, loss) in gains[with].iter().zip(&losses[without]) {
+                    range.take(gain, loss);
+                }
+            }
+            _ => (0..len).for_each(|at| range.take(&gains[fan.with.at(at)], &losses[fan.without.at(at)])),
+        }
+        range
+    }
+
+    /// Takes in another range times a factor that all of it has.
+    fn widen(&mut self, range: &Self, shared: &Lanes) {
+        self.high = greater(&product(&range.high, shared), &self.high);
+        self.low = lesser(&product(&range.low, shared), &self.low);
+    }
+
+    /// Takes in a product.
+    #[inline]
+    fn take(&mut self, a: &Lanes, b: &Lanes) {
+        let ratio = product(a, b);
+        self.high = greater(&ratio, &self.high);
+        self.low = lesser(&ratio, &self.low);
+    }
 }

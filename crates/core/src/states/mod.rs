@@ -7,24 +7,38 @@
 //! answers. Levels of a state are sums along a way of stretches, so extremes
 //! over all states are shortest and longest ways.
 
+mod alone;
 mod choice;
-mod contexts;
 mod count;
+mod cuts;
+mod effort;
 mod envelope;
+mod fans;
 mod jumps;
+mod lanes;
+mod layout;
 mod path;
 mod sounding;
+mod steps;
+mod survey;
 mod table;
 
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::network::Sweep;
-use crate::plan::{Spot, plan};
+use crate::plan::{Plan, Spot, plan};
 use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
+use crate::watch::{Pace, Stopped, Unwatched, Watch};
+
+use choice::Choices;
+use layout::Layout;
+use path::Path;
 
 pub use count::Count;
+pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
 pub use jumps::{Extreme, Jump};
+pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
 /// side runs are cut to fewer choices, and the answer says so.
@@ -59,13 +73,16 @@ pub enum NoStates {
     NoWay,
     /// Nothing comes through in any state: a volume at zero, a treadle at heel.
     Silent,
+    /// The watch said stop.
+    Stopped,
 }
 
 /// The answer for all states.
 #[derive(Debug)]
 pub struct States {
     sweep: Arc<Sweep>,
-    table: table::Table,
+    stretches: usize,
+    counted: Counted,
     lowest: envelope::Edge,
     highest: envelope::Edge,
     /// Units whose switch silences the target while on; they are left out of all else.
@@ -102,19 +119,25 @@ impl States {
     /// The units that are on in the state that is lowest at a frequency's index.
     #[must_use]
     pub fn lowest_state(&self, at: usize) -> Vec<DeviceId> {
-        self.lowest.state(&self.table, at)
+        self.lowest.state(at)
     }
 
     /// The units that are on in the state that is highest at a frequency's index.
     #[must_use]
     pub fn highest_state(&self, at: usize) -> Vec<DeviceId> {
-        self.highest.state(&self.table, at)
+        self.highest.state(at)
     }
 
     /// How many passive stretches there are, each side run counted once.
     #[must_use]
     pub fn stretches(&self) -> usize {
-        self.table.stretches.len()
+        self.stretches
+    }
+
+    /// What the answer took.
+    #[must_use]
+    pub fn counted(&self) -> Counted {
+        self.counted
     }
 
     /// What to say of the answer: exact, or at least this wide.
@@ -131,9 +154,65 @@ impl States {
     }
 }
 
+impl From<Stopped> for NoStates {
+    fn from(_: Stopped) -> Self {
+        Self::Stopped
+    }
+}
+
 /// Looks at every footswitch state of a rig.
 pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates> {
+    explore_watched(question, bank, &Unwatched)
+}
+
+/// The same, for as long as `watch` lets it go on; it is asked every few milliseconds.
+pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
+    let (plan, path) = way(question)?;
+    let sides = effort::sides(&plan, &path);
+    let points = bank.sweep().len();
+    let mut pace = Pace::new(watch, effort::effort(&plan, &path, &sides).steps(points));
+    pace.did(0)?;
+    let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
+    let mut legs = Vec::new();
+    for ((level, wire), (_, kept)) in effort::hanging(&path).zip(&sides.legs) {
+        let mut found = choices.of_wire(wire)?;
+        found.truncate(*kept);
+        legs.push((level, found));
+    }
+    let mut rest = choices.of_rest(&path.rest)?;
+    rest.truncate(sides.rest);
+    let layout = Layout::new(&path, legs, rest);
+    let found = survey::survey(&path, &layout, bank, &mut pace)?;
+    let switches = question.rig.devices.iter().filter(|device| device.has_switch());
+    let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
+    Ok(States {
+        sweep: bank.shared_sweep(),
+        stretches: layout.stretches.len(),
+        counted: found.counted,
+        lowest: found.lowest,
+        highest: found.highest,
+        switch_states: Count::power_of_two(switches),
+        different: count::different(&plan, &path),
+        exact: sides.complete,
+        jumps: found.jumps,
+        mutes: path.mutes,
+    })
+}
+
+/// How much work an answer on the program's own grid is, in steps of a few
+/// nanoseconds' tenths; 0 where there is none. It costs microseconds itself, so
+/// that a window can ask before it decides to answer at once.
+#[must_use]
+pub fn work(question: &Question) -> u64 {
+    way(question).map_or(0, |(plan, path)| {
+        let sides = effort::sides(&plan, &path);
+        effort::effort(&plan, &path, &sides).steps(Sweep::AUDIO_POINTS)
+    })
+}
+
+/// The plan, and the way through it to the target.
+fn way(question: &Question) -> Result<(Plan, Path), NoStates> {
     let plan = plan(&question.rig, &question.controls);
     let spot = match question.target {
         Target::Endpoint(jack) => {
@@ -142,30 +221,5 @@ pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates>
         Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
     };
     let path = path::path(&plan, spot)?;
-    let mut choices = choice::Choices { plan: &plan, bank, most: MOST_CHOICES, complete: true };
-    let mut legs = Vec::new();
-    for (at, stop) in path.stops.iter().enumerate() {
-        // A stop that never passes has nothing hanging on it that the signal feels.
-        if stop.pass.is_some() {
-            legs.extend(stop.legs.iter().map(|wire| (at + 1, choices.of_wire(wire))));
-        }
-    }
-    let mut rest = choices.of_rest(&path.rest);
-    let complete = choices.complete;
-    let cut = count::cut_to_fit(&path, &mut legs, &mut rest);
-    let table = table::table(&path, legs, rest, bank);
-    let (lowest, highest) = envelope::edges(&table).ok_or(NoStates::Silent)?;
-    let switches = question.rig.devices.iter().filter(|device| device.has_switch());
-    let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
-    Ok(States {
-        sweep: bank.shared_sweep(),
-        lowest,
-        highest,
-        mutes: path.mutes.clone(),
-        switch_states: Count::power_of_two(switches),
-        different: count::different(&plan, &path),
-        exact: complete && !cut,
-        jumps: jumps::jumps(&table),
-        table,
-    })
+    Ok((plan, path))
 }

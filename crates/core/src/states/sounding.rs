@@ -3,14 +3,15 @@
 //! A unit that is on with a short for its input is a node that no state sounds
 //! through: what a switch would do there is no context of it.
 
+use super::layout::{Layout, Place, Stretch};
 use super::table::Table;
 use crate::rig::DeviceId;
 
 /// The stretch that leads on to the next node, towards the start or the spot.
 #[derive(Debug, Clone, Copy)]
 struct Link {
-    node: usize,
-    combination: usize,
+    /// None at the end of the way.
+    place: Option<Place>,
     /// Units that are on along all links from here.
     on: usize,
 }
@@ -23,22 +24,25 @@ pub struct Sounding {
 }
 
 impl Sounding {
-    /// Looks for both ways of all nodes.
-    pub fn of(table: &Table) -> Self {
-        let end = Link { node: usize::MAX, combination: 0, on: 0 };
-        let spot = table.nodes.last().map_or(0, |node| node.level);
-        let mut before: Vec<Option<Link>> = vec![None; table.nodes.len()];
-        let mut behind: Vec<Option<Link>> =
-            table.nodes.iter().map(|node| (node.level == spot).then_some(end)).collect();
-        if let Some(start) = before.first_mut() {
-            *start = Some(end);
-        }
-        for stretch in &table.stretches {
-            let link = link(table, stretch.from, stretch.to, stretch.from, before[stretch.from]);
+    /// Looks for both ways of all nodes; the table's first block must be there.
+    pub fn of(layout: &Layout, table: &Table) -> Self {
+        let end = Link { place: None, on: 0 };
+        let mut before: Vec<Option<Link>> = vec![None; layout.nodes.len()];
+        let mut behind = before.clone();
+        before[0] = Some(end);
+        behind[layout.spots()].fill(Some(end));
+        let sounding = |stretch: &Stretch| {
+            // A side run's first choice is the one with nothing on.
+            stretch.entries.clone().find(|entry| !table.is_silent(*entry)).map(|entry| layout.place(entry))
+        };
+        for stretch in &layout.stretches {
+            let place = sounding(stretch);
+            let link = link(layout, place, stretch.from, before[stretch.from]);
             shorter(&mut before[stretch.to], link);
         }
-        for stretch in table.stretches.iter().rev() {
-            let link = link(table, stretch.from, stretch.to, stretch.to, behind[stretch.to]);
+        for stretch in layout.stretches.iter().rev() {
+            let place = sounding(stretch);
+            let link = link(layout, place, stretch.to, behind[stretch.to]);
             shorter(&mut behind[stretch.from], link);
         }
         Self { before, behind }
@@ -49,19 +53,31 @@ impl Sounding {
         self.before[node].is_some() && self.behind[node].is_some()
     }
 
-    /// The units that are on before one node and behind another, where nothing says more.
-    pub fn around(&self, table: &Table, from: usize, to: usize) -> Vec<DeviceId> {
-        let mut on = Vec::new();
-        for (links, start) in [(&self.before, from), (&self.behind, to)] {
+    /// Whether any state sounds at all.
+    pub fn is_any(&self) -> bool {
+        self.goes_by(0)
+    }
+
+    /// How many units are on where a stretch is as said.
+    pub fn count(&self, layout: &Layout, place: Place) -> usize {
+        let links = [self.before[place.from], self.behind[place.to]].into_iter().flatten();
+        let ends = [place.from, place.to].map(|node| layout.nodes[node].on.len());
+        let sides = layout.chosen(place).map(|choice| choice.on.len());
+        links.map(|link| link.on).chain(ends).chain(sides).sum()
+    }
+
+    /// The units that are on where a stretch is as said, and as few others as
+    /// the signal needs before it and behind it. A unit may be named twice.
+    pub fn among(&self, layout: &Layout, place: Place) -> Vec<DeviceId> {
+        let on_at = |place: Place| layout.chosen(place).flat_map(|choice| &choice.on).copied();
+        let mut on: Vec<DeviceId> = on_at(place).collect();
+        for (links, start) in [(&self.before, place.from), (&self.behind, place.to)] {
+            on.extend(&layout.nodes[start].on);
             let mut at = start;
-            while let Some(Some(link)) = links.get(at)
-                && let Some(next) = table.nodes.get(link.node)
-            {
-                on.extend(&next.on);
-                let ends = (table.nodes[at].level, next.level);
-                let legs = table.chosen(ends.0.min(ends.1), ends.0.max(ends.1), link.combination);
-                on.extend(legs.iter().flat_map(|choice| &choice.on));
-                at = link.node;
+            while let Some(Link { place: Some(place), .. }) = links[at] {
+                at = if place.to == at { place.from } else { place.to };
+                on.extend(&layout.nodes[at].on);
+                on.extend(on_at(place));
             }
         }
         on
@@ -69,13 +85,10 @@ impl Sounding {
 }
 
 /// A stretch as a link of the way that goes on at `node`; none if it is silent.
-fn link(table: &Table, from: usize, to: usize, node: usize, onward: Option<Link>) -> Option<Link> {
-    let onward = onward?;
-    // A side run's first choice is the one with nothing on.
-    let combination = table.stretch(from, to)?.loss.iter().position(Option::is_some)?;
-    let legs = table.chosen(table.nodes[from].level, table.nodes[to].level, combination);
-    let more = table.nodes[node].on.len() + legs.iter().map(|choice| choice.on.len()).sum::<usize>();
-    Some(Link { node, combination, on: onward.on + more })
+fn link(layout: &Layout, place: Option<Place>, node: usize, onward: Option<Link>) -> Option<Link> {
+    let (place, onward) = (place?, onward?);
+    let more = layout.nodes[node].on.len() + layout.chosen(place).map(|choice| choice.on.len()).sum::<usize>();
+    Some(Link { place: Some(place), on: onward.on + more })
 }
 
 fn shorter(kept: &mut Option<Link>, new: Option<Link>) {

@@ -23,6 +23,8 @@ pub enum Asked {
     Check(PathBuf),
     /// What feeds what.
     Power(power::Asked),
+    /// The variants side by side.
+    Compare(Compare),
 }
 
 /// What a report was asked for.
@@ -40,6 +42,19 @@ pub struct Report {
     pub sound: Option<String>,
 }
 
+/// What a comparison was asked for.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Compare {
+    /// The file.
+    pub file: PathBuf,
+    /// For programs and not for people.
+    pub json: bool,
+    /// The name of the sound wanted in place of the state in hand.
+    pub sound: Option<String>,
+    /// The variant that the others are compared with, or "straight"; the first variant if none.
+    pub against: Option<String>,
+}
+
 /// What a command knows; the help says more.
 struct Command {
     usage: &'static str,
@@ -53,7 +68,11 @@ const REPORT: Command = Command {
 };
 const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
 const POWER: Command = Command { usage: "rigwright power FILE", options: "--allocate, --json and --help" };
-const COMMANDS: &str = "the commands are report, power, check and help";
+const COMPARE: Command = Command {
+    usage: "rigwright compare FILE",
+    options: "--json, --sound NAME, --against NAME, --against straight and --help",
+};
+const COMMANDS: &str = "the commands are report, compare, power, check and help";
 
 /// Reads the arguments, the program's name left out.
 pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
@@ -71,6 +90,7 @@ pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
         Some("report") => report(words),
         Some("check") => check(words),
         Some("power") => feeding(words),
+        Some("compare") => compare(words),
         _ => window(word, words),
     }
 }
@@ -158,6 +178,34 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
     };
     asked.file = file;
     Ok(Asked::Report(asked))
+}
+
+fn compare(mut words: Parser) -> Result<Asked, Aside> {
+    let mut asked = Compare::default();
+    let mut file = None;
+    loop {
+        match words.next() {
+            Ok(None) => break,
+            Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &COMPARE)?,
+            Ok(Some(Arg::Long("json"))) => asked.json = true,
+            Ok(Some(Arg::Long("sound"))) => {
+                let name = value(&mut words, "--sound", "a sound's name")?;
+                once(&mut asked.sound, name, "--sound")?;
+            }
+            Ok(Some(Arg::Long("against"))) => {
+                let name = value(&mut words, "--against", "a variant's name, or “straight”")?;
+                once(&mut asked.against, name, "--against")?;
+            }
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) => return unknown(&option, &COMPARE),
+            Err(error) => return misread(error),
+        }
+    }
+    asked.file = match file {
+        Some(file) => file,
+        None => return no_file(&COMPARE),
+    };
+    Ok(Asked::Compare(asked))
 }
 
 /// "82,2.4k,5 kHz" as Hz, in the order given.

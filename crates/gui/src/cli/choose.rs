@@ -1,5 +1,6 @@
 //! Variants and sounds by their names.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use rigwright_core::rig::{Project, Sound, Variant};
@@ -24,25 +25,25 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
         Some(name) => {
             let found = named(&project.variants, name, |variant| &variant.name);
             if found.is_empty() {
-                return missing("variant", name, asked, project.variants.iter().map(|v| v.name.as_str()));
+                return missing("variant", name, &asked.file, project.variants.iter().map(|v| v.name.as_str()));
             }
             found
         }
     };
-    let sound = match &asked.sound {
-        None => None,
-        Some(name) => match named(&project.sounds, name, |sound| &sound.name).first() {
-            Some(&sound) => Some(sound),
-            None => {
-                return missing("sound", name, asked, project.sounds.iter().map(|s| s.name.as_str()));
-            }
-        },
-    };
-    Ok(Chosen { variants, sound })
+    Ok(Chosen { variants, sound: sound(project, asked.sound.as_deref(), &asked.file)? })
+}
+
+/// The sound of that name, if one is wanted.
+pub fn sound<'a>(project: &'a Project, name: Option<&str>, file: &Path) -> Result<Option<&'a Sound>, Aside> {
+    let Some(name) = name else { return Ok(None) };
+    match named(&project.sounds, name, |sound| &sound.name).first() {
+        Some(&sound) => Ok(Some(sound)),
+        None => missing("sound", name, file, project.sounds.iter().map(|s| s.name.as_str())),
+    }
 }
 
 /// All of exactly that name, or else all whose name differs in capitals only.
-fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Vec<&'a T> {
+pub fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Vec<&'a T> {
     let exact: Vec<&T> = all.iter().filter(|one| name(one) == wanted).collect();
     if !exact.is_empty() {
         return exact;
@@ -51,8 +52,9 @@ fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Vec<&'
     all.iter().filter(|one| name(one).to_lowercase() == wanted).collect()
 }
 
-fn missing<'a, T>(what: &str, name: &str, asked: &Report, there: impl Iterator<Item = &'a str>) -> Result<T, Aside> {
-    let file = shown(&asked.file);
+/// Nothing of that name; the sentence tells which names there are.
+pub fn missing<'a, T>(what: &str, name: &str, file: &Path, there: impl Iterator<Item = &'a str>) -> Result<T, Aside> {
+    let file = shown(file);
     let there: Vec<String> = there.map(|name| format!("“{name}”")).collect();
     if there.is_empty() {
         return refuse(format!("There is no {what} “{name}” in {file}; it holds no {what}s at all."));

@@ -3,12 +3,14 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::findings::{self, Finding, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
 use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::Level;
+use rigwright_core::watch::Unwatched;
 
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
@@ -48,6 +50,8 @@ pub struct VariantReport<'a> {
     pub states: Option<States>,
     /// The same over the program's own grid, for what each switch does.
     pub switches: Option<States>,
+    /// What its owner should know, what to act on first.
+    pub findings: Vec<Finding>,
     /// What is wrong.
     pub problems: Vec<Problem>,
     /// What feeds it, and its ground loops.
@@ -112,6 +116,7 @@ fn gather_one<'a>(
     let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
     let switches = question.as_ref().and_then(|question| explore(question, bank).ok());
     let states = question.and_then(|question| explore(&question, &mut Bank::new(Sweep::at(hz))).ok());
+    let findings = target.map(|target| judge(project, variant, state, target, switches.as_ref(), bank));
     VariantReport {
         name: &variant.name,
         rig,
@@ -120,9 +125,37 @@ fn gather_one<'a>(
         runs: response.runs,
         states,
         switches,
+        findings: findings.unwrap_or_default(),
         problems: problems(rig),
         power: power::gather(project, variant, false),
     }
+}
+
+/// The findings of a rig at a target.
+fn judge(
+    project: &Project,
+    variant: &Arc<Variant>,
+    state: &State,
+    target: Target,
+    states: Option<&States>,
+    bank: &mut Bank,
+) -> Vec<Finding> {
+    let question = findings::Question {
+        variant: Arc::clone(variant),
+        controls: state.clone(),
+        target,
+        limits: project.limits,
+        first_free: project.next_id,
+    };
+    // Nobody is there to stop it.
+    findings::findings(&question, states, bank, &Unwatched).unwrap_or_default()
+}
+
+/// What there is to act on in a variant, as everything stands.
+pub fn to_act_on(project: &Project, variant: &Arc<Variant>) -> Vec<Finding> {
+    let mut bank = Bank::new(Sweep::audio());
+    let report = gather_one(project, variant, &project.state, &[], &mut bank);
+    report.findings.into_iter().filter(|finding| finding.severity == Severity::Act).collect()
 }
 
 /// The jack where the signal that comes by a spot starts, and whether an instrument stands there.

@@ -18,13 +18,19 @@ On the command line:
   rigwright report FILE   Prints every answer: where the peak lies, how much
                           lead the rig sounds like, the levels from low to high,
                           what each switch does among all states of the others,
-                          what each run amounts to, and what is wrong.
+                          what each run amounts to, what there is to know of it
+                          with why and what mends it, and what is wrong.
                             rigwright report my-rig.ron
+  rigwright compare FILE  Its variants side by side: peak, how much lead each
+                          sounds like, its worst jump, what it costs more, and
+                          by how many dB it differs.
+                            rigwright compare my-rig.ron
   rigwright power FILE    Prints what feeds what: loads, the voltage at each
                           plug, what is wrong and what mends it, ground loops.
                             rigwright power my-rig.ron
                             rigwright power my-rig.ron --allocate
-  rigwright check FILE    Says what is plugged in wrong, if anything is.
+  rigwright check FILE    Says what is plugged in wrong, if anything is, and
+                          what there is to act on.
                             rigwright check my-rig.ron
   rigwright help          Prints this.
                             rigwright help
@@ -40,6 +46,14 @@ What a report takes besides its file:
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json
 
+What a comparison takes besides its file:
+  --against NAME          Compares with that variant, and not with the first.
+  --against straight      Compares with the guitar straight into the amp, with
+                          its own lead.
+                            rigwright compare my-rig.ron --against straight
+  --sound NAME, --json    As for a report.
+                            rigwright compare my-rig.ron --sound \"Solo\"
+
 What power takes besides its file:
   --allocate              The best way to plug everything in, proved, however
                           long it takes.
@@ -50,7 +64,7 @@ Anywhere:
   -V, --version           Prints the version.
 
 The program ends with
-  0   all is well; check found nothing wrong
-  1   check found something wrong
+  0   all is well; check found nothing wrong and nothing to act on
+  1   check found something wrong, or something to act on
   2   it couldn't be done; one sentence says why
 ";

@@ -1,5 +1,6 @@
 //! The report for programs. The keys stay as they are.
 
+use rigwright_core::findings::Finding;
 use rigwright_core::states::States;
 use rigwright_core::units::Level;
 use serde::Serialize;
@@ -34,9 +35,32 @@ struct Variant<'a> {
     runs: Vec<Run>,
     states: Option<AllStates<'a>>,
     jumps: Vec<SwitchJump>,
+    findings: Vec<Told<'a>>,
     problems: Vec<String>,
     power: Power,
     ground_loops: Vec<Loop>,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    rule: &'static str,
+    severity: &'static str,
+    text: &'a str,
+    why: &'a str,
+    /// What the buttons of the window say.
+    fixes: Vec<&'a str>,
+}
+
+impl<'a> Told<'a> {
+    fn of(finding: &'a Finding) -> Self {
+        Self {
+            rule: finding.rule.key(),
+            severity: finding.severity.key(),
+            text: &finding.text,
+            why: &finding.why,
+            fixes: finding.fixes.iter().map(|fix| fix.words.as_str()).collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -131,6 +155,7 @@ impl<'a> Variant<'a> {
                 max_db: states.highest_db(),
             }),
             jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
+            findings: variant.findings.iter().map(Told::of).collect(),
             problems: variant.problems.iter().map(ToString::to_string).collect(),
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),

@@ -5,6 +5,8 @@
 
 mod arguments;
 mod choose;
+mod compare;
+mod compare_json;
 mod gather;
 mod help;
 mod json;
@@ -26,9 +28,9 @@ use rigwright_core::rig::{Project, problems};
 use arguments::Asked;
 use words::one_line;
 
-/// All went well; `check` found no problem.
+/// All went well; `check` found no problem and nothing to act on.
 pub const FINE: i32 = 0;
-/// `check` found problems.
+/// `check` found problems, or something to act on.
 pub const PROBLEMS: i32 = 1;
 /// What was asked can't be done; a sentence on the error output says why.
 pub const REFUSED: i32 = 2;
@@ -55,6 +57,7 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
         Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Asked::Report(asked) => report(&asked).map(|text| (text, FINE)),
         Asked::Power(asked) => power::run(&asked),
+        Asked::Compare(asked) => compare::answer(&asked).map(|text| (text, FINE)),
         Asked::Check(file) => open::project(&file).map(|project| check(&open::shown(&file), &project)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });
@@ -129,6 +132,10 @@ fn check(file: &str, project: &Project) -> (String, i32) {
             lines += &one_line(&format!("{}: {problem}", variant.name));
             lines.push('\n');
         }
+        for finding in gather::to_act_on(project, variant) {
+            lines += &one_line(&format!("{}: {}", variant.name, finding.text));
+            lines.push('\n');
+        }
         for sentence in power::to_act_on(project, variant) {
             lines += &one_line(&format!("{}: {sentence}", variant.name));
             lines.push('\n');
@@ -141,7 +148,7 @@ fn check(file: &str, project: &Project) -> (String, i32) {
         1 => "its one variant".to_owned(),
         n => format!("any of its {n} variants"),
     };
-    (format!("{file}: no problems in {variants}.\n"), FINE)
+    (format!("{file}: no problems in {variants}, and nothing to act on.\n"), FINE)
 }
 
 /// Prints an answer; the code to end with.

@@ -1,5 +1,6 @@
 //! The report for people: plain aligned text.
 
+use rigwright_core::findings::{Finding, Severity};
 use rigwright_core::rig::State;
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
@@ -18,6 +19,7 @@ pub fn render(report: &Report<'_>) -> String {
         points(report, variant, &mut page);
         switches(variant, &mut page);
         runs(variant, &mut page);
+        findings(variant, &mut page);
         page.lines(power::lines(&variant.power));
         page.lines(power::loop_lines(&variant.power));
         problems(variant, &mut page);
@@ -27,25 +29,25 @@ pub fn render(report: &Report<'_>) -> String {
 
 /// Lines, none of which can break out of its place.
 #[derive(Default)]
-struct Page {
-    text: String,
+pub struct Page {
+    pub text: String,
 }
 
 impl Page {
-    fn line(&mut self, line: &str) {
+    pub fn line(&mut self, line: &str) {
         self.text += words::one_line(line).trim_end();
         self.text.push('\n');
     }
 
-    fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn lines(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&line));
     }
 
-    fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
+    pub fn indented(&mut self, lines: impl IntoIterator<Item = String>) {
         lines.into_iter().for_each(|line| self.line(&format!("  {line}")));
     }
 
-    fn gap(&mut self) {
+    pub fn gap(&mut self) {
         self.text.push('\n');
     }
 }
@@ -154,11 +156,19 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         let hz = states.hz().get(end.at).map_or_else(String::new, |hz| hertz(*hz));
         format!("{} at {hz}", Level::Decibels(end.db))
     };
-    let headings = ["Switched on", "largest rise", "largest fall"].map(str::to_owned);
+    let alone = |curve: Option<&Vec<f64>>| {
+        let furthest =
+            curve.and_then(|curve| (0..curve.len()).max_by(|&a, &b| curve[a].abs().total_cmp(&curve[b].abs())));
+        let told = curve.zip(furthest).and_then(|(curve, at)| Some((*curve.get(at)?, *states.hz().get(at)?)));
+        told.map_or_else(|| "silent".to_owned(), |(db, hz)| format!("{} at {}", Level::Decibels(db), hertz(hz)))
+    };
+    let headings = ["Switched on", "largest rise", "largest fall", "with all else off"].map(str::to_owned);
     let rows: Vec<Vec<String>> = states
         .jumps
         .iter()
-        .map(|jump| vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall)])
+        .map(|jump| {
+            vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())]
+        })
         .collect();
     page.indented(table::columns(&headings, &rows));
     if !states.mutes.is_empty() {
@@ -188,6 +198,30 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
         })
         .collect();
     page.indented(table::pairs(&rows));
+}
+
+/// What its owner should know, each with its reason and what mends it.
+fn findings(variant: &VariantReport<'_>, page: &mut Page) {
+    page.gap();
+    if variant.findings.is_empty() {
+        // A rig that can't be as drawn isn't judged.
+        let while_wrong = if variant.problems.is_empty() { "" } else { ", as long as there are problems" };
+        page.line(&format!("Findings: none{while_wrong}"));
+        return;
+    }
+    page.line("Findings");
+    for (severity, heading) in [(Severity::Act, "To act on"), (Severity::Know, "To know")] {
+        let these: Vec<&Finding> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
+        if these.is_empty() {
+            continue;
+        }
+        page.line(&format!("  {heading}"));
+        for finding in these {
+            page.line(&format!("    {}", finding.text));
+            page.line(&format!("      Why: {}", finding.why));
+            page.indented(finding.fixes.iter().map(|fix| format!("    Fix: {}", fix.words)));
+        }
+    }
 }
 
 fn problems(variant: &VariantReport<'_>, page: &mut Page) {

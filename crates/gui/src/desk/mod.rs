@@ -219,13 +219,14 @@ impl Desk {
     /// The question of what would be better than the rig in hand.
     fn advice_question(&self) -> Option<advice::Question> {
         let endpoint = |response: &Response| self.chain.endpoint(response);
-        self.answers.advice_question(&Thoughts {
+        let thoughts = Thoughts {
             project: self.document.project(),
             showing: self.showing,
             endpoint: &endpoint,
             first_free: self.document.first_free(),
             host: &*self.host,
-        })
+        };
+        self.answers.advice_question(&thoughts, self.chain.wishes())
     }
 
     /// What is shown.

@@ -49,9 +49,9 @@ pub struct Thoughts<'a> {
     pub host: &'a dyn Host,
 }
 
-/// Up to so many devices all states are told at once: they take about a
-/// millisecond. Past it they are worked out beside the window.
-const AT_ONCE: usize = 24;
+/// Up to so many steps all states are told at once: they take about two
+/// milliseconds. Past it they are worked out beside the window.
+const AT_ONCE: u64 = 3_000_000;
 
 impl Answers {
     /// Computes what a change made old, and nothing else. True if any answer is new or gone.
@@ -91,14 +91,16 @@ impl Answers {
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
             let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
-            if question.rig.devices.len() <= AT_ONCE {
+            if kept.states.answers(&question) || states::work(&question) <= AT_ONCE {
                 kept.states.answer(&question, || states::explore(&question, &mut kept.bank));
                 continue;
             }
             let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
             let asked = question.clone();
-            kept.states
-                .ask(&question, how, move |_watch| Some(states::explore(&asked, &mut Bank::new(Sweep::audio()))));
+            kept.states.ask(&question, how, move |watch| {
+                let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+                (!matches!(found, Err(NoStates::Stopped))).then_some(found)
+            });
         }
         self.find(thoughts);
         self.advice.poll();
@@ -137,14 +139,14 @@ impl Answers {
 
     /// The question of what would be better than the rig in hand.
     #[must_use]
-    pub fn advice_question(&self, thoughts: &Thoughts<'_>) -> Option<advice::Question> {
+    pub fn advice_question(&self, thoughts: &Thoughts<'_>, wishes: advice::Wishes) -> Option<advice::Question> {
         let variant = thoughts.project.variant(thoughts.showing)?;
         let kept = self.kept.get(&variant.id)?;
         Some(advice::Question {
             variant: Arc::clone(variant),
             controls: State { on: Default::default(), ..kept.request.state.clone() },
             target: target(kept, thoughts)?,
-            wishes: advice::Wishes::default(),
+            wishes,
             first_free: thoughts.first_free,
         })
     }

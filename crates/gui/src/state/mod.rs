@@ -11,6 +11,7 @@ pub mod power_words;
 mod selection;
 mod settings;
 mod sounds;
+mod straight;
 
 pub use answers::{AllStates, Answers, Thoughts};
 pub use document::{Change, Document, Gesture};
@@ -20,3 +21,4 @@ pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told};
 pub use selection::{Selected, Selection};
 pub use settings::{Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};
+pub use straight::Straight;

@@ -195,21 +195,6 @@ impl Cover<'_> {
     fn try_out(&mut self, cost: f64, allowed: &[bool]) -> Result<(), Stopped> {
         let task = self.task;
         let rig = with_parts(task.base, task.parts, &self.counts, task.first_free);
-        if std::env::var("DBG").is_ok() {
-            let names: Vec<String> = task
-                .parts
-                .iter()
-                .zip(&self.counts)
-                .filter(|(_, c)| **c > 0)
-                .map(|(p, c)| format!("{}x{}", c, p.part))
-                .collect();
-            eprintln!(
-                "try {} cost {cost} best {:?} rows {} {names:?}",
-                self.sets,
-                self.best.as_ref().map(|b| b.0),
-                self.rows.demands.len()
-            );
-        }
         let conflict = match tryout::try_out(&rig, task.units, task.rules, &Silent)? {
             Tried::Feeds => {
                 self.best = Some((cost, self.counts.clone()));

@@ -2,6 +2,7 @@
 
 mod brute;
 mod figures;
+mod least;
 mod mends;
 mod problems;
 

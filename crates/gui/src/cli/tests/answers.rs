@@ -62,9 +62,21 @@ fn json_has_the_keys_that_others_rely_on() {
     assert_eq!(keys(&report), ["title", "variants"]);
     assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
     let variant = &report["variants"][0];
-    let known =
-        ["endpoints", "ground_loops", "jumps", "name", "power", "problems", "runs", "sound", "states", "test_point"];
+    let known = [
+        "endpoints",
+        "findings",
+        "ground_loops",
+        "jumps",
+        "name",
+        "power",
+        "problems",
+        "runs",
+        "sound",
+        "states",
+        "test_point",
+    ];
     assert_eq!(keys(variant), known);
+    assert_eq!(keys(&variant["findings"][0]), ["fixes", "rule", "severity", "text", "why"]);
     assert!(variant["sound"].is_null());
     let endpoint = &variant["endpoints"][0];
     assert_eq!(keys(endpoint), ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]);

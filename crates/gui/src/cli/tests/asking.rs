@@ -25,7 +25,7 @@ fn a_file_opens_in_the_window() {
 fn a_word_that_is_neither_file_nor_command_is_told() {
     assert_eq!(
         refused(&["repotr"]),
-        "There is no file “repotr”, and no command of that name; the commands are report, power, check and help."
+        "There is no file “repotr”, and no command of that name; the commands are report, compare, power, check and help."
     );
     let desk = Desk::new();
     assert!(refused(&[desk.folder.path().to_str().unwrap()]).contains("is a folder"));
@@ -34,10 +34,23 @@ fn a_word_that_is_neither_file_nor_command_is_told() {
 #[test]
 fn help_and_version() {
     let help = fine(&["--help"]);
-    for args in [&["help"][..], &["-h"], &["report", "--help"], &["check", "x", "-h"], &["help", "report"]] {
+    for args in
+        [&["help"][..], &["-h"], &["report", "--help"], &["check", "x", "-h"], &["help", "report"], &["compare", "-h"]]
+    {
         assert_eq!(fine(args), help, "{args:?}");
     }
-    for known in ["[FILE]", "report FILE", "check FILE", "--json", "--at", "--variant", "--sound", "--version"] {
+    for known in [
+        "[FILE]",
+        "report FILE",
+        "compare FILE",
+        "check FILE",
+        "--against",
+        "--json",
+        "--at",
+        "--variant",
+        "--sound",
+        "--version",
+    ] {
         assert!(help.contains(known), "{known}");
     }
     assert!(help.lines().all(|line| line.chars().count() <= 80));
@@ -56,12 +69,22 @@ fn unknown_options_are_told_with_the_known_ones() {
         refused(&["check", "x", "--json"]),
         "There is no option “--json” here; rigwright check FILE knows --help."
     );
+    assert_eq!(
+        refused(&["compare", "x.ron", "--variant", "A"]),
+        "There is no option “--variant” here; rigwright compare FILE knows --json, --sound NAME, --against NAME, \
+         --against straight and --help."
+    );
     assert_eq!(refused(&["report", "x", "--json=yes"]), "--json stands alone, and “yes” came with it.");
 }
 
 #[test]
 fn what_is_missing_or_twice_is_told() {
     assert_eq!(refused(&["report"]), "A file is expected: rigwright report FILE.");
+    assert_eq!(refused(&["compare"]), "A file is expected: rigwright compare FILE.");
+    assert_eq!(
+        refused(&["compare", "x", "--against"]),
+        "After --against comes a variant's name, or “straight”; nothing came."
+    );
     assert_eq!(refused(&["check"]), "A file is expected: rigwright check FILE.");
     assert!(refused(&["check", "a", "b"]).contains("“b” came besides"));
     assert_eq!(

@@ -1,7 +1,9 @@
 //! Files that can't be opened, and rigs that have problems.
 
+use std::sync::Arc;
+
 use rigwright_core::file::{self, MAX_BYTES};
-use rigwright_core::rig::{DeviceId, problems};
+use rigwright_core::rig::{DeviceId, Variant, VariantId, problems};
 
 use super::{Desk, call, fine, plain, refused, rig_mut};
 use crate::cli::Outcome;
@@ -12,7 +14,7 @@ fn files_that_cant_be_read_are_one_sentence() {
     let folder = desk.folder.path().to_str().unwrap();
     let missing = desk.path("none.ron");
     let missing = missing.to_str().unwrap();
-    for command in ["report", "check"] {
+    for command in ["report", "compare", "check"] {
         assert_eq!(refused(&[command, missing]), format!("There is no file “{missing}”."));
         assert_eq!(refused(&[command, folder]), format!("“{folder}” is a folder; expected a rig's file."));
     }
@@ -40,7 +42,7 @@ fn bad_input_is_told_with_file_line_and_column() {
     let text = file::write(&plain()).replacen("title:", "titel:", 1);
     let line = 1 + text.lines().position(|line| line.contains("titel")).unwrap();
     let name = desk.put("slip.ron", text);
-    for command in ["report", "check"] {
+    for command in ["report", "compare", "check"] {
         let sentence = refused(&[command, &name]);
         assert!(sentence.starts_with(&format!("{name}, line {line}, column ")), "{sentence}");
     }
@@ -54,13 +56,29 @@ fn bad_input_is_told_with_file_line_and_column() {
 fn a_rig_without_problems_is_one_line() {
     let desk = Desk::new();
     let name = desk.save(&plain());
-    assert_eq!(fine(&["check", &name]), format!("{name}: no problems in its one variant.\n"));
-    let demo = file::demo().unwrap();
-    let name = desk.save(&demo);
-    assert_eq!(
-        fine(&["check", &name]),
-        format!("{name}: no problems in any of its {} variants.\n", demo.variants.len())
-    );
+    assert_eq!(fine(&["check", &name]), format!("{name}: no problems in its one variant, and nothing to act on.\n"));
+    let mut twice = plain();
+    let copy = Variant { id: VariantId(twice.next_id), ..(*twice.variants[0]).clone() };
+    twice.variants.push(Arc::new(copy));
+    let name = desk.save(&twice);
+    let sentence = format!("{name}: no problems in any of its 2 variants, and nothing to act on.\n");
+    assert_eq!(fine(&["check", &name]), sentence);
+}
+
+#[test]
+fn what_there_is_to_act_on_is_a_line_each_and_the_code_says_so() {
+    let desk = Desk::new();
+    let name = desk.save(&file::demo().unwrap());
+    let (outcome, out, err) = call(&["check", &name]);
+    assert_eq!((outcome, err.as_str()), (Outcome::Exit(1), ""));
+    let lines: Vec<&str> = out.lines().collect();
+    assert!(lines.contains(&"All true bypass: All off, this rig sounds like 11 m of lead."), "{lines:?}");
+    // The report tells the same, and what is only good to know besides.
+    let report = fine(&["report", &name]);
+    for line in lines {
+        let (_, text) = line.split_once(": ").unwrap();
+        assert!(report.contains(text), "{text}");
+    }
 }
 
 #[test]

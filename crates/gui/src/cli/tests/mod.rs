@@ -3,6 +3,7 @@
 
 mod answers;
 mod asking;
+mod comparing;
 mod files;
 mod power;
 

@@ -2,8 +2,8 @@
 //! is pointed at and done by a click.
 
 use egui::{Label, ProgressBar, RichText, Ui};
-use rigwright_core::advice::{Figures, Suggestion};
-use rigwright_core::units::{hertz, metres};
+use rigwright_core::advice::{Figures, Suggestion, Wishes};
+use rigwright_core::units::{Dimension, Metres, hertz, metres};
 
 use super::findings::entry;
 use super::side::nothing;
@@ -11,11 +11,15 @@ use crate::state::Preview;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::panel;
+use crate::widgets::quantity::{self, Typed};
 
 /// The list's own state.
 #[derive(Debug, Default)]
 pub struct AdvicePanel {
     whole: bool,
+    /// What may be changed.
+    pub wishes: Wishes,
+    show_wishes: bool,
 }
 
 /// So many suggestions are shown to begin with.
@@ -45,9 +49,16 @@ impl AdvicePanel {
                 out.push(Intent::Seek);
             }
         }
+        let words = if self.show_wishes { "Hide what may be changed" } else { "What may be changed …" };
+        if ui.small_button(words).clicked() {
+            self.show_wishes = !self.show_wishes;
+        }
+        if self.show_wishes {
+            wishes(ui, &mut self.wishes);
+        }
         let Some(shown) = &facts.advice else { return };
         if shown.old {
-            nothing(ui, "What follows is about the rig before its last change.");
+            nothing(ui, "What follows was found before the last change.");
         }
         let advice = shown.answer;
         panel::quiet(ui, format!("Now: {}.", figures(facts, &advice.now)));
@@ -74,6 +85,28 @@ impl AdvicePanel {
             panel::quiet(ui, format!("Proved: {sentence}"));
         }
     }
+}
+
+/// What the search may try.
+fn wishes(ui: &mut Ui, wishes: &mut Wishes) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Buffers to put in").font(text::small()));
+        for (count, words) in [(0, "none"), (1, "one"), (2, "up to two")] {
+            ui.selectable_value(&mut wishes.buffers, count, words);
+        }
+    });
+    ui.checkbox(&mut wishes.bypass, "Other bypasses, where a unit has a choice");
+    ui.checkbox(&mut wishes.order, "Another order of the units");
+    ui.checkbox(&mut wishes.leads, "Other or shorter leads");
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("None to the guitar or an amp shorter than").font(text::small()));
+        let length = wishes.shortest_lead.get();
+        let (_, typed) = quantity::edit(ui, "shortest lead", length, Dimension::Length, "m");
+        if let Typed::Value(metres) = typed {
+            // Past what a lead can be, the nearest that it can.
+            wishes.shortest_lead = Metres::clamped(metres);
+        }
+    });
 }
 
 fn one(ui: &mut Ui, facts: &Facts<'_>, suggestion: &Suggestion, old: bool, out: &mut Vec<Intent>) {

@@ -6,7 +6,7 @@ use rigwright_core::findings::{Finding, Fix, Severity};
 use rigwright_core::rig::problems;
 
 use super::figures::capital;
-use super::limits;
+use super::limits::LimitFields;
 use super::side::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
@@ -17,7 +17,8 @@ use crate::widgets::panel;
 /// The list's own state.
 #[derive(Debug, Default)]
 pub struct Findings {
-    limits: bool,
+    show_limits: bool,
+    limits: LimitFields,
 }
 
 impl Findings {
@@ -51,12 +52,12 @@ impl Findings {
             None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
             None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
-        let words = if self.limits { "Hide the limits" } else { "From where on this speaks …" };
+        let words = if self.show_limits { "Hide the limits" } else { "From where on this speaks …" };
         if ui.small_button(words).clicked() {
-            self.limits = !self.limits;
+            self.show_limits = !self.show_limits;
         }
-        if self.limits {
-            limits::ui(ui, facts, out);
+        if self.show_limits {
+            self.limits.ui(ui, facts, out);
         }
         ui.add_space(6.0);
     }

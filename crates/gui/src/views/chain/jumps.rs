@@ -3,8 +3,9 @@
 use egui::{RichText, Ui};
 use rigwright_core::rig::{DeviceId, Rig};
 use rigwright_core::states::{Extreme, Jump, States};
-use rigwright_core::units::hertz;
+use rigwright_core::units::{Level, hertz};
 
+use super::jump_curve;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Lit, Pointed};
 use crate::widgets::panel;
@@ -28,7 +29,12 @@ impl Jumps {
             return;
         }
         let tokens = Tokens::of(ui);
-        panel::quiet(ui, format!("{}.", states.note()));
+        // Lines of a list, and no row of buttons.
+        ui.spacing_mut().interact_size.y = 15.0;
+        ui.spacing_mut().button_padding.y = 1.0;
+        ui.spacing_mut().item_spacing.y = 3.0;
+        let old = if facts.states_are_old(facts.variant.id) { " As before the last change." } else { "" };
+        panel::quiet(ui, format!("{}.{old}", states.note()));
         let rig = &facts.variant.rig;
         if !states.mutes.is_empty() {
             let mutes: Vec<String> = states.mutes.iter().map(|id| name(rig, *id)).collect();
@@ -63,6 +69,10 @@ impl Jumps {
                     out.push(Intent::Adopt { on: end.among.clone(), select: Some(jump.device) });
                 }
             }
+            for words in alone(states, jump).into_iter().chain(own_level(rig, jump.device)) {
+                panel::quiet(ui, words);
+            }
+            jump_curve::ui(ui, states, jump, &name);
         }
         if count > FIRST {
             let words = if self.whole { "Show the largest only".to_owned() } else { format!("Show all {count}") };
@@ -88,6 +98,24 @@ fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
         if among.is_empty() { "with everything else off".to_owned() } else { format!("with {} on", among.join(", ")) };
     let way = if up { "up" } else { "down" };
     Some(format!("{:.1} dB {way} at {}, {company}", end.db.abs(), hertz(hz)))
+}
+
+/// What it does with everything else off, where that isn't told as its furthest.
+fn alone(states: &States, jump: &Jump) -> Option<String> {
+    if jump.rise.among.is_empty() || jump.fall.among.is_empty() {
+        return None;
+    }
+    let curve = jump.alone_db.as_ref()?;
+    let at = (0..curve.len()).max_by(|&a, &b| curve[a].abs().total_cmp(&curve[b].abs()))?;
+    let (db, hz) = (*curve.get(at)?, *states.hz().get(at)?);
+    let way = if db > 0.0 { "up" } else { "down" };
+    Some(format!("By itself, {:.1} dB {way} at most, at {}.", db.abs(), hertz(hz)))
+}
+
+/// The level that it is set to is no part of its jump.
+fn own_level(rig: &Rig, device: DeviceId) -> Option<String> {
+    let level = rig.device(device)?.kind.pedal()?.on.level.get();
+    (level != 0.0).then(|| format!("Its own level of {} isn't counted.", Level::Decibels(level)))
 }
 
 fn name(rig: &Rig, id: DeviceId) -> String {

@@ -5,13 +5,21 @@ mod axes;
 mod camera;
 mod canvas;
 mod choices;
+mod compare;
+mod compared;
+mod curves;
 mod drawing;
+mod edge;
 mod equivalent;
 mod figures;
 mod findings;
 mod handles;
+mod hatch;
+mod head;
 mod inspector;
+mod jump_curve;
 mod jumps;
+mod labels;
 mod lead_inspector;
 mod limits;
 mod lit;
@@ -19,17 +27,21 @@ mod missing;
 mod orders;
 mod paint;
 mod pen;
+mod picture;
 mod plot;
+mod readout;
 mod route;
 mod sheet;
 mod side;
 mod sound_details;
 mod sound_lines;
 mod sounds;
+mod style;
 mod symbols;
 
 use std::collections::BTreeSet;
 
+use rigwright_core::advice::Wishes;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{JackRef, SoundId};
 
@@ -45,6 +57,7 @@ use crate::widgets::panel;
 pub struct Chain {
     canvas: canvas::Canvas,
     plot: plot::LevelPlot,
+    compared: compared::Compared,
     side: side::Side,
     picker: Option<Picker>,
 }
@@ -81,6 +94,12 @@ impl Chain {
     #[must_use]
     pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
         self.side.sounds.shown()
+    }
+
+    /// What a search for something better may change.
+    #[must_use]
+    pub fn wishes(&self) -> Wishes {
+        self.side.advice.wishes
     }
 
     /// Whether the catalogue is open or something is being dragged.
@@ -128,12 +147,12 @@ impl Chain {
         let mut left = child(ui, plot, "plot");
         panel::frame(tokens).show(&mut left, |ui| {
             ui.set_min_size(ui.available_size());
-            self.plot.ui(ui, facts);
+            self.plot.ui(ui, facts, &mut self.compared, out);
         });
         let mut right = child(ui, side, "side");
         panel::frame(tokens).show(&mut right, |ui| {
             ui.set_min_size(ui.available_size());
-            self.side.ui(ui, facts, &self.plot, out);
+            self.side.ui(ui, facts, &self.plot, &mut self.compared, out);
         });
         ui.advance_cursor_after_rect(room);
     }

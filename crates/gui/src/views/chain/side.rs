@@ -3,6 +3,8 @@
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
 use super::advice::AdvicePanel;
+use super::compare;
+use super::compared::Compared;
 use super::figures;
 use super::findings::Findings;
 use super::inspector::Inspector;
@@ -25,10 +27,12 @@ pub enum Page {
     Switches,
     /// The sounds that were kept.
     Sounds,
+    /// The variants side by side.
+    Compare,
 }
 
 impl Page {
-    const ALL: [Self; 4] = [Self::Findings, Self::Figures, Self::Switches, Self::Sounds];
+    const ALL: [Self; 5] = [Self::Findings, Self::Figures, Self::Switches, Self::Sounds, Self::Compare];
 
     fn name(self) -> &'static str {
         match self {
@@ -36,6 +40,7 @@ impl Page {
             Self::Figures => "Figures",
             Self::Switches => "Switches",
             Self::Sounds => "Sounds",
+            Self::Compare => "Compare",
         }
     }
 }
@@ -47,14 +52,22 @@ pub struct Side {
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
-    advice: AdvicePanel,
+    /// What would be better.
+    pub advice: AdvicePanel,
     jumps: Jumps,
     pub(super) sounds: Sounds,
 }
 
 impl Side {
     /// The panel in all the room there is.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent>) {
+    pub fn ui(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        plot: &LevelPlot,
+        compared: &mut Compared,
+        out: &mut Vec<Intent>,
+    ) {
         let rig = &facts.variant.rig;
         let device = facts.selection.device().and_then(|id| rig.device(id));
         let lead = facts.selection.lead().and_then(|id| rig.lead(id));
@@ -68,12 +81,19 @@ impl Side {
             } else if let Some(lead) = lead {
                 self.lead_inspector.ui(ui, facts, lead, out);
             } else {
-                self.page(ui, facts, plot, out);
+                self.page(ui, facts, plot, compared, out);
             }
         });
     }
 
-    fn page(&mut self, ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent>) {
+    fn page(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        plot: &LevelPlot,
+        compared: &mut Compared,
+        out: &mut Vec<Intent>,
+    ) {
         match self.page {
             Page::Findings => {
                 self.findings.ui(ui, facts, out);
@@ -82,6 +102,7 @@ impl Side {
             Page::Figures => figures::ui(ui, facts, plot, out),
             Page::Switches => self.jumps.ui(ui, facts, out),
             Page::Sounds => self.sounds.ui(ui, facts, out),
+            Page::Compare => compare::ui(ui, facts, plot, compared, out),
         }
     }
 

@@ -1,21 +1,16 @@
 //! How the curves of sounds look beside those of variants: in other strokes, so that
 //! it takes no colour to tell them apart.
 
-use egui::{Color32, Role, Sense, Shape, Stroke, Ui, WidgetInfo, vec2};
-use egui_plot::LineStyle;
+use egui::{Color32, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 
+use super::style::{self, Style};
 use crate::theme::{Tokens, text};
 use crate::views::Facts;
 
-/// The stroke of the sound at a place among those that are shown. Variants are
-/// solid, dashed or finely dotted; these are none of that.
+/// The stroke of the sound at a place among those that are shown: none that a variant has.
 #[must_use]
-pub fn style(at: usize) -> LineStyle {
-    match at % 3 {
-        0 => LineStyle::Dashed { length: 20.0 },
-        1 => LineStyle::Dotted { spacing: 11.0 },
-        _ => LineStyle::Dashed { length: 4.0 },
-    }
+pub fn style(at: usize) -> &'static Style {
+    style::sound(at)
 }
 
 /// Its colour: the accents that follow the variants'.
@@ -35,11 +30,8 @@ pub fn legend(ui: &mut Ui, facts: &Facts<'_>) {
         let (from, to) = (rect.left_center() + vec2(4.0, 0.0), rect.left_center() + vec2(32.0, 0.0));
         let ink = ink(tokens, facts, at);
         let stroke = Stroke::new(2.0, ink);
-        let shapes = match style(at) {
-            LineStyle::Dotted { .. } => Shape::dotted_line(&[from, to], ink, 8.0, 1.4),
-            LineStyle::Dashed { length } if length > 9.0 => Shape::dashed_line(&[from, to], stroke, 12.0, 4.0),
-            _ => Shape::dashed_line(&[from, to], stroke, 2.5, 2.5),
-        };
+        let mut shapes = Vec::new();
+        style(at).line(&[from, to], stroke, &mut shapes);
         ui.painter().extend(shapes);
         ui.painter().galley(rect.left_center() + vec2(38.0, -0.5 * galley.size().y), galley, tokens.ink);
     }

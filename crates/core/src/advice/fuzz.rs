@@ -1,0 +1,49 @@
+//! Fuzzes whose input is so low that they want to see the guitar itself.
+//!
+//! Such a fuzz's gain depends on its source, so a buffer before it changes it.
+//! [physics.md §1: public pages]
+
+use crate::plan::{Origin, Plan, Run, plan};
+use crate::rig::{Device, DeviceId, Kind, Limits, Rig, State};
+
+/// Whether a device is one of them.
+pub fn is_low(device: &Device) -> bool {
+    matches!(&device.kind, Kind::Pedal(pedal) if pedal.on.input.resistance < Limits::default().fuzz)
+}
+
+/// A fuzz and what stands between it and the guitar with everything off; none if nothing does.
+fn stands(rig: &Rig, off: &State) -> Vec<(DeviceId, Option<DeviceId>)> {
+    if !rig.devices.iter().any(is_low) {
+        return Vec::new();
+    }
+    let plan = plan(rig, off);
+    let runs = plan.runs(off);
+    let fuzzes = rig.devices.iter().filter(|device| is_low(device));
+    fuzzes.filter_map(|fuzz| Some((fuzz.id, before(&plan, &runs, fuzz.id)?))).collect()
+}
+
+/// The unit whose output drives a device; `Some(None)` for an instrument.
+fn before(plan: &Plan, runs: &[Run], device: DeviceId) -> Option<Option<DeviceId>> {
+    let here = |at: &usize| plan.stations[*at].device() == device;
+    let run = runs.iter().find(|run| run.passed.iter().chain(&run.ends).any(here))?;
+    match run.origin {
+        Origin::Start(_) => Some(None),
+        Origin::Output { station, .. } => Some(Some(plan.stations[station].device())),
+    }
+}
+
+/// What to mind of a change: which fuzz would no longer see the guitar. `off` has everything off.
+pub fn caution(before: &Rig, after: &Rig, off: &State) -> Option<String> {
+    let old = stands(before, off);
+    let sees = |id: DeviceId| old.contains(&(id, None));
+    let new = stands(after, off).into_iter().filter(|(id, _)| sees(*id));
+    let (fuzz, unit) = new.into_iter().find_map(|(fuzz, unit)| Some((after.device(fuzz)?, after.device(unit?)?)))?;
+    Some(match unit.kind {
+        Kind::Buffer(_) => format!("{} would then stand behind a buffer, which changes its sound", name(fuzz)),
+        _ => format!("{} would then stand behind {}, which keeps the guitar from it", name(fuzz), name(unit)),
+    })
+}
+
+fn name(device: &Device) -> &str {
+    if device.name.is_empty() { device.kind.noun() } else { &device.name }
+}

@@ -1,0 +1,135 @@
+//! The signal's way to the target, lead by lead, and what else it hears.
+
+use std::collections::BTreeSet;
+
+use crate::plan::{Plan, Spot, Through, Wire, plan};
+use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
+use crate::states::Target;
+
+/// The way from an instrument, or an amp's send, to the target.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Way {
+    /// Its leads, in the signal's order.
+    pub leads: Vec<LeadId>,
+    /// The units that it goes through: the first behind the first lead, and so on.
+    pub units: Vec<DeviceId>,
+    /// Leads beside it and behind the target, which may load it.
+    pub beside: Vec<LeadId>,
+}
+
+impl Way {
+    /// The way to a target, if there is one.
+    pub fn to(target: Target, rig: &Rig, controls: &State) -> Option<Self> {
+        let plan = plan(rig, controls);
+        let spot = match target {
+            Target::Endpoint(jack) => Spot::Input(plan.stations.iter().position(|station| station.jack == jack)?),
+            Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+        };
+        plan.starts.iter().find_map(|start| {
+            let mut way = Self::default();
+            way.follow(&plan, start.wire.as_ref()?, spot).then_some(way)
+        })
+    }
+
+    fn follow(&mut self, plan: &Plan, wire: &Wire, spot: Spot) -> bool {
+        self.leads.push(wire.lead);
+        let here = matches!(spot, Spot::Lead { lead, .. } if lead == wire.lead);
+        let Some(at) = wire.to else { return here };
+        if here || spot == Spot::Input(at) {
+            self.hear(plan, at, None);
+            return true;
+        }
+        let outs = &plan.stations[at].outs;
+        self.units.push(plan.stations[at].device());
+        let kept = (self.leads.len(), self.units.len());
+        for (out, (_, onward)) in outs.iter().enumerate() {
+            if onward.as_ref().is_some_and(|onward| self.follow(plan, onward, spot)) {
+                self.hear(plan, at, Some(out));
+                return true;
+            }
+            self.leads.truncate(kept.0);
+            self.units.truncate(kept.1);
+        }
+        self.leads.pop();
+        self.units.pop();
+        false
+    }
+
+    fn hear_along(&mut self, plan: &Plan, wire: &Wire) {
+        self.beside.push(wire.lead);
+        if let Some(at) = wire.to {
+            self.hear(plan, at, None);
+        }
+    }
+
+    /// What hangs on a station's outputs, as far as the signal may feel it, but for the one that it takes.
+    fn hear(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
+        let station = &plan.stations[at];
+        if station.alternatives.iter().any(|alternative| matches!(alternative.through, Through::Pass { .. })) {
+            let others = station.outs.iter().enumerate().filter(|(out, _)| Some(*out) != but);
+            others.filter_map(|(_, (_, wire))| wire.as_ref()).for_each(|wire| self.hear_along(plan, wire));
+        }
+    }
+
+    /// Units that stand in a row and may change places, with the leads before,
+    /// between and behind them. Splitters, DI boxes, wireless sets and what stands
+    /// off the board part the rows: what is moved past them does another job.
+    pub fn rows(&self, rig: &Rig, target: Target) -> Vec<Row> {
+        let mut rows = Vec::new();
+        let mut row = Row::default();
+        // A unit that took a test point's lead along would take the target along.
+        let kept = usize::from(matches!(target, Target::Point(_)));
+        let units = &self.units[..self.units.len().saturating_sub(kept)];
+        for (unit, leads) in units.iter().zip(self.leads.windows(2)) {
+            if rig.device(*unit).is_some_and(may_move) {
+                if row.units.is_empty() {
+                    row.leads.push(leads[0]);
+                }
+                row.units.push(*unit);
+                row.leads.push(leads[1]);
+            } else {
+                rows.push(std::mem::take(&mut row));
+            }
+        }
+        rows.push(row);
+        rows.retain(|row| row.units.len() > 1);
+        rows
+    }
+}
+
+/// Units in a row, and the leads before, between and behind them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Row {
+    /// The units.
+    pub units: Vec<DeviceId>,
+    /// One lead more.
+    pub leads: Vec<LeadId>,
+}
+
+fn may_move(device: &Device) -> bool {
+    let in_a_row = matches!(device.kind, Kind::Pedal(_) | Kind::Buffer(_) | Kind::Tuner(_) | Kind::Treadle(_));
+    in_a_row && device.kind.jacks().contains(&Jack::Out) && !device.is_off_board()
+}
+
+/// The leads between two units on the floor are patch leads.
+pub fn is_patch(rig: &Rig, lead: &Lead) -> bool {
+    ![lead.from, lead.to].iter().any(|end| rig.device(end.device).is_none_or(Device::is_off_board))
+}
+
+/// All devices that a signal from a device gets to.
+pub fn reached_from(rig: &Rig, device: DeviceId) -> BTreeSet<DeviceId> {
+    let mut found = BTreeSet::new();
+    let mut todo: Vec<JackRef> = rig
+        .device(device)
+        .into_iter()
+        .flat_map(|from| from.kind.jacks().iter().filter(|jack| jack.is_output()))
+        .map(|jack| JackRef::new(device, *jack))
+        .collect();
+    while let Some(jack) = todo.pop() {
+        let Some(lead) = rig.lead_from(jack) else { continue };
+        if let Some(next) = rig.device(lead.to.device).filter(|next| found.insert(next.id)) {
+            todo.extend(next.kind.onward(lead.to.jack).iter().map(|out| JackRef::new(next.id, *out)));
+        }
+    }
+    found
+}

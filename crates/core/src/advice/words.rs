@@ -1,0 +1,73 @@
+//! Suggestions in a player's words.
+
+use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
+
+/// What a player calls a device.
+pub fn name(rig: &Rig, id: DeviceId) -> String {
+    match rig.device(id) {
+        Some(device) if device.name.trim().is_empty() => device.kind.noun().to_owned(),
+        Some(device) => device.name.clone(),
+        None => format!("device {}", id.0),
+    }
+}
+
+fn is_instrument(rig: &Rig, jack: JackRef) -> bool {
+    rig.device(jack.device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_) | Kind::Active(_)))
+}
+
+fn is_off_board(rig: &Rig, jack: JackRef) -> bool {
+    rig.device(jack.device).is_some_and(Device::is_off_board)
+}
+
+/// A lead by what it is for: "the guitar's lead", "the lead to Amp left", "the lead from Tuner to Wah".
+pub fn lead(rig: &Rig, id: LeadId) -> String {
+    let Some(lead) = rig.lead(id) else { return format!("lead {}", id.0) };
+    if is_instrument(rig, lead.from) {
+        let alone =
+            rig.devices.iter().filter(|device| is_instrument(rig, JackRef::new(device.id, Jack::Out))).count() == 1;
+        let noun = rig.device(lead.from.device).map_or("guitar", |device| device.kind.noun());
+        return if alone {
+            format!("the {noun}'s lead")
+        } else {
+            format!("the lead of {}", name(rig, lead.from.device))
+        };
+    }
+    let to = format!("{}{}", name(rig, lead.to.device), at_jack(lead.to.jack));
+    if is_off_board(rig, lead.to) {
+        format!("the lead to {to}")
+    } else {
+        format!("the lead from {}{} to {to}", name(rig, lead.from.device), at_jack(lead.from.jack))
+    }
+}
+
+/// Which of a device's jacks, where it isn't the usual one.
+fn at_jack(jack: Jack) -> String {
+    match jack {
+        Jack::In | Jack::Out => String::new(),
+        jack => format!(" ({jack})"),
+    }
+}
+
+/// Where a unit stands that is put in at a lead: "after the guitar's lead".
+pub fn place(rig: &Rig, id: LeadId) -> String {
+    let Some(found) = rig.lead(id) else { return format!("at lead {}", id.0) };
+    if is_instrument(rig, found.from) {
+        format!("after {}", lead(rig, id))
+    } else if is_off_board(rig, found.to) && !is_off_board(rig, found.from) {
+        format!("before {}", lead(rig, id))
+    } else {
+        let (from, to) = (found.from, found.to);
+        format!(
+            "between {}{} and {}{}",
+            name(rig, from.device),
+            at_jack(from.jack),
+            name(rig, to.device),
+            at_jack(to.jack)
+        )
+    }
+}
+
+/// A jump in dB that is surely no larger than the figure: cut off behind the hundredths.
+pub fn at_least_db(db: f64) -> String {
+    format!("{:.2} dB", (db * 100.0).floor() / 100.0)
+}

@@ -1,0 +1,206 @@
+//! Whole rigs side by side: what each amounts to at the target, what its worst
+//! switch does, what it costs more than a base, and by how much their curves differ.
+
+mod cost;
+mod straight;
+
+use std::sync::Arc;
+
+use crate::cascade::Bank;
+use crate::response::{Minus3, NoEquivalent, NoMinus3, NoPeak, Peak, PointAnswer, Request, Response, respond};
+use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
+use crate::states::{Question, States, Target, explore};
+use crate::units::Level;
+
+pub use cost::{Cost, Sum, cost, money};
+pub use straight::straight;
+
+/// What the others are compared with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Against {
+    /// A variant.
+    Variant(VariantId),
+    /// The guitar straight into the amp, with its own lead.
+    Straight,
+}
+
+/// The figures of a curve, each with its reason where there is none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figures {
+    /// The peak.
+    pub peak: Result<Peak, NoPeak>,
+    /// The −3 dB point.
+    pub minus3: Result<Minus3, NoMinus3>,
+    /// Metres of the guitar's own lead that would sound like it.
+    pub lead_equivalent: Result<f64, NoEquivalent>,
+}
+
+impl Figures {
+    /// The figures of an answer.
+    #[must_use]
+    pub fn of(answer: &PointAnswer) -> Self {
+        let PointAnswer { peak, minus3, lead_equivalent, .. } = answer;
+        Self { peak: *peak, minus3: *minus3, lead_equivalent: lead_equivalent.clone() }
+    }
+}
+
+/// The largest rise or fall that a switch makes in any state of the others.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorstJump {
+    /// Whose switch.
+    pub device: DeviceId,
+    /// Level on less level off, in dB, its own set level left out: below zero for a fall.
+    pub db: f64,
+    /// Where, in Hz.
+    pub hz: f64,
+    /// Whether every state was looked at; if not, it is at least this large.
+    pub exact: bool,
+}
+
+/// The worst jump of all switches; the first of equals in the order of the
+/// signal. `None` where no switch reaches the target.
+#[must_use]
+pub fn worst_jump(states: &States) -> Option<WorstJump> {
+    let mut worst: Option<WorstJump> = None;
+    for jump in &states.jumps {
+        for end in [&jump.rise, &jump.fall] {
+            if worst.is_none_or(|worst| end.db.abs() > worst.db.abs()) {
+                let hz = states.hz().get(end.at).copied()?;
+                worst = Some(WorstJump { device: jump.device, db: end.db, hz, exact: states.exact });
+            }
+        }
+    }
+    worst
+}
+
+/// One line of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The variant.
+    pub variant: VariantId,
+    /// Its figures at the target as everything stands; none where no signal gets there.
+    pub figures: Option<Figures>,
+    /// What its worst switch does; none where no switch is heard, or nothing is.
+    pub worst_jump: Option<WorstJump>,
+    /// What it costs more than the base.
+    pub cost: Cost,
+}
+
+impl Row {
+    /// The line of a variant, from its answers at the target, where there are any.
+    #[must_use]
+    pub fn of(variant: &Variant, base: &Rig, answer: Option<&PointAnswer>, states: Option<&States>) -> Self {
+        Self {
+            variant: variant.id,
+            figures: answer.map(Figures::of),
+            worst_jump: states.and_then(worst_jump),
+            cost: cost(&variant.rig, base),
+        }
+    }
+}
+
+/// How much higher one level is than another, in dB; silence has no difference to anything.
+#[must_use]
+pub fn difference(a: Level, b: Level) -> Option<f64> {
+    Some(a.decibels()? - b.decibels()?)
+}
+
+/// The same for levels on one sweep, frequency by frequency.
+#[must_use]
+pub fn difference_db(a: &[Level], b: &[Level]) -> Vec<Option<f64>> {
+    a.iter().zip(b).map(|(a, b)| difference(*a, *b)).collect()
+}
+
+/// One variant with its answers.
+#[derive(Debug)]
+pub struct Compared<'a> {
+    /// The variant.
+    pub variant: &'a Arc<Variant>,
+    /// Its line of the table.
+    pub row: Row,
+    /// Where its level is taken; none where no signal gets to an endpoint.
+    pub target: Option<Target>,
+    /// What arrives there.
+    pub answer: Option<PointAnswer>,
+}
+
+/// All variants of a project side by side.
+#[derive(Debug)]
+pub struct Comparison<'a> {
+    /// What they are compared with.
+    pub against: Against,
+    /// What arrives there: at the target, or at the endpoint of the straight lead.
+    pub base: Option<PointAnswer>,
+    /// The variants, in the project's order.
+    pub variants: Vec<Compared<'a>>,
+}
+
+/// Why nothing can be compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoComparison {
+    /// The project has no such variant.
+    NoSuchVariant,
+    /// In no variant does a signal come from an instrument with a lead to an endpoint.
+    NothingStraight,
+}
+
+/// Where levels are taken: the project's test point, or else the first endpoint.
+/// A rig without the test point's lead has no answer then: its level somewhere
+/// else would be no comparison.
+#[must_use]
+pub fn at_target(response: &Response, test_point: Option<TestPoint>) -> Option<&PointAnswer> {
+    match test_point {
+        Some(_) => response.test_point.as_ref(),
+        None => response.endpoints.first().map(|endpoint| &endpoint.at),
+    }
+}
+
+/// The guitar straight into the amp: that of the first variant in which a signal
+/// comes from an instrument to the endpoint that `endpoint` names for it.
+#[must_use]
+pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<JackRef>) -> Option<Rig> {
+    project.variants.iter().find_map(|variant| straight(&variant.rig, endpoint(variant)?))
+}
+
+/// Compares all variants of a project in a state.
+pub fn compare<'a>(
+    project: &'a Project,
+    state: &State,
+    against: Against,
+    bank: &mut Bank,
+) -> Result<Comparison<'a>, NoComparison> {
+    let request = |variant: &Variant| Request { state: state.clone(), ..Request::of(project, variant) };
+    let responses: Vec<Response> = project.variants.iter().map(|variant| respond(&request(variant), bank)).collect();
+    let first_endpoint = |variant: &Variant| {
+        let at = project.variants.iter().position(|other| other.id == variant.id)?;
+        responses[at].endpoints.first().map(|endpoint| endpoint.jack)
+    };
+    let (rig, base) = match against {
+        Against::Variant(id) => {
+            let at = project.variants.iter().position(|variant| variant.id == id);
+            let at = at.ok_or(NoComparison::NoSuchVariant)?;
+            (Arc::clone(&project.variants[at].rig), at_target(&responses[at], project.test_point).cloned())
+        }
+        Against::Straight => {
+            let rig = Arc::new(first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?);
+            let request = Request { rig: Arc::clone(&rig), state: state.clone(), test_point: None };
+            let answer = respond(&request, bank).endpoints.into_iter().next().map(|endpoint| endpoint.at);
+            (rig, answer)
+        }
+    };
+    let mut variants = Vec::new();
+    for (variant, response) in project.variants.iter().zip(&responses) {
+        let answer = at_target(response, project.test_point).cloned();
+        let target = match project.test_point {
+            Some(point) => Some(Target::Point(point)),
+            None => first_endpoint(variant).map(Target::Endpoint),
+        };
+        let states = target.and_then(|target| {
+            let question = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
+            explore(&question, bank).ok()
+        });
+        let row = Row::of(variant, &rig, answer.as_ref(), states.as_ref());
+        variants.push(Compared { variant, row, target, answer });
+    }
+    Ok(Comparison { against, base, variants })
+}

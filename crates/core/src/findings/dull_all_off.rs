@@ -1,0 +1,253 @@
+//! With everything off, the rig sounds like too much lead.
+
+use super::mend::{self, LONGEST_PATCH, Mend};
+use super::scene::{First, Scene, View, capacitance};
+use super::words::{count, list};
+use super::{Finding, Fix, Rule, Severity, Told, peak_lost};
+use crate::cascade::Bank;
+use crate::parts::catalogue;
+use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
+use crate::rig::{Bypass, DeviceId, Edit, JackRef, Lead, LeadId, Rig};
+use crate::units::{Metres, engineering, metres};
+use crate::watch::{Stopped, Watch};
+
+use std::sync::Arc;
+
+/// The guitar's lead is not offered shorter than this: it has to reach the board. [physics.md §4, practice]
+const SHORTEST: Metres = Metres::of(3.0);
+/// A fix takes away this part of what is too much, or nobody would bother.
+const WORTH_IT: f64 = 0.4;
+/// So many fixes are offered.
+const MOST_FIXES: usize = 4;
+
+pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let Some(first) = scene.now.first() else { return Ok(Vec::new()) };
+    let Some(answer) = scene.now.answer(&[], bank) else { return Ok(Vec::new()) };
+    let shares = shares(&scene.now, first);
+    let run: f64 = shares.iter().map(|share| share.farads).sum();
+    let limit = scene.limits.dull.get();
+    let dull = dullness(&answer, run, own_farads_per_metre(&scene.now, first));
+    let drives = format!("the {} drives {}", first.noun, engineering(run, "F", 3));
+    let as_much = format!("{drives}, as much as {} of its lead", in_metres(dull));
+    let why = why(&scene.now, &shares, run);
+    let text = match &answer.lead_equivalent {
+        _ if dull.is_nan() || own_farads_per_metre(&scene.now, first) == 0.0 => return Ok(Vec::new()),
+        Ok(equivalent) if *equivalent > limit => format!("All off, this rig sounds like {} of lead.", in_metres(dull)),
+        Err(NoEquivalent::MoreThanLongest) => "All off, this rig sounds like more than 100 m of lead.".to_owned(),
+        Err(NoEquivalent::OtherHeight { rig_db, lead_db, .. }) if dull > limit => {
+            let damped = if rig_db < lead_db { ", and its peak is damped besides" } else { "" };
+            format!("All off, {as_much}{damped}.")
+        }
+        Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) if dull > limit => {
+            let lost = if has_a_peak_to_lose(scene, bank) { ", and its peak is lost" } else { "" };
+            format!("All off, {as_much}{lost}.")
+        }
+        Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) => {
+            return Ok(peak_lost::look(scene, first, bank).into_iter().collect());
+        }
+        _ => return Ok(Vec::new()),
+    };
+    let fixes = fixes(scene, first, dull, &shares, bank, watch)?;
+    let mut leads: Vec<(LeadId, f64)> =
+        first.run.leads.iter().filter_map(|id| Some((*id, scene.now.rig.lead(*id)?.capacitance()))).collect();
+    leads.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mut devices: Vec<(DeviceId, f64)> =
+        stations(first).map(|at| (scene.now.plan.stations[at].device(), capacitance(&scene.now, at))).collect();
+    devices.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let finding = Finding {
+        rule: Rule::DullAllOff,
+        severity: Severity::Act,
+        text,
+        why,
+        devices: devices.into_iter().map(|(device, _)| device).collect(),
+        leads: leads.into_iter().map(|(lead, _)| lead).collect(),
+        among: Some(Vec::new()),
+        hz: answer.peak.ok().map(|peak| peak.hz),
+        fixes,
+    };
+    Ok(vec![Told::new(finding, dull.max(limit), limit)])
+}
+
+/// Metres of the guitar's own lead: the lead equivalent where there is one, or
+/// else what the run's capacitance amounts to. NaN where neither says anything.
+fn dullness(answer: &PointAnswer, run: f64, farads_per_metre: f64) -> f64 {
+    match &answer.lead_equivalent {
+        Ok(metres) => *metres,
+        Err(NoEquivalent::MoreThanLongest) => f64::INFINITY,
+        Err(NoEquivalent::LessThanNoLead) => 0.0,
+        Err(NoEquivalent::NoGuitarLead | NoEquivalent::NoPeak(NoPeak::Silent)) => f64::NAN,
+        Err(NoEquivalent::NoPeak(_) | NoEquivalent::OtherHeight { .. }) => run / farads_per_metre,
+    }
+}
+
+fn own_farads_per_metre(view: &View, first: First<'_>) -> f64 {
+    view.rig.lead(first.lead).map_or(f64::NAN, |lead| lead.cable.capacitance.get())
+}
+
+/// Whether the guitar, straight into the amp with as much lead as isn't dull yet
+/// and its knobs where they are, has a peak at all.
+fn has_a_peak_to_lose(scene: &Scene<'_>, bank: &mut Bank) -> bool {
+    let mut peak = || {
+        let first = scene.now.first()?;
+        let rig = &scene.now.rig;
+        let end = scene.now.plan.stations.iter().find(|station| station.is_endpoint)?.jack;
+        let devices = vec![first.device.clone(), rig.device(end.device)?.clone()];
+        let lead = Lead { to: end, length: scene.limits.dull, ..rig.lead(first.lead)?.clone() };
+        let straight = Rig { devices, leads: vec![lead], feeds: Vec::new() };
+        let request = Request { rig: Arc::new(straight), state: scene.now.off.clone(), test_point: None };
+        respond(&request, bank).endpoints.first()?.at.peak.ok()
+    };
+    peak().is_some()
+}
+
+/// What one thing adds to what the guitar drives.
+struct Share {
+    words: String,
+    farads: f64,
+    /// The lead, if it is one that could be another.
+    lead: Option<LeadId>,
+}
+
+fn stations(first: First<'_>) -> impl Iterator<Item = usize> {
+    first.run.passed.iter().chain(&first.run.ends).copied()
+}
+
+/// All that the guitar drives, the largest first. Units go with their patch leads.
+fn shares(view: &View, first: First<'_>) -> Vec<Share> {
+    let off_board = |jack: JackRef| view.rig.device(jack.device).is_none_or(|device| device.is_off_board());
+    let mut found = Vec::new();
+    let (mut units, mut pooled) = (0, 0.0);
+    for lead in first.run.leads.iter().filter_map(|id| view.rig.lead(*id)) {
+        let farads = lead.capacitance();
+        let words = if lead.id == first.lead {
+            format!("the {}'s lead", first.noun)
+        } else if off_board(lead.to) || lead.length > LONGEST_PATCH {
+            format!("the lead to {}", view.name(lead.to.device))
+        } else {
+            pooled += farads;
+            continue;
+        };
+        found.push(Share { words, farads, lead: Some(lead.id) });
+    }
+    for at in stations(first) {
+        let (farads, station) = (capacitance(view, at), &view.plan.stations[at]);
+        if station.is_endpoint {
+            found.push(Share { words: format!("the input of {}", view.name(station.device())), farads, lead: None });
+        } else {
+            units += 1;
+            pooled += farads;
+        }
+    }
+    if pooled > 0.0 {
+        let words = match units {
+            0 => "patch leads".to_owned(),
+            1 => "one unit with its patch leads".to_owned(),
+            n => format!("{} units with their patch leads", count(n)),
+        };
+        found.push(Share { words, farads: pooled, lead: None });
+    }
+    found.sort_by(|a, b| b.farads.total_cmp(&a.farads));
+    found
+}
+
+fn why(view: &View, shares: &[Share], run: f64) -> String {
+    let told: Vec<String> = shares
+        .iter()
+        .map(|share| {
+            format!("{} {} ({:.0} %)", share.words, engineering(share.farads, "F", 3), 100.0 * share.farads / run)
+        })
+        .collect();
+    let noun = view.first().map_or("guitar", |first| first.noun);
+    format!("The {noun} drives {}: {}.", engineering(run, "F", 3), list(&told, 4))
+}
+
+/// What is left after a fix.
+struct Left {
+    mend: Mend,
+    metres: f64,
+    figure: String,
+}
+
+fn fixes(
+    scene: &Scene<'_>,
+    first: First<'_>,
+    now: f64,
+    shares: &[Share],
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Vec<Fix>, Stopped> {
+    let limit = scene.limits.dull.get();
+    let mut found: Vec<Left> = Vec::new();
+    for mend in candidates(scene, first, shares) {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        let Some(view) = scene.tried(&mend.edit) else { continue };
+        let (Some(after), Some(answer)) = (view.first(), view.answer(&[], bank)) else { continue };
+        let run: f64 = self::shares(&view, after).iter().map(|share| share.farads).sum();
+        let metres = dullness(&answer, run, own_farads_per_metre(&view, after));
+        // A little less dull is no reason to buy something.
+        let worth_it = metres <= limit || now.is_infinite() || metres <= now - WORTH_IT * (now - limit);
+        let figure = match answer.lead_equivalent {
+            Ok(_) => format!("{} left", in_metres(metres)),
+            Err(_) => format!("as much as {} left", in_metres(metres)),
+        };
+        if worth_it && metres < now {
+            found.push(Left { mend, metres, figure });
+        }
+    }
+    // What is no longer dull comes first, and what leaves the fuzz its guitar.
+    found.sort_by(|a, b| {
+        let key = |left: &Left| (!left.mend.hides.is_empty(), left.metres > limit);
+        key(a).cmp(&key(b)).then(a.metres.total_cmp(&b.metres))
+    });
+    found.truncate(MOST_FIXES);
+    Ok(found
+        .into_iter()
+        .map(|left| Fix { words: left.mend.said(&scene.now, &left.figure), edit: left.mend.edit })
+        .collect())
+}
+
+fn candidates(scene: &Scene<'_>, first: First<'_>, shares: &[Share]) -> Vec<Mend> {
+    let rig = &scene.now.rig;
+    let mut found: Vec<Mend> = mend::buffer_first(scene, first).into_iter().collect();
+    // The last fuzz that sees the guitar: behind it a buffer is in nobody's way.
+    let fuzzes = scene.now.fuzzes_behind(first.run, first.lead, scene.limits);
+    if let Some(&fuzz) = fuzzes.last() {
+        found.extend(mend::buffer_behind(scene, fuzz));
+        found.extend(mend::fuzz_first_then_buffer(scene, first, fuzz));
+    }
+    let passed = first.run.passed.iter().map(|at| scene.now.plan.stations[*at].device());
+    let selectable =
+        passed.filter_map(|id| rig.device(id)).find(|device| super::scene::can_be(device, Bypass::Buffered));
+    found.extend(selectable.map(|device| mend::set_bypass(scene, device, Bypass::Buffered)));
+    let largest = shares.first().and_then(|share| rig.lead(share.lead?));
+    found.extend(largest.and_then(|lead| another_lead(scene, first, lead)));
+    found
+}
+
+/// A shorter lead from the guitar, or one of less capacitance in another place.
+/// From the guitar, less capacitance would be told in metres of that new lead.
+fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend> {
+    let (words, changed) = if lead.id == first.lead {
+        let changed = Lead { length: SHORTEST, ..lead.clone() };
+        let words = format!("Use {} from the {}", a_lead_of(SHORTEST), first.noun);
+        (lead.length > SHORTEST).then_some((words, changed))?
+    } else {
+        let cable = &catalogue().cable("low-capacitance-lead")?.cable;
+        let words = format!("Use a low-capacitance lead to {}", scene.now.name(lead.to.device));
+        let less = cable.capacitance < lead.cable.capacitance;
+        less.then(|| (words, Lead { cable: cable.clone(), ..lead.clone() }))?
+    };
+    let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
+    Some(Mend { words, edit, hides: Vec::new() })
+}
+
+/// A tenth of a metre is as fine as anybody cuts a lead.
+fn in_metres(length: f64) -> String {
+    metres((length * 10.0).round() / 10.0)
+}
+
+fn a_lead_of(length: Metres) -> String {
+    format!("a lead of {}", in_metres(length.get()))
+}

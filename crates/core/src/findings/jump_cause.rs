@@ -1,0 +1,100 @@
+//! Why a switch makes the tone jump.
+
+use super::jumps::Furthest;
+use super::scene::{View, series_ohms};
+use super::tone_jump::run_of;
+use super::words::ohms;
+use crate::cascade::Bank;
+use crate::plan::{Origin, Run, Through};
+use crate::rig::{Device, DeviceId, Pedal, State};
+use crate::units::{Ohms, hertz};
+
+/// A peak that moves by less than this part of its frequency stays where it is.
+const MOVED: f64 = 0.03;
+/// The input that a cause is tried with, in Ω: it loads nothing.
+const NO_LOAD: Ohms = Ohms::of(1e9);
+
+/// One sentence.
+pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId], bank: &mut Bank) -> String {
+    let Some(run) = run_of(view, device.id, among) else { return String::new() };
+    let off = view.with(among);
+    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
+    let cause = cause(view, device, furthest, &run, (&off, &on)).unwrap_or_default();
+    let mut peak = |state: &State| {
+        let on: Vec<DeviceId> = state.on.iter().copied().collect();
+        view.answer(&on, bank).and_then(|answer| answer.peak.ok())
+    };
+    match (peak(&off), peak(&on)) {
+        (Some(off), Some(on)) if (on.hz / off.hz - 1.0).abs() > MOVED => {
+            format!("{cause}: the peak moves from {} to {}.", hertz(off.hz), hertz(on.hz))
+        }
+        (Some(off), None) => format!("{cause}: the peak at {} is lost.", hertz(off.hz)),
+        _ => format!("{cause}."),
+    }
+}
+
+fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&State, &State)) -> Option<String> {
+    let (off, on) = states;
+    let station = view.station(device.id)?;
+    let pedal = device.kind.pedal()?;
+    let driver = driver(view, run, off);
+    let goes_through = view.route(on)?.iter().any(|hop| match hop.origin {
+        Origin::Output { station: from, .. } => from == station,
+        Origin::Start(_) => false,
+    });
+    if !goes_through {
+        return Some(format!("It hangs beside the signal's way and loads {driver}, on and off not alike"));
+    }
+    if !matches!(view.plan.stations[station].in_state(off)?, Through::Pass { .. }) {
+        return Some(format!(
+            "Off it is a buffer, and not the same: its input is {} off and {} on, its output {} off and {} on",
+            ohms(pedal.off.input.resistance.get()),
+            ohms(pedal.on.input.resistance.get()),
+            ohms(pedal.off.output.get()),
+            ohms(pedal.on.output.get())
+        ));
+    }
+    // Each cause is taken away by itself; the one without which most of a fall is gone is told.
+    let input = without(view, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
+    let half = -0.5 * furthest.db;
+    Some(if furthest.db < 0.0 && output(view, device, furthest, on)? > input.max(half) {
+        format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.on.output.get()))
+    } else if furthest.db < 0.0 && input > half {
+        format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
+    } else {
+        format!("While it is on, what stands behind it no longer loads {driver}")
+    })
+}
+
+/// Whether a switch makes the level fall because of the unit's own output.
+pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> bool {
+    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
+    let fall = -furthest.db;
+    fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
+}
+
+/// What an output of no resistance would give back, in dB.
+fn output(view: &View, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
+    without(view, device, furthest, on, &|pedal| pedal.on.output = Ohms::of(0.0))
+}
+
+/// By how much a change of a unit lifts the level while it is on, in dB.
+fn without(view: &View, device: &Device, furthest: Furthest, on: &State, change: &dyn Fn(&mut Pedal)) -> Option<f64> {
+    let mut changed = device.clone();
+    changed.kind.pedal_mut().into_iter().for_each(change);
+    let level = |device: &Device| view.level_with(device, on, furthest.hz);
+    Some(level(&changed)? - level(device)?)
+}
+
+/// "the guitar", "the 25 kΩ output of Hard drive".
+fn driver(view: &View, run: &Run, state: &State) -> String {
+    match run.origin {
+        Origin::Start(at) if view.plan.starts[at].high_impedance && view.plan.starts[at].is_instrument => {
+            format!("the {}", view.rig.device(run.from.device).map_or("guitar", |device| device.kind.noun()))
+        }
+        origin => {
+            let source = view.plan.source(origin, state).map_or(0.0, |source| series_ohms(&source));
+            format!("the {} output of {}", ohms(source), view.name(run.from.device))
+        }
+    }
+}

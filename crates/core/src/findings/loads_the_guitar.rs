@@ -1,0 +1,267 @@
+//! An input takes height off the guitar's peak.
+
+use super::mend::{self, Mend};
+use super::scene::{Passage, Scene, View, can_be, is_fuzz};
+use super::words::{list, ohms, plain};
+use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
+use crate::cascade::Bank;
+use crate::plan::{Position, Through};
+use crate::response::NoPeak;
+use crate::rig::{Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Splitter, State, Treadle, Tuner};
+use crate::units::{Level, Ohms, hertz};
+use crate::watch::{Stopped, Watch};
+
+/// An input is compared with one of this resistance: what an amp or a buffer
+/// has. [physics.md §1, practice]
+const USUAL: f64 = 1e6;
+/// The heights of peaks are told from the level here. [design.md §4]
+const REFERENCE_HZ: f64 = 200.0;
+
+/// What an input takes off the guitar's peak.
+pub struct Loss {
+    /// Whose input.
+    pub device: DeviceId,
+    /// By how much the highest point is lower than it would be, in dB; where
+    /// no maximum is left, by how much the level at the peak is.
+    pub db: f64,
+    /// The input's resistance in Ω.
+    pub ohms: f64,
+    /// Where the peak would be, in Hz.
+    pub hz: f64,
+    /// How high above the level at 200 Hz it would be, in dB.
+    pub height_db: f64,
+    /// Whether no maximum is left.
+    pub lost: bool,
+}
+
+pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let mut found = Vec::new();
+    let off = with_everything_off(scene, bank);
+    for loss in &off {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        found.extend(always(scene, loss, bank));
+    }
+    found.extend(while_on(scene, &off, bank));
+    Ok(found)
+}
+
+/// The inputs that take more than the limit in every state in which the guitar gets to them.
+pub fn with_everything_off(scene: &Scene<'_>, bank: &mut Bank) -> Vec<Loss> {
+    let Some(first) = scene.now.first() else { return Vec::new() };
+    let stations = first.run.passed.iter().chain(&first.run.ends);
+    let devices = stations.map(|at| scene.now.plan.stations[*at].device());
+    let losses = devices.filter_map(|device| measure(&scene.now, device, &[], bank));
+    losses.filter(|loss| loss.db > scene.limits.loading.get()).collect()
+}
+
+fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
+    let device = scene.now.rig.device(loss.device)?;
+    let noun = scene.now.first()?.noun;
+    let name = scene.now.name(device.id);
+    let subject = if device.has_switch() { format!("{name}, even off,") } else { name };
+    let words = fixes(scene, device).into_iter().filter_map(|mend| {
+        let view = scene.tried(&mend.edit)?;
+        let left = measure(&view, device.id, &[], bank).map_or(0.0, |left| left.db);
+        let better = left <= scene.limits.loading.get() || left < 0.5 * loss.db;
+        better.then(|| Fix { words: mend.said(&scene.now, &format!("{} left", plain(left))), edit: mend.edit })
+    });
+    let finding = Finding {
+        rule: Rule::LoadsTheGuitar,
+        severity: Severity::Act,
+        text: sentence(&subject, device, noun, loss),
+        why: format!(
+            "With {} in its place the peak would stand {} above the level at 200 Hz, at {}.",
+            ohms(USUAL),
+            plain(loss.height_db),
+            hertz(loss.hz)
+        ),
+        devices: vec![device.id],
+        leads: scene.now.lead_into(device.id).into_iter().collect(),
+        among: Some(Vec::new()),
+        hz: Some(loss.hz),
+        fixes: words.collect(),
+    };
+    Some(Told::new(finding, loss.db, scene.limits.loading.get()))
+}
+
+fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
+    let what = match device.kind {
+        Kind::Treadle(Treadle::PassiveVolume { .. }) => format!("{} pot, toe down", ohms(loss.ohms)),
+        _ => ohms(loss.ohms),
+    };
+    if loss.lost {
+        let (less, at) = (plain(loss.db), hertz(loss.hz));
+        format!("{subject} takes the {noun}'s peak: {less} less at {at} ({what}).")
+    } else {
+        format!("{subject} takes {} off the {noun}'s peak ({what}).", plain(loss.db))
+    }
+}
+
+/// Units that load the guitar only while they are the first that is on: one finding for all.
+fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
+    let first = scene.now.first()?;
+    let passed = first.run.passed.iter().map(|at| &scene.now.plan.stations[*at]);
+    let sounds = passed.filter(|station| {
+        station.alternatives.iter().any(|alternative| {
+            let isolates = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
+            alternative.position == Position::On && isolates
+        })
+    });
+    // A fuzz is meant to, and one that loads all the time has been told of.
+    let devices = sounds.map(|station| station.device()).filter(|id| off.iter().all(|loss| loss.device != *id));
+    let devices = devices.filter(|id| scene.now.rig.device(*id).is_some_and(|device| !is_fuzz(device, scene.limits)));
+    let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&scene.now, id, &[id], bank)).collect();
+    losses.retain(|loss| loss.db > scene.limits.loading.get());
+    losses.sort_by(|a, b| b.db.total_cmp(&a.db));
+    let (worst, others) = losses.split_first()?;
+    let device = scene.now.rig.device(worst.device)?;
+    let subject = format!("{}, as the first unit on,", scene.now.name(device.id));
+    let mut why = format!(
+        "With an input of {} the peak would stand {} above the level at 200 Hz, at {}.",
+        ohms(USUAL),
+        plain(worst.height_db),
+        hertz(worst.hz)
+    );
+    if !others.is_empty() {
+        let each: Vec<String> =
+            others.iter().map(|loss| format!("{} {}", scene.now.name(loss.device), plain(loss.db))).collect();
+        why += &format!(" Others do so too: {}.", list(&each, 4));
+    }
+    let finding = Finding {
+        rule: Rule::LoadsTheGuitar,
+        severity: Severity::Know,
+        text: sentence(&subject, device, first.noun, worst),
+        why,
+        devices: losses.iter().map(|loss| loss.device).collect(),
+        leads: Vec::new(),
+        among: Some(vec![worst.device]),
+        hz: Some(worst.hz),
+        fixes: Vec::new(),
+    };
+    Some(Told::new(finding, worst.db, scene.limits.loading.get()))
+}
+
+fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
+    let name = scene.now.name(device.id);
+    let part = |words: &str, key: &str| {
+        let edit = mend::swap(scene, device, key)?;
+        Some(Mend { words: format!("Put {words} in the place of {name}"), edit, hides: Vec::new() })
+    };
+    let mut found = Vec::new();
+    if can_be(device, Bypass::True) {
+        found.push(mend::set_bypass(scene, device, Bypass::True));
+    }
+    match &device.kind {
+        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer")),
+        Kind::Treadle(Treadle::PassiveVolume { .. }) => {
+            found.extend(part("a buffered treadle", "buffered-volume-treadle"));
+            found.extend(part("a 500 kΩ treadle", "volume-treadle-500k"));
+        }
+        // A buffer before a fuzz would take it its guitar.
+        _ if is_fuzz(device, scene.limits) => {}
+        _ => found.extend(mend::buffer_before(scene, device.id)),
+    }
+    found
+}
+
+/// What a device's input takes with these units on. None where its resistance
+/// isn't below the usual, or where even with the usual one there is no peak.
+pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], bank: &mut Bank) -> Option<Loss> {
+    let found = view.rig.device(device)?;
+    let state = toe_down(view.with(on), found);
+    let resistance = resistance(found, found.is_on(&state)).filter(|resistance| *resistance < USUAL)?;
+    let mut usual = found.clone();
+    set_resistance(&mut usual, found.is_on(&state), USUAL);
+    loss(view, &state, &[usual], bank).map(|loss| Loss { ohms: resistance, ..loss })
+}
+
+/// A passive treadle is judged with the toe down.
+pub fn toe_down(mut state: State, device: &Device) -> State {
+    state.turned.remove(&Knob { device: device.id, control: Control::Treadle });
+    state
+}
+
+/// What a rig takes off the guitar's peak in a state against other devices in
+/// the places of some; it is told as the first one's.
+pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> Option<Loss> {
+    let origin = view.first()?.run.origin;
+    let hop = *view.route(state)?.first().filter(|hop| hop.origin == origin)?;
+    let passage = |others: &[Device]| Passage::new(&view.plan_with(others, state), state, hop.origin, hop.spot);
+    let (loaded, free) = (passage(&[])?, passage(without)?);
+    let peak = free.peak(bank).ok()?;
+    let (top, lost) = match loaded.peak(bank) {
+        Ok(peak) => (peak.db, false),
+        Err(NoPeak::TooLow { height_db }) => (loaded.level_at(REFERENCE_HZ).decibels()? + height_db, false),
+        Err(NoPeak::NoMaximum) => (loaded.level_at(peak.hz).decibels()?, true),
+        Err(NoPeak::Silent) => return None,
+    };
+    let device = without.first()?.id;
+    Some(Loss { device, db: peak.db - top, ohms: 0.0, hz: peak.hz, height_db: peak.height_db, lost })
+}
+
+/// What all inputs on the guitar's run take together, everything off.
+pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
+    let run = view.first()?.run;
+    let stations = run.passed.iter().chain(&run.ends);
+    let devices = stations.filter_map(|at| view.rig.device(view.plan.stations[*at].device()));
+    let mut usual: Vec<Device> = Vec::new();
+    for device in devices {
+        let on = device.is_on(&view.off);
+        if resistance(device, on).is_some_and(|resistance| resistance < USUAL) {
+            let mut changed = device.clone();
+            set_resistance(&mut changed, on, USUAL);
+            usual.push(changed);
+        }
+    }
+    loss(view, &view.off, &usual, bank)
+}
+
+/// The resistance in Ω that a device hangs on the run before it, on or off.
+/// None for what hangs none there, and for the treadle that has a rule of its own.
+pub fn resistance(device: &Device, on: bool) -> Option<f64> {
+    match &device.kind {
+        Kind::DirectBox(DirectBox::Transformer { turns, load }) => Some(turns.get() * turns.get() * load.get()),
+        Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
+            (pot.resistance > wrong_treadle::LOW).then(|| pot.resistance.get())
+        }
+        kind => input(&mut kind.clone(), on).map(|input| input.resistance.get()),
+    }
+}
+
+fn set_resistance(device: &mut Device, on: bool, value: f64) {
+    match &mut device.kind {
+        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+            *load = Ohms::clamped(value / (turns.get() * turns.get()));
+        }
+        Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => pot.resistance = Ohms::clamped(value),
+        kind => {
+            if let Some(input) = input(kind, on) {
+                input.resistance = Ohms::clamped(value);
+            }
+        }
+    }
+}
+
+fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
+    if let Some(pedal) = kind.pedal_mut() {
+        // The second look is for the compiler, which lends it only once.
+        return match (on, pedal.bypass) {
+            (true, _) => kind.pedal_mut().map(|pedal| &mut pedal.on.input),
+            (false, Bypass::True) => None,
+            (false, _) => kind.pedal_mut().map(|pedal| &mut pedal.off.input),
+        };
+    }
+    match kind {
+        Kind::Buffer(buffer) => Some(&mut buffer.stage.input),
+        Kind::Treadle(Treadle::BufferedVolume { stage, .. }) | Kind::Splitter(Splitter::Buffered { stage, .. }) => {
+            Some(&mut stage.input)
+        }
+        Kind::Wireless(set) => Some(&mut set.stage.input),
+        Kind::DirectBox(DirectBox::Active { input }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
+        Kind::Interface(interface) => Some(&mut interface.input),
+        Kind::Amp(amp) => Some(&mut amp.input),
+        _ => None,
+    }
+}

@@ -1,0 +1,198 @@
+//! A high impedance drives a long lead, and no guitar is to blame.
+
+use super::mend::{self, Mend};
+use super::scene::{Passage, Scene, View, series_ohms};
+use super::words::{list, ohms, plain};
+use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
+use crate::cascade::Bank;
+use crate::plan::{Position, Spot, Through, plan};
+use crate::response::Minus3;
+use crate::rig::{DeviceId, Kind, Lead, LeadId, Treadle};
+use crate::units::{Level, hertz, metres};
+use crate::watch::{Stopped, Watch};
+
+/// The fall is told here, in Hz, from the level at 200 Hz.
+const TOLD_HZ: f64 = 5000.0;
+const REFERENCE_HZ: f64 = 200.0;
+
+/// A unit with a high output resistance, and the long lead that it drives.
+struct Drive {
+    source: Source,
+    ohms: f64,
+    lead: LeadId,
+    falls: Falls,
+}
+
+/// A feeble output.
+#[derive(Clone)]
+struct Source {
+    device: DeviceId,
+    /// The units that have to be on for it: it, or none.
+    on: Vec<DeviceId>,
+}
+
+/// How far the level falls at the end of the lead.
+struct Falls {
+    minus3: Option<Minus3>,
+    /// At 5 kHz from 200 Hz, in dB.
+    db: f64,
+}
+
+pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let mut drives: Vec<Drive> = Vec::new();
+    for source in sources(&scene.now) {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        drives.extend(drive(&scene.now, source, scene.limits.long_lead.get(), bank));
+    }
+    // What falls beyond hearing needs no word.
+    drives.retain(|drive| drive.falls.minus3.is_some());
+    drives.sort_by(|a, b| b.falls.db.total_cmp(&a.falls.db));
+    let mut leads: Vec<LeadId> = drives.iter().map(|drive| drive.lead).collect();
+    leads.sort();
+    leads.dedup();
+    let mut found = Vec::new();
+    for lead in leads.into_iter().filter_map(|lead| scene.now.rig.lead(lead)) {
+        let same: Vec<&Drive> = drives.iter().filter(|drive| drive.lead == lead.id).collect();
+        found.extend(told(scene, lead, &same, bank));
+    }
+    Ok(found)
+}
+
+/// Outputs as feeble as a guitar's, the guitars left out.
+fn sources(view: &View) -> Vec<Source> {
+    let always = |device: DeviceId| Source { device, on: Vec::new() };
+    let mut found: Vec<Source> = Vec::new();
+    let starts = view.plan.starts.iter().filter(|start| start.high_impedance).map(|start| start.jack.device);
+    found.extend(starts.filter(|id| !is_guitar(view, *id)).map(always));
+    for station in &view.plan.stations {
+        let device = station.device();
+        for alternative in &station.alternatives {
+            match &alternative.through {
+                Through::Isolate { high_impedance: true, level: Level::Decibels(_), .. } => {
+                    let on = if alternative.position == Position::On { vec![device] } else { Vec::new() };
+                    found.push(Source { device, on });
+                }
+                // A treadle for straight after the guitar has a rule of its own.
+                Through::Pass { high_impedance: true, .. } if !wrong_treadle::is_high(view, device) => {
+                    found.push(always(device));
+                }
+                _ => {}
+            }
+        }
+    }
+    found
+}
+
+fn is_guitar(view: &View, device: DeviceId) -> bool {
+    view.rig.device(device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
+}
+
+/// The longest lead that a feeble output drives, if it is a long one.
+fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Drive> {
+    let device = view.rig.device(source.device)?;
+    let mut state = view.with(&source.on);
+    let treadle = match &device.kind {
+        Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
+            // Half-way it is a source of a quarter of its pot; toe down it is none.
+            wrong_treadle::halve(&mut state, device.id, pot);
+            Some(pot.resistance.get() / 4.0)
+        }
+        _ => None,
+    };
+    let plan = plan(&view.rig, &state);
+    let runs = plan.runs(&state);
+    let run = runs.iter().find(|run| match treadle {
+        Some(_) => run.passed.iter().any(|at| plan.stations[*at].device() == device.id),
+        None => run.from.device == device.id,
+    })?;
+    // The guitar's own run is another matter.
+    if is_guitar(view, run.from.device) {
+        return None;
+    }
+    let leads = run.leads.iter().filter(|lead| view.lead_is_behind(device.id, **lead));
+    let leads = leads.filter_map(|lead| view.rig.lead(*lead)).filter(|lead| lead.length.get() > long);
+    let lead = leads.max_by(|a, b| a.length.get().total_cmp(&b.length.get()))?;
+    let passage = Passage::new(&plan, &state, run.origin, Spot::Lead { lead: lead.id, along: 1.0 })?;
+    let falls = falls(&passage, bank)?;
+    let ohms = match treadle {
+        Some(ohms) => ohms,
+        None => series_ohms(&plan.source(run.origin, &state)?),
+    };
+    Some(Drive { source, ohms, lead: lead.id, falls })
+}
+
+fn falls(passage: &Passage, bank: &mut Bank) -> Option<Falls> {
+    let level = |hz: f64| passage.level_at(hz).decibels();
+    Some(Falls { minus3: passage.minus3(bank).ok(), db: level(REFERENCE_HZ)? - level(TOLD_HZ)? })
+}
+
+/// One finding for a lead, whoever drives it.
+fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Option<Told> {
+    let (worst, others) = same.split_first()?;
+    let view = &scene.now;
+    let minus3 = worst.falls.minus3?;
+    let name = view.name(worst.source.device);
+    let while_on = if worst.source.on.is_empty() { "" } else { ", while it is on," };
+    let length = metres(lead.length.get());
+    let output = ohms(worst.ohms);
+    let drives = if worst.source.on.is_empty() && wrong_treadle::is_passive(view, worst.source.device) {
+        format!("{name}, half-way down a source of {output}, drives {length} of lead")
+    } else {
+        format!("{name}{while_on} drives {length} of lead from {output}")
+    };
+    let mut why = format!(
+        "A lead of {} to {} on so high an output is a treble cut: at 5 kHz {} are gone.",
+        length,
+        view.name(lead.to.device),
+        plain(worst.falls.db)
+    );
+    if !others.is_empty() {
+        let each: Vec<String> = others
+            .iter()
+            .filter_map(|drive| Some(format!("{} {}", view.name(drive.source.device), hertz(drive.falls.minus3?.hz))))
+            .collect();
+        why += &format!(" Others do so too: {}.", list(&each, 4));
+    }
+    // Less than most players hear is good to know and nothing to act on.
+    let severity = if worst.falls.db > scene.limits.useless.get() { Severity::Act } else { Severity::Know };
+    let finding = Finding {
+        rule: Rule::LongLeadAtHighImpedance,
+        severity,
+        text: format!("{drives}: 3 dB are gone at {}.", hertz(minus3.hz)),
+        why,
+        devices: same.iter().map(|drive| drive.source.device).collect(),
+        leads: vec![lead.id],
+        among: Some(worst.source.on.clone()),
+        hz: Some(minus3.hz),
+        fixes: fixes(scene, lead, same, bank),
+    };
+    Some(Told::new(finding, 20_000.0, minus3.hz))
+}
+
+fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Fix> {
+    let Some(worst) = same.first() else { return Vec::new() };
+    let view = &scene.now;
+    let before_lead = format!("Put a buffer before the lead to {}", view.name(lead.to.device));
+    let mut mends: Vec<Mend> = mend::buffer(scene, lead.id, before_lead).into_iter().collect();
+    // One that stands right behind the unit is the same where that is its lead.
+    if lead.from.device != worst.source.device || mends.is_empty() {
+        mends.extend(mend::buffer_behind(scene, worst.source.device));
+    }
+    let long = scene.limits.long_lead.get();
+    for mend in mends {
+        let Some(after) = scene.tried(&mend.edit) else { continue };
+        let mut left: Vec<f64> = Vec::new();
+        for other in same {
+            let still = drive(&after, other.source.clone(), long, bank);
+            left.extend(still.and_then(|drive| drive.falls.minus3).map(|minus3| minus3.hz));
+        }
+        // As good as none: all that drove it too feebly do so no longer.
+        if left.is_empty() {
+            let figure = "3 dB are gone beyond 20 kHz only";
+            return vec![Fix { words: mend.said(view, figure), edit: mend.edit }];
+        }
+    }
+    Vec::new()
+}

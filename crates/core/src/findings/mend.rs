@@ -1,0 +1,140 @@
+//! The edits that mend something, and how a button says them.
+
+use super::scene::{First, Scene, View};
+use super::words::list;
+use crate::parts::catalogue;
+use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Rig};
+use crate::units::Metres;
+
+/// What is put in where a lead wants a low-impedance source.
+const BUFFER: &str = "buffer";
+const PATCH: &str = "patch-lead";
+
+/// A longer lead between two units is no patch lead. [common practice, no source]
+pub const LONGEST_PATCH: Metres = Metres::of(1.0);
+
+/// An edit and what it does, without its figure.
+#[derive(Clone)]
+pub struct Mend {
+    /// "Put a buffer after the guitar's lead".
+    pub words: String,
+    /// The change.
+    pub edit: Edit,
+    /// Fuzzes that would no longer see the guitar.
+    pub hides: Vec<DeviceId>,
+}
+
+impl Mend {
+    /// "Put a buffer after the guitar's lead: 6.2 m left", and what to mind.
+    pub fn said(&self, view: &View, figure: &str) -> String {
+        let caution = match self.hides.as_slice() {
+            [] => String::new(),
+            fuzzes => {
+                let names: Vec<String> = fuzzes.iter().map(|fuzz| view.name(*fuzz)).collect();
+                let see = if names.len() == 1 { "sees" } else { "see" };
+                format!(", but then {} {see} it and not the guitar", list(&names, 2))
+            }
+        };
+        format!("{}: {figure}{caution}", self.words)
+    }
+}
+
+/// A buffer on a lead. The long lead stays with whatever is off the board.
+pub fn buffer(scene: &Scene<'_>, lead: LeadId, words: String) -> Option<Mend> {
+    let edit = insert(scene, &scene.now.rig, lead)?;
+    let first = scene.now.first().filter(|first| first.run.leads.contains(&lead));
+    let hides = first.map_or_else(Vec::new, |first| scene.now.fuzzes_behind(first.run, lead, scene.limits));
+    Some(Mend { words, edit, hides })
+}
+
+fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
+    let id = scene.question.first_free;
+    let mut device = catalogue().part(BUFFER)?.device(DeviceId(id));
+    device.name = free_name(&device.name, rig);
+    let part = catalogue().cable(PATCH)?;
+    let old = rig.lead(lead)?;
+    // The edit sets its ends.
+    let patch = Lead {
+        id: LeadId(id.checked_add(1)?),
+        from: old.from,
+        to: old.to,
+        length: part.default_length,
+        cable: part.cable.clone(),
+    };
+    let variant = scene.question.variant.id;
+    Some(Edit::Insert { variant, lead, device: Box::new(device), patch: Box::new(patch) })
+}
+
+/// A name that no device of the rig has: "Buffer", or else "Buffer 2".
+fn free_name(wanted: &str, rig: &Rig) -> String {
+    let taken = |name: &str| rig.devices.iter().any(|device| device.name == name);
+    std::iter::once(wanted.to_owned())
+        .chain((2..).map(|number| format!("{wanted} {number}")))
+        .find(|name| !taken(name))
+        .unwrap_or_else(|| wanted.to_owned())
+}
+
+/// A buffer where the guitar's own lead ends.
+pub fn buffer_first(scene: &Scene<'_>, first: First<'_>) -> Option<Mend> {
+    buffer(scene, first.lead, format!("Put a buffer after the {}'s lead", first.noun))
+}
+
+/// A buffer on the lead that leaves a device.
+pub fn buffer_behind(scene: &Scene<'_>, device: DeviceId) -> Option<Mend> {
+    let lead = scene.now.rig.lead_from(JackRef::new(device, Jack::Out))?.id;
+    buffer(scene, lead, format!("Put a buffer behind {}", scene.now.name(device)))
+}
+
+/// A buffer on the lead into a device.
+pub fn buffer_before(scene: &Scene<'_>, device: DeviceId) -> Option<Mend> {
+    let lead = scene.now.lead_into(device)?;
+    buffer(scene, lead, format!("Put a buffer before {}", scene.now.name(device)))
+}
+
+/// A fuzz to the front of the board, and a buffer behind it.
+pub fn fuzz_first_then_buffer(scene: &Scene<'_>, first: First<'_>, fuzz: DeviceId) -> Option<Mend> {
+    let to_front = move_onto(scene, fuzz, first.lead);
+    let moved = scene.tried(&to_front)?;
+    let lead = moved.rig.lead_from(JackRef::new(fuzz, Jack::Out))?.id;
+    let now_first = moved.first()?;
+    let hides = moved.fuzzes_behind(now_first.run, lead, scene.limits);
+    let edit = Edit::Batch(vec![to_front, insert(scene, &moved.rig, lead)?]);
+    let words = format!("Move {} to the front and put a buffer behind it", scene.now.name(fuzz));
+    Some(Mend { words, edit, hides })
+}
+
+/// A device on another lead.
+pub fn move_onto(scene: &Scene<'_>, device: DeviceId, onto: LeadId) -> Edit {
+    Edit::Move { variant: scene.question.variant.id, device, onto }
+}
+
+/// A unit set to another kind of bypass.
+pub fn bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Edit {
+    let mut changed = device.clone();
+    if let Some(pedal) = changed.kind.pedal_mut() {
+        pedal.bypass = to;
+    }
+    set(scene, changed)
+}
+
+/// The same, as a button says it.
+pub fn set_bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Mend {
+    let words = format!("Set {} to {}", scene.now.name(device.id), to.name());
+    let behind = scene.now.rig.lead_from(JackRef::new(device.id, Jack::Out)).filter(|_| to == Bypass::Buffered);
+    let run = scene.now.first().map(|first| first.run);
+    let hides =
+        run.zip(behind).map_or_else(Vec::new, |(run, lead)| scene.now.fuzzes_behind(run, lead.id, scene.limits));
+    Mend { words, edit: bypass(scene, device, to), hides }
+}
+
+/// Another part of the catalogue in a device's place, under the same name.
+pub fn swap(scene: &Scene<'_>, device: &Device, part: &str) -> Option<Edit> {
+    let part = catalogue().part(part)?;
+    let changed = Device { name: device.name.clone(), stays_on: device.stays_on, ..part.device(device.id) };
+    Some(set(scene, changed))
+}
+
+/// A device as given.
+pub fn set(scene: &Scene<'_>, device: Device) -> Edit {
+    Edit::SetDevice { variant: scene.question.variant.id, device: Box::new(device) }
+}

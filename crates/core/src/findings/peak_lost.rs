@@ -1,0 +1,54 @@
+//! Dull with everything off, though the guitar drives little: several inputs
+//! take its peak together, none of them enough to be told of by itself.
+
+use super::loads_the_guitar::{resistance, together, with_everything_off};
+use super::mend;
+use super::scene::{First, Scene, View};
+use super::words::{list, ohms, plain};
+use super::{Finding, Fix, Rule, Severity, Told};
+use crate::cascade::Bank;
+use crate::rig::DeviceId;
+use crate::units::hertz;
+
+pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told> {
+    // The unit that takes it alone has a finding of its own.
+    if !with_everything_off(scene, bank).is_empty() {
+        return None;
+    }
+    let limit = scene.limits.loading.get();
+    let taken = together(&scene.now, bank).filter(|taken| taken.db > limit)?;
+    let loads = loads(&scene.now, first);
+    let each: Vec<String> =
+        loads.iter().map(|(device, resistance)| format!("{} {}", scene.now.name(*device), ohms(*resistance))).collect();
+    let fix = mend::buffer_first(scene, first).and_then(|mend| {
+        let left = scene.tried(&mend.edit).and_then(|view| together(&view, bank)).map_or(0.0, |left| left.db);
+        let words = mend.said(&scene.now, &format!("{} left", plain(left)));
+        (left < taken.db).then_some(Fix { words, edit: mend.edit })
+    });
+    let finding = Finding {
+        rule: Rule::DullAllOff,
+        severity: Severity::Act,
+        text: format!("All off, the {}'s peak is lost: inputs take {} off it together.", first.noun, plain(taken.db)),
+        why: format!(
+            "None takes it alone: {}; with 1 MΩ each there would be a peak at {}.",
+            list(&each, 4),
+            hertz(taken.hz)
+        ),
+        devices: loads.into_iter().map(|(device, _)| device).collect(),
+        leads: Vec::new(),
+        among: Some(Vec::new()),
+        hz: Some(taken.hz),
+        fixes: fix.into_iter().collect(),
+    };
+    Some(Told::new(finding, taken.db, limit))
+}
+
+/// What hangs on the guitar, the lowest resistance first.
+fn loads(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
+    let stations = first.run.passed.iter().chain(&first.run.ends);
+    let devices = stations.filter_map(|at| view.rig.device(view.plan.stations[*at].device()));
+    let loads = devices.filter_map(|device| Some((device.id, resistance(device, device.is_on(&view.off))?)));
+    let mut loads: Vec<(DeviceId, f64)> = loads.collect();
+    loads.sort_by(|a, b| a.1.total_cmp(&b.1));
+    loads
+}

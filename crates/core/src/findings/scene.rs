@@ -1,0 +1,305 @@
+//! What all rules look at: the rig with everything off, and the same after an edit.
+
+use std::sync::Arc;
+
+use super::Question;
+use super::words::name_of;
+use crate::cascade::{self, Bank};
+use crate::network::{Ladder, Rung};
+use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
+use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, respond};
+use crate::rig::{
+    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply, problems,
+};
+use crate::states::{self, NoStates, States, Target};
+use crate::units::Level;
+
+/// A rig at a target, controls as asked and every switch off.
+pub struct View {
+    /// The rig.
+    pub rig: Arc<Rig>,
+    /// Where the level is wanted.
+    pub target: Target,
+    /// Controls as asked, nothing on but what stays on.
+    pub off: State,
+    /// The rig's plan.
+    pub plan: Plan,
+    /// The runs with everything off.
+    pub runs: Vec<Run>,
+    /// The way to the target with everything off.
+    pub hops: Vec<Hop>,
+}
+
+/// The passive instrument at the start of the way, and what it drives.
+#[derive(Clone, Copy)]
+pub struct First<'a> {
+    /// The instrument.
+    pub device: &'a Device,
+    /// "guitar" or "bass".
+    pub noun: &'static str,
+    /// The run that it drives with everything off.
+    pub run: &'a Run,
+    /// Its own lead.
+    pub lead: LeadId,
+}
+
+impl View {
+    /// None if no signal gets to the target.
+    fn new(rig: Arc<Rig>, off: State, target: Target) -> Option<Self> {
+        let plan = plan(&rig, &off);
+        let runs = plan.runs(&off);
+        let spot = spot(&plan, target)?;
+        let hops = plan.route(&runs, spot)?;
+        Some(Self { rig, target, off, plan, runs, hops })
+    }
+
+    /// The passive instrument, if the signal starts at one and it has a lead.
+    pub fn first(&self) -> Option<First<'_>> {
+        let origin = self.hops.first()?.origin;
+        let run = self.runs.iter().find(|run| run.origin == origin)?;
+        let device = self.rig.device(run.from.device)?;
+        let lead = *run.leads.first()?;
+        matches!(device.kind, Kind::Guitar(_)).then(|| First { device, noun: device.kind.noun(), run, lead })
+    }
+
+    /// What arrives at the target with these units on and all others off.
+    pub fn answer(&self, on: &[DeviceId], bank: &mut Bank) -> Option<PointAnswer> {
+        let test_point = match self.target {
+            Target::Point(point) => Some(point),
+            Target::Endpoint(_) => None,
+        };
+        let request = Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point };
+        let response = respond(&request, bank);
+        match self.target {
+            Target::Point(_) => response.test_point,
+            Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
+        }
+    }
+
+    /// The plan with other devices in the places of those with their ids.
+    pub fn plan_with(&self, others: &[Device], state: &State) -> Plan {
+        let devices = self.rig.devices.iter().map(|old| others.iter().find(|new| new.id == old.id).unwrap_or(old));
+        let rig = Rig { devices: devices.cloned().collect(), leads: self.rig.leads.clone(), feeds: Vec::new() };
+        plan(&rig, state)
+    }
+
+    /// The level at the target in a state, with another device in one's place, in dB.
+    pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
+        let plan = self.plan_with(std::slice::from_ref(device), state);
+        let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
+        route.iter().try_fold(0.0, |db, hop| {
+            let level = Passage::new(&plan, state, hop.origin, hop.spot)?.level_at(hz);
+            Some(db + hop.gain.then(level).decibels()?)
+        })
+    }
+
+    /// The state with these units on and all others off.
+    pub fn with(&self, on: &[DeviceId]) -> State {
+        State { on: on.iter().copied().collect(), ..self.off.clone() }
+    }
+
+    /// The station at a device's input.
+    pub fn station(&self, device: DeviceId) -> Option<usize> {
+        let jack = JackRef::new(device, Jack::In);
+        self.plan.stations.iter().position(|station| station.jack == jack)
+    }
+
+    /// The way to the target in a state.
+    pub fn route(&self, state: &State) -> Option<Vec<Hop>> {
+        let runs = self.plan.runs(state);
+        self.plan.route(&runs, spot(&self.plan, self.target)?)
+    }
+
+    /// What a device is called.
+    pub fn name(&self, device: DeviceId) -> String {
+        self.rig.device(device).map_or_else(|| format!("device {}", device.0), name_of)
+    }
+
+    /// The lead into a device.
+    pub fn lead_into(&self, device: DeviceId) -> Option<LeadId> {
+        self.rig.lead_to(JackRef::new(device, Jack::In)).map(|lead| lead.id)
+    }
+
+    /// Whether a lead starts at a device or behind it.
+    pub fn lead_is_behind(&self, device: DeviceId, lead: LeadId) -> bool {
+        let from = self.rig.lead(lead).map(|lead| lead.from.device);
+        from.is_some_and(|from| from == device || self.is_behind(device, from))
+    }
+
+    /// Units with a low-impedance input that a run feeds behind one of its leads.
+    pub fn fuzzes_behind(&self, run: &Run, lead: LeadId, limits: &Limits) -> Vec<DeviceId> {
+        let Some(lead) = self.rig.lead(lead) else { return Vec::new() };
+        let stations = run.passed.iter().chain(&run.ends).map(|at| self.plan.stations[*at].device());
+        stations
+            .filter(|id| self.rig.device(*id).is_some_and(|device| is_fuzz(device, limits)))
+            .filter(|id| *id == lead.to.device || self.is_behind(lead.to.device, *id))
+            .collect()
+    }
+
+    /// Whether a signal that goes through one device comes to the other after it.
+    pub fn is_behind(&self, before: DeviceId, behind: DeviceId) -> bool {
+        let reached = |at: usize| {
+            let mut todo = vec![at];
+            while let Some(at) = todo.pop() {
+                for wire in self.plan.stations[at].outs.iter().filter_map(|(_, wire)| wire.as_ref()) {
+                    if let Some(next) = wire.to {
+                        if self.plan.stations[next].device() == behind {
+                            return true;
+                        }
+                        todo.push(next);
+                    }
+                }
+            }
+            false
+        };
+        let plays = |start: &&crate::plan::Start| start.jack.device == before;
+        let first = self.plan.starts.iter().find(plays).and_then(|start| start.wire.as_ref()?.to);
+        match (first, self.station(before)) {
+            (Some(first), _) => self.plan.stations[first].device() == behind || reached(first),
+            (None, Some(at)) => reached(at),
+            (None, None) => false,
+        }
+    }
+}
+
+/// All states of a rig at a target.
+pub fn explore(rig: &Arc<Rig>, off: &State, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
+    states::explore(&states::Question { rig: Arc::clone(rig), controls: off.clone(), target }, bank)
+}
+
+fn spot(plan: &Plan, target: Target) -> Option<Spot> {
+    match target {
+        Target::Endpoint(jack) => plan.stations.iter().position(|station| station.jack == jack).map(Spot::Input),
+        Target::Point(point) => Some(Spot::Lead { lead: point.lead, along: point.along.get() }),
+    }
+}
+
+/// Whether a unit is a fuzz that wants to see the guitar: an effect whose input,
+/// while on, lies below the player's limit.
+pub fn is_fuzz(device: &Device, limits: &Limits) -> bool {
+    match &device.kind {
+        Kind::Pedal(pedal) => pedal.on.input.resistance.get() > 0.0 && pedal.on.input.resistance < limits.fuzz,
+        _ => false,
+    }
+}
+
+/// Whether a unit's bypass can be set to this kind and isn't.
+pub fn can_be(device: &Device, bypass: Bypass) -> bool {
+    let pedal = device.kind.pedal().filter(|_| !device.stays_on);
+    pedal.is_some_and(|pedal| pedal.bypass != bypass && pedal.selectable.contains(&bypass))
+}
+
+/// A rig, what is asked of it, and all its states.
+pub struct Scene<'a> {
+    /// What is asked.
+    pub question: &'a Question,
+    /// From where on a rule speaks.
+    pub limits: &'a Limits,
+    /// All states at the target, if anything sounds.
+    pub states: Option<&'a States>,
+    /// The rig as it is.
+    pub now: View,
+    /// The project that edits are tried out on.
+    project: Project,
+}
+
+impl<'a> Scene<'a> {
+    /// None where there is nothing to judge: no signal gets to the target, or
+    /// the rig is plugged in such that it can't be as drawn.
+    pub fn of(question: &'a Question, states: Option<&'a States>) -> Option<Self> {
+        let rig = &question.variant.rig;
+        let can_be_judged = |problem: &Problem| {
+            // A unit on its own, or another instrument's loose end, changes nothing here.
+            matches!(problem, Problem::NotJoined { .. } | Problem::EndsNowhere { .. })
+        };
+        if !problems(rig).iter().all(can_be_judged) {
+            return None;
+        }
+        let off = State { turned: question.controls.turned.clone(), ..State::default() };
+        let now = View::new(Arc::clone(rig), off.clone(), question.target)?;
+        let test_point = match question.target {
+            Target::Point(point) => Some(point),
+            Target::Endpoint(_) => None,
+        };
+        let project = Project {
+            title: String::new(),
+            notes: String::new(),
+            currency: String::new(),
+            variants: vec![Arc::clone(&question.variant)],
+            sounds: Vec::new(),
+            state: off,
+            test_point,
+            limits: question.limits,
+            next_id: question.first_free,
+        };
+        Some(Self { question, limits: &question.limits, states, now, project })
+    }
+
+    /// The rig after an edit. None if it can't be done, the target is no longer
+    /// reached, or an order of units that the player keeps would be lost.
+    pub fn tried(&self, edit: &Edit) -> Option<View> {
+        let after = apply(&self.project, edit).ok()?;
+        let target = match self.now.target {
+            Target::Endpoint(jack) => Target::Endpoint(jack),
+            Target::Point(_) => Target::Point(after.test_point?),
+        };
+        let view = View::new(Arc::clone(&after.variants.first()?.rig), self.now.off.clone(), target)?;
+        let kept =
+            self.question.variant.kept_orders.iter().all(|order| {
+                !self.now.is_behind(order.before, order.behind) || view.is_behind(order.before, order.behind)
+            });
+        kept.then_some(view)
+    }
+
+    /// "at least ", unless every state was looked at.
+    pub fn at_least(&self) -> &'static str {
+        if self.states.is_some_and(|states| states.exact) { "" } else { "at least " }
+    }
+}
+
+/// One run up to a place in it.
+pub struct Passage(MarkedLadder);
+
+impl Passage {
+    /// The run that begins at `origin`, up to `spot`, if it comes by there.
+    pub fn new(plan: &Plan, state: &State, origin: Origin, spot: Spot) -> Option<Self> {
+        plan.ladder(origin, state, spot).map(Self)
+    }
+
+    /// Level in dB from the run's EMF at `hz`.
+    pub fn level_at(&self, hz: f64) -> Level {
+        cascade::level_at(&self.0.ladder, self.0.mark, hz)
+    }
+
+    /// Its peak.
+    pub fn peak(&self, bank: &mut Bank) -> Result<Peak, NoPeak> {
+        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
+        response::peak(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
+    }
+
+    /// Its −3 dB point.
+    pub fn minus3(&self, bank: &mut Bank) -> Result<Minus3, NoMinus3> {
+        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
+        response::minus3(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
+    }
+}
+
+/// Capacitance in F that a station hangs on the run which comes by or ends there.
+pub fn capacitance(view: &View, at: usize) -> f64 {
+    let station = &view.plan.stations[at];
+    let inside = match station.in_state(&view.off) {
+        Some(Through::Isolate { load, .. } | Through::End { load }) => load.capacitance(),
+        Some(Through::Pass { rungs, .. }) => rungs.capacitance(),
+        None => 0.0,
+    };
+    station.wiring.capacitance() + inside
+}
+
+/// The resistance in Ω in the signal's way from an EMF to its jack.
+pub fn series_ohms(source: &Ladder) -> f64 {
+    let ohms = |rung: &Rung| match rung {
+        Rung::Series(branch) => branch.impedance(1.0).re,
+        _ => 0.0,
+    };
+    source.rungs.iter().map(ohms).sum()
+}

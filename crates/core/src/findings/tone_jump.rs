@@ -1,0 +1,267 @@
+//! A footswitch moves the tone.
+
+use std::collections::BTreeMap;
+
+use super::jumps::{self, Furthest, among, furthest, has_a_fuzz, without_fuzzes};
+use super::mend::{self, Mend};
+use super::scene::{Scene, View, can_be, is_fuzz};
+use super::words::{capital, count, list, plain, signed};
+use super::{Finding, Fix, Rule, Severity, Told, jump_cause};
+use crate::cascade::Bank;
+use crate::network::Sweep;
+use crate::plan::Run;
+use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
+use crate::states::{Jump, States};
+use crate::units::hertz;
+use crate::watch::{Stopped, Watch};
+
+/// So many jumps are told with their fixes; the rest is one line.
+const MOST_TOLD: usize = 2;
+/// So many fixes are offered for each.
+const MOST_FIXES: usize = 2;
+/// Places for a buffer are compared at so many frequencies; the best are then
+/// worked out in full.
+const ROUGH_POINTS: usize = 24;
+
+/// A jump past the limit.
+struct Big<'a> {
+    device: &'a Device,
+    jump: &'a Jump,
+    furthest: Furthest,
+    /// What drives the unit where it jumps furthest: jumps of one cause go together.
+    driver: Option<DeviceId>,
+}
+
+impl Big<'_> {
+    fn size(&self) -> f64 {
+        self.furthest.db.abs()
+    }
+
+    /// The context of its larger extreme, which is that of the furthest or near it.
+    fn roughly_among(&self) -> &[DeviceId] {
+        if self.furthest.db > 0.0 { &self.jump.rise.among } else { &self.jump.fall.among }
+    }
+
+    fn is_its_output(&self, view: &View) -> bool {
+        jump_cause::is_its_output(view, self.device, self.furthest, self.roughly_among())
+    }
+}
+
+/// Of `told_of` it has been told that their outputs are feeble; a fall that
+/// comes of that isn't told again.
+pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let Some(all) = scene.states else { return Ok(Vec::new()) };
+    if !watch.go_on(0.0) {
+        return Err(Stopped);
+    }
+    let own;
+    let states = if has_a_fuzz(&scene.now.rig, scene.limits) {
+        let Ok(answer) = without_fuzzes(&scene.now, scene.limits, bank) else { return Ok(Vec::new()) };
+        own = answer;
+        &own
+    } else {
+        all
+    };
+    let mut bigs = bigs(scene, states);
+    let known = |big: &Big<'_>| told_of.contains(&big.device.id) && big.is_its_output(&scene.now);
+    bigs.retain(|big| !known(big));
+    let mut found = Vec::new();
+    let mut told: BTreeMap<Option<DeviceId>, DeviceId> = BTreeMap::new();
+    for big in &bigs {
+        if told.len() == MOST_TOLD || told.contains_key(&big.driver) {
+            continue;
+        }
+        told.insert(big.driver, big.device.id);
+        let fixes = fixes(scene, big, bank, watch)?;
+        let among = among(&scene.now, scene.limits, big.jump, big.furthest, states.hz());
+        let why = jump_cause::why(&scene.now, big.device, big.furthest, &among, bank);
+        found.push(one(scene, big, among, why, fixes));
+    }
+    let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
+    found.extend(together(scene, &others));
+    found.extend(fuzz(scene, told_of, all, bank));
+    Ok(found)
+}
+
+/// The jumps past the limit, the largest first.
+fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
+    let bigs = states.jumps.iter().filter_map(|jump| {
+        let furthest = furthest(jump, states.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let device = scene.now.rig.device(jump.device)?;
+        let extreme = if furthest.db > 0.0 { &jump.rise } else { &jump.fall };
+        let driver = run_of(&scene.now, device.id, &extreme.among).map(|run| run.from.device);
+        Some(Big { device, jump, furthest, driver })
+    });
+    let mut bigs: Vec<Big<'_>> = bigs.collect();
+    bigs.sort_by(|a, b| b.size().total_cmp(&a.size()));
+    bigs
+}
+
+fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, why: String, fixes: Vec<Fix>) -> Told {
+    let names: Vec<String> = among.iter().map(|id| scene.now.name(*id)).collect();
+    let context =
+        if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", list(&names, 3)) };
+    let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
+    let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
+    let finding = Finding {
+        rule: Rule::ToneJump,
+        severity: Severity::Act,
+        text: format!(
+            "Switching {} on makes the tone jump by {}{} at {}, {context}.",
+            scene.now.name(big.device.id),
+            scene.at_least(),
+            signed(big.furthest.db),
+            hertz(big.furthest.hz)
+        ),
+        why: format!("{why}{own}"),
+        devices: vec![big.device.id],
+        leads: behind(&scene.now, big.device.id, &among),
+        among: Some(among),
+        hz: Some(big.furthest.hz),
+        fixes,
+    };
+    Told::new(finding, big.size(), scene.limits.jump.get())
+}
+
+/// One line for all that are like those told.
+fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
+    let (most, least) = (others.first()?, others.last()?);
+    let each = |big: &&Big<'_>| format!("{} {}", scene.now.name(big.device.id), signed(big.furthest.db));
+    let each: Vec<String> = others.iter().map(each).collect();
+    let (many, makes) = match others.len() {
+        1 => ("one more switch".to_owned(), "makes"),
+        n => (format!("{} more switches", count(n)), "make"),
+    };
+    let (low, high) = (plain(least.size()), plain(most.size()));
+    let range = if low == high { high } else { format!("{:.1} to {high}", least.size()) };
+    let finding = Finding {
+        rule: Rule::ToneJump,
+        severity: Severity::Know,
+        text: capital(&format!("{many} {makes} the tone jump, by {}{range}.", scene.at_least())),
+        why: format!("{}.", list(&each, 5)),
+        devices: others.iter().map(|big| big.device.id).collect(),
+        leads: Vec::new(),
+        among: None,
+        hz: None,
+        fixes: Vec::new(),
+    };
+    Some(Told::new(finding, most.size(), scene.limits.jump.get()))
+}
+
+/// The fuzz that goes furthest: good to know, and no fault of the rig's.
+fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
+    let jumps = all.jumps.iter().filter_map(|jump| {
+        let device = scene.now.rig.device(jump.device).filter(|device| is_fuzz(device, scene.limits))?;
+        let furthest = furthest(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        Some(Big { device, jump, furthest, driver: None })
+    });
+    let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&scene.now)));
+    let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
+    let extreme = if big.furthest.db > 0.0 { &big.jump.rise } else { &big.jump.fall };
+    let among = extreme.among.clone();
+    let mut why = jump_cause::why(&scene.now, big.device, big.furthest, &among, bank);
+    let driver = run_of(&scene.now, big.device.id, &among).map(|run| run.from.device);
+    if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
+        why += " A fuzz with so low an input works like that: nothing to mend.";
+    }
+    let mut told = one(scene, &big, among, why, Vec::new());
+    told.finding.severity = Severity::Know;
+    Some(told)
+}
+
+/// The run that comes by a unit, or ends there, with these on and it off.
+pub fn run_of(view: &View, device: DeviceId, among: &[DeviceId]) -> Option<Run> {
+    let station = view.station(device)?;
+    let mut runs = view.plan.runs(&view.with(among)).into_iter();
+    runs.find(|run| run.passed.contains(&station) || run.ends.contains(&station))
+}
+
+/// The leads of that run behind the unit.
+fn behind(view: &View, device: DeviceId, among: &[DeviceId]) -> Vec<LeadId> {
+    let run = run_of(view, device, among);
+    let is_behind = |lead: &LeadId| view.lead_is_behind(device, *lead);
+    run.map_or_else(Vec::new, |run| run.leads.into_iter().filter(is_behind).collect())
+}
+
+/// A buffer somewhere, and what it leaves.
+struct Place {
+    mend: Mend,
+    /// What is left of this jump, in dB.
+    left: f64,
+    /// What is left of the furthest of all.
+    furthest: f64,
+}
+
+fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Fix>, Stopped> {
+    let limit = scene.limits.jump.get();
+    let mut rough = Bank::new(Sweep::logarithmic(jumps::HEARD_HZ.0, jumps::HEARD_HZ.1, ROUGH_POINTS));
+    let mut places: Vec<Place> = Vec::new();
+    for mend in candidates(scene, big) {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        places.extend(place(scene, big, mend, &mut rough));
+    }
+    places.sort_by(|a, b| {
+        let key = |place: &Place| (!place.mend.hides.is_empty(), place.left > limit, place.furthest > limit);
+        key(a).cmp(&key(b)).then(a.furthest.total_cmp(&b.furthest)).then(a.left.total_cmp(&b.left))
+    });
+    let mut found: Vec<Fix> = Vec::new();
+    let mut hides_no_fuzz = false;
+    for place in places {
+        // One that leaves every fuzz its guitar needs no second best of its kind.
+        if found.len() == MOST_FIXES || (hides_no_fuzz && place.mend.hides.is_empty()) {
+            continue;
+        }
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        let Some(place) = self::place(scene, big, place.mend, bank) else { continue };
+        if place.left < big.size() && (place.left <= limit || place.left < 0.5 * big.size()) {
+            hides_no_fuzz |= place.mend.hides.is_empty();
+            let figure = format!("{}{} left", scene.at_least(), plain(place.left));
+            found.push(Fix { words: place.mend.said(&scene.now, &figure), edit: place.mend.edit });
+        }
+    }
+    Ok(found)
+}
+
+fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Option<Place> {
+    let view = scene.tried(&mend.edit)?;
+    let states = without_fuzzes(&view, scene.limits, bank).ok()?;
+    let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| furthest(jump, states.hz())).collect();
+    let left = all.iter().find(|one| one.device == big.device.id).map_or(0.0, |one| one.db.abs());
+    let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
+    Some(Place { mend, left, furthest })
+}
+
+/// Where a buffer may help, and the unit's own if it has one inside.
+fn candidates(scene: &Scene<'_>, big: &Big<'_>) -> Vec<Mend> {
+    let view = &scene.now;
+    let mut found: Vec<Mend> = Vec::new();
+    if let Some(first) = view.first().filter(|first| Some(first.device.id) == big.driver) {
+        found.extend(mend::buffer_first(scene, first));
+        if let Some(&fuzz) = view.fuzzes_behind(first.run, first.lead, scene.limits).last() {
+            found.extend(mend::fuzz_first_then_buffer(scene, first, fuzz));
+            found.extend(mend::buffer_behind(scene, fuzz).filter(|_| view.is_behind(fuzz, big.device.id)));
+        }
+    } else if let Some(driver) = big.driver {
+        found.extend(mend::buffer_behind(scene, driver));
+    }
+    found.extend(mend::buffer_before(scene, big.device.id));
+    found.extend(mend::buffer_behind(scene, big.device.id));
+    if can_be(big.device, Bypass::Buffered) {
+        found.push(mend::set_bypass(scene, big.device, Bypass::Buffered));
+    }
+    // Behind one unit is before the next.
+    let mut leads: Vec<LeadId> = Vec::new();
+    found.retain(|mend| match &mend.edit {
+        Edit::Insert { lead, .. } if leads.contains(lead) => false,
+        Edit::Insert { lead, .. } => {
+            leads.push(*lead);
+            true
+        }
+        _ => true,
+    });
+    found
+}

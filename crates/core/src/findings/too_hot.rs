@@ -1,0 +1,175 @@
+//! Set levels add up to more than an input takes.
+
+use super::mend;
+use super::scene::{Scene, View};
+use super::words::{list, plain, signed};
+use super::{Finding, Fix, Rule, Severity, Told};
+use crate::cascade;
+use crate::plan::{Hop, Origin, Position, Spot, Station, Through};
+use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Splitter, State, Treadle, Wireless};
+use crate::units::{Decibels, Level, engineering};
+use crate::watch::{Stopped, Watch};
+
+/// Levels between units are taken here, in Hz, where leads do little.
+const AT_HZ: f64 = 1000.0;
+
+/// An input that gets too much.
+struct Hot {
+    device: DeviceId,
+    volts: f64,
+    /// The units that are switched on for it, the driven one left out.
+    on: Vec<DeviceId>,
+    /// All that the signal goes through before it, the instrument left out.
+    through: Vec<DeviceId>,
+}
+
+pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let limit = scene.limits.input_peak.get();
+    let mut hot: Vec<Hot> = Vec::new();
+    // Without a set level, and with a guitar below the limit, nothing is hot.
+    if scene.limits.guitar_peak.get() <= limit && !scene.now.rig.devices.iter().any(makes_louder) {
+        return Ok(Vec::new());
+    }
+    for at in 0..scene.now.plan.stations.len() {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        hot.extend(hottest(&scene.now, at, scene.limits.guitar_peak.get()).filter(|hot| hot.volts > limit));
+    }
+    hot.sort_by(|a, b| b.volts.total_cmp(&a.volts));
+    Ok(told(scene, &hot).into_iter().collect())
+}
+
+/// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
+fn can_clip(kind: &Kind) -> bool {
+    match kind {
+        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Interface(_) => true,
+        Kind::Tuner(_) => kind.pedal().is_some(),
+        Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
+        Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
+        Kind::DirectBox(direct) => matches!(direct, DirectBox::Active { .. }),
+        Kind::Guitar(_) | Kind::Active(_) | Kind::Amp(_) | Kind::Supply(_) => false,
+    }
+}
+
+/// The highest voltage at a station's input: with every unit before it on that
+/// is set to a level above 0 dB.
+fn hottest(view: &View, at: usize, guitar_peak: f64) -> Option<Hot> {
+    let station = &view.plan.stations[at];
+    let device = station.device();
+    if !can_clip(&view.rig.device(device)?.kind) {
+        return None;
+    }
+    let louder = view.plan.stations.iter().filter(|other| view.is_behind(other.device(), device));
+    let louder = louder.filter(|other| raises(other)).map(Station::device);
+    let on: Vec<DeviceId> = louder.collect();
+    let with_it: Vec<DeviceId> = on.iter().copied().chain([device]).collect();
+    let state = view.with(&with_it);
+    let runs = view.plan.runs(&state);
+    let route = view.plan.route(&runs, Spot::Input(at))?;
+    let (first, others) = route.split_first()?;
+    let Origin::Start(start) = first.origin else { return None };
+    let start = view.plan.starts.get(start).filter(|start| start.is_instrument)?;
+    // The guitar's own peak is what comes out of its jack, whatever it drives;
+    // the level of an active one is above that.
+    let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead, along: 0.0 }, ..*first };
+    let mut db = start.level.decibels()? + level(view, &state, first)? - level(view, &state, &jack)?;
+    let mut through = Vec::new();
+    for hop in others {
+        db += hop.gain.decibels()? + level(view, &state, hop)?;
+        if let Origin::Output { station, .. } = hop.origin {
+            through.push(view.plan.stations[station].device());
+        }
+    }
+    Some(Hot { device, volts: guitar_peak * 10f64.powf(db / 20.0), on, through })
+}
+
+/// Whether a device lifts the level at all.
+fn makes_louder(device: &Device) -> bool {
+    let louder = |level: Decibels| level.get() > 0.0;
+    match &device.kind {
+        Kind::Active(source) => source.gain.get() > 1.0,
+        Kind::Buffer(Buffer { stage, .. })
+        | Kind::Wireless(Wireless { stage })
+        | Kind::Splitter(Splitter::Buffered { stage, .. })
+        | Kind::Treadle(Treadle::BufferedVolume { stage, .. }) => louder(stage.level),
+        kind => kind.pedal().is_some_and(|pedal| louder(pedal.on.level) || louder(pedal.off.level)),
+    }
+}
+
+/// Whether switching a unit on makes it louder.
+fn raises(station: &Station) -> bool {
+    station.alternatives.iter().any(|alternative| match alternative.through {
+        Through::Isolate { level: Level::Decibels(db), .. } => alternative.position == Position::On && db > 0.0,
+        _ => false,
+    })
+}
+
+fn level(view: &View, state: &State, hop: &Hop) -> Option<f64> {
+    let marked = view.plan.ladder(hop.origin, state, hop.spot)?;
+    cascade::level_at(&marked.ladder, marked.mark, AT_HZ).decibels()
+}
+
+fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
+    let (worst, others) = hot.split_first()?;
+    let (view, limit) = (&scene.now, scene.limits.input_peak.get());
+    let volts = |volts: f64| engineering(volts, "V", 2);
+    let names: Vec<String> = worst.on.iter().map(|id| view.name(*id)).collect();
+    let with = if names.is_empty() { String::new() } else { format!(" with {} on", list(&names, 3)) };
+    let name = view.name(worst.device);
+    let mut why = format!(
+        "Set levels add up: peaks of {} from the instrument are lifted by {} on their way.",
+        volts(scene.limits.guitar_peak.get()),
+        plain(20.0 * (worst.volts / scene.limits.guitar_peak.get()).log10())
+    );
+    if !others.is_empty() {
+        let each: Vec<String> =
+            others.iter().map(|hot| format!("{} {}", view.name(hot.device), volts(hot.volts))).collect();
+        why += &format!(" Others get too much too: {}.", list(&each, 4));
+    }
+    let finding = Finding {
+        rule: Rule::TooHot,
+        severity: Severity::Act,
+        text: format!("{name} gets peaks of {}{with}, and takes {}.", volts(worst.volts), volts(limit)),
+        why,
+        devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
+        leads: view.lead_into(worst.device).into_iter().collect(),
+        among: Some(worst.on.iter().copied().chain([worst.device]).collect()),
+        hz: None,
+        fixes: fix(scene, worst).into_iter().collect(),
+    };
+    Some(Told::new(finding, worst.volts, limit))
+}
+
+/// Turns down what is set highest, and the next if that isn't enough, none below 0 dB.
+fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
+    let limit = scene.limits.input_peak.get();
+    // A tenth of a decibel is as fine as a level is told.
+    let mut too_much = (200.0 * (worst.volts / limit).log10()).ceil() / 10.0;
+    let mut louder: Vec<(DeviceId, f64)> = worst
+        .through
+        .iter()
+        .filter_map(|id| Some((*id, scene.now.rig.device(*id)?.kind.pedal()?.on.level.get())))
+        .filter(|(_, level)| *level > 0.0)
+        .collect();
+    louder.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let (mut edits, mut words): (Vec<Edit>, Vec<String>) = (Vec::new(), Vec::new());
+    for (id, level) in louder {
+        if too_much <= 0.0 {
+            break;
+        }
+        let less = too_much.min(level);
+        too_much -= less;
+        let mut device = scene.now.rig.device(id)?.clone();
+        let to = ((level - less) * 10.0).round() / 10.0;
+        device.kind.pedal_mut()?.on.level = Decibels::clamped(to);
+        words.push(format!("{} to {}", scene.now.name(id), signed(to)));
+        edits.push(mend::set(scene, device));
+    }
+    let edit = if edits.len() == 1 { edits.pop()? } else { Edit::Batch(edits) };
+    let view = scene.tried(&edit)?;
+    let at = view.plan.stations.iter().position(|station| station.device() == worst.device)?;
+    let left = hottest(&view, at, scene.limits.guitar_peak.get())?;
+    let words = format!("Turn down {}: {} left", list(&words, 3), engineering(left.volts, "V", 2));
+    (left.volts < worst.volts).then_some(Fix { words, edit })
+}

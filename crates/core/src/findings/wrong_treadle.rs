@@ -1,0 +1,193 @@
+//! A passive volume treadle whose pot is of the wrong kind for its place.
+
+use super::loads_the_guitar::{Loss, loss, toe_down};
+use super::mend::{self, Mend};
+use super::scene::{Passage, Scene, View};
+use super::words::{ohms, plain};
+use super::{Finding, Fix, Rule, Severity, Told};
+use crate::cascade::Bank;
+use crate::plan::{Run, Spot, plan};
+use crate::response::{Minus3, NoMinus3};
+use crate::rig::{Control, Device, DeviceId, Kind, Knob, LeadId, Pot, State, Treadle};
+use crate::units::{Ohms, Turn, hertz};
+use crate::watch::{Stopped, Watch};
+
+/// A pot of so much or less is for after a buffer. [physics.md §1: 25 kΩ; practice]
+pub const LOW: Ohms = Ohms::of(100e3);
+/// A pot of so much or more is for straight after the guitar. [physics.md §1: 250 or 500 kΩ; practice]
+const HIGH: Ohms = Ohms::of(200e3);
+/// What a treadle in the guitar's run is compared with.
+const AFTER_THE_GUITAR: (&str, &str) = ("volume-treadle-250k", "250 kΩ");
+const AFTER_A_BUFFER: (&str, &str) = ("volume-treadle-25k", "25 kΩ");
+
+pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let mut found = Vec::new();
+    for device in &scene.now.rig.devices {
+        let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &device.kind else { continue };
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        // The guitar's run is longest with everything off.
+        let drives = |run: &Run| run.passed.iter().any(|at| scene.now.plan.stations[*at].device() == device.id);
+        let guitars = scene.now.first().is_some_and(|first| drives(first.run));
+        if guitars && pot.resistance <= LOW {
+            found.extend(low_after_the_guitar(scene, device, pot, bank));
+        } else if !guitars && pot.resistance >= HIGH {
+            found.extend(high_after_a_buffer(scene, device, pot, bank));
+        }
+    }
+    Ok(found)
+}
+
+fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut Bank) -> Option<Told> {
+    let noun = scene.now.first()?.noun;
+    let taken = against_1_megohm(&scene.now, device.id, bank)?;
+    let (name, resistance) = (scene.now.name(device.id), ohms(pot.resistance.get()));
+    let text = if taken.lost {
+        format!(
+            "{name} takes the {noun}'s peak: its {resistance} pot leaves {} less at {}, toe down.",
+            plain(taken.db),
+            hertz(taken.hz)
+        )
+    } else {
+        format!("{name} takes {} off the {noun}'s peak: its pot is {resistance}.", plain(taken.db))
+    };
+    let mut fixes = Vec::new();
+    for mend in [swap(scene, device, AFTER_THE_GUITAR), behind_a_buffer(scene, device)].into_iter().flatten() {
+        let Some(view) = scene.tried(&mend.edit) else { continue };
+        let left = against_1_megohm(&view, device.id, bank).map_or(0.0, |left| left.db);
+        if left < 0.7 * taken.db {
+            fixes.push(Fix { words: mend.said(&scene.now, &format!("{} left", plain(left))), edit: mend.edit });
+        }
+    }
+    let finding = Finding {
+        rule: Rule::WrongTreadle,
+        severity: Severity::Act,
+        text,
+        why: format!(
+            "The whole pot hangs on the {noun}, with the toe down too; {resistance} is for after a buffer, and straight \
+             after a {noun} 250 kΩ or 500 kΩ are usual."
+        ),
+        devices: vec![device.id],
+        leads: scene.now.lead_into(device.id).into_iter().collect(),
+        among: Some(Vec::new()),
+        hz: Some(taken.hz),
+        fixes,
+    };
+    Some(Told::new(finding, taken.db, scene.limits.loading.get()))
+}
+
+/// What the treadle takes off the guitar's peak with the toe down, against a pot of 1 MΩ.
+fn against_1_megohm(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Loss> {
+    let found = view.rig.device(device)?;
+    let mut usual = found.clone();
+    if let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &mut usual.kind {
+        pot.resistance = Ohms::of(1e6);
+    }
+    loss(view, &toe_down(view.off.clone(), found), &[usual], bank)
+}
+
+fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut Bank) -> Option<Told> {
+    let minus3 = half_way(&scene.now, device.id, bank)?.ok()?;
+    let (name, resistance) = (scene.now.name(device.id), ohms(pot.resistance.get()));
+    let mut fixes = Vec::new();
+    for mend in [swap(scene, device, AFTER_A_BUFFER), mend::buffer_behind(scene, device.id)].into_iter().flatten() {
+        let Some(view) = scene.tried(&mend.edit) else { continue };
+        let figure = match half_way(&view, device.id, bank) {
+            Some(Ok(left)) if left.hz > 1.5 * minus3.hz => format!("it then falls from {}", hertz(left.hz)),
+            Some(Err(NoMinus3::NeverCrosses)) => "it then falls beyond 20 kHz only".to_owned(),
+            _ => continue,
+        };
+        fixes.push(Fix { words: mend.said(&scene.now, &figure), edit: mend.edit });
+    }
+    let finding = Finding {
+        rule: Rule::WrongTreadle,
+        severity: Severity::Act,
+        text: format!(
+            "Turned down by 6 dB, {name} ({resistance}) dulls what it drives: it falls from {}.",
+            hertz(minus3.hz)
+        ),
+        why: format!(
+            "Half-way the pot is a source of {}, and that drives the leads behind it; after a buffer, 25 kΩ will do.",
+            ohms(pot.resistance.get() / 4.0)
+        ),
+        devices: vec![device.id],
+        leads: run_through(&scene.now, device.id).map_or_else(Vec::new, |run| behind(&scene.now, run, device.id)),
+        among: Some(Vec::new()),
+        hz: Some(minus3.hz),
+        fixes,
+    };
+    // 20 kHz is as far as one hears.
+    Some(Told::new(finding, 20_000.0, minus3.hz))
+}
+
+fn run_through(view: &View, device: DeviceId) -> Option<&Run> {
+    view.runs.iter().find(|run| run.passed.iter().any(|at| view.plan.stations[*at].device() == device))
+}
+
+/// The −3 dB point of the treadle's run, the treadle where its pot is halved.
+fn half_way(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Result<Minus3, NoMinus3>> {
+    let run = run_through(view, device)?;
+    let pot = passive_pot(view, device)?;
+    let mut state = view.off.clone();
+    halve(&mut state, device, pot);
+    let plan = plan(&view.rig, &state);
+    // Where the run ends behind the treadle, and not on a side run before it.
+    let mut ends = run.ends.iter().copied();
+    let end = ends.find(|at| view.is_behind(device, view.plan.stations[*at].device()))?;
+    Some(Passage::new(&plan, &state, run.origin, Spot::Input(end))?.minus3(bank))
+}
+
+fn behind(view: &View, run: &Run, device: DeviceId) -> Vec<LeadId> {
+    run.leads.iter().copied().filter(|lead| view.lead_is_behind(device, *lead)).collect()
+}
+
+fn passive_pot(view: &View, device: DeviceId) -> Option<&Pot> {
+    match &view.rig.device(device)?.kind {
+        Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => Some(pot),
+        _ => None,
+    }
+}
+
+/// Whether a device is a passive volume treadle.
+pub fn is_passive(view: &View, device: DeviceId) -> bool {
+    passive_pot(view, device).is_some()
+}
+
+/// Whether it is one for straight after the guitar.
+pub fn is_high(view: &View, device: DeviceId) -> bool {
+    passive_pot(view, device).is_some_and(|pot| pot.resistance >= HIGH)
+}
+
+/// Puts a treadle where half of its pot stands below the wiper.
+pub fn halve(state: &mut State, device: DeviceId, pot: &Pot) {
+    state.turned.insert(Knob { device, control: Control::Treadle }, halving_turn(pot));
+}
+
+/// Where half of a pot's resistance stands below the wiper.
+fn halving_turn(pot: &Pot) -> Turn {
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if pot.taper.part_below(Turn::clamped(middle)) < 0.5 { low = middle } else { high = middle }
+    }
+    Turn::clamped(0.5 * (low + high))
+}
+
+fn swap(scene: &Scene<'_>, device: &Device, part: (&str, &str)) -> Option<Mend> {
+    let edit = mend::swap(scene, device, part.0)?;
+    let words = format!("Put a {} treadle in the place of {}", part.1, scene.now.name(device.id));
+    Some(Mend { words, edit, hides: Vec::new() })
+}
+
+/// The treadle behind the unit in which the guitar's run ends, if a buffer is that.
+fn behind_a_buffer(scene: &Scene<'_>, device: &Device) -> Option<Mend> {
+    let first = scene.now.first()?;
+    let stations = first.run.ends.iter().map(|at| &scene.now.plan.stations[*at]);
+    let ends = stations.filter(|station| scene.now.is_behind(device.id, station.device()));
+    let (buffer, onto) = ends
+        .filter_map(|station| station.outs.iter().find_map(|(_, wire)| Some((station.device(), wire.as_ref()?.lead))))
+        .next()?;
+    let words = format!("Move {} behind {}", scene.now.name(device.id), scene.now.name(buffer));
+    Some(Mend { words, edit: mend::move_onto(scene, device.id, onto), hides: Vec::new() })
+}

@@ -1,0 +1,184 @@
+//! The least supplies: against every set of a short list, and the hard case over the whole catalogue.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::brute::Dice;
+use super::*;
+use crate::parts::{Part, catalogue};
+use crate::power::allocate::modules::loose;
+use crate::power::{Headroom, Least, LeastAnswer, LeastQuestion, Question, Rules, Severity, allocate, check, least};
+use crate::rig::{Project, Variant, VariantId, apply};
+use crate::watch::Unwatched;
+
+const FREE: u64 = 1000;
+
+fn ask(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -> LeastAnswer {
+    let question = LeastQuestion {
+        rig: Arc::new(rig.clone()),
+        rules: rules.clone(),
+        least: least_of,
+        keep: false,
+        batteries: false,
+        parts: parts.map(|keys| keys.iter().map(|key| (*key).to_owned()).collect()),
+        first_free: FREE,
+    };
+    least(&question, &Unwatched).unwrap()
+}
+
+/// What a set costs, what is asked for first.
+fn costs(part: &Part, least: Least) -> (u64, u64) {
+    let cents = (part.body.price.get() * 100.0).round() as u64;
+    let plugs = u64::from(matches!(part.power, Power::Mains(_)));
+    let area = part.body.size.metres().map_or(0, |[width, length, _]| (width * length * 1e6).round() as u64);
+    match least {
+        Least::Money => (cents, 1),
+        Least::Boxes => (1, cents),
+        Least::MainsPlugs => (plugs, cents),
+        Least::BoardArea => (area, cents),
+    }
+}
+
+fn sum(parts: &[&Part], counts: &[usize], least: Least) -> (u64, u64) {
+    parts.iter().zip(counts).fold((0, 0), |sum, (part, count)| {
+        let cost = costs(part, least);
+        (sum.0 + cost.0 * *count as u64, sum.1 + cost.1 * *count as u64)
+    })
+}
+
+/// Every set of up to so many boxes, the cheapest first, until one feeds all units.
+fn brute(rig: &Rig, rules: &Rules, parts: &[&Part], least: Least, most: usize) -> Option<(u64, u64)> {
+    let mut sets: Vec<Vec<usize>> = vec![vec![0; parts.len()]];
+    let mut last = sets.clone();
+    for _ in 0..most {
+        let next: BTreeSet<Vec<usize>> =
+            last.iter().flat_map(|set| (0..parts.len()).map(move |at| with(set.clone(), |set| set[at] += 1))).collect();
+        last = next.into_iter().collect();
+        sets.extend(last.iter().cloned());
+    }
+    sets.sort_by_key(|set| (sum(parts, set, least), set.clone()));
+    let feeds = |set: &Vec<usize>| {
+        let mut whole = rig.clone();
+        let copies = parts.iter().zip(set).flat_map(|(part, count)| (0..*count).map(move |_| *part));
+        whole.devices.extend((FREE..).zip(copies).map(|(id, part)| part.device(DeviceId(id))));
+        let question = Question { rig: Arc::new(whole), rules: Rules { across: false, ..rules.clone() } };
+        allocate(&question, &Unwatched).unwrap().unfed.is_empty()
+    };
+    sets.iter().find(|set| feeds(set)).map(|set| sum(parts, set, least))
+}
+
+/// A few units of usual kinds.
+fn units_of(dice: &mut Dice, count: usize) -> Vec<Device> {
+    let need = |dice: &mut Dice| {
+        let ma = dice.pick(&[1.0, 10.0, 20.0, 40.0]);
+        match dice.below(9) {
+            0 => needs(vec![way(18.0, 18.0, CentreNegative, ma, ma)]),
+            1 => needs(vec![way(9.0, 9.0, Alternating, 200.0, 300.0)]),
+            2 => with(nine(1.0), |need| (need.positive_ground, need.apart) = (true, Apart::Everybody)),
+            3 | 4 => with(nine(150.0), |need| (need.digital, need.apart) = (true, Apart::OtherKind)),
+            5 => needs(vec![way(9.0, 18.0, CentreNegative, ma, 2.0 * ma)]),
+            _ => nine(ma),
+        }
+    };
+    (10..10 + count as u64).map(|id| unit(id, need(dice))).collect()
+}
+
+#[test]
+fn no_cheaper_set_of_a_short_list_does() {
+    let lists: [&[&str]; 4] = [
+        &["wall-adaptor-9v", "wall-adaptor-18v", "ac-adaptor-9v", "isolated-five", "shared-eight"],
+        &["hub-24v", "module-four", "module-ac", "wall-adaptor-9v", "isolated-four"],
+        &["wall-adaptor-9v", "ac-adaptor-9v", "isolating-converter", "voltage-doubler", "distributor-five"],
+        &["mixed-eight", "two-group-eight", "linear-eight", "wall-adaptor-9v", "module-strong", "hub-24v"],
+    ];
+    let mut kinds = BTreeSet::new();
+    for seed in 0..60 {
+        let dice = &mut Dice(seed * 977 + 5);
+        let keys = lists[seed as usize % lists.len()];
+        let parts: Vec<&Part> = keys.iter().map(|key| catalogue().part(key).unwrap()).collect();
+        let count = 1 + dice.below(4);
+        let rig = rig(units_of(dice, count), Vec::new());
+        let rules = Rules { most_plugs: dice.pick(&[1, 1, 3]), keep_apart: dice.chance(80), ..Rules::default() };
+        let least_of = Least::ALL[dice.below(4)];
+        let answer = ask(&rig, &rules, least_of, Some(keys));
+        assert!(answer.proved, "case {seed}");
+        let asked = with(rig.clone(), |rig| rig.devices.retain(|device| !answer.hopeless.contains(&device.id)));
+        let most = if parts.len() > 5 { 3 } else { 4 };
+        let expected = brute(&asked, &rules, &parts, least_of, most);
+        let bought = answer.bought.clone().unwrap();
+        let counts: Vec<usize> =
+            keys.iter().map(|key| bought.iter().find(|one| one.part == *key).map_or(0, |one| one.count)).collect();
+        let got = sum(&parts, &counts, least_of);
+        // More boxes than were tried one by one can only be right if none of those did.
+        if counts.iter().sum::<usize>() <= most {
+            assert_eq!(Some(got), expected, "case {seed}: {bought:?}");
+        } else {
+            assert!(expected.is_none_or(|expected| got < expected), "case {seed}: {bought:?}");
+        }
+        assert_eq!(answer.allocation.unfed, answer.hopeless, "case {seed}");
+        kinds.extend(bought.into_iter().map(|one| one.part));
+    }
+    assert!(kinds.len() > 10, "{kinds:?}");
+}
+
+/// The rig after the answer's edit, as a player would take it.
+fn taken(rig: &Rig, answer: &LeastAnswer) -> Rig {
+    let variant = Variant {
+        id: VariantId(900),
+        name: String::new(),
+        rig: Arc::new(rig.clone()),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    };
+    let project = Project {
+        title: String::new(),
+        notes: String::new(),
+        currency: String::new(),
+        variants: vec![Arc::new(variant)],
+        sounds: Vec::new(),
+        state: Default::default(),
+        test_point: None,
+        limits: Default::default(),
+        next_id: FREE,
+    };
+    (*apply(&project, &answer.edit(VariantId(900))).unwrap().variants[0].rig).clone()
+}
+
+/// Eighteen units: five at 18 V, one at 12 V AC, one positive ground, three digital at 300 mA.
+pub fn hard_case() -> Rig {
+    let mut devices = Vec::new();
+    let mut add = |need: Need| devices.push(unit(10 + devices.len() as u64, need));
+    for ma in [20.0, 30.0, 30.0, 45.0, 60.0] {
+        add(needs(vec![way(18.0, 18.0, CentreNegative, ma, 2.0 * ma)]));
+    }
+    add(needs(vec![way(12.0, 12.0, Alternating, 180.0, 360.0)]));
+    add(with(nine(0.5), |need| (need.positive_ground, need.apart) = (true, Apart::Everybody)));
+    for _ in 0..3 {
+        let hungry = needs(vec![way(9.0, 9.0, CentreNegative, 300.0, 450.0)]);
+        add(with(hungry, |need| (need.digital, need.apart) = (true, Apart::OtherKind)));
+    }
+    for ma in [5.0, 8.0, 10.0, 10.0, 12.0, 20.0, 25.0, 35.0] {
+        add(needs(vec![way(9.0, 9.0, CentreNegative, ma, 2.0 * ma)]));
+    }
+    rig(devices, Vec::new())
+}
+
+#[test]
+fn the_hard_case_is_solved_and_proved_over_the_whole_catalogue() {
+    // Least mains plugs with one unit an outlet is found (one plug), but its price isn't
+    // proved to be the least; the answer says so, and it isn't asked here.
+    let asked =
+        [(Least::Money, 1), (Least::Money, 5), (Least::Boxes, 1), (Least::MainsPlugs, 5), (Least::BoardArea, 5)];
+    for (least_of, most_plugs) in asked {
+        let rules = Rules { most_plugs, ..Rules::default() };
+        let answer = ask(&hard_case(), &rules, least_of, None);
+        assert!(answer.proved && answer.allocation.proved && answer.hopeless.is_empty(), "{least_of:?}");
+        assert!(answer.allocation.unfed.is_empty(), "{least_of:?} {:?}", answer.allocation);
+        let drawn = taken(&hard_case(), &answer);
+        let checked = check(&drawn, &Headroom::default());
+        assert!(checked.unfed.is_empty(), "{least_of:?}");
+        let loud: Vec<_> = checked.problems.iter().filter(|problem| problem.severity != Severity::Know).collect();
+        assert!(loud.is_empty(), "{least_of:?}: {loud:?}");
+        assert!(loose(&drawn).is_empty());
+    }
+}

@@ -1,0 +1,66 @@
+//! One state's way through the stretches, and what a jump is like over the
+//! whole sweep in one context.
+
+use super::choice::Choice;
+use super::lanes::{LANES, decibels, product};
+use super::layout::Layout;
+use super::table::Table;
+use crate::plan::Position;
+use crate::rig::DeviceId;
+
+/// A jump in one context, in dB at each frequency: losses of the stretches that
+/// are only there while the unit is off, over those that are only there while it is on.
+pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> Vec<f64> {
+    let mut db = Vec::with_capacity(table.points());
+    for block in 0..table.blocks() {
+        let losses = table.block(block);
+        let all = |entries: &[usize]| {
+            entries.iter().fold([1.0; LANES], |product_so_far, entry| product(&product_so_far, &losses[*entry]))
+        };
+        let (without, with) = (all(without), all(with));
+        let ratios = without.iter().zip(with).take(table.width(block));
+        db.extend(ratios.map(|(without, with)| decibels(without / with) - off_db));
+    }
+    db
+}
+
+/// What a switch does with all others off; none where one of the two is silent.
+pub fn alone(layout: &Layout, table: &Table, device: DeviceId, off_db: f64) -> Option<Vec<f64>> {
+    let (on, off) = (way(layout, &[device])?, way(layout, &[])?);
+    if on.iter().chain(&off).any(|entry| table.is_silent(*entry)) {
+        return None;
+    }
+    let only = |here: &[usize], there: &[usize]| -> Vec<usize> {
+        here.iter().copied().filter(|entry| !there.contains(entry)).collect()
+    };
+    Some(curve(table, &only(&off, &on), &only(&on, &off), off_db))
+}
+
+/// The entries that the signal goes through while just these units are on.
+fn way(layout: &Layout, on: &[DeviceId]) -> Option<Vec<usize>> {
+    let fits = |choice: &Choice| {
+        choice.on.iter().all(|device| on.contains(device)) && !choice.off.iter().any(|device| on.contains(device))
+    };
+    let stands = |device: Option<(DeviceId, Position)>| match device {
+        Some((device, Position::On)) => on.contains(&device),
+        Some((device, Position::Off)) => !on.contains(&device),
+        _ => true,
+    };
+    let spots = layout.spots();
+    let mut found = Vec::new();
+    let (mut from, mut combination, mut each) = (0, 0, 1);
+    for level in 1..layout.nodes[spots.start].level {
+        if let Some(to) = layout.at_level(level).find(|node| stands(layout.nodes[*node].device)) {
+            found.push(layout.between(from, to)?.start + combination);
+            (from, combination, each) = (to, 0, 1);
+            continue;
+        }
+        for choices in layout.legs_at(level) {
+            combination += each * choices.iter().position(fits)?;
+            each *= choices.len();
+        }
+    }
+    let rest = layout.rest.iter().position(fits)?;
+    found.push(layout.between(from, spots.start + rest)?.start + combination);
+    Some(found)
+}

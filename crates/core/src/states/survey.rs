@@ -1,0 +1,90 @@
+//! All stretches, both edges and all jumps, block after block of frequencies.
+
+use super::NoStates;
+use super::effort::Effort;
+use super::envelope::{Edge, Search, weights};
+use super::jumps::{Gathering, Ground, Jump};
+use super::lanes::{LANES, Lanes};
+use super::layout::Layout;
+use super::path::Path;
+use super::sounding::Sounding;
+use super::steps::{Rows, Steps};
+use super::table::Table;
+use crate::cascade::Bank;
+use crate::watch::Pace;
+
+/// What was found.
+#[derive(Debug)]
+pub struct Found {
+    /// The lowest level of any state.
+    pub lowest: Edge,
+    /// The highest.
+    pub highest: Edge,
+    /// What each switch does.
+    pub jumps: Vec<Jump>,
+    /// What it took.
+    pub counted: Counted,
+}
+
+/// What an answer took, for a benchmark to compare with bare arithmetic.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Counted {
+    /// Stretches, each combination of the side runs between and each frequency counted.
+    pub stretch_steps: u64,
+    /// Contexts of all switches, each frequency counted.
+    pub context_steps: u64,
+    /// Logarithms.
+    pub logarithms: u64,
+}
+
+/// Looks at every stretch of a path.
+pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Found, NoStates> {
+    let points = bank.sweep().len();
+    let steps = Steps::new(path, layout, bank);
+    let mut table = Table::new(layout.entries, points);
+    let mut rows = Rows::default();
+    steps.losses(layout, 0, &mut rows, table.block_mut(0));
+    let sounding = Sounding::of(layout, &table);
+    if !sounding.is_any() {
+        return Err(NoStates::Silent);
+    }
+    let dead: Vec<usize> = dead(layout, &sounding);
+    let mut gains = vec![[0.0; LANES]; layout.entries];
+    let weights = weights(layout);
+    let (mut lowest, mut highest) = (Search::new(layout, &weights, false), Search::new(layout, &weights, true));
+    let mut gathering = Gathering::new(layout, points, pace)?;
+    for block in 0..table.blocks() {
+        let width = table.width(block);
+        let losses = table.block_mut(block);
+        if block > 0 {
+            steps.losses(layout, block, &mut rows, losses);
+        }
+        dead.iter().for_each(|entry| losses[*entry] = [f64::NAN; LANES]);
+        invert(losses, &mut gains);
+        highest.look(&gains, width).ok_or(NoStates::Silent)?;
+        lowest.look(losses, width).ok_or(NoStates::Silent)?;
+        pace.did(Effort::of_stretches(layout.entries).steps(width))?;
+        gathering.look(&gains, losses, width, pace)?;
+    }
+    let contexts = gathering.contexts();
+    let jumps = gathering.jumps(Ground { layout, table: &table, sounding: &sounding }, pace)?;
+    // Both edges; of each jump its extremes, the curves there, and itself alone.
+    let curves = 2 + jumps.iter().map(|jump| 4 + usize::from(jump.alone_db.is_some())).sum::<usize>();
+    let all = |each: usize| each as u64 * points as u64;
+    let counted = Counted { stretch_steps: all(layout.entries), context_steps: all(contexts), logarithms: all(curves) };
+    Ok(Found { lowest: lowest.edge, highest: highest.edge, jumps, counted })
+}
+
+/// Entries at nodes that no state sounds through: what happens there is no context of anything.
+fn dead(layout: &Layout, sounding: &Sounding) -> Vec<usize> {
+    let dead = layout.stretches.iter().filter(|at| !sounding.goes_by(at.from) || !sounding.goes_by(at.to));
+    dead.flat_map(|stretch| stretch.entries.clone()).collect()
+}
+
+fn invert(losses: &[Lanes], gains: &mut [Lanes]) {
+    for (gain, loss) in gains.iter_mut().zip(losses) {
+        for lane in 0..LANES {
+            gain[lane] = 1.0 / loss[lane];
+        }
+    }
+}

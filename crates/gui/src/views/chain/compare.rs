@@ -1,0 +1,181 @@
+//! The variants side by side, in figures: a page of the panel at the side.
+
+use egui::text::LayoutJob;
+use egui::{Color32, FontId, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use rigwright_core::compare::{Against, Cost, Figures, Row, WorstJump, money};
+use rigwright_core::rig::{Rig, Variant};
+use rigwright_core::units::{Level, hertz, metres};
+
+use super::compared::Compared;
+use super::plot::LevelPlot;
+use super::style::{SAMPLE, sample};
+use crate::theme::{self, Tokens, text};
+use crate::views::{Facts, Intent};
+use crate::widgets::panel;
+
+/// One figure of a row.
+struct Cell {
+    /// The figure.
+    main: String,
+    /// A word more, in small print.
+    detail: String,
+    /// All of it as a sentence, for a screen reader and under the pointer.
+    sentence: String,
+    /// It is an answer of before the last change.
+    old: bool,
+}
+
+const HEADINGS: [&str; 4] = ["peak", "sounds like", "worst jump", "cost"];
+
+/// The page.
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compared, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("compared with").font(text::small()).color(tokens.quiet));
+        compared.choose(ui, facts, "what the rigs are compared with");
+    });
+    compared.update(facts, plot);
+    let base = compared.base(facts, plot);
+    let Some(base_rig) = base.rig else {
+        panel::quiet(ui, "No signal comes from an instrument with a lead to an amp, a DI box or an interface yet.");
+        return;
+    };
+    let shown = || facts.project.variants.iter().enumerate().filter(|(_, variant)| compared.shows(variant.id));
+    if shown().next().is_none() {
+        panel::quiet(ui, "Every rig is left out. A click on a name above the plot brings it back.");
+        return;
+    }
+    columns(ui, |ui, at| {
+        ui.label(RichText::new(HEADINGS[at]).font(text::small()).color(tokens.quiet));
+    });
+    ui.spacing_mut().item_spacing.y = 1.0;
+    for (index, variant) in shown() {
+        ui.add_space(5.0);
+        let answer = facts.answers.get(variant.id).and_then(|response| plot.answer(facts.project, response));
+        let states = facts.states(variant.id).and_then(|all| all.as_ref().as_ref().ok());
+        let row = Row::of(variant, base_rig, answer, states);
+        name(ui, facts, index, variant, base.against == Against::Variant(variant.id), out);
+        let cells = cells(&row, &variant.rig, &facts.project.currency, facts.states_are_old(variant.id));
+        columns(ui, |ui, at| cell(ui, tokens, &variant.name, &cells[at]));
+    }
+    ui.add_space(8.0);
+    panel::quiet(ui, "Costs are what a rig has more than the one it is compared with, leads by make and length.");
+}
+
+/// Four columns of one width, so that figures stand under each other.
+fn columns(ui: &mut Ui, mut each: impl FnMut(&mut Ui, usize)) {
+    ui.columns(HEADINGS.len(), |columns| {
+        for (at, ui) in columns.iter_mut().enumerate() {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            each(ui, at);
+        }
+    });
+}
+
+/// Line sample and name; a click takes the variant in hand.
+fn name(ui: &mut Ui, facts: &Facts<'_>, index: usize, variant: &Variant, is_base: bool, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(SAMPLE, Sense::hover());
+        sample(ui.painter(), rect, index, tokens.accent(index));
+        let in_hand = variant.id == facts.variant.id;
+        let words = RichText::new(&variant.name).family(theme::medium());
+        let words = if in_hand { words } else { words.color(tokens.quiet) };
+        let button = ui.add(egui::Button::new(words).frame(false).truncate()).on_hover_text("Takes this rig in hand");
+        if button.clicked() {
+            out.push(Intent::Show(variant.id));
+        }
+        if is_base {
+            ui.label(RichText::new("the base").font(text::small()).color(tokens.quiet));
+        }
+    });
+}
+
+fn cell(ui: &mut Ui, tokens: &Tokens, variant: &str, cell: &Cell) {
+    let strength = if cell.old { 0.55 } else { 1.0 };
+    let width = ui.available_width();
+    let line = |words: &str, font: FontId, ink: Color32| {
+        let mut job = LayoutJob::simple_singleline(words.to_owned(), font, ink.gamma_multiply(strength));
+        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+        ui.painter().layout_job(job)
+    };
+    let main = line(&cell.main, text::body(), tokens.ink);
+    let detail = line(&cell.detail, text::small(), tokens.quiet);
+    let height = main.size().y + detail.size().y;
+    let (rect, hit) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
+    let below = rect.min + vec2(0.0, main.size().y);
+    ui.painter().galley(rect.min, main, tokens.ink);
+    ui.painter().galley(below, detail, tokens.quiet);
+    let sentence = format!("{variant}: {}", cell.sentence);
+    hit.widget_info(|| WidgetInfo::labeled(Role::Label, true, &sentence));
+    hit.on_hover_text(&cell.sentence);
+}
+
+fn cells(row: &Row, rig: &Rig, currency: &str, old: bool) -> [Cell; 4] {
+    let figures = row.figures.as_ref();
+    [peak(figures), sounds_like(figures), jump(row.worst_jump.as_ref(), rig, old), cost(&row.cost, currency)]
+}
+
+fn none(main: &str, sentence: String) -> Cell {
+    Cell { main: main.to_owned(), detail: String::new(), sentence, old: false }
+}
+
+const NO_SIGNAL: &str = "no signal gets to where the level is taken";
+
+fn peak(figures: Option<&Figures>) -> Cell {
+    match figures.map(|figures| &figures.peak) {
+        Some(Ok(peak)) => {
+            let high = format!("{:.1} dB high", peak.height_db);
+            let sentence = format!("peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db);
+            Cell { main: hertz(peak.hz), detail: high, sentence, old: false }
+        }
+        Some(Err(why)) => none("none", format!("no peak, {why}")),
+        None => none("none", format!("no peak, {NO_SIGNAL}")),
+    }
+}
+
+fn sounds_like(figures: Option<&Figures>) -> Cell {
+    match figures.map(|figures| &figures.lead_equivalent) {
+        Some(Ok(length)) => {
+            let length = metres((length * 10.0).round() / 10.0);
+            let sentence = format!("sounds like {length} of its own lead, straight into the amp");
+            Cell { main: length, detail: "of its lead".to_owned(), sentence, old: false }
+        }
+        Some(Err(why)) => none("no lead", format!("sounds like no plain lead: {why}")),
+        None => none("no lead", format!("sounds like nothing, {NO_SIGNAL}")),
+    }
+}
+
+fn jump(jump: Option<&WorstJump>, rig: &Rig, old: bool) -> Cell {
+    let Some(jump) = jump else {
+        return Cell { old, ..none("none", "no jump, no switch is heard".to_owned()) };
+    };
+    let device = rig.device(jump.device).map_or("", |device| device.name.as_str());
+    let size = Level::Decibels(jump.db);
+    let at_least = if jump.exact { "" } else { "at least " };
+    let before = if old { ", before the last change" } else { "" };
+    Cell {
+        main: size.to_string(),
+        detail: if jump.exact { device.to_owned() } else { format!("at least, {device}") },
+        sentence: format!("worst jump {at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
+        old,
+    }
+}
+
+fn cost(cost: &Cost, currency: &str) -> Cell {
+    let more = cost.more();
+    let sign = if more > 0.0 { "+" } else { "" };
+    let unpriced = cost.added.leads_without_price + cost.left_out.leads_without_price;
+    let detail = match unpriced {
+        0 if cost.left_out.is_empty() => String::new(),
+        0 => format!("left out {}", money(whole(cost.left_out.price), currency)),
+        1 => "1 lead unpriced".to_owned(),
+        count => format!("{count} leads unpriced"),
+    };
+    Cell { main: format!("{sign}{}", money(whole(more), currency)), detail, sentence: cost.told(currency), old: false }
+}
+
+/// Nobody reads cents of hundreds; the sentence has them.
+fn whole(price: f64) -> f64 {
+    if price.abs() < 100.0 { price } else { price.round() }
+}

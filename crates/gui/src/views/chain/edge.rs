@@ -1,0 +1,79 @@
+//! The edge of a band under the pointer, and the state that makes it there.
+
+use egui::Pos2;
+use egui_plot::PlotTransform;
+
+use super::curves::{Shown, View};
+use crate::views::Lit;
+
+/// So near, in points, the pointer is at an edge.
+const NEAR: f32 = 7.0;
+/// A band narrower than this has no edges to tell apart.
+const LEAST: f32 = 12.0;
+
+/// More than so many names are counted instead.
+const MOST_NAMES: usize = 4;
+
+/// What the edge under the pointer is made by.
+pub struct Edge {
+    /// The units that are on in that state.
+    pub lit: Lit,
+    /// Whether it is the highest of all states, and not the lowest.
+    pub highest: bool,
+}
+
+/// The edge that the pointer is at, if it is at one. An answer of before the
+/// last change has none: its units may be gone.
+pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &Shown<'_>) -> Option<Edge> {
+    let states = shown.states().filter(|_| !shown.old)?;
+    if !transform.frame().contains(pointer) {
+        return None;
+    }
+    let log_hz = transform.value_from_position(pointer).x;
+    let strip = view.strip(states);
+    let distance = |point: &[f64; 3]| (point[0] - log_hz).abs();
+    let [log_hz, low, high] = *strip.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let (top, bottom) = (transform.position_from_point_y(high), transform.position_from_point_y(low));
+    let (to_top, to_bottom) = ((pointer.y - top).abs(), (pointer.y - bottom).abs());
+    if bottom - top < LEAST || to_top.min(to_bottom) > NEAR {
+        return None;
+    }
+    let at = states.hz().iter().position(|hz| hz.log10() == log_hz)?;
+    let highest = to_top < to_bottom;
+    let on = if highest { states.highest_state(at) } else { states.lowest_state(at) };
+    Some(Edge { lit: Lit { on, subject: None }, highest })
+}
+
+impl Edge {
+    /// "highest with Wah and Fuzz on", "lowest with everything off".
+    pub fn told(&self, name: impl Fn(rigwright_core::rig::DeviceId) -> String) -> String {
+        let which = if self.highest { "highest" } else { "lowest" };
+        let names: Vec<String> = self.lit.on.iter().map(|id| name(*id)).collect();
+        match names.split_last() {
+            None => format!("{which} with everything off"),
+            Some((last, [])) => format!("{which} with {last} on"),
+            // The drawing shows which.
+            Some((_, rest)) if rest.len() >= MOST_NAMES => format!("{which} with {} units on", names.len()),
+            Some((last, rest)) => format!("{which} with {} and {last} on", rest.join(", ")),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rigwright_core::rig::DeviceId;
+
+    fn told(highest: bool, on: &[u64]) -> String {
+        let lit = Lit { on: on.iter().map(|id| DeviceId(*id)).collect(), subject: None };
+        Edge { lit, highest }.told(|id| format!("unit {}", id.0))
+    }
+
+    #[test]
+    fn a_state_is_told_by_what_is_on() {
+        assert_eq!(told(true, &[]), "highest with everything off");
+        assert_eq!(told(false, &[3]), "lowest with unit 3 on");
+        assert_eq!(told(true, &[3, 5, 7]), "highest with unit 3, unit 5 and unit 7 on");
+        assert_eq!(told(true, &[1, 2, 3, 4, 5]), "highest with 5 units on");
+    }
+}

@@ -1,0 +1,92 @@
+//! The plot's head: what is shown and where, and the one place where variants
+//! are switched on and off.
+
+use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+
+use super::compared::Compared;
+use super::sound_lines;
+use super::style::{SAMPLE, sample};
+use crate::theme::{Tokens, text};
+use crate::views::Facts;
+use crate::widgets::panel;
+
+/// Heading, the switch between levels and differences, and a chip a variant.
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize) {
+    ui.horizontal_wrapped(|ui| {
+        heading(ui, facts, compared, endpoint);
+        view_switch(ui, compared);
+        let tokens = Tokens::of(ui);
+        for (index, variant) in facts.project.variants.iter().enumerate() {
+            if chip(ui, tokens, index, &variant.name, compared.shows(variant.id)) {
+                compared.toggle(variant.id);
+            }
+        }
+        sound_lines::legend(ui, facts);
+    });
+}
+
+/// "Level at Amp left, dB from the pickup", "Difference at Amp left, dB from …".
+fn heading(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize) {
+    let what = if compared.difference { "Difference" } else { "Level" };
+    let from = if compared.difference { "dB from" } else { "dB from the pickup" };
+    let response = facts.response();
+    let names: Vec<&str> = response.map_or_else(Vec::new, |r| r.endpoints.iter().map(|e| e.name.as_str()).collect());
+    if facts.project.test_point.is_some() {
+        panel::heading(ui, &format!("{what} at the test point, {from}"));
+    } else if names.len() > 1 {
+        panel::heading(ui, &format!("{what} at"));
+        let at = if *endpoint < names.len() { *endpoint } else { 0 };
+        let combo = egui::ComboBox::from_id_salt("endpoint").selected_text(names[at]).show_ui(ui, |ui| {
+            for (i, name) in names.iter().enumerate() {
+                ui.selectable_value(endpoint, i, *name);
+            }
+        });
+        combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "where the level is taken"));
+        panel::heading(ui, from);
+    } else {
+        let place = names.first().copied().unwrap_or("the end");
+        panel::heading(ui, &format!("{what} at {place}, {from}"));
+    }
+    if compared.difference {
+        compared.choose(ui, facts, "what the difference is from");
+    }
+}
+
+fn view_switch(ui: &mut Ui, compared: &mut Compared) {
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.x = 2.0;
+        for (difference, words, tip) in [
+            (false, "Level", "What arrives, in dB from the pickup"),
+            (
+                true,
+                "Difference",
+                "How much more arrives than with another rig, or with the guitar straight into the amp",
+            ),
+        ] {
+            let words = egui::RichText::new(words).font(text::small());
+            let button = egui::Button::selectable(compared.difference == difference, words).frame_when_inactive(true);
+            if ui.add(button).on_hover_text(tip).clicked() {
+                compared.difference = difference;
+            }
+        }
+    });
+}
+
+/// A variant's line and hatching with its name; true if it is to be shown or hidden.
+fn chip(ui: &mut Ui, tokens: &Tokens, index: usize, name: &str, shown: bool) -> bool {
+    let galley = ui.painter().layout_no_wrap(name.to_owned(), text::small(), tokens.ink);
+    let (rect, hit) = ui.allocate_exact_size(vec2(galley.size().x + SAMPLE.x + 16.0, 20.0), Sense::click());
+    let label = format!("Curve of {name}");
+    hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, shown, &label));
+    let ink = if shown { tokens.accent(index) } else { tokens.faint };
+    let place = egui::Rect::from_center_size(rect.left_center() + vec2(4.0 + 0.5 * SAMPLE.x, 0.0), SAMPLE);
+    sample(ui.painter(), place, index, ink);
+    let colour = if shown { tokens.ink } else { tokens.faint };
+    let words = rect.left_center() + vec2(SAMPLE.x + 10.0, -0.5 * galley.size().y);
+    ui.painter().galley_with_override_text_color(words, galley, colour);
+    if hit.has_focus() || hit.hovered() {
+        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.border), egui::StrokeKind::Inside);
+    }
+    let tip = if shown { "Leaves this rig out: curve, band and table" } else { "Shows this rig again" };
+    hit.on_hover_text(tip).clicked()
+}

@@ -1,0 +1,205 @@
+//! Advice: each suggestion is what it says, what is proved is true, and the
+//! player's wishes are kept.
+
+use std::cell::Cell;
+use std::sync::Arc;
+
+use rigwright_core::advice::{Advice, Question, Wishes, advise};
+use rigwright_core::cascade::Bank;
+use rigwright_core::file;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, respond};
+use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, State, Variant, apply};
+use rigwright_core::states::Target;
+use rigwright_core::watch::{Stopped, Unwatched, Watch};
+
+use super::edited::{explored, worst_db};
+use crate::rigs::{SC, amp, chain, real_cable, true_bypass};
+
+const AMP_LEFT: DeviceId = DeviceId(16);
+
+fn asked(project: &Project, variant: usize) -> Question {
+    Question {
+        variant: Arc::clone(&project.variants[variant]),
+        controls: State { on: Default::default(), ..project.state.clone() },
+        target: Target::Endpoint(JackRef::new(AMP_LEFT, Jack::In)),
+        wishes: Wishes::default(),
+        first_free: project.next_id,
+    }
+}
+
+fn ask(question: &Question) -> Advice {
+    advise(question, &mut Bank::new(Sweep::audio()), &Unwatched).expect("nobody stops it")
+}
+
+/// The worst jump in dB and the lead equivalent in metres of a variant, worked out afresh.
+fn afresh(project: &Project, variant: &Arc<Variant>, question: &Question) -> (Option<f64>, Option<f64>) {
+    let mut bank = Bank::new(Sweep::audio());
+    let states = explored(&variant.rig, &question.controls, question.target, &mut bank).expect("it sounds");
+    let request = Request { state: question.controls.clone(), ..Request::of(project, variant) };
+    let response = respond(&request, &mut bank);
+    let Target::Endpoint(jack) = question.target else { panic!("taken at an endpoint") };
+    let end = response.endpoints.iter().find(|endpoint| endpoint.jack == jack).expect("the signal gets there");
+    (worst_db(&states), end.at.lead_equivalent.as_ref().ok().copied())
+}
+
+#[test]
+fn every_suggestion_is_what_it_says() {
+    let project = file::demo().expect("the demo opens");
+    let mut checked = 0;
+    for index in 0..project.variants.len() {
+        let question = asked(&project, index);
+        let advice = ask(&question);
+        let now = afresh(&project, &project.variants[index], &question);
+        assert_eq!(advice.now.worst_jump.map(|(db, _, _)| db), now.0);
+        assert_eq!(advice.now.lead_equivalent.as_ref().ok().copied(), now.1);
+        for suggestion in advice.suggestions.iter().chain(&advice.order_of_practice) {
+            let next = apply(&project, &suggestion.edit).expect(&suggestion.words);
+            let (worst, metres) = afresh(&next, &next.variants[index], &question);
+            let told = suggestion.after.worst_jump.map(|(db, _, _)| db);
+            assert!((told.unwrap_or(0.0) - worst.unwrap_or(0.0)).abs() < 1e-9, "{}", suggestion.words);
+            let told = suggestion.after.lead_equivalent.as_ref().ok().copied();
+            assert_eq!(told.is_some(), metres.is_some(), "{}", suggestion.words);
+            assert!((told.unwrap_or(0.0) - metres.unwrap_or(0.0)).abs() < 1e-6, "{}", suggestion.words);
+            // Other variants stay as they are.
+            let others = project.variants.iter().zip(&next.variants).filter(|(old, _)| old.id != question.variant.id);
+            others.for_each(|(old, new)| assert_eq!(old, new, "{}", suggestion.words));
+            checked += 1;
+        }
+        for (at, suggestion) in advice.suggestions.iter().enumerate() {
+            let worst = |figures: &rigwright_core::advice::Figures| figures.worst_jump.map_or(0.0, |(db, _, _)| db);
+            let smaller = worst(&suggestion.after) <= worst(&advice.now) - 0.1 + 1e-9;
+            let metres = |figures: &rigwright_core::advice::Figures| figures.lead_equivalent.clone();
+            let less_dull = match (metres(&advice.now), metres(&suggestion.after)) {
+                (Ok(now), Ok(after)) => after <= now - 0.1 + 1e-9,
+                (Err(_), Ok(_)) => true,
+                _ => false,
+            };
+            assert!(smaller || less_dull, "{} betters nothing", suggestion.words);
+            assert!(advice.suggestions[..at].iter().all(|other| other.edit != suggestion.edit));
+        }
+    }
+    assert!(checked >= 10, "{checked}");
+}
+
+/// A guitar, six true-bypass units, an amp: few enough to try all pairs of places.
+fn small() -> (Project, Question) {
+    let mut kinds = vec![("Guitar", Kind::Guitar(SC.guitar()))];
+    kinds.extend((0..6).map(|_| ("Unit", true_bypass(40e-12))));
+    kinds.push(("Amp", amp(1e6, 100e-12)));
+    let rig = chain(kinds, &[5.0, 0.3, 0.2, 0.6, 0.2, 0.3, 6.0], &real_cable());
+    let mut project = file::blank().expect("the blank rig opens");
+    project.next_id = 5000;
+    Arc::make_mut(&mut project.variants[0]).rig = Arc::new(rig);
+    let question = Question { target: Target::Endpoint(JackRef::new(DeviceId(8), Jack::In)), ..asked(&project, 0) };
+    (project, question)
+}
+
+/// "… than 2.66 dB." of what was proved about something.
+fn proved(advice: &Advice, about: &str) -> f64 {
+    let sentence = advice.proved.iter().find(|sentence| sentence.contains(about)).expect(about);
+    let figure = sentence.split(" than ").last().and_then(|rest| rest.split(' ').next()).expect(sentence);
+    figure.parse().expect(sentence)
+}
+
+/// Every place for one buffer and every pair of places, each rig really built and looked at in full.
+#[test]
+fn what_is_proved_of_buffers_is_what_trying_them_all_shows() {
+    let (project, question) = small();
+    let advice = ask(&question);
+    let insert = advice.suggestions.iter().find_map(|suggestion| match &suggestion.edit {
+        Edit::Insert { device, patch, .. } => Some((device.clone(), patch.clone())),
+        _ => None,
+    });
+    let (buffer, patch) = insert.expect("a buffer is among what is suggested");
+    let leads: Vec<Lead> = project.variants[0].rig.leads.clone();
+    let put = |project: &Project, lead: &Lead, number: u64| {
+        let mut device = buffer.clone();
+        device.id = DeviceId(6000 + 2 * number);
+        let patch = Lead { id: rigwright_core::rig::LeadId(6001 + 2 * number), ..(*patch).clone() };
+        let edit = Edit::Insert { variant: question.variant.id, lead: lead.id, device, patch: Box::new(patch) };
+        apply(project, &edit).expect("a lead takes a buffer")
+    };
+    let worst = |project: &Project| afresh(project, &project.variants[0], &question).0.unwrap_or(0.0);
+    let (mut single, mut pair) = (f64::INFINITY, f64::INFINITY);
+    for (number, first) in leads.iter().enumerate() {
+        let one = put(&project, first, 0);
+        single = single.min(worst(&one));
+        for second in &leads[number + 1..] {
+            pair = pair.min(worst(&put(&one, second, 1)));
+        }
+    }
+    // It is told rounded to hundredths, never above what was found.
+    let told = (proved(&advice, "one buffer"), proved(&advice, "two buffers"));
+    assert!(told.0 <= single + 1e-9 && single - told.0 <= 0.01, "{told:?} {single}");
+    assert!(told.1 <= pair + 1e-9 && pair - told.1 <= 0.01, "{told:?} {pair}");
+}
+
+#[test]
+fn kept_orders_are_kept() {
+    let mut project = file::demo().expect("the demo opens");
+    let rig = Arc::clone(&project.variants[0].rig);
+    let id = |name: &str| rig.devices.iter().find(|device| device.name == name).expect(name).id;
+    let kept = [
+        KeptOrder { before: id("Compressor"), behind: id("Fuzz") },
+        KeptOrder { before: id("Wah"), behind: id("Mild drive") },
+    ];
+    for variant in &mut project.variants {
+        Arc::make_mut(variant).kept_orders = kept.into();
+    }
+    let mut moves = 0;
+    for index in 0..project.variants.len() {
+        let advice = ask(&asked(&project, index));
+        for suggestion in advice.suggestions.iter().chain(&advice.order_of_practice) {
+            moves += usize::from(suggestion.words.starts_with("Move"));
+            let next = apply(&project, &suggestion.edit).expect(&suggestion.words);
+            let order = along(&next.variants[index]);
+            for KeptOrder { before, behind } in kept {
+                let place = |id| order.iter().position(|other| *other == id).expect("it is on the way");
+                assert!(place(before) < place(behind), "{}", suggestion.words);
+            }
+        }
+    }
+    assert!(moves > 0, "no move was suggested, so none was tested");
+}
+
+/// The devices from the guitar on, along the first output of each.
+fn along(variant: &Variant) -> Vec<DeviceId> {
+    let mut found = vec![variant.rig.devices[0].id];
+    while let Some(lead) = found.last().and_then(|at| variant.rig.lead_from(JackRef::new(*at, Jack::Out))) {
+        found.push(lead.to.device);
+    }
+    found
+}
+
+/// Lets it go on so many times.
+struct Stop {
+    at: usize,
+    asked: Cell<usize>,
+    last: Cell<f64>,
+}
+
+impl Watch for Stop {
+    fn go_on(&self, done: f64) -> bool {
+        assert!((self.last.get() - 1e-9..=1.0).contains(&done), "{} after {}", done, self.last.get());
+        self.last.set(done);
+        self.asked.set(self.asked.get() + 1);
+        self.asked.get() <= self.at
+    }
+}
+
+#[test]
+fn told_to_stop_it_stops_whenever_that_is() {
+    let project = file::demo().expect("the demo opens");
+    let question = asked(&project, 0);
+    let watch = |at| Stop { at, asked: Cell::new(0), last: Cell::new(0.0) };
+    let all = watch(usize::MAX);
+    advise(&question, &mut Bank::new(Sweep::audio()), &all).expect("it is let go on");
+    let times = all.asked.get();
+    assert!(times > 20, "it says how far it is only {times} times");
+    for at in [0, 1, 2, times / 4, times / 2, times - 1] {
+        let stop = watch(at);
+        assert_eq!(advise(&question, &mut Bank::new(Sweep::audio()), &stop), Err(Stopped));
+        assert_eq!(stop.asked.get(), at + 1, "it went on after it was told to stop");
+    }
+}

@@ -1,0 +1,5 @@
+//! Advice against rigs that are really edited, one by one.
+
+mod advise;
+mod cuts;
+mod edited;

@@ -1,0 +1,43 @@
+//! Rigs side by side: against the laws of the circuit, against worked values,
+//! against an independent solve and against every state by itself.
+
+mod independent;
+mod known;
+mod law;
+mod money;
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{Against, Comparison, compare};
+use rigwright_core::file;
+use rigwright_core::network::Sweep;
+use rigwright_core::rig::{Project, Rig, State, Variant, VariantId};
+
+/// A project of these rigs, named "first", "second" and so on; variants 901, 902, ….
+fn project(rigs: Vec<Rig>) -> Project {
+    let mut project = file::blank().unwrap();
+    let names = ["first", "second", "third", "fourth", "fifth"];
+    let variant = |(at, rig): (usize, Rig)| {
+        let id = VariantId(901 + at as u64);
+        let name = names[at].to_owned();
+        let rig = Arc::new(rig);
+        Arc::new(Variant { id, name, rig, places: Default::default(), kept_orders: Default::default() })
+    };
+    project.variants = rigs.into_iter().enumerate().map(variant).collect();
+    project.state = State::default();
+    project.test_point = None;
+    project
+}
+
+const FIRST: Against = Against::Variant(VariantId(901));
+
+fn compared<'a>(project: &'a Project, state: &State, against: Against) -> Comparison<'a> {
+    compare(project, state, against, &mut Bank::new(Sweep::audio())).expect("there is a base")
+}
+
+/// How much higher a variant is than the base, in dB.
+fn difference_at(comparison: &Comparison<'_>, variant: usize, hz: f64) -> Option<f64> {
+    let (own, base) = (comparison.variants[variant].answer.as_ref()?, comparison.base.as_ref()?);
+    rigwright_core::compare::difference(own.level_at(hz), base.level_at(hz))
+}

@@ -1,0 +1,74 @@
+//! Levels that add up to too much.
+
+use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::rig::{ActiveSource, Bypass, DeviceId, Instrument, Kind, Rig};
+use rigwright_core::units::{Decibels, Ohms, Ratio, Volts};
+
+use super::{edited, of, only, project, unit};
+use crate::rigs::{SC, amp, bare_cable, buffer, chain};
+
+fn boost(db: f64) -> Kind {
+    let mut kind = unit(Bypass::True, 1e6, 1e9, 0.0);
+    let Kind::Pedal(pedal) = &mut kind else { unreachable!() };
+    pedal.on.level = Decibels::of(db);
+    kind
+}
+
+/// Boosts of no output resistance into inputs that load nothing: levels add up as they are.
+fn rig(boosts: &[f64]) -> Rig {
+    let mut kinds = vec![("guitar", Kind::Guitar(SC.guitar()))];
+    kinds.extend(boosts.iter().map(|db| ("boost", boost(*db))));
+    kinds.extend([("delay", unit(Bypass::Buffered, 1e9, 1e9, 1e3)), ("amp", amp(1e6, 0.0))]);
+    let leads = vec![0.0; kinds.len() - 1];
+    chain(kinds, &leads, &bare_cable())
+}
+
+/// 1 V and 4 V are 20·log10(4) = 12.04 dB apart [arithmetic].
+#[test]
+fn twelve_decibels_are_the_limit() {
+    assert!(of(&project(rig(&[12.0])), Rule::TooHot).is_empty());
+    let before = project(rig(&[12.1]));
+    let finding = only(&before, Rule::TooHot);
+    // 10^(12.1/20) = 4.027.
+    assert_eq!(finding.text, "delay gets peaks of 4 V with boost on, and takes 4 V.");
+    assert_eq!(finding.severity, Severity::Act);
+    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 4 V left");
+    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+}
+
+/// 10 and 8 dB are 18 dB, 7.943 V; the second boost's own input gets 3.16 V.
+#[test]
+fn levels_add_up() {
+    let before = project(rig(&[10.0, 8.0]));
+    let finding = only(&before, Rule::TooHot);
+    assert_eq!(finding.text, "delay gets peaks of 7.9 V with boost and boost on, and takes 4 V.");
+    assert_eq!(finding.devices, [4, 2, 3].map(DeviceId));
+    // 18 − 12.04 rounded up is 6.0 dB less.
+    assert_eq!(finding.fixes[0].words, "Turn down boost to +4.0 dB: 4 V left");
+    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+}
+
+#[test]
+fn an_amp_is_meant_to_be_driven() {
+    let kinds = vec![("guitar", Kind::Guitar(SC.guitar())), ("boost", boost(20.0)), ("amp", amp(1e6, 0.0))];
+    assert!(of(&project(chain(kinds, &[5.0, 6.0], &bare_cable())), Rule::TooHot).is_empty());
+}
+
+/// An active instrument of gain 5: 5 V, and nothing to turn down.
+#[test]
+fn an_active_instrument() {
+    let source = ActiveSource { instrument: Instrument::Bass, output: Ohms::of(0.0), gain: Ratio::of(5.0) };
+    let kinds = vec![("bass", Kind::Active(source)), ("buffer", buffer(1e9, 100.0)), ("amp", amp(1e6, 0.0))];
+    let finding = only(&project(chain(kinds, &[0.0, 0.0], &bare_cable())), Rule::TooHot);
+    assert_eq!(finding.text, "buffer gets peaks of 5 V, and takes 4 V.");
+    assert!(finding.fixes.is_empty());
+}
+
+#[test]
+fn the_limits_are_the_players() {
+    let mut project = project(rig(&[12.1]));
+    project.limits.input_peak = Volts::of(4.1);
+    assert!(of(&project, Rule::TooHot).is_empty());
+    project.limits.guitar_peak = Volts::of(1.1);
+    assert_eq!(of(&project, Rule::TooHot).len(), 1);
+}

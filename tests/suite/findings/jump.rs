@@ -1,0 +1,154 @@
+//! Tone jumps.
+
+use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::rig::{Bypass, DeviceId, Kind, State};
+use rigwright_core::units::{Decibels, Metres};
+
+use super::{edited, number, of, only, project, unit};
+use crate::checks::board::board;
+use crate::oracle::Netlist;
+use crate::rigs::{HB, Reference, SC, amp, bare_cable, chain, on};
+
+/// The jump of E19's first unit at a frequency, from an independent nodal solve.
+fn oracle_jump(guitar: Reference, hz: f64) -> f64 {
+    let rig = board(guitar);
+    let amp = rigwright_core::rig::JackRef::new(DeviceId(7), rigwright_core::rig::Jack::In);
+    let level = |state: &State| Netlist::of(&rig, state, None).level_at_jack(amp, hz).expect("it sounds").db;
+    level(&on(&[2])) - level(&State::default())
+}
+
+/// physics.md E19: the first unit on, +10.01 dB at 5 kHz with the single coil,
+/// the peak from 2433 to 3684 Hz.
+#[test]
+fn e19_single_coil() {
+    let project = project(board(SC));
+    let all = of(&project, Rule::ToneJump);
+    let finding = &all[0];
+    assert_eq!(finding.severity, Severity::Act);
+    let text = finding.text.as_str();
+    assert!(text.starts_with("Switching first on makes the tone jump by +10.0 dB at 5."), "{text}");
+    assert!(text.ends_with(" kHz, with all else off."), "{text}");
+    assert_eq!(
+        finding.why,
+        "While it is on, what stands behind it no longer loads the guitar: the peak moves from 2.43 kHz to 3.68 kHz."
+    );
+    assert_eq!(finding.devices, [DeviceId(2)]);
+    assert_eq!(finding.among.as_deref(), Some([].as_slice()));
+    let hz = finding.hz.unwrap();
+    assert!((number(&finding.text, "dB") - oracle_jump(SC, hz)).abs() <= 0.05 + 1e-6);
+    // Half a kilohertz away it is less: the place is the furthest.
+    assert!(oracle_jump(SC, hz) > oracle_jump(SC, hz - 500.0) && oracle_jump(SC, hz) > oracle_jump(SC, hz + 500.0));
+}
+
+/// physics.md E19: with the humbucker +10.79 dB at 4 kHz, the peak from 1831 to 2824 Hz.
+#[test]
+fn e19_humbucker() {
+    let project = project(board(HB));
+    let finding = &of(&project, Rule::ToneJump)[0];
+    assert!(number(&finding.text, "dB") >= 10.8, "{}", finding.text);
+    assert!(finding.why.ends_with("the peak moves from 1.83 kHz to 2.82 kHz."), "{}", finding.why);
+    assert!((number(&finding.text, "dB") - oracle_jump(HB, finding.hz.unwrap())).abs() <= 0.05 + 1e-6);
+}
+
+/// The worst is told, the others in one line: no wall of text.
+#[test]
+fn the_others_are_one_line() {
+    let project = project(board(SC));
+    let all = of(&project, Rule::ToneJump);
+    assert_eq!(all.len(), 2, "{all:#?}");
+    let rest = &all[1];
+    assert_eq!(rest.severity, Severity::Know);
+    assert!(rest.text.starts_with("Four more switches make the tone jump, by "), "{}", rest.text);
+    assert_eq!(rest.devices.len(), 4);
+    assert!(rest.why.contains("second +") && rest.why.contains("fifth +"), "{}", rest.why);
+}
+
+/// A buffer before the first unit: what is left is that unit's 1 kΩ against the
+/// buffer's 100 Ω into under 1 nF, far below half a decibel up to 10 kHz [textbook: RC low-pass].
+#[test]
+fn a_buffer_leaves_next_to_nothing() {
+    let before = project(board(SC));
+    let finding = of(&before, Rule::ToneJump).remove(0);
+    assert_eq!(finding.fixes.len(), 1);
+    assert_eq!(finding.fixes[0].words, "Put a buffer after the guitar's lead: 0.0 dB left");
+    let after = edited(&before, &finding.fixes[0].edit);
+    assert!(of(&after, Rule::ToneJump).is_empty());
+}
+
+#[test]
+fn the_limit_is_the_players() {
+    let mut project = project(board(SC));
+    let size = oracle_jump(SC, of(&project, Rule::ToneJump)[0].hz.unwrap());
+    project.limits.jump = Decibels::of(size + 0.01);
+    assert!(of(&project, Rule::ToneJump).is_empty());
+    project.limits.jump = Decibels::of(size - 0.01);
+    assert_eq!(only(&project, Rule::ToneJump).devices, [DeviceId(2)]);
+}
+
+/// A level that a unit is set to is no jump of the tone; the sentence says that it isn't counted.
+#[test]
+fn a_set_level_isnt_counted() {
+    let mut rig = board(SC);
+    rig.devices[1].kind.pedal_mut().unwrap().on.level = Decibels::of(6.0);
+    let finding = of(&project(rig), Rule::ToneJump).remove(0);
+    assert!(finding.text.contains("+10.0 dB"), "{}", finding.text);
+    assert!(finding.why.ends_with("Its own level of +6.0 dB isn't counted."), "{}", finding.why);
+}
+
+/// A fall by an input says so: HB and 500 pF into 100 kΩ instead of the amp's 1 MΩ,
+/// 6.430 dB at the top (E20: 5.806 and −0.624 dB), and more beside it.
+#[test]
+fn an_input_that_loads_is_told_as_the_cause() {
+    let kinds = vec![
+        ("guitar", Kind::Guitar(HB.guitar())),
+        ("wah", unit(Bypass::True, 1e6, 100e3, 1e3)),
+        ("amp", amp(1e6, 0.0)),
+    ];
+    let finding = only(&project(chain(kinds, &[5.0, 0.0], &bare_cable())), Rule::ToneJump);
+    assert!(number(&finding.text, "dB") <= -6.4, "{}", finding.text);
+    assert_eq!(finding.why, "While it is on, its input of 100 kΩ loads the guitar: the peak at 2.86 kHz is lost.");
+}
+
+/// An output of 25 kΩ [physics.md §1] before 1 nF falls from 6.4 kHz [arithmetic: 1/2πRC].
+#[test]
+fn an_output_that_is_too_high_is_told_as_the_cause() {
+    let kinds = vec![
+        ("source", crate::rigs::buffer(1e6, 100.0)),
+        ("drive", unit(Bypass::True, 1e6, 1e6, 25e3)),
+        ("amp", amp(1e9, 0.0)),
+    ];
+    let mut kinds = kinds;
+    kinds.insert(0, ("guitar", Kind::Guitar(SC.guitar())));
+    let mut project = project(chain(kinds, &[0.0, 0.0, 10.0], &bare_cable()));
+    // So long a lead at so high an impedance is told as that, and its jump not again.
+    assert!(of(&project, Rule::ToneJump).is_empty());
+    only(&project, Rule::LongLeadAtHighImpedance);
+    project.limits.long_lead = Metres::of(20.0);
+    let finding = only(&project, Rule::ToneJump);
+    assert_eq!(finding.why, "While it is on, its output of 25 kΩ drives what stands behind it.");
+    // At the highest frequency of the grid below 10 kHz: 10·log10(1 + (f/6.366 kHz)²) [textbook].
+    let hz = finding.hz.unwrap();
+    assert!(hz > 9.7e3 && hz <= 10e3, "{hz}");
+    let fall = 10.0 * (1.0 + (hz / 6366.2).powi(2)).log10();
+    assert!((number(&finding.text, "dB") + fall).abs() < 0.051, "{}, {fall}", finding.text);
+}
+
+/// A fuzz takes the guitar's peak, and that is how it works.
+#[test]
+fn a_fuzz_is_good_to_know_and_nothing_to_act_on() {
+    let kinds = vec![
+        ("guitar", Kind::Guitar(HB.guitar())),
+        ("fuzz", unit(Bypass::True, 1e6, 10e3, 1e3)),
+        ("drive", unit(Bypass::True, 1e6, 1e6, 1e3)),
+        ("amp", amp(1e6, 0.0)),
+    ];
+    let project = project(chain(kinds, &[5.0, 0.5, 3.0], &bare_cable()));
+    let all = of(&project, Rule::ToneJump);
+    let fuzz = all.iter().find(|finding| finding.devices == [DeviceId(2)]).expect("the fuzz's jump");
+    assert_eq!((fuzz.severity, fuzz.fixes.len()), (Severity::Know, 0));
+    assert!(fuzz.why.contains("its input of 10 kΩ loads the guitar"), "{}", fuzz.why);
+    // What the drive does while the fuzz is on says nothing of the rig's leads.
+    for finding in all.iter().filter(|finding| finding.devices != [DeviceId(2)]) {
+        assert!(!finding.text.contains("fuzz on"), "{}", finding.text);
+    }
+}

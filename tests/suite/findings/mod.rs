@@ -1,0 +1,146 @@
+//! Findings against worked values, brute force and their own fixes.
+
+mod dull;
+mod fuzz;
+mod hot;
+mod jump;
+mod limits;
+mod loading;
+mod long_lead;
+mod random;
+mod treadle;
+mod useless;
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::findings::{Finding, Question, Rule, findings};
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, respond};
+use rigwright_core::rig::{
+    Bypass, Device, DeviceId, Edit, Kind, Pedal, Project, Rig, State, Variant, VariantId, apply, problems,
+};
+use rigwright_core::states::{self, States, Target, explore};
+use rigwright_core::units::Farads;
+use rigwright_core::watch::Unwatched;
+
+use crate::rigs::stage;
+
+const VARIANT: VariantId = VariantId(900_000);
+
+/// A project around a rig, everything off and full up.
+fn project(rig: Rig) -> Project {
+    let variant = Variant {
+        id: VARIANT,
+        name: "only".into(),
+        rig: Arc::new(rig),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    };
+    Project {
+        title: String::new(),
+        notes: String::new(),
+        currency: String::new(),
+        variants: vec![Arc::new(variant)],
+        sounds: Vec::new(),
+        state: State::default(),
+        test_point: None,
+        limits: Default::default(),
+        next_id: 900_001,
+    }
+}
+
+/// Where the findings of a project are asked for: the test point, or the first endpoint.
+fn target(project: &Project) -> Option<Target> {
+    let variant = &project.variants[0];
+    if let Some(point) = project.test_point {
+        return Some(Target::Point(point));
+    }
+    let response = respond(&Request::of(project, variant), &mut Bank::new(Sweep::audio()));
+    response.endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack))
+}
+
+fn all_states(project: &Project, target: Target, bank: &mut Bank) -> Option<States> {
+    let rig = Arc::clone(&project.variants[0].rig);
+    explore(&states::Question { rig, controls: project.state.clone(), target }, bank).ok()
+}
+
+fn question(project: &Project, target: Target) -> Question {
+    Question {
+        variant: Arc::clone(&project.variants[0]),
+        controls: project.state.clone(),
+        target,
+        limits: project.limits,
+        first_free: project.next_id,
+    }
+}
+
+/// All findings of a project.
+fn found(project: &Project) -> Vec<Finding> {
+    let Some(target) = target(project) else { return Vec::new() };
+    let mut bank = Bank::new(Sweep::audio());
+    let states = all_states(project, target, &mut bank);
+    findings(&question(project, target), states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it")
+}
+
+fn of(project: &Project, rule: Rule) -> Vec<Finding> {
+    found(project).into_iter().filter(|finding| finding.rule == rule).collect()
+}
+
+/// The only finding of a rule.
+#[track_caller]
+fn only(project: &Project, rule: Rule) -> Finding {
+    let mut all = of(project, rule);
+    assert_eq!(all.len(), 1, "{all:#?}");
+    all.remove(0)
+}
+
+/// The project after a finding's fix of that beginning.
+#[track_caller]
+fn mended(project: &Project, finding: &Finding, words: &str) -> Project {
+    let fix = finding.fixes.iter().find(|fix| fix.words.starts_with(words));
+    let fix = fix.unwrap_or_else(|| panic!("no fix “{words}…” in {:#?}", finding.fixes));
+    edited(project, &fix.edit)
+}
+
+#[track_caller]
+fn edited(project: &Project, edit: &Edit) -> Project {
+    let after = apply(project, edit).expect("a fix can be done");
+    assert!(problems(&after.variants[0].rig).len() <= problems(&project.variants[0].rig).len());
+    after
+}
+
+fn device(project: &Project, id: u64) -> &Device {
+    project.variants[0].rig.device(DeviceId(id)).expect("it is there")
+}
+
+/// A unit of some bypass, its input off and its input and output on in Ω; no capacitance of its own.
+fn unit(bypass: Bypass, off: f64, on: f64, output: f64) -> Kind {
+    Kind::Pedal(Pedal {
+        bypass,
+        selectable: Vec::new(),
+        on: stage(on, output),
+        off: stage(off, 1e3),
+        wiring: Farads::of(0.0),
+    })
+}
+
+/// The number before a unit in a sentence: 6.4 in "takes 6.4 dB off".
+#[track_caller]
+fn number(text: &str, unit: &str) -> f64 {
+    let found = numbers(text, unit);
+    *found.first().unwrap_or_else(|| panic!("no number with {unit} in “{text}”"))
+}
+
+fn numbers(text: &str, unit: &str) -> Vec<f64> {
+    let words: Vec<&str> = text.split([' ', '(']).collect();
+    let is_unit = |word: &str| word.trim_end_matches(['.', ',', ':', ')']) == unit;
+    let pairs = words.windows(2).filter(|pair| is_unit(pair[1]));
+    pairs.filter_map(|pair| pair[0].replace('−', "-").trim_start_matches('+').parse().ok()).collect()
+}
+
+/// A frequency in a sentence, in Hz.
+fn hertz_in(text: &str) -> Option<f64> {
+    let kilo = numbers(text, "kHz").first().map(|khz| khz * 1e3);
+    kilo.or_else(|| numbers(text, "Hz").first().copied())
+}

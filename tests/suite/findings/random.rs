@@ -1,0 +1,237 @@
+//! Every fix of every finding on random rigs: it can be done, and it helps.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::findings::{Finding, Rule};
+use rigwright_core::network::Sweep;
+use rigwright_core::parts::{Group, catalogue};
+use rigwright_core::rig::{
+    Bypass, Control, Device, DeviceId, Edit, Jack, JackRef, Kind, Knob, Lead, LeadId, Project, Rig, apply,
+};
+use rigwright_core::units::{Decibels, Metres, Turn};
+
+use super::{all_states, found, hertz_in, number, numbers, project, target};
+use crate::generator::{Dice, healthy};
+
+/// A board of real parts: what a player might own, in any order.
+fn board(seed: u64) -> Project {
+    let mut dice = Dice::new(seed);
+    let parts = &catalogue().parts;
+    let pick = |dice: &mut Dice, groups: &[Group], wanted: fn(&Kind) -> bool| {
+        let these: Vec<_> = parts.iter().filter(|part| groups.contains(&part.group) && wanted(&part.kind)).collect();
+        dice.pick(&these)
+    };
+    let through = |kind: &Kind| kind.jacks() == [Jack::In, Jack::Out];
+    let mut rig = Rig::default();
+    let add = |rig: &mut Rig, part: &rigwright_core::parts::Part, dice: &mut Dice| {
+        let id = rig.devices.len() as u64 + 1;
+        let mut device = part.device(DeviceId(id));
+        device.name = format!("{} {id}", part.name);
+        device.stays_on = dice.chance(0.05);
+        if let Some(pedal) = device.kind.pedal_mut() {
+            pedal.selectable = if dice.chance(0.3) { vec![Bypass::True, Bypass::Buffered] } else { Vec::new() };
+            pedal.on.level = Decibels::of(dice.pick(&[0.0, 0.0, 0.0, 6.0, 12.0]));
+        }
+        rig.devices.push(device);
+    };
+    let guitar = pick(&mut dice, &[Group::Instruments], |_| true);
+    add(&mut rig, guitar, &mut dice);
+    let groups = [
+        Group::Tuners,
+        Group::Buffers,
+        Group::Dynamics,
+        Group::Drives,
+        Group::Fuzz,
+        Group::Fuzz,
+        Group::Treadles,
+        Group::Treadles,
+        Group::Modulation,
+        Group::DelayReverb,
+        Group::Direct,
+    ];
+    for _ in 0..1 + dice.below(9) {
+        let group = dice.pick(&groups);
+        let part = pick(&mut dice, &[group], through);
+        add(&mut rig, part, &mut dice);
+    }
+    let amp = pick(&mut dice, &[Group::Amps], |_| true);
+    add(&mut rig, amp, &mut dice);
+    let cables = &catalogue().cables;
+    for at in 1..rig.devices.len() as u64 {
+        let ends = at == 1 || at + 1 == rig.devices.len() as u64;
+        let cable = if ends { &cables[dice.below(4)] } else { &cables[4 + dice.below(3)] };
+        let length = if ends { dice.pick(&[3.0, 4.5, 6.0, 9.0, 15.0]) } else { dice.pick(&[0.15, 0.3, 0.6, 4.0]) };
+        rig.leads.push(Lead {
+            id: LeadId(100 + at),
+            from: JackRef::new(DeviceId(at), Jack::Out),
+            to: JackRef::new(DeviceId(at + 1), Jack::In),
+            length: Metres::of(length),
+            cable: cable.cable.clone(),
+        });
+    }
+    let mut project = project(rig);
+    for device in &project.variants[0].rig.devices {
+        for control in device.kind.controls() {
+            if dice.chance(0.2) {
+                let knob = Knob { device: device.id, control };
+                let to = if control == Control::Treadle { dice.pick(&[0.3, 0.5]) } else { dice.pick(&[0.4, 0.8]) };
+                project.state.turned.insert(knob, Turn::of(to));
+            }
+        }
+    }
+    project
+}
+
+/// How bad a finding is, from its own sentence: the higher, the worse.
+fn amount(finding: &Finding) -> f64 {
+    let text = finding.text.as_str();
+    let falls_from = |text: &str| {
+        1.0 / hertz_in(text.rsplit_once(['m', 'd', 'a']).map_or(text, |(_, rest)| rest)).unwrap_or(f64::NAN)
+    };
+    match finding.rule {
+        Rule::DullAllOff if text.contains("more than 100 m") => 1e6,
+        Rule::DullAllOff if text.contains("peak is lost: inputs") => number(text, "dB"),
+        Rule::DullAllOff => number(text, "m"),
+        Rule::ToneJump | Rule::LoadsTheGuitar => number(text, "dB").abs(),
+        Rule::WrongTreadle if finding.text.starts_with("Turned down") => falls_from(text),
+        Rule::WrongTreadle => number(text, "dB"),
+        Rule::LongLeadAtHighImpedance => falls_from(text),
+        Rule::TooHot => number(text, "V"),
+        Rule::BufferBeforeFuzz | Rule::UselessBuffer => 1.0,
+    }
+}
+
+/// The finding that says the same of the same unit, of a rig that was changed.
+fn same<'a>(after: &'a [Finding], before: &Finding) -> Option<&'a Finding> {
+    after.iter().find(|finding| {
+        let whole_rig = finding.rule == Rule::DullAllOff || finding.rule == Rule::TooHot;
+        let subject = whole_rig || finding.devices.first() == before.devices.first();
+        finding.rule == before.rule && finding.severity == before.severity && subject
+    })
+}
+
+#[derive(Default)]
+struct Seen {
+    findings: BTreeMap<Rule, usize>,
+    fixes: BTreeMap<Rule, usize>,
+}
+
+fn look_at(name: &str, before: &Project, seen: &mut Seen) {
+    let all = found(before);
+    let mut said = BTreeSet::new();
+    for finding in &all {
+        *seen.findings.entry(finding.rule).or_default() += 1;
+        assert!(said.insert(finding.text.clone()), "{name}: twice: {}", finding.text);
+        sound(name, before, finding);
+        for fix in &finding.fixes {
+            *seen.fixes.entry(finding.rule).or_default() += 1;
+            let after = apply(before, &fix.edit);
+            let after = after.unwrap_or_else(|error| panic!("{name}: {}: {error}", fix.words));
+            let left = found(&after);
+            if let Some(still) = same(&left, finding) {
+                let (was, is) = (amount(finding), amount(still));
+                assert!(is < was, "{name}: “{}” after “{}”: “{}” before", still.text, fix.words, finding.text);
+            }
+            if finding.rule == Rule::ToneJump {
+                left_as_said(name, &after, finding, &fix.words);
+            }
+        }
+    }
+}
+
+/// What a sentence has to be, whatever it says.
+fn sound(name: &str, project: &Project, finding: &Finding) {
+    let rig = &project.variants[0].rig;
+    for text in [&finding.text, &finding.why] {
+        assert!(text.ends_with('.') && !text.contains("NaN") && !text.contains("inf "), "{name}: {text}");
+        assert!(!text.contains("  "), "{name}: {text}");
+    }
+    assert!(finding.text.chars().any(|c| c.is_ascii_digit()), "{name}: no number in {}", finding.text);
+    assert!(!finding.devices.is_empty(), "{name}: {}", finding.text);
+    assert!(finding.devices.iter().all(|id| rig.device(*id).is_some()), "{name}: {}", finding.text);
+    assert!(finding.leads.iter().all(|id| rig.lead(*id).is_some()), "{name}: {}", finding.text);
+    assert!(finding.hz.is_none_or(|hz| hz > 0.0 && hz.is_finite()));
+    for fix in &finding.fixes {
+        assert!(!fix.words.contains("NaN") && !fix.words.contains("inf"), "{name}: {}", fix.words);
+    }
+}
+
+/// The figure in the words of a jump's fix is what all states of the edited rig
+/// say. Only for rigs without a low-impedance fuzz, with which a jump is another matter.
+fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
+    let is_fuzz = |device: &Device| match &device.kind {
+        Kind::Pedal(pedal) => pedal.on.input.resistance < after.limits.fuzz,
+        _ => false,
+    };
+    if after.variants[0].rig.devices.iter().any(is_fuzz) {
+        return;
+    }
+    let states = target(after).and_then(|target| all_states(after, target, &mut Bank::new(Sweep::audio())));
+    let states = states.expect("the rig sounds");
+    let jump = states.jumps.iter().find(|jump| jump.device == finding.devices[0]);
+    let heard = |hz: f64| (40.0..=10e3).contains(&hz);
+    let far = jump.map_or(0.0, |jump| {
+        let both = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());
+        both.filter(|(_, hz)| heard(**hz)).map(|((a, b), _)| a.abs().max(b.abs())).fold(0.0, f64::max)
+    });
+    let said = *numbers(words, "dB").first().unwrap_or_else(|| panic!("{name}: no figure in {words}"));
+    // A tenth of a decibel is told; a level that falls as a whole is told at 1 kHz, within 0.05 dB.
+    assert!((far - said).abs() <= 0.1, "{name}: {words}, and it is {far} dB");
+}
+
+#[test]
+fn every_fix_of_random_boards_helps() {
+    let mut seen = Seen::default();
+    for seed in 0..260 {
+        look_at(&format!("board {seed}"), &board(seed), &mut seen);
+    }
+    for rule in Rule::ALL {
+        let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
+        assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
+        assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");
+    }
+}
+
+/// Rigs of any numbers, with branches, loops and several instruments.
+#[test]
+fn every_fix_of_random_rigs_helps() {
+    let mut seen = Seen::default();
+    for seed in 70_000..70_400 {
+        let case = healthy(seed, 3 + (seed % 11) as usize);
+        let mut project = crate::laws::rigs::project(&case);
+        if seed % 3 != 0 {
+            project.test_point = None;
+        }
+        look_at(&format!("seed {seed}"), &project, &mut seen);
+    }
+    assert!(seen.findings.values().sum::<usize>() > 200, "{:?}", seen.findings);
+    assert!(seen.fixes.values().sum::<usize>() > 100, "{:?}", seen.fixes);
+}
+
+/// Where fixes bring new things, their ids are new.
+#[test]
+fn fixes_bring_ids_that_nothing_has() {
+    let before = board(3);
+    let fresh = |id: u64| id >= before.next_id;
+    let mut inserts = 0;
+    for fix in found(&before).iter().flat_map(|finding| &finding.fixes) {
+        let edits = match &fix.edit {
+            Edit::Batch(edits) => edits.as_slice(),
+            edit => std::slice::from_ref(edit),
+        };
+        for edit in edits {
+            if let Edit::Insert { device, patch, .. } = edit {
+                assert!(fresh(device.id.0) && fresh(patch.id.0) && device.id.0 != patch.id.0);
+                inserts += 1;
+            }
+        }
+    }
+    assert!(inserts > 0);
+}
+#[test]
+fn dump() {
+    for seed in 0..14 {
+        std::fs::write(format!("/tmp/wt_board_{seed}.ron"), rigwright_core::file::write(&board(seed))).unwrap();
+    }
+}

@@ -1,0 +1,145 @@
+//! Buffers that change nothing, against every state by itself.
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::findings::{Finding, Rule, Severity};
+use rigwright_core::network::Sweep;
+use rigwright_core::rig::{Bypass, DeviceId, Kind, Project, Rig};
+use rigwright_core::states::{Question, Target};
+use rigwright_core::units::Decibels;
+
+use super::{edited, number, of, only, project, unit};
+use crate::generator::healthy;
+use crate::rigs::{SC, amp, bare_cable, buffer, chain, real_cable, true_bypass};
+use crate::states::{Brute, switches};
+
+fn two_buffers() -> Rig {
+    let kinds = vec![
+        ("guitar", Kind::Guitar(SC.guitar())),
+        ("first", buffer(1e6, 100.0)),
+        ("drive", true_bypass(20e-12)),
+        ("second", buffer(1e6, 100.0)),
+        ("amp", amp(1e6, 100e-12)),
+    ];
+    chain(kinds, &[5.0, 0.3, 0.3, 6.0], &real_cable())
+}
+
+/// The first buffer's 100 Ω, or the drive's 1 kΩ, into 1 MΩ and under 1 nF: less
+/// than 0.05 dB at 10 kHz [textbook: 10·log10(1 + (2π·10 kHz·1 kΩ·0.8 nF)²) = 0.011 dB].
+#[test]
+fn the_second_of_two() {
+    let before = project(two_buffers());
+    let finding = only(&before, Rule::UselessBuffer);
+    assert_eq!(finding.text, "second changes nothing: 0.1 dB at most.");
+    assert_eq!((finding.severity, finding.devices.as_slice()), (Severity::Know, [DeviceId(4)].as_slice()));
+    let after = edited(&before, &finding.fixes[0].edit);
+    assert!(after.variants[0].rig.device(DeviceId(4)).is_none());
+    assert!(of(&after, Rule::UselessBuffer).is_empty(), "the first is needed");
+}
+
+#[test]
+fn a_buffered_bypass_that_can_be_true() {
+    let mut kind = unit(Bypass::Buffered, 1e6, 1e6, 1e3);
+    let Kind::Pedal(pedal) = &mut kind else { unreachable!() };
+    pedal.selectable = vec![Bypass::True, Bypass::Buffered];
+    let rig = |first: Kind| {
+        let kinds = vec![
+            ("guitar", Kind::Guitar(SC.guitar())),
+            ("first", first),
+            ("reverb", kind.clone()),
+            ("amp", amp(1e6, 0.0)),
+        ];
+        project(chain(kinds, &[5.0, 6.0, 6.0], &bare_cable()))
+    };
+    let before = rig(buffer(1e6, 100.0));
+    let finding = only(&before, Rule::UselessBuffer);
+    assert!(finding.text.starts_with("The buffered bypass of reverb changes nothing"), "{}", finding.text);
+    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::UselessBuffer).is_empty());
+    // Behind a true-bypass unit it is what keeps the amp's lead off the guitar.
+    assert!(of(&rig(true_bypass(20e-12)), Rule::UselessBuffer).is_empty());
+}
+
+/// A buffer that is set louder does something.
+#[test]
+fn the_limit_is_the_players() {
+    let mut rig = two_buffers();
+    let Kind::Buffer(second) = &mut rig.devices[3].kind else { unreachable!() };
+    second.stage.level = Decibels::of(0.6);
+    let mut louder = project(rig);
+    assert!(of(&louder, Rule::UselessBuffer).is_empty());
+    louder.limits.useless = Decibels::of(0.7);
+    assert_eq!(only(&louder, Rule::UselessBuffer).text, "second changes nothing: 0.7 dB at most.");
+}
+
+/// The most that a fix changes at any endpoint in any state, up to 10 kHz.
+fn by_brute_force(before: &Project, after: &Project, bank: &mut Bank) -> f64 {
+    let rig = |project: &Project| Arc::clone(&project.variants[0].rig);
+    let ends = rig(before);
+    let jacks = ends.devices.iter().flat_map(|device| device.kind.jacks().iter().map(move |jack| (device, *jack)));
+    let mut most: f64 = 0.0;
+    for (device, jack) in jacks.filter(|(device, jack)| device.kind.is_endpoint(*jack)) {
+        let target = Target::Endpoint(rigwright_core::rig::JackRef::new(device.id, jack));
+        let ask = |project: &Project, bank: &mut Bank| {
+            Brute::force(&Question { rig: rig(project), controls: project.state.clone(), target }, bank)
+        };
+        let (Some(before), Some(after)) = (ask(before, bank), ask(after, bank)) else { continue };
+        assert_eq!(before.switches, after.switches);
+        for (before, after) in before.levels.iter().zip(&after.levels) {
+            let (Some(before), Some(after)) = (before, after) else { continue };
+            most = before.iter().zip(after).map(|(before, after)| (before - after).abs()).fold(most, f64::max);
+        }
+    }
+    most
+}
+
+/// In no state does any level change by more than is said, on random rigs with buffers in them.
+#[test]
+fn no_state_changes_by_more_than_is_said() {
+    let mut bank = Bank::new(Sweep::logarithmic(20.0, 10_000.0, 40));
+    let (mut told, mut inside) = (0, 0);
+    for seed in 40_000..41_200 {
+        let mut case = healthy(seed, 4 + (seed % 7) as usize);
+        case.point = None;
+        // Buffers of the better sort, and bypasses that can be chosen.
+        for device in &mut case.rig.devices {
+            if let Kind::Buffer(buffer) = &mut device.kind {
+                buffer.stage = crate::rigs::stage(1e6, 100.0);
+            }
+            if let Some(pedal) = device.kind.pedal_mut() {
+                pedal.selectable = vec![Bypass::True, Bypass::Buffered];
+                if seed % 2 == 0 {
+                    (pedal.bypass, pedal.off) = (Bypass::Buffered, crate::rigs::stage(1e6, 100.0));
+                }
+            }
+        }
+        if switches(&case.rig).len() > 8 {
+            continue;
+        }
+        let before = crate::laws::rigs::project(&case);
+        for finding in of(&before, Rule::UselessBuffer) {
+            let after = edited(&before, &finding.fixes[0].edit);
+            let most = by_brute_force(&before, &after, &mut bank);
+            let said = number(&finding.text, "dB");
+            // A patch lead that goes with a buffer is reckoned as a plain capacitance.
+            assert!(most <= said + 0.02, "seed {seed}: {most} dB, {finding:#?}");
+            told += 1;
+            inside += usize::from(finding.text.starts_with("The buffered"));
+        }
+    }
+    assert!(told > 60 && inside > 30 && told > inside + 10, "{told} {inside}");
+}
+
+/// A switch that is found useless is one whose finding says which.
+#[test]
+fn several_are_told_to_go_one_at_a_time() {
+    let kinds = vec![
+        ("guitar", Kind::Guitar(SC.guitar())),
+        ("first", buffer(1e6, 100.0)),
+        ("second", buffer(1e6, 100.0)),
+        ("third", buffer(1e6, 100.0)),
+        ("amp", amp(1e6, 100e-12)),
+    ];
+    let all: Vec<Finding> = of(&project(chain(kinds, &[5.0, 0.3, 0.3, 6.0], &real_cable())), Rule::UselessBuffer);
+    assert!(all.len() > 1 && all.iter().all(|finding| finding.why.contains("one at a time")), "{all:#?}");
+}
