@@ -229,9 +229,3 @@ fn fixes_bring_ids_that_nothing_has() {
     }
     assert!(inserts > 0);
 }
-#[test]
-fn dump() {
-    for seed in 0..14 {
-        std::fs::write(format!("/tmp/wt_board_{seed}.ron"), rigwright_core::file::write(&board(seed))).unwrap();
-    }
-}

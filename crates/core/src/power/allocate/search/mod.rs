@@ -9,10 +9,12 @@
 use std::collections::HashMap;
 
 use super::bound::{AtLeast, Groups, Reach, State};
-use super::instance::{Draw, Instance, LAST_BIT, Pair, Single, Type};
+use super::instance::{Draw, Instance, Pair, Single, Type};
 use super::matching::{self, Places};
 use crate::power::Penalty;
 use crate::watch::{Stopped, Unwatched, Watch};
+
+mod fits;
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
@@ -460,139 +462,6 @@ impl<'a> Search<'a> {
         let plug = self.sockets[socket].plugs > 0;
         let zero_volt = self.domains[self.it.sockets[socket].domain].used;
         SHARING * (Cost::from(plug) + Cost::from(zero_volt))
-    }
-
-    /// What can be done now with a kind of unit; of places that can stand for each other, the first.
-    fn choices(&self, kind: usize) -> Choices {
-        let mut found = Choices { least: UNFED, ..Choices::default() };
-        if self.remaining[kind] == 0 {
-            return found;
-        }
-        let it = self.it;
-        let reach = &mut found.reach;
-        for single in &it.types[kind].singles {
-            if !self.fits(kind, single) {
-                continue;
-            }
-            let socket = 1 << single.socket;
-            if self.sockets[single.socket].plugs == 0 {
-                reach.free |= socket;
-            } else {
-                reach.open |= socket;
-            }
-            let domain = it.sockets[single.socket].domain;
-            if !self.domains[domain].used {
-                reach.zero_volts |= 1 << domain;
-            }
-            if !self.has_double(single.socket, None) {
-                found.singles.push(*single);
-            }
-        }
-        for pair in &it.types[kind].pairs {
-            if !self.fits_pair(kind, pair) {
-                continue;
-            }
-            reach.pair |= 1 << pair.first | 1 << pair.second;
-            let (first, second) = (it.sockets[pair.first].domain, it.sockets[pair.second].domain);
-            reach.pair_shares |= first == second;
-            if !self.domains[first].used {
-                reach.zero_volts |= 1 << first;
-            }
-            reach.pair_zero_volts |= 1 << first | 1 << second;
-            if !self.has_double(pair.first, None) && !self.has_double(pair.second, Some(pair.first)) {
-                found.pairs.push(*pair);
-            }
-        }
-        let singles = found.singles.iter().map(|single| self.cost_of(&Move::Single(kind, *single)));
-        let pairs = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair)));
-        found.least = singles.chain(pairs).min().unwrap_or(UNFED);
-        found
-    }
-
-    /// Whether an earlier socket is in the same state and can stand for this one.
-    fn has_double(&self, socket: usize, but: Option<usize>) -> bool {
-        let it = self.it;
-        let class = it.sockets[socket].class;
-        (0..socket).any(|other| {
-            it.sockets[other].class == class
-                && Some(other) != but
-                && self.sockets[other] == self.sockets[socket]
-                && self.domains[it.sockets[other].domain] == self.domains[it.sockets[socket].domain]
-        })
-    }
-
-    fn fits_domain(&self, kind: usize, domain: usize) -> bool {
-        let kind = &self.it.types[kind];
-        let domain = &self.domains[domain];
-        kind.module
-            || !(domain.closed
-                || (kind.alone && domain.used)
-                || (kind.digital && (domain.no_digital || (kind.apart && domain.analogue)))
-                || (!kind.digital && (domain.no_analogue || (kind.apart && domain.digital))))
-    }
-
-    fn fits_budgets(&self, socket: usize, setting: u8, draw: &Draw, part: f64) -> bool {
-        let socket = &self.it.sockets[socket];
-        let watts = |current: i64| socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part;
-        socket.budgets.iter().all(|(budget, weight)| {
-            let limit = &self.it.budgets[*budget];
-            self.running[*budget] + watts(draw.running) * weight <= limit.running + LAST_BIT
-                && self.start_up[*budget] + watts(draw.start_up) * weight <= limit.start_up + LAST_BIT
-        })
-    }
-
-    fn fits(&self, kind: usize, single: &Single) -> bool {
-        let state = &self.sockets[single.socket];
-        if state.plugs > 0 {
-            let kind = &self.it.types[kind];
-            let joins = !state.closed
-                && !kind.solo
-                && state.plugs < self.it.most_plugs
-                && state.set == single.setting + 1
-                && state.swap == single.swap
-                && state.digital == kind.digital;
-            if !joins {
-                return false;
-            }
-        } else if state.closed {
-            return false;
-        }
-        let socket = &self.it.sockets[single.socket];
-        let level = &socket.settings[usize::from(single.setting)];
-        state.running + single.draw.running <= level.usable
-            && state.start_up + single.draw.start_up <= level.limit
-            && self.fits_domain(kind, socket.domain)
-            && self.fits_budgets(single.socket, single.setting, &single.draw, 1.0)
-    }
-
-    fn fits_pair(&self, kind: usize, pair: &Pair) -> bool {
-        let free = |at: usize| self.sockets[at].plugs == 0 && !self.sockets[at].closed;
-        let (first, second) = (self.it.sockets[pair.first].domain, self.it.sockets[pair.second].domain);
-        let upper = &self.domains[second];
-        free(pair.first)
-            && free(pair.second)
-            && self.fits_domain(kind, first)
-            && (first == second || !(upper.used || upper.closed))
-            && self.fits_both_budgets(pair)
-    }
-
-    /// The two sockets may count against one budget.
-    fn fits_both_budgets(&self, pair: &Pair) -> bool {
-        let sides = [(pair.first, pair.settings.0, pair.shares.0), (pair.second, pair.settings.1, pair.shares.1)];
-        let adds = |budget: usize, current: i64| -> f64 {
-            let of = |(at, setting, part): (usize, u8, f64)| {
-                let socket = &self.it.sockets[at];
-                let weight: f64 = socket.budgets.iter().filter(|(b, _)| *b == budget).map(|(_, weight)| weight).sum();
-                socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part * weight
-            };
-            sides.into_iter().map(of).sum()
-        };
-        let touched = sides.iter().flat_map(|(at, ..)| self.it.sockets[*at].budgets.iter().map(|(budget, _)| *budget));
-        touched.into_iter().all(|budget| {
-            let limit = &self.it.budgets[budget];
-            self.running[budget] + adds(budget, pair.draw.running) <= limit.running + LAST_BIT
-                && self.start_up[budget] + adds(budget, pair.draw.start_up) <= limit.start_up + LAST_BIT
-        })
     }
 
     /// What the rest costs at least, each kind by itself.
