@@ -85,6 +85,7 @@ fn question(units: usize, what: Units, wishes: Wishes) -> Question {
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In)),
         wishes,
+        limits: Default::default(),
         first_free: 6000,
     }
 }

@@ -24,6 +24,7 @@ fn asked(project: &Project, variant: usize) -> Question {
         controls: State { on: Default::default(), ..project.state.clone() },
         target: Target::Endpoint(JackRef::new(AMP_LEFT, Jack::In)),
         wishes: Wishes::default(),
+        limits: project.limits,
         first_free: project.next_id,
     }
 }
@@ -32,10 +33,14 @@ fn ask(question: &Question) -> Advice {
     advise(question, &mut Bank::new(Sweep::audio()), &Unwatched).expect("nobody stops it")
 }
 
-/// The worst jump in dB and the lead equivalent in metres of a variant, worked out afresh.
+/// The worst jump in dB that a player minds and the lead equivalent in metres of
+/// a variant, worked out afresh.
 fn afresh(project: &Project, variant: &Arc<Variant>, question: &Question) -> (Option<f64>, Option<f64>) {
     let mut bank = Bank::new(Sweep::audio());
-    let states = explored(&variant.rig, &question.controls, question.target, &mut bank).expect("it sounds");
+    let heard: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (40.0..=10_000.0).contains(hz)).collect();
+    let rig = variant.rig.fuzzes_held_off(&question.limits);
+    let mut jumps = Bank::new(Sweep::at(&heard));
+    let states = explored(&rig, &question.controls, question.target, &mut jumps).expect("it sounds");
     let request = Request { state: question.controls.clone(), ..Request::of(project, variant) };
     let response = respond(&request, &mut bank);
     let Target::Endpoint(jack) = question.target else { panic!("taken at an endpoint") };
@@ -133,6 +138,44 @@ fn what_is_proved_of_buffers_is_what_trying_them_all_shows() {
     let told = (proved(&advice, "one buffer"), proved(&advice, "two buffers"));
     assert!(told.0 <= single + 1e-9 && single - told.0 <= 0.01, "{told:?} {single}");
     assert!(told.1 <= pair + 1e-9 && pair - told.1 <= 0.01, "{told:?} {pair}");
+}
+
+/// A player reads both beside one another.
+#[test]
+fn the_worst_jump_is_the_one_that_is_found() {
+    let project = file::demo().expect("the demo opens");
+    let question = asked(&project, 0);
+    let (db, device, hz) = ask(&question).now.worst_jump.expect("the demo jumps");
+    let mut bank = Bank::new(Sweep::audio());
+    let rig = &project.variants[0].rig;
+    let states = explored(rig, &question.controls, question.target, &mut bank).expect("it sounds");
+    let asked = rigwright_core::findings::Question {
+        variant: Arc::clone(&question.variant),
+        controls: question.controls.clone(),
+        target: question.target,
+        limits: question.limits,
+        first_free: question.first_free,
+    };
+    let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
+    let jump = found.iter().find(|finding| finding.text.contains("tone jump")).expect("it is found");
+    assert_eq!((jump.devices[0], jump.hz), (device, Some(hz)));
+    assert!(jump.text.contains(&format!("by +{db:.1} dB ")), "{}, {db}", jump.text);
+}
+
+/// The player's own limit says which input is a low-impedance fuzz's.
+#[test]
+fn a_fuzz_by_the_players_limit_is_kept_at_the_guitar() {
+    let project = file::demo().expect("the demo opens");
+    let mut question = asked(&project, 0);
+    let cautions = |advice: &Advice| advice.suggestions.iter().filter(|one| one.caution.is_some()).count();
+    assert!(cautions(&ask(&question)) > 0);
+    // Below 1 kΩ there is none: nothing is said of it, and its switch counts like any other.
+    question.limits.fuzz = rigwright_core::units::Ohms::of(1e3);
+    let advice = ask(&question);
+    let told = advice.suggestions.iter().filter_map(|one| one.caution.as_ref());
+    assert!(told.clone().all(|caution| !caution.contains("behind a buffer")), "{:?}", told.collect::<Vec<_>>());
+    let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").expect("there is one").id;
+    assert_eq!(advice.now.worst_jump.map(|(_, device, _)| device), Some(fuzz));
 }
 
 #[test]

@@ -110,6 +110,7 @@ fn a_limit_that_is_set_changes_what_is_told_and_comes_back_by_undo() {
 #[test]
 fn a_search_keeps_to_what_may_be_changed() {
     let mut window = tall();
+    window.click("Variant Buffer after the guitar");
     window.click("What may be changed …");
     window.click("none");
     window.click("Other or shorter leads");

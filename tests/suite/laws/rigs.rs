@@ -8,9 +8,9 @@ use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Amount, PointAnswer, Request, Response, respond};
 use rigwright_core::rig::{
-    DeviceId, Edit, Id, Lead, LeadId, Project, Rig, State, TestPoint, Variant, VariantId, apply, problems,
+    DeviceId, Edit, Id, Lead, LeadId, Limits, Project, Rig, State, TestPoint, Variant, VariantId, apply, problems,
 };
-use rigwright_core::units::{Level, Metres, Turn};
+use rigwright_core::units::{Level, Metres, Ohms, Turn};
 
 use super::cases;
 use crate::generator::{Case, broken, healthy};
@@ -152,6 +152,26 @@ proptest! {
             leads.sort();
             leads.dedup();
             prop_assert_eq!(leads.len(), start.leads.len());
+        }
+    }
+
+    /// A fuzz that is held off is what it is while off, whatever its bypass. Under so
+    /// high a limit most pedals are fuzzes.
+    #[test]
+    fn a_fuzz_held_off_is_a_fuzz_that_is_off(seed: u64, size in 2_usize..30) {
+        let case = healthy(seed, size);
+        let limits = Limits { fuzz: Ohms::of(1e9), ..Limits::default() };
+        let mut off = case.clone();
+        off.state.on.retain(|id| !case.rig.device(*id).is_some_and(|device| device.is_low_fuzz(&limits)));
+        let held = Case { rig: (*Arc::new(case.rig.clone()).fuzzes_held_off(&limits)).clone(), ..case };
+        prop_assert!(held.rig.devices.iter().all(|device| !(device.has_switch() && device.is_low_fuzz(&limits))));
+        let (off, held) = (answer(&off), answer(&held));
+        for a in &off.endpoints {
+            let b = held.endpoints.iter().find(|b| b.jack == a.jack);
+            prop_assert!(b.is_some(), "{:?} has no answer", a.jack);
+            for (a, b) in a.at.curve.levels().iter().zip(b.into_iter().flat_map(|b| b.at.curve.levels())) {
+                same(*a, *b, 1e-9)?;
+            }
         }
     }
 

@@ -86,7 +86,10 @@ fn singles(trial: &mut Trial<'_>, way: &Way) -> Vec<Single> {
     let one = |lead: &LeadId| {
         let edit = put_in(trial, *lead, 0)?;
         let variant = trial.edited(&old, &edit)?;
-        let cut = Cut { device: DeviceId(trial.question.first_free), rig: variant.rig.clone() };
+        let cut = Cut {
+            device: DeviceId(trial.question.first_free),
+            rig: variant.rig.fuzzes_held_off(&trial.question.limits),
+        };
         let words = format!("Put a buffer {}", words::place(&old.rig, *lead));
         Some(Single { lead: *lead, idea: Idea { words, edit, variant, steps: 1 }, cut })
     };

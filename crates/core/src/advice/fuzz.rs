@@ -1,24 +1,16 @@
-//! Fuzzes whose input is so low that they want to see the guitar itself.
-//!
-//! Such a fuzz's gain depends on its source, so a buffer before it changes it.
-//! [physics.md §1: public pages]
+//! Whether a change keeps the guitar from a fuzz that wants to see it.
 
 use crate::plan::{Origin, Plan, Run, plan};
 use crate::rig::{Device, DeviceId, Kind, Limits, Rig, State};
 
-/// Whether a device is one of them.
-pub fn is_low(device: &Device) -> bool {
-    matches!(&device.kind, Kind::Pedal(pedal) if pedal.on.input.resistance < Limits::default().fuzz)
-}
-
 /// A fuzz and what stands between it and the guitar with everything off; none if nothing does.
-fn stands(rig: &Rig, off: &State) -> Vec<(DeviceId, Option<DeviceId>)> {
-    if !rig.devices.iter().any(is_low) {
+fn stands(rig: &Rig, off: &State, limits: &Limits) -> Vec<(DeviceId, Option<DeviceId>)> {
+    if !rig.devices.iter().any(|device| device.is_low_fuzz(limits)) {
         return Vec::new();
     }
     let plan = plan(rig, off);
     let runs = plan.runs(off);
-    let fuzzes = rig.devices.iter().filter(|device| is_low(device));
+    let fuzzes = rig.devices.iter().filter(|device| device.is_low_fuzz(limits));
     fuzzes.filter_map(|fuzz| Some((fuzz.id, before(&plan, &runs, fuzz.id)?))).collect()
 }
 
@@ -33,10 +25,10 @@ fn before(plan: &Plan, runs: &[Run], device: DeviceId) -> Option<Option<DeviceId
 }
 
 /// What to mind of a change: which fuzz would no longer see the guitar. `off` has everything off.
-pub fn caution(before: &Rig, after: &Rig, off: &State) -> Option<String> {
-    let old = stands(before, off);
+pub fn caution(before: &Rig, after: &Rig, off: &State, limits: &Limits) -> Option<String> {
+    let old = stands(before, off, limits);
     let sees = |id: DeviceId| old.contains(&(id, None));
-    let new = stands(after, off).into_iter().filter(|(id, _)| sees(*id));
+    let new = stands(after, off, limits).into_iter().filter(|(id, _)| sees(*id));
     let (fuzz, unit) = new.into_iter().find_map(|(fuzz, unit)| Some((after.device(fuzz)?, after.device(unit?)?)))?;
     Some(match unit.kind {
         Kind::Buffer(_) => format!("{} would then stand behind a buffer, which changes its sound", name(fuzz)),

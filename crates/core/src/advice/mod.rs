@@ -17,7 +17,7 @@ mod words;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Edit, Id, State, Variant};
+use crate::rig::{DeviceId, Edit, Id, Limits, State, Variant};
 use crate::states::{NoStates, Target};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
@@ -58,6 +58,8 @@ pub struct Question {
     pub target: Target,
     /// What may be changed.
     pub wishes: Wishes,
+    /// Which fuzzes have so low an input that their switch counts for nothing here.
+    pub limits: Limits,
     /// An id that nothing has; edits use it and those above.
     pub first_free: Id,
 }
@@ -65,8 +67,10 @@ pub struct Question {
 /// A rig's figures, as far as advice weighs them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figures {
-    /// The largest rise or fall of any switch among all states, in dB, at or
-    /// above zero; and whose it is and at which frequency in Hz.
+    /// The largest rise or fall of any switch that a player minds, in dB, at or
+    /// above zero; and whose it is and at which frequency in Hz. It is looked for
+    /// among all states with no low-impedance fuzz on, where jumps are heard
+    /// ([`crate::states::HEARD_HZ`]), as in the findings.
     pub worst_jump: Option<(f64, DeviceId, f64)>,
     /// With everything off: metres of the guitar's own lead, or why there are none.
     pub lead_equivalent: Result<f64, String>,

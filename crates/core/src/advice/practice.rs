@@ -6,9 +6,9 @@ use std::sync::Arc;
 
 use super::trial::{Idea, Trial};
 use super::way::{Row, Way};
-use super::{fuzz, orders, words};
+use super::{orders, words};
 use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Rig, Treadle, Tuner, Variant};
+use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant};
 
 /// What a unit is for, in the usual order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,13 +29,13 @@ enum Job {
 /// The rig in the usual order, if it isn't in it already. Kept orders hold;
 /// buffers, splitters and units of no known job stay where they are.
 pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
-    let old = trial.question.variant.clone();
+    let (old, limits) = (trial.question.variant.clone(), trial.question.limits);
     let (target, controls) = (trial.question.target, &trial.question.controls);
     let rows = Way::to(target, &old.rig, controls)?.rows(&old.rig, target);
     let mut variant = Arc::clone(&old);
     let mut edits = Vec::new();
     for row in &rows {
-        let wanted = usual(row, &old);
+        let wanted = usual(row, &old, &limits);
         for (at, &device) in wanted.iter().enumerate() {
             let way = Way::to(target, &variant.rig, controls)?;
             let first = way.units.iter().position(|unit| row.units.contains(unit))?;
@@ -64,7 +64,7 @@ fn jobs<'a>(rig: &'a Rig, way: &'a Way) -> impl Iterator<Item = (DeviceId, Job)>
 /// What to mind of units in another order: which of them stand the other way
 /// round than usual and didn't before. A fuzz that wants to see the guitar may
 /// stand before anything.
-pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way)) -> Option<String> {
+pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way), limits: &Limits) -> Option<String> {
     let pairs = |(rig, way): (&Rig, &Way)| {
         let units: Vec<(DeviceId, Job)> = jobs(rig, way).collect();
         let mut found: Vec<(usize, DeviceId, DeviceId)> = Vec::new();
@@ -72,7 +72,7 @@ pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way)) -> Option<String> {
             let late = units[at + 1..].iter().filter(|(_, b)| b < a);
             found.extend(late.map(|(second, b)| (*a as usize - *b as usize, *first, *second)));
         }
-        found.retain(|(_, first, _)| !rig.device(*first).is_some_and(fuzz::is_low));
+        found.retain(|(_, first, _)| !rig.device(*first).is_some_and(|device| device.is_low_fuzz(limits)));
         found
     };
     let old = pairs(before);
@@ -84,7 +84,7 @@ pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way)) -> Option<String> {
 }
 
 /// The units of a row in the usual order.
-fn usual(row: &Row, variant: &Variant) -> Vec<DeviceId> {
+fn usual(row: &Row, variant: &Variant, limits: &Limits) -> Vec<DeviceId> {
     let rig = &variant.rig;
     let jobs: Vec<Option<Job>> = row.units.iter().map(|unit| rig.device(*unit).and_then(job)).collect();
     // A tuner or filter that isolates while off would keep a low-impedance fuzz from the guitar.
@@ -95,7 +95,7 @@ fn usual(row: &Row, variant: &Variant) -> Vec<DeviceId> {
     let early = |job: &Option<Job>| matches!(job, Some(Job::Tuner));
     let fuzz_first = row.units.iter().zip(&jobs).any(|(unit, job)| early(job) && isolates(unit));
     let job_of = |at: usize| {
-        let low = rig.device(row.units[at]).is_some_and(fuzz::is_low);
+        let low = rig.device(row.units[at]).is_some_and(|device| device.is_low_fuzz(limits));
         if fuzz_first && low && jobs[at] == Some(Job::Fuzz) { Some(Job::FirstFuzz) } else { jobs[at] }
     };
     let known: Vec<usize> = (0..row.units.len()).filter(|at| jobs[*at].is_some()).collect();

@@ -52,8 +52,10 @@ pub struct Trial<'a> {
     /// What was asked.
     pub question: &'a Question,
     /// Leads' two-ports, at all frequencies.
-    pub bank: &'a mut Bank,
-    /// At a few of them.
+    bank: &'a mut Bank,
+    /// Where jumps are heard.
+    heard: Bank,
+    /// At a few frequencies.
     coarse: Bank,
     project: Project,
     off: State,
@@ -76,8 +78,10 @@ impl<'a> Trial<'a> {
             next_id: question.first_free,
         };
         let off = State { on: Default::default(), ..question.controls.clone() };
-        let coarse = Bank::new(bank.sweep().clone());
-        Self { question, bank, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
+        let hz = bank.sweep().hz().iter().copied();
+        let hz: Vec<f64> = hz.filter(|hz| (states::HEARD_HZ.0..=states::HEARD_HZ.1).contains(hz)).collect();
+        let (heard, coarse) = (Bank::new(Sweep::at(&hz)), Bank::new(Sweep::at(&hz)));
+        Self { question, bank, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
     }
 
     /// What all ideas have to be better than. The quick looks are at the
@@ -106,9 +110,10 @@ impl<'a> Trial<'a> {
         apply(&self.project, edit).ok()?.variants.pop()
     }
 
+    /// The question of the jumps that a player minds: with no low-impedance fuzz on.
     fn asked(&self, variant: &Variant) -> states::Question {
         states::Question {
-            rig: Arc::clone(&variant.rig),
+            rig: variant.rig.fuzzes_held_off(&self.question.limits),
             controls: self.question.controls.clone(),
             target: self.question.target,
         }
@@ -116,12 +121,12 @@ impl<'a> Trial<'a> {
 
     /// All states of a variant.
     pub fn states(&mut self, variant: &Variant) -> Result<States, NoStates> {
-        states::explore(&self.asked(variant), self.bank)
+        states::explore(&self.asked(variant), &mut self.heard)
     }
 
     /// What units that always isolate would leave of the asked variant's worst jump.
     pub fn cuts(&mut self, cuts: &[Cut], watch: &dyn Watch) -> Result<Cuts, NoCuts> {
-        states::cuts(&self.asked(&self.question.variant), cuts, self.bank, watch)
+        states::cuts(&self.asked(&self.question.variant), cuts, &mut self.heard, watch)
     }
 
     /// A jump that a variant surely has, in dB, and its capacitance before the
@@ -138,7 +143,7 @@ impl<'a> Trial<'a> {
 
     /// The worst jump in dB, and whether every state was looked at. `None` where nothing sounds.
     pub fn jump_db(&mut self, variant: &Variant, watch: &dyn Watch) -> Result<Option<(f64, bool)>, Stopped> {
-        match states::cuts(&self.asked(variant), &[], self.bank, watch) {
+        match states::cuts(&self.asked(variant), &[], &mut self.heard, watch) {
             Ok(found) => Ok(Some((found.worst(&[]).map_or(0.0, |worst| worst.db), true))),
             Err(NoCuts::Stopped) => Err(Stopped),
             Err(NoCuts::NoStates(_)) => Ok(None),
@@ -171,16 +176,16 @@ impl<'a> Trial<'a> {
 
     /// What to mind of a variant's fuzzes: which would no longer see the guitar.
     pub fn fuzz_caution(&self, variant: &Variant) -> Option<String> {
-        fuzz::caution(&self.question.variant.rig, &variant.rig, &self.off)
+        fuzz::caution(&self.question.variant.rig, &variant.rig, &self.off, &self.question.limits)
     }
 
     /// What to mind of a variant.
     fn caution(&self, variant: &Variant) -> Option<String> {
-        let Question { target, controls, variant: old, .. } = self.question;
+        let Question { target, controls, variant: old, limits, .. } = self.question;
         self.fuzz_caution(variant).or_else(|| {
             let way = |rig: &Rig| Way::to(*target, rig, controls);
             let (before, after) = (way(&old.rig)?, way(&variant.rig)?);
-            practice::unusual((&old.rig, &before), (&variant.rig, &after))
+            practice::unusual((&old.rig, &before), (&variant.rig, &after), limits)
         })
     }
 

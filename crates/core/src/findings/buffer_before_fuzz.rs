@@ -1,7 +1,7 @@
 //! A fuzz that should see the guitar sees a buffer.
 
 use super::mend;
-use super::scene::{Scene, View, can_be, is_fuzz};
+use super::scene::{Scene, View, can_be};
 use super::words::{list, ohms};
 use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade::{Bank, row_through};
@@ -13,7 +13,7 @@ use crate::watch::{Stopped, Watch};
 
 pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut found = Vec::new();
-    for device in scene.now.rig.devices.iter().filter(|device| is_fuzz(device, scene.limits)) {
+    for device in scene.now.rig.devices.iter().filter(|device| device.is_low_fuzz(scene.limits)) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }

@@ -1,7 +1,7 @@
 //! An input takes height off the guitar's peak.
 
 use super::mend::{self, Mend};
-use super::scene::{Passage, Scene, View, can_be, is_fuzz};
+use super::scene::{Passage, Scene, View, can_be};
 use super::words::{list, ohms, plain};
 use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
@@ -111,7 +111,8 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     });
     // A fuzz is meant to, and one that loads all the time has been told of.
     let devices = sounds.map(|station| station.device()).filter(|id| off.iter().all(|loss| loss.device != *id));
-    let devices = devices.filter(|id| scene.now.rig.device(*id).is_some_and(|device| !is_fuzz(device, scene.limits)));
+    let devices =
+        devices.filter(|id| scene.now.rig.device(*id).is_some_and(|device| !device.is_low_fuzz(scene.limits)));
     let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&scene.now, id, &[id], bank)).collect();
     losses.retain(|loss| loss.db > scene.limits.loading.get());
     losses.sort_by(|a, b| b.db.total_cmp(&a.db));
@@ -160,7 +161,7 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
             found.extend(part("a 500 kΩ treadle", "volume-treadle-500k"));
         }
         // A buffer before a fuzz would take it its guitar.
-        _ if is_fuzz(device, scene.limits) => {}
+        _ if device.is_low_fuzz(scene.limits) => {}
         _ => found.extend(mend::buffer_before(scene, device.id)),
     }
     found

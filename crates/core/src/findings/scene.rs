@@ -131,7 +131,7 @@ impl View {
         let Some(lead) = self.rig.lead(lead) else { return Vec::new() };
         let stations = run.passed.iter().chain(&run.ends).map(|at| self.plan.stations[*at].device());
         stations
-            .filter(|id| self.rig.device(*id).is_some_and(|device| is_fuzz(device, limits)))
+            .filter(|id| self.rig.device(*id).is_some_and(|device| device.is_low_fuzz(limits)))
             .filter(|id| *id == lead.to.device || self.is_behind(lead.to.device, *id))
             .collect()
     }
@@ -171,15 +171,6 @@ fn spot(plan: &Plan, target: Target) -> Option<Spot> {
     match target {
         Target::Endpoint(jack) => plan.stations.iter().position(|station| station.jack == jack).map(Spot::Input),
         Target::Point(point) => Some(Spot::Lead { lead: point.lead, along: point.along.get() }),
-    }
-}
-
-/// Whether a unit is a fuzz that wants to see the guitar: an effect whose input,
-/// while on, lies below the player's limit.
-pub fn is_fuzz(device: &Device, limits: &Limits) -> bool {
-    match &device.kind {
-        Kind::Pedal(pedal) => pedal.on.input.resistance.get() > 0.0 && pedal.on.input.resistance < limits.fuzz,
-        _ => false,
     }
 }
 

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use super::jumps::{self, Furthest, among, furthest, has_a_fuzz, without_fuzzes};
+use super::jumps::{Furthest, among, furthest, without_fuzzes};
 use super::mend::{self, Mend};
-use super::scene::{Scene, View, can_be, is_fuzz};
+use super::scene::{Scene, View, can_be};
 use super::words::{capital, count, list, plain, signed};
 use super::{Finding, Fix, Rule, Severity, Told, jump_cause};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
-use crate::states::{Jump, States};
+use crate::states::{HEARD_HZ, Jump, States};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
 
@@ -55,7 +55,7 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
         return Err(Stopped);
     }
     let own;
-    let states = if has_a_fuzz(&scene.now.rig, scene.limits) {
+    let states = if scene.now.rig.has_fuzz_switch(scene.limits) {
         let Ok(answer) = without_fuzzes(&scene.now, scene.limits, bank) else { return Ok(Vec::new()) };
         own = answer;
         &own
@@ -151,7 +151,7 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
 fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
-        let device = scene.now.rig.device(jump.device).filter(|device| is_fuzz(device, scene.limits))?;
+        let device = scene.now.rig.device(jump.device).filter(|device| device.is_low_fuzz(scene.limits))?;
         let furthest = furthest(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
@@ -194,7 +194,7 @@ struct Place {
 
 fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Fix>, Stopped> {
     let limit = scene.limits.jump.get();
-    let mut rough = Bank::new(Sweep::logarithmic(jumps::HEARD_HZ.0, jumps::HEARD_HZ.1, ROUGH_POINTS));
+    let mut rough = Bank::new(Sweep::logarithmic(HEARD_HZ.0, HEARD_HZ.1, ROUGH_POINTS));
     let mut places: Vec<Place> = Vec::new();
     for mend in candidates(scene, big) {
         if !watch.go_on(0.0) {

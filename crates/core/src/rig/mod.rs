@@ -8,6 +8,7 @@ mod edit_rig;
 mod edit_sounds;
 mod feed;
 mod fields;
+mod fuzz;
 mod id;
 mod jack;
 mod lead;

@@ -46,6 +46,10 @@ pub const MOST_STRETCHES: usize = 16_384;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
 
+/// From a bass's lowest string [physics.md E12: E1 41.2 Hz] to where an amp
+/// gives little any more [memory], in Hz: jumps that a player minds lie there.
+pub const HEARD_HZ: (f64, f64) = (40.0, 10_000.0);
+
 /// Where the level is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Target {

@@ -147,6 +147,7 @@ impl Answers {
             controls: State { on: Default::default(), ..kept.request.state.clone() },
             target: target(kept, thoughts)?,
             wishes,
+            limits: thoughts.project.limits,
             first_free: thoughts.first_free,
         })
     }
@@ -241,7 +242,10 @@ impl Asked for findings::Question {
 
 impl Asked for advice::Question {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target && self.wishes == other.wishes && self.first_free == other.first_free;
+        let rest = self.target == other.target
+            && self.wishes == other.wishes
+            && self.limits == other.limits
+            && self.first_free == other.first_free;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }
