@@ -12,7 +12,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{Edit, Lead, Project, State, Variant, VariantId, apply};
+use rigwright_core::rig::{Edit, Lead, Project, Variant, VariantId, apply};
 use rigwright_core::units::Metres;
 
 #[path = "../suite/rigs.rs"]
@@ -34,24 +34,7 @@ fn project(devices: usize) -> Project {
     metres[devices - 2] = 6.0;
     let rig = rigs::chain(kinds, &metres, &rigs::real_cable());
     let id = VariantId(5000);
-    let variant = Variant {
-        id,
-        name: "bench".into(),
-        rig: Arc::new(rig),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: State::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 5001,
-    }
+    Project::around(Arc::new(Variant::of(id, "bench", rig)), 5001)
 }
 
 fn request(project: &Project) -> Request {

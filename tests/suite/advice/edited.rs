@@ -11,28 +11,12 @@ pub const VARIANT: VariantId = VariantId(900_000);
 
 /// A variant of a rig.
 pub fn variant(rig: Rig) -> Variant {
-    Variant {
-        id: VARIANT,
-        name: "rig".into(),
-        rig: Arc::new(rig),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    }
+    Variant::of(VARIANT, "rig", rig)
 }
 
 /// The variant after an edit.
 pub fn edited(variant: &Variant, edit: &Edit) -> Result<Arc<Variant>, EditError> {
-    let project = Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant.clone())],
-        sounds: Vec::new(),
-        state: State::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 1_000_000,
-    };
+    let project = Project::around(Arc::new(variant.clone()), 1_000_000);
     Ok(Arc::clone(&apply(&project, edit)?.variants[0]))
 }
 

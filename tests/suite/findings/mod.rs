@@ -18,7 +18,7 @@ use rigwright_core::findings::{Finding, Question, Rule, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
-    Bypass, Device, DeviceId, Edit, Kind, Pedal, Project, Rig, State, Variant, VariantId, apply, problems,
+    Bypass, Device, DeviceId, Edit, Kind, Pedal, Project, Rig, Variant, VariantId, apply, problems,
 };
 use rigwright_core::states::{self, States, Target, explore};
 use rigwright_core::units::Farads;
@@ -30,24 +30,7 @@ const VARIANT: VariantId = VariantId(900_000);
 
 /// A project around a rig, everything off and full up.
 fn project(rig: Rig) -> Project {
-    let variant = Variant {
-        id: VARIANT,
-        name: "only".into(),
-        rig: Arc::new(rig),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: State::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 900_001,
-    }
+    Project::around(Arc::new(Variant::of(VARIANT, "only", rig)), 900_001)
 }
 
 /// Where the findings of a project are asked for: the test point, or the first endpoint.

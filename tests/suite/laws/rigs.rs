@@ -34,18 +34,9 @@ pub fn project(case: &Case) -> Project {
         title: "random".into(),
         notes: "from a seed".into(),
         currency: "€".into(),
-        variants: vec![Arc::new(Variant {
-            id: VariantId(variant),
-            name: "only".into(),
-            rig: Arc::new(case.rig.clone()),
-            places: Default::default(),
-            kept_orders: Default::default(),
-        })],
-        sounds: Vec::new(),
         state: case.state.clone(),
         test_point: case.point,
-        limits: Default::default(),
-        next_id: variant + 1,
+        ..Project::around(Arc::new(Variant::of(VariantId(variant), "only", case.rig.clone())), variant + 1)
     }
 }
 

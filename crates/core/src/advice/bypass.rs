@@ -1,22 +1,15 @@
 //! Units that can be set to another bypass.
 
 use super::trial::{Idea, Trial, Weighed};
-use super::{go_on, words};
+use super::words;
 use crate::rig::{Device, Edit};
-use crate::watch::{Part, Stopped, Watch};
+use crate::watch::{Stopped, Watch};
 
 /// Tries every other setting of every unit that has a choice, one at a time.
 pub fn search(trial: &mut Trial<'_>, watch: &dyn Watch) -> Result<Vec<Weighed>, Stopped> {
-    let mut found = Vec::new();
     let old = trial.question.variant.clone();
     let ideas: Vec<Idea> = old.rig.devices.iter().flat_map(|device| settings(trial, device)).collect();
-    for (at, idea) in ideas.iter().enumerate() {
-        let part = |at: usize| at as f64 / ideas.len() as f64;
-        let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
-        go_on(&watch, 0.0)?;
-        found.extend(trial.weigh_if_promising(idea.clone(), &watch)?);
-    }
-    Ok(found)
+    trial.weigh_each(&ideas, watch)
 }
 
 fn settings(trial: &mut Trial<'_>, device: &Device) -> Vec<Idea> {

@@ -2,11 +2,11 @@
 
 use super::trial::{Idea, Trial, Weighed};
 use super::way::{Way, is_patch};
-use super::{go_on, words};
+use super::words;
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead, LeadId, Rig};
 use crate::units::{Metres, metres};
-use crate::watch::{Part, Stopped, Watch};
+use crate::watch::{Stopped, Watch};
 
 /// Between these lengths in m a make's usual one is a lead to move about with:
 /// below it is a patch lead, above it is laid for good. [common practice, no source]
@@ -15,17 +15,10 @@ const TO_PLAY_WITH: std::ops::RangeInclusive<f64> = 1.0..=6.0;
 /// Tries the off-board leads of the best make and cut down, one at a time, and
 /// all patch leads of the best make.
 pub fn search(trial: &mut Trial<'_>, way: &Way, shortest: Metres, watch: &dyn Watch) -> Result<Vec<Weighed>, Stopped> {
-    let mut found = Vec::new();
     let heard: Vec<LeadId> = way.leads.iter().chain(&way.beside).copied().collect();
     let mut ideas: Vec<Idea> = heard.iter().flat_map(|lead| off_board(trial, *lead, shortest)).collect();
     ideas.extend(patches(trial, &heard));
-    for (at, idea) in ideas.iter().enumerate() {
-        let part = |at: usize| at as f64 / ideas.len() as f64;
-        let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
-        go_on(&watch, 0.0)?;
-        found.extend(trial.weigh_if_promising(idea.clone(), &watch)?);
-    }
-    Ok(found)
+    trial.weigh_each(&ideas, watch)
 }
 
 /// A lead's own capacitance in F, plugs and all, if it were of a make.

@@ -12,7 +12,7 @@ use crate::response::{self, NoEquivalent, PointAnswer, Request};
 use crate::rig::{DeviceId, Edit, Project, Rig, State, Variant, apply};
 use crate::states::{self, Cut, Cuts, Glimpse, NoCuts, NoStates, States, Target};
 use crate::units::{Metres, Price};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Part, Stopped, Watch};
 
 /// An edit that might be worth a word.
 #[derive(Debug, Clone)]
@@ -66,17 +66,7 @@ pub struct Trial<'a> {
 impl<'a> Trial<'a> {
     /// Nothing tried yet.
     pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
-        let project = Project {
-            title: String::new(),
-            notes: String::new(),
-            currency: String::new(),
-            variants: vec![Arc::clone(&question.variant)],
-            sounds: Vec::new(),
-            state: State::default(),
-            test_point: None,
-            limits: crate::rig::Limits::default(),
-            next_id: question.first_free,
-        };
+        let project = Project::around(Arc::clone(&question.variant), question.first_free);
         let off = State { on: Default::default(), ..question.controls.clone() };
         let hz = bank.sweep().hz().iter().copied();
         let hz: Vec<f64> = hz.filter(|hz| (states::HEARD_HZ.0..=states::HEARD_HZ.1).contains(hz)).collect();
@@ -215,6 +205,18 @@ impl<'a> Trial<'a> {
             return Ok(None);
         }
         self.weigh(idea, watch)
+    }
+
+    /// What ideas bring, one after another; those that a quick look rules out are left out.
+    pub fn weigh_each(&mut self, ideas: &[Idea], watch: &dyn Watch) -> Result<Vec<Weighed>, Stopped> {
+        let mut found = Vec::new();
+        let part = |at: usize| at as f64 / ideas.len() as f64;
+        for (at, idea) in ideas.iter().enumerate() {
+            let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
+            go_on(&watch, 0.0)?;
+            found.extend(self.weigh_if_promising(idea.clone(), &watch)?);
+        }
+        Ok(found)
     }
 
     /// An idea as a suggestion, with all figures of the rig after it.

@@ -212,17 +212,8 @@ impl<'a> Scene<'a> {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let project = Project {
-            title: String::new(),
-            notes: String::new(),
-            currency: String::new(),
-            variants: vec![Arc::clone(&question.variant)],
-            sounds: Vec::new(),
-            state: off,
-            test_point,
-            limits: question.limits,
-            next_id: question.first_free,
-        };
+        let project = Project::around(Arc::clone(&question.variant), question.first_free);
+        let project = Project { state: off, test_point, limits: question.limits, ..project };
         Some(Self { question, limits: &question.limits, states, now, project })
     }
 

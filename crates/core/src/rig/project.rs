@@ -119,7 +119,33 @@ pub struct Project {
     pub next_id: Id,
 }
 
+impl Variant {
+    /// A variant that is only a rig: every symbol stands where the drawing puts it.
+    #[must_use]
+    pub fn of(id: VariantId, name: impl Into<String>, rig: Rig) -> Self {
+        let (places, kept_orders) = (BTreeMap::new(), BTreeSet::new());
+        Self { id, name: name.into(), rig: Arc::new(rig), places, kept_orders }
+    }
+}
+
 impl Project {
+    /// A project that is only a variant, everything off and full up. `next_id`
+    /// has to be above every id in it.
+    #[must_use]
+    pub fn around(variant: Arc<Variant>, next_id: Id) -> Self {
+        Self {
+            title: String::new(),
+            notes: String::new(),
+            currency: String::new(),
+            variants: vec![variant],
+            sounds: Vec::new(),
+            state: State::default(),
+            test_point: None,
+            limits: Limits::default(),
+            next_id,
+        }
+    }
+
     /// The variant of that name.
     #[must_use]
     pub fn variant(&self, id: VariantId) -> Option<&Arc<Variant>> {

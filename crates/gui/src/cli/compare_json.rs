@@ -4,6 +4,7 @@ use rigwright_core::compare::{Against, Compared};
 use serde::Serialize;
 
 use super::compare::{Table, differences, place};
+use super::json::{Equivalent, Peak};
 use super::words;
 
 /// Writes a comparison as one line of JSON; numbers in full, silence as null.
@@ -53,19 +54,6 @@ struct Variant<'a> {
 }
 
 #[derive(Serialize)]
-struct Peak {
-    hz: f64,
-    db: f64,
-    height_db: f64,
-}
-
-#[derive(Serialize)]
-struct Equivalent {
-    m: Option<f64>,
-    reason: Option<String>,
-}
-
-#[derive(Serialize)]
 struct Jump {
     switch: String,
     db: f64,
@@ -89,7 +77,7 @@ impl<'a> Variant<'a> {
         Self {
             name: &one.variant.name,
             at: place(one).filter(|_| one.answer.is_some()),
-            peak: peak.and_then(Result::ok).map(|peak| Peak { hz: peak.hz, db: peak.db, height_db: peak.height_db }),
+            peak: peak.and_then(Result::ok).map(Into::into),
             peak_reason: peak.map_or_else(|| Some(no_signal()), |peak| peak.err().map(|why| why.to_string())),
             minus3_hz: minus3.and_then(Result::ok).map(|minus3| minus3.hz),
             minus3_reason: minus3.map_or_else(|| Some(no_signal()), |minus3| minus3.err().map(|why| why.to_string())),

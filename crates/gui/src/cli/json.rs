@@ -1,6 +1,7 @@
 //! The report for programs. The keys stay as they are.
 
 use rigwright_core::findings::Finding;
+use rigwright_core::response;
 use rigwright_core::states::States;
 use rigwright_core::units::Level;
 use serde::Serialize;
@@ -105,17 +106,27 @@ struct Levels<'a> {
     db: Vec<Option<f64>>,
 }
 
+/// A peak, the same wherever one is written.
 #[derive(Serialize)]
-struct Peak {
+pub struct Peak {
     hz: f64,
     db: f64,
     height_db: f64,
 }
 
+impl From<response::Peak> for Peak {
+    fn from(peak: response::Peak) -> Self {
+        Self { hz: peak.hz, db: peak.db, height_db: peak.height_db }
+    }
+}
+
+/// A lead equivalent, or why there is none.
 #[derive(Serialize)]
-struct Equivalent {
-    m: Option<f64>,
-    reason: Option<String>,
+pub struct Equivalent {
+    /// Metres.
+    pub m: Option<f64>,
+    /// Why there are none.
+    pub reason: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -186,7 +197,7 @@ impl<'a> Place<'a> {
         Self {
             jack: &point.name,
             levels: Levels { hz: &report.hz, db: point.levels.iter().map(|level: &Level| level.decibels()).collect() },
-            peak: peak.ok().map(|peak| Peak { hz: peak.hz, db: peak.db, height_db: peak.height_db }),
+            peak: peak.ok().copied().map(Into::into),
             peak_reason: peak.err().map(ToString::to_string),
             minus3_hz: answer.minus3.as_ref().ok().map(|minus3| minus3.hz),
             minus3_reason: answer.minus3.as_ref().err().map(ToString::to_string),

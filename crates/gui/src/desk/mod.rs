@@ -337,22 +337,7 @@ fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Op
 
 /// What is shown if even the assets can't be read: one empty variant.
 fn empty() -> Project {
-    let variant = Variant {
-        id: VariantId(1),
-        name: "first rig".into(),
-        rig: Arc::default(),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    Project {
-        title: "Untitled rig".into(),
-        notes: String::new(),
-        currency: "€".into(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: Default::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 2,
-    }
+    let variant = Variant::of(VariantId(1), "first rig", Default::default());
+    let project = Project::around(Arc::new(variant), 2);
+    Project { title: "Untitled rig".into(), currency: "€".into(), ..project }
 }

@@ -19,7 +19,7 @@ use super::v1::frozen::{Coordinate, Frozen, Id, frozen_enums, frozen_structs};
 use super::v1::number::{Decibels, Metres, Ohms, Turn, Volts};
 use super::v1::text::Text;
 use super::v1::{Lead, Place, Sound, State, TestPoint, euro};
-use super::v2::KeptOrder;
+use super::v2::{self, KeptOrder};
 use super::{FileError, layout, parse};
 use crate::rig;
 
@@ -99,22 +99,9 @@ fn is_unknown(power: &Power) -> bool {
 }
 
 impl Default for Limits {
-    /// Frozen like all else: other defaults to come leave old files as they are.
+    /// Frozen like all else: what version 2 was understood to say.
     fn default() -> Self {
-        let limit = |value: f64| Decibels::freeze(&crate::units::Decibels::clamped(value));
-        let metres = |value: f64| Metres::freeze(&crate::units::Metres::clamped(value));
-        let volts = |value: f64| Volts::freeze(&crate::units::Volts::clamped(value));
-        Self {
-            jump: limit(3.0),
-            dull: metres(10.0),
-            loading: limit(2.0),
-            fuzz: Ohms::freeze(&crate::units::Ohms::clamped(50e3)),
-            long_lead: metres(3.0),
-            useless: limit(0.5),
-            guitar_peak: volts(1.0),
-            input_peak: volts(4.0),
-            headroom: Turn::freeze(&crate::units::Turn::clamped(0.8)),
-        }
+        v2::Limits::default().into()
     }
 }
 

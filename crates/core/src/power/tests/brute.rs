@@ -366,24 +366,7 @@ fn brute(case: &Case) -> Penalty {
 
 /// The rig as an allocation draws it, through the edit that a player would take.
 fn drawn(rig: &Rig, allocation: &Allocation) -> Rig {
-    let variant = Variant {
-        id: VariantId(900),
-        name: String::new(),
-        rig: Arc::new(rig.clone()),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    let project = Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: Default::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: 901,
-    };
+    let project = Project::around(Arc::new(Variant::of(VariantId(900), "", rig.clone())), 901);
     let edit: Edit = allocation.edit(rig, VariantId(900), 901);
     (*apply(&project, &edit).unwrap().variants[0].rig).clone()
 }

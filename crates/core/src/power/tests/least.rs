@@ -123,24 +123,7 @@ fn no_cheaper_set_of_a_short_list_does() {
 
 /// The rig after the answer's edit, as a player would take it.
 fn taken(rig: &Rig, answer: &LeastAnswer) -> Rig {
-    let variant = Variant {
-        id: VariantId(900),
-        name: String::new(),
-        rig: Arc::new(rig.clone()),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    let project = Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: Default::default(),
-        test_point: None,
-        limits: Default::default(),
-        next_id: FREE,
-    };
+    let project = Project::around(Arc::new(Variant::of(VariantId(900), "", rig.clone())), FREE);
     (*apply(&project, &answer.edit(VariantId(900))).unwrap().variants[0].rig).clone()
 }
 

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use crate::rig::{
-    Adapter, Body, Connector, Device, DeviceId, Edit, EditError, Feed, FeedFrom, FeedId, Form, Kind, Limits, Mains,
-    Need, Outlet, OutletRef, Power, PowerEdit, Problem, Project, Rig, Setting, SizeClass, State, Supply, Tap, Variant,
-    VariantId, Way, ZeroVolt, apply, problems,
+    Adapter, Body, Connector, Device, DeviceId, Edit, EditError, Feed, FeedFrom, FeedId, Form, Kind, Mains, Need,
+    Outlet, OutletRef, Power, PowerEdit, Problem, Project, Rig, Setting, SizeClass, Supply, Tap, Variant, VariantId,
+    Way, ZeroVolt, apply, problems,
 };
 use crate::units::{Amperes, Grams, Metres, Price, Turn, Volts, Watts};
 
@@ -55,24 +55,7 @@ fn project() -> Project {
     };
     let devices = vec![supply(1, Power::Mains(mains)), supply(2, need()), buffer(3), buffer(4), buffer(5)];
     let rig = Rig { devices, ..Rig::default() };
-    let variant = Variant {
-        id: RIG,
-        name: String::new(),
-        rig: Arc::new(rig),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    };
-    Project {
-        title: String::new(),
-        notes: String::new(),
-        currency: String::new(),
-        variants: vec![Arc::new(variant)],
-        sounds: Vec::new(),
-        state: State::default(),
-        test_point: None,
-        limits: Limits::default(),
-        next_id: 101,
-    }
+    Project::around(Arc::new(Variant::of(RIG, "", rig)), 101)
 }
 
 fn done(project: &Project, edit: PowerEdit) -> Project {
