@@ -196,7 +196,6 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
     if builder.impossible {
         return None;
     }
-    classify(&mut sockets, &details, &domains);
     let connectors: Vec<Connector> = details.iter().map(|(connector, _)| *connector).collect();
     let parallel: Vec<Option<DeviceId>> = details.iter().map(|(_, parallel)| *parallel).collect();
     let mut instance = Instance {
@@ -223,6 +222,7 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         instance.types[at].singles = singles;
         instance.types[at].pairs = pairs;
     }
+    classify(&mut instance, &details, rules.across);
     Some(instance)
 }
 
@@ -314,21 +314,33 @@ impl Builder<'_> {
 
 /// Sockets can stand for each other if all about them is the same, and either
 /// they share a 0 V or each has one that nothing else has.
-fn classify(sockets: &mut [Socket], details: &[(Connector, Option<DeviceId>)], domains: &[Domain]) {
-    let mut members = vec![0_usize; domains.len()];
-    for socket in sockets.iter() {
+fn classify(it: &mut Instance, details: &[(Connector, Option<DeviceId>)], across: bool) {
+    let mut members = vec![0_usize; it.domains.len()];
+    for socket in &it.sockets {
         members[socket.domain] += 1;
     }
+    // One that can be in a pair stands for those of its own box only, if a pair is of one box.
+    let mut bound = vec![None; it.sockets.len()];
+    for pair in it.types.iter().flat_map(|kind| &kind.pairs).filter(|_| !across) {
+        for at in [pair.first, pair.second] {
+            bound[at] = Some(it.sockets[at].outlet.supply);
+        }
+    }
     let mut firsts: Vec<usize> = Vec::new();
-    for at in 0..sockets.len() {
+    for at in 0..it.sockets.len() {
         let alike = |other: usize| {
-            let (a, b) = (&sockets[at], &sockets[other]);
+            let (a, b) = (&it.sockets[at], &it.sockets[other]);
             let single = |socket: &Socket| members[socket.domain] == 1;
-            let domain = a.domain == b.domain || (single(a) && single(b) && domains[a.domain] == domains[b.domain]);
-            domain && a.settings == b.settings && a.budgets == b.budgets && details[at] == details[other]
+            let domain =
+                a.domain == b.domain || (single(a) && single(b) && it.domains[a.domain] == it.domains[b.domain]);
+            domain
+                && a.settings == b.settings
+                && a.budgets == b.budgets
+                && details[at] == details[other]
+                && bound[at] == bound[other]
         };
         let class = firsts.iter().position(|first| alike(*first));
-        sockets[at].class = class.unwrap_or_else(|| {
+        it.sockets[at].class = class.unwrap_or_else(|| {
             firsts.push(at);
             firsts.len() - 1
         });

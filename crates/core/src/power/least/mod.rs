@@ -7,6 +7,7 @@ mod tryout;
 
 use std::sync::Arc;
 
+use self::cover::Cost;
 use super::allocate::{allocate, modules, units};
 use super::question::{Allocation, Question, Rules};
 use crate::parts::{Part, catalogue};
@@ -120,12 +121,13 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     base.feeds.retain(|feed| feed.taps.iter().all(|tap| !gone.contains(&tap.device)));
     let choice: Vec<&Part> = choice(question);
     let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
-    let prices: Vec<f64> = parts.iter().map(|part| price(part, question.least)).collect();
+    let prices: Vec<Cost> = parts.iter().map(|part| price(part, question.least)).collect();
     let unit_devices: Vec<Device> = units(&base).into_iter().cloned().collect();
     let all: Vec<&Device> = unit_devices.iter().collect();
     let hopeless = rows::Rows::of(&base, &parts, &all, &rules).hopeless();
     let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
-    let rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    let mut rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    rows.demand(&base, &parts, &rest, &rules);
     let task = cover::Task {
         base: &base,
         parts: &parts,
@@ -186,18 +188,17 @@ fn area(part: &Device) -> f64 {
     part.body.size.metres().map_or(0.0, |[width, length, _]| width * length)
 }
 
-/// One whole number: what is to be the least, then money.
-fn price(part: &Device, least: Least) -> f64 {
+/// What is to be the least, then money; of sets at one price, the one with fewer boxes.
+fn price(part: &Device, least: Least) -> Cost {
     let cents = (part.body.price.get() * 100.0).round();
     let plugs = if matches!(part.power, Power::Mains(_)) { 1.0 } else { 0.0 };
-    let first = match least {
-        // Of sets at one price, the one with fewer boxes.
-        Least::Money => return cents * 128.0 + 1.0,
-        Least::Boxes => 1.0,
-        Least::MainsPlugs => plugs,
-        Least::BoardArea => (area(part) * 1e6).round(),
+    let (first, then) = match least {
+        Least::Money => (cents, 1.0),
+        Least::Boxes => (1.0, cents + 1.0),
+        Least::MainsPlugs => (plugs, cents + 1.0),
+        Least::BoardArea => ((area(part) * 1e6).round(), cents + 1.0),
     };
-    first * 1e8 + cents + 1.0
+    Cost { first, then }
 }
 
 fn totals(parts: &[Device], counts: &[usize]) -> Totals {

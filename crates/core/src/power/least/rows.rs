@@ -1,5 +1,8 @@
 //! What any set of supplies must have to feed all units: necessary, seldom quite enough.
 
+use std::collections::BTreeMap;
+
+use crate::power::allocate::instance::{Instance, Type};
 use crate::power::allocate::search;
 use crate::power::allocate::{instance, modules};
 use crate::power::question::Rules;
@@ -13,13 +16,20 @@ pub struct Rows {
     pub demands: Vec<f64>,
     /// One column a part, one entry a demand.
     pub columns: Vec<Vec<f64>>,
-    /// Of each part, the sockets on which each other can hang.
+    /// Of each part, and last of what is there already, the sockets on which each part can hang.
     sockets: Vec<Vec<Vec<OutletRef>>>,
-    base_sockets: Vec<Vec<OutletRef>>,
-    alone: Vec<Option<instance::Instance>>,
+    /// Each part by itself, what is there already, then modules on feeders that give no more than some host does.
+    hosts: Vec<Option<Instance>>,
+    /// Of each module where it can hang, and which of `hosts` it is there.
+    hung: Vec<Vec<(usize, usize)>>,
+    /// Of each part the first that hangs on the same sockets.
+    classes: Vec<usize>,
     /// Plugs of a part that passes on one of several voltages; which one is its host's affair.
     passing: Vec<Option<usize>>,
-    base: Option<instance::Instance>,
+    /// What was worked out already: units fed by one of `hosts`.
+    feeds: BTreeMap<(usize, Vec<usize>), usize>,
+    /// What was worked out already: units fewer on a host for a module of a class.
+    losses: BTreeMap<(usize, usize, Vec<usize>), usize>,
 }
 
 /// Kinds of units up to which every union of them gets a row.
@@ -29,80 +39,127 @@ const MOST_UNITED: usize = 7;
 pub const IDEAL: DeviceId = DeviceId(u64::MAX);
 
 impl Rows {
-    /// `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
+    /// Without demands yet. `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
     pub fn of(base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) -> Self {
-        let alone: Vec<Option<instance::Instance>> =
-            parts.iter().map(|part| instance::build(&by_itself(part), units, rules)).collect();
-        let base_instance = (base.supplies().count() > 0).then(|| instance::build(base, units, rules)).flatten();
-        let mut rows = Self {
+        let on = |host: &Device| parts.iter().map(|module| sockets_for(host, module, None, rules)).collect();
+        let mut sockets: Vec<Vec<Vec<OutletRef>>> = parts.iter().map(on).collect();
+        sockets.push(parts.iter().map(|module| sockets_of(base, module, rules)).collect());
+        let alone = parts.iter().map(|part| instance::build(&by_itself(part, None), units, rules));
+        let mut hosts: Vec<Option<Instance>> = alone.collect();
+        hosts.push((base.supplies().count() > 0).then(|| instance::build(base, units, rules)).flatten());
+        let mut hung = Vec::new();
+        for (at, module) in parts.iter().enumerate() {
+            let mut feeders: Vec<(Option<f64>, usize)> = vec![(None, at)];
+            let mut places = Vec::new();
+            for host in (0..sockets.len()).filter(|host| !sockets[*host][at].is_empty()) {
+                let most = parts.get(host).and_then(|host| most_amperes(host, module, rules));
+                let feeder = match feeders.iter().find(|(known, _)| *known == most) {
+                    Some((_, feeder)) => *feeder,
+                    None => {
+                        hosts.push(instance::build(&by_itself(module, most), units, rules));
+                        feeders.push((most, hosts.len() - 1));
+                        hosts.len() - 1
+                    }
+                };
+                places.push((host, feeder));
+            }
+            hung.push(places);
+        }
+        let like = |part: &Device| parts.iter().position(|other| other.power == part.power).unwrap_or_default();
+        Self {
             demands: Vec::new(),
             columns: vec![Vec::new(); parts.len()],
-            sockets: parts
-                .iter()
-                .map(|part| parts.iter().map(|m| sockets_for(part, m, None, rules)).collect())
-                .collect(),
-            base_sockets: parts.iter().map(|module| sockets_of(base, module, rules)).collect(),
-            alone,
+            sockets,
+            hosts,
+            hung,
+            classes: parts.iter().map(like).collect(),
             passing: parts.iter().map(|part| passing(part, rules)).collect(),
-            base: base_instance,
-        };
-        rows.modules(base, parts, rules);
-        rows.watts(base, parts, units, rules);
-        rows.units();
-        rows
+            feeds: BTreeMap::new(),
+            losses: BTreeMap::new(),
+        }
     }
 
-    /// How many fewer of some units a part feeds at least for each of a module
+    /// States all demands. The units are all those that are there, and none is hopeless.
+    pub fn demand(&mut self, base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) {
+        self.modules(base, parts, rules);
+        self.watts(base, parts, units, rules);
+        self.units();
+    }
+
+    /// How many fewer of some units a host feeds at least for each of a module
     /// that hangs on it: what it loses of places by the socket that it needs
     /// least. As places count, each further socket lost costs no less.
     /// [textbook: the rank of a matroid is submodular]
-    fn loss(it: &instance::Instance, kinds: &[usize], sockets: &[OutletRef]) -> f64 {
-        let count: usize = kinds.iter().sum();
-        let all = search::placed_at_most(it, kinds, None);
-        // Where something else is scarcer than places, a socket may be idle anyway.
-        if count - search::unfed_at_least(it, kinds) < all {
-            return 0.0;
+    fn loss(&mut self, host: usize, module: usize, kinds: &[usize]) -> usize {
+        let kinds = self.within_reach(host, kinds);
+        let class = self.classes[module];
+        if let Some(known) = self.losses.get(&(host, class, kinds.clone())) {
+            return *known;
         }
-        let taken = (0..it.sockets.len()).filter(|at| sockets.contains(&it.sockets[*at].outlet));
-        let left = taken.map(|at| search::placed_at_most(it, kinds, Some(at))).max();
-        left.map_or(0.0, |left| (all - left) as f64)
+        let fed = self.feeds_at_most(host, &kinds);
+        let loss = self.hosts[host].as_ref().map_or(0, |it| {
+            let all = search::placed_at_most(it, &kinds, None);
+            // Where something else is scarcer than places, a socket may be idle anyway.
+            if fed < all {
+                return 0;
+            }
+            let taken = |at: &usize| self.sockets[host][module].contains(&it.sockets[*at].outlet);
+            let left = (0..it.sockets.len()).filter(taken).map(|at| search::placed_at_most(it, &kinds, Some(at))).max();
+            left.map_or(0, |left| all - left)
+        });
+        self.losses.insert((host, class, kinds), loss);
+        loss
+    }
+
+    /// Counts of units without those that a part feeds in no way.
+    fn within_reach(&self, part: usize, kinds: &[usize]) -> Vec<usize> {
+        let Some(it) = &self.hosts[part] else { return vec![0; kinds.len()] };
+        let within = |(kind, count): (&Type, &usize)| {
+            if kind.singles.is_empty() && kind.pairs.is_empty() { 0 } else { *count }
+        };
+        it.types.iter().zip(kinds).map(within).collect()
     }
 
     /// How many of some units one of a part feeds at most, by itself.
-    pub fn feeds_at_most(&self, part: usize, kinds: &[usize]) -> usize {
+    pub fn feeds_at_most(&mut self, part: usize, kinds: &[usize]) -> usize {
         let count: usize = kinds.iter().sum();
-        match (self.passing[part], &self.alone[part]) {
-            (Some(plugs), _) => plugs.min(count),
-            (None, Some(it)) => count - search::unfed_at_least(it, kinds),
-            (None, None) => 0,
+        if let Some(plugs) = self.passing.get(part).copied().flatten() {
+            return plugs.min(count);
         }
+        let kinds = self.within_reach(part, kinds);
+        let Some(it) = &self.hosts[part] else { return 0 };
+        if let Some(known) = self.feeds.get(&(part, kinds.clone())) {
+            return *known;
+        }
+        let fed = kinds.iter().sum::<usize>() - search::unfed_at_least(it, &kinds);
+        self.feeds.insert((part, kinds), fed);
+        fed
+    }
+
+    /// How many more of some units are fed at most once a module hangs somewhere.
+    fn adds_at_most(&mut self, module: usize, kinds: &[usize]) -> f64 {
+        let hung = self.hung[module].clone();
+        let each = hung.into_iter().map(|(host, feeder)| {
+            let feeder = if self.passing[module].is_some() { module } else { feeder };
+            self.feeds_at_most(feeder, kinds) as f64 - self.loss(host, module, kinds) as f64
+        });
+        each.fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// One more row: so many units of these kinds are to be fed. `kinds` are
     /// counts by the types of any of the instances, which are the same in all.
     pub fn add(&mut self, kinds: &[usize]) -> usize {
         let count: usize = kinds.iter().sum();
-        let most = |it: &Option<instance::Instance>| match it {
-            Some(it) => (count - search::unfed_at_least(it, kinds)) as f64,
-            None => 0.0,
-        };
-        self.demands.push(count as f64 - most(&self.base).min(count as f64));
+        let base = self.columns.len();
+        let there = self.feeds_at_most(base, kinds);
+        self.demands.push(count.saturating_sub(there) as f64);
         for part in 0..self.columns.len() {
-            let most = self.feeds_at_most(part, kinds) as f64;
+            let most = if self.hung[part].is_empty() {
+                self.feeds_at_most(part, kinds) as f64
+            } else {
+                self.adds_at_most(part, kinds)
+            };
             self.columns[part].push(most);
-        }
-        for module in 0..self.columns.len() {
-            let hosts = self.sockets.iter().zip(&self.alone).filter(|(sockets, _)| !sockets[module].is_empty());
-            let losses =
-                hosts.map(|(sockets, it)| it.as_ref().map_or(0.0, |it| Self::loss(it, kinds, &sockets[module])));
-            let base = self.base.iter().filter(|_| !self.base_sockets[module].is_empty());
-            let losses = losses.chain(base.map(|it| Self::loss(it, kinds, &self.base_sockets[module])));
-            let least = losses.fold(f64::INFINITY, f64::min);
-            if least.is_finite()
-                && let Some(entry) = self.columns[module].last_mut()
-            {
-                *entry -= least;
-            }
         }
         self.demands.len() - 1
     }
@@ -118,7 +175,7 @@ impl Rows {
     /// How many of a part a set can have in which each of its boxes is needed: each
     /// feeds a unit, or has a module on it. A passive distributor has two at
     /// least, since one could be plugged in where the distributor is.
-    pub fn most_of(&self, part: usize, device: &Device) -> usize {
+    pub fn most_of(&mut self, part: usize, device: &Device) -> usize {
         let types = self.types();
         let units: usize = types.iter().map(Vec::len).sum();
         let hosts = self.sockets[part].iter().any(|sockets| !sockets.is_empty());
@@ -147,7 +204,7 @@ impl Rows {
 
     /// The types of the units, and how many there are of each.
     pub fn types(&self) -> Vec<Vec<DeviceId>> {
-        let some = self.alone.iter().chain([&self.base]).flatten().next();
+        let some = self.hosts.iter().flatten().next();
         some.map_or_else(Vec::new, |it| it.types.iter().map(|kind| kind.units.clone()).collect())
     }
 
@@ -155,7 +212,7 @@ impl Rows {
     pub fn hopeless(&self) -> Vec<DeviceId> {
         let types = self.types();
         let fed = |kind: usize| {
-            self.alone.iter().chain([&self.base]).flatten().any(|it| {
+            self.hosts.iter().flatten().any(|it| {
                 let kind = &it.types[kind];
                 !kind.singles.is_empty() || !kind.pairs.is_empty()
             })
@@ -199,16 +256,11 @@ impl Rows {
     /// Units that want the same of the catalogue, and unions of such groups.
     fn units(&mut self) {
         let types = self.types();
-        let hopeless = self.hopeless();
         let mut groups: Vec<(Vec<u64>, Vec<usize>)> = Vec::new();
-        for (kind, units) in types.iter().enumerate() {
-            if hopeless.contains(&units[0]) {
-                continue;
-            }
+        for kind in 0..types.len() {
             // What feeds one unit of the kind tells it from others.
             let mut signature = Vec::new();
-            for it in self.alone.iter().chain([&self.base]) {
-                let Some(it) = it else { continue };
+            for it in self.hosts[..=self.columns.len()].iter().flatten() {
                 let kind = &it.types[kind];
                 signature.push(u64::from(kind.digital) | u64::from(kind.alone) << 1 | u64::from(kind.solo) << 2);
                 signature.extend(kind.singles.iter().map(|s| 8 + ((s.socket as u64) << 8 | u64::from(s.setting))));
@@ -287,10 +339,32 @@ fn passing(part: &Device, rules: &Rules) -> Option<usize> {
     (supply.passes && !one).then(|| supply.outlets.len() * usize::from(rules.most_plugs.max(1)))
 }
 
-/// A rig of one part, a module on a host that gives it what it takes.
-fn by_itself(part: &Device) -> Rig {
+/// The most amperes that a module can have on a host, at the least voltage that
+/// it takes; none where it takes several and so can't be said by one number.
+fn most_amperes(host: &Device, module: &Device, rules: &Rules) -> Option<f64> {
+    let (supply, need) = (host.kind.supply()?, module.power.need()?);
+    let [way] = need.ways.as_slice() else { return None };
+    let tolerance = rules.headroom.tolerance;
+    let most = |outlet: &Outlet| {
+        let fits = outlet.settings.iter().filter(|setting| way.takes(setting.volts.get(), tolerance));
+        // A voltage below the least, within its tolerance, gives less power, but its own draw is less too.
+        let watts = fits.map(|setting| setting.volts.get().max(way.least.get()) * setting.limit.get());
+        let group = supply.groups.iter().find(|group| group.zero_volt == outlet.zero_volt);
+        watts.fold(0.0, f64::max).min(group.map_or(f64::INFINITY, |group| group.limit.get()))
+    };
+    let sockets = sockets_for(host, module, None, rules);
+    let watts = sockets.iter().filter_map(|socket| supply.outlet(socket.outlet)).map(most).fold(0.0, f64::max);
+    Some(watts.min(supply.total.map_or(f64::INFINITY, |total| total.get())) / way.least.get())
+}
+
+/// A rig of one part, a module on a host that gives it what it takes, up to so many amperes.
+fn by_itself(part: &Device, most: Option<f64>) -> Rig {
     let mut rig = Rig { devices: vec![part.clone()], ..Rig::default() };
-    if let Some(host) = ideal_host(part, IDEAL) {
+    if let Some(mut host) = ideal_host(part, IDEAL) {
+        if let (Some(most), Kind::Supply(supply)) = (most, &mut host.kind) {
+            let settings = supply.outlets.iter_mut().flat_map(|outlet| &mut outlet.settings);
+            settings.for_each(|setting| setting.limit = Amperes::clamped(most));
+        }
         rig.devices.push(host);
         rig.feeds.push(Feed::straight(FeedId(u64::MAX), OutletRef::new(IDEAL, 1), part.id));
     }

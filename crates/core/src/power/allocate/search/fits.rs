@@ -37,6 +37,9 @@ impl Search<'_> {
             reach.pair |= 1 << pair.first | 1 << pair.second;
             let (first, second) = (it.sockets[pair.first].domain, it.sockets[pair.second].domain);
             reach.pair_shares |= first == second;
+            if first != second {
+                reach.uppers |= 1 << second;
+            }
             if !self.domains[first].used {
                 reach.zero_volts |= 1 << first;
             }
@@ -46,8 +49,9 @@ impl Search<'_> {
             }
         }
         let singles = found.singles.iter().map(|single| self.cost_of(&Move::Single(kind, *single)));
-        let pairs = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair)));
-        found.least = singles.chain(pairs).min().unwrap_or(UNFED);
+        let pair = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair))).min();
+        found.least = singles.chain(pair).min().unwrap_or(UNFED);
+        found.extra = pair.map_or(0, |pair| pair - found.least);
         found
     }
 

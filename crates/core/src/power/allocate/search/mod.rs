@@ -73,6 +73,9 @@ pub struct Manner {
 /// Places that a first guess may take.
 const MOST_GUESSED: u64 = 2_000;
 
+/// Places that a search for nothing but how many go without may take.
+const MOST_COARSE: u64 = 100_000;
+
 /// States that are remembered at most.
 const MOST_STATES: usize = 400_000;
 
@@ -119,6 +122,8 @@ struct Search<'a> {
     below: Cost,
     nodes: u64,
     gave_up: bool,
+    /// Units that go without in any way at all; known before the search.
+    floor: usize,
     known: HashMap<Box<[u32]>, Cost>,
     groups: Groups,
     most: Vec<Most>,
@@ -133,6 +138,15 @@ struct Search<'a> {
 /// Searches an instance, with so many units of each type.
 pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
     let mut search = Search::new(it, units, manner, watch);
+    if !manner.coarse && !manner.any {
+        let coarse = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_COARSE };
+        let mut first = Search::new(it, units, coarse, watch);
+        first.guess()?;
+        first.dive()?;
+        if let (false, Some((cost, _))) = (first.gave_up, &first.best) {
+            search.floor = (*cost / UNFED) as usize;
+        }
+    }
     search.guess()?;
     search.dive()?;
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
@@ -225,6 +239,8 @@ struct Choices {
     reach: Reach,
     /// What a unit costs at least, if it is fed.
     least: Cost,
+    /// What it costs more at least by a pair.
+    extra: Cost,
 }
 
 impl Choices {
@@ -255,6 +271,7 @@ impl<'a> Search<'a> {
             below: manner.below,
             nodes: 0,
             gave_up: false,
+            floor: 0,
             known: HashMap::new(),
             groups: Groups::of(it),
             most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
@@ -306,8 +323,11 @@ impl<'a> Search<'a> {
             }
             return Ok(());
         }
+        if self.is_known() {
+            return Ok(());
+        }
         let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
-        if self.simple_bound(&choices) >= self.below || self.is_known() || self.bound(&choices) >= self.below {
+        if self.simple_bound(&choices) >= self.below || self.bound(&choices) >= self.below {
             return Ok(());
         }
         // The kind with the fewest places first, of equals the hungriest.
@@ -488,8 +508,27 @@ impl<'a> Search<'a> {
             set => socket.settings[usize::from(set) - 1].usable - state.running,
         });
         let left: Vec<i64> = left.collect();
+        let left_start_up = it.sockets.iter().zip(&self.sockets).map(|(socket, state)| match state.set {
+            0 => socket.settings.iter().map(|level| level.limit).max().unwrap_or(0),
+            set => socket.settings[usize::from(set) - 1].limit - state.start_up,
+        });
+        let left_start_up: Vec<i64> = left_start_up.collect();
         let costs: Vec<Cost> = choices.iter().map(|choices| choices.least).collect();
-        let state = State { it, reach: &reach, remaining: &self.remaining, costs: &costs, room: &room, left: &left };
+        let extras: Vec<Cost> = choices.iter().map(|choices| choices.extra).collect();
+        // Those that went without so far count towards the fewest that ever do.
+        let floor = self.floor.saturating_sub((self.cost / UNFED) as usize);
+        let remaining = &self.remaining;
+        let state = State {
+            it,
+            reach: &reach,
+            remaining,
+            costs: &costs,
+            extras: &extras,
+            room: &room,
+            left: &left,
+            left_start_up: &left_start_up,
+            floor,
+        };
         self.groups.bound(&state)
     }
 

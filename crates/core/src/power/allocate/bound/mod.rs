@@ -6,6 +6,9 @@
 //! be enough for all of them together. [textbook: Hall's condition, here with
 //! groups that need several]
 
+mod crowd;
+
+use self::crowd::{Colour, Crowd};
 use super::instance::{Instance, Type};
 use super::matching::{self, Places};
 use super::search::Cost;
@@ -21,6 +24,8 @@ pub struct Reach {
     pub pair: Places,
     /// Whether some pair of it leaves the second's 0 V alone.
     pub pair_shares: bool,
+    /// 0 Vs that the upper one of a pair could have, for nobody else then.
+    pub uppers: Places,
     /// 0 Vs not in use that it could have.
     pub zero_volts: Places,
     /// All 0 Vs not in use that a pair of it could take.
@@ -52,10 +57,13 @@ enum Company {
 /// What doesn't change in a search.
 pub struct Groups {
     company: Vec<Company>,
-    colours: usize,
+    colours: Vec<Colour>,
+    /// The sockets of each 0 V.
+    members: Vec<Places>,
     /// nA that a kind draws at least.
     least_running: Vec<i64>,
-    digital: Vec<bool>,
+    /// The same at the start.
+    least_start_up: Vec<i64>,
 }
 
 impl Groups {
@@ -91,13 +99,30 @@ impl Groups {
                 Company::Any(kind.digital)
             });
         }
-        let least = |kind: &Type| kind.singles.iter().map(|single| single.draw.running).min().unwrap_or(0);
-        Self {
-            company,
-            colours: colours.len(),
-            least_running: it.types.iter().map(least).collect(),
-            digital: colours.iter().map(|(digital, _)| *digital).collect(),
+        let running = |kind: &Type| kind.singles.iter().map(|single| single.draw.running).min().unwrap_or(0);
+        let start_up = |kind: &Type| kind.singles.iter().map(|single| single.draw.start_up).min().unwrap_or(0);
+        let least_running: Vec<i64> = it.types.iter().map(running).collect();
+        let least_start_up: Vec<i64> = it.types.iter().map(start_up).collect();
+        let colour = |(number, (digital, _)): (usize, &(bool, Vec<u64>))| {
+            let company: &[Company] = &company;
+            let kinds = || (0..company.len()).filter(move |kind| company[*kind] == Company::Colour(number));
+            let (mut by_running, mut by_start_up): (Vec<usize>, Vec<usize>) = (kinds().collect(), kinds().collect());
+            by_running.sort_by_key(|kind| least_running[*kind]);
+            by_start_up.sort_by_key(|kind| least_start_up[*kind]);
+            let mut gives = vec![(0, 0); it.sockets.len()];
+            for single in kinds().flat_map(|kind| &it.types[kind].singles) {
+                let level = &it.sockets[single.socket].settings[usize::from(single.setting)];
+                let (running, start_up) = &mut gives[single.socket];
+                (*running, *start_up) = (level.usable.max(*running), level.limit.max(*start_up));
+            }
+            Colour { digital: *digital, by_running, by_start_up, gives }
+        };
+        let colours = colours.iter().enumerate().map(colour).collect();
+        let mut members = vec![0; it.domains.len()];
+        for (at, socket) in it.sockets.iter().enumerate() {
+            members[socket.domain] |= 1 << at;
         }
+        Self { company, colours, members, least_running, least_start_up }
     }
 }
 
@@ -122,10 +147,24 @@ pub struct State<'a> {
     pub remaining: &'a [usize],
     /// What a unit of each kind costs at least, if it is fed.
     pub costs: &'a [Cost],
+    /// What it costs more at least by a pair.
+    pub extras: &'a [Cost],
     /// Free plugs of each socket in use, none of those that are closed.
     pub room: &'a [u8],
     /// nA left on each socket, with its strongest setting where it is free.
     pub left: &'a [i64],
+    /// The same at the start.
+    pub left_start_up: &'a [i64],
+    /// Units that are known to go without.
+    pub floor: usize,
+}
+
+impl State<'_> {
+    /// The sockets that nobody is on.
+    fn free(&self) -> Places {
+        let free = (0..self.it.sockets.len()).filter(|at| self.room[*at] == self.it.most_plugs);
+        free.fold(0, |places, at| places | 1 << at)
+    }
 }
 
 /// Units that go without at least, and units that share a lead and a 0 V at least.
@@ -149,8 +188,8 @@ impl Groups {
         let forced: usize =
             kinds.iter().filter(|kind| state.reach[**kind].is_nothing()).map(|kind| state.remaining[*kind]).sum();
         let (mut wants, mut free, mut zero_volts, mut costs) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        // Units that must have a pair, and those whose pair takes a second 0 V.
-        let (mut pairs, mut stacked) = (0_usize, 0_usize);
+        // Of each unit that must have a pair: the sockets that it takes beside its own, and whether it takes a second 0 V.
+        let (mut taken, mut stacked) = (Vec::new(), 0_usize);
         for &kind in &kinds {
             let reach = &state.reach[kind];
             for _ in 0..state.remaining[kind] {
@@ -159,7 +198,7 @@ impl Groups {
                 free.push(reach.free | reach.pair);
                 zero_volts.push(reach.zero_volts);
                 if reach.only_pairs() {
-                    pairs += 1;
+                    taken.push(1);
                     free.push(reach.pair);
                     if !reach.pair_shares {
                         stacked += 1;
@@ -168,17 +207,36 @@ impl Groups {
                 }
             }
         }
+        let crowds: Vec<Crowd> = self.colours.iter().filter_map(|colour| Crowd::of(self, colour, state)).collect();
+        // What those cost more that single sockets aren't enough for.
+        let mut extras = Vec::new();
+        for crowd in &crowds {
+            let paired = crowd.paired();
+            extras.extend(std::iter::repeat_n(crowd.extra, paired));
+            free.extend(std::iter::repeat_n(crowd.reach, paired * (crowd.pair_takes - 1)));
+            taken.extend(std::iter::repeat_n(crowd.pair_takes - 1, paired));
+            if !crowd.pair_shares {
+                zero_volts.extend(std::iter::repeat_n(crowd.pair_zero_volts, paired));
+                stacked += paired;
+            }
+        }
         let ones = vec![1; state.room.len().max(state.it.domains.len())];
         let placed = matching::placed(&wants, state.room);
         costs = costs.into_iter().zip(placed).filter(|(_, placed)| *placed).map(|(cost, _)| cost).collect();
         let mut fed_kinds = vec![0; state.remaining.len()];
         let by_matching = count - costs.len();
-        let unfed = by_matching.max(forced + self.by_groups(state));
+        let forced = forced + crowds.iter().map(Crowd::without).sum::<usize>();
+        let unfed = by_matching.max(forced + self.by_groups(state, &crowds)).max(state.floor.min(count));
         let fed = count - unfed.min(count);
-        // Those that go without may be the ones that would have taken two.
-        let leads = matching::most(&free, &ones).saturating_sub(pairs.saturating_sub(unfed));
-        let returns = matching::most(&zero_volts, &ones).saturating_sub(stacked.saturating_sub(unfed));
-        let mut cost = 0;
+        // Those that go without may be the ones that would have taken the most.
+        let dropped = unfed - forced.min(unfed);
+        taken.sort_unstable_by(|a, b| b.cmp(a));
+        let leads = matching::most(&free, &ones).saturating_sub(taken.iter().skip(dropped).sum());
+        let returns = matching::most(&zero_volts, &ones).saturating_sub(stacked.saturating_sub(dropped));
+        // Those that go without may be the dearest.
+        extras.sort_unstable();
+        extras.truncate(extras.len().saturating_sub(dropped));
+        let mut cost = extras.into_iter().sum();
         for (one, kind) in costs.into_iter().take(fed) {
             cost += one;
             fed_kinds[kind] += 1;
@@ -193,8 +251,8 @@ impl Groups {
     }
 
     /// Units that go without for want of sockets.
-    fn by_groups(&self, state: &State<'_>) -> usize {
-        let groups = self.groups(state);
+    fn by_groups(&self, state: &State<'_>, crowds: &[Crowd]) -> usize {
+        let groups = self.groups(state, crowds);
         let mut unions: Vec<Places> = vec![0];
         for group in &groups {
             for at in 0..unions.len() {
@@ -204,15 +262,13 @@ impl Groups {
                 }
             }
         }
-        let free = state.it.sockets.iter().enumerate().filter(|(at, _)| state.room[*at] == state.it.most_plugs);
-        let free: Places = free.fold(0, |places, (at, _)| places | 1 << at);
+        let free = state.free();
         unions.into_iter().map(|union| short(&groups, union, (union & free).count_ones() as usize)).max().unwrap_or(0)
     }
 
-    fn groups(&self, state: &State<'_>) -> Vec<Group> {
+    fn groups(&self, state: &State<'_>, crowds: &[Crowd]) -> Vec<Group> {
         let most_plugs = usize::from(state.it.most_plugs);
         let mut groups = Vec::new();
-        let mut colours = vec![Colour::default(); self.colours];
         let mut any = [(0_usize, 0 as Places, 0 as Places); 2];
         for (kind, reach) in state.reach.iter().enumerate() {
             let count = state.remaining[kind];
@@ -226,14 +282,8 @@ impl Groups {
             }
             match self.company[kind] {
                 Company::Solo => groups.push(Group { reach: all, needs: count, first: 1, next: 1, saves: 1 }),
-                Company::Colour(colour) => {
-                    let colour = &mut colours[colour];
-                    colour.count += count;
-                    colour.free |= reach.free;
-                    colour.pair |= reach.pair;
-                    colour.open |= reach.open;
-                    colour.running += count as i64 * if reach.pair == 0 { self.least_running[kind] } else { 0 };
-                }
+                // Those are a crowd.
+                Company::Colour(_) => {}
                 Company::Any(digital) => {
                     let (n, free, open) = &mut any[usize::from(digital)];
                     (*n, *free, *open) = (*n + count, *free | all, *open | reach.open);
@@ -241,9 +291,9 @@ impl Groups {
             }
         }
         let mut slack = [0_usize; 2];
-        for (number, colour) in colours.into_iter().enumerate().filter(|(_, colour)| colour.count > 0) {
-            let (group, spare) = colour.group(state);
-            slack[usize::from(self.digital[number])] += spare;
+        for crowd in crowds {
+            let (group, spare) = crowd.group(state);
+            slack[usize::from(crowd.digital)] += spare;
             groups.push(group);
         }
         for (digital, (count, free, open)) in any.into_iter().enumerate().filter(|(_, any)| any.0 > 0) {
@@ -255,62 +305,6 @@ impl Groups {
         }
         groups
     }
-}
-
-/// Units of one colour together.
-#[derive(Debug, Clone, Copy, Default)]
-struct Colour {
-    count: usize,
-    free: Places,
-    open: Places,
-    pair: Places,
-    /// nA that they draw at least.
-    running: i64,
-}
-
-impl Colour {
-    /// The group that they are, and plugs that are left over for units of several colours.
-    fn group(&self, state: &State<'_>) -> (Group, usize) {
-        let most_plugs = usize::from(state.it.most_plugs);
-        let room: usize = matching::each(self.open).map(|at| usize::from(state.room[at])).sum();
-        let over = self.count.saturating_sub(room);
-        let free = self.free.count_ones() as usize;
-        let reach = self.free | self.pair;
-        if over > free * most_plugs {
-            // What no single socket is left for takes two each.
-            let needs = free + 2 * (over - free * most_plugs);
-            return (Group { reach, needs, first: 1, next: 1, saves: 2 }, 0);
-        }
-        let by_plugs = over.div_ceil(most_plugs);
-        let by_current = sockets_for(self.running, self.free, self.open, state);
-        let needs = by_plugs.max(by_current);
-        let spare = (needs * most_plugs + room).saturating_sub(self.count);
-        let group = if by_current > by_plugs {
-            // One unit less may be the one that needed them all.
-            Group { reach, needs, first: 1, next: 1, saves: needs }
-        } else {
-            let first = if over == 0 { 0 } else { (over - 1) % most_plugs + 1 };
-            Group { reach, needs, first, next: most_plugs, saves: 1 }
-        };
-        (group, spare)
-    }
-}
-
-/// Sockets that a current needs, the strongest first.
-fn sockets_for(running: i64, free: Places, open: Places, state: &State<'_>) -> usize {
-    let joined: i64 = matching::each(open).map(|at| state.left[at]).sum();
-    let mut over = running - joined;
-    let mut strongest: Vec<i64> = matching::each(free).map(|at| state.left[at]).collect();
-    strongest.sort_unstable_by(|a, b| b.cmp(a));
-    let mut count = 0;
-    for left in strongest {
-        if over <= 0 {
-            break;
-        }
-        over -= left;
-        count += 1;
-    }
-    count + usize::from(over > 0)
 }
 
 /// Units that go without if the groups within a union have so many free sockets.
