@@ -28,6 +28,8 @@ pub struct Type {
     pub alone: bool,
     /// Never on a 0 V with the other kind.
     pub apart: bool,
+    /// Types that a unit of this one could stand in for wherever they are, for no more.
+    pub heavier: Vec<usize>,
 }
 
 /// One way of plugging a unit into one socket.
@@ -116,6 +118,28 @@ pub struct Instance {
     pub most_plugs: u8,
     /// Whether all sockets are there; past a number no board has, the rest is left out.
     pub whole: bool,
+}
+
+impl Instance {
+    /// Types of like company that can be nowhere where this one couldn't, drawing less somewhere.
+    fn heavier_than(&self, light: &Type) -> Vec<usize> {
+        let company = |kind: &Type| (kind.module, kind.digital, kind.solo, kind.alone, kind.apart);
+        let single = |a: &Single, b: &Single| Single { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
+        let pair = |a: &Pair, b: &Pair| Pair { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
+        let covers = |light: &Type, heavy: &Type| {
+            heavy.singles.iter().all(|there| light.singles.iter().any(|own| single(own, there)))
+                && heavy.pairs.iter().all(|there| light.pairs.iter().any(|own| pair(own, there)))
+        };
+        let is_heavier =
+            |heavy: &Type| company(light) == company(heavy) && covers(light, heavy) && !covers(heavy, light);
+        (0..self.types.len()).filter(|at| is_heavier(&self.types[*at])).collect()
+    }
+}
+
+impl Draw {
+    fn is_within(&self, other: &Self) -> bool {
+        self.running <= other.running && self.start_up <= other.start_up && self.microwatts <= other.microwatts
+    }
 }
 
 /// A sum that equals its limit on paper is within it.
@@ -223,6 +247,8 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         instance.types[at].pairs = pairs;
     }
     classify(&mut instance, &details, rules.across);
+    let heavier: Vec<Vec<usize>> = instance.types.iter().map(|light| instance.heavier_than(light)).collect();
+    instance.types.iter_mut().zip(heavier).for_each(|(kind, heavier)| kind.heavier = heavier);
     Some(instance)
 }
 
@@ -372,6 +398,7 @@ fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
             solo: solo || module,
             alone,
             apart: rules.keep_apart && need.apart == Apart::OtherKind,
+            heavier: Vec::new(),
         });
     }
     types

@@ -116,12 +116,16 @@ struct Search<'a> {
     running: Vec<f64>,
     start_up: Vec<f64>,
     remaining: Vec<usize>,
+    /// Units of each type that have a place.
+    placed: Vec<usize>,
     cost: Cost,
     moves: Vec<Move>,
     best: Option<(Cost, Vec<Move>)>,
     below: Cost,
     nodes: u64,
     gave_up: bool,
+    /// Some units go without in any case.
+    short: bool,
     /// Units that go without in any way at all; known before the search.
     floor: usize,
     known: HashMap<Box<[u32]>, Cost>,
@@ -265,12 +269,14 @@ impl<'a> Search<'a> {
             running: vec![0.0; it.budgets.len()],
             start_up: vec![0.0; it.budgets.len()],
             remaining: units.to_vec(),
+            placed: vec![0; units.len()],
             cost: 0,
             moves: Vec::new(),
             best: None,
             below: manner.below,
             nodes: 0,
             gave_up: false,
+            short: false,
             floor: 0,
             known: HashMap::new(),
             groups: Groups::of(it),
@@ -291,6 +297,7 @@ impl<'a> Search<'a> {
     fn guess(&mut self) -> Result<(), Stopped> {
         let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
         let at_least = self.at_least(&choices);
+        self.short = at_least.unfed > 0;
         if at_least.unfed == 0 || UNFED * at_least.unfed as Cost >= self.below {
             return Ok(());
         }
@@ -330,12 +337,13 @@ impl<'a> Search<'a> {
         if self.simple_bound(&choices) >= self.below || self.bound(&choices) >= self.below {
             return Ok(());
         }
-        // The kind with the fewest places first, of equals the hungriest.
-        let hunger = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running).max().unwrap_or(0);
+        // The kind with the fewest places first, of equals the hungriest; or the lightest, if it is the hungry that go without.
+        let draws = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running);
+        let hunger = |kind: usize| draws(kind).max().unwrap_or(0) * if self.short { 1 } else { -1 };
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
         // A pair is a last resort: however many there are, they count as one place.
         let places = |kind: usize| choices[kind].singles.len() + usize::from(!choices[kind].pairs.is_empty());
-        let Some(kind) = open.min_by_key(|kind| (places(*kind), std::cmp::Reverse(hunger(*kind)), *kind)) else {
+        let Some(kind) = open.min_by_key(|kind| (places(*kind), hunger(*kind), *kind)) else {
             return Ok(());
         };
         self.branch(kind, &choices[kind])
@@ -367,16 +375,28 @@ impl<'a> Search<'a> {
                 return Ok(());
             }
         }
-        // All that are left of this kind go without: which of them makes no difference.
-        let left = std::mem::take(&mut self.remaining[kind]);
-        let without = UNFED * left as Cost;
+        self.go_without(kind)?;
+        (self.share, self.done) = (share, done + share);
+        Ok(())
+    }
+
+    /// All that are left of a kind go without: which of them makes no
+    /// difference. So do all that are heavier, since one of this kind could
+    /// have the place of any of those, for no more.
+    fn go_without(&mut self, kind: usize) -> Result<(), Stopped> {
+        let heavier = &self.it.types[kind].heavier;
+        if heavier.iter().any(|heavy| self.placed[*heavy] > 0) {
+            return Ok(());
+        }
+        let kinds = || heavier.iter().chain([&kind]).copied();
+        let kept: Vec<usize> = kinds().map(|kind| std::mem::take(&mut self.remaining[kind])).collect();
+        let without = UNFED * kept.iter().sum::<usize>() as Cost;
         self.cost += without;
         if self.cost < self.below {
             self.dive()?;
         }
         self.cost -= without;
-        self.remaining[kind] = left;
-        (self.share, self.done) = (share, done + share);
+        kinds().zip(kept).for_each(|(kind, count)| self.remaining[kind] = count);
         Ok(())
     }
 
@@ -391,11 +411,13 @@ impl<'a> Search<'a> {
         self.put(step);
         self.load(step, 1.0);
         self.remaining[kind] -= 1;
+        self.placed[kind] += 1;
         self.cost += cost;
         self.moves.push(step);
         self.dive()?;
         self.moves.pop();
         self.cost -= cost;
+        self.placed[kind] -= 1;
         self.remaining[kind] += 1;
         self.load(step, -1.0);
         for i in [1, 0] {
