@@ -108,7 +108,28 @@ pub struct Advice {
     pub order_of_practice: Option<Suggestion>,
 }
 
+impl Suggestion {
+    /// The same suggestion, what it brings in numbered from `to` and no longer
+    /// from `from`. None if it can't be numbered anew. What it brings in are
+    /// buffers and leads, which have no switch: the figures name none of them.
+    fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
+        Some(Self { edit: self.edit.renumbered(from, to)?, ..self.clone() })
+    }
+}
+
 impl Advice {
+    /// The same advice, what it brings in numbered from `to` and no longer from
+    /// `from`. None if something of it can't be numbered anew.
+    #[must_use]
+    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
+        let suggestions = self.suggestions.iter().map(|one| one.renumbered(from, to)).collect::<Option<_>>()?;
+        let order_of_practice = match &self.order_of_practice {
+            Some(order) => Some(order.renumbered(from, to)?),
+            None => None,
+        };
+        Some(Self { now: self.now.clone(), suggestions, proved: self.proved.clone(), order_of_practice })
+    }
+
     /// Where nothing sounds there is nothing to say.
     fn none(why: NoStates) -> Self {
         let why = match why {

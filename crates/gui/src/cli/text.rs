@@ -1,7 +1,7 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::State;
+use rigwright_core::rig::{State, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
@@ -204,8 +204,8 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
 fn findings(variant: &VariantReport<'_>, page: &mut Page) {
     page.gap();
     if variant.findings.is_empty() {
-        // A rig that can't be as drawn isn't judged.
-        let while_wrong = if variant.problems.is_empty() { "" } else { ", as long as there are problems" };
+        // A rig whose signal can't go as drawn isn't judged.
+        let while_wrong = if signal_problems(variant.rig).is_empty() { "" } else { ", as long as there are problems" };
         page.line(&format!("Findings: none{while_wrong}"));
         return;
     }

@@ -8,10 +8,11 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{JackRef, Project, Rig, State, Variant, VariantId};
+use rigwright_core::rig::{JackRef, Project, State, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 
-use super::later::{Asked, How, Later, Shown};
+use super::asked::{advice_from, findings_from, narrowed, same};
+use super::later::{How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -62,7 +63,8 @@ impl Answers {
         for variant in &project.variants {
             let request = narrowed(Request::of(project, variant));
             match self.kept.get_mut(&variant.id) {
-                Some(kept) if same(&kept.request, &request) => {}
+                // It is kept as it stands, so that the next look finds the very same rig.
+                Some(kept) if same(&kept.request, &request) => kept.request = request,
                 Some(kept) => {
                     kept.response = Arc::new(respond(&request, &mut kept.bank));
                     kept.request = request;
@@ -104,6 +106,10 @@ impl Answers {
         }
         self.find(thoughts);
         self.advice.poll();
+        let wishes = self.advice.question().map(|question| question.wishes);
+        if let Some(question) = wishes.and_then(|wishes| self.advice_question(thoughts, wishes)) {
+            self.advice.take_over(&question, |old, found| advice_from(old, found, &question));
+        }
     }
 
     fn find(&mut self, thoughts: &Thoughts<'_>) {
@@ -126,6 +132,7 @@ impl Answers {
             (Some(question), Some(states)) => {
                 let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
                 let asked = question.clone();
+                self.findings.take_over(&question, |old, found| findings_from(old, found, &question));
                 self.findings.ask(&question, how, move |watch| {
                     let states = states.as_ref().as_ref().ok();
                     findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
@@ -215,52 +222,6 @@ fn target(kept: &Kept, thoughts: &Thoughts<'_>) -> Option<Target> {
         Some(point) => Some(Target::Point(point)),
         None => (thoughts.endpoint)(&kept.response).map(Target::Endpoint),
     }
-}
-
-/// Equality that looks at the pointers first: comparing two rigs device by device is slower.
-fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
-    Arc::ptr_eq(a, b) || a == b
-}
-
-/// The same rig with the same orders kept; where symbols stand is no matter.
-fn same_variant(a: &Variant, b: &Variant) -> bool {
-    a.id == b.id && a.kept_orders == b.kept_orders && same_rig(&a.rig, &b.rig)
-}
-
-impl Asked for Question {
-    fn same(&self, other: &Self) -> bool {
-        self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
-    }
-}
-
-impl Asked for findings::Question {
-    fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
-        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
-    }
-}
-
-impl Asked for advice::Question {
-    fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target
-            && self.wishes == other.wishes
-            && self.limits == other.limits
-            && self.first_free == other.first_free;
-        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
-    }
-}
-
-/// The question without what the rig doesn't have: a switch of one variant
-/// leaves the others' answers alone.
-pub(super) fn narrowed(mut request: Request) -> Request {
-    let Request { rig, state, .. } = &mut request;
-    state.on.retain(|id| rig.device(*id).is_some());
-    state.turned.retain(|knob, _| rig.device(knob.device).is_some());
-    request
-}
-
-pub(super) fn same(a: &Request, b: &Request) -> bool {
-    a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //! answers and the settings. Nothing in here draws.
 
 mod answers;
+mod asked;
 mod document;
 mod ghost;
 mod history;
