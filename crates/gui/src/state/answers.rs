@@ -139,7 +139,7 @@ impl Answers {
                 });
             }
             // They wait for the states.
-            (Some(_), None) => self.findings.poll(),
+            (Some(question), None) => self.findings.wait(&question),
             (None, _) => self.findings.forget(),
         }
     }

@@ -2,7 +2,9 @@
 
 use super::*;
 use rigwright_core::file;
-use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::units::Metres;
 
 use crate::jobs::TestHost;
 
@@ -37,7 +39,7 @@ fn an_edit_computes_its_own_variant_only() {
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let before = Arc::clone(answers.get(first).unwrap());
     let mut lead = project.variants[1].rig.leads[0].clone();
-    lead.length = rigwright_core::units::Metres::of(30.0);
+    lead.length = Metres::of(30.0);
     let edit = Edit::SetLead { variant: second, lead: Box::new(lead) };
     let longer = apply(&project, &edit).unwrap();
     assert!(answers.update(&longer));
@@ -52,7 +54,7 @@ fn an_edit_computes_its_own_variant_only() {
 fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
     let mut project = two();
     let mut device = project.variants[0].rig.devices[0].clone();
-    device.id = rigwright_core::rig::DeviceId(project.next_id);
+    device.id = DeviceId(project.next_id);
     let id = device.id;
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
@@ -199,7 +201,7 @@ fn a_change_of_the_signal_works_all_of_it_out() {
     let project = file::demo().unwrap();
     let variant = project.variants[0].id;
     let mut lead = project.variants[0].rig.leads[0].clone();
-    lead.length = rigwright_core::units::Metres::of(9.0);
+    lead.length = Metres::of(9.0);
     let mut renamed = project.variants[0].rig.devices[1].clone();
     renamed.name = "Something else".to_owned();
     let mut thought = Thought::new();
@@ -211,4 +213,32 @@ fn a_change_of_the_signal_works_all_of_it_out() {
         assert_eq!(thought.of(&after), 3, "curve, states and findings: {edit:?}");
         assert_eq!(thought.of(&project), 3, "and back: {edit:?}");
     }
+}
+
+#[test]
+fn findings_that_wait_for_the_states_are_marked_as_old() {
+    let mut project = file::blank().unwrap();
+    let variant = project.variants[0].id;
+    let lead = project.variants[0].rig.leads[0].clone();
+    // So many true-bypass units that their states are worked out beside the window.
+    for _ in 0..110 {
+        let id = project.next_id;
+        let unit = catalogue().part("mild-drive").unwrap().device(DeviceId(id));
+        let patch = Lead { id: LeadId(id + 1), ..lead.clone() };
+        let edit = Edit::Insert { variant, lead: lead.id, device: Box::new(unit), patch: Box::new(patch) };
+        project = apply(&project, &edit).unwrap();
+    }
+    let mut thought = Thought::new();
+    while thought.of(&project) > 0 {}
+    assert!(!thought.answers.findings().unwrap().old);
+    thought.host.hold_work(true);
+    let own = project.variants[0].rig.leads[0].clone();
+    let longer = Lead { length: Metres::of(9.0), ..own };
+    let after = apply(&project, &Edit::SetLead { variant, lead: Box::new(longer) }).unwrap();
+    thought.of(&after);
+    assert!(thought.answers.states(variant).unwrap().old, "they are worked out at once");
+    assert!(thought.answers.findings().unwrap().old);
+    thought.host.hold_work(false);
+    while thought.of(&after) > 0 {}
+    assert!(!thought.answers.findings().unwrap().old);
 }

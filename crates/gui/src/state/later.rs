@@ -100,6 +100,12 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         self.poll();
     }
 
+    /// Takes up that this is the question now, though the work on it can't begin yet.
+    pub fn wait(&mut self, question: &Q) {
+        self.poll();
+        self.set_now(question);
+    }
+
     /// Makes the answer that there is one to this question as well, if it can be
     /// told without work what it is then.
     pub fn take_over(&mut self, question: &Q, told: impl FnOnce(&Q, &A) -> Option<A>) {
