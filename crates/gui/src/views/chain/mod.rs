@@ -28,6 +28,7 @@ mod orders;
 mod paint;
 mod pen;
 mod picture;
+mod places;
 mod plot;
 mod readout;
 mod route;
