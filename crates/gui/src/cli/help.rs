@@ -41,7 +41,8 @@ What a report takes besides its file:
   --variant NAME          Only the variant of that name.
                             rigwright report my-rig.ron --variant \"All off\"
   --sound NAME            Switches and knobs as in that sound, and not as the
-                          file was left.
+                          file was left; says what it asks for that a variant
+                          lacks.
                             rigwright report my-rig.ron --sound \"Solo\"
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json

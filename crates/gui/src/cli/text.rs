@@ -7,6 +7,7 @@ use rigwright_core::units::{Level, engineering, hertz, metres};
 
 use super::gather::{Point, Report, VariantReport};
 use super::{power, table, words};
+use crate::state::missing_words;
 
 /// Writes a report as text.
 pub fn render(report: &Report<'_>) -> String {
@@ -58,6 +59,9 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     let mut rows = Vec::new();
     if let Some(sound) = report.sound {
         rows.push(("Sound".to_owned(), sound.to_owned()));
+    }
+    if let Some(words) = missing_words(&variant.missing) {
+        rows.push(("Missing".to_owned(), words));
     }
     let (on, switches) = words::on(variant.rig, state);
     let on = match (on.len(), switches) {

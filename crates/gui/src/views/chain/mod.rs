@@ -23,7 +23,6 @@ mod labels;
 mod lead_inspector;
 mod limits;
 mod lit;
-mod missing;
 mod orders;
 mod paint;
 mod pen;
