@@ -107,6 +107,30 @@ fn a_copy_with_another_lead_is_compared_line_by_line() {
 }
 
 #[test]
+fn figures_are_of_the_rigs_that_are_compared_and_of_the_one_in_hand() {
+    let mut window = Window::of(&four_variants());
+    window.click("Figures");
+    let peaks = super::peak_lines(&window.project());
+    assert_eq!(super::shown_peaks(&window), peaks);
+    assert!(!window.says("left out") && !window.says("not compared"));
+    window.click("Curve of Buffer after the guitar");
+    assert_eq!(super::shown_peaks(&window), [&peaks[0], &peaks[2], &peaks[3]].map(Clone::clone));
+    window.assert_says("One rig is left out. A click on its name above the plot brings it back.");
+    assert!(!window.says("not compared"));
+    // The one in hand is what the page is about; it says that it isn't compared.
+    window.click("Curve of All true bypass");
+    assert_eq!(super::shown_peaks(&window), [&peaks[0], &peaks[2], &peaks[3]].map(Clone::clone));
+    window.assert_says("not compared");
+    window.click("Curve of Three units");
+    window.assert_says("2 rigs are left out.");
+    for name in ["Buffer after the guitar", "All true bypass", "Three units"] {
+        window.click(&format!("Curve of {name}"));
+    }
+    assert_eq!(super::shown_peaks(&window), peaks);
+    assert!(!window.says("left out") && !window.says("not compared"));
+}
+
+#[test]
 fn a_rig_that_is_left_out_is_left_out_everywhere() {
     let mut window = Window::demo();
     window.click("Compare");

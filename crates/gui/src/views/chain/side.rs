@@ -99,7 +99,7 @@ impl Side {
                 self.findings.ui(ui, facts, out);
                 self.advice.ui(ui, facts, out);
             }
-            Page::Figures => figures::ui(ui, facts, plot, out),
+            Page::Figures => figures::ui(ui, facts, plot, compared, out),
             Page::Switches => self.jumps.ui(ui, facts, out),
             Page::Sounds => self.sounds.ui(ui, facts, out),
             Page::Compare => compare::ui(ui, facts, plot, compared, out),
