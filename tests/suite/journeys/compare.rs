@@ -11,7 +11,7 @@ use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Edit, Project, Variant, VariantId, apply};
 use rigwright_core::units::{Level, Metres, hertz, metres};
 
-use crate::window::Window;
+use crate::window::{Setup, Window};
 
 /// The demo's two rigs, one with a short low-capacitance lead and no fuzz, and
 /// one that is three units only.
@@ -103,6 +103,28 @@ fn a_copy_with_another_lead_is_compared_line_by_line() {
     // A 3 m lead is bought, the 6 m one is left over: 3 a metre and 9 for the plugs, invented.
     window.assert_says("All true bypass 2: added 18 €, left out 27 €");
     assert!(window.painted().iter().any(|text| text == "−9 €"), "{:?}", window.painted());
+    window.assert_idle();
+}
+
+#[test]
+fn the_worst_jump_of_the_table_is_the_one_among_the_findings() {
+    let mut window = Setup { size: [1440.0, 3000.0], ..Setup::demo() }.open();
+    let found = window.texts_from("Switching Compressor on makes the tone jump by ").remove(0);
+    let figures = found.trim_start_matches("Switching Compressor on makes the tone jump by ");
+    let figures = figures.split(',').next().unwrap();
+    window.click("Compare");
+    assert_eq!(
+        window.texts_from("All true bypass: worst jump"),
+        [format!("All true bypass: worst jump {figures}, switching Compressor on")]
+    );
+    window.assert_says("Jumps are those of the findings: up to 10 kHz, low-impedance fuzz left out.");
+    // Below the fuzz's input there is no low-impedance fuzz: then its switch counts like any other.
+    window.click("Findings");
+    window.click("From where on this speaks …");
+    window.fill("low-impedance fuzz below", "1k");
+    window.click("Compare");
+    window.assert_says("All true bypass: worst jump −");
+    assert!(window.texts_from("All true bypass: worst jump")[0].ends_with("switching Fuzz on"));
     window.assert_idle();
 }
 

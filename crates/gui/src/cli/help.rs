@@ -22,8 +22,9 @@ On the command line:
                           with why and what mends it, and what is wrong.
                             rigwright report my-rig.ron
   rigwright compare FILE  Its variants side by side: peak, how much lead each
-                          sounds like, its worst jump, what it costs more, and
-                          by how many dB it differs.
+                          sounds like, its worst jump up to 10 kHz with no
+                          low-impedance fuzz on, what it costs more, and by how
+                          many dB it differs.
                             rigwright compare my-rig.ron
   rigwright power FILE    Prints what feeds what: loads, the voltage at each
                           plug, what is wrong and what mends it, ground loops.

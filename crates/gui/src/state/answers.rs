@@ -5,11 +5,13 @@ use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, State, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
+use rigwright_core::watch::{Unwatched, Watch};
 
 use super::asked::{advice_from, findings_from, narrowed, same};
 use super::later::{How, Later, Shown};
@@ -25,6 +27,7 @@ struct Kept {
     response: Arc<Response>,
     bank: Bank,
     states: Later<Question, AllStates>,
+    worst_jump: Later<JumpQuestion, Option<WorstJump>>,
 }
 
 /// The last answer for each variant.
@@ -44,6 +47,8 @@ pub struct Thoughts<'a> {
     pub showing: VariantId,
     /// Where a variant's level is wanted if there is no test point.
     pub endpoint: &'a dyn Fn(&Response) -> Option<JackRef>,
+    /// Whether rigs are compared, so that each one's worst jump is wanted.
+    pub compares: bool,
     /// An id that nothing has.
     pub first_free: rigwright_core::rig::Id,
     /// Who has the threads.
@@ -53,6 +58,42 @@ pub struct Thoughts<'a> {
 /// Up to so many steps all states are told at once: they take about two
 /// milliseconds. Past it they are worked out beside the window.
 const AT_ONCE: u64 = 3_000_000;
+
+impl Kept {
+    fn explore(&mut self, question: &Question, host: &dyn Host) {
+        if self.states.answers(question) || states::work(question) <= AT_ONCE {
+            return self.states.answer(question, || states::explore(question, &mut self.bank));
+        }
+        let how = How { host, lane: Lane::Answers, patient: true };
+        let asked = question.clone();
+        self.states.ask(question, how, move |watch| {
+            let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+            (!matches!(found, Err(NoStates::Stopped))).then_some(found)
+        });
+    }
+
+    /// Sees to it that the worst jump is known: from all states, where they tell it.
+    fn jump(&mut self, question: &JumpQuestion, host: &dyn Host) {
+        if question.all_states_tell() {
+            return match self.states.shown().filter(|shown| !shown.old) {
+                Some(states) => {
+                    let tell = || states.answer.as_ref().as_ref().ok().and_then(WorstJump::of);
+                    self.worst_jump.answer(question, tell);
+                }
+                None => self.worst_jump.wait(question),
+            };
+        }
+        if self.worst_jump.answers(question) || states::work(&question.states) <= AT_ONCE {
+            let bank = &mut self.bank;
+            // Nobody is there to stop it.
+            return self.worst_jump.answer(question, || worst_jump(question, bank, &Unwatched).ok().flatten());
+        }
+        let how = How { host, lane: Lane::Answers, patient: true };
+        let asked = question.clone();
+        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut Bank::new(Sweep::audio()), watch).ok();
+        self.worst_jump.ask(question, how, work);
+    }
+}
 
 impl Answers {
     /// Computes what a change made old, and nothing else. True if any answer is new or gone.
@@ -73,7 +114,8 @@ impl Answers {
                 None => {
                     let mut bank = Bank::new(Sweep::audio());
                     let response = Arc::new(respond(&request, &mut bank));
-                    self.kept.insert(variant.id, Kept { request, response, bank, states: Later::default() });
+                    let (states, worst_jump) = (Later::default(), Later::default());
+                    self.kept.insert(variant.id, Kept { request, response, bank, states, worst_jump });
                     self.computed += 1;
                 }
             }
@@ -89,20 +131,18 @@ impl Answers {
             let Some(kept) = self.kept.get_mut(&variant.id) else { continue };
             let Some(target) = target(kept, thoughts) else {
                 kept.states.forget();
+                kept.worst_jump.forget();
                 continue;
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
             let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
-            if kept.states.answers(&question) || states::work(&question) <= AT_ONCE {
-                kept.states.answer(&question, || states::explore(&question, &mut kept.bank));
-                continue;
+            kept.explore(&question, thoughts.host);
+            let question = JumpQuestion { states: question, limits: thoughts.project.limits };
+            match thoughts.compares {
+                true => kept.jump(&question, thoughts.host),
+                // Nobody looks at it; when somebody does, it is known to be old.
+                false => kept.worst_jump.wait(&question),
             }
-            let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
-            let asked = question.clone();
-            kept.states.ask(&question, how, move |watch| {
-                let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
-                (!matches!(found, Err(NoStates::Stopped))).then_some(found)
-            });
         }
         self.find(thoughts);
         self.advice.poll();
@@ -187,7 +227,8 @@ impl Answers {
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_thinking(&self) -> bool {
-        let states = self.kept.values().any(|kept| kept.states.progress().is_some());
+        let busy = |kept: &Kept| kept.states.progress().is_some() || kept.worst_jump.progress().is_some();
+        let states = self.kept.values().any(busy);
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
     }
 
@@ -203,6 +244,12 @@ impl Answers {
         self.kept.get(&variant)?.states.shown()
     }
 
+    /// The worst jump of a variant, as of when rigs were last compared.
+    #[must_use]
+    pub fn worst_jump(&self, variant: VariantId) -> Option<Shown<'_, Option<WorstJump>>> {
+        self.kept.get(&variant)?.worst_jump.shown()
+    }
+
     /// The findings of the variant in hand.
     #[must_use]
     pub fn findings(&self) -> Option<Shown<'_, Vec<Finding>>> {
@@ -212,7 +259,7 @@ impl Answers {
     /// How many answers were computed in all: moving a symbol computes none.
     #[must_use]
     pub fn computed(&self) -> u64 {
-        let states: u64 = self.kept.values().map(|kept| kept.states.computed()).sum();
+        let states: u64 = self.kept.values().map(|kept| kept.states.computed() + kept.worst_jump.computed()).sum();
         self.computed + states + self.findings.computed() + self.advice.computed()
     }
 }

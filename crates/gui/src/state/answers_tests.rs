@@ -1,10 +1,11 @@
 //! What is computed, and what isn't.
 
 use super::*;
+use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, OutletRef, Place, PowerEdit, Variant, apply};
-use rigwright_core::units::Metres;
+use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::units::{Metres, Ohms};
 
 use crate::jobs::TestHost;
 
@@ -84,18 +85,20 @@ fn gone_variants_are_dropped() {
 struct Thought {
     host: TestHost,
     answers: Answers,
+    compares: bool,
 }
 
 impl Thought {
     fn new() -> Self {
-        Self { host: TestHost::new(), answers: Answers::default() }
+        Self { host: TestHost::new(), answers: Answers::default(), compares: false }
     }
 
     /// What was worked out for this project.
     fn of(&mut self, project: &Project) -> u64 {
         let before = self.answers.computed();
         self.answers.update(project);
-        self.answers.think(&thoughts(project, &self.host));
+        let compares = self.compares;
+        self.answers.think(&Thoughts { compares, ..thoughts(project, &self.host) });
         self.answers.computed() - before
     }
 
@@ -106,7 +109,7 @@ impl Thought {
 
 fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
     let (showing, first_free) = (project.variants[0].id, project.next_id);
-    Thoughts { project, showing, endpoint: &first_endpoint, first_free, host }
+    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, first_free, host }
 }
 
 fn first_endpoint(response: &Response) -> Option<JackRef> {
@@ -241,4 +244,40 @@ fn findings_that_wait_for_the_states_are_marked_as_old() {
     thought.host.hold_work(false);
     while thought.of(&after) > 0 {}
     assert!(!thought.answers.findings().unwrap().old);
+}
+
+#[test]
+fn worst_jumps_are_worked_out_while_rigs_are_compared() {
+    let project = file::demo().unwrap();
+    let (first, second) = (project.variants[0].id, project.variants[1].id);
+    let mut thought = Thought::new();
+    thought.of(&project);
+    assert!(thought.answers.worst_jump(first).is_none(), "nobody asked");
+    thought.compares = true;
+    assert_eq!(thought.of(&project), 2, "one a variant");
+    let bank = &mut Bank::new(Sweep::audio());
+    let fresh = compare(&project, &project.state, Against::Variant(first), bank).unwrap();
+    for one in &fresh.variants {
+        let shown = thought.answers.worst_jump(one.variant.id).unwrap();
+        assert!(!shown.old && one.row.worst_jump.is_some());
+        assert_eq!(**shown.answer, one.row.worst_jump);
+    }
+    assert_eq!(thought.of(&project), 0);
+    // Another rig while nobody compares: what is kept is known to be old, and worked out when it is asked for.
+    thought.compares = false;
+    let mut lead = project.variants[0].rig.leads[0].clone();
+    lead.length = Metres::of(9.0);
+    let longer = apply(&project, &Edit::SetLead { variant: first, lead: Box::new(lead) }).unwrap();
+    assert_eq!(thought.of(&longer), 3, "curve, states and findings");
+    assert!(thought.answers.worst_jump(first).unwrap().old && !thought.answers.worst_jump(second).unwrap().old);
+    thought.compares = true;
+    assert_eq!(thought.of(&longer), 1);
+    assert!(!thought.answers.worst_jump(first).unwrap().old);
+    // Where a fuzz begins is part of the question.
+    let limits = Limits { fuzz: Ohms::of(1e3), ..project.limits };
+    let stricter = apply(&longer, &Edit::SetLimits(Box::new(limits))).unwrap();
+    thought.of(&stricter);
+    let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
+    let shown = thought.answers.worst_jump(first).unwrap();
+    assert_eq!(shown.answer.unwrap().device, fuzz);
 }

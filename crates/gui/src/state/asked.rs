@@ -5,6 +5,7 @@
 use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
+use rigwright_core::compare::JumpQuestion;
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::response::Request;
 use rigwright_core::rig::{Rig, Variant};
@@ -25,6 +26,12 @@ fn same_variant(a: &Variant, b: &Variant) -> bool {
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
         self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
+    }
+}
+
+impl Asked for JumpQuestion {
+    fn same(&self, other: &Self) -> bool {
+        self.limits == other.limits && self.states.same(&other.states)
     }
 }
 

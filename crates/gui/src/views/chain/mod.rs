@@ -96,6 +96,12 @@ impl Chain {
         self.side.sounds.shown()
     }
 
+    /// Whether rigs are compared in figures.
+    #[must_use]
+    pub fn compares(&self) -> bool {
+        self.side.compares()
+    }
+
     /// What a search for something better may change.
     #[must_use]
     pub fn wishes(&self) -> Wishes {

@@ -59,6 +59,12 @@ pub struct Side {
 }
 
 impl Side {
+    /// Whether the page on which rigs are compared is open.
+    #[must_use]
+    pub fn compares(&self) -> bool {
+        self.page == Page::Compare
+    }
+
     /// The panel in all the room there is.
     pub fn ui(
         &mut self,
@@ -116,6 +122,8 @@ impl Side {
             for page in Page::ALL {
                 if tab(ui, page.name(), beside, self.page == page) {
                     self.page = page;
+                    // What the page is about may have to be worked out first.
+                    ui.ctx().request_repaint();
                 }
             }
         });
