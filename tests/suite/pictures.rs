@@ -112,6 +112,15 @@ fn a_half_finished_rig() {
 }
 
 #[test]
+fn figures_of_a_rig_that_is_left_out() {
+    both("figures", demo, |window| {
+        window.click("Figures");
+        window.click("Curve of All true bypass");
+        window.harness.remove_cursor();
+    });
+}
+
+#[test]
 fn a_test_point() {
     both("test-point", demo, |window| {
         window.click_lead("Tremolo", "Delay");

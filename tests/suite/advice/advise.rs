@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use rigwright_core::advice::{Advice, Question, Wishes, advise};
 use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
@@ -160,6 +161,10 @@ fn the_worst_jump_is_the_one_that_is_found() {
     let jump = found.iter().find(|finding| finding.text.contains("tone jump")).expect("it is found");
     assert_eq!((jump.devices[0], jump.hz), (device, Some(hz)));
     assert!(jump.text.contains(&format!("by +{db:.1} dB ")), "{}, {db}", jump.text);
+    let against = Against::Variant(project.variants[0].id);
+    let comparison = compare(&project, &question.controls, against, &mut bank).expect("the base is there");
+    let worst = comparison.variants[0].row.worst_jump.expect("the demo jumps");
+    assert_eq!((worst.device, worst.db.abs(), worst.hz), (device, db, hz));
 }
 
 /// The player's own limit says which input is a low-impedance fuzz's.

@@ -142,10 +142,14 @@ fn switched(dice: &mut Dice) -> Kind {
     })
 }
 
+/// Of what a player minds: up to 10 kHz, and no unit with an input below the
+/// limit of a fuzz is ever on.
 #[test]
 fn the_worst_jump_is_the_worst_of_every_state() {
     let sweep = Sweep::logarithmic(100.0, 15e3, 20);
-    for seed in 0..40 {
+    let heard = sweep.hz().iter().filter(|hz| **hz <= 10e3).count();
+    let (mut with_fuzz, mut beyond) = (0, 0);
+    for seed in 0..60 {
         let mut dice = Dice::new(52_000 + seed);
         let many = 1 + dice.below(5);
         let mut kinds = vec![("guitar", Kind::Guitar(SC.guitar()))];
@@ -161,14 +165,29 @@ fn the_worst_jump_is_the_worst_of_every_state() {
             answer.endpoints[0].at.curve.levels().iter().map(|level| level.decibels().unwrap()).collect()
         };
         let all: Vec<Vec<f64>> = (0..1 << many).map(levels).collect();
-        let mut largest: f64 = 0.0;
-        for (mask, off) in all.iter().enumerate() {
-            for bit in (0..many).filter(|bit| mask >> bit & 1 == 0) {
-                let on = &all[mask | 1 << bit];
-                largest = on.iter().zip(off).map(|(on, off)| (on - off).abs()).fold(largest, f64::max);
-            }
-        }
         let project = project(vec![rig.clone()]);
+        let limit = project.limits.fuzz.get();
+        let is_fuzz = |bit: usize| rig.devices[bit + 1].kind.pedal().unwrap().on.input.resistance.get() < limit;
+        let fuzzes: usize = (0..many).filter(|bit| is_fuzz(*bit)).map(|bit| 1 << bit).sum();
+        let jumps = |points: usize, fuzzes: usize| {
+            let mut largest: f64 = 0.0;
+            for (mask, off) in all.iter().enumerate().filter(|(mask, _)| mask & fuzzes == 0) {
+                for bit in (0..many).filter(|bit| (mask | fuzzes) >> bit & 1 == 0) {
+                    let on = &all[mask | 1 << bit];
+                    let jumps = on.iter().zip(off).take(points).map(|(on, off)| (on - off).abs());
+                    largest = jumps.fold(largest, f64::max);
+                }
+            }
+            largest
+        };
+        let largest = jumps(heard, fuzzes);
+        with_fuzz += usize::from(jumps(heard, 0) > largest + 0.1);
+        beyond += usize::from(jumps(sweep.hz().len(), fuzzes) > largest + 0.1);
+        if fuzzes + 1 == 1 << many {
+            let comparison = compare(&project, &State::default(), FIRST, &mut Bank::new(sweep.clone())).unwrap();
+            assert_eq!(comparison.variants[0].row.worst_jump, None, "seed {seed}: they are fuzzes all");
+            continue;
+        }
         let comparison = compare(&project, &State::default(), FIRST, &mut Bank::new(sweep.clone())).unwrap();
         let worst = comparison.variants[0].row.worst_jump.expect("a switch");
         assert!((worst.db.abs() - largest).abs() < 1e-9, "seed {seed}: {worst:?} against {largest}");
@@ -177,8 +196,9 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         let at = sweep.hz().iter().position(|hz| *hz == worst.hz).unwrap();
         let bit = worst.device.0 as usize - 2;
         let happens = (0..1_usize << many)
-            .filter(|mask| mask >> bit & 1 == 0)
+            .filter(|mask| (mask | fuzzes) >> bit & 1 == 0 && mask & fuzzes == 0)
             .any(|mask| (all[mask | 1 << bit][at] - all[mask][at] - worst.db).abs() < 1e-9);
         assert!(happens, "seed {seed}: {worst:?}");
     }
+    assert!(with_fuzz > 3 && beyond > 3, "{with_fuzz} {beyond}");
 }

@@ -13,7 +13,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 32] = [
+pub const KINDS: [&str; 33] = [
     "add device",
     "add feed",
     "add lead",
@@ -39,6 +39,7 @@ pub const KINDS: [&str; 32] = [
     "rename variant",
     "set device",
     "set feed",
+    "set kind",
     "set lead",
     "set power",
     "set sound",
@@ -63,6 +64,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::Move { .. } => "move",
         Edit::Plug { .. } => "plug",
         Edit::SetDevice { .. } => "set device",
+        Edit::SetKind { .. } => "set kind",
         Edit::AddLead { .. } => "add lead",
         Edit::SetLead { .. } => "set lead",
         Edit::RemoveLead { .. } => "remove lead",
@@ -162,6 +164,8 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let name = format!("{}!", device.name);
     let changed = Device { name, stays_on: !device.stays_on, ..device.clone() };
     found.push(Edit::SetDevice { variant: id, device: Box::new(changed) });
+    let kind = any(&rig.devices, dice).map_or_else(|| device.kind.clone(), |other| other.kind);
+    found.push(Edit::SetKind { variant: id, device: device.id, kind: Box::new(kind) });
     let other = rig.devices[dice.below(rig.devices.len())].id;
     let order = KeptOrder { before: device.id, behind: other };
     found.push(Edit::KeepOrder { variant: id, order, kept: dice.chance(0.7) });

@@ -11,7 +11,7 @@ use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Edit, Project, Variant, VariantId, apply};
 use rigwright_core::units::{Level, Metres, hertz, metres};
 
-use crate::window::Window;
+use crate::window::{Setup, Window};
 
 /// The demo's two rigs, one with a short low-capacitance lead and no fuzz, and
 /// one that is three units only.
@@ -104,6 +104,52 @@ fn a_copy_with_another_lead_is_compared_line_by_line() {
     window.assert_says("All true bypass 2: added 18 €, left out 27 €");
     assert!(window.painted().iter().any(|text| text == "−9 €"), "{:?}", window.painted());
     window.assert_idle();
+}
+
+#[test]
+fn the_worst_jump_of_the_table_is_the_one_among_the_findings() {
+    let mut window = Setup { size: [1440.0, 3000.0], ..Setup::demo() }.open();
+    let found = window.texts_from("Switching Compressor on makes the tone jump by ").remove(0);
+    let figures = found.trim_start_matches("Switching Compressor on makes the tone jump by ");
+    let figures = figures.split(',').next().unwrap();
+    window.click("Compare");
+    assert_eq!(
+        window.texts_from("All true bypass: worst jump"),
+        [format!("All true bypass: worst jump {figures}, switching Compressor on")]
+    );
+    window.assert_says("Jumps are those of the findings: up to 10 kHz, low-impedance fuzz left out.");
+    // Below the fuzz's input there is no low-impedance fuzz: then its switch counts like any other.
+    window.click("Findings");
+    window.click("From where on this speaks …");
+    window.fill("low-impedance fuzz below", "1k");
+    window.click("Compare");
+    window.assert_says("All true bypass: worst jump −");
+    assert!(window.texts_from("All true bypass: worst jump")[0].ends_with("switching Fuzz on"));
+    window.assert_idle();
+}
+
+#[test]
+fn figures_are_of_the_rigs_that_are_compared_and_of_the_one_in_hand() {
+    let mut window = Window::of(&four_variants());
+    window.click("Figures");
+    let peaks = super::peak_lines(&window.project());
+    assert_eq!(super::shown_peaks(&window), peaks);
+    assert!(!window.says("left out") && !window.says("not compared"));
+    window.click("Curve of Buffer after the guitar");
+    assert_eq!(super::shown_peaks(&window), [&peaks[0], &peaks[2], &peaks[3]].map(Clone::clone));
+    window.assert_says("One rig is left out. A click on its name above the plot brings it back.");
+    assert!(!window.says("not compared"));
+    // The one in hand is what the page is about; it says that it isn't compared.
+    window.click("Curve of All true bypass");
+    assert_eq!(super::shown_peaks(&window), [&peaks[0], &peaks[2], &peaks[3]].map(Clone::clone));
+    window.assert_says("not compared");
+    window.click("Curve of Three units");
+    window.assert_says("2 rigs are left out.");
+    for name in ["Buffer after the guitar", "All true bypass", "Three units"] {
+        window.click(&format!("Curve of {name}"));
+    }
+    assert_eq!(super::shown_peaks(&window), peaks);
+    assert!(!window.says("left out") && !window.says("not compared"));
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! Looking around: zoom, pan, panels. None of it changes the project.
 
-use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, TouchPhase, vec2};
+use std::collections::BTreeSet;
+
+use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Rect, TouchPhase, vec2};
 
 use crate::window::{Setup, Window};
 
@@ -115,4 +117,26 @@ fn panels_keep_their_places_whatever_there_is_to_say() {
         window.click(&format!("Switch of {device}"));
     }
     assert_eq!(window.sheet(), sheet);
+}
+
+/// The names of the pages beside the plot.
+const PAGES: [&str; 5] = ["Findings", "Figures", "Switches", "Sounds", "Compare"];
+
+#[test]
+fn the_pages_stand_on_one_line_where_there_is_room() {
+    for (size, lines) in [([1440.0, 900.0], 1), ([1024.0, 700.0], 1), ([800.0, 560.0], 2)] {
+        let mut window = Setup { size, ..Setup::demo() }.open();
+        for page in PAGES {
+            window.click(page);
+            let tabs: Vec<Rect> = PAGES.iter().map(|page| window.named(page).rect()).collect();
+            let tops: BTreeSet<i32> = tabs.iter().map(|tab| tab.top().round() as i32).collect();
+            assert_eq!(tops.len(), lines, "{page} at {size:?}: {tabs:?}");
+            for (at, tab) in tabs.iter().enumerate() {
+                assert!(tab.right() <= size[0] - 20.0, "{page} at {size:?}: {tab:?} is cut off");
+                assert!(!tabs[..at].iter().any(|other| other.intersects(*tab)), "{page} at {size:?}");
+                // Wide enough to be hit, and told from the next.
+                assert!(tab.height() >= 20.0 && tab.width() >= 50.0, "{tab:?}");
+            }
+        }
+    }
 }

@@ -5,6 +5,8 @@ mod edits;
 mod files;
 mod ladders;
 mod nodal;
+mod numbers;
+mod power;
 pub mod rigs;
 mod sequences;
 mod sounds;

@@ -49,7 +49,7 @@ fn put_in(trial: &Trial<'_>, lead: LeadId, number: u64) -> Option<Edit> {
 /// "Buffer", "Buffer 2", whichever of these is the `number`th that no unit has.
 fn free_name(rig: &Rig, wanted: &str, number: u64) -> String {
     let names = std::iter::once(wanted.to_owned()).chain((2..).map(|number| format!("{wanted} {number}")));
-    let mut free = names.filter(|name| rig.devices.iter().all(|device| device.name != *name));
+    let mut free = names.filter(|name| rig.carriers().all(|device| device.name != *name));
     free.nth(usize::try_from(number).unwrap_or(0)).unwrap_or_else(|| wanted.to_owned())
 }
 

@@ -17,9 +17,9 @@ fn settings(trial: &mut Trial<'_>, device: &Device) -> Vec<Idea> {
     let old = trial.question.variant.clone();
     let others = pedal.selectable.iter().filter(|bypass| **bypass != pedal.bypass);
     let idea = |bypass| {
-        let mut changed = device.clone();
-        changed.kind.pedal_mut()?.bypass = bypass;
-        let edit = Edit::SetDevice { variant: old.id, device: Box::new(changed) };
+        let mut kind = device.kind.clone();
+        kind.pedal_mut()?.bypass = bypass;
+        let edit = Edit::SetKind { variant: old.id, device: device.id, kind: Box::new(kind) };
         let variant = trial.edited(&old, &edit)?;
         let words = format!("Set {} to {}", words::name(&old.rig, device.id), bypass.name());
         Some(Idea { words, edit, variant, steps: 1 })

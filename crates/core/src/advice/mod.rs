@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, Limits, State, Variant};
-use crate::states::{NoStates, Target};
+use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
 use rank::Mark;
@@ -68,9 +68,8 @@ pub struct Question {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figures {
     /// The largest rise or fall of any switch that a player minds, in dB, at or
-    /// above zero; and whose it is and at which frequency in Hz. It is looked for
-    /// among all states with no low-impedance fuzz on, where jumps are heard
-    /// ([`crate::states::HEARD_HZ`]), as in the findings.
+    /// above zero; and whose it is and at which frequency in Hz
+    /// ([`crate::states::worst_jump`], among all states with no low-impedance fuzz on).
     pub worst_jump: Option<(f64, DeviceId, f64)>,
     /// With everything off: metres of the guitar's own lead, or why there are none.
     pub lead_equivalent: Result<f64, String>,
@@ -108,7 +107,28 @@ pub struct Advice {
     pub order_of_practice: Option<Suggestion>,
 }
 
+impl Suggestion {
+    /// The same suggestion, what it brings in numbered from `to` and no longer
+    /// from `from`. None if it can't be numbered anew. What it brings in are
+    /// buffers and leads, which have no switch: the figures name none of them.
+    fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
+        Some(Self { edit: self.edit.renumbered(from, to)?, ..self.clone() })
+    }
+}
+
 impl Advice {
+    /// The same advice, what it brings in numbered from `to` and no longer from
+    /// `from`. None if something of it can't be numbered anew.
+    #[must_use]
+    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
+        let suggestions = self.suggestions.iter().map(|one| one.renumbered(from, to)).collect::<Option<_>>()?;
+        let order_of_practice = match &self.order_of_practice {
+            Some(order) => Some(order.renumbered(from, to)?),
+            None => None,
+        };
+        Some(Self { now: self.now.clone(), suggestions, proved: self.proved.clone(), order_of_practice })
+    }
+
     /// Where nothing sounds there is nothing to say.
     fn none(why: NoStates) -> Self {
         let why = match why {
@@ -137,7 +157,7 @@ pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result
         return Ok(Advice::none(NoStates::NoWay));
     };
     let (now, dull) = trial.figures_with(&variant, worst_jump(&states));
-    trial.start_from(&states, Mark { jump_db: now.worst_jump.map_or(0.0, |(db, ..)| db), dull });
+    trial.start_from(&states, Mark { jump_db: worst_jump_db(&states), dull });
     let exact = states.exact;
     drop(states);
     let mut ideas = Vec::new();

@@ -102,11 +102,9 @@ impl<'a> Trial<'a> {
 
     /// The question of the jumps that a player minds: with no low-impedance fuzz on.
     fn asked(&self, variant: &Variant) -> states::Question {
-        states::Question {
-            rig: variant.rig.fuzzes_held_off(&self.question.limits),
-            controls: self.question.controls.clone(),
-            target: self.question.target,
-        }
+        let Question { controls, target, limits, .. } = self.question;
+        let all = states::Question { rig: Arc::clone(&variant.rig), controls: controls.clone(), target: *target };
+        all.without_fuzzes(limits)
     }
 
     /// All states of a variant.
@@ -139,7 +137,7 @@ impl<'a> Trial<'a> {
             Err(NoCuts::NoStates(_)) => Ok(None),
             Err(NoCuts::TooMany) => {
                 let states = self.states(variant).ok();
-                let found = states.map(|states| (worst_jump(&states).map_or(0.0, |(db, ..)| db), states.exact));
+                let found = states.map(|states| (states::worst_jump_db(&states), states.exact));
                 go_on(watch, 1.0).map(|()| found)
             }
         }
@@ -261,11 +259,5 @@ fn dull(equivalent: &Result<f64, NoEquivalent>) -> f64 {
 
 /// The largest rise or fall of any switch, whose it is and at which frequency in Hz.
 pub fn worst_jump(states: &States) -> Option<(f64, DeviceId, f64)> {
-    let ends = states
-        .jumps
-        .iter()
-        .flat_map(|jump| [(jump.rise.db, jump.device, jump.rise.at), (-jump.fall.db, jump.device, jump.fall.at)]);
-    // Of equal ones the first in the signal's order.
-    let worst = ends.reduce(|worst, end| if end.0 > worst.0 { end } else { worst })?;
-    Some((worst.0, worst.1, *states.hz().get(worst.2)?))
+    states::worst_jump(states).map(|worst| (worst.db.abs(), worst.device, worst.hz))
 }

@@ -2,17 +2,20 @@
 //! switch does, what it costs more than a base, and by how much their curves differ.
 
 mod cost;
+mod jump;
 mod straight;
 
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::response::{Minus3, NoEquivalent, NoMinus3, NoPeak, Peak, PointAnswer, Request, Response, respond};
-use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
-use crate::states::{Question, States, Target, explore};
+use crate::rig::{JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
+use crate::states::{Question, Target};
 use crate::units::Level;
+use crate::watch::Unwatched;
 
 pub use cost::{Cost, Sum, cost, money};
+pub use jump::{JUMPS_COUNTED, JumpQuestion, WorstJump, worst_jump};
 pub use straight::straight;
 
 /// What the others are compared with.
@@ -44,35 +47,6 @@ impl Figures {
     }
 }
 
-/// The largest rise or fall that a switch makes in any state of the others.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WorstJump {
-    /// Whose switch.
-    pub device: DeviceId,
-    /// Level on less level off, in dB, its own set level left out: below zero for a fall.
-    pub db: f64,
-    /// Where, in Hz.
-    pub hz: f64,
-    /// Whether every state was looked at; if not, it is at least this large.
-    pub exact: bool,
-}
-
-/// The worst jump of all switches; the first of equals in the order of the
-/// signal. `None` where no switch reaches the target.
-#[must_use]
-pub fn worst_jump(states: &States) -> Option<WorstJump> {
-    let mut worst: Option<WorstJump> = None;
-    for jump in &states.jumps {
-        for end in [&jump.rise, &jump.fall] {
-            if worst.is_none_or(|worst| end.db.abs() > worst.db.abs()) {
-                let hz = states.hz().get(end.at).copied()?;
-                worst = Some(WorstJump { device: jump.device, db: end.db, hz, exact: states.exact });
-            }
-        }
-    }
-    worst
-}
-
 /// One line of the table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
@@ -80,7 +54,7 @@ pub struct Row {
     pub variant: VariantId,
     /// Its figures at the target as everything stands; none where no signal gets there.
     pub figures: Option<Figures>,
-    /// What its worst switch does; none where no switch is heard, or nothing is.
+    /// What its worst switch does, of what a player minds; none where no switch is heard, or nothing is.
     pub worst_jump: Option<WorstJump>,
     /// What it costs more than the base.
     pub cost: Cost,
@@ -89,13 +63,8 @@ pub struct Row {
 impl Row {
     /// The line of a variant, from its answers at the target, where there are any.
     #[must_use]
-    pub fn of(variant: &Variant, base: &Rig, answer: Option<&PointAnswer>, states: Option<&States>) -> Self {
-        Self {
-            variant: variant.id,
-            figures: answer.map(Figures::of),
-            worst_jump: states.and_then(worst_jump),
-            cost: cost(&variant.rig, base),
-        }
+    pub fn of(variant: &Variant, base: &Rig, answer: Option<&PointAnswer>, worst_jump: Option<WorstJump>) -> Self {
+        Self { variant: variant.id, figures: answer.map(Figures::of), worst_jump, cost: cost(&variant.rig, base) }
     }
 }
 
@@ -195,11 +164,12 @@ pub fn compare<'a>(
             Some(point) => Some(Target::Point(point)),
             None => first_endpoint(variant).map(Target::Endpoint),
         };
-        let states = target.and_then(|target| {
-            let question = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
-            explore(&question, bank).ok()
+        let worst = target.and_then(|target| {
+            let states = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
+            // Nobody is there to stop it.
+            worst_jump(&JumpQuestion { states, limits: project.limits }, bank, &Unwatched).ok().flatten()
         });
-        let row = Row::of(variant, &rig, answer.as_ref(), states.as_ref());
+        let row = Row::of(variant, &rig, answer.as_ref(), worst);
         variants.push(Compared { variant, row, target, answer });
     }
     Ok(Comparison { against, base, variants })

@@ -1,12 +1,12 @@
 //! Why a switch makes the tone jump.
 
-use super::jumps::Furthest;
 use super::scene::{View, series_ohms};
 use super::tone_jump::run_of;
 use super::words::ohms;
 use crate::cascade::Bank;
 use crate::plan::{Origin, Run, Through};
 use crate::rig::{Device, DeviceId, Pedal, State};
+use crate::states::Furthest;
 use crate::units::{Ohms, hertz};
 
 /// A peak that moves by less than this part of its frequency stays where it is.

@@ -3,7 +3,7 @@
 use super::scene::{First, Scene, View};
 use super::words::list;
 use crate::parts::catalogue;
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Rig};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig};
 use crate::units::Metres;
 
 /// What is put in where a lead wants a low-impedance source.
@@ -65,9 +65,9 @@ fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
     Some(Edit::Insert { variant, lead, device: Box::new(device), patch: Box::new(patch) })
 }
 
-/// A name that no device of the rig has: "Buffer", or else "Buffer 2".
+/// A name that no device on the signal's way has: "Buffer", or else "Buffer 2".
 fn free_name(wanted: &str, rig: &Rig) -> String {
-    let taken = |name: &str| rig.devices.iter().any(|device| device.name == name);
+    let taken = |name: &str| rig.carriers().any(|device| device.name == name);
     std::iter::once(wanted.to_owned())
         .chain((2..).map(|number| format!("{wanted} {number}")))
         .find(|name| !taken(name))
@@ -110,11 +110,11 @@ pub fn move_onto(scene: &Scene<'_>, device: DeviceId, onto: LeadId) -> Edit {
 
 /// A unit set to another kind of bypass.
 pub fn bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Edit {
-    let mut changed = device.clone();
-    if let Some(pedal) = changed.kind.pedal_mut() {
+    let mut kind = device.kind.clone();
+    if let Some(pedal) = kind.pedal_mut() {
         pedal.bypass = to;
     }
-    set(scene, changed)
+    set(scene, device.id, kind)
 }
 
 /// The same, as a button says it.
@@ -131,10 +131,11 @@ pub fn set_bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Mend {
 pub fn swap(scene: &Scene<'_>, device: &Device, part: &str) -> Option<Edit> {
     let part = catalogue().part(part)?;
     let changed = Device { name: device.name.clone(), stays_on: device.stays_on, ..part.device(device.id) };
-    Some(set(scene, changed))
+    Some(Edit::SetDevice { variant: scene.question.variant.id, device: Box::new(changed) })
 }
 
-/// A device as given.
-pub fn set(scene: &Scene<'_>, device: Device) -> Edit {
-    Edit::SetDevice { variant: scene.question.variant.id, device: Box::new(device) }
+/// A device that does something else to the signal. What it takes to work is no
+/// part of the edit: findings don't read it, so they can't give it back either.
+pub fn set(scene: &Scene<'_>, device: DeviceId, kind: Kind) -> Edit {
+    Edit::SetKind { variant: scene.question.variant.id, device, kind: Box::new(kind) }
 }

@@ -128,6 +128,16 @@ pub struct Finding {
     pub fixes: Vec<Fix>,
 }
 
+impl Finding {
+    /// The same finding, what its fixes bring in numbered from `to` and no longer
+    /// from `from`. None if a fix can't be numbered anew.
+    #[must_use]
+    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
+        let fix = |fix: &Fix| Some(Fix { words: fix.words.clone(), edit: fix.edit.renumbered(from, to)? });
+        Some(Self { fixes: self.fixes.iter().map(fix).collect::<Option<_>>()?, ..self.clone() })
+    }
+}
+
 /// All that findings depend on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {

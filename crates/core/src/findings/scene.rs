@@ -9,7 +9,8 @@ use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
 use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply, problems,
+    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
+    signal_problems,
 };
 use crate::states::{self, NoStates, States, Target};
 use crate::units::Level;
@@ -203,7 +204,7 @@ impl<'a> Scene<'a> {
             // A unit on its own, or another instrument's loose end, changes nothing here.
             matches!(problem, Problem::NotJoined { .. } | Problem::EndsNowhere { .. })
         };
-        if !problems(rig).iter().all(can_be_judged) {
+        if !signal_problems(rig).iter().all(can_be_judged) {
             return None;
         }
         let off = State { turned: question.controls.turned.clone(), ..State::default() };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::jumps::{Furthest, among, furthest, without_fuzzes};
+use super::jumps::{among, without_fuzzes};
 use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
 use super::words::{capital, count, list, plain, signed};
@@ -11,7 +11,7 @@ use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
-use crate::states::{HEARD_HZ, Jump, States};
+use crate::states::{Furthest, HEARD_HZ, Jump, States, furthest_jump};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
 
@@ -86,7 +86,7 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
 /// The jumps past the limit, the largest first.
 fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
     let bigs = states.jumps.iter().filter_map(|jump| {
-        let furthest = furthest(jump, states.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let furthest = furthest_jump(jump, states.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         let device = scene.now.rig.device(jump.device)?;
         let extreme = if furthest.db > 0.0 { &jump.rise } else { &jump.fall };
         let driver = run_of(&scene.now, device.id, &extreme.among).map(|run| run.from.device);
@@ -152,7 +152,7 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
         let device = scene.now.rig.device(jump.device).filter(|device| device.is_low_fuzz(scene.limits))?;
-        let furthest = furthest(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let furthest = furthest_jump(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
     let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&scene.now)));
@@ -229,7 +229,7 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
 fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Option<Place> {
     let view = scene.tried(&mend.edit)?;
     let states = without_fuzzes(&view, scene.limits, bank).ok()?;
-    let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| furthest(jump, states.hz())).collect();
+    let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| furthest_jump(jump, states.hz())).collect();
     let left = all.iter().find(|one| one.device == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
     Some(Place { mend, left, furthest })

@@ -160,11 +160,11 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
         }
         let less = too_much.min(level);
         too_much -= less;
-        let mut device = scene.now.rig.device(id)?.clone();
+        let mut kind = scene.now.rig.device(id)?.kind.clone();
         let to = ((level - less) * 10.0).round() / 10.0;
-        device.kind.pedal_mut()?.on.level = Decibels::clamped(to);
+        kind.pedal_mut()?.on.level = Decibels::clamped(to);
         words.push(format!("{} to {}", scene.now.name(id), signed(to)));
-        edits.push(mend::set(scene, device));
+        edits.push(mend::set(scene, id, kind));
     }
     let edit = if edits.len() == 1 { edits.pop()? } else { Edit::Batch(edits) };
     let view = scene.tried(&edit)?;

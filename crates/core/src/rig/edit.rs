@@ -4,8 +4,8 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, FeedId, Id, KeptOrder, Knob, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Project, Rig,
-    SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
+    Device, DeviceId, FeedId, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Project,
+    Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
 };
 use crate::units::Turn;
 
@@ -86,6 +86,16 @@ pub enum Edit {
         variant: VariantId,
         /// The device.
         device: Box<Device>,
+    },
+    /// What a device is to the signal is as given from now on; its name, its
+    /// price and what it takes to work stay.
+    SetKind {
+        /// In which rig.
+        variant: VariantId,
+        /// The device.
+        device: DeviceId,
+        /// What it is.
+        kind: Box<Kind>,
     },
     /// One more lead.
     AddLead {
@@ -174,6 +184,7 @@ impl Edit {
             | Self::Move { variant, .. }
             | Self::Plug { variant, .. }
             | Self::SetDevice { variant, .. }
+            | Self::SetKind { variant, .. }
             | Self::AddLead { variant, .. }
             | Self::SetLead { variant, .. }
             | Self::RemoveLead { variant, .. }
@@ -362,6 +373,12 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let rig = rig_mut(variant_mut(project, *variant)?);
             let slot = rig.devices.iter_mut().find(|d| d.id == device.id).ok_or(EditError::NoDevice(device.id))?;
             slot.clone_from(device);
+            Ok(())
+        }
+        Edit::SetKind { variant, device, kind } => {
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            let slot = rig.devices.iter_mut().find(|d| d.id == *device).ok_or(EditError::NoDevice(*device))?;
+            slot.kind.clone_from(kind);
             Ok(())
         }
         Edit::AddLead { variant, lead } => {

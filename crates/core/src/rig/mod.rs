@@ -3,6 +3,7 @@
 mod circuit;
 mod device;
 mod edit;
+mod edit_ids;
 mod edit_power;
 mod edit_rig;
 mod edit_sounds;
@@ -17,6 +18,7 @@ mod power;
 mod problems;
 mod problems_power;
 mod project;
+mod signal;
 mod state;
 mod unit;
 
@@ -34,7 +36,7 @@ pub use limits::{LimitField, Limits};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
-pub use problems::{Problem, problems};
+pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{

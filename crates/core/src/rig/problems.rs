@@ -182,9 +182,17 @@ impl fmt::Display for Problem {
     }
 }
 
-/// All problems of a rig, in the order of its leads and devices.
+/// All problems of a rig, in the order of its leads and devices, then of its feeds.
 #[must_use]
 pub fn problems(rig: &Rig) -> Vec<Problem> {
+    let mut found = signal_problems(rig);
+    found.extend(problems_power::problems(rig));
+    found
+}
+
+/// Those of them that are about the signal: what stands in the way of judging its tone.
+#[must_use]
+pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
     let mut found = lead_problems(rig);
     if !rig.devices.iter().any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_))) {
         found.push(Problem::NoInstrument);
@@ -215,7 +223,6 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
             found.push(Problem::NotJoined { device: device.id, name: device.name.clone() });
         }
     }
-    found.extend(problems_power::problems(rig));
     found
 }
 

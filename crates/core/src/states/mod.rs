@@ -14,6 +14,7 @@ mod cuts;
 mod effort;
 mod envelope;
 mod fans;
+mod heard;
 mod jumps;
 mod lanes;
 mod layout;
@@ -37,6 +38,7 @@ use path::Path;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
+pub use heard::{Furthest, HEARD_HZ, furthest_jump, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
 pub use survey::Counted;
 
@@ -45,10 +47,6 @@ pub use survey::Counted;
 pub const MOST_STRETCHES: usize = 16_384;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
-
-/// From a bass's lowest string [physics.md E12: E1 41.2 Hz] to where an amp
-/// gives little any more [memory], in Hz: jumps that a player minds lie there.
-pub const HEARD_HZ: (f64, f64) = (40.0, 10_000.0);
 
 /// Where the level is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]

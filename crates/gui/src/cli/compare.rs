@@ -1,7 +1,9 @@
 //! `rigwright compare`: all variants side by side, as a table for people.
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::compare::{Against, Compared, Comparison, NoComparison, WorstJump, compare, difference, money};
+use rigwright_core::compare::{
+    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare, difference, money,
+};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
 use rigwright_core::rig::{Project, Sound};
@@ -99,7 +101,9 @@ fn render(table: &Table<'_>) -> String {
     told(table, "Where the level is taken", &mut page, |one| {
         vec![place(one).filter(|_| one.answer.is_some()).unwrap_or_else(|| "no signal gets there".to_owned())]
     });
-    told(table, "Worst jump", &mut page, |one| vec![one.row.worst_jump.map_or_else(no_jump, |jump| jumps(one, &jump))]);
+    told(table, &format!("Worst jump, {JUMPS_COUNTED}"), &mut page, |one| {
+        vec![one.row.worst_jump.map_or_else(no_jump, |jump| jumps(one, &jump))]
+    });
     told(table, "What it costs more", &mut page, |one| vec![one.row.cost.told(&table.project.currency)]);
     told(table, "Why there is none", &mut page, reasons);
     levels(table, &mut page);

@@ -15,6 +15,7 @@ use rigwright_core::watch::Unwatched;
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
 use super::words;
+use crate::state::{Missing, missing};
 
 /// What is known of the chosen variants.
 #[derive(Debug)]
@@ -40,6 +41,8 @@ pub struct VariantReport<'a> {
     pub name: &'a str,
     /// Its rig.
     pub rig: &'a Rig,
+    /// What the chosen sound asks for that it lacks.
+    pub missing: Vec<Missing<'a>>,
     /// The endpoints that a signal reaches.
     pub endpoints: Vec<Point>,
     /// The test point, if a signal gets there.
@@ -78,7 +81,8 @@ pub fn gather<'a>(project: &'a Project, chosen: &Chosen<'a>, at: Option<&[f64]>)
     let mut bank = Bank::new(Sweep::audio());
     let mut variants = Vec::new();
     for variant in &chosen.variants {
-        variants.push(gather_one(project, variant, state, &hz, &mut bank));
+        let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
+        variants.push(VariantReport { missing, ..gather_one(project, variant, state, &hz, &mut bank) });
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
     Report { title: &project.title, sound, state, hz, figures, variants }
@@ -120,6 +124,7 @@ fn gather_one<'a>(
     VariantReport {
         name: &variant.name,
         rig,
+        missing: Vec::new(),
         endpoints,
         test_point,
         runs: response.runs,

@@ -22,8 +22,9 @@ On the command line:
                           with why and what mends it, and what is wrong.
                             rigwright report my-rig.ron
   rigwright compare FILE  Its variants side by side: peak, how much lead each
-                          sounds like, its worst jump, what it costs more, and
-                          by how many dB it differs.
+                          sounds like, its worst jump up to 10 kHz with no
+                          low-impedance fuzz on, what it costs more, and by how
+                          many dB it differs.
                             rigwright compare my-rig.ron
   rigwright power FILE    Prints what feeds what: loads, the voltage at each
                           plug, what is wrong and what mends it, ground loops.
@@ -41,7 +42,8 @@ What a report takes besides its file:
   --variant NAME          Only the variant of that name.
                             rigwright report my-rig.ron --variant \"All off\"
   --sound NAME            Switches and knobs as in that sound, and not as the
-                          file was left.
+                          file was left; says what it asks for that a variant
+                          lacks.
                             rigwright report my-rig.ron --sound \"Solo\"
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json

@@ -31,6 +31,8 @@ struct Top<'a> {
 struct Variant<'a> {
     name: &'a str,
     sound: Option<&'a str>,
+    /// Units that the sound asks for and this variant lacks.
+    sound_lacks: Vec<&'a str>,
     endpoints: Vec<Place<'a>>,
     test_point: Option<Place<'a>>,
     runs: Vec<Run>,
@@ -153,6 +155,7 @@ impl<'a> Variant<'a> {
         Self {
             name: variant.name,
             sound: report.sound,
+            sound_lacks: variant.missing.iter().flat_map(|one| &one.names).map(String::as_str).collect(),
             endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
             test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
             runs: runs.collect(),

@@ -1,12 +1,13 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::State;
+use rigwright_core::rig::{State, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
 use super::gather::{Point, Report, VariantReport};
 use super::{power, table, words};
+use crate::state::missing_words;
 
 /// Writes a report as text.
 pub fn render(report: &Report<'_>) -> String {
@@ -58,6 +59,9 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     let mut rows = Vec::new();
     if let Some(sound) = report.sound {
         rows.push(("Sound".to_owned(), sound.to_owned()));
+    }
+    if let Some(words) = missing_words(&variant.missing) {
+        rows.push(("Missing".to_owned(), words));
     }
     let (on, switches) = words::on(variant.rig, state);
     let on = match (on.len(), switches) {
@@ -204,8 +208,8 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
 fn findings(variant: &VariantReport<'_>, page: &mut Page) {
     page.gap();
     if variant.findings.is_empty() {
-        // A rig that can't be as drawn isn't judged.
-        let while_wrong = if variant.problems.is_empty() { "" } else { ", as long as there are problems" };
+        // A rig whose signal can't go as drawn isn't judged.
+        let while_wrong = if signal_problems(variant.rig).is_empty() { "" } else { ", as long as there are problems" };
         page.line(&format!("Findings: none{while_wrong}"));
         return;
     }

@@ -207,6 +207,7 @@ impl Desk {
             project: &project,
             showing: self.showing,
             endpoint: &endpoint,
+            compares: self.chain.compares(),
             first_free: self.document.first_free(),
             host: &*self.host,
         });
@@ -223,6 +224,7 @@ impl Desk {
             project: self.document.project(),
             showing: self.showing,
             endpoint: &endpoint,
+            compares: self.chain.compares(),
             first_free: self.document.first_free(),
             host: &*self.host,
         };

@@ -5,13 +5,16 @@ use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{JackRef, Project, Rig, State, Variant, VariantId};
+use rigwright_core::rig::{JackRef, Project, State, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
+use rigwright_core::watch::{Unwatched, Watch};
 
-use super::later::{Asked, How, Later, Shown};
+use super::asked::{advice_from, findings_from, narrowed, same};
+use super::later::{How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -24,6 +27,7 @@ struct Kept {
     response: Arc<Response>,
     bank: Bank,
     states: Later<Question, AllStates>,
+    worst_jump: Later<JumpQuestion, Option<WorstJump>>,
 }
 
 /// The last answer for each variant.
@@ -43,6 +47,8 @@ pub struct Thoughts<'a> {
     pub showing: VariantId,
     /// Where a variant's level is wanted if there is no test point.
     pub endpoint: &'a dyn Fn(&Response) -> Option<JackRef>,
+    /// Whether rigs are compared, so that each one's worst jump is wanted.
+    pub compares: bool,
     /// An id that nothing has.
     pub first_free: rigwright_core::rig::Id,
     /// Who has the threads.
@@ -53,6 +59,42 @@ pub struct Thoughts<'a> {
 /// milliseconds. Past it they are worked out beside the window.
 const AT_ONCE: u64 = 3_000_000;
 
+impl Kept {
+    fn explore(&mut self, question: &Question, host: &dyn Host) {
+        if self.states.answers(question) || states::work(question) <= AT_ONCE {
+            return self.states.answer(question, || states::explore(question, &mut self.bank));
+        }
+        let how = How { host, lane: Lane::Answers, patient: true };
+        let asked = question.clone();
+        self.states.ask(question, how, move |watch| {
+            let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+            (!matches!(found, Err(NoStates::Stopped))).then_some(found)
+        });
+    }
+
+    /// Sees to it that the worst jump is known: from all states, where they tell it.
+    fn jump(&mut self, question: &JumpQuestion, host: &dyn Host) {
+        if question.all_states_tell() {
+            return match self.states.shown().filter(|shown| !shown.old) {
+                Some(states) => {
+                    let tell = || states.answer.as_ref().as_ref().ok().and_then(WorstJump::of);
+                    self.worst_jump.answer(question, tell);
+                }
+                None => self.worst_jump.wait(question),
+            };
+        }
+        if self.worst_jump.answers(question) || states::work(&question.states) <= AT_ONCE {
+            let bank = &mut self.bank;
+            // Nobody is there to stop it.
+            return self.worst_jump.answer(question, || worst_jump(question, bank, &Unwatched).ok().flatten());
+        }
+        let how = How { host, lane: Lane::Answers, patient: true };
+        let asked = question.clone();
+        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut Bank::new(Sweep::audio()), watch).ok();
+        self.worst_jump.ask(question, how, work);
+    }
+}
+
 impl Answers {
     /// Computes what a change made old, and nothing else. True if any answer is new or gone.
     pub fn update(&mut self, project: &Project) -> bool {
@@ -62,7 +104,8 @@ impl Answers {
         for variant in &project.variants {
             let request = narrowed(Request::of(project, variant));
             match self.kept.get_mut(&variant.id) {
-                Some(kept) if same(&kept.request, &request) => {}
+                // It is kept as it stands, so that the next look finds the very same rig.
+                Some(kept) if same(&kept.request, &request) => kept.request = request,
                 Some(kept) => {
                     kept.response = Arc::new(respond(&request, &mut kept.bank));
                     kept.request = request;
@@ -71,7 +114,8 @@ impl Answers {
                 None => {
                     let mut bank = Bank::new(Sweep::audio());
                     let response = Arc::new(respond(&request, &mut bank));
-                    self.kept.insert(variant.id, Kept { request, response, bank, states: Later::default() });
+                    let (states, worst_jump) = (Later::default(), Later::default());
+                    self.kept.insert(variant.id, Kept { request, response, bank, states, worst_jump });
                     self.computed += 1;
                 }
             }
@@ -87,23 +131,25 @@ impl Answers {
             let Some(kept) = self.kept.get_mut(&variant.id) else { continue };
             let Some(target) = target(kept, thoughts) else {
                 kept.states.forget();
+                kept.worst_jump.forget();
                 continue;
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
             let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
-            if kept.states.answers(&question) || states::work(&question) <= AT_ONCE {
-                kept.states.answer(&question, || states::explore(&question, &mut kept.bank));
-                continue;
+            kept.explore(&question, thoughts.host);
+            let question = JumpQuestion { states: question, limits: thoughts.project.limits };
+            match thoughts.compares {
+                true => kept.jump(&question, thoughts.host),
+                // Nobody looks at it; when somebody does, it is known to be old.
+                false => kept.worst_jump.wait(&question),
             }
-            let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
-            let asked = question.clone();
-            kept.states.ask(&question, how, move |watch| {
-                let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
-                (!matches!(found, Err(NoStates::Stopped))).then_some(found)
-            });
         }
         self.find(thoughts);
         self.advice.poll();
+        let wishes = self.advice.question().map(|question| question.wishes);
+        if let Some(question) = wishes.and_then(|wishes| self.advice_question(thoughts, wishes)) {
+            self.advice.take_over(&question, |old, found| advice_from(old, found, &question));
+        }
     }
 
     fn find(&mut self, thoughts: &Thoughts<'_>) {
@@ -126,13 +172,14 @@ impl Answers {
             (Some(question), Some(states)) => {
                 let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
                 let asked = question.clone();
+                self.findings.take_over(&question, |old, found| findings_from(old, found, &question));
                 self.findings.ask(&question, how, move |watch| {
                     let states = states.as_ref().as_ref().ok();
                     findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
                 });
             }
             // They wait for the states.
-            (Some(_), None) => self.findings.poll(),
+            (Some(question), None) => self.findings.wait(&question),
             (None, _) => self.findings.forget(),
         }
     }
@@ -180,7 +227,8 @@ impl Answers {
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_thinking(&self) -> bool {
-        let states = self.kept.values().any(|kept| kept.states.progress().is_some());
+        let busy = |kept: &Kept| kept.states.progress().is_some() || kept.worst_jump.progress().is_some();
+        let states = self.kept.values().any(busy);
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
     }
 
@@ -196,6 +244,12 @@ impl Answers {
         self.kept.get(&variant)?.states.shown()
     }
 
+    /// The worst jump of a variant, as of when rigs were last compared.
+    #[must_use]
+    pub fn worst_jump(&self, variant: VariantId) -> Option<Shown<'_, Option<WorstJump>>> {
+        self.kept.get(&variant)?.worst_jump.shown()
+    }
+
     /// The findings of the variant in hand.
     #[must_use]
     pub fn findings(&self) -> Option<Shown<'_, Vec<Finding>>> {
@@ -205,7 +259,7 @@ impl Answers {
     /// How many answers were computed in all: moving a symbol computes none.
     #[must_use]
     pub fn computed(&self) -> u64 {
-        let states: u64 = self.kept.values().map(|kept| kept.states.computed()).sum();
+        let states: u64 = self.kept.values().map(|kept| kept.states.computed() + kept.worst_jump.computed()).sum();
         self.computed + states + self.findings.computed() + self.advice.computed()
     }
 }
@@ -215,52 +269,6 @@ fn target(kept: &Kept, thoughts: &Thoughts<'_>) -> Option<Target> {
         Some(point) => Some(Target::Point(point)),
         None => (thoughts.endpoint)(&kept.response).map(Target::Endpoint),
     }
-}
-
-/// Equality that looks at the pointers first: comparing two rigs device by device is slower.
-fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
-    Arc::ptr_eq(a, b) || a == b
-}
-
-/// The same rig with the same orders kept; where symbols stand is no matter.
-fn same_variant(a: &Variant, b: &Variant) -> bool {
-    a.id == b.id && a.kept_orders == b.kept_orders && same_rig(&a.rig, &b.rig)
-}
-
-impl Asked for Question {
-    fn same(&self, other: &Self) -> bool {
-        self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
-    }
-}
-
-impl Asked for findings::Question {
-    fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
-        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
-    }
-}
-
-impl Asked for advice::Question {
-    fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target
-            && self.wishes == other.wishes
-            && self.limits == other.limits
-            && self.first_free == other.first_free;
-        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
-    }
-}
-
-/// The question without what the rig doesn't have: a switch of one variant
-/// leaves the others' answers alone.
-pub(super) fn narrowed(mut request: Request) -> Request {
-    let Request { rig, state, .. } = &mut request;
-    state.on.retain(|id| rig.device(*id).is_some());
-    state.turned.retain(|knob, _| rig.device(knob.device).is_some());
-    request
-}
-
-pub(super) fn same(a: &Request, b: &Request) -> bool {
-    a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
 }
 
 #[cfg(test)]

@@ -1,8 +1,13 @@
 //! What is computed, and what isn't.
 
 use super::*;
+use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
-use rigwright_core::rig::{Edit, Place, Variant, apply};
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::units::{Metres, Ohms};
+
+use crate::jobs::TestHost;
 
 /// The blank rig twice: the variants share the rig, and the second gets a device that the first hasn't.
 fn two() -> Project {
@@ -35,7 +40,7 @@ fn an_edit_computes_its_own_variant_only() {
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let before = Arc::clone(answers.get(first).unwrap());
     let mut lead = project.variants[1].rig.leads[0].clone();
-    lead.length = rigwright_core::units::Metres::of(30.0);
+    lead.length = Metres::of(30.0);
     let edit = Edit::SetLead { variant: second, lead: Box::new(lead) };
     let longer = apply(&project, &edit).unwrap();
     assert!(answers.update(&longer));
@@ -50,7 +55,7 @@ fn an_edit_computes_its_own_variant_only() {
 fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
     let mut project = two();
     let mut device = project.variants[0].rig.devices[0].clone();
-    device.id = rigwright_core::rig::DeviceId(project.next_id);
+    device.id = DeviceId(project.next_id);
     let id = device.id;
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
@@ -74,4 +79,205 @@ fn gone_variants_are_dropped() {
     assert!(answers.update(&one));
     assert!(answers.get(gone).is_none());
     assert_eq!(answers.computed(), 2);
+}
+
+/// The demo, thought about on a machine in memory.
+struct Thought {
+    host: TestHost,
+    answers: Answers,
+    compares: bool,
+}
+
+impl Thought {
+    fn new() -> Self {
+        Self { host: TestHost::new(), answers: Answers::default(), compares: false }
+    }
+
+    /// What was worked out for this project.
+    fn of(&mut self, project: &Project) -> u64 {
+        let before = self.answers.computed();
+        self.answers.update(project);
+        let compares = self.compares;
+        self.answers.think(&Thoughts { compares, ..thoughts(project, &self.host) });
+        self.answers.computed() - before
+    }
+
+    fn advice_question(&self, project: &Project) -> advice::Question {
+        self.answers.advice_question(&thoughts(project, &self.host), advice::Wishes::default()).unwrap()
+    }
+}
+
+fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
+    let (showing, first_free) = (project.variants[0].id, project.next_id);
+    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, first_free, host }
+}
+
+fn first_endpoint(response: &Response) -> Option<JackRef> {
+    response.endpoints.first().map(|endpoint| endpoint.jack)
+}
+
+/// Edits of power of the demo's first variant, each on its own.
+fn edits_of_power(project: &Project) -> Vec<Edit> {
+    let (variant, fresh) = (project.variants[0].id, project.next_id);
+    let rig = &project.variants[0].rig;
+    let feed = rig.feeds[0].clone();
+    let device = feed.taps[0].device;
+    let supply = rig.supplies().next().unwrap().0;
+    let mut other = supply.clone();
+    (other.id, other.name) = (DeviceId(fresh), "Buffer".to_owned());
+    let power = Box::new(rig.device(rig.feeds[1].taps[0].device).unwrap().power.clone());
+    let mut edits: Vec<Edit> = [
+        PowerEdit::Unplug(device),
+        PowerEdit::RemoveFeed(feed.id),
+        PowerEdit::SetPower { device, power },
+        PowerEdit::PlugIn { device, outlet: OutletRef::new(supply.id, 5), feed: FeedId(fresh) },
+    ]
+    .into_iter()
+    .map(|edit| Edit::Power { variant, edit })
+    .collect();
+    edits.push(Edit::AddDevice { variant, device: Box::new(other), place: None });
+    edits.push(Edit::RemoveDevice { variant, device: supply.id });
+    edits
+}
+
+#[test]
+fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
+    let project = file::demo().unwrap();
+    let mut thought = Thought::new();
+    assert!(thought.of(&project) > 0);
+    let question = thought.advice_question(&project);
+    thought.answers.seek(&question, &thought.host);
+    for edit in edits_of_power(&project) {
+        let after = apply(&project, &edit).unwrap();
+        assert_ne!(after.variants[0].rig, project.variants[0].rig, "{edit:?}");
+        assert_eq!(thought.of(&after), 0, "{edit:?}");
+        // What is shown is what a window that just opened would work out, ids of fixes included.
+        let mut anew = Thought::new();
+        anew.of(&after);
+        let id = after.variants[0].id;
+        assert_eq!(thought.answers.get(id), anew.answers.get(id));
+        let (kept, fresh) = (thought.answers.findings().unwrap(), anew.answers.findings().unwrap());
+        assert!(!kept.old && kept.answer == fresh.answer, "{edit:?}");
+        let question = thought.advice_question(&after);
+        anew.answers.seek(&question, &anew.host);
+        let kept = thought.answers.advice(Some(&question)).unwrap();
+        assert!(!kept.old && kept.answer == anew.answers.advice(Some(&question)).unwrap().answer, "{edit:?}");
+        // Each fix can be done.
+        let findings = thought.answers.findings().unwrap().answer;
+        let mut fixes = findings.iter().flat_map(|finding| &finding.fixes).map(|fix| &fix.edit);
+        assert!(fixes.all(|fix| apply(&after, fix).is_ok()), "{edit:?}");
+    }
+}
+
+#[test]
+fn a_fix_leaves_what_its_unit_takes_as_it_is_now() {
+    let project = file::demo().unwrap();
+    let mut thought = Thought::new();
+    thought.of(&project);
+    let after = edits_of_power(&project).into_iter().fold(project.clone(), |project, edit| match edit {
+        Edit::Power { edit: PowerEdit::SetPower { power, .. }, variant } => {
+            let devices: Vec<DeviceId> = project.variants[0].rig.carriers().map(|device| device.id).collect();
+            devices.into_iter().fold(project, |project, device| {
+                let edit = PowerEdit::SetPower { device, power: power.clone() };
+                apply(&project, &Edit::Power { variant, edit }).unwrap()
+            })
+        }
+        _ => project,
+    });
+    assert_eq!(thought.of(&after), 0);
+    let question = thought.advice_question(&after);
+    thought.answers.seek(&question, &thought.host);
+    let findings = Arc::clone(thought.answers.findings().unwrap().answer);
+    let advice = Arc::clone(thought.answers.advice(Some(&question)).unwrap().answer);
+    let fixes = findings.iter().flat_map(|finding| &finding.fixes).map(|fix| &fix.edit);
+    for edit in fixes.chain(advice.suggestions.iter().map(|one| &one.edit)) {
+        let mended = apply(&after, edit).unwrap();
+        for device in after.variants[0].rig.carriers() {
+            let now = mended.variants[0].rig.device(device.id);
+            assert!(now.is_none_or(|now| now.power == device.power || now.part != device.part), "{edit:?}");
+        }
+    }
+}
+
+#[test]
+fn a_change_of_the_signal_works_all_of_it_out() {
+    let project = file::demo().unwrap();
+    let variant = project.variants[0].id;
+    let mut lead = project.variants[0].rig.leads[0].clone();
+    lead.length = Metres::of(9.0);
+    let mut renamed = project.variants[0].rig.devices[1].clone();
+    renamed.name = "Something else".to_owned();
+    let mut thought = Thought::new();
+    thought.of(&project);
+    for edit in
+        [Edit::SetLead { variant, lead: Box::new(lead) }, Edit::SetDevice { variant, device: Box::new(renamed) }]
+    {
+        let after = apply(&project, &edit).unwrap();
+        assert_eq!(thought.of(&after), 3, "curve, states and findings: {edit:?}");
+        assert_eq!(thought.of(&project), 3, "and back: {edit:?}");
+    }
+}
+
+#[test]
+fn findings_that_wait_for_the_states_are_marked_as_old() {
+    let mut project = file::blank().unwrap();
+    let variant = project.variants[0].id;
+    let lead = project.variants[0].rig.leads[0].clone();
+    // So many true-bypass units that their states are worked out beside the window.
+    for _ in 0..110 {
+        let id = project.next_id;
+        let unit = catalogue().part("mild-drive").unwrap().device(DeviceId(id));
+        let patch = Lead { id: LeadId(id + 1), ..lead.clone() };
+        let edit = Edit::Insert { variant, lead: lead.id, device: Box::new(unit), patch: Box::new(patch) };
+        project = apply(&project, &edit).unwrap();
+    }
+    let mut thought = Thought::new();
+    while thought.of(&project) > 0 {}
+    assert!(!thought.answers.findings().unwrap().old);
+    thought.host.hold_work(true);
+    let own = project.variants[0].rig.leads[0].clone();
+    let longer = Lead { length: Metres::of(9.0), ..own };
+    let after = apply(&project, &Edit::SetLead { variant, lead: Box::new(longer) }).unwrap();
+    thought.of(&after);
+    assert!(thought.answers.states(variant).unwrap().old, "they are worked out at once");
+    assert!(thought.answers.findings().unwrap().old);
+    thought.host.hold_work(false);
+    while thought.of(&after) > 0 {}
+    assert!(!thought.answers.findings().unwrap().old);
+}
+
+#[test]
+fn worst_jumps_are_worked_out_while_rigs_are_compared() {
+    let project = file::demo().unwrap();
+    let (first, second) = (project.variants[0].id, project.variants[1].id);
+    let mut thought = Thought::new();
+    thought.of(&project);
+    assert!(thought.answers.worst_jump(first).is_none(), "nobody asked");
+    thought.compares = true;
+    assert_eq!(thought.of(&project), 2, "one a variant");
+    let bank = &mut Bank::new(Sweep::audio());
+    let fresh = compare(&project, &project.state, Against::Variant(first), bank).unwrap();
+    for one in &fresh.variants {
+        let shown = thought.answers.worst_jump(one.variant.id).unwrap();
+        assert!(!shown.old && one.row.worst_jump.is_some());
+        assert_eq!(**shown.answer, one.row.worst_jump);
+    }
+    assert_eq!(thought.of(&project), 0);
+    // Another rig while nobody compares: what is kept is known to be old, and worked out when it is asked for.
+    thought.compares = false;
+    let mut lead = project.variants[0].rig.leads[0].clone();
+    lead.length = Metres::of(9.0);
+    let longer = apply(&project, &Edit::SetLead { variant: first, lead: Box::new(lead) }).unwrap();
+    assert_eq!(thought.of(&longer), 3, "curve, states and findings");
+    assert!(thought.answers.worst_jump(first).unwrap().old && !thought.answers.worst_jump(second).unwrap().old);
+    thought.compares = true;
+    assert_eq!(thought.of(&longer), 1);
+    assert!(!thought.answers.worst_jump(first).unwrap().old);
+    // Where a fuzz begins is part of the question.
+    let limits = Limits { fuzz: Ohms::of(1e3), ..project.limits };
+    let stricter = apply(&longer, &Edit::SetLimits(Box::new(limits))).unwrap();
+    thought.of(&stricter);
+    let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
+    let shown = thought.answers.worst_jump(first).unwrap();
+    assert_eq!(shown.answer.unwrap().device, fuzz);
 }

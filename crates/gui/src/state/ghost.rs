@@ -1,4 +1,6 @@
 //! What would be: a change that is only pointed at, and the curve it would give.
+//! A change that the signal doesn't know, as of power, would give the curve that
+//! is there: it has no ghost, and nothing is worked out for it.
 
 use std::sync::Arc;
 
@@ -6,6 +8,8 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Project, VariantId, apply};
+
+use super::asked::{narrowed, same};
 
 /// A change that is pointed at.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,7 +42,7 @@ impl Ghosts {
         self.kept.as_ref()?.3.as_ref()
     }
 
-    /// The ghost of a change; none where it can't be done.
+    /// The ghost of a change; none where it can't be done or makes no other curve.
     pub fn of(&mut self, project: &Arc<Project>, variant: VariantId, preview: Option<&Preview>) -> Option<&Ghost> {
         let Some(preview) = preview else {
             self.kept = None;
@@ -57,7 +61,10 @@ impl Ghosts {
 
 fn ghost(project: &Project, variant: VariantId, preview: &Preview) -> Option<Ghost> {
     let next = apply(project, &preview.edit).ok()?;
-    let request = Request::of(&next, next.variant(variant)?);
+    let request = narrowed(Request::of(&next, next.variant(variant)?));
+    if same(&narrowed(Request::of(project, project.variant(variant)?)), &request) {
+        return None;
+    }
     let response = Arc::new(respond(&request, &mut Bank::new(Sweep::audio())));
     Some(Ghost { words: preview.words.clone(), response })
 }
@@ -66,7 +73,7 @@ fn ghost(project: &Project, variant: VariantId, preview: &Preview) -> Option<Gho
 mod tests {
     use super::*;
     use rigwright_core::file;
-    use rigwright_core::rig::VariantId;
+    use rigwright_core::rig::{PowerEdit, VariantId};
 
     #[test]
     fn a_ghost_is_what_the_change_would_make() {
@@ -83,6 +90,17 @@ mod tests {
         let again = ghosts.of(&project, variant, Some(&preview)).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));
         assert!(ghosts.of(&project, variant, None).is_none());
+    }
+
+    #[test]
+    fn what_the_signal_does_not_know_has_no_ghost() {
+        let project = Arc::new(file::demo().unwrap());
+        let variant = project.variants[0].id;
+        let feed = project.variants[0].rig.feeds[0].id;
+        let edit = Edit::Power { variant, edit: PowerEdit::RemoveFeed(feed) };
+        let preview = Preview { words: "unplugged".to_owned(), edit };
+        assert!(apply(&project, &preview.edit).is_ok());
+        assert!(Ghosts::default().of(&project, variant, Some(&preview)).is_none());
     }
 
     #[test]

@@ -55,10 +55,19 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
     /// Sees to it that there is an answer now.
     pub fn answer(&mut self, question: &Q, work: impl FnOnce() -> A) {
         self.running = None;
-        self.now = Some(question.clone());
+        self.set_now(question);
         if !self.is_answered() {
             self.computed += 1;
             self.kept = Some((question.clone(), Arc::new(work())));
+        }
+    }
+
+    /// Of questions that ask for the same the last is kept: the next is likely to
+    /// be made of the very same things, and then is quickly told to be the same.
+    fn set_now(&mut self, question: &Q) {
+        self.now = Some(question.clone());
+        if let Some((kept, _)) = self.kept.as_mut().filter(|(kept, _)| kept.same(question)) {
+            kept.clone_from(question);
         }
     }
 
@@ -69,9 +78,7 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         W: FnOnce(&dyn Watch) -> Option<A> + Send + 'static,
     {
         self.poll();
-        if self.now.as_ref().is_none_or(|now| !now.same(question)) {
-            self.now = Some(question.clone());
-        }
+        self.set_now(question);
         if self.is_answered() {
             self.running = None;
             return;
@@ -91,6 +98,22 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         };
         how.host.work(how.lane, Box::new(job));
         self.poll();
+    }
+
+    /// Takes up that this is the question now, though the work on it can't begin yet.
+    pub fn wait(&mut self, question: &Q) {
+        self.poll();
+        self.set_now(question);
+    }
+
+    /// Makes the answer that there is one to this question as well, if it can be
+    /// told without work what it is then.
+    pub fn take_over(&mut self, question: &Q, told: impl FnOnce(&Q, &A) -> Option<A>) {
+        self.poll();
+        let Some((kept, answer)) = self.kept.as_ref().filter(|(kept, _)| !kept.same(question)) else { return };
+        if let Some(told) = told(kept, answer) {
+            self.kept = Some((question.clone(), Arc::new(told)));
+        }
     }
 
     /// Takes what was worked out meanwhile.
@@ -263,6 +286,21 @@ mod tests {
         assert!(!heard.recv().unwrap());
         later.ask(&2, how(&host, false), |_| Some(20));
         assert_eq!(shown(&later), Some((20, false)));
+    }
+
+    #[test]
+    fn what_is_told_without_work_is_no_work() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        later.take_over(&3, |_, _| Some(0));
+        assert_eq!(shown(&later), None, "there is nothing yet to take over");
+        later.ask(&2, how(&host, true), |_| Some(20));
+        later.take_over(&3, |two, twenty| (*two == 2).then_some(twenty + 10));
+        later.ask(&3, how(&host, true), |_| Some(0));
+        assert_eq!((shown(&later), later.computed()), (Some((30, false)), 1));
+        later.take_over(&4, |_, _| None);
+        later.ask(&4, how(&host, true), |_| Some(40));
+        assert_eq!((shown(&later), later.computed()), (Some((40, false)), 2));
     }
 
     #[test]

@@ -2,10 +2,12 @@
 //! answers and the settings. Nothing in here draws.
 
 mod answers;
+mod asked;
 mod document;
 mod ghost;
 mod history;
 mod later;
+mod missing;
 mod power_answers;
 pub mod power_words;
 mod selection;
@@ -17,6 +19,7 @@ pub use answers::{AllStates, Answers, Thoughts};
 pub use document::{Change, Document, Gesture};
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use later::Shown;
+pub use missing::{Missing, missing, missing_words};
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told};
 pub use selection::{Selected, Selection};
 pub use settings::{Settings, Theme};

@@ -10,7 +10,7 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Project, SoundId, Variant};
 
 use super::Document;
-use super::answers::{narrowed, same};
+use super::asked::{narrowed, same};
 
 /// So many steps are looked back for the sound that everything came from.
 const LOOK_BACK: usize = 100;

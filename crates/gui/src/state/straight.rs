@@ -9,6 +9,8 @@ use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, Rig, State, Variant};
 
+use super::asked::same_rig;
+
 /// The last answer, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Straight {
@@ -30,11 +32,12 @@ impl Straight {
     pub fn update(&mut self, project: &Project, endpoint: impl Fn(&Variant) -> Option<JackRef>) {
         let rigs = project.variants.iter().map(|variant| (Arc::clone(&variant.rig), endpoint(variant)));
         let rigs: Vec<_> = rigs.collect();
-        let same = |kept: &Kept| {
-            let each = kept.rigs.iter().zip(&rigs).all(|(a, b)| a.1 == b.1 && Arc::ptr_eq(&a.0, &b.0));
+        let same = |kept: &&mut Kept| {
+            let each = kept.rigs.iter().zip(&rigs).all(|(a, b)| a.1 == b.1 && same_rig(&a.0, &b.0));
             each && kept.rigs.len() == rigs.len() && kept.controls.turned == project.state.turned
         };
-        if self.kept.as_ref().is_some_and(same) {
+        if let Some(kept) = self.kept.as_mut().filter(|kept| same(kept)) {
+            kept.rigs = rigs;
             return;
         }
         // Nothing that has a switch is in it.
@@ -60,7 +63,7 @@ impl Straight {
 mod tests {
     use super::*;
     use rigwright_core::file;
-    use rigwright_core::rig::{Control, Edit, Jack, Knob, apply};
+    use rigwright_core::rig::{Control, Edit, Jack, Knob, PowerEdit, apply};
     use rigwright_core::units::Turn;
 
     fn first_amp(variant: &Variant) -> Option<JackRef> {
@@ -82,6 +85,11 @@ mod tests {
         let unit = project.variants[0].rig.devices.iter().find(|device| device.has_switch()).unwrap().id;
         let switched = apply(&project, &Edit::Switch { device: unit, on: true }).unwrap();
         straight.update(&switched, first_amp);
+        assert_eq!(straight.computed, 1);
+        // So is power: another variant's feeds, or those of this one.
+        let feed = project.variants[0].rig.feeds[0].id;
+        let edit = Edit::Power { variant: project.variants[0].id, edit: PowerEdit::RemoveFeed(feed) };
+        straight.update(&apply(&project, &edit).unwrap(), first_amp);
         assert_eq!(straight.computed, 1);
         let knob = Knob { device: rig.devices[0].id, control: Control::Volume };
         let mut turned = project.clone();

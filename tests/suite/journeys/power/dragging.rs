@@ -1,6 +1,12 @@
 //! Units dragged from rail to rail, pulled off, and put right again.
 
+use std::sync::Arc;
+
 use egui::{Key, vec2};
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, Response, respond};
+use rigwright_core::rig::Edit;
 
 use super::*;
 
@@ -28,6 +34,64 @@ fn a_9_v_unit_dragged_to_18_v_is_found_at_once_mended_and_undone() {
     window.command(Key::Z);
     window.assert_is(&before); // and so was the drag
     window.assert_idle();
+}
+
+/// How much was worked out of the signal, and what is kept of it.
+fn signal(window: &Window) -> (u64, Arc<Response>) {
+    let desk = window.harness.state();
+    let variant = window.variant(0).id;
+    (desk.answers().computed(), Arc::clone(desk.answers().get(variant).expect("the demo sounds")))
+}
+
+#[test]
+fn dragging_a_feed_works_out_power_and_nothing_of_the_signal() {
+    let mut window = demo();
+    let (computed, response) = signal(&window);
+    let of_power = window.harness.state().power_answers().computed();
+    let next_id = window.project().next_id;
+    window.drag(unit(&window, "Mild drive"), rail(&window, "Isolated supply, outlet 4"));
+    assert_eq!(fed_by(&window.variant(0).rig, "Mild drive"), Some(("Isolated supply".to_owned(), 4)));
+    let shelf = window.from("Not fed").rect().center();
+    window.drag(unit(&window, "Chorus"), shelf);
+    window.drag(unit(&window, "Chorus"), rail(&window, "Isolated supply, outlet 5"));
+    assert!(window.harness.state().power_answers().computed() > of_power);
+    // A voltage, and what a unit takes, are power as well.
+    window.click("Voltage of Isolated supply, outlet 4");
+    window.click("12 V, up to 400 mA");
+    let (later, same) = signal(&window);
+    assert_eq!(later, computed, "no curve, no states, no findings");
+    assert!(Arc::ptr_eq(&same, &response));
+    // Leads of its own were new: the fixes that are kept bring in what they bring in under ids above them.
+    let free = window.project().next_id;
+    assert!(free > next_id, "nothing was new");
+    let findings = Arc::clone(window.harness.state().answers().findings().expect("the demo has some").answer);
+    let fixes = findings.iter().flat_map(|finding| &finding.fixes);
+    let new: Vec<u64> = fixes
+        .filter_map(|fix| match &fix.edit {
+            Edit::Insert { device, .. } => Some(device.id.0),
+            _ => None,
+        })
+        .collect();
+    assert!(!new.is_empty() && new.iter().all(|id| *id >= free), "{new:?} from {free} on");
+    assert!(!window.harness.state().answers().findings().unwrap().old);
+    window.assert_idle();
+}
+
+#[test]
+fn a_change_of_a_lead_works_out_the_curve_anew() {
+    let mut window = demo();
+    window.drag(unit(&window, "Mild drive"), rail(&window, "Isolated supply, outlet 4"));
+    let (computed, response) = signal(&window);
+    window.click("Chain");
+    let rig = Arc::clone(&window.variant(0).rig);
+    window.click_lead("Guitar", "Tuner");
+    window.fill("length of the lead", "9 m");
+    assert_ne!(window.variant(0).rig.leads, rig.leads);
+    assert_eq!(window.variant(0).rig.feeds, rig.feeds);
+    let (later, new) = signal(&window);
+    assert!(later > computed && *new != *response, "curve, states and findings");
+    let really = respond(&Request::of(&window.project(), &window.variant(0)), &mut Bank::new(Sweep::audio()));
+    assert_eq!(*new, really);
 }
 
 #[test]

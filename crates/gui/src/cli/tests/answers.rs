@@ -4,7 +4,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::file;
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::{Amount, Request, Response, RunAnswer, respond};
-use rigwright_core::rig::{Control, DeviceId, Jack, JackRef, Kind, Knob, Project, TestPoint};
+use rigwright_core::rig::{Control, DeviceId, Edit, Jack, JackRef, Kind, Knob, Project, TestPoint, apply};
 use rigwright_core::units::Turn;
 use serde_json::Value;
 
@@ -72,6 +72,7 @@ fn json_has_the_keys_that_others_rely_on() {
         "problems",
         "runs",
         "sound",
+        "sound_lacks",
         "states",
         "test_point",
     ];
@@ -178,6 +179,30 @@ fn sounds_and_variants_are_chosen_by_name() {
     let expected = [core.endpoints[0].at.level_at(5000.0).decibels()];
     assert!(holds(&shown["endpoints"][0]["levels"]["db"], &expected));
     assert!(text(&demo, &options).contains(&sound.name));
+}
+
+#[test]
+fn what_a_sound_asks_for_in_vain_is_told() {
+    let mut demo = file::demo().unwrap();
+    let page = text(&demo, &["--sound", "Solo"]);
+    assert!(!page.contains("Missing"), "{page}");
+    for name in ["Fuzz", "Delay"] {
+        let device = demo.variants[0].rig.devices.iter().find(|device| device.name == name).unwrap().id;
+        let edit = Edit::RemoveDevice { variant: demo.variants[0].id, device };
+        demo = apply(&demo, &edit).unwrap();
+    }
+    let told = |page: &str| -> Vec<String> {
+        page.lines().filter_map(|line| line.strip_prefix("Missing")).map(|words| words.trim().to_owned()).collect()
+    };
+    // Only the rig that lacks them says so, and only of a sound.
+    let words = "Asks for Fuzz and Delay, which this rig lacks (they are in Buffer after the guitar).";
+    assert_eq!(told(&text(&demo, &["--sound", "Solo"])), [words]);
+    assert!(told(&text(&demo, &["--sound", "Tune"])).is_empty());
+    assert!(told(&text(&demo, &[])).is_empty());
+    let lacks = |options: &[&str], at: usize| json(&demo, options)["variants"][at]["sound_lacks"].clone();
+    assert_eq!(lacks(&["--sound", "Solo"], 0), serde_json::json!(["Fuzz", "Delay"]));
+    assert_eq!(lacks(&["--sound", "Solo"], 1), serde_json::json!([]));
+    assert_eq!(lacks(&[], 0), serde_json::json!([]));
 }
 
 #[test]

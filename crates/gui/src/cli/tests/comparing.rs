@@ -132,6 +132,7 @@ fn the_page_is_a_table_and_its_reasons() {
     let core = fresh(&demo, &demo.state, Against::Straight);
     assert!(page.contains("\nCompared with: the guitar straight into the amp\n"), "{page}");
     assert!(page.contains("\nDifference in dB from the guitar straight into the amp\n"));
+    assert!(page.contains("\nWorst jump, up to 10 kHz, low-impedance fuzz left out\n"), "{page}");
     for one in &core.variants {
         let line = page.lines().find(|line| line.trim_start().starts_with(&one.variant.name)).unwrap();
         let jump = one.row.worst_jump.unwrap();

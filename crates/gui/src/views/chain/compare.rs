@@ -2,7 +2,7 @@
 
 use egui::text::LayoutJob;
 use egui::{Color32, FontId, RichText, Role, Sense, Ui, WidgetInfo, vec2};
-use rigwright_core::compare::{Against, Cost, Figures, Row, WorstJump, money};
+use rigwright_core::compare::{Against, Cost, Figures, JUMPS_COUNTED, Row, WorstJump, money};
 use rigwright_core::rig::{Rig, Variant};
 use rigwright_core::units::{Level, hertz, metres};
 
@@ -25,7 +25,8 @@ struct Cell {
     old: bool,
 }
 
-const HEADINGS: [&str; 4] = ["peak", "sounds like", "worst jump", "cost"];
+const JUMP: &str = "worst jump";
+const HEADINGS: [&str; 4] = ["peak", "sounds like", JUMP, "cost"];
 
 /// The page.
 pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compared, out: &mut Vec<Intent>) {
@@ -46,19 +47,28 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compa
         return;
     }
     columns(ui, |ui, at| {
-        ui.label(RichText::new(HEADINGS[at]).font(text::small()).color(tokens.quiet));
+        let heading = ui.label(RichText::new(HEADINGS[at]).font(text::small()).color(tokens.quiet));
+        if HEADINGS[at] == JUMP {
+            heading.on_hover_text(format!("The largest rise or fall of any switch, {JUMPS_COUNTED}"));
+        }
     });
     ui.spacing_mut().item_spacing.y = 1.0;
     for (index, variant) in shown() {
         ui.add_space(5.0);
         let answer = facts.answers.get(variant.id).and_then(|response| plot.answer(facts.project, response));
-        let states = facts.states(variant.id).and_then(|all| all.as_ref().as_ref().ok());
-        let row = Row::of(variant, base_rig, answer, states);
+        let worst = match answer {
+            Some(_) => facts.answers.worst_jump(variant.id).map(|worst| (**worst.answer, worst.old)),
+            None => Some((None, false)),
+        };
+        let row = Row::of(variant, base_rig, answer, worst.and_then(|(jump, _)| jump));
         name(ui, facts, index, variant, base.against == Against::Variant(variant.id), out);
-        let cells = cells(&row, &variant.rig, &facts.project.currency, facts.states_are_old(variant.id));
+        let figures = row.figures.as_ref();
+        let jump = jump(worst, &variant.rig);
+        let cells = [peak(figures), sounds_like(figures), jump, cost(&row.cost, &facts.project.currency)];
         columns(ui, |ui, at| cell(ui, tokens, &variant.name, &cells[at]));
     }
     ui.add_space(8.0);
+    panel::quiet(ui, format!("Jumps are those of the findings: {JUMPS_COUNTED}."));
     panel::quiet(ui, "Costs are what a rig has more than the one it is compared with, leads by make and length.");
 }
 
@@ -111,11 +121,6 @@ fn cell(ui: &mut Ui, tokens: &Tokens, variant: &str, cell: &Cell) {
     hit.on_hover_text(&cell.sentence);
 }
 
-fn cells(row: &Row, rig: &Rig, currency: &str, old: bool) -> [Cell; 4] {
-    let figures = row.figures.as_ref();
-    [peak(figures), sounds_like(figures), jump(row.worst_jump.as_ref(), rig, old), cost(&row.cost, currency)]
-}
-
 fn none(main: &str, sentence: String) -> Cell {
     Cell { main: main.to_owned(), detail: String::new(), sentence, old: false }
 }
@@ -146,7 +151,11 @@ fn sounds_like(figures: Option<&Figures>) -> Cell {
     }
 }
 
-fn jump(jump: Option<&WorstJump>, rig: &Rig, old: bool) -> Cell {
+/// The worst jump and whether it is that of before the last change; none while it isn't known yet.
+fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
+    let Some((jump, old)) = worst else {
+        return none("…", "its worst jump is being worked out".to_owned());
+    };
     let Some(jump) = jump else {
         return Cell { old, ..none("none", "no jump, no switch is heard".to_owned()) };
     };

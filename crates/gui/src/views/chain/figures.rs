@@ -5,6 +5,7 @@ use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
+use super::compared::Compared;
 use super::paint::run_words;
 use super::plot::LevelPlot;
 use crate::state::{Change, Gesture};
@@ -12,20 +13,33 @@ use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
-/// What this rig does, variant by variant.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent>) {
+/// What each rig does. One that is left out of plot and table is left out here,
+/// unless it is in hand: then its figures stand, and beside them that it is.
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
+    let mut left_out = 0;
     for (index, variant) in facts.project.variants.iter().enumerate() {
         let Some(response) = facts.answers.get(variant.id) else {
             continue;
         };
+        let is_compared = compared.shows(variant.id);
+        if !is_compared && variant.id != facts.variant.id {
+            left_out += 1;
+            continue;
+        }
         ui.add_space(4.0);
         ui.horizontal(|ui| {
             let (dot, _) = ui.allocate_exact_size(vec2(10.0, 10.0), Sense::hover());
-            ui.painter().circle_filled(dot.center(), 4.5, tokens.accent(index));
+            let ink = if is_compared { tokens.accent(index) } else { tokens.faint };
+            ui.painter().circle_filled(dot.center(), 4.5, ink);
             let name = RichText::new(&variant.name).family(crate::theme::medium());
-            if ui.add(egui::Button::new(name).frame(false)).clicked() {
+            if ui.add(egui::Button::new(name).frame(false).truncate()).clicked() {
                 out.push(Intent::Show(variant.id));
+            }
+            if !is_compared {
+                let words = RichText::new("not compared").font(text::small()).color(tokens.quiet);
+                ui.label(words)
+                    .on_hover_text("Curve, band and table leave it out until its name above the plot is clicked");
             }
         });
         match plot.answer(facts.project, response) {
@@ -39,6 +53,13 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, out: &mut Vec<Intent
                 panel::quiet(ui, "The test point's lead isn't in this rig, or no signal gets there.")
             }
             None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
+        }
+    }
+    match left_out {
+        0 => {}
+        1 => panel::quiet(ui, "One rig is left out. A click on its name above the plot brings it back."),
+        many => {
+            panel::quiet(ui, format!("{many} rigs are left out. A click on a name above the plot brings it back."));
         }
     }
     if let Some(response) = facts.response() {

@@ -7,73 +7,91 @@ use rigwright_core::units::hertz;
 
 use super::curves::Shown;
 use super::hatch::Slice;
+use super::places::{Wanted, places};
 use crate::theme::{Tokens, text};
 
-/// Names of the notes along the top, where there is room.
-pub fn notes(painter: &Painter, transform: &PlotTransform, notes: &[(f64, &str)], top: f64, tokens: &Tokens) {
-    let mut free_from = f32::NEG_INFINITY;
+/// Names of the notes along the top, where there is room; gives back the room that they take.
+pub fn notes(
+    painter: &Painter,
+    transform: &PlotTransform,
+    notes: &[(f64, &str)],
+    top: f64,
+    tokens: &Tokens,
+) -> Vec<Rect> {
+    let (mut free_from, mut taken) = (f32::NEG_INFINITY, Vec::new());
     for (hz, name) in notes {
         let at = transform.position_from_point(&PlotPoint::new(hz.log10(), top));
         let galley = painter.layout_no_wrap((*name).to_owned(), text::small(), tokens.quiet);
         let left = at.x - 0.5 * galley.size().x;
         if left >= free_from {
             free_from = left + galley.size().x + 4.0;
-            painter.galley(pos2(left, at.y + 3.0), galley, tokens.quiet);
+            let min = pos2(left, at.y + 3.0);
+            taken.push(Rect::from_min_size(min, galley.size()));
+            painter.galley(min, galley, tokens.quiet);
         }
     }
+    taken
 }
 
-/// The frequency of each peak beside it, and of the ghost's with what it is;
-/// gives back the room that they take.
+/// A peak and what there is to say of it.
+struct Peak {
+    at: Pos2,
+    words: String,
+    ink: Color32,
+}
+
+/// The frequency of each peak beside it, and of the ghost's with what it is, as
+/// far as there is room; adds what they take to what is taken.
 pub fn peaks(
     painter: &Painter,
     transform: &PlotTransform,
     shown: &[Shown<'_>],
     ghost: Option<(&str, &PointAnswer)>,
+    taken: &mut Vec<Rect>,
     tokens: &Tokens,
-) -> Vec<Rect> {
-    let frame = transform.frame().shrink(2.0);
-    let ghost = ghost.map(|(words, answer)| (answer, tokens.ink, format!(", {words}")));
-    let curves = shown.iter().map(|curve| (curve.answer, curve.ink, String::new())).chain(ghost);
-    let peaks: Vec<(Pos2, String, Color32)> = curves
-        .filter_map(|(answer, ink, more)| {
-            let peak = answer.peak.ok()?;
-            let at = transform.position_from_point(&PlotPoint::new(peak.hz.log10(), peak.db));
-            Some((at, format!("{}{more}", hertz(peak.hz)), ink))
-        })
-        .collect();
-    // No word on any of the dots.
-    let dot = |at: Pos2| Rect::from_center_size(at, vec2(8.0, 8.0));
-    let mut taken: Vec<Rect> = peaks.iter().map(|(at, ..)| dot(*at)).collect();
-    for (at, words, ink) in peaks {
-        painter.circle_filled(at, 3.0, ink);
-        let galley = painter.layout_no_wrap(words, text::small(), ink);
-        let Some(rect) = beside(at, galley.size(), frame, &taken) else { continue };
-        let nearest = rect.clamp(at);
-        if nearest.distance(at) > 14.0 {
-            painter.line_segment([at, nearest], Stroke::new(0.8, ink));
-        }
-        taken.push(rect);
-        painter.galley(rect.min, galley, ink);
+) {
+    let peak = |answer: &PointAnswer, ink: Color32, more: &str| {
+        let peak = answer.peak.ok()?;
+        let at = transform.position_from_point(&PlotPoint::new(peak.hz.log10(), peak.db));
+        Some(Peak { at, words: format!("{}{more}", hertz(peak.hz)), ink })
+    };
+    // What is in hand and what is pointed at stand nearest; variants come before sounds.
+    let (in_hand, others): (Vec<&Shown<'_>>, Vec<&Shown<'_>>) = shown.iter().partition(|one| one.in_hand);
+    let of = |one: &Shown<'_>| peak(one.answer, one.ink, "");
+    let ghost = ghost.and_then(|(words, answer)| peak(answer, tokens.ink, &format!(", {words}")));
+    let in_order = in_hand.into_iter().filter_map(of).chain(ghost);
+    let peaks: Vec<Peak> = in_order.chain(others.into_iter().filter_map(of)).collect();
+    for peak in peaks.iter().rev() {
+        painter.circle_filled(peak.at, 3.0, peak.ink);
     }
-    taken
+    let told = told_once(&peaks);
+    let galleys: Vec<_> =
+        told.iter().map(|peak| painter.layout_no_wrap(peak.words.clone(), text::small(), peak.ink)).collect();
+    let wanted = told.iter().zip(&galleys).map(|(peak, galley)| Wanted { at: peak.at, size: galley.size() });
+    let wanted: Vec<Wanted> = wanted.collect();
+    let frame = transform.frame().shrink(2.0);
+    for ((peak, galley), place) in told.into_iter().zip(galleys).zip(places(frame, &wanted, taken)) {
+        let Some(place) = place else { continue };
+        if let Some(tie) = place.tie {
+            painter.line_segment(tie, Stroke::new(0.8, peak.ink));
+            taken.push(Rect::from_two_pos(tie[0], tie[1]));
+        }
+        taken.push(place.rect);
+        painter.galley(place.rect.min, galley, peak.ink);
+    }
 }
 
-/// Room for words near a point: above it, or else beside it, or else further
-/// away, whichever is the first that is free.
-fn beside(at: Pos2, size: egui::Vec2, frame: Rect, taken: &[Rect]) -> Option<Rect> {
-    let (w, h) = (size.x, size.y);
-    let near = [vec2(0.0, -14.0), vec2(0.5 * w + 10.0, -6.0)];
-    let rows = (1_u8..=6).map(f32::from).flat_map(|row| {
-        let up = -14.0 - row * (h + 4.5);
-        [0.0, 0.6, -0.6].into_iter().map(move |aside| vec2(aside * w, up))
-    });
-    let left = -0.5 * w - 10.0;
-    let low = [vec2(left, -6.0), vec2(0.0, 14.0), vec2(0.5 * w + 10.0, 10.0), vec2(left, 10.0)];
-    let places = near.into_iter().chain(rows).chain(low);
-    let rects = places.map(|by| Rect::from_center_size(at + by, size));
-    let free = |rect: &Rect| !taken.iter().any(|other| other.expand(2.0).intersects(*rect));
-    rects.into_iter().find(|rect| frame.contains_rect(*rect) && free(rect))
+/// Where several curves peak at one place the words are told once, for the most important.
+fn told_once(peaks: &[Peak]) -> Vec<&Peak> {
+    const ONE_DOT: f32 = 6.0;
+    let mut told: Vec<&Peak> = Vec::new();
+    for peak in peaks {
+        let again = |other: &&Peak| other.words == peak.words && other.at.distance(peak.at) < ONE_DOT;
+        if !told.iter().any(again) {
+            told.push(peak);
+        }
+    }
+    told
 }
 
 /// What the bands are, written where neither they nor anything else is in the way.
@@ -139,17 +157,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn words_of_peaks_near_each_other_keep_apart() {
-        let frame = Rect::from_min_size(Pos2::ZERO, vec2(990.0, 300.0));
-        let mut taken = Vec::new();
-        for at in 0..8 {
-            let place = beside(pos2(500.0 + 3.0 * at as f32, 150.0), vec2(45.0, 14.0), frame, &taken).unwrap();
-            assert!(frame.contains_rect(place) && !taken.iter().any(|other: &Rect| other.intersects(place)));
-            taken.push(place);
-        }
-        // At the frame's edge it stands inside.
-        let corner = beside(pos2(985.0, 5.0), vec2(45.0, 14.0), frame, &[]).unwrap();
-        assert!(frame.contains_rect(corner), "{corner}");
+    fn what_several_curves_share_is_told_once() {
+        let peak = |x: f32, words: &str| Peak { at: pos2(x, 50.0), words: words.to_owned(), ink: Color32::RED };
+        let peaks =
+            [peak(100.0, "2.58 kHz"), peak(101.0, "2.58 kHz"), peak(103.0, "2.61 kHz"), peak(300.0, "2.58 kHz")];
+        let told: Vec<f32> = told_once(&peaks).iter().map(|peak| peak.at.x).collect();
+        assert_eq!(told, [100.0, 103.0, 300.0]);
     }
 
     fn flat(top: f32, bottom: f32) -> Vec<Slice> {

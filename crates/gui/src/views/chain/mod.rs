@@ -23,11 +23,11 @@ mod labels;
 mod lead_inspector;
 mod limits;
 mod lit;
-mod missing;
 mod orders;
 mod paint;
 mod pen;
 mod picture;
+mod places;
 mod plot;
 mod readout;
 mod route;
@@ -94,6 +94,12 @@ impl Chain {
     #[must_use]
     pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
         self.side.sounds.shown()
+    }
+
+    /// Whether rigs are compared in figures.
+    #[must_use]
+    pub fn compares(&self) -> bool {
+        self.side.compares()
     }
 
     /// What a search for something better may change.

@@ -85,12 +85,12 @@ impl LevelPlot {
         let setting =
             Setting { transform, base: compared.difference.then_some(base.response), endpoint: self.endpoint };
         let bands = self.picture.draw(&painter, view, &shown, &setting);
-        labels::notes(&painter, transform, notes, top, tokens);
+        taken.extend(labels::notes(&painter, transform, notes, top, tokens));
         if let Some((_, answer)) = ghost {
             picture::ghost(&painter, view, answer, transform, tokens.ink);
         }
         if let View::Level = view {
-            taken.extend(labels::peaks(&painter, transform, &shown, ghost, tokens));
+            labels::peaks(&painter, transform, &shown, ghost, &mut taken, tokens);
         }
         let visible = bands.iter().any(|band| picture::is_seen(band));
         if let Some((words, ink)) = about_bands(&shown, view, tokens).filter(|_| visible) {

@@ -59,6 +59,12 @@ pub struct Side {
 }
 
 impl Side {
+    /// Whether the page on which rigs are compared is open.
+    #[must_use]
+    pub fn compares(&self) -> bool {
+        self.page == Page::Compare
+    }
+
     /// The panel in all the room there is.
     pub fn ui(
         &mut self,
@@ -99,7 +105,7 @@ impl Side {
                 self.findings.ui(ui, facts, out);
                 self.advice.ui(ui, facts, out);
             }
-            Page::Figures => figures::ui(ui, facts, plot, out),
+            Page::Figures => figures::ui(ui, facts, plot, compared, out),
             Page::Switches => self.jumps.ui(ui, facts, out),
             Page::Sounds => self.sounds.ui(ui, facts, out),
             Page::Compare => compare::ui(ui, facts, plot, compared, out),
@@ -107,11 +113,17 @@ impl Side {
     }
 
     fn tabs(&mut self, ui: &mut Ui) {
+        let ink = Tokens::of(ui).ink;
+        let words = Page::ALL.map(|page| ui.painter().layout_no_wrap(page.name().to_owned(), text::heading(), ink));
+        let width: f32 = words.iter().map(|galley| galley.size().x).sum();
+        let beside = beside(width, ui.available_width());
         ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = 2.0;
+            ui.spacing_mut().item_spacing.x = BETWEEN;
             for page in Page::ALL {
-                if tab(ui, page.name(), self.page == page) {
+                if tab(ui, page.name(), beside, self.page == page) {
                     self.page = page;
+                    // What the page is about may have to be worked out first.
+                    ui.ctx().request_repaint();
                 }
             }
         });
@@ -119,17 +131,33 @@ impl Side {
     }
 }
 
+/// Between two tabs, in points.
+const BETWEEN: f32 = 2.0;
+/// On each side of a tab's words: at best, and at least.
+const BESIDE: (f32, f32) = (7.0, 3.0);
+
+/// So much on each side of a tab's words that all tabs stand on one line, if
+/// they can; or else as much as at best, on two lines. `words` is how wide all
+/// words together are.
+fn beside(words: f32, available: f32) -> f32 {
+    let tabs = Page::ALL.len() as f32;
+    let left = available - words - (tabs - 1.0) * BETWEEN;
+    // Whole halves of points, so that rounding doesn't push the last one down.
+    let each = (left / tabs).floor() / 2.0;
+    if each < BESIDE.1 { BESIDE.0 } else { each.min(BESIDE.0) }
+}
+
 /// A page's name; the one that is open is underlined.
-fn tab(ui: &mut Ui, name: &str, open: bool) -> bool {
+fn tab(ui: &mut Ui, name: &str, beside: f32, open: bool) -> bool {
     let tokens = Tokens::of(ui);
     let ink = if open { tokens.ink } else { tokens.quiet };
     let galley = ui.painter().layout_no_wrap(name.to_owned(), text::heading(), ink);
-    let (rect, hit) = ui.allocate_exact_size(galley.size() + vec2(14.0, 8.0), Sense::click());
+    let (rect, hit) = ui.allocate_exact_size(galley.size() + vec2(2.0 * beside, 8.0), Sense::click());
     hit.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, open, name));
-    ui.painter().galley(rect.min + vec2(7.0, 3.0), galley, ink);
+    ui.painter().galley(rect.min + vec2(beside, 3.0), galley, ink);
     if open || hit.hovered() || hit.has_focus() {
         let ink = if open { tokens.copper } else { tokens.border };
-        let line = rect.shrink2(vec2(7.0, 0.0));
+        let line = rect.shrink2(vec2(beside, 0.0));
         ui.painter().hline(line.x_range(), rect.bottom() - 1.0, Stroke::new(2.0, ink));
     }
     hit.clicked()

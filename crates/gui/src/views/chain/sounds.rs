@@ -6,10 +6,9 @@ use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Se
 use rigwright_core::rig::{Edit, Project, Sound, SoundEdit, SoundId, Variant};
 
 use super::findings::entry;
-use super::missing::missing;
 use super::side::nothing;
 use super::sound_details;
-use crate::state::Change;
+use crate::state::{Change, missing, missing_words};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
 use crate::widgets::panel;
@@ -95,7 +94,7 @@ impl Sounds {
             } else {
                 panel::quiet(ui, format!("{words}."));
             }
-            if let Some(words) = missing(facts.project, facts.variant, sound) {
+            if let Some(words) = missing_words(&missing(facts.project, facts.variant, sound)) {
                 ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.copper)).wrap());
             }
             if origin && !chosen {

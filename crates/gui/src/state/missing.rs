@@ -4,14 +4,22 @@ use std::collections::BTreeSet;
 
 use rigwright_core::rig::{DeviceId, Project, Sound, Variant};
 
-/// "Asks for Fuzz, which this rig lacks (it is in All true bypass)."; none if nothing is missing.
+/// Units that a sound asks for and a rig lacks, told in one breath since the same rigs have them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing<'a> {
+    /// What they are called there, or their numbers where nobody has them.
+    pub names: Vec<String>,
+    /// The rigs that have them.
+    pub homes: Vec<&'a str>,
+}
+
+/// What a sound asks for that a rig lacks.
 #[must_use]
-pub fn missing(project: &Project, variant: &Variant, sound: &Sound) -> Option<String> {
+pub fn missing<'a>(project: &'a Project, variant: &Variant, sound: &Sound) -> Vec<Missing<'a>> {
     let turned = sound.state.turned.keys().map(|knob| knob.device);
     let asked: BTreeSet<DeviceId> = sound.state.on.iter().copied().chain(turned).collect();
     let lacking = asked.into_iter().filter(|id| variant.rig.device(*id).is_none());
-    // Units of the same other rigs are told in one breath.
-    let mut told: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
+    let mut told: Vec<Missing<'a>> = Vec::new();
     for id in lacking {
         let having: Vec<&Variant> = project
             .variants
@@ -22,16 +30,23 @@ pub fn missing(project: &Project, variant: &Variant, sound: &Sound) -> Option<St
         let device = having.first().and_then(|other| other.rig.device(id));
         let name = device.map_or_else(|| format!("unit {}", id.0), |device| device.name.clone());
         let homes: Vec<&str> = having.iter().map(|other| other.name.as_str()).collect();
-        match told.iter_mut().find(|(_, known)| *known == homes) {
-            Some((names, _)) => names.push(name),
-            None => told.push((vec![name], homes)),
+        match told.iter_mut().find(|known| known.homes == homes) {
+            Some(known) => known.names.push(name),
+            None => told.push(Missing { names: vec![name], homes }),
         }
     }
-    let sentences: Vec<String> = told.iter().map(|(names, homes)| sentence(names, homes)).collect();
+    told
+}
+
+/// "Asks for Fuzz, which this rig lacks (it is in All true bypass)."; none if nothing is missing.
+#[must_use]
+pub fn missing_words(missing: &[Missing<'_>]) -> Option<String> {
+    let sentences: Vec<String> = missing.iter().map(sentence).collect();
     (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
-fn sentence(names: &[String], homes: &[&str]) -> String {
+fn sentence(missing: &Missing<'_>) -> String {
+    let Missing { names, homes } = missing;
     let it = if names.len() == 1 { "it is" } else { "they are" };
     let home = if homes.is_empty() { format!("{it} in no rig here") } else { format!("{it} in {}", list(homes)) };
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
@@ -63,7 +78,7 @@ mod tests {
 
     fn told(project: &Project, sound: &str) -> Option<String> {
         let sound = project.sounds.iter().find(|other| other.name == sound).unwrap();
-        missing(project, &project.variants[0], sound)
+        missing_words(&missing(project, &project.variants[0], sound))
     }
 
     #[test]

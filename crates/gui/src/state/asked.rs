@@ -1,0 +1,86 @@
+//! When two questions ask for the same, so that an answer is worked out once.
+//!
+//! What the signal doesn't know is left out: feeds, what devices take, supplies.
+
+use std::sync::Arc;
+
+use rigwright_core::advice::{self, Advice};
+use rigwright_core::compare::JumpQuestion;
+use rigwright_core::findings::{self, Finding};
+use rigwright_core::response::Request;
+use rigwright_core::rig::{Rig, Variant};
+use rigwright_core::states::Question;
+
+use super::later::Asked;
+
+/// Whether two rigs are one to the signal. Pointers first: comparing device by device is slower.
+pub fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
+    Arc::ptr_eq(a, b) || a.is_same_but_for_power(b)
+}
+
+/// The same rig with the same orders kept; where symbols stand is no matter.
+fn same_variant(a: &Variant, b: &Variant) -> bool {
+    a.id == b.id && a.kept_orders == b.kept_orders && same_rig(&a.rig, &b.rig)
+}
+
+impl Asked for Question {
+    fn same(&self, other: &Self) -> bool {
+        self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
+    }
+}
+
+impl Asked for JumpQuestion {
+    fn same(&self, other: &Self) -> bool {
+        self.limits == other.limits && self.states.same(&other.states)
+    }
+}
+
+impl Asked for findings::Question {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
+        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
+    }
+}
+
+impl Asked for advice::Question {
+    fn same(&self, other: &Self) -> bool {
+        let rest = self.target == other.target
+            && self.wishes == other.wishes
+            && self.limits == other.limits
+            && self.first_free == other.first_free;
+        rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
+    }
+}
+
+/// The findings for a question, from those for another that differs from it at
+/// most in which ids are free.
+pub fn findings_from(
+    old: &findings::Question,
+    found: &[Finding],
+    question: &findings::Question,
+) -> Option<Vec<Finding>> {
+    let (from, to) = (old.first_free, question.first_free);
+    let same = findings::Question { first_free: to, ..old.clone() }.same(question);
+    same.then(|| found.iter().map(|finding| finding.renumbered(from, to)).collect())?
+}
+
+/// The same for advice.
+pub fn advice_from(old: &advice::Question, found: &Advice, question: &advice::Question) -> Option<Advice> {
+    let (from, to) = (old.first_free, question.first_free);
+    let same = advice::Question { first_free: to, ..old.clone() }.same(question);
+    same.then(|| found.renumbered(from, to))?
+}
+
+/// The question without what the rig doesn't have: a switch of one variant
+/// leaves the others' answers alone.
+pub fn narrowed(mut request: Request) -> Request {
+    let Request { rig, state, .. } = &mut request;
+    state.on.retain(|id| rig.device(*id).is_some());
+    state.turned.retain(|knob, _| rig.device(knob.device).is_some());
+    request
+}
+
+/// Whether two requests ask for the same.
+pub fn same(a: &Request, b: &Request) -> bool {
+    a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
+}
