@@ -9,7 +9,7 @@ use super::tryout::{self, Tried};
 use crate::power::allocate::Ground;
 use crate::power::question::Rules;
 use crate::rig::{Device, DeviceId, Rig};
-use crate::watch::{Stopped, Watch};
+use crate::watch::{Stopped, Unwatched, Watch};
 
 /// Sets looked at after which it gives up, and proves nothing.
 const MOST_SETS: u64 = 200_000;
@@ -150,7 +150,7 @@ impl Cover<'_> {
                 let mut chosen = vec![0; task.parts.len()];
                 set.iter().for_each(|part| chosen[*part] += 1);
                 let rig = with_parts(&none, task.parts, &chosen, task.first_free);
-                if Ground::of(&rig, &[unit], task.rules, false).feeds(&|_| true, &Silent)? == Some(true) {
+                if Ground::of(&rig, &[unit], task.rules, false).feeds(&|_| true, &Unwatched)? == Some(true) {
                     set.iter().for_each(|part| counts[*part] += units.len());
                     feeds = true;
                     break;
@@ -313,7 +313,8 @@ impl Cover<'_> {
             Some(conflict) => conflict,
             None => {
                 let rig = with_parts(task.base, task.parts, &self.counts, task.first_free);
-                let conflict = match tryout::try_out(&rig, task.units, task.rules, &Silent)? {
+                let still = Still { watch: self.watch, done: self.done };
+                let conflict = match tryout::try_out(&rig, task.units, task.rules, &still)? {
                     Tried::Feeds => {
                         self.best = Some((cost, self.counts.clone()));
                         return Ok(());
@@ -374,11 +375,14 @@ fn whole(bound: f64) -> f64 {
     (bound * (1.0 - 1e-12) - 1e-6).ceil()
 }
 
-/// A try is short beside the whole search, and tells no progress of its own.
-struct Silent;
+/// A try tells no progress of its own, yet can be stopped.
+struct Still<'a> {
+    watch: &'a dyn Watch,
+    done: f64,
+}
 
-impl Watch for Silent {
+impl Watch for Still<'_> {
     fn go_on(&self, _done: f64) -> bool {
-        true
+        self.watch.go_on(self.done)
     }
 }

@@ -15,6 +15,7 @@ use crate::power::Penalty;
 use crate::watch::{Stopped, Unwatched, Watch};
 
 mod fits;
+mod known;
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
@@ -75,9 +76,6 @@ const MOST_GUESSED: u64 = 2_000;
 
 /// Places that a search for nothing but how many go without may take.
 const MOST_COARSE: u64 = 100_000;
-
-/// States that are remembered at most.
-const MOST_STATES: usize = 400_000;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct SocketState {
@@ -185,10 +183,6 @@ impl Most {
 fn heaviest(it: &Instance, budget: usize) -> f64 {
     let weights = it.sockets.iter().flat_map(|socket| &socket.budgets).filter(|(at, _)| *at == budget);
     weights.map(|(_, weight)| *weight).fold(0.0, f64::max)
-}
-
-fn halves(number: i64) -> [u32; 2] {
-    [(number >> 32) as u32, number as u32]
 }
 
 /// Units of an instance that go without at least, with so many of each type:
@@ -552,75 +546,5 @@ impl<'a> Search<'a> {
             floor,
         };
         self.groups.bound(&state)
-    }
-
-    /// Whether this state was searched before at no greater cost; else it is remembered.
-    fn is_known(&mut self) -> bool {
-        let key = self.key();
-        let cost = self.cost;
-        if let Some(before) = self.known.get_mut(&key) {
-            if *before <= cost {
-                return true;
-            }
-            *before = cost;
-        } else if self.known.len() < MOST_STATES {
-            self.known.insert(key, cost);
-        }
-        false
-    }
-
-    /// All that the rest of the search depends on: what is left over counts no
-    /// further than all that is still to come could use.
-    fn key(&self) -> Box<[u32]> {
-        let it = self.it;
-        let mut most = Most::default();
-        for (kind, left) in self.most.iter().zip(&self.remaining) {
-            let left = *left as i64;
-            most.running += left * kind.running;
-            most.start_up += left * kind.start_up;
-            most.watts += left as f64 * kind.watts;
-            most.watts_start_up += left as f64 * kind.watts_start_up;
-        }
-        let mut key: Vec<u32> = self.remaining.iter().map(|left| *left as u32).collect();
-        let domain = |at: usize| {
-            let d = &self.domains[at];
-            [d.used, d.closed, d.digital, d.analogue, d.no_analogue, d.no_digital]
-                .iter()
-                .fold(0_u32, |bits, bit| bits << 1 | u32::from(*bit))
-        };
-        let mut sockets: Vec<[u32; 7]> = it
-            .sockets
-            .iter()
-            .zip(&self.sockets)
-            .map(|(socket, state)| {
-                let class = socket.class as u32;
-                if state.closed || state.plugs >= it.most_plugs {
-                    let own = if self.members[socket.domain] == 1 { 0 } else { 64 };
-                    return [class, 1 << 16, own, 0, 0, 0, 0];
-                }
-                let own = if self.members[socket.domain] == 1 { domain(socket.domain) } else { 64 };
-                if state.plugs == 0 {
-                    return [class, 0, own, 0, 0, 0, 0];
-                }
-                let level = &socket.settings[usize::from(state.set.saturating_sub(1))];
-                let flags = u32::from(state.set) << 4 | u32::from(state.swap) << 1 | u32::from(state.digital);
-                let plugs = u32::from(state.plugs) << 8;
-                let running = (level.usable - state.running).min(most.running);
-                let start_up = (level.limit - state.start_up).min(most.start_up);
-                let [a, b] = halves(running);
-                let [c, d] = halves(start_up);
-                [class, flags << 17 | plugs | 1, own, a, b, c, d]
-            })
-            .collect();
-        sockets.sort_unstable();
-        key.extend(sockets.iter().flatten());
-        key.extend((0..it.domains.len()).filter(|at| self.members[*at] != 1).map(domain));
-        for (at, budget) in it.budgets.iter().enumerate() {
-            // What is plainly enough for all is the same as anything more.
-            let left = |limit: f64, used: f64, most: f64| ((limit - used).min(most * self.heaviest[at]) * 1e9).round();
-            key.extend(halves(left(budget.running, self.running[at], most.watts) as i64));
-            key.extend(halves(left(budget.start_up, self.start_up[at], most.watts_start_up) as i64));
-        }
-        key.into_boxed_slice()
     }
 }
