@@ -92,7 +92,7 @@ fn a_limit_that_is_set_changes_what_is_told_and_comes_back_by_undo() {
     let mut window = tall();
     let before = window.project();
     window.assert_says(JUMP);
-    window.click("From where on this speaks …");
+    window.click("When this speaks up …");
     window.fill("tone jump from", "6 dB");
     assert_eq!(window.project().limits.jump.get(), 6.0);
     assert!(!window.says(JUMP), "5.1 dB is no jump to this player");

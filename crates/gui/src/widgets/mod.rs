@@ -5,3 +5,4 @@ pub mod entry;
 pub mod name_field;
 pub mod panel;
 pub mod quantity;
+pub mod small;

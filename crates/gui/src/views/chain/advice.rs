@@ -10,8 +10,8 @@ use super::side::nothing;
 use crate::state::Preview;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
-use crate::widgets::panel;
 use crate::widgets::quantity::{self, Typed};
+use crate::widgets::{panel, small};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -50,7 +50,7 @@ impl AdvicePanel {
             }
         }
         let words = if self.show_wishes { "Hide what may be changed" } else { "What may be changed …" };
-        if ui.small_button(words).clicked() {
+        if ui.add(small::button(words)).clicked() {
             self.show_wishes = !self.show_wishes;
         }
         if self.show_wishes {
@@ -76,7 +76,7 @@ impl AdvicePanel {
         }
         if count > FIRST {
             let words = if self.whole { "Show the best only".to_owned() } else { format!("Show all {count}") };
-            if ui.small_button(words).clicked() {
+            if ui.add(small::button(words)).clicked() {
                 self.whole = !self.whole;
             }
         }

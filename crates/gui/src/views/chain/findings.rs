@@ -12,7 +12,7 @@ use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Lit, Pointed};
 pub use crate::widgets::entry::entry;
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -52,8 +52,8 @@ impl Findings {
             None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
             None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
-        let words = if self.show_limits { "Hide the limits" } else { "From where on this speaks …" };
-        if ui.small_button(words).clicked() {
+        let words = if self.show_limits { "Hide the limits" } else { "When this speaks up …" };
+        if ui.add(small::button(words)).clicked() {
             self.show_limits = !self.show_limits;
         }
         if self.show_limits {
@@ -80,7 +80,7 @@ impl Findings {
             if let (Some(on), Some(subject)) = (&finding.among, finding.devices.first()) {
                 let known = facts.variant.rig.device(*subject);
                 let tip = "Sets all switches like that; then step on it and see";
-                if ui.small_button("Set it so").on_hover_text(tip).clicked() && known.is_some() {
+                if ui.add(small::button("Set it so")).on_hover_text(tip).clicked() && known.is_some() {
                     out.push(Intent::Adopt { on: on.clone(), select: None });
                 }
             }

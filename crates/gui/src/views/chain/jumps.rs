@@ -8,7 +8,7 @@ use rigwright_core::units::{Level, hertz};
 use super::jump_curve;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Lit, Pointed};
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
 const FIRST: usize = 4;
@@ -76,7 +76,7 @@ impl Jumps {
         }
         if count > FIRST {
             let words = if self.whole { "Show the largest only".to_owned() } else { format!("Show all {count}") };
-            if ui.small_button(words).clicked() {
+            if ui.add(small::button(words)).clicked() {
                 self.whole = !self.whole;
             }
         }

@@ -7,6 +7,7 @@ use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::quantity::{self, Typed};
+use crate::widgets::small;
 
 /// The fields' own state: what is wrong with what was typed last.
 #[derive(Debug, Default)]
@@ -34,7 +35,7 @@ impl LimitFields {
         if let Some(wrong) = &self.wrong {
             ui.add(Label::new(RichText::new(wrong).font(text::small()).color(tokens.alarm)).wrap());
         }
-        if limits != Limits::default() && ui.small_button("As they usually are").clicked() {
+        if limits != Limits::default() && ui.add(small::button("As they usually are")).clicked() {
             let edit = Edit::SetLimits(Box::default());
             out.push(Intent::Change(Change::new("set all limits as usual", edit)));
         }

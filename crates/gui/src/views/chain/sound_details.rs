@@ -7,7 +7,7 @@ use super::sounds::{change, moved};
 use crate::state::{Change, Gesture};
 use crate::theme::text;
 use crate::views::Intent;
-use crate::widgets::name_field;
+use crate::widgets::{name_field, small};
 
 /// Everything of the sound at a place of the list that can be changed but its switches.
 pub fn ui(ui: &mut Ui, project: &Project, at: usize, out: &mut Vec<Intent>) {
@@ -37,12 +37,12 @@ pub fn ui(ui: &mut Ui, project: &Project, at: usize, out: &mut Vec<Intent>) {
     ui.horizontal_wrapped(|ui| {
         let ends = [("Move up", at.checked_sub(1)), ("Move down", (at + 1 < project.sounds.len()).then_some(at + 1))];
         for (words, to) in ends {
-            let button = ui.add_enabled(to.is_some(), egui::Button::new(words).small());
+            let button = ui.add_enabled(to.is_some(), small::button(words));
             if let Some(to) = to.filter(|_| button.clicked()) {
                 out.push(moved(sound, to));
             }
         }
-        if ui.small_button("Remove it").on_hover_text("Takes this sound out of the list").clicked() {
+        if ui.add(small::button("Remove it")).on_hover_text("Takes this sound out of the list").clicked() {
             out.push(change(SoundEdit::Remove(sound.id), format!("remove the sound {}", sound.name)));
         }
     });

@@ -11,7 +11,7 @@ use super::sound_details;
 use crate::state::{Change, missing, missing_words};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// The page's own state.
 #[derive(Debug, Default)]
@@ -101,7 +101,7 @@ impl Sounds {
                 ui.horizontal(|ui| {
                     ui.label(RichText::new("Changed since.").font(text::small()).color(tokens.copper));
                     let tip = "Makes the sound as everything stands now";
-                    if ui.small_button("Keep the change").on_hover_text(tip).clicked() {
+                    if ui.add(small::button("Keep the change")).on_hover_text(tip).clicked() {
                         let kept = Sound { state: facts.project.state.clone(), ..sound.clone() };
                         out.push(change(SoundEdit::Set(Box::new(kept)), format!("keep the change of {}", sound.name)));
                     }
@@ -120,7 +120,7 @@ impl Sounds {
     /// Whether its curve is shown and its details are open.
     fn right(&mut self, ui: &mut Ui, sound: &Sound) {
         let open = self.open == Some(sound.id);
-        let more = ui.small_button(if open { "Less" } else { "More" });
+        let more = ui.add(small::button(if open { "Less" } else { "More" }));
         let label = format!("{} of the sound {}", if open { "Less" } else { "More" }, sound.name);
         more.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
         if more.on_hover_text("Its name, its notes, its place in the list").clicked() {

@@ -12,8 +12,8 @@ use crate::state::Change;
 use crate::theme::Tokens;
 use crate::views::Intent;
 use crate::widgets::choose::choose;
-use crate::widgets::panel;
 use crate::widgets::quantity::{self, Typed};
+use crate::widgets::{panel, small};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -157,10 +157,10 @@ fn adapter(ui: &mut Ui, device: &Device, tap: &mut Tap) {
 fn along(ui: &mut Ui, feed: &mut Feed, at: usize) {
     ui.horizontal_wrapped(|ui| {
         let mut to = at;
-        if ui.add_enabled(at > 0, egui::Button::new("Nearer to the outlet").small()).clicked() {
+        if ui.add_enabled(at > 0, small::button("Nearer to the outlet")).clicked() {
             to = at.saturating_sub(1);
         }
-        if ui.add_enabled(at + 1 < feed.taps.len(), egui::Button::new("Farther from it").small()).clicked() {
+        if ui.add_enabled(at + 1 < feed.taps.len(), small::button("Farther from it")).clicked() {
             to = at + 1;
         }
         if to != at {

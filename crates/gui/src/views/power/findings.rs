@@ -13,7 +13,7 @@ use crate::state::{Change, PowerAnswer, Selected, Told};
 use crate::theme::{Tokens, text};
 use crate::views::Intent;
 use crate::widgets::entry::entry;
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// Everything there is to say of the rig.
 pub fn all(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
@@ -141,7 +141,7 @@ fn unknown(ui: &mut Ui, scene: &Scene<'_>, answer: &PowerAnswer, out: &mut Vec<I
             .collect();
         if known.is_empty() {
             panel::quiet(ui, "Press “Say it…” under each.");
-        } else if ui.small_button("Take what the catalogue says").clicked() {
+        } else if ui.add(small::button("Take what the catalogue says")).clicked() {
             out.push(Intent::Change(Change::new("take power from the catalogue", Edit::Batch(known))));
         }
     });

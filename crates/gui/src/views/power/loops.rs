@@ -9,7 +9,7 @@ use super::words;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::entry::entry;
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// So many are listed to begin with.
 const FIRST: usize = 3;
@@ -45,7 +45,7 @@ impl Loops {
         if count > FIRST {
             let words =
                 if self.whole { "Show the likeliest only".to_owned() } else { format!("Show all {count} loops") };
-            if ui.small_button(words).clicked() {
+            if ui.add(small::button(words)).clicked() {
                 self.whole = !self.whole;
             }
         }

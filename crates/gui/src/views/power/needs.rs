@@ -14,8 +14,8 @@ use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::Intent;
 use crate::widgets::choose::choose;
-use crate::widgets::panel;
 use crate::widgets::quantity::{self, Typed};
+use crate::widgets::{panel, small};
 
 /// The inspector's own state.
 #[derive(Debug, Default)]
@@ -185,7 +185,7 @@ fn kind(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Intent>) 
     };
     ui.horizontal(|ui| {
         ui.label(words);
-        let button = ui.small_button("Say something else…");
+        let button = ui.add(small::button("Say something else…"));
         let named = format!("Say what {} takes", device.name);
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &named));
         menus::say(&button, scene, device, out);
@@ -225,12 +225,12 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
 /// One more way to feed it, or one fewer.
 fn ways(ui: &mut Ui, scene: &Scene<'_>, device: &Device, need: &Need, out: &mut Vec<Intent>) {
     ui.horizontal_wrapped(|ui| {
-        if ui.small_button("It takes another voltage too").clicked() {
+        if ui.add(small::button("It takes another voltage too")).clicked() {
             let mut ways = need.ways.clone();
             ways.push(ways.last().copied().unwrap_or_else(usual_way));
             out.push(menus::set_power(scene, device, Power::Low(Need { ways, ..need.clone() })));
         }
-        if need.ways.len() > 1 && ui.small_button("Drop the last one").clicked() {
+        if need.ways.len() > 1 && ui.add(small::button("Drop the last one")).clicked() {
             let mut ways = need.ways.clone();
             ways.pop();
             out.push(menus::set_power(scene, device, Power::Low(Need { ways, ..need.clone() })));

@@ -14,7 +14,7 @@ use super::would_be::WouldBe;
 use crate::command::Command;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -45,7 +45,7 @@ impl Side {
         let salt = if device.is_some() { "selected" } else { "all" };
         ScrollArea::vertical().id_salt(salt).auto_shrink([false, false]).show(ui, |ui| match device {
             Some(device) => {
-                if ui.small_button("Back to the findings").on_hover_text("Selects nothing (Escape)").clicked() {
+                if ui.add(small::button("Back to the findings")).on_hover_text("Selects nothing (Escape)").clicked() {
                     out.push(Intent::Select(None));
                 }
                 ui.add_space(2.0);

@@ -15,7 +15,7 @@ use crate::state::{Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::entry::entry;
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -46,7 +46,7 @@ impl Plan {
         }
         let rules = self.rules(facts, scene.rig);
         self.least.ui(ui, facts, scene, rules, would_be, out);
-        if ui.small_button(if self.open { "Hide the rules" } else { "Rules and wishes…" }).clicked() {
+        if ui.add(small::button(if self.open { "Hide the rules" } else { "Rules and wishes…" })).clicked() {
             self.open = !self.open;
         }
         if self.open {
@@ -227,14 +227,7 @@ pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut Would
         panel::quiet(ui, line);
     }
     ui.horizontal_wrapped(|ui| {
-        let words = if shown { "Hide the preview" } else { "Preview" };
-        let named = format!("{words} of {}", offer.name);
-        let button =
-            ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
-        if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
-            if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
-        }
+        // Taking it comes first: it stays where it is when the other's words change.
         let named = format!("Take {}", offer.name);
         let button =
             ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
@@ -242,6 +235,14 @@ pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut Would
         if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
             would_be.close();
             out.push(Intent::Take(offer.preview.clone()));
+        }
+        let words = if shown { "Hide the preview" } else { "Preview" };
+        let named = format!("{words} of {}", offer.name);
+        let button =
+            ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
+            if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
         }
     });
 }

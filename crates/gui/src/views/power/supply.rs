@@ -11,7 +11,7 @@ use crate::command::Command;
 use crate::state::Change;
 use crate::views::{Intent, Purpose};
 use crate::widgets::choose::choose;
-use crate::widgets::panel;
+use crate::widgets::{panel, small};
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -108,7 +108,7 @@ fn choices(ui: &mut Ui, device: &Device, number: u8, outlet: &mut Outlet) {
 
 /// One more outlet like the last, or one fewer.
 fn more(ui: &mut Ui, supply: &mut Supply) {
-    if ui.small_button("One more outlet").clicked() {
+    if ui.add(small::button("One more outlet")).clicked() {
         let highest = supply.outlets.iter().filter_map(|outlet| match outlet.zero_volt {
             ZeroVolt::Group(number) => Some(number),
             ZeroVolt::Inlet => None,
