@@ -147,7 +147,7 @@ struct Builder<'a> {
 pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
     let tolerance = rules.headroom.tolerance;
     let flow = loads::flow(rig, tolerance);
-    if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow)) {
+    if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow, tolerance)) {
         return None;
     }
     let zero_volts = ZeroVolts::of(rig);
@@ -190,15 +190,17 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
             let settings = builder.levels(at, rules);
             let budgets = builder.budgets_of(at);
             sockets.push(Socket { outlet: at, settings, domain, budgets, class: 0 });
-            details.push((outlet.connector, outlet.parallel.then_some(device.id)));
+            // Where a pair is of one box, it matters which box a socket is of, if it has others.
+            let own_box = rules.pairs && !rules.across && supply.outlets.len() > 1;
+            details.push((outlet.connector, outlet.parallel.then_some(device.id), own_box.then_some(device.id)));
         }
     }
     if builder.impossible {
         return None;
     }
     classify(&mut sockets, &details, &domains);
-    let connectors: Vec<Connector> = details.iter().map(|(connector, _)| *connector).collect();
-    let parallel: Vec<Option<DeviceId>> = details.iter().map(|(_, parallel)| *parallel).collect();
+    let connectors: Vec<Connector> = details.iter().map(|(connector, ..)| *connector).collect();
+    let parallel: Vec<Option<DeviceId>> = details.iter().map(|(_, parallel, _)| *parallel).collect();
     let mut instance = Instance {
         types: types(units, rules),
         sockets,
@@ -214,10 +216,12 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         };
         let ways = Ways { need, rules, instance: &instance, connectors: &connectors, parallel: &parallel };
         let (singles, pairs) = (ways.singles(), if rules.pairs { ways.pairs() } else { Vec::new() });
-        // What fits one of the two sockets by itself gains nothing by both side by side.
+        // What fits one of the two sockets by itself gains nothing by both side by side, unless that spares
+        // a group that only one of them counts against.
         let pairs = pairs.into_iter().filter(|pair| {
             let alone = |socket, setting| singles.iter().any(|s| (s.socket, s.setting) == (socket, setting));
-            pair.series || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
+            let spares = instance.sockets[pair.first].budgets != instance.sockets[pair.second].budgets;
+            pair.series || spares || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
         });
         let pairs = pairs.collect();
         instance.types[at].singles = singles;
@@ -312,9 +316,12 @@ impl Builder<'_> {
     }
 }
 
+/// A socket's shape, and whose it is if it may be put in parallel, and in any pair.
+type Detail = (Connector, Option<DeviceId>, Option<DeviceId>);
+
 /// Sockets can stand for each other if all about them is the same, and either
 /// they share a 0 V or each has one that nothing else has.
-fn classify(sockets: &mut [Socket], details: &[(Connector, Option<DeviceId>)], domains: &[Domain]) {
+fn classify(sockets: &mut [Socket], details: &[Detail], domains: &[Domain]) {
     let mut members = vec![0_usize; domains.len()];
     for socket in sockets.iter() {
         members[socket.domain] += 1;

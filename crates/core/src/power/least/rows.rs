@@ -333,7 +333,8 @@ fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, rules: &Rules)
     let gives = |setting: &Setting| {
         need.ways.iter().any(|way| {
             let no_load = setting.no_load.unwrap_or(setting.volts);
-            way.form == setting.form && way.takes(setting.volts.get(), tolerance) && way.takes(no_load.get(), tolerance)
+            let takes = |volts: f64| supply.passes || way.takes(volts, tolerance);
+            way.form == setting.form && takes(setting.volts.get()) && takes(no_load.get())
         })
     };
     let fits = |outlet: &Outlet| {
