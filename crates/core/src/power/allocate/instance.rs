@@ -85,6 +85,8 @@ pub struct Level {
     pub volts: f64,
     pub no_load: f64,
     pub form: Form,
+    /// Whether it may be set to that.
+    pub may: bool,
     /// What may run on it, nA.
     pub usable: i64,
     /// Its rating, nA.
@@ -241,10 +243,10 @@ impl Builder<'_> {
             } else {
                 (setting.volts.get(), setting.no_load.unwrap_or(setting.volts).get())
             };
-            let usable = rules.selectors || position + 1 == usize::from(outlet.chosen);
-            let limit = if usable { setting.limit.get() } else { 0.0 };
+            let may = rules.selectors || position + 1 == usize::from(outlet.chosen);
+            let limit = if may { setting.limit.get() } else { 0.0 };
             let used = limit * self.headroom.used;
-            Level { volts, no_load, form: setting.form, usable: nano(used), limit: nano(limit) }
+            Level { volts, no_load, form: setting.form, may, usable: nano(used), limit: nano(limit) }
         };
         outlet.settings.iter().enumerate().map(level).collect()
     }
@@ -439,7 +441,7 @@ impl Ways<'_> {
         let mut found = Vec::new();
         for (at, socket) in self.instance.sockets.iter().enumerate() {
             let Some(plug) = self.plug(at).filter(|_| self.may_be_on(socket.domain)) else { continue };
-            for (setting, level) in (0..).zip(&socket.settings) {
+            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| level.may) {
                 for (form, swap) in self.forms(level.form) {
                     let draw = self.draw(level.volts, level.no_load, form);
                     if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
@@ -467,8 +469,8 @@ impl Ways<'_> {
                 && self.parallel[first] == self.parallel[second]
                 && !upper.blocked
                 && !(upper.earthed && self.need.positive_ground);
-            for (i, low) in (0..).zip(&a.settings) {
-                for (j, high) in (0..).zip(&b.settings) {
+            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| level.may) {
+                for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
                     let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
                         for (form, swap) in self.forms(low.form) {
                             let draw = self.draw(volts, no_load, form).filter(|draw| {

@@ -447,6 +447,22 @@ fn a_module_that_is_fed_wrongly_is_unplugged_and_plugged_in_where_it_helps() {
 }
 
 #[test]
+fn what_may_not_be_set_otherwise_stays_as_it_is() {
+    // Set to 12 V, and it may not be touched: neither a unit that draws nothing nor a pair can have its 9 V.
+    let both = vec![setting(9.0, 100.0, CentreNegative), setting(12.0, 100.0, CentreNegative)];
+    let set = Outlet { chosen: 2, parallel: true, ..outlet(ZeroVolt::Group(1), both) };
+    let nine = vec![setting(9.0, 100.0, CentreNegative)];
+    let linked = Outlet { connector: Connector::Link, parallel: true, ..outlet(ZeroVolt::Group(2), nine) };
+    for ma in [0.0, 20.0] {
+        let devices = vec![supply(1, mains(false), vec![set.clone(), linked.clone()]), unit(10, super::nine(ma))];
+        let rules = Rules { selectors: false, adapters: false, ..Rules::default() };
+        let case = Case { rig: rig(devices, Vec::new()), rules };
+        let found = ask(&case.rig, &case.rules);
+        assert_eq!((found.penalty.unfed, found.penalty), (1, brute(&case)), "{ma} mA");
+    }
+}
+
+#[test]
 fn what_passes_through_a_module_is_what_the_next_one_gets() {
     // A distributor on a link hosts a doubler that takes 12 V at most, 13.2 V with tolerance, whatever is
     // written on the distributor's socket: 13.6 V with nothing on it is too much, 12 V is not.
