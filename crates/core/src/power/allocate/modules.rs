@@ -60,24 +60,30 @@ pub fn may_host(supply: &Device) -> bool {
 
 /// Calls `see` with the rig in each way of plugging the loose modules in, one
 /// socket each, until it answers false; with all of them first. Each may also
-/// stay loose, unless `all` must hang somewhere. Ways that differ only in which
+/// stay loose, but for those that `must` hang somewhere. Ways that differ only in which
 /// of two like sockets is used are seen once. A module that is fed by a plain
 /// plug feeds no other module then: such rows only lose power.
-pub fn each_way(rig: &Rig, all: bool, tolerance: f64, selectors: bool, see: &mut dyn FnMut(&Rig) -> bool) {
+pub fn each_way(
+    rig: &Rig,
+    must: &dyn Fn(DeviceId) -> bool,
+    tolerance: f64,
+    selectors: bool,
+    see: &mut dyn FnMut(&Rig) -> bool,
+) {
     let loose = loose(rig);
-    let mut ways = Ways { rig: rig.clone(), loose, all, tolerance, selectors };
+    let mut ways = Ways { rig: rig.clone(), loose, must, tolerance, selectors };
     ways.from(0, see);
 }
 
-struct Ways {
+struct Ways<'a> {
     rig: Rig,
     loose: Vec<DeviceId>,
-    all: bool,
+    must: &'a dyn Fn(DeviceId) -> bool,
     tolerance: f64,
     selectors: bool,
 }
 
-impl Ways {
+impl Ways<'_> {
     /// False once `see` has had enough.
     fn from(&mut self, at: usize, see: &mut dyn FnMut(&Rig) -> bool) -> bool {
         let Some(module) = self.loose.get(at).copied() else {
@@ -105,7 +111,7 @@ impl Ways {
                 return false;
             }
         }
-        if self.all { true } else { self.from(at + 1, see) }
+        if (self.must)(module) { true } else { self.from(at + 1, see) }
     }
 
     /// Where the module before this one hangs, if it is the same in all but its name.

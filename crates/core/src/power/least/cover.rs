@@ -92,7 +92,7 @@ impl Cover<'_> {
                 let mut chosen = vec![0; task.parts.len()];
                 set.iter().for_each(|part| chosen[*part] += 1);
                 let rig = with_parts(&none, task.parts, &chosen, task.first_free);
-                if Ground::of(&rig, &[unit], task.rules, false).feeds(&|_| true, &Silent)? == Some(true) {
+                if Ground::of(&rig, &[unit], task.rules, &|_| false).feeds(&|_| true, &Silent)? == Some(true) {
                     set.iter().for_each(|part| counts[*part] += units.len());
                     feeds = true;
                     break;
@@ -103,8 +103,17 @@ impl Cover<'_> {
             }
         }
         let cost: f64 = counts.iter().zip(task.prices).map(|(count, price)| *count as f64 * price).sum();
-        self.best = Some((cost, counts));
+        // Several of them may share the mains earth, where not all units may be.
+        if matches!(self.tried(&counts)?, Tried::Feeds) {
+            self.best = Some((cost, counts));
+        }
         Ok(())
+    }
+
+    fn tried(&self, counts: &[usize]) -> Result<Tried, Stopped> {
+        let task = self.task;
+        let rig = with_parts(task.base, task.parts, counts, task.first_free);
+        tryout::try_out(&rig, task.units, task.rules, &|id| id.0 >= task.first_free, &Silent)
     }
 
     /// What is still wanted of each row.
@@ -194,8 +203,7 @@ impl Cover<'_> {
     /// All rows are met: does the set really feed all units?
     fn try_out(&mut self, cost: f64, allowed: &[bool]) -> Result<(), Stopped> {
         let task = self.task;
-        let rig = with_parts(task.base, task.parts, &self.counts, task.first_free);
-        let conflict = match tryout::try_out(&rig, task.units, task.rules, &Silent)? {
+        let conflict = match self.tried(&self.counts)? {
             Tried::Feeds => {
                 self.best = Some((cost, self.counts.clone()));
                 return Ok(());
@@ -219,7 +227,7 @@ impl Cover<'_> {
         self.rows.forget();
         let hosts =
             |part: usize| (0..allowed.len()).any(|module| self.counts[module] > 0 && self.rows.hosts(part, module));
-        let helps = |part: usize| allowed[part] && (feeds[part] || hosts(part));
+        let helps = |part: usize| allowed[part] && (feeds[part] || hosts(part) || self.rows.hosts_loose(part));
         let parts: Vec<usize> = (0..allowed.len()).filter(|part| helps(*part)).collect();
         let mut parts: Vec<(f64, usize)> = parts.into_iter().map(|part| (task.prices[part], part)).collect();
         parts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));

@@ -19,6 +19,8 @@ pub struct Rows {
     alone: Vec<Option<instance::Instance>>,
     /// Plugs of a part that passes on one of several voltages; which one is its host's affair.
     passing: Vec<Option<usize>>,
+    /// Loose modules that are there already and can hang on a part.
+    loose: Vec<usize>,
     base: Option<instance::Instance>,
 }
 
@@ -26,14 +28,24 @@ pub struct Rows {
 const MOST_UNITED: usize = 7;
 
 /// A device of a host that no rig has: it feeds one module, whatever that draws.
-pub const IDEAL: DeviceId = DeviceId(u64::MAX);
+const IDEAL: DeviceId = DeviceId(u64::MAX);
 
 impl Rows {
     /// `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
     pub fn of(base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) -> Self {
         let alone: Vec<Option<instance::Instance>> =
             parts.iter().map(|part| instance::build(&by_itself(part), units, rules)).collect();
-        let base_instance = (base.supplies().count() > 0).then(|| instance::build(base, units, rules)).flatten();
+        // A loose module that is there already may be hung on something; at best that is ideal.
+        let loose: Vec<&Device> = modules::loose(base).iter().filter_map(|id| base.device(*id)).collect();
+        let takes =
+            |module: &Device| parts.iter().map(|part| !sockets_for(part, module, None, rules).is_empty()).collect();
+        let hosts: Vec<Vec<bool>> = loose.iter().map(|module| takes(module)).collect();
+        let can_hang = loose
+            .iter()
+            .zip(&hosts)
+            .filter(|(module, hosts)| hosts.contains(&true) || !sockets_of(base, module, rules).is_empty());
+        let hung = with_ideal_hosts(base, &can_hang.map(|(module, _)| module.id).collect::<Vec<_>>());
+        let base_instance = (base.supplies().count() > 0).then(|| instance::build(&hung, units, rules)).flatten();
         let mut rows = Self {
             demands: Vec::new(),
             columns: vec![Vec::new(); parts.len()],
@@ -44,6 +56,7 @@ impl Rows {
             base_sockets: parts.iter().map(|module| sockets_of(base, module, rules)).collect(),
             alone,
             passing: parts.iter().map(|part| passing(part, rules)).collect(),
+            loose: (0..parts.len()).map(|part| hosts.iter().filter(|hosts| hosts[part]).count()).collect(),
             base: base_instance,
         };
         rows.modules(base, parts, rules);
@@ -129,7 +142,7 @@ impl Rows {
             let one: Vec<usize> = (0..types.len()).map(|other| usize::from(other == *kind)).collect();
             self.feeds_at_most(part, &one) > 0
         });
-        let fed: usize = fed.map(|kind| types[kind].len()).sum();
+        let fed = self.loose[part] + fed.map(|kind| types[kind].len()).sum::<usize>();
         let passive = device.kind.supply().is_some_and(|supply| {
             let same = |outlet: &Outlet| {
                 device.power.need().is_some_and(|need| outlet.connector == need.connector)
@@ -143,6 +156,11 @@ impl Rows {
     /// Whether a module can hang on a part.
     pub fn hosts(&self, part: usize, module: usize) -> bool {
         !self.sockets[part][module].is_empty()
+    }
+
+    /// Whether a loose module that is there already can.
+    pub fn hosts_loose(&self, part: usize) -> bool {
+        self.loose[part] > 0
     }
 
     /// The types of the units, and how many there are of each.
@@ -289,16 +307,24 @@ fn passing(part: &Device, rules: &Rules) -> Option<usize> {
 
 /// A rig of one part, a module on a host that gives it what it takes.
 fn by_itself(part: &Device) -> Rig {
-    let mut rig = Rig { devices: vec![part.clone()], ..Rig::default() };
-    if let Some(host) = ideal_host(part, IDEAL) {
-        rig.devices.push(host);
-        rig.feeds.push(Feed::straight(FeedId(u64::MAX), OutletRef::new(IDEAL, 1), part.id));
+    with_ideal_hosts(&Rig { devices: vec![part.clone()], ..Rig::default() }, &[part.id])
+}
+
+/// A rig in which each of those modules has a host that gives it what it takes.
+pub fn with_ideal_hosts(rig: &Rig, modules: &[DeviceId]) -> Rig {
+    let mut ideal = rig.clone();
+    for (at, id) in (0..).zip(modules) {
+        let host = DeviceId(IDEAL.0 - at);
+        if let Some(device) = rig.device(*id).and_then(|module| ideal_host(module, host)) {
+            ideal.devices.push(device);
+            ideal.feeds.push(Feed::straight(FeedId(u64::MAX - at), OutletRef::new(host, 1), *id));
+        }
     }
-    rig
+    ideal
 }
 
 /// A supply that gives a module what it takes, whatever that is.
-pub fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
+fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
     let need = module.power.need()?;
     let way = need.ways.first()?;
     let setting = Setting { volts: way.least, limit: Amperes::clamped(f64::MAX), form: way.form, no_load: None };
