@@ -99,7 +99,9 @@ pub fn proof(allocation: &Allocation) -> &'static str {
 /// What of a rig an edit changes, one line a lead or selector; empty if nothing.
 #[must_use]
 pub fn changes(before: &Rig, after: &Rig, edit: &Edit) -> Vec<String> {
-    let mut lines = Vec::new();
+    // What is new comes first, since the rest hangs on it.
+    let new = after.devices.iter().filter(|device| before.device(device.id).is_none());
+    let mut lines: Vec<String> = new.map(|device| format!("{} is new", device.name)).collect();
     for device in &after.devices {
         let (was, is) = (before.feed_to(device.id), after.feed_to(device.id));
         match (was, is) {
@@ -121,9 +123,6 @@ pub fn changes(before: &Rig, after: &Rig, edit: &Edit) -> Vec<String> {
                 true => format!("{}: no adapter any more", device.name),
                 false => format!("{}: an adapter{swaps}{plug}", device.name),
             });
-        }
-        if before.device(device.id).is_none() {
-            lines.push(format!("{} is new", device.name));
         }
     }
     lines.extend(settings(after, edit));

@@ -41,7 +41,7 @@ pub fn conflict(
     for (at, relaxation) in Relaxation::ALL.into_iter().enumerate() {
         let part = Part { whole: &rest, from: at as f64 / count, to: (at + 1) as f64 / count };
         let Some(relaxed) = relaxation.of(&question.rules) else { continue };
-        if Ground::of(skeleton, units, &relaxed, false).feeds(&|_| true, &part)? == Some(true) {
+        if Ground::of(skeleton, units, &relaxed, &|_| false).feeds(&|_| true, &part)? == Some(true) {
             cures.push(Cure::Relax(relaxation));
         }
     }

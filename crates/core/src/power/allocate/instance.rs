@@ -87,6 +87,8 @@ pub struct Level {
     pub volts: f64,
     pub no_load: f64,
     pub form: Form,
+    /// Whether it may be set to that.
+    pub may: bool,
     /// What may run on it, nA.
     pub usable: i64,
     /// Its rating, nA.
@@ -171,7 +173,7 @@ struct Builder<'a> {
 pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
     let tolerance = rules.headroom.tolerance;
     let flow = loads::flow(rig, tolerance);
-    if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow)) {
+    if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow, tolerance)) {
         return None;
     }
     let zero_volts = ZeroVolts::of(rig);
@@ -237,10 +239,12 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         };
         let ways = Ways { need, rules, instance: &instance, connectors: &connectors, parallel: &parallel };
         let (singles, pairs) = (ways.singles(), if rules.pairs { ways.pairs() } else { Vec::new() });
-        // What fits one of the two sockets by itself gains nothing by both side by side.
+        // What fits one of the two sockets by itself gains nothing by both side by side, unless that spares
+        // a group that only one of them counts against.
         let pairs = pairs.into_iter().filter(|pair| {
             let alone = |socket, setting| singles.iter().any(|s| (s.socket, s.setting) == (socket, setting));
-            pair.series || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
+            let spares = instance.sockets[pair.first].budgets != instance.sockets[pair.second].budgets;
+            pair.series || spares || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
         });
         let pairs = pairs.collect();
         instance.types[at].singles = singles;
@@ -263,10 +267,10 @@ impl Builder<'_> {
             } else {
                 (setting.volts.get(), setting.no_load.unwrap_or(setting.volts).get())
             };
-            let usable = rules.selectors || position + 1 == usize::from(outlet.chosen);
-            let limit = if usable { setting.limit.get() } else { 0.0 };
+            let may = rules.selectors || position + 1 == usize::from(outlet.chosen);
+            let limit = if may { setting.limit.get() } else { 0.0 };
             let used = limit * self.headroom.used;
-            Level { volts, no_load, form: setting.form, usable: nano(used), limit: nano(limit) }
+            Level { volts, no_load, form: setting.form, may, usable: nano(used), limit: nano(limit) }
         };
         outlet.settings.iter().enumerate().map(level).collect()
     }
@@ -471,7 +475,7 @@ impl Ways<'_> {
         let mut found = Vec::new();
         for (at, socket) in self.instance.sockets.iter().enumerate() {
             let Some(plug) = self.plug(at).filter(|_| self.may_be_on(socket.domain)) else { continue };
-            for (setting, level) in (0..).zip(&socket.settings) {
+            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| level.may) {
                 for (form, swap) in self.forms(level.form) {
                     let draw = self.draw(level.volts, level.no_load, form);
                     if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
@@ -499,8 +503,8 @@ impl Ways<'_> {
                 && self.parallel[first] == self.parallel[second]
                 && !upper.blocked
                 && !(upper.earthed && self.need.positive_ground);
-            for (i, low) in (0..).zip(&a.settings) {
-                for (j, high) in (0..).zip(&b.settings) {
+            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| level.may) {
+                for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
                     let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
                         for (form, swap) in self.forms(low.form) {
                             let draw = self.draw(volts, no_load, form).filter(|draw| {

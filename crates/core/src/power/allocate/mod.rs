@@ -27,7 +27,7 @@ const MOST_WAYS: usize = 2000;
 pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, Stopped> {
     let units = units(&question.rig);
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
-    let ground = Ground::of(&skeleton, &units, &question.rules, false);
+    let ground = Ground::of(&skeleton, &units, &question.rules, &|_| false);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
     let manner = Manner { below: WORST, any: false, coarse: false, most_nodes: MOST_NODES };
     let found = ground.best(manner, &|_| true, &first)?;
@@ -89,10 +89,10 @@ pub struct Best {
 }
 
 impl Ground {
-    /// With `all`, only ways in which each module hangs somewhere.
-    pub fn of(skeleton: &Rig, units: &[&Device], rules: &Rules, all: bool) -> Self {
+    /// Only ways in which the loose modules that `must` hang do so.
+    pub fn of(skeleton: &Rig, units: &[&Device], rules: &Rules, must: &dyn Fn(DeviceId) -> bool) -> Self {
         let mut ground = Self { ways: Vec::new(), whole: true };
-        modules::each_way(skeleton, all, rules.headroom.tolerance, rules.selectors, &mut |rig| {
+        modules::each_way(skeleton, must, rules.headroom.tolerance, rules.selectors, &mut |rig| {
             if ground.ways.len() == MOST_WAYS {
                 ground.whole = false;
             } else if let Some(instance) = instance::build(rig, units, rules) {

@@ -17,16 +17,18 @@ pub fn skeleton(rig: &Rig, tolerance: f64) -> Rig {
     // What hangs on an unplugged one is without power, which is not wrong.
     let flow = loads::flow(&bare, tolerance);
     let wrong: Vec<FeedId> =
-        bare.feeds.iter().filter(|feed| !is_right(&bare, feed, &flow)).map(|feed| feed.id).collect();
+        bare.feeds.iter().filter(|feed| !is_right(&bare, feed, &flow, tolerance)).map(|feed| feed.id).collect();
     bare.feeds.retain(|feed| !wrong.contains(&feed.id));
     bare
 }
 
-/// Whether each module on a feed gets what it takes, or nothing.
-pub fn is_right(rig: &Rig, feed: &Feed, flow: &loads::Flow) -> bool {
+/// Whether each module on a feed gets what it takes, also with nothing on its supply, or nothing at all.
+pub fn is_right(rig: &Rig, feed: &Feed, flow: &loads::Flow, tolerance: f64) -> bool {
+    let no_load = flow.source(feed.from, &flow.no_load);
     feed.taps.iter().zip(flow.of(feed)).all(|(tap, at)| {
-        let module = rig.device(tap.device).is_some_and(|device| device.kind.supply().is_some());
-        !module || at.way.is_some() || at.nominal.is_none()
+        let Some(device) = rig.device(tap.device).filter(|device| device.kind.supply().is_some()) else { return true };
+        let way = at.way.and_then(|at| device.power.need()?.ways.get(at));
+        at.nominal.is_none() || way.is_some_and(|way| no_load.is_none_or(|volts| way.takes(volts, tolerance)))
     })
 }
 
@@ -58,24 +60,30 @@ pub fn may_host(supply: &Device) -> bool {
 
 /// Calls `see` with the rig in each way of plugging the loose modules in, one
 /// socket each, until it answers false; with all of them first. Each may also
-/// stay loose, unless `all` must hang somewhere. Ways that differ only in which
+/// stay loose, but for those that `must` hang somewhere. Ways that differ only in which
 /// of two like sockets is used are seen once. A module that is fed by a plain
 /// plug feeds no other module then: such rows only lose power.
-pub fn each_way(rig: &Rig, all: bool, tolerance: f64, selectors: bool, see: &mut dyn FnMut(&Rig) -> bool) {
+pub fn each_way(
+    rig: &Rig,
+    must: &dyn Fn(DeviceId) -> bool,
+    tolerance: f64,
+    selectors: bool,
+    see: &mut dyn FnMut(&Rig) -> bool,
+) {
     let loose = loose(rig);
-    let mut ways = Ways { rig: rig.clone(), loose, all, tolerance, selectors };
+    let mut ways = Ways { rig: rig.clone(), loose, must, tolerance, selectors };
     ways.from(0, see);
 }
 
-struct Ways {
+struct Ways<'a> {
     rig: Rig,
     loose: Vec<DeviceId>,
-    all: bool,
+    must: &'a dyn Fn(DeviceId) -> bool,
     tolerance: f64,
     selectors: bool,
 }
 
-impl Ways {
+impl Ways<'_> {
     /// False once `see` has had enough.
     fn from(&mut self, at: usize, see: &mut dyn FnMut(&Rig) -> bool) -> bool {
         let Some(module) = self.loose.get(at).copied() else {
@@ -103,7 +111,7 @@ impl Ways {
                 return false;
             }
         }
-        if self.all { true } else { self.from(at + 1, see) }
+        if (self.must)(module) { true } else { self.from(at + 1, see) }
     }
 
     /// Where the module before this one hangs, if it is the same in all but its name.
@@ -133,7 +141,10 @@ impl Ways {
                     let no_load = setting.no_load.unwrap_or(setting.volts).get();
                     let way = loads::way(need, setting.volts.get(), setting.form, self.tolerance);
                     let way = way.and_then(|at| need.ways.get(at));
-                    if may && way.is_some_and(|way| way.takes(no_load, self.tolerance)) {
+                    // What comes out of a passing one is known once it hangs somewhere itself.
+                    let known = way.is_some_and(|way| way.takes(no_load, self.tolerance));
+                    let fits = known || (supply.passes && need.ways.iter().any(|way| way.form == setting.form));
+                    if may && fits {
                         found.push((at, position));
                     }
                 }

@@ -82,8 +82,8 @@ struct Cover<'a> {
     best: Option<(Cost, Vec<usize>)>,
     /// How many boxes a set may have while a good set to beat is looked for.
     most_boxes: Option<usize>,
-    /// What trying each set came to: the units that are too many for it, none if that isn't known.
-    tried: BTreeMap<Vec<usize>, Option<Vec<DeviceId>>>,
+    /// Sets that don't feed all units: those that are too many, none if that isn't known.
+    failed: BTreeMap<Vec<usize>, Option<Vec<DeviceId>>>,
     proved: bool,
     sets: u64,
     share: f64,
@@ -102,7 +102,7 @@ pub fn cover(task: &Task<'_>, mut rows: Rows, watch: &dyn Watch) -> Result<Found
         most,
         best: None,
         most_boxes: None,
-        tried: BTreeMap::new(),
+        failed: BTreeMap::new(),
         proved: true,
         sets: 0,
         share: 1.0,
@@ -150,7 +150,7 @@ impl Cover<'_> {
                 let mut chosen = vec![0; task.parts.len()];
                 set.iter().for_each(|part| chosen[*part] += 1);
                 let rig = with_parts(&none, task.parts, &chosen, task.first_free);
-                if Ground::of(&rig, &[unit], task.rules, false).feeds(&|_| true, &Unwatched)? == Some(true) {
+                if Ground::of(&rig, &[unit], task.rules, &|_| false).feeds(&|_| true, &Unwatched)? == Some(true) {
                     set.iter().for_each(|part| counts[*part] += units.len());
                     feeds = true;
                     break;
@@ -162,8 +162,19 @@ impl Cover<'_> {
         }
         let each = counts.iter().zip(task.prices).map(|(count, price)| price.times(*count));
         let cost = each.fold(Cost::default(), Cost::add);
-        self.best = Some((cost, counts));
+        // Several of them may share the mains earth, where not all units may be.
+        if matches!(self.tried(&counts)?, Tried::Feeds) {
+            self.best = Some((cost, counts));
+        }
         Ok(())
+    }
+
+    /// What a set comes to when it is tried.
+    fn tried(&self, counts: &[usize]) -> Result<Tried, Stopped> {
+        let task = self.task;
+        let rig = with_parts(task.base, task.parts, counts, task.first_free);
+        let still = Still { watch: self.watch, done: self.done };
+        tryout::try_out(&rig, task.units, task.rules, &|id| id.0 >= task.first_free, &still)
     }
 
     fn best_cost(&self) -> Option<Cost> {
@@ -308,13 +319,11 @@ impl Cover<'_> {
     /// All rows are met: does the set really feed all units?
     fn try_out(&mut self, cost: Cost, allowed: &[bool]) -> Result<(), Stopped> {
         let task = self.task;
-        let known = self.tried.get(&self.counts).cloned();
+        let known = self.failed.get(&self.counts).cloned();
         let conflict = match known {
             Some(conflict) => conflict,
             None => {
-                let rig = with_parts(task.base, task.parts, &self.counts, task.first_free);
-                let still = Still { watch: self.watch, done: self.done };
-                let conflict = match tryout::try_out(&rig, task.units, task.rules, &still)? {
+                let conflict = match self.tried(&self.counts)? {
                     Tried::Feeds => {
                         self.best = Some((cost, self.counts.clone()));
                         return Ok(());
@@ -322,7 +331,7 @@ impl Cover<'_> {
                     Tried::Fails(units) => Some(units),
                     Tried::Unknown => None,
                 };
-                self.tried.insert(self.counts.clone(), conflict.clone());
+                self.failed.insert(self.counts.clone(), conflict.clone());
                 conflict
             }
         };
@@ -341,7 +350,7 @@ impl Cover<'_> {
         self.rows.forget();
         let hosts =
             |part: usize| (0..allowed.len()).any(|module| self.counts[module] > 0 && self.rows.hosts(part, module));
-        let helps = |part: usize| allowed[part] && (feeds[part] || hosts(part));
+        let helps = |part: usize| allowed[part] && (feeds[part] || hosts(part) || self.rows.hosts_loose(part));
         let parts: Vec<usize> = (0..allowed.len()).filter(|part| helps(*part)).collect();
         let mut parts: Vec<(Cost, usize)> = parts.into_iter().map(|part| (task.prices[part], part)).collect();
         parts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));

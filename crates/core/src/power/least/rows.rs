@@ -30,23 +30,35 @@ pub struct Rows {
     feeds: BTreeMap<(usize, Vec<usize>), usize>,
     /// What was worked out already: units fewer on a host for a module of a class.
     losses: BTreeMap<(usize, usize, Vec<usize>), usize>,
+    /// Loose modules that are there already and can hang on a part.
+    loose: Vec<usize>,
 }
 
 /// Kinds of units up to which every union of them gets a row.
 const MOST_UNITED: usize = 7;
 
 /// A device of a host that no rig has: it feeds one module, whatever that draws.
-pub const IDEAL: DeviceId = DeviceId(u64::MAX);
+const IDEAL: DeviceId = DeviceId(u64::MAX);
 
 impl Rows {
     /// Without demands yet. `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
     pub fn of(base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) -> Self {
+        // A loose module that is there already may be hung on something; at best that is ideal.
+        let loose: Vec<&Device> = modules::loose(base).iter().filter_map(|id| base.device(*id)).collect();
+        let takes =
+            |module: &Device| parts.iter().map(|part| !sockets_for(part, module, None, rules).is_empty()).collect();
+        let takers: Vec<Vec<bool>> = loose.iter().map(|module| takes(module)).collect();
+        let can_hang = loose
+            .iter()
+            .zip(&takers)
+            .filter(|(module, takers)| takers.contains(&true) || !sockets_of(base, module, rules).is_empty());
+        let ideal = with_ideal_hosts(base, &can_hang.map(|(module, _)| module.id).collect::<Vec<_>>());
         let on = |host: &Device| parts.iter().map(|module| sockets_for(host, module, None, rules)).collect();
         let mut sockets: Vec<Vec<Vec<OutletRef>>> = parts.iter().map(on).collect();
         sockets.push(parts.iter().map(|module| sockets_of(base, module, rules)).collect());
         let alone = parts.iter().map(|part| instance::build(&by_itself(part, None), units, rules));
         let mut hosts: Vec<Option<Instance>> = alone.collect();
-        hosts.push((base.supplies().count() > 0).then(|| instance::build(base, units, rules)).flatten());
+        hosts.push((base.supplies().count() > 0).then(|| instance::build(&ideal, units, rules)).flatten());
         let mut hung = Vec::new();
         for (at, module) in parts.iter().enumerate() {
             let mut feeders: Vec<(Option<f64>, usize)> = vec![(None, at)];
@@ -74,6 +86,7 @@ impl Rows {
             hung,
             classes: parts.iter().map(like).collect(),
             passing: parts.iter().map(|part| passing(part, rules)).collect(),
+            loose: (0..parts.len()).map(|part| takers.iter().filter(|takers| takers[part]).count()).collect(),
             feeds: BTreeMap::new(),
             losses: BTreeMap::new(),
         }
@@ -186,7 +199,7 @@ impl Rows {
             let one: Vec<usize> = (0..types.len()).map(|other| usize::from(other == *kind)).collect();
             self.feeds_at_most(part, &one) > 0
         });
-        let fed: usize = fed.map(|kind| types[kind].len()).sum();
+        let fed = fed.map(|kind| types[kind].len()).sum::<usize>() + self.loose[part];
         let passive = device.kind.supply().is_some_and(|supply| {
             let same = |outlet: &Outlet| {
                 device.power.need().is_some_and(|need| outlet.connector == need.connector)
@@ -200,6 +213,11 @@ impl Rows {
     /// Whether a module can hang on a part.
     pub fn hosts(&self, part: usize, module: usize) -> bool {
         !self.sockets[part][module].is_empty()
+    }
+
+    /// Whether a loose module that is there already can.
+    pub fn hosts_loose(&self, part: usize) -> bool {
+        self.loose[part] > 0
     }
 
     /// The types of the units, and how many there are of each.
@@ -344,6 +362,10 @@ fn passing(part: &Device, rules: &Rules) -> Option<usize> {
 fn most_amperes(host: &Device, module: &Device, rules: &Rules) -> Option<f64> {
     let (supply, need) = (host.kind.supply()?, module.power.need()?);
     let [way] = need.ways.as_slice() else { return None };
+    // What a passing one gives is its own host's affair.
+    if supply.passes {
+        return None;
+    }
     let tolerance = rules.headroom.tolerance;
     let most = |outlet: &Outlet| {
         let fits = outlet.settings.iter().filter(|setting| way.takes(setting.volts.get(), tolerance));
@@ -359,20 +381,31 @@ fn most_amperes(host: &Device, module: &Device, rules: &Rules) -> Option<f64> {
 
 /// A rig of one part, a module on a host that gives it what it takes, up to so many amperes.
 fn by_itself(part: &Device, most: Option<f64>) -> Rig {
-    let mut rig = Rig { devices: vec![part.clone()], ..Rig::default() };
-    if let Some(mut host) = ideal_host(part, IDEAL) {
+    let mut rig = with_ideal_hosts(&Rig { devices: vec![part.clone()], ..Rig::default() }, &[part.id]);
+    for host in rig.devices.iter_mut().filter(|device| device.id == IDEAL) {
         if let (Some(most), Kind::Supply(supply)) = (most, &mut host.kind) {
             let settings = supply.outlets.iter_mut().flat_map(|outlet| &mut outlet.settings);
             settings.for_each(|setting| setting.limit = Amperes::clamped(most));
         }
-        rig.devices.push(host);
-        rig.feeds.push(Feed::straight(FeedId(u64::MAX), OutletRef::new(IDEAL, 1), part.id));
     }
     rig
 }
 
+/// A rig in which each of those modules has a host that gives it what it takes.
+pub fn with_ideal_hosts(rig: &Rig, modules: &[DeviceId]) -> Rig {
+    let mut ideal = rig.clone();
+    for (at, id) in (0..).zip(modules) {
+        let host = DeviceId(IDEAL.0 - at);
+        if let Some(device) = rig.device(*id).and_then(|module| ideal_host(module, host)) {
+            ideal.devices.push(device);
+            ideal.feeds.push(Feed::straight(FeedId(u64::MAX - at), OutletRef::new(host, 1), *id));
+        }
+    }
+    ideal
+}
+
 /// A supply that gives a module what it takes, whatever that is.
-pub fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
+fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
     let need = module.power.need()?;
     let way = need.ways.first()?;
     let setting = Setting { volts: way.least, limit: Amperes::clamped(f64::MAX), form: way.form, no_load: None };
@@ -407,7 +440,8 @@ fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, rules: &Rules)
     let gives = |setting: &Setting| {
         need.ways.iter().any(|way| {
             let no_load = setting.no_load.unwrap_or(setting.volts);
-            way.form == setting.form && way.takes(setting.volts.get(), tolerance) && way.takes(no_load.get(), tolerance)
+            let takes = |volts: f64| supply.passes || way.takes(volts, tolerance);
+            way.form == setting.form && takes(setting.volts.get()) && takes(no_load.get())
         })
     };
     let fits = |outlet: &Outlet| {

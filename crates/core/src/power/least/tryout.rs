@@ -1,9 +1,9 @@
 //! Whether a set of supplies feeds all units.
 
-use super::rows::{IDEAL, ideal_host};
+use super::rows::with_ideal_hosts;
 use crate::power::allocate::{Ground, modules};
 use crate::power::question::Rules;
-use crate::rig::{Device, DeviceId, Feed, FeedId, OutletRef, Rig};
+use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Stopped, Watch};
 
 /// What trying came to.
@@ -15,23 +15,22 @@ pub enum Tried {
     Unknown,
 }
 
-/// Tries a rig with loose modules.
+/// Tries a rig with loose modules, those of `new` ids to hang somewhere; others may stay loose.
 ///
-/// First with an ideal host for each module, the modules taking a socket each
+/// First with an ideal host for each module, the new ones taking a socket each
 /// all the same: one search instead of one for each way of hanging them, and
 /// what fails there fails in every way. What doesn't shows where they could hang.
-pub fn try_out(rig: &Rig, units: &[&Device], rules: &Rules, watch: &dyn Watch) -> Result<Tried, Stopped> {
+pub fn try_out(
+    rig: &Rig,
+    units: &[&Device],
+    rules: &Rules,
+    new: &dyn Fn(DeviceId) -> bool,
+    watch: &dyn Watch,
+) -> Result<Tried, Stopped> {
     let loose = modules::loose(rig);
-    let mut ideal = rig.clone();
-    for (at, id) in (0..).zip(&loose) {
-        let Some(module) = rig.device(*id) else { continue };
-        let host = DeviceId(IDEAL.0 - at);
-        if let Some(device) = ideal_host(module, host) {
-            ideal.devices.push(device);
-            ideal.feeds.push(Feed::straight(FeedId(u64::MAX - at), OutletRef::new(host, 1), *id));
-        }
-    }
-    let wanted: Vec<&Device> = units.iter().copied().chain(loose.iter().filter_map(|id| rig.device(*id))).collect();
+    let ideal = with_ideal_hosts(rig, &loose);
+    let bought = loose.iter().copied().filter(|id| new(*id));
+    let wanted: Vec<&Device> = units.iter().copied().chain(bought.filter_map(|id| rig.device(id))).collect();
     let may_host = |id: DeviceId| rig.device(id).is_some_and(modules::may_host);
     let ground = Ground::of_one(&ideal, &wanted, rules, &may_host);
     let found = ground.feeding(&|_| true, watch)?;
@@ -49,7 +48,7 @@ pub fn try_out(rig: &Rig, units: &[&Device], rules: &Rules, watch: &dyn Watch) -
             }
         }
     }
-    let ground = Ground::of(rig, units, rules, true);
+    let ground = Ground::of(rig, units, rules, new);
     match ground.feeds(&|_| true, watch)? {
         Some(true) => Ok(Tried::Feeds),
         Some(false) => conflict(&ground, units, watch).map(Tried::Fails),

@@ -462,6 +462,90 @@ fn a_module_that_is_fed_wrongly_is_unplugged_and_plugged_in_where_it_helps() {
 }
 
 #[test]
+fn what_may_not_be_set_otherwise_stays_as_it_is() {
+    // Set to 12 V, and it may not be touched: neither a unit that draws nothing nor a pair can have its 9 V.
+    let both = vec![setting(9.0, 100.0, CentreNegative), setting(12.0, 100.0, CentreNegative)];
+    let set = Outlet { chosen: 2, parallel: true, ..outlet(ZeroVolt::Group(1), both) };
+    let nine = vec![setting(9.0, 100.0, CentreNegative)];
+    let linked = Outlet { connector: Connector::Link, parallel: true, ..outlet(ZeroVolt::Group(2), nine) };
+    for ma in [0.0, 20.0] {
+        let devices = vec![supply(1, mains(false), vec![set.clone(), linked.clone()]), unit(10, super::nine(ma))];
+        let rules = Rules { selectors: false, adapters: false, ..Rules::default() };
+        let case = Case { rig: rig(devices, Vec::new()), rules };
+        let found = ask(&case.rig, &case.rules);
+        assert_eq!((found.penalty.unfed, found.penalty), (1, brute(&case)), "{ma} mA");
+    }
+}
+
+#[test]
+fn what_passes_through_a_module_is_what_the_next_one_gets() {
+    // A distributor on a link hosts a doubler that takes 12 V at most, 13.2 V with tolerance, whatever is
+    // written on the distributor's socket: 13.6 V with nothing on it is too much, 12 V is not.
+    let link = |mut outlet: Outlet| {
+        outlet.connector = Connector::Link;
+        outlet
+    };
+    let inlet = Need { connector: Connector::Link, ..needs(vec![way(9.0, 18.0, CentreNegative, 0.0, 0.0)]) };
+    let socket = |volts| vec![outlet(ZeroVolt::Inlet, vec![setting(volts, 300.0, CentreNegative)])];
+    let wire = |volts| Supply { outlets: socket(volts), efficiency: Turn::FULL, passes: true, ..Supply::default() };
+    let doubler = Power::Low(needs(vec![way(12.0, 12.0, CentreNegative, 5.0, 5.0)]));
+    let high = unit(10, needs(vec![way(18.0, 18.0, CentreNegative, 20.0, 20.0)]));
+    let at_rest = |volts| Setting { no_load: Some(Volts::of(volts)), ..setting(12.0, 500.0, CentreNegative) };
+    for (no_load, unfed) in [(13.6, 1), (13.0, 0)] {
+        for written in [9.0, 12.0] {
+            let from = vec![link(outlet(ZeroVolt::Group(1), vec![at_rest(no_load)]))];
+            let devices = vec![
+                supply(1, mains(false), from),
+                device(2, Power::Low(inlet.clone()), Kind::Supply(wire(written))),
+                supply(3, doubler.clone(), isolated(&[setting(18.0, 100.0, CentreNegative)])),
+                high.clone(),
+            ];
+            let case = Case { rig: rig(devices, Vec::new()), rules: Rules { pairs: false, ..Rules::default() } };
+            let found = ask(&case.rig, &case.rules);
+            assert_eq!(found.penalty.unfed, unfed, "{no_load} V, written {written} V");
+            assert_eq!(found.penalty, brute(&case));
+            assert!(is_legal(&drawn(&case.rig, &found), &case.rules));
+        }
+    }
+}
+
+#[test]
+fn outlets_side_by_side_spare_a_group_though_one_of_them_would_do() {
+    // A group that gives 1.1 W, so 0.88 W with headroom, and an outlet of another 0 V. By single outlets the
+    // group carries 9 V × (70 + 45) mA = 1.035 W, and neither unit fits the 40 mA of the other; side by side
+    // two thirds of the 70 mA stay, 0.825 W.
+    let nine = |ma| vec![setting(9.0, ma, CentreNegative)];
+    let group = |ma| Outlet { parallel: true, ..outlet(ZeroVolt::Group(1), nine(ma)) };
+    let other = Outlet { parallel: true, ..outlet(ZeroVolt::Group(2), nine(50.0)) };
+    let limited = GroupLimit { zero_volt: ZeroVolt::Group(1), limit: Watts::of(1.1) };
+    let outlets = vec![group(100.0), group(100.0), other];
+    let kind = Kind::Supply(Supply { outlets, groups: vec![limited], efficiency: Turn::of(0.8), ..Supply::default() });
+    let devices = vec![device(1, mains(false), kind), unit(10, super::nine(70.0)), unit(11, super::nine(45.0))];
+    let case = Case { rig: rig(devices, Vec::new()), rules: Rules { most_plugs: 1, ..Rules::default() } };
+    let found = ask(&case.rig, &case.rules);
+    assert_eq!((found.penalty.unfed, found.penalty.adapters), (0, 1));
+    assert_eq!(found.penalty, brute(&case));
+    assert!(is_legal(&drawn(&case.rig, &found), &case.rules));
+}
+
+#[test]
+fn where_pairs_are_of_one_box_like_outlets_of_two_boxes_are_not_the_same() {
+    // Two outlets in one box and one in another, all alike. The 18 V unit needs the two of the one box.
+    let like = |count| isolated(&vec![setting(9.0, 100.0, CentreNegative); count]);
+    let high = unit(10, needs(vec![way(18.0, 18.0, CentreNegative, 20.0, 20.0)]));
+    for (first, second) in [(2, 1), (1, 2)] {
+        let boxes = [supply(1, mains(false), like(first)), supply(2, mains(false), like(second))];
+        let devices = boxes.into_iter().chain([high.clone(), unit(11, super::nine(30.0))]).collect();
+        let rules = Rules { across: false, most_plugs: 1, ..Rules::default() };
+        let case = Case { rig: rig(devices, Vec::new()), rules };
+        let found = ask(&case.rig, &case.rules);
+        assert_eq!(found.penalty.unfed, 0);
+        assert_eq!(found.penalty, brute(&case));
+        assert!(is_legal(&drawn(&case.rig, &found), &case.rules));
+    }
+}
+
+#[test]
 fn each_rule_given_up_changes_the_rules() {
     let strict = Rules {
         headroom: Headroom { used: 0.5, ..Headroom::default() },

@@ -13,8 +13,8 @@ use crate::watch::Unwatched;
 
 const FREE: u64 = 1000;
 
-fn ask(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -> LeastAnswer {
-    let question = LeastQuestion {
+fn question(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -> LeastQuestion {
+    LeastQuestion {
         rig: Arc::new(rig.clone()),
         rules: rules.clone(),
         least: least_of,
@@ -22,8 +22,11 @@ fn ask(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -> Lea
         batteries: false,
         parts: parts.map(|keys| keys.iter().map(|key| (*key).to_owned()).collect()),
         first_free: FREE,
-    };
-    least(&question, &Unwatched).unwrap()
+    }
+}
+
+fn ask(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -> LeastAnswer {
+    least(&question(rig, rules, least_of, parts), &Unwatched).unwrap()
 }
 
 /// What a set costs, what is asked for first.
@@ -106,8 +109,7 @@ fn no_cheaper_set_of_a_short_list_does() {
         let most = if parts.len() > 5 { 3 } else { 4 };
         let expected = brute(&asked, &rules, &parts, least_of, most);
         let bought = answer.bought.clone().unwrap();
-        let counts: Vec<usize> =
-            keys.iter().map(|key| bought.iter().find(|one| one.part == *key).map_or(0, |one| one.count)).collect();
+        let counts = counts(&answer, keys).unwrap();
         let got = sum(&parts, &counts, least_of);
         // More boxes than were tried one by one can only be right if none of those did.
         if counts.iter().sum::<usize>() <= most {
@@ -119,6 +121,56 @@ fn no_cheaper_set_of_a_short_list_does() {
         kinds.extend(bought.into_iter().map(|one| one.part));
     }
     assert!(kinds.len() > 10, "{kinds:?}");
+}
+
+/// What an answer bought, in the order of a list.
+fn counts(answer: &LeastAnswer, keys: &[&str]) -> Option<Vec<usize>> {
+    let bought = answer.bought.as_ref()?;
+    Some(keys.iter().map(|key| bought.iter().find(|one| one.part == *key).map_or(0, |one| one.count)).collect())
+}
+
+#[test]
+fn loose_modules_that_are_there_hang_only_where_they_help() {
+    let keys = ["wall-adaptor-9v", "wall-adaptor-18v", "isolated-four", "hub-24v", "ac-adaptor-9v"];
+    let parts: Vec<&Part> = keys.iter().map(|key| catalogue().part(key).unwrap()).collect();
+    let there = supply(1, mains(true), isolated(&[setting(9.0, 200.0, CentreNegative); 2]));
+    let (mut nothing, mut less) = (0, 0);
+    for seed in 0..40 {
+        let dice = &mut Dice(seed * 613 + 7);
+        let loose = dice.pick(&["voltage-doubler", "distributor-five", "module-four", "isolating-converter"]);
+        let count = 1 + dice.below(4);
+        let mut devices = vec![there.clone(), catalogue().part(loose).unwrap().device(DeviceId(2))];
+        devices.extend(units_of(dice, count));
+        let with_module = rig(devices, Vec::new());
+        let rules = Rules { most_plugs: dice.pick(&[1, 1, 3]), ..Rules::default() };
+        let least_of = Least::ALL[dice.below(4)];
+        let kept = LeastQuestion { keep: true, ..question(&with_module, &rules, least_of, Some(&keys)) };
+        let answer = least(&kept, &Unwatched).unwrap();
+        assert!(answer.proved, "case {seed}");
+        let asked = with(with_module, |rig| rig.devices.retain(|device| !answer.hopeless.contains(&device.id)));
+        let expected = brute(&asked, &rules, &parts, least_of, 4);
+        let got = counts(&answer, &keys).map(|counts| sum(&parts, &counts, least_of));
+        assert_eq!(got, expected, "case {seed} with {loose}: {:?}", answer.bought);
+        assert_eq!(answer.allocation.unfed, answer.hopeless, "case {seed}");
+        nothing += usize::from(got == Some((0, 0)));
+        less += usize::from(answer.allocation.placed.iter().any(|lead| lead.from.outlets().any(|o| o.supply.0 == 2)));
+    }
+    assert!(nothing > 4 && less > 4, "{nothing} {less}");
+}
+
+#[test]
+fn boxes_that_share_the_mains_earth_are_no_answer_for_units_that_are_kept_apart() {
+    let digital = with(nine(150.0), |need| (need.digital, need.apart) = (true, Apart::OtherKind));
+    let rig = rig(vec![unit(10, nine(20.0)), unit(11, digital)], Vec::new());
+    for least_of in Least::ALL {
+        let rules = Rules::default();
+        let answer = ask(&rig, &rules, least_of, Some(&["shared-eight"]));
+        assert_eq!((answer.bought, answer.proved), (None, true), "{least_of:?}");
+        assert!(answer.hopeless.is_empty());
+        let answer = ask(&rig, &rules, least_of, Some(&["shared-eight", "isolated-twelve"]));
+        let bought: Vec<_> = answer.bought.into_iter().flatten().map(|one| (one.part, one.count)).collect();
+        assert_eq!(bought, [("isolated-twelve".to_owned(), 1)], "{least_of:?}");
+    }
 }
 
 /// The rig after the answer's edit, as a player would take it.
