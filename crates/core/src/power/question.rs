@@ -20,7 +20,7 @@ pub struct Rules {
     pub across: bool,
     /// So many plugs may hang on one daisy lead; with 1 there are none.
     pub most_plugs: u8,
-    /// Units are kept apart as their makers ask: digital from analogue.
+    /// Units are kept apart as their makers ask, and digital ones from analogue ones on a lead.
     pub keep_apart: bool,
     /// Outlets may be set to another voltage.
     pub selectors: bool,

@@ -398,7 +398,8 @@ fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
             singles: Vec::new(),
             pairs: Vec::new(),
             module,
-            digital: need.digital,
+            // Where they may share a 0 V, they may share a lead too.
+            digital: need.digital && rules.keep_apart,
             solo: solo || module,
             alone,
             apart: rules.keep_apart && need.apart == Apart::OtherKind,

@@ -177,8 +177,8 @@ pub fn random(seed: u64) -> Case {
 fn is_legal(rig: &Rig, rules: &Rules) -> bool {
     let checked = check(rig, &rules.headroom);
     let wrong = |problem: &PowerProblem| match problem.what {
-        What::KeepApart { .. } => rules.keep_apart,
-        What::Tight { .. } | What::DaisyDigital { .. } => true,
+        What::KeepApart { .. } | What::DaisyDigital { .. } => rules.keep_apart,
+        What::Tight { .. } => true,
         // A module that hangs nowhere may have nothing on it; here it never has.
         _ => problem.severity != Severity::Know,
     };
