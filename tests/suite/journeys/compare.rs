@@ -120,7 +120,7 @@ fn the_worst_jump_of_the_table_is_the_one_among_the_findings() {
     window.assert_says("Jumps are those of the findings: up to 10 kHz, low-impedance fuzz left out.");
     // Below the fuzz's input there is no low-impedance fuzz: then its switch counts like any other.
     window.click("Findings");
-    window.click("From where on this speaks …");
+    window.click("When this speaks up …");
     window.fill("low-impedance fuzz below", "1k");
     window.click("Compare");
     window.assert_says("All true bypass: worst jump −");

@@ -177,7 +177,7 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
     let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
     Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
         ui.horizontal_top(|ui| {
-            let tip = format!("{} (I)", Command::Insert.tooltip());
+            let tip = "Brings in a supply, a module or a battery of the catalogue. (I)";
             if ui.add(Button::new("Add a supply…")).on_hover_text(tip).clicked() {
                 out.push(Intent::OpenPicker(Purpose::Supply));
             }
