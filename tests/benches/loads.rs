@@ -10,8 +10,8 @@ use rigwright_core::units::{Amperes, Decibels, Farads, Grams, Ohms, Price, Turn,
 
 use Form::{Alternating, CentreNegative};
 
-/// Runs at so many mA, and starts with more.
-fn unit(id: u64, need: Need) -> Device {
+/// A unit that wants power.
+pub fn unit(id: u64, need: Need) -> Device {
     let input = Input { resistance: Ohms::of(1e6), capacitance: Farads::of(0.0) };
     let stage = Stage { input, output: Ohms::of(100.0), level: Decibels::of(0.0) };
     device(id, Power::Low(need), Kind::Buffer(Buffer { stage, wiring: Farads::of(0.0) }))
@@ -22,6 +22,12 @@ fn device(id: u64, power: Power, kind: Kind) -> Device {
     Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
 }
 
+/// A supply or a module.
+pub fn supply(id: u64, power: Power, supply: Supply) -> Device {
+    device(id, power, Kind::Supply(supply))
+}
+
+/// Runs at so many mA, and starts with more.
 fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
     let way = Way {
         least: Volts::of(volts),
@@ -131,6 +137,6 @@ pub fn sixteen_outlets(sockets: Sockets, load: Load) -> Rig {
     let left = 24 - wanted.len();
     wanted.extend(small.into_iter().take(left).map(nine));
     let mut found = rig(wanted);
-    found.devices.push(device(1, Power::Mains(mains), Kind::Supply(supply)));
+    found.devices.push(self::supply(1, Power::Mains(mains), supply));
     found
 }

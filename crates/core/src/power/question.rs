@@ -48,7 +48,8 @@ impl Default for Rules {
 }
 
 /// All that an allocation depends on. Modules stay where they are plugged in;
-/// one that hangs nowhere is plugged in where it helps, without an adapter.
+/// one that hangs nowhere is plugged in where it helps, without an adapter, but
+/// not on a module that is fed by a plain plug itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// The rig with its supplies; how its units are fed now doesn't matter.

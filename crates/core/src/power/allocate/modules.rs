@@ -62,7 +62,8 @@ pub fn may_host(supply: &Device) -> bool {
 /// socket each, until it answers false; with all of them first. Each may also
 /// stay loose, but for those that `must` hang somewhere. Ways that differ only in which
 /// of two like sockets is used are seen once. A module that is fed by a plain
-/// plug feeds no other module then: such rows only lose power.
+/// plug feeds no other module then: rows of them mostly lose power, though now
+/// and then one would feed a unit more.
 pub fn each_way(
     rig: &Rig,
     must: &dyn Fn(DeviceId) -> bool,
