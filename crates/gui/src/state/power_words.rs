@@ -1,7 +1,7 @@
 //! Allocations in words, for the window and for the command line.
 
 use rigwright_core::power::{Allocation, Conflict, Cure, Relaxation};
-use rigwright_core::rig::{DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
+use rigwright_core::rig::{Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
 use rigwright_core::units::trimmed;
 
 /// "9 V", "9-18 V", with AC where it is.
@@ -86,15 +86,22 @@ pub fn outcome(rig: &Rig, allocation: &Allocation) -> String {
     }
 }
 
-/// Whether it is the best there is.
+/// Whether it is the best there is, and what wasn't looked at.
 #[must_use]
-pub fn proof(allocation: &Allocation) -> &'static str {
-    if allocation.proved {
-        "Proved: nothing better is possible with these supplies and rules."
-    } else {
-        "Not proved: the search gave up before it had tried everything."
+pub fn proof(rig: &Rig, allocation: &Allocation) -> String {
+    if !allocation.proved {
+        return "Not proved: the search gave up before it had tried everything.".to_owned();
     }
+    let proved = "Proved: nothing better is possible with these supplies and rules.";
+    let modules = || rig.supplies().filter_map(|(device, _)| Some((device, device.power.need()?)));
+    let mut loose = modules().filter(|(device, _)| rig.feed_to(device.id).is_none());
+    let hangs =
+        |loose: DeviceId| modules().any(|(device, need)| device.id != loose && need.connector != Connector::Link);
+    if loose.any(|(device, _)| hangs(device.id)) { format!("{proved} {LAST_IN_ROW}") } else { proved.to_owned() }
 }
+
+/// What searches for supplies leave out.
+pub const LAST_IN_ROW: &str = "Left out: a module on a plain plug that feeds another module.";
 
 /// What of a rig an edit changes, one line a lead or selector; empty if nothing.
 #[must_use]
@@ -171,5 +178,31 @@ pub fn relax(relaxation: Relaxation) -> &'static str {
         Relaxation::Wishes => "Let the wishes go",
         Relaxation::KeepApart => "Let digital and analogue units share a 0 V",
         Relaxation::Headroom => "Use ratings to the full",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use rigwright_core::parts::catalogue;
+    use rigwright_core::power::{Question, Rules, allocate};
+    use rigwright_core::watch::Unwatched;
+
+    use super::*;
+
+    fn proof_of(parts: &[&str]) -> String {
+        let part = |(id, key): (u64, &&str)| catalogue().part(key).unwrap().device(DeviceId(id));
+        let rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
+        let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
+        proof(&rig, &allocate(&question, &Unwatched).unwrap())
+    }
+
+    #[test]
+    fn a_proof_says_what_was_left_out_where_that_could_matter() {
+        let proved = "Proved: nothing better is possible with these supplies and rules.";
+        assert_eq!(proof_of(&["wall-adaptor-9v", "voltage-doubler", "mild-drive"]), proved);
+        let both = proof_of(&["wall-adaptor-9v", "voltage-doubler", "distributor-five", "mild-drive"]);
+        assert_eq!(both, format!("{proved} {LAST_IN_ROW}"));
     }
 }

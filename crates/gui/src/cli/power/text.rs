@@ -72,7 +72,7 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     if let Some((allocation, changes)) = &report.allocation {
         out.push(String::new());
         out.push(format!("Best allocation: {}", power_words::outcome(report.rig, allocation)));
-        out.push(format!("  {}", power_words::proof(allocation)));
+        out.push(format!("  {}", power_words::proof(report.rig, allocation)));
         if changes.is_empty() {
             out.push("  It is plugged in like that already.".to_owned());
         }

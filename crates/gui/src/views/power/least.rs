@@ -137,12 +137,9 @@ fn details(facts: &Facts<'_>, asked: &LeastQuestion, answer: &LeastAnswer) -> Ve
         let names = power_words::names(&asked.rig, &answer.hopeless);
         lines.push(format!("Nothing in the catalogue feeds {names} under these rules."));
     }
-    lines.push(
-        match answer.proved {
-            true => "Proved: nothing less does under these rules.",
-            false => "Not proved: the search gave up before it had tried everything.",
-        }
-        .to_owned(),
-    );
+    lines.push(match answer.proved {
+        true => format!("Proved: nothing less does under these rules. {}", power_words::LAST_IN_ROW),
+        false => "Not proved: the search gave up before it had tried everything.".to_owned(),
+    });
     lines
 }

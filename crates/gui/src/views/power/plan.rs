@@ -99,7 +99,7 @@ impl Plan {
             let rig: &Rig = &question.rig;
             let words = RichText::new(power_words::outcome(rig, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            panel::quiet(ui, power_words::proof(shown.answer));
+            panel::quiet(ui, power_words::proof(rig, shown.answer));
             let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
             offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
