@@ -113,7 +113,7 @@ fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: 
         out.push(Intent::Select(Some(Selected::Device(device))));
     }
     if found.is_empty() {
-        panel::quiet(ui, "No outlet that there is fits it as things stand.");
+        panel::quiet(ui, "No outlet here fits it as things stand.");
     }
     mends(ui, scene, found, out);
 }
