@@ -19,8 +19,8 @@ use rigwright_core::watch::Unwatched;
 use serde_json::{Value, json};
 
 mod loads;
+mod script;
 mod small;
-mod solver;
 mod told;
 
 use loads::{Load, Sockets};
@@ -141,7 +141,7 @@ impl Case {
     }
 
     fn ask(&self) -> Result<(), String> {
-        let answers = solver::ask(std::slice::from_ref(&self.told))?;
+        let answers = solved(std::slice::from_ref(&self.told))?;
         let seconds = seconds(&answers[0]);
         let proved = if self.proved { "" } else { ", not proved by us" };
         let ending = match self.agrees(&answers[0]) {
@@ -173,7 +173,7 @@ impl Case {
 /// Asks a set of cases at once.
 fn many(name: &str, cases: Vec<Case>) -> Result<(), String> {
     let told: Vec<Value> = cases.iter().map(|case| case.told.clone()).collect();
-    let answers = solver::ask(&told)?;
+    let answers = solved(&told)?;
     let mut agree = 0;
     for (case, theirs) in cases.iter().zip(&answers) {
         match case.agrees(theirs) {
@@ -190,12 +190,21 @@ fn many(name: &str, cases: Vec<Case>) -> Result<(), String> {
         told["rules"]["rows"] = json!(true);
         told
     });
-    let answers = solver::ask(&rows.collect::<Vec<_>>())?;
+    let answers = solved(&rows.collect::<Vec<_>>())?;
     let better = cases.iter().zip(&answers).filter(|(case, theirs)| {
         theirs["status"] == "less" || (theirs["status"] == "optimal" && theirs["values"] != json!(case.ours))
     });
     println!("{:<40} modules on modules would better {} of them", "", better.count());
     Ok(())
+}
+
+/// What the solver answers to some questions, or why it can't be asked.
+fn solved(questions: &[Value]) -> Result<Vec<Value>, String> {
+    let told = json!({ "questions": questions });
+    let mut answer = script::ask("integer_program.py", "numpy and highspy", &told)?;
+    let answers: Vec<Value> = answer["answers"].as_array_mut().map(std::mem::take).unwrap_or_default();
+    assert_eq!(answers.len(), questions.len(), "an answer to each question");
+    Ok(answers)
 }
 
 fn row(name: &str, ours: Duration, seconds: f64, ending: &str) {

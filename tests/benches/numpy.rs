@@ -4,25 +4,22 @@
 //! Ours has the jumps of all units, with their curves, besides. Without python3
 //! and numpy it says that it wasn't run.
 
-use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
-use rigwright_core::rig::Rig;
 use rigwright_core::states::{Question, States, explore};
-use serde_json::{Value, json};
+use serde_json::Value;
 
 mod row;
+mod script;
 
 fn main() {
     println!("{:>5} {:>12} {:>12} {:>9} {:>14}", "units", "ours, ms", "numpy, ms", "ratio", "apart, dB");
     for (units, repeats) in [(8, 5), (12, 3), (16, 1)] {
         let question = row::question(units);
         let (states, ours) = timed(&question);
-        match numpy(&question.rig, states.hz(), repeats) {
+        match script::ask("brute_force.py", "numpy", &row::described(&question.rig, states.hz(), repeats)) {
             Ok(theirs) => tell(units, &states, ours, &theirs),
             Err(why) => {
                 println!("not run: {why}");
@@ -58,29 +55,4 @@ fn timed(question: &Question) -> (States, Duration) {
         last = states.ok();
     }
     (last.expect("the row sounds"), shortest)
-}
-
-/// What the script says, or why it can't be asked.
-fn numpy(rig: &Rig, hz: &[f64], repeats: u32) -> Result<Value, String> {
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("references/brute_force.py");
-    let python = std::env::var("PYTHON").unwrap_or_else(|_| "python3".to_owned());
-    let mut child = Command::new(&python)
-        .arg(script)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .map_err(|error| format!("{python} can't be started: {error}"))?;
-    let told = row::described(rig, hz, repeats).to_string();
-    if let Some(mut stdin) = child.stdin.take() {
-        // A script that ended early says why on its error output.
-        let _ = stdin.write_all(told.as_bytes());
-    }
-    let output = child.wait_with_output().map_err(|error| error.to_string())?;
-    if !output.status.success() {
-        let said = String::from_utf8_lossy(&output.stderr);
-        let last = said.lines().last().unwrap_or("it said nothing").to_owned();
-        return Err(format!("{python} with numpy is needed: {last}"));
-    }
-    serde_json::from_slice(&output.stdout).map_err(|error| json!(error.to_string()).to_string())
 }

@@ -8,7 +8,7 @@ use super::*;
 fn everything_by_keyboard() {
     let mut window = Setup { size: [1440.0, 1500.0], ..Setup::demo() }.open();
     window.command(Key::Num2);
-    window.assert_says("separate groups");
+    window.assert_says("0 V in ");
     let before = window.project();
     let mild = "Mild drive, fed by Daisy adaptor, 8.99 V, wants 9 V";
     window.focus(mild);

@@ -101,6 +101,20 @@ impl<'a> Brush<'a> {
         format!("{}…", short.trim_end())
     }
 
+    /// Words in two lines where one is too short for them; the second is cut to the width.
+    #[must_use]
+    pub fn two_lines(&self, words: &str, points: f32, strong: bool, room: f32) -> Vec<String> {
+        if self.width(words, points, strong) <= room {
+            return vec![words.to_owned()];
+        }
+        let breaks = words.match_indices(' ').map(|(at, _)| at).rev();
+        let mut fitting = breaks.filter(|at| self.width(&words[..*at], points, strong) <= room);
+        match fitting.next() {
+            Some(at) => vec![words[..at].to_owned(), self.cut(&words[at + 1..], points, strong, room)],
+            None => vec![self.cut(words, points, strong, room)],
+        }
+    }
+
     /// How power comes, as a mark `width` wide from a left end: 5031 or 5032, and 5926 beside DC.
     /// Gives back the right end.
     pub fn form(&self, left: Pos2, form: Form) -> f32 {

@@ -192,7 +192,7 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
     });
 }
 
-/// "Mains 230 V, 31 VA · 0 V in 4 separate groups · 2 ground loops"
+/// "Mains 230 V, 31 VA · 0 V in 4 groups · 2 ground loops"
 #[must_use]
 pub fn status(variant: &Variant, answer: &PowerAnswer) -> String {
     let check = &answer.check;
@@ -205,7 +205,7 @@ pub fn status(variant: &Variant, answer: &PowerAnswer) -> String {
     let zero_volts = match check.zero_volts.all().count() {
         0 => "nothing fed".to_owned(),
         1 => "one 0 V for all".to_owned(),
-        count => format!("0 V in {count} separate groups"),
+        count => format!("0 V in {count} groups"),
     };
     let loops = match answer.loops.len() {
         0 => "no ground loop".to_owned(),

@@ -63,10 +63,18 @@ pub fn converter(brush: &Brush<'_>, shape: &Converter, device: &Device, supply: 
             ink.with(tokens.quiet, 1.1).class_two(at)
         }
     }
-    let below = shape.rect.center_bottom();
-    // Between the line that feeds a module and those of its outlets there is less room.
-    let name = ink.cut(&device.name, 11.5, true, if shape.depth > 0 { 98.0 } else { 132.0 });
-    label(&ink, below + vec2(0.0, 12.0), &name, 11.5, true);
+    let mut below = shape.rect.center_bottom();
+    // Left of the line that its outlets branch from there is room for so much.
+    let room = 98.0;
+    let name = if shape.depth > 0 {
+        vec![ink.cut(&device.name, 11.5, true, room)]
+    } else {
+        ink.two_lines(&device.name, 11.5, true, room)
+    };
+    for (at, line) in name.iter().enumerate() {
+        below.y += if at > 0 { 13.0 } else { 0.0 };
+        label(&ink, below + vec2(0.0, 12.0), line, 11.5, true);
+    }
     let quiet = ink.with(tokens.quiet, THIN);
     label(&quiet, below + vec2(0.0, 26.0), &words::supply(device, supply, check), 10.5, false);
     if let Some(total) = check.and_then(|check| check.supply(device.id)).map(|figures| figures.total)
