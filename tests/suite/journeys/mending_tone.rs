@@ -99,7 +99,7 @@ fn a_limit_that_is_set_changes_what_is_told_and_comes_back_by_undo() {
     window.assert_says("set by you");
     window.fill("tone jump from", "-1");
     window.assert_says("a limit can't be −1 dB");
-    window.click("As they usually are");
+    window.click("As usual");
     window.assert_is(&before);
     window.assert_says(JUMP);
     window.command(Key::Z);

@@ -3,6 +3,7 @@
 pub mod cautions;
 pub mod chain;
 mod intent;
+pub mod limits;
 pub mod picker;
 pub mod power;
 mod standing;

@@ -40,6 +40,25 @@ fn what_cannot_be_fed_is_named_with_what_would_help() {
 }
 
 #[test]
+fn headroom_is_set_beside_the_rules_and_given_up_where_that_helps() {
+    let mut window = demo();
+    let before = window.project();
+    window.find_and_click(|window| window.named("Rules and wishes…"));
+    window.fill("load of a supply up to", "10 %");
+    assert!((window.project().limits.headroom.get() - 0.1).abs() < 1e-9);
+    // Delay draws 100 mA, and no outlet may carry more than 10 % of 500 mA.
+    window.find_and_click(|window| window.named("Find the best allocation"));
+    assert!(!window.says("All 14 units are fed"));
+    window.find_and_click(|window| window.named("Use ratings to the full"));
+    window.assert_says("All 14 units are fed");
+    assert!((window.project().limits.headroom.get() - 1.0).abs() < 1e-9);
+    window.command(Key::Z);
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
 fn a_search_can_be_called_off_and_is_marked_when_the_rig_changes() {
     let mut window = demo();
     window.host.hold_work(true);

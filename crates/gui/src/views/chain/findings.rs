@@ -6,10 +6,10 @@ use rigwright_core::findings::{Finding, Fix, Severity};
 use rigwright_core::rig::problems;
 
 use super::figures::capital;
-use super::limits::LimitFields;
 use super::side::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
+use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{Facts, Intent, Lit, Pointed};
 pub use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
@@ -57,7 +57,7 @@ impl Findings {
             self.show_limits = !self.show_limits;
         }
         if self.show_limits {
-            self.limits.ui(ui, facts, out);
+            self.limits.ui(ui, facts, LimitsOf::Tone, out);
         }
         ui.add_space(6.0);
     }

@@ -21,7 +21,6 @@ mod jump_curve;
 mod jumps;
 mod labels;
 mod lead_inspector;
-mod limits;
 mod lit;
 mod orders;
 mod paint;

@@ -11,8 +11,9 @@ use super::canvas::Scene;
 use super::least::LeastPanel;
 use super::words;
 use super::would_be::WouldBe;
-use crate::state::{Preview, Shown, power_words};
+use crate::state::{Change, Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
+use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{Facts, Intent};
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
@@ -26,6 +27,7 @@ pub struct Plan {
     /// The same for a 0 V.
     isolated: BTreeSet<Group>,
     open: bool,
+    limits: LimitFields,
     least: LeastPanel,
 }
 
@@ -50,6 +52,7 @@ impl Plan {
             self.open = !self.open;
         }
         if self.open {
+            self.limits.ui(ui, facts, LimitsOf::Power, out);
             self.choices(ui, scene.rig);
         }
     }
@@ -129,6 +132,7 @@ impl Plan {
                         let rules = self.rules(facts, scene.rig);
                         if let Some(rules) = relaxation.of(&rules) {
                             self.take(&rules);
+                            use_in_full(facts, &rules, out);
                             out.push(Intent::SeekAllocation(Box::new(rules)));
                         }
                     }
@@ -186,6 +190,15 @@ impl Plan {
                 }
             });
         }
+    }
+}
+
+/// Headroom is the project's: giving it up is a change of that.
+fn use_in_full(facts: &Facts<'_>, rules: &Rules, out: &mut Vec<Intent>) {
+    let mut limits = facts.project.limits;
+    if rules.headroom != Headroom::of(&limits) && matches!(limits.set("headroom", rules.headroom.used), Ok(true)) {
+        let change = Change::new("use ratings to the full", Edit::SetLimits(Box::new(limits)));
+        out.push(Intent::Change(change));
     }
 }
 

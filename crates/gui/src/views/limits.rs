@@ -1,4 +1,5 @@
-//! From where on findings speak, for the player to set.
+//! From where on findings speak, for the player to set: those of the tone on
+//! one screen, that of supplies on the other.
 
 use egui::{Grid, Label, RichText, Ui};
 use rigwright_core::rig::{Edit, LimitField, Limits};
@@ -9,6 +10,21 @@ use crate::views::{Facts, Intent};
 use crate::widgets::quantity::{self, Typed};
 use crate::widgets::small;
 
+/// Which limits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitsOf {
+    /// All that findings of the signal ask.
+    Tone,
+    /// How much of a rating may be used.
+    Power,
+}
+
+impl LimitsOf {
+    fn has(self, field: &LimitField) -> bool {
+        (field.key == "headroom") == (self == Self::Power)
+    }
+}
+
 /// The fields' own state: what is wrong with what was typed last.
 #[derive(Debug, Default)]
 pub struct LimitFields {
@@ -17,27 +33,33 @@ pub struct LimitFields {
 
 impl LimitFields {
     /// A field for each limit, and where its value comes from.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, which: LimitsOf, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let limits = facts.project.limits;
-        let usual = Limits::default().fields();
+        let fields = limits.fields().into_iter().zip(Limits::default().fields());
+        let fields: Vec<_> = fields.filter(|(field, _)| which.has(field)).collect();
         Grid::new("limits").num_columns(3).spacing([8.0, 4.0]).show(ui, |ui| {
-            for (field, usual) in limits.fields().into_iter().zip(usual) {
+            for (field, usual) in &fields {
                 ui.label(RichText::new(field.label).font(text::small()));
                 let (response, typed) = quantity::edit(ui, field.label, field.value, field.dimension, field.unit);
                 response.on_hover_text(usual.source);
                 let words = if field.value == usual.value { short(field.source) } else { "set by you" };
                 ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
                 ui.end_row();
-                self.take(limits, &field, typed, out);
+                self.take(limits, field, typed, out);
             }
         });
         if let Some(wrong) = &self.wrong {
             ui.add(Label::new(RichText::new(wrong).font(text::small()).color(tokens.alarm)).wrap());
         }
-        if limits != Limits::default() && ui.add(small::button("As they usually are")).clicked() {
-            let edit = Edit::SetLimits(Box::default());
-            out.push(Intent::Change(Change::new("set all limits as usual", edit)));
+        let changed = |(field, usual): &&(LimitField, LimitField)| field.value != usual.value;
+        if fields.iter().any(|pair| changed(&pair)) && ui.add(small::button("As usual")).clicked() {
+            let mut usual = limits;
+            for (_, field) in &fields {
+                // What is usual is in its range.
+                let _ = usual.set(field.key, field.value);
+            }
+            out.push(Intent::Change(Change::new("set limits as usual", Edit::SetLimits(Box::new(usual)))));
         }
     }
 
