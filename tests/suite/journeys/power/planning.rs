@@ -94,12 +94,37 @@ fn the_least_supply_is_previewed_taken_and_undone_in_one_step() {
     window.assert_idle();
 }
 
-#[test]
-fn one_box_feeds_the_student_when_boxes_count() {
+/// A few units on one daisy lead, on the Power screen.
+fn student() -> Window {
     let project = rigwright_core::file::few_on_a_daisy().unwrap();
     let file = rigwright_core::file::write(&project);
     let mut window = Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file) }.open();
     window.click("Power");
+    window
+}
+
+#[test]
+fn supplies_that_are_kept_feed_each_unit_by_one_lead_in_the_end() {
+    let mut window = student();
+    let before = window.project();
+    window.find_and_click(|window| window.named("Keep the supplies that are here and add to them"));
+    window.find_and_click(|window| window.named("Find the least supply"));
+    window.assert_says("For least money: 9 V wall adaptor.");
+    window.assert_says("9 V wall adaptor is new");
+    window.find_and_click(|window| window.named("Take the least supply"));
+    let rig = window.variant(0).rig.clone();
+    assert_eq!(rig.supplies().count(), 2);
+    let plugs = rig.feeds.iter().flat_map(|feed| &feed.taps);
+    assert_eq!(plugs.count(), 4, "four units, one plug each: {:?}", rig.feeds);
+    assert!(checked(&window).problems.is_empty(), "{:?}", checked(&window).problems);
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
+fn one_box_feeds_the_student_when_boxes_count() {
+    let mut window = student();
     window.find_and_click(|window| window.named("What is to be the least"));
     window.click("fewest boxes");
     window.find_and_click(|window| window.named("Find the least supply"));

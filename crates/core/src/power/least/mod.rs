@@ -11,7 +11,7 @@ use self::cover::Cost;
 use super::allocate::{allocate, modules, units};
 use super::question::{Allocation, Question, Rules};
 use crate::parts::{Part, catalogue};
-use crate::rig::{Device, DeviceId, Edit, Id, Kind, Power, Rig, VariantId};
+use crate::rig::{Device, DeviceId, Edit, FeedId, Id, Kind, Power, Rig, VariantId};
 use crate::units::Price;
 use crate::watch::{Part as Portion, Stopped, Watch};
 
@@ -92,7 +92,7 @@ pub struct LeastAnswer {
     pub bought: Option<Vec<Bought>>,
     /// What that comes to.
     pub totals: Totals,
-    /// The rig with those supplies, its units unplugged.
+    /// The rig with those supplies; those that stay feed what they fed.
     pub rig: Arc<Rig>,
     /// The best way of feeding its units then.
     pub allocation: Allocation,
@@ -115,10 +115,7 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     } else {
         question.rig.devices.iter().filter(old).map(|device| device.id).collect()
     };
-    let mut base = modules::skeleton(&question.rig, rules.headroom.tolerance);
-    base.devices.retain(|device| !gone.contains(&device.id));
-    base.feeds.retain(|feed| feed.from.outlets().all(|outlet| !gone.contains(&outlet.supply)));
-    base.feeds.retain(|feed| feed.taps.iter().all(|tap| !gone.contains(&tap.device)));
+    let base = without(&modules::skeleton(&question.rig, rules.headroom.tolerance), &gone);
     let choice: Vec<&Part> = choice(question);
     let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
     let prices: Vec<Cost> = parts.iter().map(|part| price(part, question.least)).collect();
@@ -139,20 +136,21 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let search = Portion { whole: watch, from: 0.0, to: 0.9 };
     let found = cover::cover(&task, rows, &search)?;
     let counts = found.counts.clone().unwrap_or_else(|| vec![0; parts.len()]);
-    let rig = Arc::new(cover::with_parts(&base, &parts, &counts, question.first_free));
     // Units that nothing feeds are no part of the question any more.
-    let mut asked = (*rig).clone();
+    let mut asked = cover::with_parts(&base, &parts, &counts, question.first_free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let mut allocation = allocate(&Question { rig: Arc::new(asked), rules }, &last)?;
     allocation.unfed.extend(&hopeless);
+    let drawn = without(&question.rig, &gone);
+    allocation.wrong.extend(wrong(&drawn, &base));
     let bought = choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
     let bought = bought.map(|(part, count)| Bought { part: part.key.clone(), count: *count }).collect();
     let number = counts.iter().sum::<usize>() as u64;
     Ok(LeastAnswer {
         bought: found.counts.is_some().then_some(bought),
         totals: totals(&parts, &counts),
-        rig,
+        rig: Arc::new(cover::with_parts(&drawn, &parts, &counts, question.first_free)),
         allocation,
         hopeless,
         proved: found.proved,
@@ -172,6 +170,25 @@ impl LeastAnswer {
         let fed = self.allocation.edit(&self.rig, variant, self.first_free);
         Edit::Batch(gone.chain(added).chain([fed]).collect())
     }
+}
+
+/// A rig as it is once devices are taken out, and the leads from them.
+fn without(rig: &Rig, gone: &[DeviceId]) -> Rig {
+    let mut left = rig.clone();
+    left.devices.retain(|device| !gone.contains(&device.id));
+    left.feeds.retain(|feed| feed.from.outlets().all(|outlet| !gone.contains(&outlet.supply)));
+    for feed in &mut left.feeds {
+        feed.taps.retain(|tap| !gone.contains(&tap.device));
+    }
+    left.feeds.retain(|feed| !feed.taps.is_empty());
+    left
+}
+
+/// Drawn leads of modules that were plugged in wrongly, and so aren't part of the question.
+fn wrong(drawn: &Rig, base: &Rig) -> Vec<FeedId> {
+    let is_module = |id: DeviceId| drawn.device(id).is_some_and(|device| device.kind.supply().is_some());
+    let feeds = drawn.feeds.iter().filter(|feed| feed.taps.iter().any(|tap| is_module(tap.device)));
+    feeds.filter(|feed| base.feed(feed.id).is_none()).map(|feed| feed.id).collect()
 }
 
 /// The parts that may be used.

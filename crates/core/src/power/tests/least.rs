@@ -179,6 +179,47 @@ fn taken(rig: &Rig, answer: &LeastAnswer) -> Rig {
     (*apply(&project, &answer.edit(VariantId(900))).unwrap().variants[0].rig).clone()
 }
 
+/// Whatever is drawn before, with the supplies kept or not, with a module that
+/// hangs right or wrong: taken, each unit has one lead, and nothing is loud.
+#[test]
+fn what_is_taken_leaves_no_lead_of_before_in_its_way() {
+    let keys = ["wall-adaptor-9v", "wall-adaptor-18v", "isolated-four", "isolated-five", "ac-adaptor-9v"];
+    let (mut kept, mut wrong) = (0, 0);
+    for seed in 0..60 {
+        let dice = &mut Dice(seed * 353 + 11);
+        let there = supply(1, mains(false), isolated(&[setting(9.0, 200.0, CentreNegative); 3]));
+        let module = catalogue().part(dice.pick(&["isolating-converter", "module-four"])).unwrap().device(DeviceId(2));
+        let mut devices = vec![there, module];
+        let count = 2 + dice.below(4);
+        devices.extend(units_of(dice, count));
+        // Some hang on one lead whatever they want, one alone, and the module on a plain socket that may not suit it.
+        let mut feeds = vec![daisy(50, at(1, 1), &[10, 11]), straight(51, at(1, 2), 2)];
+        if count > 2 && dice.chance(60) {
+            feeds.push(straight(52, at(1, 3), 12));
+        }
+        let before = rig(devices, feeds);
+        let keep = dice.chance(60);
+        let rules = Rules { most_plugs: dice.pick(&[1, 3]), ..Rules::default() };
+        let asked = LeastQuestion { keep, ..question(&before, &rules, Least::ALL[dice.below(4)], Some(&keys)) };
+        let answer = least(&asked, &Unwatched).unwrap();
+        let after = taken(&before, &answer);
+        let checked = check(&after, &Headroom::default());
+        // A module may have come loose; units have not.
+        let unfed: Vec<DeviceId> = checked.unfed.iter().copied().filter(|id| *id != DeviceId(2)).collect();
+        assert_eq!(unfed, answer.hopeless, "case {seed}");
+        for unit in crate::power::allocate::units(&after) {
+            let leads = after.feeds.iter().flat_map(|feed| &feed.taps).filter(|tap| tap.device == unit.id).count();
+            assert_eq!(leads, usize::from(!answer.hopeless.contains(&unit.id)), "case {seed}: {after:?}");
+        }
+        let loud: Vec<_> = checked.problems.iter().filter(|problem| problem.severity != Severity::Know).collect();
+        assert!(loud.is_empty(), "case {seed}: {loud:?}");
+        assert!(crate::rig::problems(&after).iter().all(|problem| !problem.to_string().contains("supply lead")));
+        kept += usize::from(keep);
+        wrong += usize::from(!answer.allocation.wrong.is_empty());
+    }
+    assert!((20..50).contains(&kept) && wrong > 5, "{kept} {wrong}");
+}
+
 /// Eighteen units: five at 18 V, one at 12 V AC, one positive ground, three digital at 300 mA.
 pub fn hard_case() -> Rig {
     let mut devices = Vec::new();
