@@ -140,7 +140,8 @@ struct Search<'a> {
 /// Searches an instance, with so many units of each type.
 pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
     let mut search = Search::new(it, units, manner, watch);
-    if !manner.coarse && !manner.any {
+    // Where only what feeds all is asked for, how many go without is no question.
+    if !manner.coarse && !manner.any && manner.below > UNFED {
         let coarse = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_COARSE };
         let mut first = Search::new(it, units, coarse, watch);
         first.guess()?;
