@@ -177,6 +177,11 @@ impl Cover<'_> {
         tryout::try_out(&rig, task.units, task.rules, &|id| id.0 >= task.first_free, &still)
     }
 
+    /// Boxes of the set in hand.
+    fn boxes(&self) -> usize {
+        self.counts.iter().sum()
+    }
+
     fn best_cost(&self) -> Option<Cost> {
         self.best.as_ref().map(|(cost, _)| *cost)
     }
@@ -192,7 +197,7 @@ impl Cover<'_> {
         let (mut known, mut better_at) = (self.best_cost(), None);
         for boxes in 1..most {
             self.most_boxes = Some(boxes);
-            // Of what is left to do, as much again is always left.
+            // How many numbers of boxes will be tried isn't known: each has a little of what is left.
             self.share = (1.0 - self.done) / 20.0;
             self.dive(Cost::default(), &vec![true; self.task.parts.len()])?;
             if self.best_cost() != known {
@@ -265,7 +270,7 @@ impl Cover<'_> {
 
     /// Each branch takes one more of a part; those before it are taken no more.
     fn branch(&mut self, cost: Cost, allowed: &[bool], parts: &[usize]) -> Result<(), Stopped> {
-        if self.most_boxes.is_some_and(|most| self.counts.iter().sum::<usize>() >= most) {
+        if self.most_boxes.is_some_and(|most| self.boxes() >= most) {
             return Ok(());
         }
         let mut allowed = allowed.to_vec();
@@ -290,8 +295,7 @@ impl Cover<'_> {
         let only = |of: fn(&Cost) -> f64| -> Vec<f64> { prices.iter().map(of).collect() };
         let mut program = Program { demands: demands.to_vec(), columns: columns.to_vec() };
         if let Some(most) = self.most_boxes {
-            let boxes: usize = self.counts.iter().sum();
-            program.limit(most as f64 - boxes as f64, &vec![1.0; prices.len()]);
+            program.limit(most as f64 - self.boxes() as f64, &vec![1.0; prices.len()]);
         }
         let whole_price = only(|price| price.as_one());
         let Some((best, _)) = &self.best else {

@@ -121,9 +121,12 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let prices: Vec<Cost> = parts.iter().map(|part| price(part, question.least)).collect();
     let unit_devices: Vec<Device> = units(&base).into_iter().cloned().collect();
     let all: Vec<&Device> = unit_devices.iter().collect();
-    let hopeless = rows::Rows::of(&base, &parts, &all, &rules).hopeless();
+    let mut rows = rows::Rows::of(&base, &parts, &all, &rules);
+    let hopeless = rows.hopeless();
     let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
-    let mut rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    if !hopeless.is_empty() {
+        rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    }
     rows.demand(&base, &parts, &rest, &rules);
     let task = cover::Task {
         base: &base,

@@ -92,8 +92,8 @@ impl Crowd {
             count
         };
         let left = |at: usize| {
-            let (running, start_up) = colour.gives[at];
-            (running.min(state.left[at]), start_up.min(state.left_start_up[at]))
+            let (gives, left) = (colour.gives[at], state.left[at]);
+            (gives.0.min(left.0), gives.1.min(left.1))
         };
         let fits = |at: usize| {
             let (running, start_up) = left(at);
@@ -107,13 +107,15 @@ impl Crowd {
         crowd.on_free.sort_unstable_by(|a, b| b.cmp(a));
         crowd.left.sort_unstable_by(|a, b| b.cmp(a));
         crowd.on_singles = (0..=crowd.count).rev().find(|units| crowd.sockets(*units).is_some()).unwrap_or(0);
-        let members = |at: usize| (groups.members[at] & state.free()).count_ones() as usize;
-        let upper = matching::each(crowd.uppers).map(members).min().filter(|_| !crowd.pair_shares);
-        crowd.pair_takes = 1 + upper.unwrap_or(1).max(1);
-        if upper.is_some() {
-            crowd.reach = matching::each(crowd.uppers).fold(0, |places, at| places | groups.members[at] & state.free());
+        crowd.reach = crowd.free | crowd.pair;
+        crowd.pair_takes = 2;
+        if crowd.uppers != 0 && !crowd.pair_shares {
+            // All free sockets of the upper 0 V, and the lower one.
+            let free = state.free();
+            let members = || matching::each(crowd.uppers).map(|at| groups.members[at] & free);
+            crowd.pair_takes = 1 + members().map(|places| places.count_ones() as usize).min().unwrap_or(1);
+            crowd.reach |= members().fold(0, |all, places| all | places);
         }
-        crowd.reach |= crowd.free | crowd.pair;
         Some(crowd)
     }
 
@@ -160,14 +162,14 @@ impl Crowd {
             return (group, self.free.count_ones() as usize * most_plugs + room);
         }
         let fed = self.on_singles;
-        let by_plugs = fed.saturating_sub(room).div_ceil(most_plugs);
+        let over = fed.saturating_sub(room);
+        let by_plugs = over.div_ceil(most_plugs);
         let needs = self.sockets(fed).unwrap_or(0);
         let spare = (needs * most_plugs + room).saturating_sub(fed);
         let group = if needs > by_plugs {
             // One unit less may be the one that needed them all.
             Group { reach, needs, first: 1, next: 1, saves: needs }
         } else {
-            let over = fed.saturating_sub(room);
             let first = if over == 0 { 0 } else { (over - 1) % most_plugs + 1 };
             Group { reach, needs, first, next: most_plugs, saves: 1 }
         };

@@ -151,10 +151,8 @@ pub struct State<'a> {
     pub extras: &'a [Cost],
     /// Free plugs of each socket in use, none of those that are closed.
     pub room: &'a [u8],
-    /// nA left on each socket, with its strongest setting where it is free.
-    pub left: &'a [i64],
-    /// The same at the start.
-    pub left_start_up: &'a [i64],
+    /// nA left on each socket, running and at the start, with its strongest setting where it is free.
+    pub left: &'a [(i64, i64)],
     /// Units that are known to go without.
     pub floor: usize,
 }

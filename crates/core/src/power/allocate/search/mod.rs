@@ -9,7 +9,7 @@
 use std::collections::HashMap;
 
 use super::bound::{AtLeast, Groups, Reach, State};
-use super::instance::{Draw, Instance, Pair, Single, Type};
+use super::instance::{Draw, Instance, Level, Pair, Single, Socket, Type};
 use super::matching::{self, Places};
 use crate::power::Penalty;
 use crate::watch::{Stopped, Unwatched, Watch};
@@ -71,11 +71,8 @@ pub struct Manner {
     pub most_nodes: u64,
 }
 
-/// Places that a first guess may take.
+/// Places that a first guess, and a count of who goes without, may take.
 const MOST_GUESSED: u64 = 2_000;
-
-/// Places that a search for nothing but how many go without may take.
-const MOST_COARSE: u64 = 100_000;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct SocketState {
@@ -142,13 +139,7 @@ pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch)
     let mut search = Search::new(it, units, manner, watch);
     // Where only what feeds all is asked for, how many go without is no question.
     if !manner.coarse && !manner.any && manner.below > UNFED {
-        let coarse = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_COARSE };
-        let mut first = Search::new(it, units, coarse, watch);
-        first.guess()?;
-        first.dive()?;
-        if let (false, Some((cost, _))) = (first.gave_up, &first.best) {
-            search.floor = (*cost / UNFED) as usize;
-        }
+        search.floor = unfed_at_least(it, units);
     }
     search.guess()?;
     search.dive()?;
@@ -520,32 +511,23 @@ impl<'a> Search<'a> {
         let reach: Vec<Reach> = choices.iter().map(|choices| choices.reach).collect();
         let room = |state: &SocketState| if state.closed { 0 } else { it.most_plugs.saturating_sub(state.plugs) };
         let room: Vec<u8> = self.sockets.iter().map(room).collect();
-        let left = it.sockets.iter().zip(&self.sockets).map(|(socket, state)| match state.set {
-            0 => socket.settings.iter().map(|level| level.usable).max().unwrap_or(0),
-            set => socket.settings[usize::from(set) - 1].usable - state.running,
+        let sockets = || it.sockets.iter().zip(&self.sockets);
+        let most = |socket: &Socket, of: fn(&Level) -> i64| socket.settings.iter().map(of).max().unwrap_or(0);
+        let left = sockets().map(|(socket, state)| match state.set {
+            0 => (most(socket, |level| level.usable), most(socket, |level| level.limit)),
+            set => {
+                let level = &socket.settings[usize::from(set) - 1];
+                (level.usable - state.running, level.limit - state.start_up)
+            }
         });
-        let left: Vec<i64> = left.collect();
-        let left_start_up = it.sockets.iter().zip(&self.sockets).map(|(socket, state)| match state.set {
-            0 => socket.settings.iter().map(|level| level.limit).max().unwrap_or(0),
-            set => socket.settings[usize::from(set) - 1].limit - state.start_up,
-        });
-        let left_start_up: Vec<i64> = left_start_up.collect();
+        let left: Vec<(i64, i64)> = left.collect();
         let costs: Vec<Cost> = choices.iter().map(|choices| choices.least).collect();
         let extras: Vec<Cost> = choices.iter().map(|choices| choices.extra).collect();
         // Those that went without so far count towards the fewest that ever do.
         let floor = self.floor.saturating_sub((self.cost / UNFED) as usize);
         let remaining = &self.remaining;
-        let state = State {
-            it,
-            reach: &reach,
-            remaining,
-            costs: &costs,
-            extras: &extras,
-            room: &room,
-            left: &left,
-            left_start_up: &left_start_up,
-            floor,
-        };
+        let state =
+            State { it, reach: &reach, remaining, costs: &costs, extras: &extras, room: &room, left: &left, floor };
         self.groups.bound(&state)
     }
 }
