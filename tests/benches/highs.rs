@@ -83,18 +83,18 @@ fn small_allocation(seed: u64) -> Case {
 fn small_least(seed: u64) -> Case {
     let mut dice = small::Dice::new(seed);
     let mut rig = small::rig(&mut dice);
-    let keep = dice.chance(33);
+    let keep = dice.chance(0.33);
     rig.devices.retain(|device| keep || device.kind.supply().is_none());
     rig.devices.truncate(8);
     if !keep {
         rig.feeds.clear();
     }
     let rules = small::rules(&mut dice, &rig);
-    let batteries = dice.chance(33);
+    let batteries = dice.chance(0.33);
     let mut question = LeastQuestion { keep, batteries, ..least_of(rig, rules, dice.pick(&Least::ALL)) };
-    if dice.chance(50) {
+    if dice.chance(0.5) {
         let all = told::choice(&question).into_iter().map(|part| part.key.clone());
-        question.parts = Some(all.filter(|_| dice.chance(33)).collect());
+        question.parts = Some(all.filter(|_| dice.chance(0.33)).collect());
     }
     Case::least(format!("least for small rig {seed}"), &question)
 }

@@ -27,17 +27,20 @@ pub fn supply(id: u64, power: Power, supply: Supply) -> Device {
     device(id, power, Kind::Supply(supply))
 }
 
-/// Runs at so many mA, and starts with more.
-fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
-    let way = Way {
-        least: Volts::of(volts),
-        most: Volts::of(volts),
+/// From one voltage to another, so many mA while it works and at the start.
+pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Way {
+    Way {
+        least: Volts::of(least),
+        most: Volts::of(most),
         form,
         running: Amperes::of(running_ma * 1e-3),
         start_up: Amperes::of(start_up_ma * 1e-3),
-    };
+    }
+}
+
+fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
     Need {
-        ways: vec![way],
+        ways: vec![way(volts, volts, form, running_ma, start_up_ma)],
         connector: Connector::Barrel21,
         digital: false,
         positive_ground: false,

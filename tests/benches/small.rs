@@ -7,46 +7,20 @@ use rigwright_core::rig::{
 };
 use rigwright_core::units::{Amperes, Turn, Volts, Watts};
 
-use super::loads;
+use super::loads::{self, way};
 
 use Form::{Alternating, CentreNegative, CentrePositive};
 
-/// Numbers that look random and are the same each time. [textbook: linear congruence]
-pub struct Dice(u64);
+#[path = "../suite/generator/dice.rs"]
+#[allow(dead_code, reason = "shared with the laws, which use more of it")]
+mod dice;
 
-impl Dice {
-    pub fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(0xD1B5_4A32_D192_ED03))
-    }
-
-    fn below(&mut self, end: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 33) as usize) % end
-    }
-
-    pub fn chance(&mut self, percent: usize) -> bool {
-        self.below(100) < percent
-    }
-
-    pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
-        from[self.below(from.len())]
-    }
-}
-
-fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Way {
-    Way {
-        least: Volts::of(least),
-        most: Volts::of(most),
-        form,
-        running: Amperes::of(running_ma * 1e-3),
-        start_up: Amperes::of(start_up_ma * 1e-3),
-    }
-}
+pub use dice::Dice;
 
 fn need(dice: &mut Dice) -> Need {
     let current = dice.pick(&[0.5, 5.0, 10.0, 20.0, 40.0, 70.0, 120.0, 200.0]);
     let start = current * dice.pick(&[1.0, 1.0, 1.5, 2.5]);
-    let form = if dice.chance(10) { CentrePositive } else { CentreNegative };
+    let form = if dice.chance(0.1) { CentrePositive } else { CentreNegative };
     let usual = way(9.0, 9.0, form, current, start);
     let ways = match dice.below(13) {
         0 | 1 => vec![way(18.0, 18.0, form, current, start)],
@@ -59,9 +33,9 @@ fn need(dice: &mut Dice) -> Need {
     };
     let mut need = Need {
         ways,
-        connector: if dice.chance(10) { Connector::Barrel25 } else { Connector::Barrel21 },
-        digital: dice.chance(25),
-        positive_ground: dice.chance(8),
+        connector: if dice.chance(0.1) { Connector::Barrel25 } else { Connector::Barrel21 },
+        digital: dice.chance(0.25),
+        positive_ground: dice.chance(0.08),
         apart: Apart::Nobody,
     };
     need.apart = match (need.digital, dice.below(10)) {
@@ -76,7 +50,7 @@ fn need(dice: &mut Dice) -> Need {
 pub fn units(dice: &mut Dice, count: usize) -> Vec<Device> {
     let mut wanted: Vec<Need> = Vec::new();
     for at in 0..count {
-        let new = if at > 0 && dice.chance(40) { wanted[at - 1].clone() } else { need(dice) };
+        let new = if at > 0 && dice.chance(0.4) { wanted[at - 1].clone() } else { need(dice) };
         wanted.push(new);
     }
     (10..).zip(wanted).map(|(id, need)| loads::unit(id, need)).collect()
@@ -90,15 +64,15 @@ fn setting(dice: &mut Dice) -> Setting {
         3 => (12.0, CentreNegative),
         _ => (9.0, CentreNegative),
     };
-    let no_load = (form == CentreNegative && volts == 9.0 && dice.chance(10)).then(|| dice.pick(&[9.5, 13.6]));
+    let no_load = (form == CentreNegative && volts == 9.0 && dice.chance(0.1)).then(|| dice.pick(&[9.5, 13.6]));
     let limit = Amperes::of(dice.pick(&[0.05, 0.1, 0.1, 0.25, 0.5]));
     Setting { volts: Volts::of(volts), limit, form, no_load: no_load.map(Volts::of) }
 }
 
 fn outlets(dice: &mut Dice, count: usize) -> Vec<Outlet> {
-    let alike = dice.chance(40).then(|| vec![setting(dice)]);
-    let shares = dice.chance(50);
-    let parallel = dice.chance(40);
+    let alike = dice.chance(0.4).then(|| vec![setting(dice)]);
+    let shares = dice.chance(0.5);
+    let parallel = dice.chance(0.4);
     let outlet = |at: usize, dice: &mut Dice| {
         let settings = alike.clone().unwrap_or_else(|| (0..dice.pick(&[1, 1, 2])).map(|_| setting(dice)).collect());
         let zero_volt = match (shares, dice.below(5)) {
@@ -107,9 +81,9 @@ fn outlets(dice: &mut Dice, count: usize) -> Vec<Outlet> {
             (true, 2) => ZeroVolt::Group(2),
             _ => ZeroVolt::Group(10 + at as u8),
         };
-        let connector = if dice.chance(8) { Connector::Link } else { Connector::Barrel21 };
+        let connector = if dice.chance(0.08) { Connector::Link } else { Connector::Barrel21 };
         let chosen = 1 + dice.below(settings.len()) as u8;
-        Outlet { settings, chosen, connector, zero_volt, parallel: parallel && dice.chance(80) }
+        Outlet { settings, chosen, connector, zero_volt, parallel: parallel && dice.chance(0.8) }
     };
     (0..count).map(|at| outlet(at, dice)).collect()
 }
@@ -118,12 +92,12 @@ fn limited(dice: &mut Dice, outlets: Vec<Outlet>, efficiency: f64) -> Supply {
     let mut groups = Vec::new();
     for outlet in &outlets {
         let known = groups.iter().any(|group: &GroupLimit| group.zero_volt == outlet.zero_volt);
-        if !known && dice.chance(25) {
+        if !known && dice.chance(0.25) {
             let limit = Watts::of(dice.pick(&[0.4, 0.9, 2.0]));
             groups.push(GroupLimit { zero_volt: outlet.zero_volt, limit });
         }
     }
-    let total = dice.chance(25).then(|| Watts::of(dice.pick(&[0.5, 1.0, 3.0, 6.0])));
+    let total = dice.chance(0.25).then(|| Watts::of(dice.pick(&[0.5, 1.0, 3.0, 6.0])));
     Supply { outlets, total, groups, efficiency: Turn::of(efficiency), passes: false }
 }
 
@@ -132,7 +106,7 @@ fn source(dice: &mut Dice, id: u64, count: usize) -> Device {
     let mains = Mains {
         least: Volts::of(100.0),
         most: Volts::of(240.0),
-        earthed: dice.chance(40),
+        earthed: dice.chance(0.4),
         plug_top: false,
         draw: Watts::of(1.0),
     };
@@ -141,7 +115,7 @@ fn source(dice: &mut Dice, id: u64, count: usize) -> Device {
 
 /// A converter, a doubler, or a distributor of wire alone.
 fn module(dice: &mut Dice, id: u64) -> Device {
-    let wire = dice.chance(40);
+    let wire = dice.chance(0.4);
     let volts = dice.pick(&[9.0, 9.0, 18.0]);
     let limit = Amperes::of(dice.pick(&[0.1, 0.3]));
     let zero_volt = if wire { ZeroVolt::Inlet } else { dice.pick(&[ZeroVolt::Inlet, ZeroVolt::Group(1)]) };
@@ -152,13 +126,13 @@ fn module(dice: &mut Dice, id: u64) -> Device {
         chosen: 1,
         connector: Connector::Barrel21,
         zero_volt,
-        parallel: dice.chance(20),
+        parallel: dice.chance(0.2),
     };
     let outlets = vec![outlet; 1 + dice.below(3)];
     let own = if wire { 0.0 } else { 5.0 };
     let inlet = Need {
         ways: vec![way(9.0, dice.pick(&[9.0, 12.0, 18.0]), CentreNegative, own, 2.0 * own)],
-        connector: if dice.chance(20) { Connector::Link } else { Connector::Barrel21 },
+        connector: if dice.chance(0.2) { Connector::Link } else { Connector::Barrel21 },
         digital: false,
         positive_ground: false,
         apart: Apart::Nobody,
@@ -195,13 +169,13 @@ pub fn rig(dice: &mut Dice) -> Rig {
         let count = 1 + dice.below(5);
         // A second one is often like the first, perhaps with an outlet less.
         let mut new = match rig.devices.first() {
-            Some(first) if dice.chance(40) => Device { id: DeviceId(id), ..first.clone() },
+            Some(first) if dice.chance(0.4) => Device { id: DeviceId(id), ..first.clone() },
             _ => source(dice, id, count),
         };
         if let Kind::Supply(supply) = &mut new.kind
             && supply.outlets.len() > 1
             && id > 1
-            && dice.chance(30)
+            && dice.chance(0.3)
         {
             supply.outlets.pop();
         }
@@ -209,7 +183,7 @@ pub fn rig(dice: &mut Dice) -> Rig {
     }
     for id in 4..4 + dice.pick(&[0, 0, 1, 2]) {
         rig.devices.push(module(dice, id));
-        if dice.chance(40) {
+        if dice.chance(0.4) {
             hang(&mut rig, DeviceId(id));
         }
     }
@@ -221,19 +195,19 @@ pub fn rig(dice: &mut Dice) -> Rig {
 /// Rules, strict and lax.
 pub fn rules(dice: &mut Dice, rig: &Rig) -> Rules {
     let mut rules = Rules {
-        adapters: dice.chance(60),
-        pairs: dice.chance(75),
-        across: dice.chance(70),
+        adapters: dice.chance(0.6),
+        pairs: dice.chance(0.75),
+        across: dice.chance(0.7),
         most_plugs: dice.pick(&[1, 2, 3, 5]),
-        keep_apart: dice.chance(75),
-        selectors: dice.chance(80),
+        keep_apart: dice.chance(0.75),
+        selectors: dice.chance(0.8),
         ..Rules::default()
     };
     for unit in rig.devices.iter().filter(|device| device.kind.supply().is_none()) {
-        if dice.chance(6) {
+        if dice.chance(0.06) {
             rules.own_outlet.insert(unit.id);
         }
-        if dice.chance(6) {
+        if dice.chance(0.06) {
             rules.isolated.insert(unit.id);
         }
     }
