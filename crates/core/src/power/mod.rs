@@ -6,22 +6,27 @@
 //! reads signals reads this.
 
 mod allocate;
+mod battery;
 mod check;
 mod drop;
 mod least;
 mod loads;
+mod mains;
 mod mend;
 mod problem;
 mod question;
 mod rules;
+mod sharing;
 mod words;
 mod zero_volts;
 
 pub use allocate::allocate;
+pub use battery::{BatteryLife, Hours, Life};
 pub use check::{
-    BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
+    Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
 };
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
+pub use mains::check_at;
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
 pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};

@@ -7,7 +7,8 @@ use super::check::Headroom;
 use crate::rig::{Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId};
 
 /// The rules that an allocation keeps. Right voltage, right kind of current,
-/// ratings, no shorts and positive ground on its own are always kept.
+/// ratings and no shorts are always kept; positive ground and units on AC have
+/// a 0 V of their own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rules {
     /// How much of what is rated may be used.

@@ -382,7 +382,7 @@ fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
     let mut types: Vec<Type> = Vec::new();
     for unit in units {
         let Some(need) = unit.power.need() else { continue };
-        let alone = need.positive_ground
+        let alone = need.wants_own_zero_volt()
             || rules.isolated.contains(&unit.id)
             || (rules.keep_apart && need.apart == Apart::Everybody);
         let solo = alone || rules.own_outlet.contains(&unit.id);
@@ -428,7 +428,7 @@ impl Ways<'_> {
         }
         Some(Draw {
             running: nano(way.running.get()),
-            start_up: nano(way.start_up.get()),
+            start_up: nano(self.need.lasting(way)),
             microwatts: (volts * way.running.get() * 1e6).round() as u64,
         })
     }
@@ -457,7 +457,7 @@ impl Ways<'_> {
 
     fn may_be_on(&self, domain: usize) -> bool {
         let Domain { earthed, blocked } = self.instance.domains[domain];
-        !(blocked || earthed && self.need.positive_ground)
+        !(blocked || earthed && self.need.wants_own_zero_volt())
     }
 
     fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
@@ -503,7 +503,7 @@ impl Ways<'_> {
             let side_by_side = self.parallel[first].is_some()
                 && self.parallel[first] == self.parallel[second]
                 && !upper.blocked
-                && !(upper.earthed && self.need.positive_ground);
+                && !(upper.earthed && self.need.wants_own_zero_volt());
             for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| level.may) {
                 for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
                     let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {

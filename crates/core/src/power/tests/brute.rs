@@ -212,12 +212,15 @@ fn is_legal(rig: &Rig, rules: &Rules) -> bool {
     });
     let isolated =
         checked.zero_volts.all().all(|(_, on)| on.len() < 2 || !on.iter().any(|id| rules.isolated.contains(id)));
+    // Two units with positive ground may share a 0 V; the searches give each its own.
+    let positive = |id: &DeviceId| rig.device(*id).unwrap().power.need().unwrap().positive_ground;
+    let positive_alone = checked.zero_volts.all().all(|(_, on)| on.len() < 2 || !on.iter().any(positive));
     let modules_ok = rig
         .feeds
         .iter()
         .flat_map(|feed| &feed.taps)
         .all(|tap| rig.device(tap.device).unwrap().kind.supply().is_none() || tap.adapter.is_none());
-    !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && modules_ok
+    !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && positive_alone && modules_ok
 }
 
 /// The penalty of a drawn rig, counted anew.

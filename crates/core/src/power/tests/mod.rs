@@ -1,10 +1,13 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
+mod batteries;
 mod brute;
 mod figures;
 mod least;
+mod mains;
 mod mends;
 mod problems;
+mod safety;
 
 use crate::rig::{
     Apart, Battery, Body, Buffer, Connector, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Input, Kind, Mains, Need,
@@ -25,7 +28,7 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 pub fn needs(ways: Vec<Way>) -> Need {
-    Need { ways, connector: Connector::Barrel21, digital: false, positive_ground: false, apart: Apart::Nobody }
+    Need { ways, ..Need::default() }
 }
 
 /// 9 V, centre negative, so many mA.
@@ -64,6 +67,7 @@ pub fn mains(earthed: bool) -> Power {
         earthed,
         plug_top: false,
         draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
     })
 }
 

@@ -20,8 +20,7 @@ fn need() -> Power {
         running: Amperes::of(0.02),
         start_up: Amperes::of(0.02),
     };
-    let apart = crate::rig::Apart::Nobody;
-    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital: false, positive_ground: false, apart })
+    Power::Low(Need { ways: vec![way], ..Need::default() })
 }
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {
@@ -44,8 +43,14 @@ fn supply(id: u64, power: Power) -> Device {
 
 /// A supply with two outlets, a module with two, and three units.
 fn project() -> Project {
-    let mains =
-        Mains { least: Volts::of(230.0), most: Volts::of(230.0), earthed: true, plug_top: false, draw: Watts::of(1.0) };
+    let mains = Mains {
+        least: Volts::of(230.0),
+        most: Volts::of(230.0),
+        earthed: true,
+        plug_top: false,
+        draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
+    };
     let buffer = |id| {
         let input =
             crate::rig::Input { resistance: crate::units::Ohms::of(1e6), capacitance: crate::units::Farads::of(0.0) };
