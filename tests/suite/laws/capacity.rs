@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, MainsSupply, Many, OutletRef,
-    PowerEdit, Project, Sound, SoundEdit, SoundId, State, Variant, VariantId, Venue, apply, too_many,
+    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, MainsSupply, Many,
+    OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Variant, VariantId, Venue, apply, too_many,
 };
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.

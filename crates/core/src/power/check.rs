@@ -29,11 +29,7 @@ impl Headroom {
     /// As the player set it.
     #[must_use]
     pub fn of(limits: &Limits) -> Self {
-        Self {
-            used: limits.headroom.get(),
-            tolerance: limits.voltage.get(),
-            destroys: limits.over_voltage.get(),
-        }
+        Self { used: limits.headroom.get(), tolerance: limits.voltage.get(), destroys: limits.over_voltage.get() }
     }
 }
 

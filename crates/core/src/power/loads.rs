@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 
 use super::check::{GroupCheck, Load, OutletCheck, SupplyCheck};
 use super::zero_volts::{Return, ZeroVolts};
-use crate::rig::{
-    Device, DeviceId, Feed, FeedFrom, Form, Kind, Need, OutletRef, Power, Rig, Setting, Supply, Tap,
-};
+use crate::rig::{Device, DeviceId, Feed, FeedFrom, Form, Kind, Need, OutletRef, Power, Rig, Setting, Supply, Tap};
 
 /// What a plug carries.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -22,9 +22,7 @@ mod zero_volts;
 
 pub use allocate::allocate;
 pub use battery::{BatteryLife, Hours, Life};
-pub use check::{
-    Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
-};
+pub use check::{Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check};
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
 pub use mend::{Mend, Mender};

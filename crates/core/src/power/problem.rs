@@ -320,6 +320,12 @@ impl What {
         matches!(self, Self::MainsTooHigh { .. } | Self::MainsTooLow { .. })
     }
 
+    /// Whether it comes up on tour only: at home it can be switched on.
+    #[must_use]
+    pub fn is_abroad(&self) -> bool {
+        matches!(self, Self::MainsTooHigh { country: Some(_), .. } | Self::MainsTooLow { country: Some(_), .. })
+    }
+
     /// The devices that it is about, the chief one first.
     #[must_use]
     pub fn devices(&self) -> Vec<DeviceId> {

@@ -125,7 +125,6 @@ fn volts(value: f64) -> String {
     format!("{} V", trimmed((value * 100.0).round() / 100.0, 4))
 }
 
-
 /// "in Japan, and too little in 2 other places"
 fn mains_of(country: Option<Country>, more: usize, much: &str) -> String {
     let at = match country {

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate,
-    check_at, least,
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate, check_at,
+    least,
 };
 use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, VariantId};
 use rigwright_core::watch::Watch;

@@ -53,7 +53,8 @@ pub fn lasts(life: &Life) -> String {
 }
 
 /// What empties batteries most.
-pub const PLUG_LEFT_IN: &str = "A plug left in a unit's input empties its battery, played or not: pull it out afterwards.";
+pub const PLUG_LEFT_IN: &str =
+    "A plug left in a unit's input empties its battery, played or not: pull it out afterwards.";
 
 /// "outlet 3 of Supply"; where there is but one, "Supply".
 #[must_use]

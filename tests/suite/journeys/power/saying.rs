@@ -123,6 +123,17 @@ fn a_tour_is_put_together_and_what_it_does_to_the_amps_is_told() {
     window.type_text("275");
     window.press(Key::Enter);
     window.assert_says("Amp left takes 240 V of the mains at most and gets 275 V at home.");
+    window.assert_says("Don't switch it on like this");
+    window.assert_says("Don't switch on as it is drawn");
+    // In that hall only it is another matter: at home the rig can be switched on.
+    window.command(Key::Z);
+    window.find_and_click(|window| window.named("Mains voltage, Japan, stop 1"));
+    window.command(Key::A);
+    window.type_text("300");
+    window.press(Key::Enter);
+    window.assert_says("Amp left takes 240 V of the mains at most and gets 300 V in Japan.");
+    window.assert_says("Don't plug it in there");
+    assert!(!window.says("Don't switch on as it is drawn"));
     window.find_and_click(|window| window.named("Drop Japan, stop 1"));
     assert!(window.project().mains.tour.is_empty());
     for _ in 0..4 {

@@ -9,9 +9,9 @@ use super::*;
 use std::sync::Arc;
 
 use crate::rig::{
-    Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack, KeptOrder,
-    Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap, TestPoint,
-    Venue, Way, ZeroVolt,
+    Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack,
+    KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap,
+    TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
 use crate::wire::Gauge;

@@ -220,7 +220,13 @@ fn is_legal(rig: &Rig, rules: &Rules) -> bool {
         .iter()
         .flat_map(|feed| &feed.taps)
         .all(|tap| rig.device(tap.device).unwrap().kind.supply().is_none() || tap.adapter.is_none());
-    !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && positive_alone && modules_ok
+    !checked.problems.iter().any(wrong)
+        && second_is_free
+        && same_box
+        && daisies
+        && isolated
+        && positive_alone
+        && modules_ok
 }
 
 /// The penalty of a drawn rig, counted anew.

@@ -25,8 +25,7 @@ fn too_high_is_a_danger_and_too_low_something_to_act_on() {
         assert!(found.len() < 2, "{found:?}");
         found.first().map(|problem| (problem.what.key(), problem.severity))
     };
-    let (high, low) =
-        (Some(("mains-too-high", Severity::Danger)), Some(("mains-too-low", Severity::Act)));
+    let (high, low) = (Some(("mains-too-high", Severity::Danger)), Some(("mains-too-low", Severity::Act)));
     // 230 V ± 10 %: a device for it bears 207 to 253 V. [standard: IEC 60038]
     for (volts, expected) in [(206.0, low), (207.0, None), (230.0, None), (253.0, None), (254.0, high)] {
         assert_eq!(told(230.0, 230.0, volts), expected, "{volts} V");

@@ -68,7 +68,10 @@ fn a_winding_shares_its_0_v_with_neither_earth_nor_dc_units() {
     use ZeroVolt::{Group, Inlet};
     assert!(told(&of([Group(1), Group(2)], true)).is_empty());
     assert_eq!(said(&of([Group(1), Group(1)], false)), ["Unit 10 takes AC and shares its winding's 0 V with Unit 11."]);
-    assert_eq!(said(&of([Inlet, Group(2)], true)), ["Unit 10 takes AC from a winding that is joined to the mains earth."]);
+    assert_eq!(
+        said(&of([Inlet, Group(2)], true)),
+        ["Unit 10 takes AC from a winding that is joined to the mains earth."]
+    );
     assert!(told(&of([Inlet, Group(2)], false)).is_empty());
 }
 
@@ -147,7 +150,9 @@ fn milliseconds_over_a_rating_are_to_be_known_and_told_once() {
     assert_eq!(told(&here), [("start-up-surge", Severity::Know)]);
     assert_eq!(
         said(&here),
-        ["Outlet 2 of Unit 1 is over its rating for some milliseconds at start-up: 750 of 300 mA; so is another rating of that supply."]
+        [
+            "Outlet 2 of Unit 1 is over its rating for some milliseconds at start-up: 750 of 300 mA; so is another rating of that supply."
+        ]
     );
     // Heaters are over it for long enough to act on.
     let mut valves = nine(150.0);

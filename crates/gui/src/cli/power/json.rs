@@ -248,12 +248,7 @@ impl Outlet {
 
 impl Amount {
     fn of(load: &Load) -> Self {
-        Self {
-            running: load.running,
-            start_up: load.start_up,
-            start_up_lasting: load.lasting,
-            limit: load.limit,
-        }
+        Self { running: load.running, start_up: load.start_up, start_up_lasting: load.lasting, limit: load.limit }
     }
 }
 

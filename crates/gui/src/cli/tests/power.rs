@@ -4,9 +4,7 @@ use rigwright_core::file;
 use rigwright_core::ground::ground_loops;
 use rigwright_core::parts::catalogue;
 use rigwright_core::power::{Headroom, check};
-use rigwright_core::rig::{
-    Country, DeviceId, Edit, FeedId, MainsSupply, OutletRef, PowerEdit, Project, Venue, apply,
-};
+use rigwright_core::rig::{Country, DeviceId, Edit, FeedId, MainsSupply, OutletRef, PowerEdit, Project, Venue, apply};
 use serde_json::Value;
 
 use super::answers::near;
@@ -143,10 +141,14 @@ fn mains_on_tour_and_batteries_are_told_to_people_and_programs() {
     let text = fine(&["power", &name]);
     assert!(text.contains("  Mains: 230 V at home, 100 V in Japan\n"), "{text}");
     // Amps for 220-240 V get too little there; supplies for 100-240 V don't mind.
-    assert!(text.contains("  To act on: Amp left takes 220 V of the mains at least and gets 100 V in Japan.\n"), "{text}");
+    assert!(
+        text.contains("  To act on: Amp left takes 220 V of the mains at least and gets 100 V in Japan.\n"),
+        "{text}"
+    );
     assert!(!text.contains("Isolated supply takes"), "{text}");
     // 0.5 mA: 550 mAh, of them 0.6-1.1, and a quarter of that down to 8.1 V.
-    let lasts = "lasts 170-300 h down to 8.1 V, the least that what hangs on it is made for, and 660-1200 h until it is empty";
+    let lasts =
+        "lasts 170-300 h down to 8.1 V, the least that what hangs on it is made for, and 660-1200 h until it is empty";
     assert!(text.contains(lasts), "{text}");
     assert!(text.contains("A plug left in a unit's input empties its battery"), "{text}");
     assert!(call(&["check", &name]).1.contains("gets 100 V in Japan."));

@@ -49,7 +49,10 @@ impl Energy {
             panel::quiet(ui, format!("{taken} W at {plugs}: {energy} Wh at most."));
             if check.mains.volt_amperes > check.mains.watts() + 0.05 {
                 let apparent = trimmed(check.mains.volt_amperes, 3);
-                panel::quiet(ui, format!("As apparent power, by which fuses and transformers are rated: {apparent} VA."));
+                panel::quiet(
+                    ui,
+                    format!("As apparent power, by which fuses and transformers are rated: {apparent} VA."),
+                );
             }
             self.mains.ui(ui, facts, out);
         }

@@ -28,7 +28,7 @@ use rigwright_core::power::{Headroom, Severity};
 use rigwright_core::rig::{MainsSupply, Variant};
 
 use crate::command::Command;
-use crate::state::PowerAnswer;
+use crate::state::{PowerAnswer, Told};
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
 use crate::views::{Facts, Intent, Pointed, Purpose, cautions};
@@ -178,8 +178,8 @@ fn sum(answer: &PowerAnswer) -> String {
 /// Under the sheet: what can save a life, and a supply to add.
 fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
     let sentences = cautions::urgent(scene.rig, scene.answer);
-    let danger = |answer: &PowerAnswer| answer.told.iter().any(|told| told.problem.severity == Severity::Danger);
-    let danger = scene.answer.is_some_and(danger);
+    let here = |told: &Told| told.problem.severity == Severity::Danger && !told.problem.what.is_abroad();
+    let danger = scene.answer.is_some_and(|answer| answer.told.iter().any(here));
     let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
     Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
         ui.horizontal_top(|ui| {
