@@ -5,6 +5,7 @@ mod figures;
 mod least;
 mod mends;
 mod problems;
+mod wishes;
 
 use crate::rig::{
     Apart, Battery, Body, Buffer, Connector, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Input, Kind, Mains, Need,
