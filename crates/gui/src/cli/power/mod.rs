@@ -39,6 +39,8 @@ pub struct PowerReport<'a> {
     pub told: Vec<(PowerProblem, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// How much of what is rated may be used.
+    pub headroom: Headroom,
     /// The best allocation, if it was looked for.
     pub allocation: Option<(Allocation, Vec<String>)>,
 }
@@ -55,7 +57,7 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
     let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
     let allocation = (wanted || small).then(|| best(project, variant)).flatten();
-    PowerReport { rig, told, loops: ground_loops(rig), allocation, check }
+    PowerReport { rig, told, loops: ground_loops(rig), headroom, allocation, check }
 }
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
