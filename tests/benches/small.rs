@@ -36,6 +36,7 @@ fn need(dice: &mut Dice) -> Need {
         connector: if dice.chance(0.1) { Connector::Barrel25 } else { Connector::Barrel21 },
         digital: dice.chance(0.25),
         positive_ground: dice.chance(0.08),
+        apart_must: dice.chance(0.1),
         apart: Apart::Nobody,
     };
     need.apart = match (need.digital, dice.below(10)) {
@@ -163,6 +164,7 @@ fn module(dice: &mut Dice, id: u64) -> Device {
         connector: if dice.chance(0.2) { Connector::Link } else { Connector::Barrel21 },
         digital: false,
         positive_ground: false,
+        apart_must: false,
         apart: Apart::Nobody,
     };
     let mut supply = limited(dice, outlets, if wire { 1.0 } else { 0.8 });

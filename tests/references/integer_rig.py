@@ -134,10 +134,12 @@ class Type:
         self.positive_ground, self.digital = need["positive_ground"], need["digital"]
         # What it would rather have, as far as that is counted, and what it must.
         self.minds = need["apart"] if rules.apart_counts else "Nobody"
-        everybody = rules.apart_must and need["apart"] == "Everybody"
+        # What its maker says must be is no matter of the rules.
+        held = rules.apart_must or need["apart_must"]
+        everybody = held and need["apart"] == "Everybody"
         self.alone = unit["id"] in rules["isolated"] or everybody
         self.solo = self.alone or own
-        self.apart = rules.apart_must and need["apart"] == "OtherKind"
+        self.apart = held and need["apart"] == "OtherKind"
         weighs = rules.gains_must or rules.gains_count
         self.stage = weighs and unit["stage"]
         # Tenths of a dB, none below zero.

@@ -16,8 +16,8 @@ class ZeroVolt:
     def __init__(self):
         self.units, self.alone, self.upper = Sum(), Sum(), Sum()
         self.modes, self.by_mode = {}, {}
-        # Units of each type on it, and units that are fed AC: it is their winding.
-        self.by_type, self.alternating = {}, Sum()
+        # Units of each type on it.
+        self.by_type = {}
         # What can't be here if it is joined to the mains earth.
         self.off_earth, self.earthed = Sum(), None
 
@@ -116,10 +116,9 @@ class Program:
             return
         there.by_type.setdefault(kind, Sum()).add(number)
         there.units.add(number)
-        if form == "Alternating":
-            there.alternating.add(number)
-        if kind.positive_ground:
-            # One lead of them, and nobody else: as if that lead were one unit that wants to be alone.
+        if kind.positive_ground or form == "Alternating":
+            # One lead of them, and nobody else: as if that lead were one unit that wants to be alone. On AC it
+            # is one unit that has the winding.
             there.off_earth[lead] = there.alone[lead] = 1
         elif kind.alone:
             there.alone.add(number)
@@ -143,7 +142,7 @@ class Program:
                     takes = draw(kind.need, level.volts, level.no_load, form, self.rules["tolerance"])
                     if adapter is None or not takes or not fits(takes, level, self.rules.most):
                         continue
-                    if kind.positive_ground and on_earth:
+                    if on_earth and (kind.positive_ground or form == "Alternating"):
                         continue
                     if kind.solo or self.most == 1 or form == "Alternating":
                         lead = number = self.model.number(min(kind.count, outlet.count))
@@ -170,18 +169,21 @@ class Program:
         self.sharing.add(number, factor * (2 if outlet.private else 1))
 
     def _mixed(self, on):
-        """A lead with digital and analogue units is noisy."""
+        """A lead with digital and analogue units is noisy, and none where one of them must be apart."""
         kinds = {digital: Sum({n: 1 for kind, n, _ in on if kind.digital == digital}) for digital in (True, False)}
-        if not (self.rules.apart_counts and all(kinds.values())):
+        musts = [(kind, number) for kind, number, _ in on if kind.apart]
+        if not all(kinds.values()) or not (musts or self.rules.apart_counts):
             return
-        both = Sum({self.model.number(): 1})
-        row = Sum().plus(both, -1)
-        for numbers in kinds.values():
-            some = self.model.number()
-            self.model.keep(Sum(numbers).add(some, -self.most), most=0)
-            row.add(some)
-        self.model.keep(row, most=1)
-        self.noisy.plus(both)
+        some = {}
+        for digital, numbers in kinds.items():
+            some[digital] = self.model.number()
+            self.model.keep(Sum(numbers).add(some[digital], -self.most), most=0)
+        for kind, number in musts:
+            self.model.keep(Sum({number: 1, some[not kind.digital]: self.most}), most=self.most)
+        if self.rules.apart_counts:
+            both = self.model.number()
+            self.model.keep(Sum({number: 1 for number in some.values()}).add(both, -1), most=1)
+            self.noisy.add(both)
 
     def _lead(self, level, lead, on):
         """A daisy lead: so many plugs, so much current; it counts as there only with something on it."""
@@ -248,7 +250,8 @@ class Program:
                         continue
                     if not fits(takes, one, used, part) or not fits(takes, other, used, rest):
                         continue
-                    if kind.positive_ground and earth is not None and earth in (lower, upper):
+                    shuns_earth = kind.positive_ground or form == "Alternating"
+                    if shuns_earth and earth is not None and earth in (lower, upper):
                         continue
                     number = self.model.number(min(kind.count, first.count, second.count))
                     self._uses(first, one, number)
@@ -262,7 +265,7 @@ class Program:
                     self._enters(first, kind, number, number, form)
                     if upper is not None and not same:
                         upper.upper.add(number)
-                        if series or kind.positive_ground:
+                        if series or shuns_earth:
                             upper.off_earth.add(number)
 
     def _modules(self):
@@ -357,10 +360,6 @@ class Program:
             model.keep(Sum(used).plus(upper[there]), most=1)
             model.keep(Sum(used).plus(counted[there], -1), most=0)
             model.keep(Sum(alone[there]).add(there.modes["alone"], -1), most=0)
-            if there.alternating:
-                # One unit to a winding. No box here passes AC on under a 0 V of another's.
-                assert not any(inlets[module] is there for module, _ in self.joins if module in inlets)
-                model.keep(there.alternating, most=1)
             for (outlet, modes, each), on in there.by_mode.items():
                 allowed = {there.modes[mode]: -outlet.count * each for mode in modes}
                 model.keep(Sum(on).plus(allowed), most=0)

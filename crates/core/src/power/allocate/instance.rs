@@ -542,9 +542,15 @@ impl Ways<'_> {
         }
     }
 
-    fn may_be_on(&self, domain: usize) -> bool {
+    fn may_be_on(&self, domain: usize, form: Form) -> bool {
         let Domain { earthed, blocked } = self.instance.domains[domain];
-        !(blocked || earthed && self.need.positive_ground)
+        !(blocked || earthed && self.shuns_earth(form))
+    }
+
+    /// Whether its 0 V mustn't be the mains earth's: for its plus is the signal's ground, or a rectifier
+    /// stands between the AC and that ground.
+    fn shuns_earth(&self, form: Form) -> bool {
+        self.need.positive_ground || form == Form::Alternating
     }
 
     fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
@@ -562,8 +568,9 @@ impl Ways<'_> {
     fn singles(&self) -> Vec<Single> {
         let mut found = Vec::new();
         for (at, socket) in self.instance.sockets.iter().enumerate() {
-            let Some(plug) = self.plug(at).filter(|_| self.may_be_on(socket.domain)) else { continue };
-            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| level.may) {
+            let Some(plug) = self.plug(at) else { continue };
+            let may = |level: &Level| level.may && self.may_be_on(socket.domain, level.form);
+            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| may(level)) {
                 for (form, swap) in self.forms(level.form) {
                     let draw = self.draw(level.volts, level.no_load, form);
                     if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
@@ -585,14 +592,13 @@ impl Ways<'_> {
             if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
                 continue;
             }
-            let Some(plug) = self.plug(first).filter(|_| self.may_be_on(a.domain)) else { continue };
+            let Some(plug) = self.plug(first) else { continue };
             let upper = self.instance.domains[b.domain];
             let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
-            let side_by_side = self.parallel[first].is_some()
-                && self.parallel[first] == self.parallel[second]
-                && !upper.blocked
-                && !(upper.earthed && self.need.positive_ground);
-            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| level.may) {
+            let side_by_side =
+                self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
+            let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
+            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
                 for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
                     let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
                         for (form, swap) in self.forms(low.form) {
@@ -612,7 +618,8 @@ impl Ways<'_> {
                     }
                     let alike = low.volts == high.volts && low.no_load == high.no_load && low.form == high.form;
                     let rated = (low.limit + high.limit) as f64;
-                    if side_by_side && alike && rated > 0.0 {
+                    let earth = upper.earthed && self.shuns_earth(low.form);
+                    if side_by_side && !earth && alike && rated > 0.0 {
                         let part = low.limit as f64 / rated;
                         build(false, low.volts, low.no_load, (part, 1.0 - part), &mut found);
                     }

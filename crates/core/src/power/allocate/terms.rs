@@ -49,9 +49,9 @@ impl<'a> Terms<'a> {
         }
     }
 
-    /// Whether a unit's wish to be apart is a must.
-    pub fn keeps_apart(&self, _need: &Need) -> bool {
-        Self::holds(self.rules.keep_apart, self.quiet)
+    /// Whether a unit's wish to be apart is a must. What its maker says is no matter of the rules.
+    pub fn keeps_apart(&self, need: &Need) -> bool {
+        need.apart_must || Self::holds(self.rules.keep_apart, self.quiet)
     }
 
     /// Whether digital and analogue units may hang on one lead.

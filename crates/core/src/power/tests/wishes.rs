@@ -68,6 +68,18 @@ fn what_the_player_says_must_be_is_kept() {
 }
 
 #[test]
+fn what_the_maker_says_must_be_is_kept_whatever_the_player_says() {
+    let mut rig = four_on_one();
+    if let Some(Power::Low(need)) = rig.devices.last_mut().map(|device| &mut device.power) {
+        need.apart_must = true;
+    }
+    for keep_apart in Weight::ALL {
+        let found = ask(&rig, &Rules { keep_apart, ..Rules::default() });
+        assert_eq!((found.unfed.as_slice(), found.proved), (&ids(&[13])[..], true), "{keep_apart:?}");
+    }
+}
+
+#[test]
 fn noise_is_avoided_where_nobody_goes_without_for_it() {
     // A second outlet for the digital one; by plugs alone five would fit the first.
     let mut rig = four_on_one();
@@ -201,6 +213,18 @@ fn an_ac_winding_feeds_one_unit() {
     assert_eq!(fed(winding(1, ZeroVolt::Group)), 1);
     assert_eq!(fed(winding(2, |_| ZeroVolt::Group(1))), 1);
     assert_eq!(fed(winding(2, ZeroVolt::Group)), 0);
+    // A DC unit on the 0 V of the winding joins the two as well, and so does the mains earth.
+    let outlets = |zero_volt| {
+        let direct = outlet(zero_volt, vec![setting(9.0, 100.0, CentreNegative)]);
+        vec![outlet(zero_volt, vec![setting(9.0, 1000.0, Alternating)]), direct]
+    };
+    let unfed = |zero_volt, units: Vec<Device>| {
+        let devices = [supply(1, mains(true), outlets(zero_volt))].into_iter().chain(units).collect();
+        ask(&rig(devices, Vec::new()), &Rules::default()).penalty.unfed
+    };
+    assert_eq!(unfed(ZeroVolt::Group(1), vec![hum(10), unit(11, nine(10.0))]), 1);
+    assert_eq!(unfed(ZeroVolt::Group(1), vec![hum(10)]), 0);
+    assert_eq!(unfed(ZeroVolt::Inlet, vec![hum(10)]), 1);
 }
 
 /// Of the catalogue's supplies one of eight outlets on one 0 V costs less than one with outlets apart.

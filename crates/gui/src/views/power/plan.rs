@@ -242,7 +242,7 @@ fn weight(ui: &mut Ui, wish: &str, weight: &mut Weight) {
     });
     ui.horizontal_wrapped(|ui| {
         ui.label(wish);
-        choose(ui, wish, weight, &options);
+        choose(ui, &format!("How much it weighs: {wish}"), weight, &options);
     });
 }
 

@@ -91,7 +91,8 @@ impl Search<'_> {
             true => domain.is_used() && !(domain.positive_ground && joins),
             false => domain.positive_ground,
         };
-        let winding = form == Form::Alternating && domain.alternating;
+        // Whatever shares a winding's 0 V with a rectifier shorts it through the screens.
+        let winding = domain.alternating || (form == Form::Alternating && domain.is_used());
         let crowded = !self.it.crowds && guest.amplifies() && company.with(guest).crowded() > 0;
         !(domain.closed || (kind.alone && domain.is_used()) || apart || polarity || winding || crowded)
     }

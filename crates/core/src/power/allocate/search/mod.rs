@@ -128,7 +128,7 @@ struct DomainState {
     closed: bool,
     /// Units of positive ground have it, on one lead.
     positive_ground: bool,
-    /// An AC unit is on it, whose winding it is.
+    /// An AC unit is on it, whose winding it is alone.
     alternating: bool,
     /// A digital unit that wants no analogue one here, and the other way round.
     no_analogue: bool,

@@ -48,6 +48,7 @@ fn random_need(dice: &mut Dice, tame: bool) -> Need {
     } else if odd(dice, 10) {
         need.positive_ground = true;
     }
+    need.apart_must = odd(dice, 10);
     if odd(dice, 10) {
         need.connector = Connector::Barrel25;
     }
@@ -244,6 +245,7 @@ pub fn crowded_case(seed: u64) -> Case {
             _ => Apart::Nobody,
         };
         need.positive_ground = dice.chance(6);
+        need.apart_must = dice.chance(10);
         devices.push(random_unit(dice, 10 + id, need));
     }
     let weight =

@@ -41,13 +41,25 @@ fn companies<'a>(rig: &'a Rig, rules: &Rules) -> Vec<Vec<(&'a Device, &'a Need)>
     checked.zero_volts.all().map(|(_, on)| on.iter().map(unit).collect()).collect()
 }
 
-/// Units on a 0 V with one that should be apart from them, or they from it.
-fn disturbed(on: &[(&Device, &Need)]) -> usize {
-    let minds = |a: &Need, b: &Need| match a.apart {
+/// Whether one wants the other not to be on its 0 V.
+fn minds(a: &Need, b: &Need) -> bool {
+    match a.apart {
         Apart::Nobody => false,
         Apart::OtherKind => a.digital != b.digital,
         Apart::Everybody => true,
+    }
+}
+
+/// Whether nobody is there whose maker says that it mustn't be.
+fn makers_agree(on: &[(&Device, &Need)]) -> bool {
+    let fine = |unit: &Device, need: &Need| {
+        !need.apart_must || !on.iter().any(|(other, its)| other.id != unit.id && minds(need, its))
     };
+    on.iter().all(|(unit, need)| fine(unit, need))
+}
+
+/// Units on a 0 V with one that should be apart from them, or they from it.
+fn disturbed(on: &[(&Device, &Need)]) -> usize {
     let by = |unit: &Device, need: &Need| {
         on.iter().any(|(other, its)| other.id != unit.id && (minds(need, its) || minds(its, need)))
     };
@@ -75,8 +87,8 @@ fn mixed(rig: &Rig) -> usize {
     rig.feeds.iter().filter(|feed| is(feed, true) && is(feed, false)).count()
 }
 
-/// Positive ground is on a lead of its own kind, and nothing else on that 0 V, not the earth either; AC units
-/// have a winding each.
+/// Positive ground is on a lead of its own kind, and nothing else on that 0 V, not the earth either; a unit on
+/// AC has a winding whose 0 V is nobody else's, and not the earth's.
 fn alone_where_they_must(rig: &Rig, rules: &Rules) -> bool {
     let checked = check(rig, &rules.headroom);
     checked.zero_volts.all().all(|(at, on)| {
@@ -86,7 +98,7 @@ fn alone_where_they_must(rig: &Rig, rules: &Rules) -> bool {
         let one_lead = on.iter().all(|id| lead(id) == lead(&on[0]));
         let fine = positive == 0 || (positive == on.len() && one_lead && !checked.zero_volts.is_earthed(at));
         let alternating = on.iter().filter(|id| !checked.tap(**id).unwrap().form.is_dc()).count();
-        fine && alternating < 2
+        fine && (alternating == 0 || (on.len() == 1 && !checked.zero_volts.is_earthed(at)))
     })
 }
 
@@ -138,7 +150,8 @@ pub fn is_legal(rig: &Rig, rules: &Rules) -> bool {
     let apart = rules.keep_apart != Weight::Must
         || (mixed(rig) == 0 && companies(rig, rules).iter().all(|on| disturbed(on) == 0));
     let few_gains = rules.few_gains != Weight::Must || companies(rig, rules).iter().all(|on| crowded(on) == 0);
-    let wishes = apart && few_gains && alone_where_they_must(rig, rules);
+    let makers = companies(rig, rules).iter().all(|on| makers_agree(on));
+    let wishes = makers && apart && few_gains && alone_where_they_must(rig, rules);
     wishes && !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && modules_ok
 }
 
