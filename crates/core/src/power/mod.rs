@@ -13,6 +13,7 @@ mod loads;
 mod mend;
 mod problem;
 mod question;
+mod reach;
 mod rules;
 mod words;
 mod zero_volts;
@@ -24,6 +25,7 @@ pub use check::{
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
+pub use reach::{TooLarge, too_large};
 pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};
 pub use zero_volts::{Return, ZeroVolts};
 
