@@ -11,6 +11,8 @@ mod findings;
 mod generator;
 mod journeys;
 mod laws;
+mod large;
+mod large_answers;
 mod layers;
 mod oracle;
 mod pictures;

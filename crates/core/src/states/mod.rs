@@ -160,6 +160,12 @@ impl States {
         self.counted
     }
 
+    /// Whether there were too many switches to go through all their settings.
+    #[must_use]
+    pub fn in_groups(&self) -> bool {
+        matches!(self.short, Some(Short::Groups | Short::Switches))
+    }
+
     /// What to say of the answer: exact, or at least this wide.
     #[must_use]
     pub fn note(&self) -> String {
