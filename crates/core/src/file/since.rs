@@ -12,6 +12,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Limits", "over_voltage", 4),
     ("Limits", "voltage", 4),
     ("Mains", "power_factor", 4),
+    ("Need", "apart_must", 4),
     ("Need", "heaters", 4),
     ("Need", "shares_winding", 4),
     ("Need", "transformer", 4),

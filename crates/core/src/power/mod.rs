@@ -8,6 +8,7 @@
 mod allocate;
 mod battery;
 mod check;
+mod company;
 mod drop;
 mod least;
 mod loads;
@@ -15,6 +16,7 @@ mod mains;
 mod mend;
 mod problem;
 mod question;
+mod reach;
 mod rules;
 mod sharing;
 mod words;
@@ -27,7 +29,10 @@ pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
-pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};
+pub use question::{
+    Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
+};
+pub use reach::{TooLarge, too_large};
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

@@ -228,6 +228,17 @@ pub enum What {
         /// What it is to be kept apart from.
         with: DeviceId,
     },
+    /// Units on one 0 V that can be on together have much gain.
+    MuchGain {
+        /// One of them.
+        device: DeviceId,
+        /// Another.
+        with: DeviceId,
+        /// Drives, fuzzes and compressors among them.
+        stages: u16,
+        /// Their levels above 0 dB together, in dB.
+        gain: f64,
+    },
 }
 
 /// One thing that is wrong with a rig's power, or worth a word.
@@ -279,7 +290,8 @@ impl What {
             | Self::Tight { .. }
             | Self::DaisyDigital { .. }
             | Self::Clock { .. }
-            | Self::KeepApart { .. } => Severity::Know,
+            | Self::KeepApart { .. }
+            | Self::MuchGain { .. } => Severity::Know,
         }
     }
 
@@ -311,6 +323,7 @@ impl What {
             Self::DaisyDigital { .. } => "daisy-digital",
             Self::Clock { .. } => "clock-on-0-v",
             Self::KeepApart { .. } => "keep-apart",
+            Self::MuchGain { .. } => "much-gain",
         }
     }
 
@@ -345,7 +358,8 @@ impl What {
             Self::Clock { supply: device, with }
             | Self::DaisyPolarity { device, with }
             | Self::DaisyDigital { device, with }
-            | Self::KeepApart { device, with } => vec![device, with],
+            | Self::KeepApart { device, with }
+            | Self::MuchGain { device, with, .. } => vec![device, with],
             Self::Over { place, .. }
             | Self::StartUp { place, .. }
             | Self::Surge { place, .. }

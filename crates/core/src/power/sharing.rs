@@ -1,6 +1,7 @@
 //! Who shares a 0 V, or a winding, with whom it shouldn't.
 
 use super::check::Check;
+use super::company::{Company, Guest};
 use super::problem::{PowerProblem, What};
 use super::zero_volts::Return;
 use crate::rig::{Apart, Device, DeviceId, FeedId, Form, Need, Rig, ZeroVolt};
@@ -11,6 +12,7 @@ pub fn problems(rig: &Rig, check: &Check) -> Vec<PowerProblem> {
     for (zero_volt, devices) in check.zero_volts.all() {
         let units: Vec<Unit<'_>> = devices.iter().filter_map(|id| unit(rig, check, *id)).collect();
         let earthed = check.zero_volts.is_earthed(zero_volt);
+        gain(&units, &mut found);
         poles(&units, earthed, &mut found);
         windings(&units, earthed, &mut found);
         apart(&units, &mut found);
@@ -41,6 +43,20 @@ fn unit<'a>(rig: &'a Rig, check: &Check, id: DeviceId) -> Option<Unit<'a>> {
         feed: rig.feed_to(id).map(|feed| feed.id),
         alternating: check.tap(id).is_some_and(|tap| tap.form == Form::Alternating),
     })
+}
+
+/// Much gain on one 0 V; told once for all of them.
+fn gain(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
+    let guests: Vec<Guest> = units.iter().map(|unit| Guest::of(unit.device, unit.need)).collect();
+    let company = guests.iter().fold(Company::default(), |company, guest| company.with(guest));
+    let mut loud = units.iter().zip(&guests).filter(|(_, guest)| guest.amplifies()).map(|(unit, _)| unit);
+    if company.crowded() > 0
+        && let (Some(unit), Some(with)) = (loud.next(), loud.next())
+    {
+        let (stages, gain) = (company.stages, f64::from(company.gain) / 10.0);
+        let what = What::MuchGain { device: unit.device.id, with: with.device.id, stages, gain };
+        found.push(PowerProblem::new(what, unit.feed));
+    }
 }
 
 /// Units whose plus is the signal's ground get on with each other: the plus is then the ground of both.

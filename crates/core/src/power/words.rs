@@ -84,6 +84,9 @@ impl PowerProblem {
                 "A small doubler is a charge pump: the 0 V goes through it, and its clock may be heard as a whine. Feed it from an isolated outlet, and only what needs it."
             }
             What::KeepApart { .. } => "They share a 0 V, and with it each other's noise.",
+            What::MuchGain { .. } => {
+                "What one of them puts on the shared 0 V the others amplify. From three drives, fuzzes or compressors on, or more than about 40 dB, it is mostly heard."
+            }
         }
     }
 }
@@ -248,6 +251,19 @@ impl fmt::Display for Sentence<'_> {
             What::Clock { supply, with } => {
                 write!(f, "{} has a clock inside and shares its 0 V with {}.", name(supply), name(with))
             }
+            What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
+                f,
+                "{} and {} are of {stages} drives, fuzzes and compressors that share a 0 V.",
+                name(device),
+                name(with)
+            ),
+            What::MuchGain { device, with, gain, .. } => write!(
+                f,
+                "{} and {} are on one 0 V with {} dB of gain that can be on together.",
+                name(device),
+                name(with),
+                trimmed(gain, 3)
+            ),
             What::KeepApart { device, with } => {
                 write!(f, "{} is to be kept apart from {} and shares its 0 V.", name(device), name(with))
             }

@@ -174,6 +174,9 @@ pub struct Need {
     /// With whom it doesn't want to share a 0 V.
     #[serde(default)]
     pub apart: Apart,
+    /// Whether that is a must and no wish: it rather goes without power.
+    #[serde(default)]
+    pub apart_must: bool,
     /// Whether valves are heated from its socket: cold, they draw several times as much.
     #[serde(default)]
     pub heaters: bool,
@@ -198,6 +201,7 @@ impl Default for Need {
             digital: false,
             positive_ground: false,
             apart: Apart::default(),
+            apart_must: false,
             heaters: false,
             transformer: true,
             shares_winding: false,
@@ -318,14 +322,6 @@ impl Need {
                 way.start_up = usual(after);
             }
         }
-    }
-
-    /// Whether it wants a 0 V that neither the earth nor another kind of unit has: for its plus is the
-    /// signal's ground, or for a rectifier stands between the AC and that ground.
-    #[must_use]
-    pub fn wants_own_zero_volt(&self) -> bool {
-        let winding = !self.shares_winding && self.ways.iter().any(|way| way.form == Form::Alternating);
-        self.positive_ground || winding
     }
 
     /// What it draws at start-up, in A, for so long that a rating has to bear it. What digital units

@@ -93,6 +93,8 @@ stored_structs! {
         positive_ground: bool,
         apart: Apart,
         #[serde(default, skip_serializing_if = "is_no")]
+        apart_must: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
         heaters: bool,
         #[serde(default = "yes", skip_serializing_if = "is_yes")]
         transformer: bool,

@@ -65,6 +65,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
         digital: true,
         positive_ground: true,
         apart: Apart::Everybody,
+        apart_must: true,
         heaters: true,
         transformer: false,
         shares_winding: true,

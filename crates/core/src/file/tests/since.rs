@@ -74,6 +74,14 @@ fn samples() -> Vec<Sample> {
              “long_lead”, “useless”, “guitar_peak” or “input_peak”",
         ),
         sample(
+            "Need",
+            "apart_must",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, apart_must: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “apart_must” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
             "Limits",
             "over_voltage",
             "sounds",

@@ -8,6 +8,7 @@ mod mains;
 mod mends;
 mod problems;
 mod safety;
+mod wishes;
 
 use crate::rig::{
     Apart, Battery, Body, Buffer, Connector, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Input, Kind, Mains, Need,

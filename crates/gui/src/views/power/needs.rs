@@ -213,6 +213,9 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
         ];
         choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
     });
+    if need.apart != Apart::Nobody {
+        ui.checkbox(&mut need.apart_must, "Rather without power than with others on its 0 V");
+    }
     let (mut digital, mut heaters) = (need.digital, need.heaters);
     ui.checkbox(&mut digital, "Digital: a clock inside");
     ui.checkbox(&mut heaters, "Valves inside that are heated from this socket");
