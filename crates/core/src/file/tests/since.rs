@@ -73,7 +73,14 @@ fn samples() -> Vec<Sample> {
             "line 3, column 116, in “limits”: “headroom” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
              “long_lead”, “useless”, “guitar_peak” or “input_peak”",
         ),
-        sample("Need", "apart_must", "body:", "power: Low(ways: [], apart_must: true), body:", "?"),
+        sample(
+            "Need",
+            "apart_must",
+            "body:",
+            "power: Low(ways: [], connector: Barrel21, apart: OtherKind, apart_must: true), body:",
+            "line 9, column 99, in the 1st device of the 1st variant: “apart_must” doesn't belong here; expected “ways”, \
+             “connector”, “digital”, “positive_ground” or “apart”",
+        ),
         sample(
             "Project",
             "limits",
