@@ -73,7 +73,9 @@ pub fn units(dice: &mut Dice, count: usize) -> Vec<Device> {
 fn plug_in(dice: &mut Dice, rig: &mut Rig) {
     let sources = rig.supplies().filter(|(host, _)| host.power.need().is_none());
     let outlets: Vec<OutletRef> = sources
-        .flat_map(|(host, supply)| (1..=u8::MAX).zip(&supply.outlets).map(|(number, _)| OutletRef::new(host.id, number)))
+        .flat_map(|(host, supply)| {
+            (1..=u8::MAX).zip(&supply.outlets).map(|(number, _)| OutletRef::new(host.id, number))
+        })
         .collect();
     let units: Vec<DeviceId> =
         rig.devices.iter().filter(|device| device.kind.supply().is_none()).map(|device| device.id).collect();
@@ -227,7 +229,8 @@ pub fn rig(dice: &mut Dice) -> Rig {
 
 /// Rules, strict and lax.
 pub fn rules(dice: &mut Dice, rig: &Rig) -> Rules {
-    let weight = |dice: &mut Dice| dice.pick(&[Weight::Wish, Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]);
+    let weight =
+        |dice: &mut Dice| dice.pick(&[Weight::Wish, Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]);
     let mut rules = Rules {
         adapters: dice.chance(0.6),
         pairs: dice.chance(0.75),

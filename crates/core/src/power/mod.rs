@@ -14,6 +14,7 @@ mod loads;
 mod mend;
 mod problem;
 mod question;
+mod reach;
 mod rules;
 mod words;
 mod zero_volts;
@@ -28,6 +29,7 @@ pub use problem::{Place, PowerProblem, Severity, What};
 pub use question::{
     Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
 };
+pub use reach::{TooLarge, too_large};
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

@@ -272,7 +272,8 @@ mod tests {
         let one = Changed { device: DeviceId(2), was: 18.0, now: 9.0 };
         assert_eq!(changed(&rig, &one), "Mild drive runs at 9 V; it was 18 V.");
         let gain = Noisy { units: vec![DeviceId(2), DeviceId(3)], why: Noise::Gain { stages: 2, gain: 45.5 } };
-        let words = "Likely noisy: Mild drive and Hard-clipping distortion share a 0 V, with 45.5 dB of gain if all are on.";
+        let words =
+            "Likely noisy: Mild drive and Hard-clipping distortion share a 0 V, with 45.5 dB of gain if all are on.";
         assert_eq!(noisy(&rig, &gain), words);
     }
 

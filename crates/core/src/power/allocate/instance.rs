@@ -323,18 +323,29 @@ impl Builder<'_> {
 
     /// What a watt at an outlet counts against.
     fn budgets_of(&mut self, at: OutletRef) -> Vec<(usize, f64)> {
-        let mut found = BTreeMap::new();
-        self.climb(at, 1.0, 0, &mut found);
+        let (mut found, mut here) = (BTreeMap::new(), BTreeMap::from([(at, 1.0)]));
+        // What two ways bring to one outlet goes on from there as one.
+        for _ in 0..=self.rig.devices.len() {
+            let mut above = BTreeMap::new();
+            for (at, watts) in here {
+                self.climb(at, watts, &mut found, &mut above);
+            }
+            here = above;
+        }
         found.into_iter().collect()
     }
 
-    fn climb(&mut self, at: OutletRef, watts: f64, depth: usize, found: &mut BTreeMap<usize, f64>) {
+    /// Counts what an outlet gives, and what its supply takes of those above.
+    fn climb(
+        &mut self,
+        at: OutletRef,
+        watts: f64,
+        found: &mut BTreeMap<usize, f64>,
+        above: &mut BTreeMap<OutletRef, f64>,
+    ) {
         let rig = self.rig;
         let Some(device) = rig.device(at.supply) else { return };
         let Some(supply) = device.kind.supply() else { return };
-        if depth > rig.devices.len() {
-            return;
-        }
         let zero_volt = rig.outlet(at).map(|outlet| outlet.zero_volt);
         for group in supply.groups.iter().filter(|group| Some(group.zero_volt) == zero_volt) {
             let index = self.budget(Source::Group(device.id, group.zero_volt), group.limit.get());
@@ -351,8 +362,8 @@ impl Builder<'_> {
             let limit = rig.outlet(outlet).and_then(|there| there.setting()).map_or(0.0, |s| s.limit.get());
             let index = self.budget(Source::Inlet(outlet), limit);
             *found.entry(index).or_default() += amperes * part;
-            let above = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
-            self.climb(outlet, above * amperes * part, depth + 1, found);
+            let volts = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
+            *above.entry(outlet).or_default() += volts * amperes * part;
         }
     }
 

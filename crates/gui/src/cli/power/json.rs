@@ -15,6 +15,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String
         name,
         power: Power::of(report),
         ground_loops: report.loops.iter().map(|found| Loop::of(report.rig, found)).collect(),
+        ground_loop_count: report.loop_count,
     });
     let mut text = serde_json::to_string(&Top { title, variants: variants.collect() })?;
     text.push('\n');
@@ -32,6 +33,8 @@ struct Variant<'a> {
     name: &'a str,
     power: Power,
     ground_loops: Vec<Loop>,
+    /// Of a great many not all are listed.
+    ground_loop_count: usize,
 }
 
 /// `.power` of a variant.
@@ -44,10 +47,14 @@ pub struct Power {
     /// Who shares a 0 V with whom.
     zero_volts: Vec<Vec<String>>,
     problems: Vec<Problem>,
+    /// Of so many of them nobody looked for fixes, the rig being too large.
+    without_fixes: usize,
     mains_va: f64,
     mains_plugs: usize,
     batteries: Vec<Battery>,
     allocation: Option<Allocation>,
+    /// Why none was looked for, where one was asked for.
+    allocation_left_out: Option<String>,
     /// Whether the best allocation is proved to be the best; null where none was looked for.
     proved: Option<bool>,
 }
@@ -179,6 +186,7 @@ impl Power {
             unknown: names(&check.unknown),
             zero_volts: check.zero_volts.all().map(|(_, devices)| names(devices)).collect(),
             problems: problems.collect(),
+            without_fixes: report.without_mends,
             mains_va: check.mains.volt_amperes(),
             mains_plugs: check.mains.plugs,
             batteries: batteries.collect(),
@@ -194,6 +202,7 @@ impl Power {
                 changed: found.changed.iter().map(|one| Changed::of(rig, one)).collect(),
                 noisy: found.noisy.iter().map(|one| Noisy::of(rig, one)).collect(),
             }),
+            allocation_left_out: report.too_large.map(|why| why.to_string()),
             proved: report.allocation.as_ref().map(|(found, _)| found.proved),
         }
     }

@@ -176,7 +176,11 @@ impl Plan {
             let name = rig.device(device).map_or("", |device| device.name.as_str());
             let mut on = self.released.contains(&device);
             if ui.checkbox(&mut on, format!("{name}, {} V now", trimmed(volts, 4))).changed() {
-                if on { self.released.insert(device) } else { self.released.remove(&device) };
+                if on {
+                    self.released.insert(device)
+                } else {
+                    self.released.remove(&device)
+                };
             }
         }
         ui.horizontal(|ui| {
