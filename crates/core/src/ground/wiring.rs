@@ -2,9 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::rig::{
-    Device, DeviceId, DirectBox, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
-};
+use crate::rig::{Device, DeviceId, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt};
 
 use super::cycles::Graph;
 
@@ -116,8 +114,8 @@ pub fn wiring(rig: &Rig) -> Wiring {
 /// The place that a jack's sleeve is joined to.
 fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
     let device = rig.device(jack.device)?;
-    let breaks = matches!(device.kind, Kind::DirectBox(DirectBox::Transformer { .. }) | Kind::Wireless(_));
-    let far = breaks && matches!(jack.jack, Jack::Out | Jack::SecondOut);
+    // A DI's through jack is the input's own contact, also where a transformer feeds the desk.
+    let far = matches!(device.kind, Kind::Wireless(_)) && jack.jack == Jack::Out;
     Some(if far { Place::FarSide(device.id) } else { Place::Device(device.id) })
 }
 
