@@ -7,7 +7,7 @@ use rigwright_core::units::Level;
 use serde::Serialize;
 
 use super::gather::{Point, Report, VariantReport};
-use super::power::{Loop, Power};
+use super::power::{Hummed, Loop, Power};
 use super::words;
 
 /// Writes a report as one line of JSON; numbers in full, silence as null.
@@ -42,6 +42,7 @@ struct Variant<'a> {
     problems: Vec<String>,
     power: Power,
     ground_loops: Vec<Loop>,
+    hum: Hummed,
 }
 
 #[derive(Serialize)]
@@ -173,6 +174,7 @@ impl<'a> Variant<'a> {
             problems: variant.problems.iter().map(ToString::to_string).collect(),
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
+            hum: Hummed::of(&variant.power.hum),
         }
     }
 }

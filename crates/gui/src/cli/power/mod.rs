@@ -6,6 +6,7 @@ mod text;
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
     Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, allocate, check,
 };
@@ -14,7 +15,7 @@ use rigwright_core::watch::Unwatched;
 
 use super::{Aside, open, refuse};
 
-pub use json::{Loop, Power};
+pub use json::{Hummed, Loop, Power};
 pub use text::{lines, loop_lines};
 
 /// What `rigwright power` was asked for.
@@ -39,6 +40,8 @@ pub struct PowerReport<'a> {
     pub told: Vec<(PowerProblem, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// What to ask first, and the loops told with what breaks them.
+    pub hum: Hum,
     /// The best allocation, if it was looked for.
     pub allocation: Option<(Allocation, Vec<String>)>,
 }
@@ -55,7 +58,10 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
     let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
     let allocation = (wanted || small).then(|| best(project, variant)).flatten();
-    PowerReport { rig, told, loops: ground_loops(rig), allocation, check }
+    let loops = ground_loops(rig);
+    let first_free = project.next_id;
+    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom, first_free });
+    PowerReport { rig, told, loops, hum, allocation, check }
 }
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
