@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Link, Place, Rank};
+use super::{Link, Place, Rank, words};
 use crate::plan::plan;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, Rig, State};
 use crate::units::Metres;
@@ -15,8 +15,10 @@ const SHORTEST: Metres = Metres::of(1.0);
 /// What would break a loop, or take the voltage out of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Cure {
-    /// Plug what both of these hang on into one distribution of one circuit.
-    OneDistribution(DeviceId, DeviceId),
+    /// Set the ground lift of this DI box: it parts the signal's grounds and no mains earth.
+    GroundLift(DeviceId),
+    /// Plug what these two protective earths lead to into one distribution of one circuit.
+    OneDistribution(Link, Link),
     /// Feed this unit from an outlet with a 0 V of its own.
     IsolatedOutlet(DeviceId),
     /// Put a transformer in this lead, which a low impedance drives.
@@ -40,10 +42,11 @@ impl Cure {
             None => "the lead".to_owned(),
         };
         match self {
+            Self::GroundLift(id) => format!("Set the ground lift of {}", device(id)),
             Self::OneDistribution(a, b) => format!(
                 "Plug {}, {} and the board into one distribution of one circuit, if its rating allows",
-                device(a),
-                device(b)
+                words::earthed(rig, a),
+                words::earthed(rig, b)
             ),
             Self::IsolatedOutlet(id) => format!("Feed {} from an outlet with a 0 V of its own", device(id)),
             Self::Transformer(id) => format!("Put an isolating transformer in {}", lead(id)),
@@ -74,12 +77,15 @@ pub fn high_impedance_leads(rig: &Rig) -> BTreeSet<LeadId> {
 /// What would break a loop.
 pub fn cures(rig: &Rig, rank: Rank, steps: &[(Place, Link)], high_impedance: &BTreeSet<LeadId>) -> Vec<Cure> {
     let mut found = Vec::new();
-    let earthed: Vec<DeviceId> = steps
-        .iter()
-        .filter_map(|(_, link)| if let Link::Earth(device) = link { Some(*device) } else { None })
-        .collect();
-    if let [a, b, ..] = earthed[..] {
-        found.push(Cure::OneDistribution(a.min(b), a.max(b)));
+    // One lift is enough, also where two boxes go to one desk.
+    found.extend(steps.iter().find_map(|(_, link)| match link {
+        Link::Desk(device) => Some(Cure::GroundLift(*device)),
+        _ => None,
+    }));
+    let mut earths: Vec<Link> = steps.iter().map(|(_, link)| *link).filter(|link| link.is_earth()).collect();
+    earths.sort_unstable();
+    if let [a, b, ..] = earths[..] {
+        found.push(Cure::OneDistribution(a, b));
     }
     if rank != Rank::TwoEarths {
         // The digital one first: it is what the others want to be rid of.

@@ -73,7 +73,7 @@ impl GroundLoop {
         let places = self.steps.iter().filter_map(|(place, _)| match place {
             Place::Device(device) | Place::FarSide(device) => Some(*device),
             Place::ZeroVolt(outlet) => Some(outlet.supply),
-            Place::Earth => None,
+            Place::Earth | Place::Desk => None,
         });
         places.collect()
     }
@@ -133,7 +133,7 @@ pub fn count(rig: &Rig) -> usize {
 }
 
 fn rank(rig: &Rig, wiring: &wiring::Wiring, steps: &[(Place, Link)]) -> Rank {
-    if steps.iter().filter(|(_, link)| matches!(link, Link::Earth(_))).count() >= 2 {
+    if steps.iter().filter(|(_, link)| link.is_earth()).count() >= 2 {
         return Rank::TwoEarths;
     }
     let shared = steps.iter().filter_map(|(place, _)| if let Place::ZeroVolt(own) = place { Some(*own) } else { None });

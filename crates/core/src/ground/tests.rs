@@ -3,8 +3,8 @@
 use super::*;
 use crate::parts::catalogue;
 use crate::rig::{
-    Device, DeviceId, Feed, FeedId, Jack, JackRef, Kind, Lead, LeadId, Mains, Need, OutletRef, Power, Setting, Supply,
-    Tap, Way, ZeroVolt,
+    Desk, Device, DeviceId, Feed, FeedId, Jack, JackRef, Kind, Lead, LeadId, Mains, Need, OutletRef, Power, Setting,
+    Supply, Tap, Way, ZeroVolt,
 };
 use crate::rig::{Form, Outlet};
 use crate::units::{Amperes, Metres, Turn, Volts, Watts};
@@ -256,7 +256,7 @@ fn for_two_earths_one_distribution_comes_first_and_then_a_transformer() {
     let [each] = &ground_loops(&rig)[..] else { panic!("one loop") };
     assert_eq!(each.likelihood, Likelihood::Likely);
     assert!((each.length - 15.0).abs() < 1e-12, "{}", each.length);
-    let distribution = Cure::OneDistribution(DeviceId(AMP), DeviceId(31));
+    let distribution = Cure::OneDistribution(Link::Earth(DeviceId(AMP)), Link::Earth(DeviceId(31)));
     assert_eq!(each.cures, [distribution, Cure::Transformer(LeadId(201))]);
     // The patch lead's 0.12 Ω/m, a quarter of it the screen's: E27's 0.18 and 0.27 Ω, so 24 and 36 % of the voltage.
     let why = each.why.as_deref().unwrap();
@@ -301,4 +301,78 @@ fn loops_are_ranked_by_the_length_of_their_way() {
     rig.leads[3].length = Metres::of(0.7);
     let lengths: Vec<f64> = ground_loops(&rig).iter().map(|each| each.length).collect();
     assert!(lengths.is_sorted_by(|a, b| a >= b) && lengths[0] > lengths[1], "{lengths:?}");
+}
+
+/// Behind the isolated board a DI box before the amp, its XLR in a desk.
+fn with_di(part: &str, desk: Desk, lifted: Option<bool>) -> Rig {
+    let mut rig = board(supply(isolated(), false), straight());
+    let mut di = device(30, part, Power::Nothing);
+    let Kind::DirectBox(direct) = &mut di.kind else { panic!("a DI box") };
+    direct.to_desk_mut().desk = desk;
+    if let Some(lifted) = lifted {
+        direct.to_desk_mut().lifted = lifted;
+    }
+    rig.devices.push(di);
+    rig.leads.pop();
+    rig.leads.extend([lead(200, (6, Jack::Out), 30), lead(201, (30, Jack::Out), AMP)]);
+    rig
+}
+
+/// An earthed amp and an earthed desk are a loop, unless the lift is set or the
+/// sides of a transformer are apart. [common practice, no source]
+#[test]
+fn the_loop_by_amp_and_desk_is_found() {
+    let loops = |part: &str, desk, lifted| ground_loops(&with_di(part, desk, lifted));
+    let [each] = &loops("active-di", Desk::Earthed, None)[..] else { panic!("one loop") };
+    assert_eq!((each.rank, each.likelihood), (Rank::TwoEarths, Likelihood::Likely));
+    assert!(each.text.contains(" and the desk are both earthed"), "{}", each.text);
+    assert!(each.path.contains("XLR lead → the desk → earth in the mains lead of the desk"), "{}", each.path);
+    assert_eq!(each.cures[0], Cure::GroundLift(DeviceId(30)));
+    assert_eq!(each.cures[1], Cure::OneDistribution(Link::Earth(DeviceId(AMP)), Link::DeskEarth));
+    for none in [
+        loops("active-di", Desk::Earthed, Some(true)),
+        loops("active-di", Desk::NotEarthed, None),
+        loops("active-di", Desk::Nowhere, None),
+        loops("transformer-di", Desk::Earthed, None),
+    ] {
+        assert_eq!(none.len(), 0, "{none:?}");
+    }
+    // A transformer's sides are joined by its switch.
+    assert_eq!(loops("transformer-di", Desk::Earthed, Some(false)).len(), 1);
+}
+
+#[test]
+fn two_di_boxes_on_one_board_close_a_loop_by_the_desk() {
+    let mut rig = with_di("active-di", Desk::NotEarthed, None);
+    let mut second = rig.devices.last().unwrap().clone();
+    second.id = DeviceId(31);
+    rig.devices.push(second);
+    rig.leads.pop();
+    rig.leads.extend([lead(201, (30, Jack::Out), 31), lead(202, (31, Jack::Out), AMP)]);
+    let [each] = &ground_loops(&rig)[..] else { panic!("one loop") };
+    assert_eq!(each.rank, Rank::Local);
+    assert!(matches!(each.cures[0], Cure::GroundLift(_)), "{:?}", each.cures);
+}
+
+#[test]
+fn an_interface_on_an_earthed_computer_is_earthed() {
+    let mut rig = two_amps();
+    let interface = device(31, "interface-hi-z", mains(false));
+    *rig.devices.last_mut().unwrap() = interface;
+    assert_eq!(ground_loops(&rig).len(), 0);
+    let Kind::Interface(inside) = &mut rig.devices.last_mut().unwrap().kind else { panic!() };
+    inside.earthed_computer = true;
+    let [each] = &ground_loops(&rig)[..] else { panic!("one loop") };
+    assert_eq!(each.rank, Rank::TwoEarths);
+    assert!(each.text.contains("the computer of Recording interface"), "{}", each.text);
+}
+
+#[test]
+fn a_transformer_breaks_the_path_of_screens() {
+    for part in ["line-transformer", "instrument-transformer"] {
+        let mut rig = board(supply(one(), false), daisy());
+        let before = ground_loops(&rig).len();
+        rig.devices[3].kind = catalogue().part(part).unwrap().kind.clone();
+        assert_eq!(ground_loops(&rig).len(), before - 1, "{part}");
+    }
 }

@@ -20,10 +20,10 @@ pub fn path(rig: &Rig, steps: &[(Place, Link)]) -> String {
 
 /// What it is, in a sentence.
 pub fn sentence(rig: &Rig, rank: Rank, likelihood: Likelihood, length: f64, steps: &[(Place, Link)]) -> String {
-    let earthed: Vec<String> = steps
-        .iter()
-        .filter_map(|(_, link)| if let Link::Earth(device) = link { Some(name(rig, *device)) } else { None })
-        .collect();
+    let mut earths: Vec<Link> = steps.iter().map(|(_, link)| *link).filter(|link| link.is_earth()).collect();
+    // What the player has drawn comes first.
+    earths.sort_unstable();
+    let earthed: Vec<String> = earths.into_iter().map(|link| earthed(rig, link)).collect();
     let fed: Vec<String> = steps
         .iter()
         .filter_map(|(_, link)| if let Link::Return { device, .. } = link { Some(name(rig, *device)) } else { None })
@@ -71,6 +71,7 @@ fn here(rig: &Rig, place: Place) -> String {
         Place::FarSide(device) => format!("far side of {}", name(rig, device)),
         Place::ZeroVolt(outlet) => format!("0 V of {}, outlet {}", name(rig, outlet.supply), outlet.outlet),
         Place::Earth => "mains earth of the building".to_owned(),
+        Place::Desk => "the desk".to_owned(),
     }
 }
 
@@ -82,7 +83,20 @@ fn by(rig: &Rig, link: Link) -> String {
             if daisy { "daisy lead".to_owned() } else { "supply lead".to_owned() }
         }
         Link::Pair(_) => "lead that joins two outlets".to_owned(),
-        Link::Earth(device) => format!("earth in the mains lead of {}", name(rig, device)),
+        Link::Desk(_) => "XLR lead".to_owned(),
+        Link::Earth(_) | Link::DeskEarth | Link::Computer(_) => {
+            format!("earth in the mains lead of {}", earthed(rig, link))
+        }
+    }
+}
+
+/// Whose mains lead a protective earth is in.
+pub fn earthed(rig: &Rig, link: Link) -> String {
+    match link {
+        Link::Earth(device) => name(rig, device),
+        Link::DeskEarth => "the desk".to_owned(),
+        Link::Computer(interface) => format!("the computer of {}", name(rig, interface)),
+        _ => "a device".to_owned(),
     }
 }
 

@@ -24,6 +24,7 @@ pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
     }
     let found = match cure {
         Cure::OneDistribution(..) | Cure::ScreenAtOneEnd(_) => None,
+        Cure::GroundLift(device) => lift(question, device).map(|edit| (words.clone(), edit)),
         Cure::IsolatedOutlet(device) => apart(question, device),
         Cure::Transformer(lead) => {
             insert(question, &[transformer(question, lead)], lead).map(|edit| (words.clone(), edit))
@@ -48,6 +49,14 @@ fn left(question: &Question<'_>, edit: &Edit) -> Option<usize> {
 
 fn breaks(question: &Question<'_>, edit: &Edit) -> bool {
     left(question, edit).is_some_and(|left| left < count(&question.variant.rig))
+}
+
+/// The change that sets a DI box's ground lift.
+fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
+    let mut kind = question.variant.rig.device(device)?.kind.clone();
+    let Kind::DirectBox(direct) = &mut kind else { return None };
+    direct.to_desk_mut().lifted = true;
+    Some(Edit::SetKind { variant: question.variant.id, device, kind: Box::new(kind) })
 }
 
 /// The change that moves a unit to an outlet where it is alone on its 0 V.

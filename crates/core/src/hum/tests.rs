@@ -74,3 +74,61 @@ fn what_is_no_loop_stands_first() {
     assert!(found.first.no_loops[1].contains("Wah") && found.first.no_loops[1].contains("Isolated supply"));
     assert!(found.first.no_loops[2].contains("screen is open"));
 }
+
+fn by_two_earths(found: &Hum) -> &Fact {
+    found.facts.iter().find(|fact| fact.likelihood == Likelihood::Likely).unwrap()
+}
+
+/// Both amps behind the buffered splitter: a transformer can be put in, and the loop is gone.
+#[test]
+fn a_transformer_is_put_into_the_lead_to_an_amp() {
+    let demo = file::demo().unwrap();
+    let (loops, found) = told(&demo);
+    let fact = by_two_earths(&found);
+    let edits: Vec<&Remedy> = fact.remedies.iter().filter(|remedy| remedy.edit.is_some()).collect();
+    let [transformer] = edits[..] else { panic!("{:?}", fact.remedies) };
+    assert!(transformer.words.starts_with("Put an isolating transformer in the lead from Splitter to Amp"));
+    assert!(fact.remedies[0].words.contains("one distribution of one circuit, if its rating allows"));
+    let after = changed(&demo, transformer.edit.as_ref().unwrap());
+    let rig = &after.variants[0].rig;
+    assert_eq!(ground_loops(rig).len(), loops.len() - 1);
+    // On the board, at the near end of the long lead.
+    let new = rig.devices.iter().find(|device| device.part == "instrument-transformer").unwrap();
+    let long = rig.leads.iter().find(|lead| lead.from.device == new.id).unwrap();
+    assert!(long.length >= crate::units::Metres::of(6.0));
+}
+
+/// With a passive splitter the guitar drives the amps' leads: a buffer goes before the transformer.
+#[test]
+fn a_buffer_goes_before_a_transformer_where_a_guitar_drives_the_lead() {
+    let mut project = file::demo().unwrap();
+    let rig = Arc::make_mut(&mut Arc::make_mut(&mut project.variants[0]).rig);
+    rig.devices.retain(|device| !device.kind.controls().contains(&crate::rig::Control::Treadle));
+    let splitter = crate::parts::catalogue().part("passive-splitter").unwrap().kind.clone();
+    let from = rig.devices[0].id;
+    let at = rig.devices.iter().position(|device| device.name == "Splitter").unwrap();
+    rig.devices[at].kind = splitter;
+    let (to, amps) = (rig.devices[at].id, rig.devices.clone());
+    let ids =
+        |id| amps.iter().any(|device| device.id == id && (matches!(device.kind, crate::rig::Kind::Amp(_)) || id == to));
+    rig.leads.retain(|lead| ids(lead.from.device) && ids(lead.to.device));
+    let mut first = rig.leads[0].clone();
+    first.id = crate::rig::LeadId(project.next_id);
+    first.from = crate::rig::JackRef::new(from, crate::rig::Jack::Out);
+    first.to = crate::rig::JackRef::new(to, crate::rig::Jack::In);
+    rig.leads.push(first);
+    project.next_id += 1;
+    let (loops, found) = told(&project);
+    assert_eq!(loops.len(), 1);
+    let fact = by_two_earths(&found);
+    let remedy = fact.remedies.iter().find(|remedy| remedy.edit.is_some()).unwrap();
+    assert!(remedy.words.starts_with("Put a buffer and behind it an isolating transformer in the lead from Splitter"));
+    let after = changed(&project, remedy.edit.as_ref().unwrap());
+    let rig = &after.variants[0].rig;
+    assert_eq!(ground_loops(rig).len(), 0);
+    let part = |part: &str| rig.devices.iter().find(|device| device.part == part).unwrap().id;
+    let between = |lead: &&crate::rig::Lead| {
+        (lead.from.device, lead.to.device) == (part("buffer"), part("instrument-transformer"))
+    };
+    assert_eq!(rig.leads.iter().filter(between).count(), 1, "the buffer stands before the transformer");
+}
