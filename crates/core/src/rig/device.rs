@@ -176,6 +176,15 @@ impl Kind {
         }
     }
 
+    /// What is written beside a jack: a DI box's output is the input's own contact.
+    #[must_use]
+    pub fn jack_name(&self, jack: Jack) -> String {
+        match (self, jack) {
+            (Self::DirectBox(_), Jack::Out) => "through".to_owned(),
+            _ => jack.to_string(),
+        }
+    }
+
     /// Where a signal that comes in at `jack` goes on to; empty where it ends.
     #[must_use]
     pub fn onward(&self, jack: Jack) -> &'static [Jack] {
