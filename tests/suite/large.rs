@@ -166,7 +166,14 @@ pub fn nine(milliamperes: f64, digital: bool) -> Power {
         start_up: Amperes::of(milliamperes * 1.5e-3),
     };
     let apart = if digital { Apart::OtherKind } else { Apart::Nobody };
-    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, positive_ground: false, apart, apart_must: false })
+    Power::Low(Need {
+        ways: vec![way],
+        connector: Connector::Barrel21,
+        digital,
+        positive_ground: false,
+        apart,
+        apart_must: false,
+    })
 }
 
 /// A supply of so many 9 V outlets.

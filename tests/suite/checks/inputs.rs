@@ -2,7 +2,7 @@
 
 use rigwright_core::cascade::level_at;
 use rigwright_core::network::{Ladder, miller_capacitance};
-use rigwright_core::rig::{Amp, DirectBox, GridStage, Guitar, Kind, State};
+use rigwright_core::rig::{Amp, DirectBox, GridStage, Guitar, Kind, State, ToDesk};
 use rigwright_core::units::{Farads, Ohms, Ratio};
 
 use crate::printed::{agrees, near};
@@ -127,7 +127,8 @@ fn a_transformer_reflects_its_load() {
     for (microphone, printed) in [(1e3, "144"), (2.4e3, "346")] {
         let reflected = 144.0 * microphone;
         agrees(reflected / 1e3, printed);
-        let box_ = DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone) };
+        let box_ =
+            DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone), to_desk: ToDesk::apart() };
         let rig = chain(
             vec![("guitar", Kind::Guitar(HB.guitar())), ("box", Kind::DirectBox(box_)), ("amp", amp(1e6, 0.0))],
             &[5.0, 0.0],

@@ -12,4 +12,5 @@ mod lead_equivalent;
 mod leads;
 mod scales;
 mod second_order;
+mod transformers;
 mod wires;

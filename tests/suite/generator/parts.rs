@@ -1,9 +1,9 @@
 //! Random devices and cables.
 
 use rigwright_core::rig::{
-    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar, Input,
-    Instrument, Interface, Kind, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, Tone, ToneOrder,
-    Treadle, TrebleBleed, Tuner, Wireless,
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
+    Input, Instrument, Interface, Kind, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, ToDesk, Tone,
+    ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre, Price,
@@ -90,6 +90,11 @@ pub fn instrument(dice: &mut Dice) -> Kind {
     })
 }
 
+fn to_desk(dice: &mut Dice) -> ToDesk {
+    let desk = dice.pick(&[Desk::Nowhere, Desk::Earthed, Desk::NotEarthed]);
+    ToDesk { desk, lifted: dice.chance(0.5), phantom: dice.chance(0.2) }
+}
+
 /// A device with an input and an output.
 pub fn through(dice: &mut Dice) -> Kind {
     match dice.below(20) {
@@ -106,10 +111,16 @@ pub fn through(dice: &mut Dice) -> Kind {
         15 | 16 => Kind::Splitter(Splitter::Passive { wiring: small_farads(dice) }),
         17 => Kind::Splitter(Splitter::Buffered { stage: stage(dice), wiring: small_farads(dice) }),
         18 if dice.chance(0.5) => Kind::Wireless(Wireless { stage: stage(dice) }),
-        18 => Kind::DirectBox(DirectBox::Active { input: input(dice) }),
+        18 => Kind::DirectBox(DirectBox::Active { input: input(dice), to_desk: to_desk(dice) }),
+        _ if dice.chance(0.5) => Kind::Transformer(Transformer {
+            winding: Ohms::of(if dice.chance(0.1) { 0.0 } else { dice.log(10.0, 10e3) }),
+            magnetising: Henries::of(if dice.chance(0.05) { 0.0 } else { dice.log(0.5, 100.0) }),
+            capacitance: small_farads(dice),
+        }),
         _ => Kind::DirectBox(DirectBox::Transformer {
             turns: Ratio::of(dice.pick(&[1.0, 10.0, 12.0])),
             load: Ohms::of(dice.log(100.0, 3e3)),
+            to_desk: to_desk(dice),
         }),
     }
 }
@@ -117,7 +128,7 @@ pub fn through(dice: &mut Dice) -> Kind {
 /// A device with only an input; an amp may have a send and a return beside it.
 pub fn end(dice: &mut Dice) -> Kind {
     match dice.below(8) {
-        0 => Kind::Interface(Interface { input: input(dice) }),
+        0 => Kind::Interface(Interface { input: input(dice), earthed_computer: dice.chance(0.5) }),
         1 => Kind::Tuner(Tuner::Tap { input: input(dice) }),
         _ => {
             let grid = GridStage {

@@ -24,7 +24,7 @@ fn a_unit_that_stays_on_has_no_switch_and_the_states_are_half_as_many() {
     window.click_device("Reverb");
     window.click("Stays on in every state");
     assert!(!window.has("Switch of Reverb") && !window.has("On"), "nothing to step on");
-    assert!(window.has("Reverb, 13 of 17, stays on"), "{:?}", window.texts());
+    assert!(window.has("Reverb, 13 of 18, stays on"), "{:?}", window.texts());
     assert!(window.painted().iter().any(|text| text == "buffered bypass, stays on"), "{:?}", window.painted());
     window.assert_says("All 11 switches off; stays on: Reverb");
     window.press(Key::Space);

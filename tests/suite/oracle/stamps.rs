@@ -52,11 +52,19 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
         Kind::DirectBox(inside) => {
             net.join(jacks[0], jacks[1]);
             match inside {
-                DirectBox::Active { input } => net.load(jacks[0], *input),
-                DirectBox::Transformer { turns, load } => {
+                DirectBox::Active { input, .. } => net.load(jacks[0], *input),
+                DirectBox::Transformer { turns, load, .. } => {
                     net.resistor(jacks[0], GROUND, turns.get().powi(2) * load.get());
                 }
             }
+        }
+        // Two windings of one number of turns: series, shunt, series [textbook: a transformer's T].
+        Kind::Transformer(inside) => {
+            let middle = net.node();
+            net.resistor(jacks[0], middle, inside.winding.get());
+            net.coil(middle, GROUND, inside.magnetising.get());
+            net.capacitor(middle, GROUND, inside.capacitance.get());
+            net.resistor(middle, jacks[1], inside.winding.get());
         }
         // No signal goes through it.
         Kind::Supply(_) => {}

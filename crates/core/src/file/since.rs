@@ -7,7 +7,11 @@
 pub const ADDED: &[(&str, &str, u32)] = &[
     ("Device", "power", 3),
     ("Device", "stays_on", 2),
+    ("DirectBox::Active", "to_desk", 4),
+    ("DirectBox::Transformer", "to_desk", 4),
+    ("Interface", "earthed_computer", 4),
     ("Kind", "Supply", 3),
+    ("Kind", "Transformer", 4),
     ("Limits", "headroom", 3),
     ("Limits", "over_voltage", 4),
     ("Limits", "voltage", 4),

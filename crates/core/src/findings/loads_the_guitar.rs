@@ -223,7 +223,7 @@ pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
 /// None for what hangs none there, and for the treadle that has a rule of its own.
 pub fn resistance(device: &Device, on: bool) -> Option<f64> {
     match &device.kind {
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => Some(turns.get() * turns.get() * load.get()),
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => Some(turns.get() * turns.get() * load.get()),
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
             (pot.resistance > wrong_treadle::LOW).then(|| pot.resistance.get())
         }
@@ -233,7 +233,7 @@ pub fn resistance(device: &Device, on: bool) -> Option<f64> {
 
 fn set_resistance(device: &mut Device, on: bool, value: f64) {
     match &mut device.kind {
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             *load = Ohms::clamped(value / (turns.get() * turns.get()));
         }
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => pot.resistance = Ohms::clamped(value),
@@ -260,7 +260,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
             Some(&mut stage.input)
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
-        Kind::DirectBox(DirectBox::Active { input }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
+        Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
         Kind::Interface(interface) => Some(&mut interface.input),
         Kind::Amp(amp) => Some(&mut amp.input),
         _ => None,

@@ -48,7 +48,7 @@ fn can_clip(kind: &Kind) -> bool {
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
         Kind::DirectBox(direct) => matches!(direct, DirectBox::Active { .. }),
-        Kind::Guitar(_) | Kind::Active(_) | Kind::Amp(_) | Kind::Supply(_) => false,
+        Kind::Guitar(_) | Kind::Active(_) | Kind::Transformer(_) | Kind::Amp(_) | Kind::Supply(_) => false,
     }
 }
 

@@ -118,10 +118,21 @@ impl Builder<'_> {
                 // Half-way a pot is a source of a quarter of itself.
                 fixed(pass(rungs, pot.resistance.get() / 4.0 >= HIGH_IMPEDANCE.get()))
             }
-            Kind::DirectBox(DirectBox::Active { input }) => fixed(hang(load(input))),
-            Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+            Kind::DirectBox(DirectBox::Active { input, .. }) => fixed(hang(load(input))),
+            Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
                 let reflected = Ohms::clamped(turns.get() * turns.get() * load.get());
                 fixed(hang(Branch::Resistor(reflected)))
+            }
+            Kind::Transformer(transformer) => {
+                // One to one, so each side is seen from the other as it is.
+                let mut rungs = Ladder::new();
+                rungs.series(Branch::Resistor(transformer.winding));
+                rungs.shunt(Branch::Parallel(vec![
+                    Branch::Inductor(transformer.magnetising),
+                    Branch::Capacitor(transformer.capacitance),
+                ]));
+                rungs.series(Branch::Resistor(transformer.winding));
+                fixed(pass(rungs, false))
             }
             Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
             Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),

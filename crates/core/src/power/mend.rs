@@ -108,6 +108,25 @@ impl<'a> Mender<'a> {
         self.best(candidates, |after| score(after)[..3] <= before[..3])
     }
 
+    /// Where a unit could be alone on a 0 V that no mains earth is joined to, with
+    /// nothing wrong that wasn't before.
+    #[must_use]
+    pub fn alone(&self, device: DeviceId) -> Vec<Mend> {
+        let before = score(self.check);
+        let zero_volts = &self.check.zero_volts;
+        let free = |outlet: OutletRef| {
+            zero_volts
+                .of_outlet(self.rig, outlet)
+                .is_some_and(|own| !zero_volts.is_earthed(own) && zero_volts.devices(own).is_empty())
+        };
+        let mut candidates = Vec::new();
+        self.moves(device, "Move", "to", &mut candidates);
+        candidates.retain(|mend| {
+            mend.edits.iter().any(|edit| matches!(edit, PowerEdit::PlugIn { outlet, .. } if free(*outlet)))
+        });
+        self.best(candidates, |after| score(after) <= before)
+    }
+
     fn best(&self, candidates: Vec<Mend>, wanted: impl Fn(&Check) -> bool) -> Vec<Mend> {
         let tried = candidates.into_iter().filter_map(|mend| {
             let after = check(&PowerEdit::tried(&mend.edits, self.rig).ok()?, self.headroom);

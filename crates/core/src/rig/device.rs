@@ -2,7 +2,7 @@
 
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
-    Splitter, Supply, Treadle, Tuner, Wireless,
+    Splitter, Supply, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Price};
 
@@ -29,6 +29,8 @@ pub enum Kind {
     DirectBox(DirectBox),
     /// A recording interface.
     Interface(Interface),
+    /// An isolating transformer.
+    Transformer(Transformer),
     /// An amplifier.
     Amp(Amp),
     /// A supply, or a module of one: it has outlets and no signal.
@@ -145,6 +147,12 @@ impl Device {
         self.kind.pedal().is_some() && (self.stays_on || state.on.contains(&self.id))
     }
 
+    /// Whether the desk feeds it by phantom power, so that it takes no outlet.
+    #[must_use]
+    pub fn is_fed_by_phantom(&self) -> bool {
+        matches!(&self.kind, Kind::DirectBox(direct) if direct.to_desk().phantom)
+    }
+
     /// Whether it stays off the board, so that its lead is the long one:
     /// instruments and amps always, others where their size class says so.
     #[must_use]
@@ -165,6 +173,15 @@ impl Kind {
             Self::Amp(_) => &[Jack::In],
             Self::Supply(_) => &[],
             _ => &[Jack::In, Jack::Out],
+        }
+    }
+
+    /// What is written beside a jack: a DI box's output is the input's own contact.
+    #[must_use]
+    pub fn jack_name(&self, jack: Jack) -> String {
+        match (self, jack) {
+            (Self::DirectBox(_), Jack::Out) => "through".to_owned(),
+            _ => jack.to_string(),
         }
     }
 
@@ -256,6 +273,7 @@ impl Kind {
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",
             Self::DirectBox(DirectBox::Transformer { .. }) => "transformer DI box",
             Self::Interface(_) => "recording interface",
+            Self::Transformer(_) => "isolating transformer",
             Self::Amp(_) => "amp",
             Self::Supply(_) => "supply",
         }

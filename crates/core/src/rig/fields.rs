@@ -170,12 +170,17 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
                 see,
             );
         }
-        Kind::DirectBox(DirectBox::Active { input: i }) => input("input", i, see),
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Active { input: i, .. }) => input("input", i, see),
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             see("turns", "turns ratio", turns);
             see("load", "microphone input behind it", load);
         }
         Kind::Interface(interface) => input("input", &mut interface.input, see),
+        Kind::Transformer(transformer) => {
+            see("winding", "resistance of each winding", &mut transformer.winding);
+            see("magnetising", "magnetising inductance", &mut transformer.magnetising);
+            see("capacitance", "winding capacitance", &mut transformer.capacitance);
+        }
         Kind::Amp(amp) => visit_amp(amp, see),
         Kind::Supply(_) => {}
     }

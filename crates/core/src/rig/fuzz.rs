@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use super::{Buffer, Bypass, Device, DirectBox, Input, Kind, Limits, Rig, Splitter};
+use super::{Buffer, Bypass, Device, DirectBox, Input, Kind, Limits, Rig, Splitter, ToDesk};
 use crate::units::Farads;
 
 impl Device {
@@ -51,7 +51,10 @@ fn while_off(device: &Device) -> Kind {
         Bypass::Buffered => Kind::Buffer(Buffer { stage: pedal.off, wiring: pedal.wiring }),
         Bypass::AlwaysLoading => {
             let capacitance = Farads::clamped(pedal.off.input.capacitance.get() + pedal.wiring.get());
-            Kind::DirectBox(DirectBox::Active { input: Input { capacitance, ..pedal.off.input } })
+            Kind::DirectBox(DirectBox::Active {
+                input: Input { capacitance, ..pedal.off.input },
+                to_desk: ToDesk::default(),
+            })
         }
     }
 }

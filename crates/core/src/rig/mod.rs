@@ -44,6 +44,6 @@ pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{
-    Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, Treadle, Tuner,
-    Wireless,
+    Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, ToDesk,
+    Transformer, Treadle, Tuner, Wireless,
 };

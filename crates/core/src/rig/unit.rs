@@ -2,7 +2,7 @@
 
 use super::{Pot, Taper};
 use crate::network::miller_capacitance;
-use crate::units::{Decibels, Farads, Ohms, Ratio};
+use crate::units::{Decibels, Farads, Henries, Ohms, Ratio};
 
 /// What an input does to whatever drives it: a resistance and a capacitance to 0 V.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -145,13 +145,17 @@ pub struct Wireless {
     pub stage: Stage,
 }
 
-/// A box that feeds a desk and passes the signal on.
+/// A box that feeds a desk and passes the signal on: its through jack is the
+/// input's own contact.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum DirectBox {
     /// With electronics: a fixed input.
     Active {
         /// Its input.
         input: Input,
+        /// Its balanced output.
+        #[serde(default)]
+        to_desk: ToDesk,
     },
     /// A transformer: the run sees its load times the turns ratio squared.
     Transformer {
@@ -159,7 +163,84 @@ pub enum DirectBox {
         turns: Ratio,
         /// The desk's microphone input.
         load: Ohms,
+        /// Its balanced output.
+        #[serde(default = "ToDesk::apart")]
+        to_desk: ToDesk,
     },
+}
+
+/// Where a DI box's balanced output goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
+pub enum Desk {
+    /// Nobody has plugged it in.
+    #[default]
+    Nowhere,
+    /// To a desk that the mains lead earths.
+    Earthed,
+    /// To one that isn't earthed: of class II, or on a battery.
+    NotEarthed,
+}
+
+/// A DI box's balanced output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ToDesk {
+    /// Where it goes.
+    #[serde(default)]
+    pub desk: Desk,
+    /// Whether the ground lift is set: the XLR lead's screen isn't joined to the
+    /// box's signal ground. It has to do with no mains earth.
+    #[serde(default)]
+    pub lifted: bool,
+    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [IEC 61938; memory]
+    #[serde(default)]
+    pub phantom: bool,
+}
+
+impl ToDesk {
+    /// A transformer's: its two sides are apart until a switch joins them. [common practice, no source]
+    #[must_use]
+    pub fn apart() -> Self {
+        Self { lifted: true, ..Self::default() }
+    }
+
+    /// Whether the box's signal ground is joined to a desk's.
+    #[must_use]
+    pub fn joins(self) -> bool {
+        self.desk != Desk::Nowhere && !self.lifted
+    }
+}
+
+impl DirectBox {
+    /// Its balanced output.
+    #[must_use]
+    pub fn to_desk(&self) -> ToDesk {
+        match self {
+            Self::Active { to_desk, .. } | Self::Transformer { to_desk, .. } => *to_desk,
+        }
+    }
+
+    /// The same, to change.
+    pub fn to_desk_mut(&mut self) -> &mut ToDesk {
+        match self {
+            Self::Active { to_desk, .. } | Self::Transformer { to_desk, .. } => to_desk,
+        }
+    }
+}
+
+/// Two like windings on one core: the signal goes on, the 0 V doesn't.
+///
+/// Leakage inductance is left out: a few mH and a lead's capacitance meet far
+/// above what is heard. [memory]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Transformer {
+    /// Resistance of each winding.
+    pub winding: Ohms,
+    /// Magnetising inductance: it hangs on the signal and takes the lows of a feeble source.
+    pub magnetising: Henries,
+    /// Capacitance of the windings.
+    pub capacitance: Farads,
 }
 
 /// A recording interface's input.
@@ -168,6 +249,10 @@ pub enum DirectBox {
 pub struct Interface {
     /// Its input.
     pub input: Input,
+    /// Whether the computer that it is plugged into is earthed by its mains
+    /// lead, and so this box's 0 V too.
+    #[serde(default)]
+    pub earthed_computer: bool,
 }
 
 /// A valve's grid behind its stopper.

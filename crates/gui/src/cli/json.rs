@@ -7,7 +7,7 @@ use rigwright_core::units::Level;
 use serde::Serialize;
 
 use super::gather::{Point, Report, VariantReport};
-use super::power::{Loop, Power};
+use super::power::{Hummed, Loop, Power};
 use super::words;
 
 /// Writes a report as one line of JSON; numbers in full, silence as null.
@@ -46,6 +46,7 @@ struct Variant<'a> {
     ground_loops: Vec<Loop>,
     /// Of a great many not all are listed.
     ground_loop_count: usize,
+    hum: Hummed,
 }
 
 #[derive(Serialize)]
@@ -181,6 +182,7 @@ impl<'a> Variant<'a> {
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
             ground_loop_count: variant.power.loop_count,
+            hum: Hummed::of(&variant.power.hum),
         }
     }
 }

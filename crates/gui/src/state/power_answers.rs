@@ -4,11 +4,12 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
     Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate, check_at,
     least,
 };
-use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, VariantId};
+use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
 use super::later::{Asked, How, Later, Shown};
@@ -58,6 +59,8 @@ pub struct PowerAnswer {
     pub unfed: Vec<(DeviceId, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// What to ask first, and the loops told with what breaks them.
+    pub hum: Hum,
 }
 
 impl PowerAnswer {
@@ -94,7 +97,17 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         }
         unfed.push((*device, mender.feeds(*device)));
     }
-    Some(PowerAnswer { told, unfed, loops, check })
+    // Of a variant its rig is enough.
+    let variant = Arc::new(Variant {
+        id: question.variant,
+        name: String::new(),
+        rig: Arc::clone(rig),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    });
+    let hum =
+        hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom, first_free: *first_free });
+    Some(PowerAnswer { told, unfed, loops, hum, check })
 }
 
 /// Up to so many devices it is told at once; past it, beside the window.

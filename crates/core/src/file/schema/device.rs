@@ -61,8 +61,24 @@ stored_enums! {
 
     /// A box that feeds a desk.
     enum DirectBox {
-        Active { input: Input },
-        Transformer { turns: Ratio, load: Ohms },
+        Active {
+            input: Input,
+            #[serde(default = "joined_to_desk", skip_serializing_if = "is_joined_to_desk")]
+            to_desk: ToDesk,
+        },
+        Transformer {
+            turns: Ratio,
+            load: Ohms,
+            #[serde(default = "apart_from_desk", skip_serializing_if = "is_apart_from_desk")]
+            to_desk: ToDesk,
+        },
+    }
+
+    /// Where a DI box's balanced output goes.
+    enum Desk {
+        Nowhere,
+        Earthed,
+        NotEarthed,
     }
 
     /// What a device is.
@@ -79,6 +95,7 @@ stored_enums! {
         Interface(inside: Interface),
         Amp(inside: Amp),
         Supply(inside: Supply),
+        Transformer(inside: Transformer),
     }
 
     /// Our own rounded classes of size.
@@ -173,6 +190,22 @@ stored_structs! {
     /// A recording interface's input.
     struct Interface {
         input: Input,
+        #[serde(default, skip_serializing_if = "is_no")]
+        earthed_computer: bool,
+    }
+
+    /// A DI box's balanced output.
+    struct ToDesk {
+        desk: Desk,
+        lifted: bool,
+        phantom: bool,
+    }
+
+    /// Two like windings on one core.
+    struct Transformer {
+        winding: Ohms,
+        magnetising: Henries,
+        capacitance: Farads,
     }
 
     /// A valve's grid behind its stopper.
@@ -219,4 +252,22 @@ stored_structs! {
         power: Option<Power>,
         kind: Kind,
     }
+}
+
+/// The balanced output of an active DI box, where nobody has plugged it in.
+fn joined_to_desk() -> ToDesk {
+    ToDesk { desk: Desk::Nowhere, lifted: false, phantom: false }
+}
+
+fn is_joined_to_desk(to_desk: &ToDesk) -> bool {
+    *to_desk == joined_to_desk()
+}
+
+/// The same of a transformer's: its sides are apart.
+fn apart_from_desk() -> ToDesk {
+    ToDesk { desk: Desk::Nowhere, lifted: true, phantom: false }
+}
+
+fn is_apart_from_desk(to_desk: &ToDesk) -> bool {
+    *to_desk == apart_from_desk()
 }

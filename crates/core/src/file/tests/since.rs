@@ -66,6 +66,36 @@ fn samples() -> Vec<Sample> {
              “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface” or “Amp”",
         ),
         sample(
+            "DirectBox::Active",
+            "to_desk",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "DirectBox(Active(input: (resistance: 1e6, capacitance: 0), to_desk: (desk: Earthed, lifted: true, phantom: true)))",
+            "line 9, column 147, in the 1st device of the 1st variant: “to_desk” doesn't belong here; expected “input”",
+        ),
+        sample(
+            "DirectBox::Transformer",
+            "to_desk",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "DirectBox(Transformer(turns: 12, load: 1500, to_desk: (desk: NotEarthed, lifted: false, phantom: false)))",
+            "line 9, column 133, in the 1st device of the 1st variant: “to_desk” doesn't belong here; expected “turns” or “load”",
+        ),
+        sample(
+            "Interface",
+            "earthed_computer",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Interface(input: (resistance: 1e6, capacitance: 0), earthed_computer: true)",
+            "line 9, column 140, in the 1st device of the 1st variant: “earthed_computer” doesn't belong here; expected “input”",
+        ),
+        sample(
+            "Kind",
+            "Transformer",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Transformer(winding: 300, magnetising: 30, capacitance: 300e-12)",
+            "line 9, column 88, in the 1st device of the 1st variant: “Transformer” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+        sample(
             "Limits",
             "headroom",
             "sounds",

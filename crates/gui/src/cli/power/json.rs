@@ -1,6 +1,7 @@
 //! Power for programs. The keys stay as they are; numbers in V, A, W, VA and h, unless a key says otherwise.
 
 use rigwright_core::ground::GroundLoop;
+use rigwright_core::hum::Hum;
 use rigwright_core::power::{self, BatteryLife, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
 use rigwright_core::rig::{Country, Feed, Rig};
 use rigwright_core::units::Volts;
@@ -17,6 +18,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String
         power: Power::of(report),
         ground_loops: report.loops.iter().map(|found| Loop::of(report.rig, found)).collect(),
         ground_loop_count: report.loop_count,
+        hum: Hummed::of(&report.hum),
     });
     let mut text = serde_json::to_string(&Top { title, variants: variants.collect() })?;
     text.push('\n');
@@ -36,6 +38,7 @@ struct Variant<'a> {
     ground_loops: Vec<Loop>,
     /// Of a great many not all are listed.
     ground_loop_count: usize,
+    hum: Hummed,
 }
 
 /// `.power` of a variant.
@@ -198,10 +201,39 @@ struct Noisy {
 #[derive(Serialize)]
 pub struct Loop {
     rank: &'static str,
+    likelihood: &'static str,
+    /// By signal leads and supply leads.
+    length_m: f64,
     text: String,
+    why: Option<String>,
     path: String,
     devices: Vec<String>,
     cures: Vec<String>,
+}
+
+/// `.hum` of a variant: what to ask first, and the loops, those of one 0 V together.
+#[derive(Serialize)]
+pub struct Hummed {
+    question: String,
+    no_loops: Vec<String>,
+    facts: Vec<Fact>,
+}
+
+#[derive(Serialize)]
+struct Fact {
+    text: String,
+    why: Option<String>,
+    likelihood: &'static str,
+    /// Places in `.ground_loops`, from 0.
+    loops: Vec<usize>,
+    cures: Vec<Remedy>,
+}
+
+#[derive(Serialize)]
+struct Remedy {
+    text: String,
+    /// Whether the window does it by a button.
+    button: bool,
 }
 
 impl Power {
@@ -345,10 +377,31 @@ impl Loop {
     pub fn of(rig: &Rig, found: &GroundLoop) -> Self {
         Self {
             rank: found.rank.key(),
+            likelihood: found.likelihood.key(),
+            length_m: found.length,
             text: found.text.clone(),
+            why: found.why.clone(),
             path: found.path.clone(),
             devices: found.devices().iter().map(|id| device(rig, *id)).collect(),
             cures: found.cures.iter().map(|cure| cure.words(rig)).collect(),
         }
+    }
+}
+
+impl Hummed {
+    /// What may hum.
+    pub fn of(hum: &Hum) -> Self {
+        let facts = hum.facts.iter().map(|fact| Fact {
+            text: fact.text.clone(),
+            why: fact.why.clone(),
+            likelihood: fact.likelihood.key(),
+            loops: fact.loops.clone(),
+            cures: fact
+                .remedies
+                .iter()
+                .map(|remedy| Remedy { text: remedy.words.clone(), button: remedy.edit.is_some() })
+                .collect(),
+        });
+        Self { question: hum.first.question.clone(), no_loops: hum.first.no_loops.clone(), facts: facts.collect() }
     }
 }

@@ -6,6 +6,7 @@ mod text;
 use std::sync::Arc;
 
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
+use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
     Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check_at,
     too_large,
@@ -15,7 +16,7 @@ use rigwright_core::watch::{Unwatched, Watch};
 
 use super::{Aside, open, refuse, stopped};
 
-pub use json::{Loop, Power};
+pub use json::{Hummed, Loop, Power};
 pub use text::{lines, loop_lines};
 
 /// What `rigwright power` was asked for.
@@ -48,6 +49,8 @@ pub struct PowerReport<'a> {
     pub loop_count: usize,
     /// Of so many problems nobody looked for what mends them.
     pub without_mends: usize,
+    /// What to ask first, and the loops told with what breaks them.
+    pub hum: Hum,
     /// The best allocation, if it was looked for.
     pub allocation: Option<(Allocation, Vec<String>)>,
     /// Why it wasn't looked for, though it was asked for.
@@ -69,11 +72,14 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
     let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
+    let first_free = project.next_id;
+    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom, first_free });
     PowerReport {
         rig,
         mains: project.mains.clone(),
         told,
         loops,
+        hum,
         loop_count,
         without_mends,
         headroom,

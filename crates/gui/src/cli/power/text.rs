@@ -1,6 +1,5 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::ground::GroundLoop;
 use rigwright_core::power::{MainsCheck, OutletCheck, Severity, SupplyCheck};
 use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
 use rigwright_core::units::{Volts, part_of, trimmed};
@@ -128,7 +127,10 @@ fn venues(mains: &MainsSupply) -> String {
 
 /// The ground loops of one variant.
 pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
-    let mut out = vec![String::new()];
+    let first = &report.hum.first;
+    let mut out = vec![String::new(), format!("First: {}", first.question)];
+    out.extend(first.no_loops.iter().map(|line| format!("  {line}")));
+    out.push(String::new());
     match report.loop_count {
         0 => out.push("Ground loops: none".to_owned()),
         1 => out.push("Ground loops: one possible cause of hum".to_owned()),
@@ -137,10 +139,12 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     if let more @ 1.. = report.loop_count.saturating_sub(report.loops.len()) {
         out.push(format!("  Told here are {}; there are {more} more like them.", report.loops.len()));
     }
-    for GroundLoop { text, path, cures, .. } in &report.loops {
-        out.push(format!("  {text}"));
-        out.push(format!("    Its way: {path}"));
-        out.extend(cures.iter().map(|cure| format!("    Would break it: {}", cure.words(report.rig))));
+    for fact in &report.hum.facts {
+        out.push(format!("  {}", fact.text));
+        out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));
+        let ways = fact.loops.iter().filter_map(|at| report.loops.get(*at));
+        out.extend(ways.map(|found| format!("    Way: {}", found.path)));
+        out.extend(fact.remedies.iter().map(|remedy| format!("    Would help: {}", remedy.words)));
     }
     out
 }

@@ -1,7 +1,9 @@
 //! What is chosen from a list: kind of bypass, tapers, tone order, treble bleed.
 
 use egui::{ComboBox, Ui};
-use rigwright_core::rig::{Bypass, Device, Kind, SizeClass, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner};
+use rigwright_core::rig::{
+    Bypass, Desk, Device, DirectBox, Kind, SizeClass, Taper, ToDesk, Tone, ToneOrder, Treadle, TrebleBleed, Tuner,
+};
 use rigwright_core::units::{Farads, Ohms, Turn};
 
 use super::inspector::set;
@@ -42,12 +44,33 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         Kind::Tuner(Tuner::Through { mutes, .. }) => {
             ui.checkbox(mutes, "mutes while on");
         }
+        Kind::DirectBox(direct) => {
+            let active = matches!(direct, DirectBox::Active { .. });
+            to_desk(ui, direct.to_desk_mut(), active);
+        }
+        Kind::Interface(interface) => {
+            ui.checkbox(&mut interface.earthed_computer, "its computer is earthed by its mains lead");
+        }
         _ => {}
     }
     let sizes = SizeClass::ALL.map(|size| (size, size.describe()));
     choose(ui, "size", &mut changed.body.size, &sizes);
     if changed != *device {
         out.push(set(facts, changed, format!("change {}", device.name)));
+    }
+}
+
+/// A DI box's balanced output. [default: not plugged in]
+fn to_desk(ui: &mut Ui, to: &mut ToDesk, active: bool) {
+    let desks = [
+        (Desk::Nowhere, "not plugged in"),
+        (Desk::Earthed, "to a desk that its mains lead earths"),
+        (Desk::NotEarthed, "to a desk that isn't earthed"),
+    ];
+    choose(ui, "XLR", &mut to.desk, &desks);
+    ui.checkbox(&mut to.lifted, "ground lift set: parts the signal's grounds, never a mains earth");
+    if active {
+        ui.checkbox(&mut to.phantom, "fed by the desk's phantom power");
     }
 }
 

@@ -46,13 +46,21 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
                 false,
             );
         }
-        Kind::Tuner(Tuner::Tap { input }) | Kind::DirectBox(DirectBox::Active { input }) => {
+        Kind::Tuner(Tuner::Tap { input }) | Kind::DirectBox(DirectBox::Active { input, .. }) => {
             load(&p, input_at, input, Farads::of(0.0));
         }
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             let ohms = turns.get() * turns.get() * load.get();
             let words = format!("{}:1, seen as {}", turns.get(), engineering(ohms, "Ω", 3));
             p.text(at + vec2(-6.0, 30.0), Align2::RIGHT_CENTER, &words, TEXT, false);
+        }
+        Kind::Transformer(it) => {
+            for at in [input_at + vec2(7.0, 0.0), output_at] {
+                series(&p, at, it.winding);
+            }
+            let coil = engineering(it.magnetising.get(), "H", 3);
+            let words = format!("{coil}, {}", engineering(it.capacitance.get(), "F", 3));
+            p.text(at + vec2(0.0, -9.0), Align2::CENTER_CENTER, &words, TEXT, false);
         }
         Kind::Supply(_) => {}
         Kind::Interface(it) => load(&p, input_at, &it.input, Farads::of(0.0)),
