@@ -1,7 +1,9 @@
 //! Findings against worked values, brute force and their own fixes.
 
+mod costs;
 mod dull;
 mod fuzz;
+mod handling;
 mod hot;
 mod jump;
 mod limits;
@@ -10,6 +12,7 @@ mod long_lead;
 mod random;
 mod treadle;
 mod useless;
+mod wah;
 
 use std::sync::Arc;
 

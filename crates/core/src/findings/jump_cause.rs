@@ -5,32 +5,31 @@ use super::tone_jump::run_of;
 use super::words::ohms;
 use crate::cascade::Bank;
 use crate::plan::{Origin, Run, Through};
+use crate::response::MovedPeak;
 use crate::rig::{Device, DeviceId, Pedal, State};
 use crate::states::Furthest;
-use crate::units::{Ohms, hertz};
+use crate::units::Ohms;
 
-/// A peak that moves by less than this part of its frequency stays where it is.
-const MOVED: f64 = 0.03;
 /// The input that a cause is tried with, in Ω: it loads nothing.
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
 /// One sentence.
-pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId], bank: &mut Bank) -> String {
+pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> String {
     let Some(run) = run_of(view, device.id, among) else { return String::new() };
     let off = view.with(among);
-    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
-    let cause = cause(view, device, furthest, &run, (&off, &on)).unwrap_or_default();
-    let mut peak = |state: &State| {
-        let on: Vec<DeviceId> = state.on.iter().copied().collect();
-        view.answer(&on, bank).and_then(|answer| answer.peak.ok())
-    };
-    match (peak(&off), peak(&on)) {
-        (Some(off), Some(on)) if (on.hz / off.hz - 1.0).abs() > MOVED => {
-            format!("{cause}: the peak moves from {} to {}.", hertz(off.hz), hertz(on.hz))
-        }
-        (Some(off), None) => format!("{cause}: the peak at {} is lost.", hertz(off.hz)),
-        _ => format!("{cause}."),
-    }
+    let on = view.with(&with(among, device.id));
+    cause(view, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
+}
+
+/// What a switch does to the peak at the target, among these others.
+pub fn moved_peak(view: &View, device: DeviceId, among: &[DeviceId], bank: &mut Bank) -> MovedPeak {
+    let off = view.answer(among, bank);
+    let on = view.answer(&with(among, device), bank);
+    MovedPeak::between(off.as_ref(), on.as_ref())
+}
+
+fn with(among: &[DeviceId], device: DeviceId) -> Vec<DeviceId> {
+    among.iter().copied().chain([device]).collect()
 }
 
 fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&State, &State)) -> Option<String> {
@@ -68,7 +67,7 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
 
 /// Whether a switch makes the level fall because of the unit's own output.
 pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> bool {
-    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
+    let on = view.with(&with(among, device.id));
     let fall = -furthest.db;
     fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
 }

@@ -3,6 +3,7 @@
 
 mod buffer_before_fuzz;
 mod dull_all_off;
+mod handling_noise;
 mod jump_cause;
 mod jumps;
 mod loads_the_guitar;
@@ -14,6 +15,7 @@ mod scene;
 mod tone_jump;
 mod too_hot;
 mod useless_buffer;
+mod wah_before_fuzz;
 mod words;
 mod wrong_treadle;
 
@@ -33,31 +35,37 @@ pub enum Rule {
     DullAllOff,
     /// A switch makes the tone jump.
     ToneJump,
-    /// A buffer before a low-impedance fuzz.
+    /// A buffer before a fuzz whose gain depends on its source.
     BufferBeforeFuzz,
+    /// A wah before such a fuzz.
+    WahBeforeFuzz,
     /// A unit's input loads the guitar.
     LoadsTheGuitar,
     /// A buffer that does nothing.
     UselessBuffer,
     /// A long lead that a high impedance drives, after the last buffer.
     LongLeadAtHighImpedance,
-    /// A volume treadle of the wrong kind for its place.
+    /// A volume pedal of the wrong kind for its place.
     WrongTreadle,
     /// A level that the next input can't take.
     TooHot,
+    /// Coax as the lead of a guitar.
+    HandlingNoise,
 }
 
 impl Rule {
     /// All of them, in the order in which they are told where nothing else decides.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::DullAllOff,
         Self::ToneJump,
         Self::BufferBeforeFuzz,
+        Self::WahBeforeFuzz,
         Self::LoadsTheGuitar,
         Self::WrongTreadle,
         Self::LongLeadAtHighImpedance,
         Self::TooHot,
         Self::UselessBuffer,
+        Self::HandlingNoise,
     ];
 
     /// Its name for programs; it stays as it is.
@@ -67,11 +75,13 @@ impl Rule {
             Self::DullAllOff => "dull-all-off",
             Self::ToneJump => "tone-jump",
             Self::BufferBeforeFuzz => "buffer-before-fuzz",
+            Self::WahBeforeFuzz => "wah-before-fuzz",
             Self::LoadsTheGuitar => "loads-the-guitar",
             Self::UselessBuffer => "useless-buffer",
             Self::LongLeadAtHighImpedance => "long-lead-at-high-impedance",
             Self::WrongTreadle => "wrong-treadle",
             Self::TooHot => "too-hot",
+            Self::HandlingNoise => "handling-noise",
         }
     }
 }
@@ -101,6 +111,8 @@ impl Severity {
 pub struct Fix {
     /// What it does, with the figure that is left, as a button says it.
     pub words: String,
+    /// What is given up for it, in one sentence, if anything.
+    pub gives_up: Option<String>,
     /// The change.
     pub edit: Edit,
 }
@@ -133,7 +145,7 @@ impl Finding {
     /// from `from`. None if a fix can't be numbered anew.
     #[must_use]
     pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        let fix = |fix: &Fix| Some(Fix { words: fix.words.clone(), edit: fix.edit.renumbered(from, to)? });
+        let fix = |fix: &Fix| Some(Fix { edit: fix.edit.renumbered(from, to)?, ..fix.clone() });
         Some(Self { fixes: self.fixes.iter().map(fix).collect::<Option<_>>()?, ..self.clone() })
     }
 }
@@ -172,6 +184,8 @@ pub fn findings(
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let mut told = Vec::new();
     told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
+    told.extend(wah_before_fuzz::look(&scene));
+    told.extend(handling_noise::look(&scene));
     told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
     told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
     let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;

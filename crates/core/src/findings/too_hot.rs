@@ -117,6 +117,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     let names: Vec<String> = worst.on.iter().map(|id| view.name(*id)).collect();
     let with = if names.is_empty() { String::new() } else { format!(" with {} on", list(&names, 3)) };
     let name = view.name(worst.device);
+    let (gets, takes) = told_apart(worst.volts, limit);
     let mut why = format!(
         "Set levels add up: peaks of {} from the instrument are lifted by {} on their way.",
         volts(scene.limits.guitar_peak.get()),
@@ -130,7 +131,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     let finding = Finding {
         rule: Rule::TooHot,
         severity: Severity::Act,
-        text: format!("{name} gets peaks of {}{with}, and takes {}.", volts(worst.volts), volts(limit)),
+        text: format!("{name} gets peaks of {gets}{with}, and takes {takes}."),
         why,
         devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
         leads: view.lead_into(worst.device).into_iter().collect(),
@@ -139,6 +140,12 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
         fixes: fix(scene, worst).into_iter().collect(),
     };
     Some(Told::new(finding, worst.volts, limit))
+}
+
+/// Two voltages with as many figures as it takes to tell them apart, two at least.
+fn told_apart(one: f64, other: f64) -> (String, String) {
+    let both = |figures| (engineering(one, "V", figures), engineering(other, "V", figures));
+    (2..5).map(both).find(|(one, other)| one != other).unwrap_or_else(|| both(5))
 }
 
 /// Turns down what is set highest, and the next if that isn't enough, none below 0 dB.
@@ -170,6 +177,7 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
     let view = scene.tried(&edit)?;
     let at = view.plan.stations.iter().position(|station| station.device() == worst.device)?;
     let left = hottest(&view, at, scene.limits.guitar_peak.get())?;
-    let words = format!("Turn down {}: {} left", list(&words, 3), engineering(left.volts, "V", 2));
-    (left.volts < worst.volts).then_some(Fix { words, edit })
+    let words = format!("Turn down {}: {} left", list(&words, 3), told_apart(left.volts, limit).0);
+    let gives_up = Some("With it on you are that much quieter.".to_owned());
+    (left.volts < worst.volts).then_some(Fix { words, gives_up, edit })
 }

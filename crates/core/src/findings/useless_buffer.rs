@@ -71,10 +71,12 @@ fn fix(scene: &Scene<'_>, device: &Device) -> Edit {
 
 fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<Told> {
     let name = scene.now.name(device.id);
-    let (subject, words) = if is_inside(device) {
-        (format!("The buffered bypass of {name}"), format!("Set {name} to true bypass"))
+    let (subject, words, gives_up) = if is_inside(device) {
+        let gives_up = mend::cuts_a_tail(&scene.now, device);
+        (format!("The buffered bypass of {name}"), format!("Set {name} to true bypass"), gives_up)
     } else {
-        (name.clone(), format!("Take {name} out"))
+        let gives_up = "Longer leads or more units behind it may want one again.".to_owned();
+        (name.clone(), format!("Take {name} out"), Some(gives_up))
     };
     let edit = fix(scene, device);
     scene.tried(&edit)?;
@@ -93,7 +95,7 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
         leads: Vec::new(),
         among: None,
         hz: None,
-        fixes: vec![Fix { words: format!("{words}: {} at most", plain(most)), edit }],
+        fixes: vec![Fix { words: format!("{words}: {} at most", plain(most)), gives_up, edit }],
     };
     Some(Told::new(finding, 1.0, 1.0))
 }

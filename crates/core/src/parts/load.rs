@@ -40,7 +40,7 @@ struct CableFile {
     cables: Vec<RawCable>,
 }
 
-/// A lead's capacitance: told, or reckoned from its cross-section.
+/// A lead's capacitance: told, or calculated from its cross-section.
 #[derive(Deserialize)]
 enum Capacitance {
     Given(FaradsPerMetre),
@@ -54,6 +54,8 @@ struct RawCable {
     name: String,
     about: String,
     capacitance: Capacitance,
+    #[serde(default)]
+    handling_noise: bool,
     resistance: OhmsPerMetre,
     inductance: HenriesPerMetre,
     loss_tangent: LossTangent,
@@ -125,6 +127,7 @@ impl RawCable {
             key: self.key,
             name: self.name,
             about: self.about,
+            handling_noise: self.handling_noise,
             default_length: self.default_length,
             price_per_metre: self.price_per_metre,
             price_plugs: self.price_plugs,

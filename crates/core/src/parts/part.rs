@@ -68,7 +68,7 @@ impl Group {
             Self::Dynamics => "dynamics and equalisers",
             Self::Drives => "drives",
             Self::Fuzz => "fuzz",
-            Self::Treadles => "wah and treadles",
+            Self::Treadles => "wah and volume pedals",
             Self::Modulation => "modulation and pitch",
             Self::DelayReverb => "delay and reverb",
             Self::Switching => "switching and splitting",
@@ -137,6 +137,9 @@ pub struct CablePart {
     pub about: String,
     /// Its electricity.
     pub cable: Cable,
+    /// Whether moving it makes noise at a pickup's impedance: coax without a
+    /// conductive layer on its insulation. [memory]
+    pub handling_noise: bool,
     /// How long such a lead usually is.
     pub default_length: Metres,
     /// Price of a metre.

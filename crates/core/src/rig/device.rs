@@ -4,7 +4,13 @@ use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
     Splitter, Supply, Treadle, Tuner, Wireless,
 };
-use crate::units::{Grams, Price};
+use crate::units::{Grams, Hertz, Price};
+
+/// A guitar speaker is about 20 dB down by 6-7 kHz: what happens above this is
+/// hardly heard. [memory]
+pub const SPEAKER_TO: Hertz = Hertz::of(5_000.0);
+/// The same for a desk, an interface or a speaker with a horn. [common practice, no source]
+pub const HEARD_TO: Hertz = Hertz::of(10_000.0);
 
 /// What a device is.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -199,6 +205,17 @@ impl Kind {
         }
     }
 
+    /// Up to where an endpoint still gives something, so that a change of tone
+    /// is heard; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        match self {
+            Self::Amp(_) => Some(SPEAKER_TO),
+            Self::Interface(_) | Self::DirectBox(_) => Some(HEARD_TO),
+            _ => None,
+        }
+    }
+
     /// The pedal inside, where there is a footswitch.
     #[must_use]
     pub fn pedal(&self) -> Option<&Pedal> {
@@ -247,8 +264,8 @@ impl Kind {
             Self::Buffer(_) => "buffer",
             Self::Tuner(Tuner::Through { .. }) => "tuner",
             Self::Tuner(Tuner::Tap { .. }) => "tuner on a tap",
-            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume treadle",
-            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume treadle",
+            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume pedal",
+            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume pedal",
             Self::Treadle(Treadle::Wah { .. }) => "wah",
             Self::Splitter(Splitter::Passive { .. }) => "passive splitter",
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",

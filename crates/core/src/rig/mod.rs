@@ -23,7 +23,7 @@ mod state;
 mod unit;
 
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
-pub use device::{Body, Device, Kind, SizeClass};
+pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;

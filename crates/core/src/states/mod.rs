@@ -38,7 +38,7 @@ use path::Path;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
-pub use heard::{Furthest, HEARD_HZ, furthest_jump, worst_jump, worst_jump_db};
+pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
 pub use survey::Counted;
 
@@ -97,6 +97,8 @@ pub struct States {
     pub exact: bool,
     /// What each switch does, in the order of the signal.
     pub jumps: Vec<Jump>,
+    /// From where to where jumps are minded at the target, in Hz.
+    pub heard_hz: (f64, f64),
 }
 
 impl States {
@@ -198,6 +200,7 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
         different: count::different(&plan, &path),
         exact: sides.complete,
         jumps: found.jumps,
+        heard_hz: heard_hz(&question.rig, question.target),
         mutes: path.mutes,
     })
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{Heard, heard};
 use rigwright_core::findings::{self, Finding, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
@@ -53,6 +54,8 @@ pub struct VariantReport<'a> {
     pub states: Option<States>,
     /// The same over the program's own grid, for what each switch does.
     pub switches: Option<States>,
+    /// How far each switch goes where it is heard, the furthest first.
+    pub heard: Vec<Heard>,
     /// What its owner should know, what to act on first.
     pub findings: Vec<Finding>,
     /// What is wrong.
@@ -119,6 +122,8 @@ fn gather_one<'a>(
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
     let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
     let switches = question.as_ref().and_then(|question| explore(question, bank).ok());
+    let both = question.as_ref().zip(switches.as_ref());
+    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, usize::MAX, bank));
     let states = question.and_then(|question| explore(&question, &mut Bank::new(Sweep::at(hz))).ok());
     let findings = target.map(|target| judge(project, variant, state, target, switches.as_ref(), bank));
     VariantReport {
@@ -130,6 +135,7 @@ fn gather_one<'a>(
         runs: response.runs,
         states,
         switches,
+        heard,
         findings: findings.unwrap_or_default(),
         problems: problems(rig),
         power: power::gather(project, variant, false),

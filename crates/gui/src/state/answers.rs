@@ -77,7 +77,8 @@ impl Kept {
         if question.all_states_tell() {
             return match self.states.shown().filter(|shown| !shown.old) {
                 Some(states) => {
-                    let tell = || states.answer.as_ref().as_ref().ok().and_then(WorstJump::of);
+                    let (states, bank) = (Arc::clone(states.answer), &mut self.bank);
+                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, bank);
                     self.worst_jump.answer(question, tell);
                 }
                 None => self.worst_jump.wait(question),
@@ -242,6 +243,12 @@ impl Answers {
     #[must_use]
     pub fn states(&self, variant: VariantId) -> Option<Shown<'_, AllStates>> {
         self.kept.get(&variant)?.states.shown()
+    }
+
+    /// What those states answer.
+    #[must_use]
+    pub fn states_question(&self, variant: VariantId) -> Option<&Question> {
+        self.kept.get(&variant)?.states.question()
     }
 
     /// The worst jump of a variant, as of when rigs were last compared.
