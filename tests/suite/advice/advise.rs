@@ -157,6 +157,7 @@ fn the_worst_jump_is_the_one_that_is_found() {
         target: question.target,
         limits: question.limits,
         first_free: question.first_free,
+        volts: Default::default(),
     };
     let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
     let jump = found.iter().find(|one| one.rule == Rule::ToneJump).expect("it is found");

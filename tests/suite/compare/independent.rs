@@ -139,6 +139,8 @@ fn switched(dice: &mut Dice) -> Kind {
         on: side(dice),
         off: side(dice),
         wiring: Farads::of(dice.log(5e-12, 100e-12)),
+        level_pot: None,
+        gain_by_source: None,
     })
 }
 
@@ -167,7 +169,7 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         let all: Vec<Vec<f64>> = (0..1 << many).map(levels).collect();
         let project = project(vec![rig.clone()]);
         let limit = project.limits.fuzz.get();
-        let is_fuzz = |bit: usize| rig.devices[bit + 1].kind.pedal().unwrap().on.input.resistance.get() < limit;
+        let is_fuzz = |bit: usize| rig.devices[bit + 1].kind.pedal().unwrap().on.input.resistance.get() <= limit;
         let fuzzes: usize = (0..many).filter(|bit| is_fuzz(*bit)).map(|bit| 1 << bit).sum();
         let jumps = |points: usize, fuzzes: usize| {
             let mut largest: f64 = 0.0;

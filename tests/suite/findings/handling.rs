@@ -29,6 +29,6 @@ fn coax_makes_noise_when_it_moves() {
         assert!(of(&from(Kind::Guitar(SC.guitar()), key), Rule::HandlingNoise).is_empty(), "{key}");
     }
     // At a low impedance it isn't heard.
-    let source = ActiveSource { instrument: Instrument::Bass, output: Ohms::of(1e3), gain: Ratio::of(1.0) };
+    let source = ActiveSource::of(Instrument::Bass, Ohms::of(1e3), Ratio::of(1.0));
     assert!(of(&from(Kind::Active(source), "studio-coax"), Rule::HandlingNoise).is_empty());
 }

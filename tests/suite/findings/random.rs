@@ -169,7 +169,7 @@ fn sound(name: &str, project: &Project, finding: &Finding) {
 /// say. Only for rigs without a low-impedance fuzz, with which a jump is another matter.
 fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
     let is_fuzz = |device: &Device| match &device.kind {
-        Kind::Pedal(pedal) => pedal.on.input.resistance < after.limits.fuzz,
+        Kind::Pedal(pedal) => pedal.gain_by_source.unwrap_or(pedal.on.input.resistance <= after.limits.fuzz),
         _ => false,
     };
     if after.variants[0].rig.devices.iter().any(is_fuzz) {

@@ -124,7 +124,7 @@ fn the_worst_jump_of_the_table_is_the_one_among_the_findings() {
     // Below the fuzz's input there is no low-impedance fuzz: then its switch counts like any other.
     window.click("Findings");
     window.click("When this speaks up …");
-    window.fill("low-impedance fuzz below", "1k");
+    window.fill("gain depends on the source up to", "1k");
     window.click("Compare");
     assert!(window.texts_from("All true bypass: worst jump")[0].ends_with("switching Fuzz on"));
     window.assert_idle();

@@ -50,14 +50,14 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
             ohms(pedal.off.input.resistance.get()),
             ohms(pedal.on.input.resistance.get()),
             ohms(pedal.off.output.get()),
-            ohms(pedal.on.output.get())
+            ohms(pedal.output().get())
         ));
     }
     // Each cause is taken away by itself; the one without which most of a fall is gone is told.
     let input = without(view, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
     let half = -0.5 * furthest.db;
     Some(if furthest.db < 0.0 && output(view, device, furthest, on)? > input.max(half) {
-        format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.on.output.get()))
+        format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.output().get()))
     } else if furthest.db < 0.0 && input > half {
         format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
     } else {
@@ -74,7 +74,7 @@ pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[
 
 /// What an output of no resistance would give back, in dB.
 fn output(view: &View, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
-    without(view, device, furthest, on, &|pedal| pedal.on.output = Ohms::of(0.0))
+    without(view, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
 }
 
 /// By how much a change of a unit lifts the level while it is on, in dB.

@@ -19,11 +19,13 @@ mod wah_before_fuzz;
 mod words;
 mod wrong_treadle;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, Variant};
 use crate::states::{States, Target};
+use crate::units::Volts;
 use crate::watch::{Part, Stopped, Watch};
 
 use scene::Scene;
@@ -163,6 +165,8 @@ pub struct Question {
     pub limits: Limits,
     /// An id that nothing has; fixes that add something use it and those above.
     pub first_free: Id,
+    /// The voltage that each unit works at, where it is known: none gives more than about half of it.
+    pub volts: BTreeMap<DeviceId, Volts>,
 }
 
 /// All findings of a rig, those to act on first, and of those the furthest past

@@ -103,9 +103,7 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
 /// The rig with a switch on the buffer that takes it out: with the switch off
 /// all is as after the fix.
 fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
-    let through = |on: Stage, wiring: Farads| {
-        Kind::Pedal(Pedal { bypass: Bypass::True, selectable: Vec::new(), on, off: on, wiring })
-    };
+    let through = |on: Stage, wiring: Farads| Kind::Pedal(Pedal::of(Bypass::True, on, on, wiring));
     let kind = match &device.kind {
         Kind::Buffer(buffer) => {
             let input = JackRef::new(device.id, Jack::In);
@@ -115,6 +113,10 @@ fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
             // they load what comes before, so as long as it is there they count
             // as its input; behind it a patch lead on a buffer's output does nothing.
             let mut stage = buffer.stage;
+            // Behind a coupling capacitor the leads' capacitance would be another.
+            if stage.input.coupling.is_some() {
+                return None;
+            }
             let off_board = |jack: JackRef| rig.device(jack.device).is_some_and(Device::is_off_board);
             let goes = if off_board(after.to) && !off_board(before.from) { before } else { after };
             // What goes with a longer lead is another rig.

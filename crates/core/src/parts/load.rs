@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
 use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Power, fields, power_fields};
-use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Price};
+use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, Hertz, LossTangent, Metres, OhmsPerMetre, Price};
 use crate::wire::coax_capacitance;
 
 type Sources = BTreeMap<String, Source>;
@@ -29,6 +29,8 @@ struct RawPart {
     words: Vec<String>,
     body: Body,
     power: Power,
+    #[serde(default)]
+    heard_to: Option<Hertz>,
     kind: Kind,
     sources: Sources,
 }
@@ -92,8 +94,8 @@ fn read<T: serde::de::DeserializeOwned>((name, text): (&str, &str)) -> Result<T,
 
 impl RawPart {
     fn into_part(self, group: Group, fallbacks: &[&Sources]) -> Part {
-        let Self { key, name, about, words, body, power, kind, sources } = self;
-        let mut part = Part { key, name, group, about, words, body, power, kind, sources };
+        let Self { key, name, about, words, body, power, heard_to, kind, sources } = self;
+        let mut part = Part { key, name, group, about, words, body, power, heard_to, kind, sources };
         let paths = paths(&part);
         for path in &paths {
             fill(&mut part.sources, path, fallbacks);

@@ -8,6 +8,7 @@
 mod allocate;
 mod check;
 mod drop;
+mod in_use;
 mod least;
 mod loads;
 mod mend;
@@ -21,6 +22,7 @@ pub use allocate::allocate;
 pub use check::{
     BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
 };
+pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};

@@ -1,7 +1,7 @@
 //! Devices: everything that stands between the strings and the speaker.
 
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal, Power,
     Splitter, Supply, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
@@ -134,11 +134,21 @@ pub struct Device {
     pub body: Body,
     /// What it takes to work.
     pub power: Power,
+    /// Up to where an endpoint still gives something, so that a change of tone
+    /// is heard; where nobody says, its kind tells.
+    pub heard_to: Option<Hertz>,
     /// What it is.
     pub kind: Kind,
 }
 
 impl Device {
+    /// Up to where a change of tone is heard; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        let usual = self.kind.heard_to()?;
+        Some(self.heard_to.unwrap_or(usual))
+    }
+
     /// Whether a foot turns it on and off.
     #[must_use]
     pub fn has_switch(&self) -> bool {
@@ -205,8 +215,7 @@ impl Kind {
         }
     }
 
-    /// Up to where an endpoint still gives something, so that a change of tone
-    /// is heard; none for what is no endpoint.
+    /// Up to where an endpoint of this kind usually gives something; none for what is no endpoint.
     #[must_use]
     pub fn heard_to(&self) -> Option<Hertz> {
         match self {
@@ -237,6 +246,29 @@ impl Kind {
         }
     }
 
+    /// The input that counts most: of a unit with a footswitch the one while on.
+    pub fn input_mut(&mut self) -> Option<&mut Input> {
+        match self {
+            Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
+                Some(&mut pedal.on.input)
+            }
+            Self::Buffer(buffer) => Some(&mut buffer.stage.input),
+            Self::Treadle(Treadle::BufferedVolume { stage, .. }) | Self::Splitter(Splitter::Buffered { stage, .. }) => {
+                Some(&mut stage.input)
+            }
+            Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
+            Self::Interface(interface) => Some(&mut interface.input),
+            Self::Amp(amp) => Some(&mut amp.input),
+            Self::Guitar(_)
+            | Self::Active(_)
+            | Self::Treadle(Treadle::PassiveVolume { .. })
+            | Self::Splitter(Splitter::Passive { .. })
+            | Self::DirectBox(DirectBox::Transformer { .. })
+            | Self::Supply(_) => None,
+        }
+    }
+
     /// The controls that the curve depends on.
     #[must_use]
     pub fn controls(&self) -> Vec<Control> {
@@ -259,6 +291,7 @@ impl Kind {
         match self {
             Self::Guitar(Guitar { instrument: Instrument::Bass, .. }) => "bass",
             Self::Guitar(_) => "guitar",
+            Self::Active(ActiveSource { piezo: Some(_), .. }) => "piezo instrument",
             Self::Active(_) => "active instrument",
             Self::Pedal(_) => "pedal",
             Self::Buffer(_) => "buffer",

@@ -42,6 +42,6 @@ pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{
-    Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, Treadle, Tuner,
-    Wireless,
+    Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
+    Treadle, Tuner, Wireless,
 };

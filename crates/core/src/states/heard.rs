@@ -32,7 +32,7 @@ pub struct Furthest {
 /// still gives; at a test point, the furthest of the endpoints behind it.
 #[must_use]
 pub fn heard_hz(rig: &Rig, target: Target) -> (f64, f64) {
-    let to = |jack: JackRef| rig.device(jack.device).and_then(|device| device.kind.heard_to());
+    let to = |jack: JackRef| rig.device(jack.device).and_then(|device| device.heard_to());
     let top = match target {
         Target::Endpoint(jack) => to(jack),
         Target::Point(point) => {

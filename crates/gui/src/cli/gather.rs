@@ -7,6 +7,7 @@ use rigwright_core::compare::{Heard, heard};
 use rigwright_core::findings::{self, Finding, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
 use rigwright_core::states::{Question, States, Target, explore};
@@ -157,6 +158,7 @@ fn judge(
         target,
         limits: project.limits,
         first_free: project.next_id,
+        volts: volts_in_use(&variant.rig),
     };
     // Nobody is there to stop it.
     findings::findings(&question, states, bank, &Unwatched).unwrap_or_default()

@@ -8,6 +8,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, State, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
@@ -162,6 +163,7 @@ impl Answers {
                 target: target(kept, thoughts)?,
                 limits: thoughts.project.limits,
                 first_free: thoughts.first_free,
+                volts: volts_in_use(&variant.rig),
             })
         });
         // Another variant's findings don't stand in for this one's.

@@ -40,7 +40,39 @@ struct Sample {
 fn samples() -> Vec<Sample> {
     let sample =
         |holder, name, old, new: &str, refused| Sample { holder, name, change: (old, new.to_owned()), refused };
+    let active = "Active(instrument: Bass, output: 1e3, gain: 1)";
+    let input = "(resistance: 1e6, capacitance: 0)";
+    let pedal = |more: &str| {
+        let stage = format!("(input: {input}, output: 1e3, level: 0)");
+        format!("Pedal(bypass: True, on: {stage}, off: {stage}, wiring: 0, {more})")
+    };
     vec![
+        sample("ActiveSource", "peak", active, "Active(instrument: Bass, output: 1e3, gain: 1, peak: 3)", ""),
+        sample("ActiveSource", "piezo", active, "Active(instrument: Bass, output: 1e3, gain: 1, piezo: 1e-9)", ""),
+        sample("Device", "heard_to", "body:", "heard_to: 8e3, body:", ""),
+        sample(
+            "Guitar",
+            "peak",
+            active,
+            "Guitar(instrument: Bass, pickup: (resistance: 6e3, inductance: 2.5, capacitance: 0), peak: 1)",
+            "",
+        ),
+        sample("Input", "coupling", active, "Interface(input: (resistance: 1e6, capacitance: 0, coupling: 5e-9))", ""),
+        sample("Pedal", "gain_by_source", active, &pedal("gain_by_source: false"), ""),
+        sample(
+            "Pedal",
+            "level_pot",
+            active,
+            &pedal("level_pot: (pot: (resistance: 100e3, taper: Linear), turn: 0.5)"),
+            "",
+        ),
+        sample(
+            "Stage",
+            "output_capacitance",
+            active,
+            "Wireless(stage: (input: (resistance: 1e6, capacitance: 0), output: 1e3, output_capacitance: 1e-9, level: 0))",
+            "",
+        ),
         sample(
             "Device",
             "power",
