@@ -3,7 +3,7 @@
 use crate::cascade::Bank;
 use crate::response::{MovedPeak, PointAnswer, Request, respond};
 use crate::rig::{DeviceId, Limits, State};
-use crate::states::{self, Furthest, NoStates, Question, States, Target};
+use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
 
 /// The largest rise or fall that a player minds of a switch, in any state of the
@@ -58,7 +58,17 @@ impl WorstJump {
 /// The worst jump of all switches; the first of equals in the order of the
 /// signal. `None` where no switch is heard at the target, or nothing is.
 pub fn worst_jump(question: &JumpQuestion, bank: &mut Bank, watch: &dyn Watch) -> Result<Option<WorstJump>, Stopped> {
-    match states::explore_watched(&question.states.without_fuzzes(&question.limits), bank, watch) {
+    worst_jump_within(MOST_STEPS, question, bank, watch)
+}
+
+/// The same in so many steps; past it, it is at least as large as told.
+pub fn worst_jump_within(
+    most: u64,
+    question: &JumpQuestion,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Option<WorstJump>, Stopped> {
+    match states::explore_within(most, &question.states.without_fuzzes(&question.limits), bank, watch) {
         Ok(states) => Ok(WorstJump::of(question, &states, bank)),
         Err(NoStates::Stopped) => Err(Stopped),
         Err(NoStates::NoWay | NoStates::Silent) => Ok(None),
@@ -70,18 +80,18 @@ pub fn worst_jump(question: &JumpQuestion, bank: &mut Bank, watch: &dyn Watch) -
 pub struct Heard {
     /// How far.
     pub furthest: Furthest,
-    /// The peak without it and with it, among the others that are on there.
-    pub peak: MovedPeak,
+    /// The peak without it and with it, among the others that are on there; none where nobody looked.
+    pub peak: Option<MovedPeak>,
 }
 
 /// The switches of a rig by how far they go where they are heard, the furthest
-/// first. `states` are the question's.
+/// first, and of so many of them what they do to the peak. `states` are the question's.
 #[must_use]
 pub fn heard(question: &Question, states: &States, most: usize, bank: &mut Bank) -> Vec<Heard> {
     let mut all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     all.sort_by(|a, b| b.db.abs().total_cmp(&a.db.abs()));
-    let each = all.into_iter().take(most);
-    each.map(|furthest| Heard { furthest, peak: moved_peak(question, states, furthest, bank) }).collect()
+    let mut peak = |at: usize, furthest| (at < most).then(|| moved_peak(question, states, furthest, bank));
+    all.into_iter().enumerate().map(|(at, furthest)| Heard { furthest, peak: peak(at, furthest) }).collect()
 }
 
 fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {

@@ -14,6 +14,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Input", "coupling", 4),
     ("Kind", "Supply", 3),
     ("Limits", "headroom", 3),
+    ("Need", "apart_must", 4),
     ("Pedal", "gain_by_source", 4),
     ("Pedal", "level_pot", 4),
     ("Project", "limits", 2),

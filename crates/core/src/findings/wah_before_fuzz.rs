@@ -3,7 +3,7 @@
 //! On together, the fuzz sees the wah's output and not the guitar, and its low
 //! input loads the filter, whose sweep gets shallow. [common practice, no source]
 
-use super::buffer_before_fuzz::{is_a_wah, sees_the_guitar};
+use super::buffer_before_fuzz::{is_a_wah, run_into, sees_the_guitar};
 use super::mend;
 use super::scene::{Scene, View, series_ohms};
 use super::words::{ohms, plain};
@@ -19,16 +19,16 @@ pub fn look(scene: &Scene<'_>) -> Vec<Told> {
     fuzzes.filter_map(|fuzz| before(scene, fuzz)).collect()
 }
 
-/// The wah whose output drives a fuzz while these two are on, and that output in Ω.
+/// The nearest wah whose output drives a fuzz while these two are on, and that output in Ω.
 fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
-    let wahs = view.rig.devices.iter().map(|device| device.id).filter(|id| is_a_wah(view, *id));
+    let before = run_into(view, fuzz)?.passed.into_iter().rev().map(|at| view.plan.stations[at].device());
     let drives = |wah: DeviceId| {
         let (state, station) = (view.with(&[wah, fuzz]), view.station(fuzz)?);
         let run = view.plan.runs(&state).into_iter().find(|run| run.ends.contains(&station))?;
         let from_it = run.from.device == wah && matches!(run.origin, Origin::Output { .. });
         from_it.then(|| view.plan.source(run.origin, &state)).flatten().map(|source| (wah, series_ohms(&source)))
     };
-    wahs.filter_map(drives).next()
+    before.filter(|id| is_a_wah(view, *id)).find_map(drives)
 }
 
 fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {

@@ -4,16 +4,19 @@
 
 use std::collections::BTreeSet;
 
-use super::{Jump, Question, States, Target, explore};
+use super::{Jump, Question, States, Target, explore_within};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Rig};
+use crate::watch::Unwatched;
 
 /// A bass's lowest string, in Hz: nothing below it is minded. [physics.md E12: E1 41.2 Hz]
 const LOWEST_HZ: f64 = 40.0;
 
 /// Below this, in Hz, a furthest point may be one among many that are alike.
 const LOW_HZ: f64 = 100.0;
+/// So much work is done to say in which company one switch goes furthest.
+const COMPANY_STEPS: u64 = 1_000_000;
 /// Levels that differ by less are alike.
 const ALIKE_DB: f64 = 0.05;
 
@@ -75,11 +78,13 @@ impl Question {
                 return extreme.among.clone();
             }
         }
-        // The extremes of all lie out of range: the company here is asked for by itself.
-        let here = explore(self, &mut Bank::new(Sweep::at(&[furthest.hz])));
-        let jumps = here.map(|states| states.jumps).unwrap_or_default();
-        let same = jumps.into_iter().find(|other| other.device == furthest.device);
-        same.map(|same| if furthest.db > 0.0 { same.rise.among } else { same.fall.among }).unwrap_or_default()
+        // The extremes of all lie out of range: the company here is asked for by
+        // itself, or in a large rig taken from the extreme that is nearest to it.
+        let end = |jump: &Jump| if furthest.db > 0.0 { jump.rise.among.clone() } else { jump.fall.among.clone() };
+        let here = explore_within(COMPANY_STEPS, self, &mut Bank::new(Sweep::at(&[furthest.hz])), &Unwatched);
+        let here = here.ok().filter(|here| here.exact);
+        let same = here.as_ref().and_then(|here| here.jumps.iter().find(|other| other.device == furthest.device));
+        end(same.unwrap_or(jump))
     }
 }
 

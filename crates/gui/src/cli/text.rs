@@ -90,6 +90,13 @@ fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
         page.line(&point.name);
         page.indented(figures(point));
     }
+    match variant.endpoints_left_out {
+        0 => {}
+        1 => page.line("One more input of an amp, a DI box or an interface is reached, and isn't told."),
+        more => {
+            page.line(&format!("{more} more inputs of amps, DI boxes and interfaces are reached, and aren't told."))
+        }
+    }
     if let Some(point) = &variant.test_point {
         page.gap();
         page.line(&format!("Test point, {}", point.name));
@@ -175,7 +182,10 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         .filter_map(|heard| {
             let furthest = heard.furthest;
             let jump = states.jumps.iter().find(|jump| jump.device == furthest.device)?;
-            let peak = heard.peak.moved_words().unwrap_or_else(|| "stays".to_owned());
+            let peak = match heard.peak {
+                Some(peak) => peak.moved_words().unwrap_or_else(|| "stays".to_owned()),
+                None => "not looked at".to_owned(),
+            };
             let level = format!("{} at {}", Level::Decibels(furthest.db), hertz(furthest.hz));
             let name = words::device(variant.rig, jump.device);
             Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])

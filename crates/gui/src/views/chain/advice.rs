@@ -68,7 +68,9 @@ impl AdvicePanel {
                 "Jumps are told as in the findings: as far up as the amp gives something, with no low-impedance fuzz on.",
             );
         }
-        if advice.suggestions.is_empty() {
+        if let Some(why) = &advice.left_out {
+            nothing(ui, why);
+        } else if advice.suggestions.is_empty() {
             nothing(ui, "Nothing that was tried is better than the rig as it is.");
         }
         let count = advice.suggestions.len();

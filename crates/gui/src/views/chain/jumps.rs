@@ -56,7 +56,7 @@ impl Peaks {
     fn told(&self, device: DeviceId) -> Option<String> {
         let heard = self.heard.iter().find(|heard| heard.furthest.device == device)?;
         let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
-        Some(match heard.peak.moved_words() {
+        Some(match heard.peak?.moved_words() {
             Some(moved) => format!("Peak {moved}, {level}."),
             None => format!("The peak stays, {level}."),
         })
