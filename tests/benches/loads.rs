@@ -47,14 +47,7 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
-    Need {
-        ways: vec![way(volts, volts, form, running_ma, start_up_ma)],
-        connector: Connector::Barrel21,
-        digital: false,
-        positive_ground: false,
-        apart: Apart::Nobody,
-        apart_must: false,
-    }
+    Need { ways: vec![way(volts, volts, form, running_ma, start_up_ma)], ..Need::default() }
 }
 
 fn nine(ma: f64) -> Need {
@@ -137,6 +130,7 @@ pub fn sixteen_outlets(sockets: Sockets, load: Load) -> Rig {
         earthed: false,
         plug_top: false,
         draw: Watts::of(2.0),
+        power_factor: Turn::FULL,
     };
     let high = match load {
         Load::Fits => 2,

@@ -1,9 +1,10 @@
 //! Levels that add up to too much.
 
 use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    ActiveSource, Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Instrument, Kind, Need, Outlet, OutletRef,
-    Power, Rig, Setting, Supply, Way, ZeroVolt,
+    ActiveSource, Bypass, Connector, DeviceId, Feed, FeedId, Form, Instrument, Kind, Outlet, OutletRef, Rig, Setting,
+    Supply, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Ohms, Ratio, Volts};
 
@@ -100,24 +101,11 @@ fn each_instrument_has_its_own_peak() {
 fn no_unit_gives_more_than_its_supply_lets_it() {
     let fed = |volts: f64| {
         let mut rig = rig(&[20.0]);
-        let need = |least: f64, most: f64| {
-            let way = Way {
-                least: Volts::of(least),
-                most: Volts::of(most),
-                form: Form::CentreNegative,
-                running: Amperes::of(0.01),
-                start_up: Amperes::of(0.01),
-            };
-            let connector = Connector::Barrel21;
-            Power::Low(Need {
-                ways: vec![way],
-                connector,
-                digital: false,
-                positive_ground: false,
-                apart: Apart::Nobody,
-            })
-        };
-        rig.devices[1].power = need(9.0, 18.0);
+        // What the catalogue's boost takes: 9 to 18 V.
+        let boost = catalogue().part("clean-boost").expect("the catalogue has one");
+        let ways = &boost.power.need().expect("it takes power").ways;
+        assert_eq!((ways[0].least, ways[0].most), (Volts::of(9.0), Volts::of(18.0)));
+        rig.devices[1].power = boost.power.clone();
         let setting =
             Setting { volts: Volts::of(volts), limit: Amperes::of(0.1), form: Form::CentreNegative, no_load: None };
         let outlet = Outlet {

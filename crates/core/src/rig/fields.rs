@@ -230,7 +230,8 @@ fn visit_power(device: &mut Device, see: &mut Visitor<'_>) {
         Power::Mains(mains) => {
             see("power.least", "mains from", &mut mains.least);
             see("power.most", "mains up to", &mut mains.most);
-            see("power.draw", "takes of the mains, VA", &mut mains.draw);
+            see("power.draw", "takes of the mains", &mut mains.draw);
+            see("power.power_factor", "power factor", &mut mains.power_factor);
         }
         Power::Low(need) => {
             for (at, way) in need.ways.iter_mut().enumerate() {

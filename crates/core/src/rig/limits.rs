@@ -24,6 +24,10 @@ pub struct Limits {
     pub input_peak: Volts,
     /// The part of a supply's current that may be used.
     pub headroom: Turn,
+    /// The part by which a voltage may lie outside a unit's range.
+    pub voltage: Turn,
+    /// The part from which on a voltage above a unit's range can destroy it, if it is analogue.
+    pub over_voltage: Turn,
 }
 
 impl Default for Limits {
@@ -38,6 +42,8 @@ impl Default for Limits {
             guitar_peak: Volts::of(1.0),
             input_peak: Volts::of(4.0),
             headroom: Turn::of(0.8),
+            voltage: Turn::of(0.1),
+            over_voltage: Turn::of(0.25),
         }
     }
 }
@@ -87,6 +93,14 @@ impl Limits {
             unit: Volts::UNIT,
             value: value.get(),
         };
+        let part = |key, label, value: Turn, source| LimitField {
+            key,
+            label,
+            source,
+            dimension: Dimension::Part,
+            unit: Turn::UNIT,
+            value: value.get(),
+        };
         vec![
             db(
                 "jump",
@@ -128,14 +142,24 @@ impl Limits {
                 "public page: a hobby measurement, peaks to 1 V",
             ),
             voltage("input_peak", "inputs take", self.input_peak, "from memory: a 9 V unit takes about 4 V either way"),
-            LimitField {
-                key: "headroom",
-                label: "load of a supply up to",
-                source: "common practice, no source: four fifths of its current",
-                dimension: Dimension::Part,
-                unit: Turn::UNIT,
-                value: self.headroom.get(),
-            },
+            part(
+                "headroom",
+                "load of a supply up to",
+                self.headroom,
+                "common practice, no source: four fifths of its current",
+            ),
+            part(
+                "voltage",
+                "a voltage may be off by",
+                self.voltage,
+                "common practice, no source: a tenth more or less is fine",
+            ),
+            part(
+                "over_voltage",
+                "can destroy from, above the most",
+                self.over_voltage,
+                "common practice, no source: a quarter too much; digital units from the line above on",
+            ),
         ]
     }
 
@@ -152,6 +176,8 @@ impl Limits {
             "guitar_peak" => self.guitar_peak = Volts::new(value)?,
             "input_peak" => self.input_peak = Volts::new(value)?,
             "headroom" => self.headroom = Turn::new(value)?,
+            "voltage" => self.voltage = Turn::new(value)?,
+            "over_voltage" => self.over_voltage = Turn::new(value)?,
             _ => return Ok(false),
         }
         Ok(true)
@@ -175,12 +201,25 @@ mod tests {
         let keys: Vec<&str> = limits.fields().iter().map(|field| field.key).collect();
         assert_eq!(
             keys,
-            ["jump", "dull", "loading", "fuzz", "long_lead", "useless", "guitar_peak", "input_peak", "headroom"]
+            [
+                "jump",
+                "dull",
+                "loading",
+                "fuzz",
+                "long_lead",
+                "useless",
+                "guitar_peak",
+                "input_peak",
+                "headroom",
+                "voltage",
+                "over_voltage"
+            ]
         );
         for (at, key) in keys.iter().enumerate() {
             let before = limits.fields();
-            // A part of a supply's current is no more than all of it.
-            let value = if *key == "headroom" { 0.5 } else { 7.5 + at as f64 };
+            // A part is no more than all.
+            let part = before[at].dimension == Dimension::Part;
+            let value = if part { 0.5 } else { 7.5 + at as f64 };
             assert_eq!(limits.set(key, value), Ok(true), "{key}");
             let after = limits.fields();
             for (index, (before, after)) in before.iter().zip(&after).enumerate() {

@@ -15,6 +15,7 @@ mod id;
 mod jack;
 mod lead;
 mod limits;
+mod mains;
 mod power;
 mod problems;
 mod problems_power;
@@ -35,6 +36,7 @@ pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
+pub use mains::{Country, MainsSupply, Venue};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

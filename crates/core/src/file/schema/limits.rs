@@ -17,12 +17,34 @@ stored_structs! {
         input_peak: Volts,
         #[serde(default = "four_fifths")]
         headroom: Turn,
+        #[serde(default = "a_tenth", skip_serializing_if = "is_a_tenth")]
+        voltage: Turn,
+        #[serde(default = "a_quarter", skip_serializing_if = "is_a_quarter")]
+        over_voltage: Turn,
     }
 }
 
 /// The part of a supply's current that may be used, as always in the trade.
 fn four_fifths() -> Turn {
     Turn::store(&units::Turn::of(0.8))
+}
+
+/// By how much a voltage was always allowed to be off.
+fn a_tenth() -> Turn {
+    Turn::store(&units::Turn::of(0.1))
+}
+
+fn is_a_tenth(part: &Turn) -> bool {
+    *part == a_tenth()
+}
+
+/// Files without it take the trade's usual one.
+fn a_quarter() -> Turn {
+    Turn::store(&units::Turn::of(0.25))
+}
+
+fn is_a_quarter(part: &Turn) -> bool {
+    *part == a_quarter()
 }
 
 impl Default for Limits {
@@ -43,6 +65,8 @@ impl Default for Limits {
             guitar_peak: volts(1.0),
             input_peak: volts(4.0),
             headroom: four_fifths(),
+            voltage: a_tenth(),
+            over_voltage: a_quarter(),
         }
     }
 }

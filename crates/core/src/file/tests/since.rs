@@ -135,7 +135,62 @@ fn samples() -> Vec<Sample> {
             "line 3, column 116, in “limits”: “headroom” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
              “long_lead”, “useless”, “guitar_peak” or “input_peak”",
         ),
-        sample("Need", "apart_must", "body:", "power: Low(ways: [], apart_must: true), body:", "?"),
+        sample(
+            "Need",
+            "apart_must",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, apart_must: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “apart_must” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Limits",
+            "over_voltage",
+            "sounds",
+            &format!("{LIMITS}, headroom: 0.8, over_voltage: 0.3), sounds"),
+            "line 3, column 131, in “limits”: “over_voltage” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
+             “long_lead”, “useless”, “guitar_peak”, “input_peak” or “headroom”",
+        ),
+        sample(
+            "Limits",
+            "voltage",
+            "sounds",
+            &format!("{LIMITS}, headroom: 0.8, voltage: 0.05), sounds"),
+            "line 3, column 131, in “limits”: “voltage” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
+             “long_lead”, “useless”, “guitar_peak”, “input_peak” or “headroom”",
+        ),
+        sample(
+            "Mains",
+            "power_factor",
+            "kind: Active",
+            "power: Mains(least: 100, most: 240, earthed: true, plug_top: false, draw: 1, power_factor: 0.6), kind: Active",
+            "line 9, column 159, in “power” of the 1st device of the 1st variant: “power_factor” doesn't belong here; \
+             expected “least”, “most”, “earthed”, “plug_top” or “draw”",
+        ),
+        sample(
+            "Need",
+            "heaters",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, heaters: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “heaters” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Need",
+            "shares_winding",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, shares_winding: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “shares_winding” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Need",
+            "transformer",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, transformer: false), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “transformer” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
         sample(
             "Project",
             "limits",
@@ -143,6 +198,14 @@ fn samples() -> Vec<Sample> {
             &format!("{LIMITS}), sounds"),
             "line 3, column 5: “limits” doesn't belong here; expected “version”, “title”, “notes”, “currency”, “state”, \
              “test_point”, “sounds”, “variants” or “next_id”",
+        ),
+        sample(
+            "Project",
+            "mains",
+            "sounds",
+            "mains: (volts: 120, tour: [(country: Japan, volts: 100)]), sounds",
+            "line 3, column 5: “mains” doesn't belong here; expected “version”, “title”, “notes”, “currency”, “state”, \
+             “test_point”, “limits”, “sounds”, “variants” or “next_id”",
         ),
         sample(
             "Variant",

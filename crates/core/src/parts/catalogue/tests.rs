@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::super::load::paths;
 use super::*;
 use crate::parts::{Group, Label};
-use crate::rig::{Apart, Body, Bypass, Cable, DeviceId, Kind, Power, Treadle, Tuner, ZeroVolt, set_field};
+use crate::rig::{Apart, Body, Bypass, Cable, DeviceId, Kind, Power, Treadle, Tuner, Way, ZeroVolt, set_field};
 use crate::units::{Metres, Volts};
 
 fn keys(found: &[&Part]) -> Vec<String> {
@@ -112,8 +112,12 @@ fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
                 assert!(way.least <= way.most && way.running <= way.start_up, "{}", part.key);
             }
             assert!(!need.ways.is_empty(), "{}", part.key);
-            // physics.md §3 [practice]: positive ground shares with nobody.
-            assert!(!need.positive_ground || need.apart == Apart::Everybody, "{}", part.key);
+            // Two of positive ground get on with each other, so they ask for nobody's absence themselves.
+            assert!(!need.positive_ground || need.apart == Apart::Nobody, "{}", part.key);
+            // At start-up digital 3-10 times, heaters 3-5 times, analogue once. [memory]
+            let factor = need.usual_start_up();
+            let usual = |way: &Way| (way.start_up.get() - factor * way.running.get()).abs() < 1e-9;
+            assert!(part.kind.supply().is_some() || need.ways.iter().all(usual), "{}", part.key);
         }
         let Some(supply) = part.kind.supply() else { continue };
         supplies += 1;
@@ -131,6 +135,9 @@ fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
     // One adaptor marked 9 V read 13.6 V unloaded, 9 V blocks hold 500-600 and 300-400 mAh. [page]
     let unregulated = catalogue().part("unregulated-adaptor-9v").unwrap().kind.supply().unwrap();
     assert_eq!(unregulated.outlets[0].settings[0].no_load, Some(Volts::of(13.6)));
+    // Small switching inlets have a power factor of 0.5-0.65. [memory]
+    let Power::Mains(adaptor) = catalogue().part("wall-adaptor-9v").unwrap().power else { panic!() };
+    assert!((0.5..=0.65).contains(&adaptor.power_factor.get()));
     let capacity = |key: &str| match &catalogue().part(key).unwrap().power {
         Power::Battery(battery) => battery.capacity.get(),
         other => panic!("{other:?}"),

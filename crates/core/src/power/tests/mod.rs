@@ -1,10 +1,13 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
+mod batteries;
 mod brute;
 mod figures;
 mod least;
+mod mains;
 mod mends;
 mod problems;
+mod safety;
 mod wishes;
 
 use crate::rig::{
@@ -26,8 +29,7 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 pub fn needs(ways: Vec<Way>) -> Need {
-    let (connector, apart) = (Connector::Barrel21, Apart::Nobody);
-    Need { ways, connector, digital: false, positive_ground: false, apart, apart_must: false }
+    Need { ways, ..Need::default() }
 }
 
 /// 9 V, centre negative, so many mA.
@@ -74,6 +76,7 @@ pub fn mains(earthed: bool) -> Power {
         earthed,
         plug_top: false,
         draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
     })
 }
 

@@ -20,9 +20,7 @@ fn need() -> Power {
         running: Amperes::of(0.02),
         start_up: Amperes::of(0.02),
     };
-    let apart = crate::rig::Apart::Nobody;
-    let (connector, digital, positive_ground) = (Connector::Barrel21, false, false);
-    Power::Low(Need { ways: vec![way], connector, digital, positive_ground, apart, apart_must: false })
+    Power::Low(Need { ways: vec![way], ..Need::default() })
 }
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {
@@ -54,8 +52,14 @@ fn supply(id: u64, power: Power) -> Device {
 
 /// A supply with two outlets, a module with two, and three units.
 fn project() -> Project {
-    let mains =
-        Mains { least: Volts::of(230.0), most: Volts::of(230.0), earthed: true, plug_top: false, draw: Watts::of(1.0) };
+    let mains = Mains {
+        least: Volts::of(230.0),
+        most: Volts::of(230.0),
+        earthed: true,
+        plug_top: false,
+        draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
+    };
     let buffer = |id| {
         let input = crate::rig::Input::of(crate::units::Ohms::of(1e6), crate::units::Farads::of(0.0));
         let (output, level) = (crate::units::Ohms::of(100.0), crate::units::Decibels::of(0.0));
