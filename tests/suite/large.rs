@@ -77,7 +77,8 @@ pub fn unit(bypass: Bypass, at: usize) -> Kind {
     let mut on = rigs::stage(400e3 + 1e3 * at as f64, 1e3);
     on.level = Decibels::of(3.0);
     let off = rigs::stage(900e3, 200.0 + at as f64);
-    Kind::Pedal(Pedal { bypass, selectable: vec![bypass, Bypass::Buffered], on, off, wiring: Farads::of(20e-12) })
+    let selectable = vec![bypass, Bypass::Buffered];
+    Kind::Pedal(Pedal { selectable, ..Pedal::of(bypass, on, off, Farads::of(20e-12)) })
 }
 
 fn splitter() -> Kind {
@@ -85,7 +86,7 @@ fn splitter() -> Kind {
 }
 
 fn interface() -> Kind {
-    Kind::Interface(Interface { input: Input { resistance: Ohms::of(1e6), capacitance: Farads::of(50e-12) } })
+    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)) })
 }
 
 /// Passive splitters one behind another, a switched unit and a listener on the second side of each.

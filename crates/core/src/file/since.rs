@@ -5,11 +5,16 @@
 /// schema, or `Enum::Choice` for a field of one choice. What isn't listed
 /// stands since version 1; a row never changes once its version is out.
 pub const ADDED: &[(&str, &str, u32)] = &[
+    ("ActiveSource", "peak", 4),
+    ("ActiveSource", "piezo", 4),
+    ("Device", "heard_to", 4),
     ("Device", "power", 3),
     ("Device", "stays_on", 2),
     ("DirectBox::Active", "to_desk", 4),
     ("DirectBox::Transformer", "to_desk", 4),
     ("Interface", "earthed_computer", 4),
+    ("Guitar", "peak", 4),
+    ("Input", "coupling", 4),
     ("Kind", "Supply", 3),
     ("Kind", "Transformer", 4),
     ("Limits", "headroom", 3),
@@ -20,8 +25,11 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Need", "heaters", 4),
     ("Need", "shares_winding", 4),
     ("Need", "transformer", 4),
+    ("Pedal", "gain_by_source", 4),
+    ("Pedal", "level_pot", 4),
     ("Project", "limits", 2),
     ("Project", "mains", 4),
+    ("Stage", "output_capacitance", 4),
     ("Variant", "feeds", 3),
     ("Variant", "kept_orders", 2),
 ];

@@ -160,7 +160,7 @@ fn group(wiring: &wiring::Wiring, digital: &BTreeSet<OutletRef>, edge: usize) ->
     let shares = |node: usize| matches!(wiring.places[node], Place::ZeroVolt(own) if digital.contains(&own));
     let (a, b) = wiring.graph.ends(edge);
     match wiring.links[edge] {
-        Link::Earth(_) => 2,
+        link if link.is_earth() => 2,
         _ if shares(a) || shares(b) => 1,
         _ => 0,
     }

@@ -11,13 +11,14 @@ pub struct Limits {
     pub dull: Metres,
     /// A unit whose input takes more than this off the guitar's peak loads it.
     pub loading: Decibels,
-    /// An input below this resistance is a low-impedance fuzz's.
+    /// A unit whose input has no more than this has a gain that depends on its
+    /// source, unless the unit itself says otherwise.
     pub fuzz: Ohms,
     /// A lead longer than this wants a low-impedance output.
     pub long_lead: Metres,
     /// A buffer that changes no curve by more than this does nothing.
     pub useless: Decibels,
-    /// The guitar's highest voltage, string struck hard.
+    /// The highest voltage, string struck hard, of an instrument that says none of its own.
     pub guitar_peak: Volts,
     /// The highest voltage that a unit's input takes.
     pub input_peak: Volts,
@@ -35,7 +36,7 @@ impl Default for Limits {
             jump: Decibels::of(3.0),
             dull: Metres::of(10.0),
             loading: Decibels::of(2.0),
-            fuzz: Ohms::of(50_000.0),
+            fuzz: Ohms::of(20_000.0),
             long_lead: Metres::of(3.0),
             useless: Decibels::of(0.5),
             guitar_peak: Volts::of(1.0),
@@ -116,8 +117,8 @@ impl Limits {
             ),
             LimitField {
                 key: "fuzz",
-                label: "low-impedance fuzz below",
-                source: "inputs of 5-20 kΩ (public pages; values from memory)",
+                label: "gain depends on the source up to",
+                source: "inputs of 5-20 kΩ (public pages; values from memory); a unit may say otherwise",
                 dimension: Dimension::Resistance,
                 unit: Ohms::UNIT,
                 value: self.fuzz.get(),
@@ -134,7 +135,12 @@ impl Limits {
                 self.useless,
                 "common practice, no source: less than most players hear",
             ),
-            voltage("guitar_peak", "guitar's peak", self.guitar_peak, "public page: a hobby measurement, peaks to 1 V"),
+            voltage(
+                "guitar_peak",
+                "peak of an instrument that has none of its own",
+                self.guitar_peak,
+                "public page: a hobby measurement, peaks to 1 V",
+            ),
             voltage("input_peak", "inputs take", self.input_peak, "from memory: a 9 V unit takes about 4 V either way"),
             part(
                 "headroom",

@@ -26,7 +26,7 @@ mod unit;
 
 pub use capacity::{Many, too_many};
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
-pub use device::{Body, Device, Kind, SizeClass};
+pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
@@ -44,6 +44,6 @@ pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{
-    Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, ToDesk,
-    Transformer, Treadle, Tuner, Wireless,
+    Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
+    ToDesk, Transformer, Treadle, Tuner, Wireless,
 };

@@ -336,7 +336,7 @@ impl Way {
     /// Whether a voltage in V lies in its range, each end widened by a part of itself.
     #[must_use]
     pub fn takes(&self, volts: f64, tolerance: f64) -> bool {
-        // A voltage reckoned as 9 × 0.9 is to be the same as 8.1 that was typed.
+        // A voltage calculated as 9 × 0.9 is to be the same as 8.1 that was typed.
         const LAST_BIT: f64 = 1e-9;
         volts >= self.least.get() * (1.0 - tolerance) - LAST_BIT
             && volts <= self.most.get() * (1.0 + tolerance) + LAST_BIT

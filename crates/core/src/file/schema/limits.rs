@@ -49,7 +49,8 @@ fn is_a_quarter(part: &Turn) -> bool {
 
 impl Default for Limits {
     /// What a file without limits was understood to say; other defaults to
-    /// come leave old files as they are.
+    /// come leave old files as they are. Of `fuzz` it was 50 kΩ up to version 3,
+    /// and told of units that mind no buffer.
     fn default() -> Self {
         let decibels = |value| Decibels::store(&units::Decibels::clamped(value));
         let metres = |value| Metres::store(&units::Metres::clamped(value));
@@ -58,7 +59,7 @@ impl Default for Limits {
             jump: decibels(3.0),
             dull: metres(10.0),
             loading: decibels(2.0),
-            fuzz: Ohms::store(&units::Ohms::clamped(50e3)),
+            fuzz: Ohms::store(&units::Ohms::clamped(20e3)),
             long_lead: metres(3.0),
             useless: decibels(0.5),
             guitar_peak: volts(1.0),

@@ -40,7 +40,69 @@ struct Sample {
 fn samples() -> Vec<Sample> {
     let sample =
         |holder, name, old, new: &str, refused| Sample { holder, name, change: (old, new.to_owned()), refused };
+    let active = "Active(instrument: Bass, output: 1e3, gain: 1)";
+    let input = "(resistance: 1e6, capacitance: 0)";
+    let pedal = |more: &str| {
+        let stage = format!("(input: {input}, output: 1e3, level: 0)");
+        format!("Pedal(bypass: True, on: {stage}, off: {stage}, wiring: 0, {more})")
+    };
     vec![
+        sample(
+            "ActiveSource",
+            "peak",
+            active,
+            "Active(instrument: Bass, output: 1e3, gain: 1, peak: 3)",
+            "line 9, column 135, in the 1st device of the 1st variant: “peak” doesn't belong here; expected “instrument”, “output” or “gain”",
+        ),
+        sample(
+            "ActiveSource",
+            "piezo",
+            active,
+            "Active(instrument: Bass, output: 1e3, gain: 1, piezo: 1e-9)",
+            "line 9, column 135, in the 1st device of the 1st variant: “piezo” doesn't belong here; expected “instrument”, “output” or “gain”",
+        ),
+        sample(
+            "Device",
+            "heard_to",
+            "body:",
+            "heard_to: 8e3, body:",
+            "line 9, column 39, in the 1st device of the 1st variant: “heard_to” doesn't belong here; expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
+        ),
+        sample(
+            "Guitar",
+            "peak",
+            active,
+            "Guitar(instrument: Bass, pickup: (resistance: 6e3, inductance: 2.5, capacitance: 0), peak: 1)",
+            "line 9, column 173, in the 1st device of the 1st variant: “peak” doesn't belong here; expected “instrument”, “pickup”, “volume”, “tone” or “treble_bleed”",
+        ),
+        sample(
+            "Input",
+            "coupling",
+            active,
+            "Interface(input: (resistance: 1e6, capacitance: 0, coupling: 5e-9))",
+            "line 9, column 139, in “input” of the 1st device of the 1st variant: “coupling” doesn't belong here; expected “resistance” or “capacitance”",
+        ),
+        sample(
+            "Pedal",
+            "gain_by_source",
+            active,
+            &pedal("gain_by_source: false"),
+            "line 9, column 262, in the 1st device of the 1st variant: “gain_by_source” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
+            "Pedal",
+            "level_pot",
+            active,
+            &pedal("level_pot: (pot: (resistance: 100e3, taper: Linear), turn: 0.5)"),
+            "line 9, column 262, in the 1st device of the 1st variant: “level_pot” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
+            "Stage",
+            "output_capacitance",
+            active,
+            "Wireless(stage: (input: (resistance: 1e6, capacitance: 0), output: 1e3, output_capacitance: 1e-9, level: 0))",
+            "line 9, column 160, in “stage” of the 1st device of the 1st variant: “output_capacitance” doesn't belong here; expected “input”, “output” or “level”",
+        ),
         sample(
             "Device",
             "power",

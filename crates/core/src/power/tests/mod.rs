@@ -39,12 +39,20 @@ pub fn nine(ma: f64) -> Need {
 
 pub fn device(id: u64, power: Power, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
+    Device {
+        id: DeviceId(id),
+        name: format!("Unit {id}"),
+        part: String::new(),
+        stays_on: false,
+        heard_to: None,
+        body,
+        power,
+        kind,
+    }
 }
 
 pub fn unit(id: u64, need: Need) -> Device {
-    let input = Input { resistance: Ohms::of(1e6), capacitance: Farads::of(0.0) };
-    let stage = Stage { input, output: Ohms::of(100.0), level: Decibels::of(0.0) };
+    let stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(0.0)), Ohms::of(100.0), Decibels::of(0.0));
     device(id, Power::Low(need), Kind::Buffer(Buffer { stage, wiring: Farads::of(0.0) }))
 }
 

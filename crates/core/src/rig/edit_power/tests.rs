@@ -25,7 +25,16 @@ fn need() -> Power {
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
+    Device {
+        id: DeviceId(id),
+        name: format!("Unit {id}"),
+        part: String::new(),
+        stays_on: false,
+        heard_to: None,
+        body,
+        power,
+        kind,
+    }
 }
 
 fn supply(id: u64, power: Power) -> Device {
@@ -52,10 +61,9 @@ fn project() -> Project {
         power_factor: Turn::FULL,
     };
     let buffer = |id| {
-        let input =
-            crate::rig::Input { resistance: crate::units::Ohms::of(1e6), capacitance: crate::units::Farads::of(0.0) };
-        let stage =
-            crate::rig::Stage { input, output: crate::units::Ohms::of(100.0), level: crate::units::Decibels::of(0.0) };
+        let input = crate::rig::Input::of(crate::units::Ohms::of(1e6), crate::units::Farads::of(0.0));
+        let (output, level) = (crate::units::Ohms::of(100.0), crate::units::Decibels::of(0.0));
+        let stage = crate::rig::Stage::of(input, output, level);
         device(id, need(), Kind::Buffer(crate::rig::Buffer { stage, wiring: crate::units::Farads::of(0.0) }))
     };
     let devices = vec![supply(1, Power::Mains(mains)), supply(2, need()), buffer(3), buffer(4), buffer(5)];
