@@ -86,7 +86,7 @@ fn splitter() -> Kind {
 }
 
 fn interface() -> Kind {
-    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)) })
+    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)), earthed_computer: false })
 }
 
 /// Passive splitters one behind another, a switched unit and a listener on the second side of each.
@@ -154,7 +154,7 @@ fn two_jacks(leads: usize) -> Rig {
 /// The mains, as a supply or an amp takes it.
 pub fn mains(earthed: bool) -> Power {
     let (least, most) = (Volts::of(100.0), Volts::of(240.0));
-    Power::Mains(Mains { least, most, earthed, plug_top: false, draw: Watts::of(20.0) })
+    Power::Mains(Mains { least, most, earthed, plug_top: false, draw: Watts::of(20.0), power_factor: Turn::FULL })
 }
 
 /// A need of 9 V.
@@ -167,14 +167,7 @@ pub fn nine(milliamperes: f64, digital: bool) -> Power {
         start_up: Amperes::of(milliamperes * 1.5e-3),
     };
     let apart = if digital { Apart::OtherKind } else { Apart::Nobody };
-    Power::Low(Need {
-        ways: vec![way],
-        connector: Connector::Barrel21,
-        digital,
-        positive_ground: false,
-        apart,
-        apart_must: false,
-    })
+    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, apart, ..Need::default() })
 }
 
 /// A supply of so many 9 V outlets.

@@ -9,7 +9,7 @@ use crate::printed::near;
 use crate::rigs::{bare_cable, chain, db, input, response};
 
 fn behind(source: f64, transformer: Transformer, load: f64) -> Rig {
-    let active = ActiveSource { instrument: Instrument::Guitar, output: Ohms::of(source), gain: Ratio::of(1.0) };
+    let active = ActiveSource::of(Instrument::Guitar, Ohms::of(source), Ratio::of(1.0));
     let end = Interface { input: input(load, 0.0), earthed_computer: false };
     let kinds = vec![
         ("source", Kind::Active(active)),

@@ -13,7 +13,7 @@ use rigwright_core::rig::{
     DeviceId, FeedId, Kind, Lead, LeadId, Limits, Mains, OutletRef, Power, PowerEdit, Project, Rig, State, Variant,
     VariantId, apply,
 };
-use rigwright_core::units::{Metres, Volts, Watts};
+use rigwright_core::units::{Metres, Turn, Volts, Watts};
 
 use crate::generator::{Dice, healthy};
 
@@ -33,6 +33,7 @@ fn wired(seed: u64) -> (Rig, u64) {
                 earthed: dice.chance(0.8),
                 plug_top: false,
                 draw: Watts::of(50.0),
+                power_factor: Turn::FULL,
             }),
             _ => catalogue().part(dice.pick(&["mild-drive", "compact-digital-delay"])).unwrap().power.clone(),
         };
