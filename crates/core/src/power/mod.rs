@@ -6,6 +6,7 @@
 //! reads signals reads this.
 
 mod allocate;
+mod cautions;
 mod check;
 mod drop;
 mod least;
@@ -18,6 +19,7 @@ mod words;
 mod zero_volts;
 
 pub use allocate::allocate;
+pub use cautions::{Caution, cautions};
 pub use check::{
     BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
 };

@@ -26,7 +26,7 @@ use std::path::PathBuf;
 use rigwright_core::rig::{Project, problems};
 
 use arguments::Asked;
-use words::one_line;
+use words::{brief_quotes, one_line};
 
 /// All went well; `check` found no problem and nothing to act on.
 pub const FINE: i32 = 0;
@@ -50,7 +50,7 @@ pub enum Outcome {
 /// Does what the arguments ask (the program's own name isn't among them).
 ///
 /// Answers go to `out`, and the sentence that says why there is none to `err`.
-/// A reader of `out` that has had enough is no error.
+/// Where not all of an answer could be written the code is [`REFUSED`].
 pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outcome {
     let answer = arguments::parse(args).and_then(|asked| match asked {
         Asked::Help => Ok((help::text(), FINE)),
@@ -155,7 +155,11 @@ fn check(file: &str, project: &Project) -> (String, i32) {
 fn print(text: &str, code: i32, out: &mut dyn Write, err: &mut dyn Write) -> i32 {
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Ok(()) => code,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => FINE,
+        // Whoever reads the code has to know that this wasn't all of it.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+            tell(err, "Not all of it was printed: whoever read it stopped before the end.");
+            REFUSED
+        }
         Err(error) => {
             tell(err, &format!("The answer can't be written: {error}."));
             REFUSED
@@ -165,5 +169,5 @@ fn print(text: &str, code: i32, out: &mut dyn Write, err: &mut dyn Write) -> i32
 
 fn tell(err: &mut dyn Write, sentence: &str) {
     // Where even this can't be written, the code still says it.
-    let _ = writeln!(err, "{}", one_line(sentence));
+    let _ = writeln!(err, "{}", one_line(&brief_quotes(sentence)));
 }

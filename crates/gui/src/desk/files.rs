@@ -11,8 +11,8 @@ use rigwright_core::rig::Project;
 use super::Desk;
 use super::bars::Notice;
 use super::questions::Question;
-use crate::jobs::{Event, name_of, suggested_name};
-use crate::state::{Answers, Document, PowerAnswers};
+use crate::jobs::{Event, Lane, name_of, suggested_name};
+use crate::state::{Amendment, Answers, Asked, Document, How, Later, PowerAnswers, Settings};
 use crate::views::chain::Chain;
 use crate::views::power::Power;
 
@@ -54,9 +54,30 @@ enum Asking {
 /// Seconds between two keepings of unsaved work.
 const KEEP_EVERY: f64 = 2.0;
 
+/// A file's bytes that are made into a project; each time is another question.
+#[derive(Debug, Clone)]
+struct Reading {
+    path: PathBuf,
+    token: u64,
+    /// When it began.
+    since: f64,
+}
+
+impl Asked for Reading {
+    fn same(&self, other: &Self) -> bool {
+        self.token == other.token
+    }
+}
+
+/// After so many seconds it is said that a file is being opened.
+const SAY_AFTER: f64 = 0.3;
+
 /// What is under way with files.
 #[derive(Debug, Default)]
 pub struct Files {
+    /// The file that is being made into a project, and what comes of it.
+    reading: Option<Reading>,
+    read: Later<Reading, Result<Project, file::FileError>>,
     /// Saves that were sent and not yet answered: token and what was sent.
     sent: Vec<(u64, Arc<Project>)>,
     tokens: u64,
@@ -78,6 +99,23 @@ impl Files {
     /// With the demo in hand.
     pub fn with_demo() -> Self {
         Self { is_demo: true, ..Self::default() }
+    }
+
+    /// Whether a file is being made into a project.
+    pub fn is_reading(&self) -> bool {
+        self.reading.is_some()
+    }
+
+    /// The file that is being opened, where that takes long.
+    pub fn slow(&self, now: f64) -> Option<&Path> {
+        let reading = self.reading.as_ref().filter(|reading| now - reading.since >= SAY_AFTER)?;
+        Some(&reading.path)
+    }
+
+    /// Leaves it unopened.
+    pub fn stop_reading(&mut self) {
+        self.reading = None;
+        self.read.forget();
     }
 }
 
@@ -105,8 +143,7 @@ impl Desk {
             Then::TypePath => self.question = Some(Question::open_path()),
             Then::Open(path) => self.host.load(path),
             Then::Take(project, path) => {
-                self.settings.remember(&path);
-                self.save_settings();
+                self.amend(Amendment::Remember(path.clone()));
                 self.take(Document::opened(*project, path), false);
             }
             Then::Recovered(bytes) => match file::read(&bytes) {
@@ -142,6 +179,8 @@ impl Desk {
         if !recovered {
             self.host.clear_recovery();
         }
+        // What was asked for before isn't wanted any more.
+        self.files.stop_reading();
         self.document = document;
         self.selection.item = None;
         self.files.kept = None;
@@ -174,21 +213,51 @@ impl Desk {
             Event::Loaded { path, result } => self.loaded(path, result),
             Event::Saved { path, token, result } => self.saved(path, token, result),
             Event::Recovery(bytes) => self.files.recovered = bytes,
-            Event::NotKept(why) => self.notice = Some(Notice::trouble(why)),
+            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::WorkDied(why) => {
+                self.notice = Some(Notice::trouble_too(self.notice.take(), why));
+            }
+            // A drive that doesn't answer keeps its entries.
+            Event::Gone(path) => self.amend(Amendment::Forget(path)),
+            Event::Settings(text) => {
+                if let Some(kept) = Settings::read(text.as_bytes()) {
+                    self.settings.recent = kept.recent;
+                }
+            }
         }
     }
 
     fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
-        // The disk's sentence names the file; a reader's names only the place in it.
-        let read = |bytes: Vec<u8>| {
-            file::read(&bytes).map_err(|error| format!("“{}” can't be opened: {error}.", name_of(&path)))
+        match result {
+            Ok(bytes) => {
+                self.files.tokens += 1;
+                let reading = Reading { path, token: self.files.tokens, since: self.host.now_seconds() };
+                let how = How { host: &*self.host, lane: Lane::Files, patient: false };
+                self.files.read.ask(&reading, how, move |_| Some(file::read(&bytes)));
+                self.files.reading = Some(reading);
+                self.read();
+            }
+            // The disk's sentence names the file; a reader's names only the place in it.
+            Err(sentence) => self.notice = Some(Notice::trouble(sentence)),
+        }
+    }
+
+    /// Takes up what a file was made into.
+    pub(super) fn read(&mut self) {
+        self.files.read.poll();
+        let Some(reading) = self.files.reading.clone() else { return };
+        if self.files.read.died() {
+            return self.files.stop_reading();
+        }
+        let Some(result) = self.files.read.shown().filter(|shown| !shown.old).map(|shown| (**shown.answer).clone())
+        else {
+            return;
         };
-        match result.and_then(read) {
+        self.files.stop_reading();
+        match result {
             // Something may have been done while the file was on its way.
-            Ok(project) => self.leave_for(Then::Take(Box::new(project), path)),
-            Err(sentence) => {
-                self.settings.forget(&path);
-                self.save_settings();
+            Ok(project) => self.leave_for(Then::Take(Box::new(project), reading.path)),
+            Err(error) => {
+                let sentence = format!("“{}” can't be opened: {error}.", name_of(&reading.path));
                 self.notice = Some(Notice::trouble(sentence));
             }
         }
@@ -201,8 +270,7 @@ impl Desk {
         let (_, project) = self.files.sent.remove(at);
         match result {
             Ok(()) => {
-                self.settings.remember(&path);
-                self.save_settings();
+                self.amend(Amendment::Remember(path.clone()));
                 self.document.mark_saved(project, path);
                 self.files.saved_at = Some(self.host.clock_text());
                 self.notice = None;

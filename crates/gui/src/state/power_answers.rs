@@ -11,7 +11,7 @@ use rigwright_core::power::{
 use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
 use rigwright_core::watch::Watch;
 
-use super::later::{Asked, How, Later, Shown};
+use super::later::{Asked, Halt, How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// All that the answers depend on.
@@ -68,6 +68,9 @@ impl PowerAnswer {
 /// Works an answer out; none where it was told to stop.
 #[must_use]
 pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer> {
+    if !watch.go_on(0.0) {
+        return None;
+    }
     let PowerQuestion { rig, headroom, first_free, .. } = question;
     let check = check(rig, headroom);
     let loops = ground_loops(rig);
@@ -209,6 +212,46 @@ impl PowerAnswers {
     #[must_use]
     pub fn seeking(&self) -> Option<f64> {
         self.allocation.progress()
+    }
+
+    /// How far the answer is, from 0 to 1, while it is being worked out.
+    #[must_use]
+    pub fn progress(&self) -> Option<f64> {
+        self.check.progress()
+    }
+
+    /// Calls off what is being worked out.
+    pub fn call_off(&mut self) {
+        self.check.call_off();
+    }
+
+    /// Whether it was called off.
+    #[must_use]
+    pub fn is_called_off(&self) -> bool {
+        self.check.halt() == Some(Halt::CalledOff)
+    }
+
+    /// Works out after all what was called off.
+    pub fn want_again(&mut self) {
+        self.check.want_again();
+    }
+
+    /// Whether the work on the answer died, so that there will be none to the rig as it stands.
+    #[must_use]
+    pub fn died(&self) -> bool {
+        self.check.died()
+    }
+
+    /// Whether the last search for an allocation died.
+    #[must_use]
+    pub fn seeking_died(&self) -> bool {
+        self.allocation.died()
+    }
+
+    /// Whether the last search for the least supplies died.
+    #[must_use]
+    pub fn seeking_least_died(&self) -> bool {
+        self.least.died()
     }
 
     /// Whether something is being worked out.

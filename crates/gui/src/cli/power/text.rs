@@ -1,7 +1,7 @@
 //! Power for people: plain aligned text.
 
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::{OutletCheck, Severity, SupplyCheck};
+use rigwright_core::power::{OutletCheck, Severity, SupplyCheck, cautions};
 use rigwright_core::rig::{Device, DeviceId, Power, Rig};
 use rigwright_core::units::{engineering, trimmed};
 
@@ -19,12 +19,19 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
         all.extend(lines(report));
         all.extend(loop_lines(report));
         all.push(String::new());
-        all.push(CAUTION.to_owned());
+        all.extend(caution_lines(report));
     }
     all.iter().map(|line| format!("{}\n", one_line(line).trim_end())).collect()
 }
 
-const CAUTION: &str = "Never lift a mains earth to cure hum. Valve amps hold several hundred volts long after they are unplugged. Local codes and licensed electricians come first.";
+/// What the rig calls for, and who comes first.
+fn caution_lines(report: &PowerReport<'_>) -> Vec<String> {
+    let danger = report.told.iter().any(|(problem, _)| problem.severity == Severity::Danger);
+    let mut out = vec!["Cautions".to_owned()];
+    out.extend(cautions(report.rig, danger).into_iter().map(|caution| format!("  {}", caution.words())));
+    out.push("  Local codes and licensed electricians come first.".to_owned());
+    out
+}
 
 /// The power of one variant.
 pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
@@ -35,10 +42,11 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
         out.push("Power: no supply is drawn".to_owned());
     } else {
         let own = trimmed(check.mains.devices, 3);
-        out.push(format!(
-            "Power: {mains} VA of the mains at {} plugs, {own} VA of it by amps and the like",
-            check.mains.plugs
-        ));
+        let plugs = match check.mains.plugs {
+            1 => "1 plug".to_owned(),
+            count => format!("{count} plugs"),
+        };
+        out.push(format!("Power: {mains} VA of the mains at {plugs}, {own} VA of it by amps and the like"));
     }
     for supply in &check.supplies {
         out.extend(supply_lines(report, supply));

@@ -216,7 +216,7 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
             (Apart::OtherKind, if need.digital { "digital units only" } else { "analogue units only" }.to_owned()),
             (Apart::Everybody, "nothing else".to_owned()),
         ];
-        choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
+        choose(ui, &format!("What {} shares a 0 V with", device.name), &mut need.apart, &apart);
     });
     ui.checkbox(&mut need.digital, "Digital: a clock inside");
     ui.checkbox(&mut need.positive_ground, "Positive ground, as some old fuzzes");
