@@ -107,7 +107,7 @@ fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
                 return refuse(why);
             }
         }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::InvalidFilename) => {
             let shown = open::shown(&file);
             return refuse(format!("There is no file “{shown}”, and no command of that name; {COMMANDS}."));
         }

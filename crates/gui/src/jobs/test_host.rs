@@ -122,7 +122,7 @@ impl TestHost {
         locked(&self.state).held = held;
     }
 
-    /// Holds work back, as a busy machine does, or lets it be done.
+    /// Holds work back, as a busy machine does, or lets it be done. What becomes of files isn't held.
     pub fn hold_work(&self, held: bool) {
         let before = std::mem::replace(&mut *locked(&self.work), held.then(Held::default));
         before.into_iter().flat_map(|held| held.0).for_each(|job| self.done(job));
@@ -266,9 +266,9 @@ impl Host for TestHost {
         locked(&self.state).left = None;
     }
 
-    fn work(&self, _lane: Lane, job: Work) {
+    fn work(&self, lane: Lane, job: Work) {
         let mut held = locked(&self.work);
-        if let Some(held) = &mut *held {
+        if let Some(held) = held.as_mut().filter(|_| lane != Lane::Files) {
             held.0.push(job);
             return;
         }

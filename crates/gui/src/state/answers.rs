@@ -39,6 +39,8 @@ pub struct Answers {
     problems: Later<Drawn, Vec<Problem>>,
     findings: Later<findings::Question, Vec<Finding>>,
     advice: Later<advice::Question, Advice>,
+    /// What was computed for variants that are gone.
+    computed_for_gone: u64,
 }
 
 /// What is to be thought about besides the curves.
@@ -111,6 +113,11 @@ impl Kept {
         0
     }
 
+    /// How much was computed for it.
+    fn computed(&self) -> u64 {
+        self.response.computed() + self.states.computed() + self.worst_jump.computed()
+    }
+
     /// How far the work on it is, from 0 to 1, while there is some.
     fn progress(&self) -> Option<f64> {
         self.response.progress().or_else(|| self.states.progress()).or_else(|| self.worst_jump.progress())
@@ -159,7 +166,9 @@ impl Answers {
         let computed = |answers: &Self| answers.kept.values().map(|kept| kept.response.computed()).sum::<u64>();
         let before = (computed(self), self.kept.len());
         let there: BTreeSet<VariantId> = project.variants.iter().map(|variant| variant.id).collect();
-        self.kept.retain(|id, _| there.contains(id));
+        for (_, kept) in self.kept.extract_if(.., |id, _| !there.contains(id)) {
+            self.computed_for_gone += kept.computed();
+        }
         let gone = self.kept.len() != before.1;
         let mut left = CURVES_AT_ONCE;
         // The one in hand comes first.
@@ -402,8 +411,8 @@ impl Answers {
     /// How many answers were computed in all: moving a symbol computes none.
     #[must_use]
     pub fn computed(&self) -> u64 {
-        let of = |kept: &Kept| kept.response.computed() + kept.states.computed() + kept.worst_jump.computed();
-        self.kept.values().map(of).sum::<u64>() + self.findings.computed() + self.advice.computed()
+        let kept: u64 = self.kept.values().map(Kept::computed).sum();
+        kept + self.computed_for_gone + self.findings.computed() + self.advice.computed()
     }
 }
 
