@@ -52,7 +52,7 @@ pub fn demo() -> Setup {
 }
 
 fn own(project: &Project) -> Setup {
-    Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project)) }
+    Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project).unwrap()) }
 }
 
 #[test]

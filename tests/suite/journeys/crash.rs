@@ -10,7 +10,7 @@ const STRIP: &str = "An earlier session ended without saving its work.";
 fn left_behind() -> String {
     let mut project = file::demo().unwrap();
     project.title = "Rescued".to_owned();
-    file::write(&project)
+    file::write(&project).unwrap()
 }
 
 fn after_a_crash() -> Window {
@@ -24,14 +24,14 @@ fn every_change_is_kept_within_two_seconds() {
     let mut window = Window::demo();
     assert_eq!(window.host.kept(), None, "nothing is changed yet");
     window.click("Switch of Compressor");
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
     let first = window.host.kept();
     window.host.advance(0.5);
     window.click("Switch of Wah");
     assert_eq!(window.host.kept(), first, "not on every frame");
     window.host.advance(1.5);
     window.run();
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
     window.assert_idle();
 }
 
@@ -43,7 +43,7 @@ fn a_drag_of_a_knob_writes_now_and_then_and_ends_kept() {
     window.drag(slider.right_center() - egui::vec2(8.0, 0.0), slider.center());
     window.host.advance(2.0);
     window.run();
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
 }
 
 #[test]
@@ -60,7 +60,7 @@ fn what_a_crash_left_is_offered_and_opens_as_unsaved() {
     let mut window = after_a_crash();
     window.assert_says(STRIP);
     window.click("Open what it left");
-    assert_eq!(file::write(&window.project()), left_behind());
+    assert_eq!(file::write(&window.project()).unwrap(), left_behind());
     assert!(!window.says(STRIP));
     window.assert_says("Save it if you want to keep it");
     assert_eq!(window.host.kept().unwrap(), left_behind(), "a second crash loses nothing");

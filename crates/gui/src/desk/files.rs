@@ -148,8 +148,11 @@ impl Desk {
             }
             Then::Recovered(bytes) => match file::read(&bytes) {
                 Ok(project) => {
-                    self.host.keep_recovery(file::write(&project));
-                    self.host.forget_recovered();
+                    // What can't be kept anew stays where the earlier session left it.
+                    if let Ok(text) = file::write(&project) {
+                        self.host.keep_recovery(text);
+                        self.host.forget_recovered();
+                    }
                     self.take(Document::unsaved(project), true);
                     self.notice = Some(Notice::word(
                         "This is what an earlier session left unsaved. Save it if you want to keep it.",
@@ -305,16 +308,23 @@ impl Desk {
 
     /// Saves, and goes on when that has succeeded.
     pub(super) fn save_and_go(&mut self, then: Then) {
-        self.save();
         self.files.after_save = Some(then);
+        self.save();
     }
 
     pub(super) fn save_to(&mut self, path: PathBuf) {
         self.document.end_gesture();
         let project = Arc::clone(self.document.project());
+        let text = match file::write(&project) {
+            Ok(text) => text,
+            Err(error) => {
+                self.files.after_save = None;
+                self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&path))));
+                return;
+            }
+        };
         self.files.tokens += 1;
         let token = self.files.tokens;
-        let text = file::write(&project);
         self.files.sent.push((token, project));
         self.host.save(path, text, token);
     }
@@ -339,7 +349,13 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                self.host.keep_recovery(file::write(project));
+                match file::write(project) {
+                    Ok(text) => self.host.keep_recovery(text),
+                    Err(error) => {
+                        let why = format!("Unsaved work can't be kept against a crash: {error}.");
+                        self.notice = Some(Notice::trouble(why));
+                    }
+                }
                 self.files.kept = Some((Arc::clone(project), now));
             }
         }
