@@ -43,7 +43,8 @@ fn main() {
 fn told(name: &str, project: &Project) {
     let folder = tempfile::tempdir().expect("a folder for a while");
     let path = folder.path().join("large.ron");
-    std::fs::write(&path, file::write(project)).expect("a file in it");
+    let text = file::write(project).expect("what it writes it can read");
+    std::fs::write(&path, text).expect("a file in it");
     let mut harness = opened(folder.path(), &path);
     let devices = project.variants[0].rig.devices.len();
     let begun = Instant::now();
@@ -149,7 +150,12 @@ fn variants(count: u64) -> Project {
         rig.leads[0].length = Metres::of(1.0 + at as f64 * 0.1);
         let id = VariantId(project.next_id);
         project.next_id += 1;
-        project.variants.push(Arc::new(Variant { id, name: format!("night {at}"), rig: Arc::new(rig), ..first.clone() }));
+        project.variants.push(Arc::new(Variant {
+            id,
+            name: format!("night {at}"),
+            rig: Arc::new(rig),
+            ..first.clone()
+        }));
     }
     project
 }

@@ -16,7 +16,7 @@ const DIED: &str = "This couldn't be worked out: the program failed half-way";
 /// A rig whose states are worked out beside the window, which fails.
 fn broken() -> Window {
     let mut window = Window::blank();
-    window.host.put_file("/rigs/large.ron", file::write(&sixty_four()));
+    window.host.put_file("/rigs/large.ron", file::write(&sixty_four()).unwrap());
     window.host.hold_work(true);
     window.host.will_pick(Pick::Path("/rigs/large.ron".into()));
     window.command(Key::O);

@@ -165,7 +165,12 @@ mod tests {
     fn who_has_been_waited_for_long_enough_is_left_behind() {
         let worker = Worker::new("test");
         let (go, wait) = mpsc::channel::<()>();
-        worker.run(move || drop(wait.recv()), |_| {});
+        worker.run(
+            move || {
+                let _ = wait.recv();
+            },
+            |_| {},
+        );
         worker.finish(Instant::now());
         drop(go);
     }
