@@ -250,11 +250,11 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
             }
         });
     }
-    if let Some(path) = desk.files.slow(desk.host.now_seconds()) {
+    if let Some(path) = desk.files.reading.slow(desk.host.now_seconds()) {
         let words = format!("Opening “{}” …", name_of(path));
         strip(ui, "opening", tokens.teal, &words, |ui| {
-            if ui.button("Stop").on_hover_text("Leaves it unopened").clicked() {
-                desk.files.stop_reading();
+            if ui.button("Stop opening it").on_hover_text("Leaves it unopened").clicked() {
+                desk.files.reading.stop();
             }
         });
     }

@@ -10,9 +10,10 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::{Reading, Writing};
 use super::questions::Question;
-use crate::jobs::{Event, Lane, name_of, suggested_name};
-use crate::state::{Amendment, Answers, Asked, Document, How, Later, PowerAnswers, Settings};
+use crate::jobs::{Event, name_of, suggested_name};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
 use crate::views::chain::Chain;
 use crate::views::power::Power;
 
@@ -54,30 +55,12 @@ enum Asking {
 /// Seconds between two keepings of unsaved work.
 const KEEP_EVERY: f64 = 2.0;
 
-/// A file's bytes that are made into a project; each time is another question.
-#[derive(Debug, Clone)]
-struct Reading {
-    path: PathBuf,
-    token: u64,
-    /// When it began.
-    since: f64,
-}
-
-impl Asked for Reading {
-    fn same(&self, other: &Self) -> bool {
-        self.token == other.token
-    }
-}
-
-/// After so many seconds it is said that a file is being opened.
-const SAY_AFTER: f64 = 0.3;
-
 /// What is under way with files.
 #[derive(Debug, Default)]
 pub struct Files {
-    /// The file that is being made into a project, and what comes of it.
-    reading: Option<Reading>,
-    read: Later<Reading, Result<Project, file::FileError>>,
+    /// The file that is being made into a project.
+    pub reading: Reading,
+    writing: Writing,
     /// Saves that were sent and not yet answered: token and what was sent.
     sent: Vec<(u64, Arc<Project>)>,
     tokens: u64,
@@ -101,21 +84,9 @@ impl Files {
         Self { is_demo: true, ..Self::default() }
     }
 
-    /// Whether a file is being made into a project.
-    pub fn is_reading(&self) -> bool {
-        self.reading.is_some()
-    }
-
-    /// The file that is being opened, where that takes long.
-    pub fn slow(&self, now: f64) -> Option<&Path> {
-        let reading = self.reading.as_ref().filter(|reading| now - reading.since >= SAY_AFTER)?;
-        Some(&reading.path)
-    }
-
-    /// Leaves it unopened.
-    pub fn stop_reading(&mut self) {
-        self.reading = None;
-        self.read.forget();
+    /// Whether a file is made into a project, or a project into text.
+    pub fn is_busy(&self) -> bool {
+        self.reading.is_on() || self.writing.is_on()
     }
 }
 
@@ -183,7 +154,7 @@ impl Desk {
             self.host.clear_recovery();
         }
         // What was asked for before isn't wanted any more.
-        self.files.stop_reading();
+        self.files.reading.stop();
         self.document = document;
         self.selection.item = None;
         self.files.kept = None;
@@ -232,12 +203,8 @@ impl Desk {
     fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
         match result {
             Ok(bytes) => {
-                self.files.tokens += 1;
-                let reading = Reading { path, token: self.files.tokens, since: self.host.now_seconds() };
-                let how = How { host: &*self.host, lane: Lane::Files, patient: false };
-                self.files.read.ask(&reading, how, move |_| Some(file::read(&bytes)));
-                self.files.reading = Some(reading);
-                self.read();
+                self.files.reading.begin(path, bytes, &*self.host);
+                self.was_read();
             }
             // The disk's sentence names the file; a reader's names only the place in it.
             Err(sentence) => self.notice = Some(Notice::trouble(sentence)),
@@ -245,22 +212,13 @@ impl Desk {
     }
 
     /// Takes up what a file was made into.
-    pub(super) fn read(&mut self) {
-        self.files.read.poll();
-        let Some(reading) = self.files.reading.clone() else { return };
-        if self.files.read.died() {
-            return self.files.stop_reading();
-        }
-        let Some(result) = self.files.read.shown().filter(|shown| !shown.old).map(|shown| (**shown.answer).clone())
-        else {
-            return;
-        };
-        self.files.stop_reading();
-        match result {
+    pub(super) fn was_read(&mut self) {
+        match self.files.reading.done() {
+            None => {}
             // Something may have been done while the file was on its way.
-            Ok(project) => self.leave_for(Then::Take(Box::new(project), reading.path)),
-            Err(error) => {
-                let sentence = format!("“{}” can't be opened: {error}.", name_of(&reading.path));
+            Some((path, Ok(project))) => self.leave_for(Then::Take(Box::new(project), path)),
+            Some((path, Err(error))) => {
+                let sentence = format!("“{}” can't be opened: {error}.", name_of(&path));
                 self.notice = Some(Notice::trouble(sentence));
             }
         }
@@ -349,7 +307,8 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                match file::write(project) {
+                let Some(text) = self.files.writing.text(project, &*self.host) else { return };
+                match text {
                     Ok(text) => self.host.keep_recovery(text),
                     Err(error) => {
                         let why = format!("Unsaved work can't be kept against a crash: {error}.");

@@ -3,6 +3,7 @@
 
 mod apply;
 mod bars;
+mod beside;
 mod files;
 mod power;
 mod questions;
@@ -158,7 +159,7 @@ impl Desk {
         for event in self.host.poll() {
             self.happened(event);
         }
-        self.read();
+        self.was_read();
         let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
             Command::pressed(ctx)
         } else {
@@ -217,7 +218,7 @@ impl Desk {
             first_free: self.document.first_free(),
             host: &*self.host,
         });
-        let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_reading();
+        let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_busy();
         if self.answers.is_thinking() || self.power_answers.is_thinking() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));

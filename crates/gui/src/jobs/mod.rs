@@ -76,6 +76,8 @@ pub type Work = Box<dyn FnOnce() + Send>;
 pub enum Lane {
     /// What becomes of a file, in order with reading and writing.
     Files,
+    /// What becomes of the program's own files, in order with them.
+    Own,
     /// What a person waits for.
     Answers,
     /// What may take its time.

@@ -198,6 +198,7 @@ impl Host for RealHost {
         let (queue, failed) = (self.queue.clone(), self.queue.clone());
         let worker = match lane {
             Lane::Files => &self.files,
+            Lane::Own => &self.own,
             Lane::Answers => &self.answers,
             Lane::Searches => &self.searches,
         };

@@ -268,7 +268,7 @@ impl Host for TestHost {
 
     fn work(&self, lane: Lane, job: Work) {
         let mut held = locked(&self.work);
-        if let Some(held) = held.as_mut().filter(|_| lane != Lane::Files) {
+        if let Some(held) = held.as_mut().filter(|_| matches!(lane, Lane::Answers | Lane::Searches)) {
             held.0.push(job);
             return;
         }

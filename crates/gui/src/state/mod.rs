@@ -15,7 +15,7 @@ mod settings;
 mod sounds;
 mod straight;
 
-pub use answers::{AllStates, Answers, Thoughts};
+pub use answers::{AllStates, Answers, Thoughts, weight as curve_weight};
 pub use document::{Change, Document, Gesture};
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use later::{Asked, How, Later, Shown};

@@ -107,6 +107,12 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
 
 /// Up to so many devices it is told at once; past it, beside the window.
 const AT_ONCE: usize = 24;
+/// Up to so many leads of the signal and of supplies, likewise.
+const LEADS_AT_ONCE: usize = 100;
+
+fn is_told_at_once(rig: &Rig) -> bool {
+    rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
+}
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
@@ -141,7 +147,7 @@ impl PowerAnswers {
         if self.check.question().is_some_and(|kept| kept.variant != question.variant) {
             self.check.forget();
         }
-        if question.rig.devices.len() <= AT_ONCE {
+        if is_told_at_once(&question.rig) {
             let work = || answer(question, &rigwright_core::watch::Unwatched).unwrap_or_default();
             return self.check.answer(question, work);
         }

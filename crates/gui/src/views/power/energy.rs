@@ -51,7 +51,7 @@ impl Energy {
                 match life.hours {
                     None => format!("Nothing draws on {name}."),
                     Some(hours) if hours < self.hours => {
-                        format!("{name} lasts {}: not the whole of it.", words::hours(hours))
+                        format!("{name} lasts {}, which is too short.", words::hours(hours))
                     }
                     Some(hours) => format!("{name} lasts {}.", words::hours(hours)),
                 },
