@@ -64,7 +64,7 @@ fn another_question_is_worked_out_again() {
 fn a_search_that_dies_says_so_in_its_place() {
     let mut window = Window::demo();
     window.host.break_work(true);
-    window.click("Look for something better");
+    window.find_and_click(|window| window.named("Look for something better"));
     window.run();
     window.assert_says(NOTICE);
     window.assert_says(DIED);
