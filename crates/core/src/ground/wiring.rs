@@ -1,9 +1,9 @@
 //! What joins one 0 V to another: screens, returns of supply leads, protective earths.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::rig::{
-    Device, DeviceId, DirectBox, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
+    Desk, Device, DeviceId, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
 };
 
 use super::cycles::Graph;
@@ -19,6 +19,8 @@ pub enum Place {
     ZeroVolt(OutletRef),
     /// The building's protective earth.
     Earth,
+    /// The signal ground of the desk that DI boxes feed.
+    Desk,
 }
 
 /// What joins two places.
@@ -37,6 +39,20 @@ pub enum Link {
     Pair(FeedId),
     /// The protective earth in a mains lead.
     Earth(DeviceId),
+    /// The screen of the XLR lead from a DI box.
+    Desk(DeviceId),
+    /// The protective earth in the desk's mains lead.
+    DeskEarth,
+    /// The protective earth in the mains lead of the computer that an interface is plugged into.
+    Computer(DeviceId),
+}
+
+impl Link {
+    /// Whether it is a protective earth.
+    #[must_use]
+    pub fn is_earth(self) -> bool {
+        matches!(self, Self::Earth(_) | Self::DeskEarth | Self::Computer(_))
+    }
 }
 
 /// The graph of a rig's grounds.
@@ -82,6 +98,7 @@ pub fn wiring(rig: &Rig) -> Wiring {
             }
         }
     }
+    joints.extend(to_desks(rig));
     for device in &rig.devices {
         let Power::Mains(mains) = &device.power else { continue };
         if !mains.earthed {
@@ -91,7 +108,8 @@ pub fn wiring(rig: &Rig) -> Wiring {
         match device.kind.supply() {
             None => joints.push((Place::Device(device.id), Place::Earth, link)),
             Some(supply) => {
-                let inlet = supply.outlets.iter().position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
+                let mut named = supply.outlets.iter().take(usize::from(u8::MAX));
+                let inlet = named.position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
                 let outlet = inlet.map(|at| OutletRef::new(device.id, at as u8 + 1));
                 if let Some(known) = outlet.and_then(|outlet| zero_volts.get(&outlet)) {
                     joints.push((Place::ZeroVolt(*known), Place::Earth, link));
@@ -113,11 +131,32 @@ pub fn wiring(rig: &Rig) -> Wiring {
     wiring
 }
 
+/// What the XLR leads of DI boxes and the computers of interfaces join. All DI
+/// boxes of a rig go to one desk: it is earthed if one of them says so.
+fn to_desks(rig: &Rig) -> Vec<(Place, Place, Link)> {
+    let mut joints = Vec::new();
+    let mut earthed = false;
+    for device in &rig.devices {
+        match &device.kind {
+            Kind::DirectBox(direct) if direct.to_desk().joins() => {
+                joints.push((Place::Device(device.id), Place::Desk, Link::Desk(device.id)));
+                earthed |= direct.to_desk().desk == Desk::Earthed;
+            }
+            Kind::Interface(interface) if interface.earthed_computer => {
+                joints.push((Place::Device(device.id), Place::Earth, Link::Computer(device.id)));
+            }
+            _ => {}
+        }
+    }
+    joints.extend(earthed.then_some((Place::Desk, Place::Earth, Link::DeskEarth)));
+    joints
+}
+
 /// The place that a jack's sleeve is joined to.
 fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
     let device = rig.device(jack.device)?;
-    let breaks = matches!(device.kind, Kind::DirectBox(DirectBox::Transformer { .. }) | Kind::Wireless(_));
-    let far = breaks && matches!(jack.jack, Jack::Out | Jack::SecondOut);
+    // A DI's through jack is the input's own contact, also where a transformer feeds the desk.
+    let far = matches!(device.kind, Kind::Transformer(_) | Kind::Wireless(_)) && jack.jack == Jack::Out;
     Some(if far { Place::FarSide(device.id) } else { Place::Device(device.id) })
 }
 
@@ -126,25 +165,31 @@ fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
 fn zero_volts(rig: &Rig) -> BTreeMap<OutletRef, OutletRef> {
     let mut found = BTreeMap::new();
     for (device, supply) in rig.supplies() {
-        for (at, outlet) in supply.outlets.iter().enumerate() {
+        let above = fed_by(rig, device);
+        for (at, outlet) in supply.outlets.iter().enumerate().take(usize::from(u8::MAX)) {
             let reference = OutletRef::new(device.id, at as u8 + 1);
             let first = supply.outlets.iter().position(|other| other.zero_volt == outlet.zero_volt).unwrap_or(at);
             let own = OutletRef::new(device.id, first as u8 + 1);
-            let fed = if outlet.zero_volt == ZeroVolt::Inlet { fed_by(rig, device) } else { None };
+            let fed = above.filter(|_| outlet.zero_volt == ZeroVolt::Inlet);
             found.insert(reference, fed.unwrap_or(own));
         }
     }
-    // A module on a module: on to the one that stands at the end, in as many steps as there are outlets.
+    // A module on a module: on to the one that stands at the end, or where a circle closes.
     let outlets: Vec<OutletRef> = found.keys().copied().collect();
+    let mut done: BTreeSet<OutletRef> = BTreeSet::new();
     for outlet in outlets {
+        let mut way = Vec::new();
         let mut at = outlet;
-        for _ in 0..found.len() {
+        while done.insert(at) {
+            way.push(at);
             match found.get(&at) {
-                Some(next) if *next != at => at = *next,
-                _ => break,
+                Some(next) => at = *next,
+                None => break,
             }
         }
-        found.insert(outlet, at);
+        // What is behind `at` is known, unless it is on this way itself.
+        let end = found.get(&at).copied().filter(|_| !way.contains(&at)).unwrap_or(at);
+        found.extend(way.into_iter().map(|on| (on, end)));
     }
     found
 }

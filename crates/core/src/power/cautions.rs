@@ -92,7 +92,7 @@ fn mains(device: &Device) -> Option<&Mains> {
 mod tests {
     use super::*;
     use crate::file;
-    use crate::units::{Volts, Watts};
+    use crate::units::{Turn, Volts, Watts};
 
     /// A valve amp on this mains.
     fn valves_on(least: f64, most: f64, earthed: bool, plug_top: bool) -> Device {
@@ -100,7 +100,8 @@ mod tests {
         let amp = |device: &&Device| matches!(&device.kind, Kind::Amp(amp) if amp.grid.is_some());
         let mut device = demo.variants[0].rig.devices.iter().find(amp).unwrap().clone();
         let (least, most) = (Volts::of(least), Volts::of(most));
-        device.power = Power::Mains(Mains { least, most, earthed, plug_top, draw: Watts::of(50.0) });
+        device.power =
+            Power::Mains(Mains { least, most, earthed, plug_top, draw: Watts::of(50.0), power_factor: Turn::FULL });
         device
     }
 

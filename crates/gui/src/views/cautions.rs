@@ -5,7 +5,7 @@ use egui::{Id, Label, Modal, RichText, ScrollArea, Ui};
 use rigwright_core::power::{Caution, Severity, cautions};
 use rigwright_core::rig::Rig;
 
-use crate::state::PowerAnswer;
+use crate::state::{PowerAnswer, Told};
 use crate::theme::{self, Tokens, text};
 use crate::widgets::panel;
 
@@ -119,7 +119,9 @@ pub fn ui(ui: &Ui, called: &[Caution]) -> bool {
 #[must_use]
 pub fn called_for(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<Caution> {
     let mut told = answer.into_iter().flat_map(|answer| &answer.told);
-    cautions(rig, told.any(|told| told.problem.severity == Severity::Danger))
+    // What would be wrong in another country isn't yet.
+    let here = |told: &Told| told.problem.severity == Severity::Danger && !told.problem.what.is_abroad();
+    cautions(rig, told.any(here))
 }
 
 /// So many stand on the screen itself; the rest is on the page.

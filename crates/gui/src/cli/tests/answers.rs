@@ -66,6 +66,7 @@ fn json_has_the_keys_that_others_rely_on() {
         "endpoints",
         "findings",
         "ground_loops",
+        "hum",
         "jumps",
         "name",
         "power",

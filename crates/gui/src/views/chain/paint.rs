@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::{Amount, Response, RunAnswer};
-use rigwright_core::rig::{Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
+use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use rigwright_core::units::{engineering, metres, trimmed};
 
 use super::drawing::{DeviceShape, Drawing, LeadShape};
@@ -89,7 +89,7 @@ fn screen(pen: &Pen<'_>, at: Pos2) {
 pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State) {
     let (dx, dy) = match device.kind {
         Kind::Amp(_) => (22.0, 38.0),
-        Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 40.0),
+        Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
         _ if device.has_switch() => (0.0, 37.0),
@@ -148,6 +148,11 @@ pub fn second_line(device: &Device, state: &State) -> String {
         Kind::Active(source) => format!("{} out", engineering(source.output.get(), "Ω", 3)),
         Kind::Amp(amp) => format!("{} in", engineering(amp.input.resistance.get(), "Ω", 3)),
         Kind::Interface(interface) => format!("{} in", engineering(interface.input.resistance.get(), "Ω", 3)),
+        Kind::DirectBox(direct) if direct.to_desk().desk != Desk::Nowhere => {
+            let to = direct.to_desk();
+            let desk = if to.desk == Desk::Earthed { "to an earthed desk" } else { "to the desk" };
+            if to.lifted { format!("{desk}, lifted") } else { desk.to_owned() }
+        }
         other => other.noun().to_owned(),
     }
 }

@@ -10,6 +10,7 @@ mod findings;
 mod layout;
 mod least;
 mod loops;
+mod mains;
 mod menus;
 mod needs;
 mod paint;
@@ -24,7 +25,7 @@ mod would_be;
 
 use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::power::{Headroom, Severity};
-use rigwright_core::rig::Variant;
+use rigwright_core::rig::{MainsSupply, Variant};
 
 use crate::command::Command;
 use crate::state::PowerAnswer;
@@ -89,6 +90,7 @@ impl Power {
             old: shown.is_some_and(|shown| shown.old),
             used: Headroom::of(&facts.project.limits).used,
             died: facts.power.died,
+            mains: &facts.project.mains,
             would_be: false,
             selected: facts.selection.device(),
             shown: pointed.or(facts.power.loop_shown),
@@ -193,15 +195,15 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
     });
 }
 
-/// "Mains 230 V, 31 VA · 0 V in 4 groups · 2 ground loops"
+/// "Mains 230 V, 31 W · 0 V in 4 groups · 2 ground loops"
 #[must_use]
-pub fn status(variant: &Variant, answer: &PowerAnswer) -> String {
+pub fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> String {
     let check = &answer.check;
-    let mains = paint::mains_words(&variant.rig.devices);
+    let mains = paint::mains_words(&variant.rig.devices, mains);
     let mut mains: String = mains.chars().take(1).flat_map(char::to_uppercase).chain(mains.chars().skip(1)).collect();
     if check.mains.plugs > 0 {
-        let taken = rigwright_core::units::trimmed(check.mains.volt_amperes(), 3);
-        mains.push_str(&format!(", {taken} VA"));
+        let taken = rigwright_core::units::trimmed(check.mains.watts(), 3);
+        mains.push_str(&format!(", {taken} W"));
     }
     let zero_volts = match check.zero_volts.all().count() {
         0 => "nothing fed".to_owned(),
