@@ -7,6 +7,7 @@
 
 mod allocate;
 mod battery;
+mod cautions;
 mod check;
 mod company;
 mod drop;
@@ -25,6 +26,7 @@ mod zero_volts;
 
 pub use allocate::allocate;
 pub use battery::{BatteryLife, Hours, Life};
+pub use cautions::{Caution, cautions};
 pub use check::{Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check};
 pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};

@@ -26,9 +26,13 @@ impl fmt::Display for OutOfRange {
     }
 }
 
+/// From here on a number is told by its power of ten: nobody counts 300 noughts.
+const LONG: f64 = 1e15;
+
 /// "−20 pF", "10000 m", "0.5".
 fn in_unit(value: f64, unit: &str) -> String {
     match unit {
+        _ if value.abs() >= LONG => format!("{value:e} {unit}").trim_end().to_owned(),
         "" => format!("{value}"),
         // Prefixes are for what has them in speech.
         "m" | "dB" | "g" | "Hz" => format!("{} {unit}", trimmed(value, 6)),

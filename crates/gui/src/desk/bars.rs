@@ -9,7 +9,8 @@ use super::Desk;
 use super::files::Then;
 use super::screens::{self, Screen};
 use crate::command::Command;
-use crate::state::{Change, Gesture};
+use crate::jobs::name_of;
+use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, power, standing};
 use crate::widgets::name_field;
@@ -25,6 +26,17 @@ impl Notice {
     /// Something went wrong.
     pub fn trouble(words: impl Into<String>) -> Self {
         Self { words: words.into(), trouble: true }
+    }
+
+    /// Something went wrong besides what is said already.
+    pub fn trouble_too(said: Option<Self>, words: String) -> Self {
+        match said {
+            Some(said) if said.trouble && !said.words.contains(&words) => {
+                Self::trouble(format!("{} {words}", said.words))
+            }
+            Some(said) if said.trouble => said,
+            _ => Self::trouble(words),
+        }
     }
 
     /// Something to know.
@@ -238,6 +250,14 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
             }
         });
     }
+    if let Some(path) = desk.files.reading.slow(desk.host.now_seconds()) {
+        let words = format!("Opening “{}” …", name_of(path));
+        strip(ui, "opening", tokens.teal, &words, |ui| {
+            if ui.button("Stop opening it").on_hover_text("Leaves it unopened").clicked() {
+                desk.files.reading.stop();
+            }
+        });
+    }
     if let Some(bytes) = desk.files.recovered.clone() {
         strip(ui, "recovered", tokens.copper, "An earlier session ended without saving its work.", |ui| {
             if ui.button("Open what it left").clicked() {
@@ -258,8 +278,7 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
                 }
             }
             if ui.button("Don't show this again").clicked() {
-                desk.settings.starts_dismissed = true;
-                desk.save_settings();
+                desk.amend(Amendment::DismissStarts);
             }
         });
     }

@@ -10,9 +10,10 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::{Reading, Writing};
 use super::questions::Question;
 use crate::jobs::{Event, name_of, suggested_name};
-use crate::state::{Answers, Document, PowerAnswers};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
 use crate::views::chain::Chain;
 use crate::views::power::Power;
 
@@ -57,6 +58,9 @@ const KEEP_EVERY: f64 = 2.0;
 /// What is under way with files.
 #[derive(Debug, Default)]
 pub struct Files {
+    /// The file that is being made into a project.
+    pub reading: Reading,
+    writing: Writing,
     /// Saves that were sent and not yet answered: token and what was sent.
     sent: Vec<(u64, Arc<Project>)>,
     tokens: u64,
@@ -78,6 +82,11 @@ impl Files {
     /// With the demo in hand.
     pub fn with_demo() -> Self {
         Self { is_demo: true, ..Self::default() }
+    }
+
+    /// Whether a file is made into a project, or a project into text.
+    pub fn is_busy(&self) -> bool {
+        self.reading.is_on() || self.writing.is_on()
     }
 }
 
@@ -105,8 +114,7 @@ impl Desk {
             Then::TypePath => self.question = Some(Question::open_path()),
             Then::Open(path) => self.host.load(path),
             Then::Take(project, path) => {
-                self.settings.remember(&path);
-                self.save_settings();
+                self.amend(Amendment::Remember(path.clone()));
                 self.take(Document::opened(*project, path), false);
             }
             Then::Recovered(bytes) => match file::read(&bytes) {
@@ -145,6 +153,8 @@ impl Desk {
         if !recovered {
             self.host.clear_recovery();
         }
+        // What was asked for before isn't wanted any more.
+        self.files.reading.stop();
         self.document = document;
         self.selection.item = None;
         self.files.kept = None;
@@ -177,21 +187,38 @@ impl Desk {
             Event::Loaded { path, result } => self.loaded(path, result),
             Event::Saved { path, token, result } => self.saved(path, token, result),
             Event::Recovery(bytes) => self.files.recovered = bytes,
-            Event::NotKept(why) => self.notice = Some(Notice::trouble(why)),
+            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::WorkDied(why) => {
+                self.notice = Some(Notice::trouble_too(self.notice.take(), why));
+            }
+            // A drive that doesn't answer keeps its entries.
+            Event::Gone(path) => self.amend(Amendment::Forget(path)),
+            Event::Settings(text) => {
+                if let Some(kept) = Settings::read(text.as_bytes()) {
+                    self.settings.recent = kept.recent;
+                }
+            }
         }
     }
 
     fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
-        // The disk's sentence names the file; a reader's names only the place in it.
-        let read = |bytes: Vec<u8>| {
-            file::read(&bytes).map_err(|error| format!("“{}” can't be opened: {error}.", name_of(&path)))
-        };
-        match result.and_then(read) {
+        match result {
+            Ok(bytes) => {
+                self.files.reading.begin(path, bytes, &*self.host);
+                self.was_read();
+            }
+            // The disk's sentence names the file; a reader's names only the place in it.
+            Err(sentence) => self.notice = Some(Notice::trouble(sentence)),
+        }
+    }
+
+    /// Takes up what a file was made into.
+    pub(super) fn was_read(&mut self) {
+        match self.files.reading.done() {
+            None => {}
             // Something may have been done while the file was on its way.
-            Ok(project) => self.leave_for(Then::Take(Box::new(project), path)),
-            Err(sentence) => {
-                self.settings.forget(&path);
-                self.save_settings();
+            Some((path, Ok(project))) => self.leave_for(Then::Take(Box::new(project), path)),
+            Some((path, Err(error))) => {
+                let sentence = format!("“{}” can't be opened: {error}.", name_of(&path));
                 self.notice = Some(Notice::trouble(sentence));
             }
         }
@@ -204,8 +231,7 @@ impl Desk {
         let (_, project) = self.files.sent.remove(at);
         match result {
             Ok(()) => {
-                self.settings.remember(&path);
-                self.save_settings();
+                self.amend(Amendment::Remember(path.clone()));
                 self.document.mark_saved(project, path);
                 self.files.saved_at = Some(self.host.clock_text());
                 self.notice = None;
@@ -281,7 +307,8 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                match file::write(project) {
+                let Some(text) = self.files.writing.text(project, &*self.host) else { return };
+                match text {
                     Ok(text) => self.host.keep_recovery(text),
                     Err(error) => {
                         let why = format!("Unsaved work can't be kept against a crash: {error}.");

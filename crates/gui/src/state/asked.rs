@@ -53,6 +53,22 @@ impl Asked for advice::Question {
     }
 }
 
+/// What is drawn wrong in a rig: all of it counts.
+#[derive(Debug, Clone)]
+pub struct Drawn(pub Arc<Rig>);
+
+impl Asked for Drawn {
+    fn same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0
+    }
+}
+
+impl Asked for Request {
+    fn same(&self, other: &Self) -> bool {
+        same(self, other)
+    }
+}
+
 /// The findings for a question, from those for another that differs from it at
 /// most in which ids are free.
 pub fn findings_from(

@@ -12,7 +12,7 @@ use rigwright_core::power::{
 use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
-use super::later::{Asked, How, Later, Shown};
+use super::later::{Asked, Halt, How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// All that the answers depend on.
@@ -73,6 +73,9 @@ impl PowerAnswer {
 /// Works an answer out; none where it was told to stop.
 #[must_use]
 pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer> {
+    if !watch.go_on(0.0) {
+        return None;
+    }
     let PowerQuestion { rig, headroom, mains, first_free, .. } = question;
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
@@ -112,6 +115,12 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
 
 /// Up to so many devices it is told at once; past it, beside the window.
 const AT_ONCE: usize = 24;
+/// Up to so many leads of the signal and of supplies, likewise.
+const LEADS_AT_ONCE: usize = 100;
+
+fn is_told_at_once(rig: &Rig) -> bool {
+    rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
+}
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
@@ -146,7 +155,7 @@ impl PowerAnswers {
         if self.check.question().is_some_and(|kept| kept.variant != question.variant) {
             self.check.forget();
         }
-        if question.rig.devices.len() <= AT_ONCE {
+        if is_told_at_once(&question.rig) {
             let work = || answer(question, &rigwright_core::watch::Unwatched).unwrap_or_default();
             return self.check.answer(question, work);
         }
@@ -217,6 +226,46 @@ impl PowerAnswers {
     #[must_use]
     pub fn seeking(&self) -> Option<f64> {
         self.allocation.progress()
+    }
+
+    /// How far the answer is, from 0 to 1, while it is being worked out.
+    #[must_use]
+    pub fn progress(&self) -> Option<f64> {
+        self.check.progress()
+    }
+
+    /// Calls off what is being worked out.
+    pub fn call_off(&mut self) {
+        self.check.call_off();
+    }
+
+    /// Whether it was called off.
+    #[must_use]
+    pub fn is_called_off(&self) -> bool {
+        self.check.halt() == Some(Halt::CalledOff)
+    }
+
+    /// Works out after all what was called off.
+    pub fn want_again(&mut self) {
+        self.check.want_again();
+    }
+
+    /// Whether the work on the answer died, so that there will be none to the rig as it stands.
+    #[must_use]
+    pub fn died(&self) -> bool {
+        self.check.died()
+    }
+
+    /// Whether the last search for an allocation died.
+    #[must_use]
+    pub fn seeking_died(&self) -> bool {
+        self.allocation.died()
+    }
+
+    /// Whether the last search for the least supplies died.
+    #[must_use]
+    pub fn seeking_least_died(&self) -> bool {
+        self.least.died()
     }
 
     /// Whether something is being worked out.

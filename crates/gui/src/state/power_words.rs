@@ -201,7 +201,7 @@ pub fn changes(before: &Rig, after: &Rig, edit: &Edit) -> Vec<String> {
         if let (was, Some(is)) = (adapter(before), adapter(after))
             && was.unwrap_or_default() != is
         {
-            let swaps = if is.swaps_poles { " that swaps the poles" } else { "" };
+            let swaps = if is.swaps_poles { " that reverses the polarity" } else { "" };
             let plug = is.plug.map_or_else(String::new, |plug| format!(" that ends in “{}”", plug.name()));
             lines.push(match is.is_none() {
                 true => format!("{}: no adapter any more", device.name),
@@ -231,7 +231,8 @@ pub fn conflict(rig: &Rig, conflict: &Conflict) -> String {
     let units = names(rig, &conflict.units);
     match (conflict.units.as_slice(), conflict.proved) {
         ([_], _) => format!("No outlet here can feed {units}."),
-        (_, true) => format!("{units} can't all be fed; any one of them less, and the others can."),
+        ([_, _], true) => format!("{units} can't both be fed; without either of them the other can."),
+        (_, true) => format!("{units} can't all be fed; without any one of them the others can."),
         (_, false) => format!("No way was found to feed all of {units}."),
     }
 }

@@ -40,7 +40,7 @@ fn polarity_and_adapter_are_chosen_from_lists() {
     let phaser = device_id(&rig, "Phaser");
     assert_eq!(rig.device(phaser).unwrap().power.need().unwrap().ways[0].form, Form::CentrePositive);
     window.assert_says("Phaser gets its two poles the wrong way round.");
-    window.click("An adapter that swaps the poles");
+    window.click("An adapter that reverses the polarity");
     assert_eq!(dangers(&window), 0);
     assert!(window.variant(0).rig.feed_to(phaser).unwrap().taps[0].adapter.swaps_poles);
 }

@@ -1,6 +1,6 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::power::{MainsCheck, OutletCheck, Severity, SupplyCheck};
+use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, Severity, SupplyCheck, cautions};
 use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
 use rigwright_core::units::{Volts, part_of, trimmed};
 
@@ -18,12 +18,20 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
         all.extend(lines(report));
         all.extend(loop_lines(report));
         all.push(String::new());
-        all.push(CAUTION.to_owned());
+        all.extend(caution_lines(report));
     }
     all.iter().map(|line| format!("{}\n", one_line(line).trim_end())).collect()
 }
 
-const CAUTION: &str = "Never lift a mains earth to cure hum. Valve amps hold several hundred volts long after they are unplugged. Local codes and licensed electricians come first.";
+/// What the rig calls for, and who comes first.
+fn caution_lines(report: &PowerReport<'_>) -> Vec<String> {
+    let here = |problem: &PowerProblem| problem.severity == Severity::Danger && !problem.what.is_abroad();
+    let danger = report.told.iter().any(|(problem, _)| here(problem));
+    let mut out = vec!["Cautions".to_owned()];
+    out.extend(cautions(report.rig, danger).into_iter().map(|caution| format!("  {}", caution.words())));
+    out.push("  Local codes and licensed electricians come first.".to_owned());
+    out
+}
 
 /// The power of one variant.
 pub fn lines(report: &PowerReport<'_>) -> Vec<String> {

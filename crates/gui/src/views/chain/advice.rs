@@ -9,7 +9,7 @@ use super::findings::entry;
 use super::side::nothing;
 use crate::state::Preview;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Pointed};
+use crate::views::{DIED, Facts, Intent, Pointed};
 use crate::widgets::quantity::{self, Typed};
 use crate::widgets::{panel, small};
 
@@ -48,6 +48,9 @@ impl AdvicePanel {
             if facts.advice.as_ref().is_none_or(|shown| shown.old) && ui.button(words).on_hover_text(tip).clicked() {
                 out.push(Intent::Seek);
             }
+        }
+        if facts.answers.advice_died() {
+            nothing(ui, DIED);
         }
         let words = if self.show_wishes { "Hide what may be changed" } else { "What may be changed …" };
         if ui.add(small::button(words)).clicked() {

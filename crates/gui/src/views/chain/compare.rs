@@ -63,7 +63,10 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compa
         let row = Row::of(variant, base_rig, answer, worst.and_then(|(jump, _)| jump));
         name(ui, facts, index, variant, base.against == Against::Variant(variant.id), out);
         let figures = row.figures.as_ref();
-        let jump = jump(worst, &variant.rig);
+        let jump = match facts.answers.jump_died(variant.id) {
+            true => none("not known", "its worst jump couldn't be worked out".to_owned()),
+            false => jump(worst, &variant.rig),
+        };
         let cells = [peak(figures), sounds_like(figures), jump, cost(&row.cost, &facts.project.currency)];
         columns(ui, |ui, at| cell(ui, tokens, &variant.name, &cells[at]));
     }

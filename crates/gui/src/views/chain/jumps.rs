@@ -13,7 +13,7 @@ use rigwright_core::units::{Level, hertz};
 use super::jump_curve;
 use crate::state::AllStates;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Lit, Pointed};
+use crate::views::{DIED, Facts, Intent, Lit, Pointed};
 use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
@@ -66,6 +66,9 @@ impl Peaks {
 impl Jumps {
     /// The states in a sentence, and the switches that jump most.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        if facts.answers.died(facts.variant.id) {
+            panel::quiet(ui, DIED);
+        }
         let Some(states) = facts.all() else { return };
         if states.jumps.is_empty() {
             return;

@@ -45,6 +45,8 @@ pub struct Scene<'a> {
     pub mains: &'a MainsSupply,
     /// What it would be the result of; nothing can be dragged in it.
     pub would_be: bool,
+    /// Whether the work on the answer died.
+    pub died: bool,
     /// What is selected.
     pub selected: Option<DeviceId>,
     /// The loop that is pointed at or shown.

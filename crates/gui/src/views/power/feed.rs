@@ -104,7 +104,7 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device, feed: &Feed) {
         && let Some(feed) = check.feeds.iter().find(|each| each.feed == feed.id)
     {
         let offset = millivolts(feed.return_offset.abs());
-        words.push_str(&format!(" Along this daisy lead the 0 V shifts by {offset}: the way of noise."));
+        words.push_str(&format!(" Along this daisy lead the 0 V shifts by {offset}: that is where noise gets in."));
     }
     panel::quiet(ui, words);
 }
@@ -158,7 +158,7 @@ fn lead(ui: &mut Ui, device: &Device, feed: &mut Feed) {
 }
 
 fn adapter(ui: &mut Ui, device: &Device, tap: &mut Tap) {
-    ui.checkbox(&mut tap.adapter.swaps_poles, "An adapter that swaps the poles");
+    ui.checkbox(&mut tap.adapter.swaps_poles, "An adapter that reverses the polarity");
     let own = (None, "none: the lead's own plug".to_owned());
     let others = Connector::ALL.map(|connector| (Some(connector), connector.name().to_owned()));
     let options: Vec<(Option<Connector>, String)> = std::iter::once(own).chain(others).collect();

@@ -28,7 +28,7 @@ use rigwright_core::power::{Headroom, Severity};
 use rigwright_core::rig::{MainsSupply, Variant};
 
 use crate::command::Command;
-use crate::state::{PowerAnswer, Told};
+use crate::state::PowerAnswer;
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
 use crate::views::{Facts, Intent, Pointed, Purpose, cautions};
@@ -89,6 +89,7 @@ impl Power {
             answer: shown.map(|shown| &**shown.answer),
             old: shown.is_some_and(|shown| shown.old),
             used: Headroom::of(&facts.project.limits).used,
+            died: facts.power.died,
             mains: &facts.project.mains,
             would_be: false,
             selected: facts.selection.device(),
@@ -120,6 +121,7 @@ impl Power {
                 rig: &seen.rig,
                 answer: Some(&seen.answer),
                 old: false,
+                died: false,
                 would_be: true,
                 shown: None,
                 selected: None,
@@ -167,19 +169,12 @@ fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
 fn sum(answer: &PowerAnswer) -> String {
     let act = answer.told.iter().filter(|told| told.problem.severity != Severity::Know).count();
     let know = answer.told.len() - act;
-    let loops = match answer.loops.len() {
-        0 => "no ground loop".to_owned(),
-        1 => "1 ground loop".to_owned(),
-        count => format!("{count} ground loops"),
-    };
-    format!("{act} to act on, {know} to know, {} not fed, {loops}.", answer.unfed.len())
+    format!("{act} to act on, {know} to know, {} not fed, {}.", answer.unfed.len(), loops(answer))
 }
 
 /// Under the sheet: what can save a life, and a supply to add.
 fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
-    let sentences = cautions::urgent(scene.rig, scene.answer);
-    let here = |told: &Told| told.problem.severity == Severity::Danger && !told.problem.what.is_abroad();
-    let danger = scene.answer.is_some_and(|answer| answer.told.iter().any(here));
+    let called = cautions::called_for(scene.rig, scene.answer);
     let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
     Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
         ui.horizontal_top(|ui| {
@@ -187,12 +182,14 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
             if ui.add(Button::new("Add a supply…")).on_hover_text(tip).clicked() {
                 out.push(Intent::OpenPicker(Purpose::Supply));
             }
-            if ui.button("Cautions").on_hover_text(Command::Cautions.tooltip()).clicked() {
+            let more = called.len().saturating_sub(cautions::IN_STRIP);
+            let words = if more > 0 { format!("Cautions ({more} more)") } else { "Cautions".to_owned() };
+            if ui.button(words).on_hover_text(Command::Cautions.tooltip()).clicked() {
                 out.push(Intent::Command(Command::Cautions));
             }
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
-                cautions::strip(ui, &sentences, danger);
+                cautions::strip(ui, &called);
             });
         });
     });
@@ -213,10 +210,13 @@ pub fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> S
         1 => "one 0 V for all".to_owned(),
         count => format!("0 V in {count} groups"),
     };
-    let loops = match answer.loops.len() {
+    format!("{mains} · {zero_volts} · {}", loops(answer))
+}
+
+fn loops(answer: &PowerAnswer) -> String {
+    match answer.loops.len() {
         0 => "no ground loop".to_owned(),
         1 => "1 ground loop".to_owned(),
         count => format!("{count} ground loops"),
-    };
-    format!("{mains} · {zero_volts} · {loops}")
+    }
 }

@@ -211,7 +211,7 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
             (Apart::OtherKind, if need.digital { "digital units only" } else { "analogue units only" }.to_owned()),
             (Apart::Everybody, "nothing else".to_owned()),
         ];
-        choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
+        choose(ui, &format!("What {} shares a 0 V with", device.name), &mut need.apart, &apart);
     });
     if need.apart != Apart::Nobody {
         ui.checkbox(&mut need.apart_must, "Rather without power than with others on its 0 V");
