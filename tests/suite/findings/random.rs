@@ -98,7 +98,7 @@ fn amount(finding: &Finding) -> f64 {
         Rule::WrongTreadle => number(text, "dB"),
         Rule::LongLeadAtHighImpedance => falls_from(text),
         Rule::TooHot => number(text, "V"),
-        Rule::BufferBeforeFuzz | Rule::UselessBuffer => 1.0,
+        Rule::BufferBeforeFuzz | Rule::UselessBuffer | Rule::TooLarge => 1.0,
     }
 }
 
@@ -186,7 +186,8 @@ fn every_fix_of_random_boards_helps() {
     for seed in 0..260 {
         look_at(&format!("board {seed}"), &board(seed), &mut seen);
     }
-    for rule in Rule::ALL {
+    // No random rig is that large; `large_answers` has one.
+    for rule in Rule::ALL.into_iter().filter(|rule| *rule != Rule::TooLarge) {
         let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
         assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
         assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");
