@@ -23,14 +23,8 @@ mod rigs;
 /// What a process is told that is to run one command.
 const ONE: &str = "--one-command";
 
-const COMMANDS: [&[&str]; 6] = [
-    &["report"],
-    &["report", "--json"],
-    &["check"],
-    &["power"],
-    &["power", "--allocate"],
-    &["compare"],
-];
+const COMMANDS: [&[&str]; 6] =
+    [&["report"], &["report", "--json"], &["check"], &["power"], &["power", "--allocate"], &["compare"]];
 
 fn main() {
     let args: Vec<OsString> = std::env::args_os().skip(1).collect();

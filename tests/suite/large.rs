@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Input, Interface, Jack, JackRef, Kind, Lead,
-    LeadId, Mains, Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, State,
-    Supply, Tap, Variant, VariantId, Way, ZeroVolt,
+    Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Input, Interface, Jack, JackRef, Kind, Lead, LeadId, Mains,
+    Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, State, Supply, Tap,
+    Variant, VariantId, Way, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Farads, Metres, Ohms, Turn, Volts, Watts};
 
@@ -252,9 +252,8 @@ fn many_feeds(feeds: usize) -> Rig {
 
 /// A project of these rigs.
 pub fn project(title: &str, variants: Vec<Rig>) -> Project {
-    let variant = |(at, rig): (usize, Rig)| {
-        Arc::new(Variant::of(VariantId(VARIANTS + at as u64), format!("Variant {at}"), rig))
-    };
+    let variant =
+        |(at, rig): (usize, Rig)| Arc::new(Variant::of(VariantId(VARIANTS + at as u64), format!("Variant {at}"), rig));
     let mut project = file::blank().expect("the blank rig opens");
     project.title = title.to_owned();
     project.variants = variants.into_iter().enumerate().map(variant).collect();
@@ -267,7 +266,10 @@ fn many_sounds(sounds: usize) -> Project {
     let sound = |at: usize| Sound {
         id: SoundId(SOUNDS + at as u64),
         name: format!("Sound {at}"),
-        state: State { on: (0..30).filter(|bit| at >> (bit % 10) & 1 == 1).map(|bit| DeviceId(bit + 2)).collect(), ..State::default() },
+        state: State {
+            on: (0..30).filter(|bit| at >> (bit % 10) & 1 == 1).map(|bit| DeviceId(bit + 2)).collect(),
+            ..State::default()
+        },
         notes: String::new(),
     };
     project.sounds = (0..sounds).map(sound).collect();

@@ -82,10 +82,9 @@ fn a_thousand_devices_take_bounded_steps() {
     assert!(order.is_sorted(), "in the order of the signal");
     // The states that are named are real ones, and as loud as is said.
     for at in [0, 100, 200, 255] {
-        for (db, on) in [
-            (states.lowest_db()[at], states.lowest_state(at)),
-            (states.highest_db()[at], states.highest_state(at)),
-        ] {
+        for (db, on) in
+            [(states.lowest_db()[at], states.lowest_state(at)), (states.highest_db()[at], states.highest_state(at))]
+        {
             let state = State { on: on.into_iter().collect(), ..State::default() };
             let request = Request { rig: Arc::clone(&question.rig), state, test_point: None };
             let answer = respond(&request, &mut Bank::new(Sweep::at(&[states.hz()[at]])));

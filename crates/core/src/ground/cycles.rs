@@ -73,7 +73,11 @@ impl Graph {
     /// a large graph as many as `most`, those that the edges of the last group
     /// close first. `group` of an edge is the higher the more its paths matter.
     pub fn closed_paths(&self, group: impl Fn(usize) -> u8, most: usize) -> Vec<Cycle> {
-        if self.nodes.saturating_mul(self.independent()) <= MOST_CANDIDATES { self.basis() } else { self.chords(group, most) }
+        if self.nodes.saturating_mul(self.independent()) <= MOST_CANDIDATES {
+            self.basis()
+        } else {
+            self.chords(group, most)
+        }
     }
 
     /// The paths that edges close, taken in the order of their groups, the last ones first.
@@ -83,7 +87,8 @@ impl Graph {
         let mut turn = vec![0; self.edges.len()];
         order.iter().enumerate().for_each(|(at, edge)| turn[*edge] = at);
         let mut joined = Joined((0..self.nodes).collect());
-        let mut closing: Vec<usize> = order.into_iter().filter(|edge| !joined.join(self.edges[*edge].0, self.edges[*edge].1)).collect();
+        let mut closing: Vec<usize> =
+            order.into_iter().filter(|edge| !joined.join(self.edges[*edge].0, self.edges[*edge].1)).collect();
         // Of a group in the order of the edges.
         closing.sort_by_key(|edge| (std::cmp::Reverse(group(*edge)), *edge));
         closing.truncate(most);

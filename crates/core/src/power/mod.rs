@@ -25,8 +25,8 @@ pub use check::{
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
-pub use reach::{TooLarge, too_large};
 pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};
+pub use reach::{TooLarge, too_large};
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

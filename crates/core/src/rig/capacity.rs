@@ -24,8 +24,7 @@ pub enum Many {
 
 impl Many {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Plugs];
+    pub const ALL: [Self; 6] = [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Plugs];
 
     /// How many there can be.
     #[must_use]

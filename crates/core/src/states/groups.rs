@@ -5,12 +5,12 @@
 //! wide as it says. What n switches take grows with n³, and so of m groups with
 //! n³/m²; each group has one switch in m, so that it reaches from end to end.
 
+use super::NoStates;
 use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
 use super::path::{Mode, Path, Stop};
 use super::survey::{Found, survey};
-use super::NoStates;
 use crate::cascade::Bank;
 use crate::network::{Branch, Ladder, Rung};
 use crate::plan::{Plan, Position};

@@ -200,12 +200,7 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
 }
 
 /// The same in so many steps, or not many more: what is exact in fewer is exact.
-pub fn explore_within(
-    most: u64,
-    question: &Question,
-    bank: &mut Bank,
-    watch: &dyn Watch,
-) -> Result<States, NoStates> {
+pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
     let (plan, path) = way(question)?;
     let different = count::different(&plan, &path);

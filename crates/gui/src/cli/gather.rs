@@ -178,12 +178,7 @@ fn gather_one<'a>(
 }
 
 /// All states, where there are any; none where it is told to stop.
-fn all_states(
-    question: Option<&Question>,
-    share: Share,
-    bank: &mut Bank,
-    watch: &dyn Watch,
-) -> Option<Option<States>> {
+fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch: &dyn Watch) -> Option<Option<States>> {
     match question.map(|question| explore_within(share.states, question, bank, watch)) {
         Some(Err(NoStates::Stopped)) => None,
         Some(found) => Some(found.ok()),

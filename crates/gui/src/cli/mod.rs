@@ -67,9 +67,7 @@ pub fn run_watched(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write, 
         Asked::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
         Asked::Power(asked) => power::run(&asked, watch),
         Asked::Compare(asked) => compare::answer(&asked, watch).map(|text| (text, FINE)),
-        Asked::Check(file) => {
-            open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch))
-        }
+        Asked::Check(file) => open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });
     match answer {

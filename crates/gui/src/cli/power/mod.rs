@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge,
-    allocate, check, too_large,
+    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check,
+    too_large,
 };
 use rigwright_core::rig::{Project, Rig, Variant};
 use rigwright_core::watch::{Unwatched, Watch};
