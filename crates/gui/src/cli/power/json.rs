@@ -1,7 +1,7 @@
 //! Power for programs. The keys stay as they are; numbers in V, A, W, VA and h, unless a key says otherwise.
 
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::{Load, OutletCheck, SupplyCheck, TapCheck};
+use rigwright_core::power::{self, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
 use rigwright_core::rig::{Feed, Rig};
 use serde::Serialize;
 
@@ -122,6 +122,36 @@ struct Allocation {
     changes: Vec<String>,
     conflict: Option<Vec<String>>,
     cures: Vec<String>,
+    /// In the order of wishes, the first the weightiest.
+    penalty: Penalty,
+    /// Units that run at another voltage than before.
+    changed: Vec<Changed>,
+    noisy: Vec<Noisy>,
+}
+
+#[derive(Serialize)]
+struct Penalty {
+    unfed: u32,
+    changed_voltage: u32,
+    noisy: u32,
+    over_headroom: u32,
+    adapters: u32,
+    sharing: u32,
+    microwatts: u64,
+}
+
+#[derive(Serialize)]
+struct Changed {
+    unit: String,
+    was: f64,
+    now: f64,
+}
+
+#[derive(Serialize)]
+struct Noisy {
+    units: Vec<String>,
+    why: &'static str,
+    text: String,
 }
 
 /// One of `.ground_loops` of a variant.
@@ -168,6 +198,9 @@ impl Power {
                 changes: changes.clone(),
                 conflict: found.conflict.as_ref().map(|conflict| names(&conflict.units)),
                 cures: found.conflict.iter().flat_map(|c| &c.cures).map(|cure| power_words::cure(rig, cure)).collect(),
+                penalty: Penalty::of(&found.penalty),
+                changed: found.changed.iter().map(|one| Changed::of(rig, one)).collect(),
+                noisy: found.noisy.iter().map(|one| Noisy::of(rig, one)).collect(),
             }),
             allocation_left_out: report.too_large.map(|why| why.to_string()),
             proved: report.allocation.as_ref().map(|(found, _)| found.proved),
@@ -181,6 +214,38 @@ fn severity(severity: rigwright_core::power::Severity) -> &'static str {
         Severity::Danger => "danger",
         Severity::Act => "act",
         Severity::Know => "know",
+    }
+}
+
+impl Penalty {
+    fn of(penalty: &power::Penalty) -> Self {
+        Self {
+            unfed: penalty.unfed,
+            changed_voltage: penalty.changed,
+            noisy: penalty.noisy,
+            over_headroom: penalty.tight,
+            adapters: penalty.adapters,
+            sharing: penalty.sharing,
+            microwatts: penalty.microwatts,
+        }
+    }
+}
+
+impl Changed {
+    fn of(rig: &Rig, changed: &power::Changed) -> Self {
+        Self { unit: device(rig, changed.device), was: changed.was, now: changed.now }
+    }
+}
+
+impl Noisy {
+    fn of(rig: &Rig, noisy: &power::Noisy) -> Self {
+        let why = match noisy.why {
+            Noise::Together => "together",
+            Noise::OneLead => "one-lead",
+            Noise::Gain { .. } => "much-gain",
+        };
+        let units = noisy.units.iter().map(|unit| device(rig, *unit)).collect();
+        Self { units, why, text: power_words::noisy(rig, noisy) }
     }
 }
 

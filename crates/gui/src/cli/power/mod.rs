@@ -40,6 +40,8 @@ pub struct PowerReport<'a> {
     pub told: Vec<(PowerProblem, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// How much of what is rated may be used.
+    pub headroom: Headroom,
     /// How many there are; of a great many not all are listed.
     pub loop_count: usize,
     /// Of so many problems nobody looked for what mends them.
@@ -65,7 +67,7 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
     let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
-    PowerReport { rig, told, loops, loop_count, without_mends, allocation, too_large, check }
+    PowerReport { rig, told, loops, loop_count, without_mends, headroom, allocation, too_large, check }
 }
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {

@@ -80,6 +80,8 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     if let Some((allocation, changes)) = &report.allocation {
         out.push(String::new());
         out.push(format!("Best allocation: {}", power_words::outcome(report.rig, allocation)));
+        let given_up = power_words::given_up(report.rig, allocation, &report.headroom);
+        out.extend(given_up.into_iter().map(|line| format!("  {line}")));
         out.push(format!("  {}", power_words::proof(report.rig, allocation)));
         if changes.is_empty() {
             out.push("  It is plugged in like that already.".to_owned());
