@@ -224,6 +224,16 @@ fn many_outlets(units: usize, supplies: usize, outlets: usize, isolated: bool) -
     rig.0
 }
 
+/// No two units take the same current.
+fn different(mut rig: Rig) -> Rig {
+    for (at, device) in rig.devices.iter_mut().enumerate() {
+        if device.power.need().is_some() {
+            device.power = nine(10.0 + 0.7 * at as f64, at % 5 == 0);
+        }
+    }
+    rig
+}
+
 /// Modules that feed one another, a unit on each.
 fn chained_modules(modules: usize) -> Rig {
     let mut rig = Growing(powered_chain(modules));
@@ -298,6 +308,8 @@ pub fn all() -> Vec<(&'static str, fn() -> Project)> {
         ("daisy of 900", || project("", vec![one_daisy(900)])),
         ("900 units on isolated outlets", || project("", vec![many_outlets(900, 4, 255, true)])),
         ("800 units on 100 supplies of 250", || project("", vec![many_outlets(800, 100, 250, false)])),
+        ("100 units on 120 outlets", || project("", vec![different(many_outlets(100, 1, 120, true))])),
+        ("100 units on 12 outlets", || project("", vec![different(many_outlets(100, 1, 12, true))])),
         ("450 modules in a row", || project("", vec![chained_modules(450)])),
         ("1000 feeds of one unit", || project("", vec![many_feeds(1000)])),
         ("1000 sounds", || many_sounds(1000)),

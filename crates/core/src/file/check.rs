@@ -29,6 +29,12 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
         list.check("devices", Many::Devices, variant.devices.iter().map(|device| device.id))?;
         list.check("leads", Many::Leads, variant.leads.iter().map(|lead| lead.id))?;
         list.check("feeds", Many::Feeds, variant.feeds.iter().map(|feed| feed.id))?;
+        let plugs =
+            variant.feeds.iter().enumerate().flat_map(|(feed, one)| (0..one.taps.len()).map(move |at| (feed, at)));
+        if let Some((feed, tap)) = plugs.clone().nth(Many::Plugs.most()) {
+            let (line, column) = list.locate(&[Field("feeds"), Entry(feed), Field("taps"), Entry(tap)]);
+            return Err(FileError::TooMany { many: Many::Plugs, count: plugs.count(), line, column });
+        }
         if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
             let list = format!("the variant “{}”", variant.name.0);
@@ -81,6 +87,7 @@ fn one(of: Many) -> &'static str {
         Many::Leads => "lead",
         Many::Feeds => "feed",
         Many::Stops => "stop",
+        Many::Plugs => "plug",
     }
 }
 

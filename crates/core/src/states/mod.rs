@@ -46,6 +46,9 @@ pub use survey::Counted;
 /// The most stretches that are kept, side runs' combinations counted. Past it
 /// side runs are cut to fewer choices, and the answer says so.
 pub const MOST_STRETCHES: usize = 16_384;
+/// The most times that a row goes on from one stop to the next, where there are
+/// side runs to be cut.
+pub const MOST_CARRIED: u64 = 1 << 18;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
 /// Up to so many steps every state is covered exactly: at 256 frequencies up to

@@ -4,11 +4,13 @@ use rigwright_core::file;
 use rigwright_core::ground::ground_loops;
 use rigwright_core::parts::catalogue;
 use rigwright_core::power::{Headroom, check};
-use rigwright_core::rig::{Country, DeviceId, Edit, FeedId, MainsSupply, OutletRef, PowerEdit, Project, Venue, apply};
+use rigwright_core::rig::{
+    Country, Device, DeviceId, Edit, FeedId, Lead, LeadId, MainsSupply, OutletRef, PowerEdit, Project, Venue, apply,
+};
 use serde_json::Value;
 
 use super::answers::near;
-use super::{Desk, call, fine, plain, refused};
+use super::{Desk, call, fine, first_lead, plain, refused, rig_mut};
 use crate::cli::Outcome;
 
 fn json(project: &Project, options: &[&str]) -> Value {
@@ -88,6 +90,40 @@ fn a_large_rig_is_allocated_when_that_is_asked_for() {
     assert_eq!(power["proved"], true);
     assert_eq!(power["allocation"]["unfed"].as_array().unwrap().len(), 0);
     assert!(power["allocation"]["text"].as_str().unwrap().starts_with("All 25 units are fed"));
+}
+
+#[test]
+fn of_a_great_many_loops_some_are_listed_and_all_counted() {
+    let mut project = plain();
+    let first = first_lead(&project).clone();
+    rig_mut(&mut project).leads = (0..200).map(|at| Lead { id: LeadId(1000 + at), ..first.clone() }).collect();
+    // 200 screens between two places: 200 − 2 + 1 [textbook: cyclomatic number].
+    let variant = &json(&project, &[])["variants"][0];
+    assert_eq!(variant["ground_loop_count"], 199);
+    assert_eq!(variant["ground_loops"].as_array().unwrap().len(), 100);
+    let text = fine(&["power", &Desk::new().save(&project)]);
+    assert!(text.contains("Ground loops: 199 possible causes of hum, the likeliest first\n"), "{text}");
+    assert!(text.contains("  Told here are 100; there are 99 more like them.\n"), "{text}");
+    let text = fine(&["power", &Desk::new().save(&file::demo().unwrap())]);
+    assert!(!text.contains("Told here"), "{text}");
+}
+
+#[test]
+fn a_rig_too_large_to_be_allocated_is_told() {
+    let mut project = file::few_on_a_daisy().unwrap();
+    let rig = rig_mut(&mut project);
+    let (fed, others): (Vec<Device>, Vec<Device>) =
+        rig.devices.drain(..).partition(|device| device.power.need().is_some() && device.kind.supply().is_none());
+    let more = (0..101).map(|at| Device { id: DeviceId(5000 + at), ..fed[0].clone() });
+    rig.devices = others.into_iter().chain(more).collect();
+    let told = "not looked for, since 101 units want power; it is looked for in rigs of up to 100";
+    let power = &json(&project, &["--allocate"])["variants"][0]["power"];
+    assert_eq!(power["allocation_left_out"], told);
+    assert!(power["allocation"].is_null() && power["proved"].is_null());
+    let desk = Desk::new();
+    let text = fine(&["power", &desk.save(&project), "--allocate"]);
+    assert!(text.contains(&format!("\nBest allocation: {told}\n")), "{text}");
+    assert!(!fine(&["power", &desk.save(&project)]).contains("Best allocation"));
 }
 
 #[test]
