@@ -10,6 +10,8 @@ mod compare;
 mod findings;
 mod generator;
 mod journeys;
+mod large;
+mod large_answers;
 mod laws;
 mod layers;
 mod oracle;

@@ -13,6 +13,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Kind", "Supply", 3),
     ("Kind", "Transformer", 4),
     ("Limits", "headroom", 3),
+    ("Need", "apart_must", 4),
     ("Project", "limits", 2),
     ("Variant", "feeds", 3),
     ("Variant", "kept_orders", 2),
