@@ -77,7 +77,8 @@ pub fn unit(bypass: Bypass, at: usize) -> Kind {
     let mut on = rigs::stage(400e3 + 1e3 * at as f64, 1e3);
     on.level = Decibels::of(3.0);
     let off = rigs::stage(900e3, 200.0 + at as f64);
-    Kind::Pedal(Pedal { bypass, selectable: vec![bypass, Bypass::Buffered], on, off, wiring: Farads::of(20e-12) })
+    let selectable = vec![bypass, Bypass::Buffered];
+    Kind::Pedal(Pedal { selectable, ..Pedal::of(bypass, on, off, Farads::of(20e-12)) })
 }
 
 fn splitter() -> Kind {
@@ -85,7 +86,7 @@ fn splitter() -> Kind {
 }
 
 fn interface() -> Kind {
-    Kind::Interface(Interface { input: Input { resistance: Ohms::of(1e6), capacitance: Farads::of(50e-12) } })
+    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)) })
 }
 
 /// Passive splitters one behind another, a switched unit and a listener on the second side of each.
@@ -166,7 +167,14 @@ pub fn nine(milliamperes: f64, digital: bool) -> Power {
         start_up: Amperes::of(milliamperes * 1.5e-3),
     };
     let apart = if digital { Apart::OtherKind } else { Apart::Nobody };
-    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, positive_ground: false, apart })
+    Power::Low(Need {
+        ways: vec![way],
+        connector: Connector::Barrel21,
+        digital,
+        positive_ground: false,
+        apart,
+        apart_must: false,
+    })
 }
 
 /// A supply of so many 9 V outlets.

@@ -37,11 +37,8 @@ fn e18_miller() {
 #[test]
 fn e18_grid_at_the_jack() {
     let valve = Amp { input: input(1e6, 0.0), grid: Some(GRID), effects_loop: None };
-    let source = rigwright_core::rig::ActiveSource {
-        instrument: rigwright_core::rig::Instrument::Guitar,
-        output: Ohms::of(100e3),
-        gain: Ratio::of(1.0),
-    };
+    let source =
+        rigwright_core::rig::ActiveSource::of(rigwright_core::rig::Instrument::Guitar, Ohms::of(100e3), Ratio::of(1.0));
     let rig = chain(vec![("source", Kind::Active(source)), ("amp", Kind::Amp(valve))], &[0.0], &bare_cable());
     let answer = response(&rig, &State::default());
     for hz in [100.0, 5e3, 20e3] {

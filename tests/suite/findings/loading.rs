@@ -131,6 +131,6 @@ fn a_treadle_with_its_toe_down() {
     let finding = only(&before, Rule::LoadsTheGuitar);
     assert_eq!(finding.text, "unit takes 4.0 dB off the guitar's peak (200 kΩ pot, toe down).");
     // 500 kΩ take 1.246 dB (E20).
-    assert!(finding.fixes.iter().any(|fix| fix.words == "Put a 500 kΩ treadle in the place of unit: 1.2 dB left"));
-    assert_eq!(finding.fixes[0].words, "Put a buffered treadle in the place of unit: 0.0 dB left");
+    assert!(finding.fixes.iter().any(|fix| fix.words == "Put a 500 kΩ volume pedal in the place of unit: 1.2 dB left"));
+    assert_eq!(finding.fixes[0].words, "Put a buffered volume pedal in the place of unit: 0.0 dB left");
 }

@@ -115,7 +115,7 @@ fn an_order_is_kept_and_let_go_of_each_in_one_step() {
 #[test]
 fn a_guitar_and_an_amp_have_no_order_to_keep_and_no_switch_to_leave_on() {
     let mut window = tall();
-    for device in ["Guitar", "Amp left", "Volume treadle"] {
+    for device in ["Guitar", "Amp left", "Volume pedal"] {
         window.click_device(device);
         assert!(!window.has("Stays on in every state"), "{device}");
     }

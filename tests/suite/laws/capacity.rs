@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, Many, OutletRef, PowerEdit, Project,
-    Sound, SoundEdit, SoundId, State, Variant, VariantId, apply, too_many,
+    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, MainsSupply, Many,
+    OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Variant, VariantId, Venue, apply, too_many,
 };
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.
@@ -28,6 +28,10 @@ fn full(what: Many) -> (Project, Edit) {
         }
         Many::Leads => Edit::AddLead { variant, lead: Box::new(Lead { id: LeadId(next), ..lead.clone() }) },
         Many::Feeds => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
+        Many::Stops => {
+            let tour = vec![Venue::of(Country::Japan); what.most() + 1];
+            Edit::SetMains(Box::new(MainsSupply { tour, ..MainsSupply::default() }))
+        }
     };
     match what {
         Many::Variants => {
@@ -40,6 +44,7 @@ fn full(what: Many) -> (Project, Edit) {
             rig.devices.extend(devices.map(|id| Device { id: DeviceId(id), ..device.clone() }));
         }
         Many::Leads => rig.leads.extend(ids.skip(1).map(|id| Lead { id: LeadId(id), ..lead.clone() })),
+        Many::Stops => project.mains.tour = vec![Venue::of(Country::Canada); what.most()],
         Many::Feeds => {
             let modular = file::large_modular().unwrap();
             let supply = modular.variants[0]
@@ -79,7 +84,8 @@ fn one_more_than_a_file_holds_cant_be_drawn() {
 
 #[test]
 fn past_the_last_id_nothing_new_comes_in() {
-    for what in Many::ALL {
+    // A stop of a tour has no id.
+    for what in Many::ALL.into_iter().filter(|what| *what != Many::Stops) {
         let (project, edit) = full(what);
         let mut less = project.clone();
         // Room in the list, so that only the id is in the way.

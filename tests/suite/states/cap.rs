@@ -59,6 +59,8 @@ fn unit(at: usize) -> Kind {
         on: stage(50e3 + 30e3 * at as f64, 1e3),
         off: stage(1e6 / (1.0 + 0.1 * at as f64), 500.0),
         wiring: Farads::of(15e-12),
+        level_pot: None,
+        gain_by_source: None,
     })
 }
 

@@ -18,6 +18,11 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
     let top = List { text, within: &[], variant: None };
     top.check("variants", Many::Variants, project.variants.iter().map(|variant| variant.id))?;
     top.check("sounds", Many::Sounds, project.sounds.iter().map(|sound| sound.id))?;
+    let (count, most) = (project.mains.tour.len(), Many::Stops.most());
+    if count > most {
+        let (line, column) = locate(text, &[Field("mains"), Field("tour"), Entry(most)]);
+        return Err(FileError::TooMany { many: Many::Stops, count, line, column });
+    }
     for (at, variant) in project.variants.iter().enumerate() {
         let within = [Field("variants"), Entry(at)];
         let list = List { text, within: &within, variant: Some(&variant.name.0) };
@@ -75,6 +80,7 @@ fn one(of: Many) -> &'static str {
         Many::Devices => "device",
         Many::Leads => "lead",
         Many::Feeds => "feed",
+        Many::Stops => "stop",
     }
 }
 

@@ -24,14 +24,7 @@ fn low(digital: bool) -> Power {
         running: Amperes::of(0.02),
         start_up: Amperes::of(0.02),
     };
-    Power::Low(Need {
-        ways: vec![way],
-        connector: Default::default(),
-        digital,
-        positive_ground: false,
-        apart_must: false,
-        apart: Default::default(),
-    })
+    Power::Low(Need { ways: vec![way], digital, ..Need::default() })
 }
 
 fn mains(earthed: bool) -> Power {
@@ -41,6 +34,7 @@ fn mains(earthed: bool) -> Power {
         earthed,
         plug_top: false,
         draw: Watts::of(50.0),
+        power_factor: Turn::FULL,
     })
 }
 

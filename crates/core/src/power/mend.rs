@@ -151,6 +151,8 @@ impl<'a> Mender<'a> {
     fn candidates(&self, problem: &PowerProblem) -> Vec<Mend> {
         let mut found = Vec::new();
         match problem.what {
+            // No plug of a supply changes the mains, and most supplies ride through milliseconds.
+            What::MainsTooHigh { .. } | What::MainsTooLow { .. } | What::Surge { .. } => return found,
             What::Over { place, .. } | What::StartUp { place, .. } | What::Tight { place, .. } => {
                 for device in self.on(place) {
                     self.moves(device, "Move", "to", &mut found);
@@ -298,7 +300,8 @@ impl<'a> Mender<'a> {
 }
 
 fn score(check: &Check) -> Score {
-    let count = |severity| check.problems.iter().filter(|problem| problem.severity == severity).count();
+    let plugs = || check.problems.iter().filter(|problem| !problem.what.is_of_mains());
+    let count = |severity| plugs().filter(|problem| problem.severity == severity).count();
     [count(Severity::Danger), count(Severity::Act), check.unfed.len(), count(Severity::Know)]
 }
 

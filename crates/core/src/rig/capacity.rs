@@ -18,17 +18,19 @@ pub enum Many {
     Leads,
     /// One variant's supply leads: one for each device.
     Feeds,
+    /// A tour's stops.
+    Stops,
 }
 
 impl Many {
     /// All of them.
-    pub const ALL: [Self; 5] = [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds];
+    pub const ALL: [Self; 6] = [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Stops];
 
     /// How many there can be.
     #[must_use]
     pub const fn most(self) -> usize {
         match self {
-            Self::Variants => 100,
+            Self::Variants | Self::Stops => 100,
             Self::Sounds | Self::Devices | Self::Feeds => 1000,
             Self::Leads => 4000,
         }
@@ -43,6 +45,7 @@ impl Many {
             Self::Devices => "devices in one variant",
             Self::Leads => "leads in one variant",
             Self::Feeds => "supply leads in one variant",
+            Self::Stops => "stops in one tour",
         }
     }
 }
@@ -55,6 +58,7 @@ pub fn too_many(project: &Project) -> Option<Many> {
         Many::Sounds => project.sounds.len(),
         Many::Devices => project.variants.iter().map(|variant| variant.rig.devices.len()).max().unwrap_or(0),
         Many::Leads => project.variants.iter().map(|variant| variant.rig.leads.len()).max().unwrap_or(0),
+        Many::Stops => project.mains.tour.len(),
         Many::Feeds => project.variants.iter().map(|variant| variant.rig.feeds.len()).max().unwrap_or(0),
     };
     Many::ALL.into_iter().find(|what| count(*what) > what.most())

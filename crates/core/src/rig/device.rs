@@ -1,10 +1,16 @@
 //! Devices: everything that stands between the strings and the speaker.
 
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal, Power,
     Splitter, Supply, Transformer, Treadle, Tuner, Wireless,
 };
-use crate::units::{Grams, Price};
+use crate::units::{Grams, Hertz, Price};
+
+/// A guitar speaker is about 20 dB down by 6-7 kHz: what happens above this is
+/// hardly heard. [memory]
+pub const SPEAKER_TO: Hertz = Hertz::of(5_000.0);
+/// The same for a desk, an interface or a speaker with a horn. [common practice, no source]
+pub const HEARD_TO: Hertz = Hertz::of(10_000.0);
 
 /// What a device is.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -130,11 +136,21 @@ pub struct Device {
     pub body: Body,
     /// What it takes to work.
     pub power: Power,
+    /// Up to where an endpoint still gives something, so that a change of tone
+    /// is heard; where nobody says, its kind tells.
+    pub heard_to: Option<Hertz>,
     /// What it is.
     pub kind: Kind,
 }
 
 impl Device {
+    /// Up to where a change of tone is heard; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        let usual = self.kind.heard_to()?;
+        Some(self.heard_to.unwrap_or(usual))
+    }
+
     /// Whether a foot turns it on and off.
     #[must_use]
     pub fn has_switch(&self) -> bool {
@@ -216,6 +232,16 @@ impl Kind {
         }
     }
 
+    /// Up to where an endpoint of this kind usually gives something; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        match self {
+            Self::Amp(_) => Some(SPEAKER_TO),
+            Self::Interface(_) | Self::DirectBox(_) => Some(HEARD_TO),
+            _ => None,
+        }
+    }
+
     /// The pedal inside, where there is a footswitch.
     #[must_use]
     pub fn pedal(&self) -> Option<&Pedal> {
@@ -234,6 +260,29 @@ impl Kind {
                 Some(pedal)
             }
             _ => None,
+        }
+    }
+
+    /// The input that counts most: of a unit with a footswitch the one while on.
+    pub fn input_mut(&mut self) -> Option<&mut Input> {
+        match self {
+            Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
+                Some(&mut pedal.on.input)
+            }
+            Self::Buffer(buffer) => Some(&mut buffer.stage.input),
+            Self::Treadle(Treadle::BufferedVolume { stage, .. }) | Self::Splitter(Splitter::Buffered { stage, .. }) => {
+                Some(&mut stage.input)
+            }
+            Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
+            Self::Interface(interface) => Some(&mut interface.input),
+            Self::Amp(amp) => Some(&mut amp.input),
+            Self::Guitar(_)
+            | Self::Active(_)
+            | Self::Treadle(Treadle::PassiveVolume { .. })
+            | Self::Splitter(Splitter::Passive { .. })
+            | Self::DirectBox(DirectBox::Transformer { .. })
+            | Self::Supply(_) => None,
         }
     }
 
@@ -259,13 +308,14 @@ impl Kind {
         match self {
             Self::Guitar(Guitar { instrument: Instrument::Bass, .. }) => "bass",
             Self::Guitar(_) => "guitar",
+            Self::Active(ActiveSource { piezo: Some(_), .. }) => "piezo instrument",
             Self::Active(_) => "active instrument",
             Self::Pedal(_) => "pedal",
             Self::Buffer(_) => "buffer",
             Self::Tuner(Tuner::Through { .. }) => "tuner",
             Self::Tuner(Tuner::Tap { .. }) => "tuner on a tap",
-            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume treadle",
-            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume treadle",
+            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume pedal",
+            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume pedal",
             Self::Treadle(Treadle::Wah { .. }) => "wah",
             Self::Splitter(Splitter::Passive { .. }) => "passive splitter",
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",

@@ -2,7 +2,7 @@
 
 use super::{Pot, Taper};
 use crate::network::miller_capacitance;
-use crate::units::{Decibels, Farads, Henries, Ohms, Ratio};
+use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Turn};
 
 /// What an input does to whatever drives it: a resistance and a capacitance to 0 V.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -12,6 +12,17 @@ pub struct Input {
     pub resistance: Ohms,
     /// Input capacitance.
     pub capacitance: Farads,
+    /// A capacitor in the way to both, where it is so small that it counts.
+    #[serde(default)]
+    pub coupling: Option<Farads>,
+}
+
+impl Input {
+    /// One that is joined straight, or by a capacitor too large to count.
+    #[must_use]
+    pub const fn of(resistance: Ohms, capacitance: Farads) -> Self {
+        Self { resistance, capacitance, coupling: None }
+    }
 }
 
 /// A path that isolates: an input, an output resistance and a level between.
@@ -22,8 +33,47 @@ pub struct Stage {
     pub input: Input,
     /// Output resistance.
     pub output: Ohms,
+    /// Capacitance to 0 V behind it, at the output.
+    #[serde(default = "nothing")]
+    pub output_capacitance: Farads,
     /// Level from input to open output.
     pub level: Decibels,
+}
+
+/// What hardly any unit has at its output, and no part unless it says so.
+fn nothing() -> Farads {
+    Farads::of(0.0)
+}
+
+impl Stage {
+    /// One with nothing across its output.
+    #[must_use]
+    pub const fn of(input: Input, output: Ohms, level: Decibels) -> Self {
+        Self { input, output, output_capacitance: Farads::of(0.0), level }
+    }
+}
+
+/// A pot as a unit's level control, its wiper the output.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelPot {
+    /// The pot.
+    pub pot: Pot,
+    /// Where it stands.
+    pub turn: Turn,
+}
+
+impl LevelPot {
+    /// The resistance of the wiper as a source, `behind` driving the pot:
+    /// (behind + what is above the wiper) beside what is below it [textbook].
+    /// At half of the resistance and with nothing behind it a quarter of the pot.
+    #[must_use]
+    pub fn output(&self, behind: Ohms) -> Ohms {
+        let (above, below) = self.pot.split(self.turn);
+        let (above, below) = (behind.get() + above.get(), below.get());
+        let sum = above + below;
+        if sum > 0.0 { Ohms::clamped(above * below / sum) } else { Ohms::of(0.0) }
+    }
 }
 
 /// What a pedal does to the signal while it is off.
@@ -65,6 +115,26 @@ pub struct Pedal {
     pub off: Stage,
     /// Capacitance of jacks, switch and wiring, on its input side, on or off.
     pub wiring: Farads,
+    /// The pot at its output while on, if that is one; `on.output` then drives it.
+    #[serde(default)]
+    pub level_pot: Option<LevelPot>,
+    /// Whether its gain depends on what drives it; where nobody says, its input tells.
+    #[serde(default)]
+    pub gain_by_source: Option<bool>,
+}
+
+impl Pedal {
+    /// One without a pot at its output, its gain as its input tells.
+    #[must_use]
+    pub fn of(bypass: Bypass, on: Stage, off: Stage, wiring: Farads) -> Self {
+        Self { bypass, selectable: Vec::new(), on, off, wiring, level_pot: None, gain_by_source: None }
+    }
+
+    /// Output resistance while on, by where its level pot stands if it has one.
+    #[must_use]
+    pub fn output(&self) -> Ohms {
+        self.level_pot.map_or(self.on.output, |pot| pot.output(self.on.output))
+    }
 }
 
 /// A buffer that is always in the way.

@@ -39,7 +39,7 @@ use path::Path;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
-pub use heard::{Furthest, HEARD_HZ, furthest_jump, worst_jump, worst_jump_db};
+pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
 pub use survey::Counted;
 
@@ -115,6 +115,8 @@ pub struct States {
     short: Option<Short>,
     /// What each switch does, in the order of the signal.
     pub jumps: Vec<Jump>,
+    /// From where to where jumps are minded at the target, in Hz.
+    pub heard_hz: (f64, f64),
 }
 
 impl States {
@@ -237,6 +239,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
         exact: short.is_none(),
         short,
         jumps: found.jumps,
+        heard_hz: heard_hz(&question.rig, question.target),
         mutes,
     })
 }

@@ -132,7 +132,7 @@ quantities! {
     Volts, "a voltage", "V", 0.0, 1000.0;
     /// Current in A, 0 to 20 A: past that it is no rig's supply.
     Amperes, "a current", "A", 0.0, 20.0;
-    /// Power in W, or in VA where it is the mains', 0 to 10 kW.
+    /// Power in W, 0 to 10 kW.
     Watts, "a power", "W", 0.0, 1e4;
     /// A battery's capacity in Ah, 0 to 1000 Ah.
     AmpereHours, "a capacity", "Ah", 0.0, 1000.0;

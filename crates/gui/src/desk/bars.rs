@@ -177,7 +177,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                 let words = match desk.screen {
                     Screen::Chain => standing(&project.state, variant),
                     Screen::Power => match desk.power_answers.shown() {
-                        Some(shown) => power::status(variant, shown.answer),
+                        Some(shown) => power::status(variant, &project.mains, shown.answer),
                         None => String::new(),
                     },
                 };

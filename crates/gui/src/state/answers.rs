@@ -8,6 +8,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, State, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
@@ -77,7 +78,8 @@ impl Kept {
         if question.all_states_tell() {
             return match self.states.shown().filter(|shown| !shown.old) {
                 Some(states) => {
-                    let tell = || states.answer.as_ref().as_ref().ok().and_then(WorstJump::of);
+                    let (states, bank) = (Arc::clone(states.answer), &mut self.bank);
+                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, bank);
                     self.worst_jump.answer(question, tell);
                 }
                 None => self.worst_jump.wait(question),
@@ -161,6 +163,7 @@ impl Answers {
                 target: target(kept, thoughts)?,
                 limits: thoughts.project.limits,
                 first_free: thoughts.first_free,
+                volts: volts_in_use(&variant.rig),
             })
         });
         // Another variant's findings don't stand in for this one's.
@@ -242,6 +245,12 @@ impl Answers {
     #[must_use]
     pub fn states(&self, variant: VariantId) -> Option<Shown<'_, AllStates>> {
         self.kept.get(&variant)?.states.shown()
+    }
+
+    /// What those states answer.
+    #[must_use]
+    pub fn states_question(&self, variant: VariantId) -> Option<&Question> {
+        self.kept.get(&variant)?.states.question()
     }
 
     /// The worst jump of a variant, as of when rigs were last compared.

@@ -38,6 +38,7 @@ impl Asked for JumpQuestion {
 impl Asked for findings::Question {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
+        let rest = rest && self.volts == other.volts;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }

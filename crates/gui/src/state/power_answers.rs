@@ -6,10 +6,10 @@ use std::sync::Arc;
 use rigwright_core::ground::{GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
-    check, least,
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate, check_at,
+    least,
 };
-use rigwright_core::rig::{DeviceId, Id, Rig, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
 use super::later::{Asked, How, Later, Shown};
@@ -24,13 +24,15 @@ pub struct PowerQuestion {
     pub rig: Arc<Rig>,
     /// How much of a rating may be used.
     pub headroom: Headroom,
+    /// The mains that it is played on.
+    pub mains: MainsSupply,
     /// An id that nothing has.
     pub first_free: Id,
 }
 
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.variant == other.variant && self.headroom == other.headroom;
+        let rest = self.variant == other.variant && self.headroom == other.headroom && self.mains == other.mains;
         rest && self.first_free == other.first_free && same_rig(&self.rig, &other.rig)
     }
 }
@@ -71,8 +73,8 @@ impl PowerAnswer {
 /// Works an answer out; none where it was told to stop.
 #[must_use]
 pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer> {
-    let PowerQuestion { rig, headroom, first_free, .. } = question;
-    let check = check(rig, headroom);
+    let PowerQuestion { rig, headroom, mains, first_free, .. } = question;
+    let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
     let mender = Mender::new(rig, headroom, &check, *first_free);
     let steps = (check.problems.len() + check.unfed.len()).max(1);
@@ -82,14 +84,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         watch.go_on((done - 1) as f64 / steps as f64)
     };
     let mut told = Vec::new();
-    // On one daisy lead it is said already that the two don't go together.
-    let said = |problem: &PowerProblem| {
-        let about = problem.what.devices().first().copied();
-        let daisy = |other: &PowerProblem| matches!(other.what, What::DaisyDigital { .. });
-        matches!(problem.what, What::KeepApart { .. })
-            && check.problems.iter().any(|other| daisy(other) && other.what.devices().first().copied() == about)
-    };
-    for problem in check.problems.iter().filter(|problem| !said(problem)) {
+    for problem in check.problems.iter().filter(|problem| !check.says_already(problem)) {
         if !on() {
             return None;
         }

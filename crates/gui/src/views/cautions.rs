@@ -96,7 +96,7 @@ pub fn ui(ui: &Ui) -> bool {
 pub fn urgent(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<String> {
     let mut found = Vec::new();
     let danger = answer.into_iter().flat_map(|answer| &answer.told);
-    let mut danger = danger.filter(|told| told.problem.severity == Severity::Danger);
+    let mut danger = danger.filter(|told| told.problem.severity == Severity::Danger && !told.problem.what.is_abroad());
     if danger.next().is_some() {
         found.push("Don't switch on as it is drawn: something would be destroyed, and it may get hot.".to_owned());
     }

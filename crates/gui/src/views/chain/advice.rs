@@ -63,7 +63,10 @@ impl AdvicePanel {
         let advice = shown.answer;
         panel::quiet(ui, format!("Now: {}.", figures(facts, &advice.now)));
         if facts.variant.rig.has_fuzz_switch(&facts.project.limits) {
-            panel::quiet(ui, "Jumps are told as in the findings: up to 10 kHz, with no low-impedance fuzz on.");
+            panel::quiet(
+                ui,
+                "Jumps are told as in the findings: as far up as the amp gives something, with no low-impedance fuzz on.",
+            );
         }
         if let Some(why) = &advice.left_out {
             nothing(ui, why);

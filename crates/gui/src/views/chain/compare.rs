@@ -163,10 +163,11 @@ fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
     let size = Level::Decibels(jump.db);
     let at_least = if jump.exact { "" } else { "at least " };
     let before = if old { ", before the last change" } else { "" };
+    let peak = jump.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
     Cell {
         main: size.to_string(),
         detail: if jump.exact { device.to_owned() } else { format!("at least, {device}") },
-        sentence: format!("worst jump {at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
+        sentence: format!("worst jump {peak}{at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
         old,
     }
 }

@@ -73,10 +73,13 @@ impl Findings {
             out.push(Intent::Select(Some(Selected::Device(*device))));
         }
         ui.add(Label::new(RichText::new(&finding.why).font(text::small()).color(tokens.quiet)).wrap());
-        ui.horizontal_wrapped(|ui| {
-            for fix in &finding.fixes {
-                mend(ui, fix, old, out);
+        for fix in &finding.fixes {
+            mend(ui, fix, old, out);
+            if let Some(gives_up) = &fix.gives_up {
+                ui.add(Label::new(RichText::new(gives_up).font(text::small()).color(tokens.quiet)).wrap());
             }
+        }
+        ui.horizontal_wrapped(|ui| {
             if let (Some(on), Some(subject)) = (&finding.among, finding.devices.first()) {
                 let known = facts.variant.rig.device(*subject);
                 let tip = "Sets all switches like that; then step on it and see";

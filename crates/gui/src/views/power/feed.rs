@@ -1,6 +1,7 @@
 //! The supply lead of the selected unit: where it begins, how long, how thick, what stands between.
 
 use egui::{Grid, RichText, Ui};
+use rigwright_core::power::TapCheck;
 use rigwright_core::rig::{Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap};
 use rigwright_core::units::{Dimension, Metres};
 use rigwright_core::wire::Gauge;
@@ -93,11 +94,11 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device, feed: &Feed) {
     let Some(tap) = check.tap(device.id) else { return };
     let Some(volts) = tap.volts else { return };
     let mut words = format!(
-        "It gets {}, {} lost in the lead; it draws {}, {} at start-up.",
+        "It gets {}, {} lost in the lead; it draws {}{}.",
         words::volts(volts),
         millivolts(tap.drop),
         words::current(tap.running),
-        words::current(tap.start_up)
+        start_up(device, tap)
     );
     if feed.is_daisy()
         && let Some(feed) = check.feeds.iter().find(|each| each.feed == feed.id)
@@ -106,6 +107,20 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device, feed: &Feed) {
         words.push_str(&format!(" Along this daisy lead the 0 V shifts by {offset}: the way of noise."));
     }
     panel::quiet(ui, words);
+}
+
+/// ", 500 mA for some milliseconds at start-up", where that is more. [memory: how long]
+fn start_up(device: &Device, tap: &TapCheck) -> String {
+    if tap.start_up <= tap.running + 1e-12 {
+        return String::new();
+    }
+    let need = device.power.need();
+    let long = match (need.is_some_and(|need| need.heaters), tap.lasting < tap.start_up) {
+        (true, _) => " for about a second",
+        (false, true) => " for some milliseconds",
+        (false, false) => "",
+    };
+    format!(", {}{long} at start-up", words::current(tap.start_up))
 }
 
 fn millivolts(volts: f64) -> String {

@@ -59,7 +59,7 @@ impl Side {
                 findings::all(ui, scene, out);
                 self.plan.ui(ui, facts, scene, would_be, out);
                 self.loops.ui(ui, facts, scene, out);
-                self.energy.ui(ui, scene);
+                self.energy.ui(ui, facts, scene, out);
             }
         });
     }

@@ -58,7 +58,13 @@ impl SupplyPanel {
 
 fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device) {
     let Some(figures) = scene.answer.and_then(|answer| answer.check.supply(device.id)) else { return };
-    let unit = if matches!(device.power, Power::Mains(_)) { "VA of the mains" } else { "W" };
+    let unit = match &device.power {
+        Power::Mains(_) if figures.volt_amperes > figures.taken + 0.005 => {
+            format!("W of the mains ({} VA)", trimmed(figures.volt_amperes, 3))
+        }
+        Power::Mains(_) => "W of the mains".to_owned(),
+        _ => "W".to_owned(),
+    };
     let total = match figures.total.limit {
         Some(limit) => format!("Gives {} in all", words::load(figures.total.running, limit, "W")),
         None => format!("Gives {} W in all", trimmed(figures.total.running, 3)),

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rigwright_core::ground::ground_loops;
 use rigwright_core::hum::Hum;
-use rigwright_core::power::{Headroom, check};
+use rigwright_core::power::{Headroom, check_at};
 use rigwright_core::rig::{Edit, Project, Rig, VariantId, apply};
 
 use crate::state::{PowerAnswer, Preview, Told, power_words};
@@ -48,7 +48,7 @@ impl WouldBe {
     /// Looks at a change.
     pub fn open(&mut self, facts: &Facts<'_>, preview: Preview, name: &'static str) {
         let Some(rig) = after(facts, &preview.edit) else { return };
-        let check = check(&rig, &Headroom::of(&facts.project.limits));
+        let check = check_at(&rig, &Headroom::of(&facts.project.limits), &facts.project.mains);
         let told = check
             .problems
             .iter()
