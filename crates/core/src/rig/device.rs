@@ -282,6 +282,7 @@ impl Kind {
             | Self::Treadle(Treadle::PassiveVolume { .. })
             | Self::Splitter(Splitter::Passive { .. })
             | Self::DirectBox(DirectBox::Transformer { .. })
+            | Self::Transformer(_)
             | Self::Supply(_) => None,
         }
     }
