@@ -98,7 +98,6 @@ pub fn wiring(rig: &Rig) -> Wiring {
             }
         }
     }
-    joints.extend(to_desks(rig));
     for device in &rig.devices {
         let Power::Mains(mains) = &device.power else { continue };
         if !mains.earthed {
@@ -117,6 +116,8 @@ pub fn wiring(rig: &Rig) -> Wiring {
             }
         }
     }
+    // After what is drawn: of two loops of one length that by the amps is told.
+    joints.extend(to_desks(rig));
     let mut wiring = Wiring { zero_volts, ..Wiring::default() };
     let mut places: Vec<Place> = joints.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
     places.sort_unstable();

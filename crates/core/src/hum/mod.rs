@@ -69,12 +69,14 @@ pub struct Remedy {
 
 /// So many facts get changes that were tried out; past them words must do.
 const TRIED: usize = 24;
+/// So many devices may a rig have for that: each change is tried on all of it.
+const DEVICES: usize = 200;
 
 /// What may hum in a rig.
 #[must_use]
 pub fn hum(question: &Question<'_>) -> Hum {
     let facts = fold::fold(question.loops).into_iter().enumerate().map(|(at, loops)| {
-        let try_out = at < TRIED;
+        let try_out = at < TRIED && question.variant.rig.devices.len() <= DEVICES;
         match loops.as_slice() {
             [one] => single(question, *one, try_out),
             _ => fold::many(question, loops, try_out),

@@ -220,7 +220,7 @@ fn the_demo_is_made_of_parts_as_they_are_in_the_catalogue() {
         ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_VARIANT_NEWTYPES);
     let demo: DemoFile = reader.from_str(include_str!("../../../../../assets/rigs/demo.ron")).unwrap();
     assert!(demo.notes.contains("Invented"));
-    assert_eq!(demo.variants.iter().map(|variant| variant.devices.len()).collect::<Vec<_>>(), [19, 20]);
+    assert_eq!(demo.variants.iter().map(|variant| variant.devices.len()).collect::<Vec<_>>(), [20, 21]);
     for variant in &demo.variants {
         for device in &variant.devices {
             let part = catalogue().part(&device.part).unwrap_or_else(|| panic!("no part {}", device.part));
@@ -228,6 +228,10 @@ fn the_demo_is_made_of_parts_as_they_are_in_the_catalogue() {
             if let Kind::Supply(supply) = &mut kind {
                 // Where its selectors stand is the player's.
                 supply.outlets.iter_mut().for_each(|outlet| outlet.chosen = 1);
+            }
+            if let (Kind::DirectBox(direct), Kind::DirectBox(usual)) = (&mut kind, &part.kind) {
+                // Where it is plugged in and its ground lift, too.
+                *direct.to_desk_mut() = usual.to_desk();
             }
             assert_eq!((&kind, &device.power, device.body), (&part.kind, &part.power, part.body), "{}", part.key);
         }
