@@ -8,7 +8,7 @@ use std::sync::Arc;
 use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
-use rigwright::jobs::Pick;
+use rigwright::jobs::{Host, Origin, Pick, Standing};
 use rigwright_core::file;
 use rigwright_core::rig::Project;
 
@@ -53,7 +53,7 @@ pub fn demo() -> Setup {
 }
 
 fn own(project: &Project) -> Setup {
-    Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project)) }
+    Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project).unwrap()) }
 }
 
 #[test]
@@ -136,6 +136,22 @@ fn the_question_about_unsaved_work() {
     both("unsaved", demo, |window| {
         window.click("Switch of Compressor");
         window.close();
+    });
+}
+
+#[test]
+fn the_question_about_a_file_that_somebody_else_changed() {
+    let name = "/rigs/the very long name of a rig for a tour.ron";
+    let setup = || Setup { size: [800.0, 560.0], ..Setup::file(name, file::DEMO_BYTES) };
+    both("changed-elsewhere", setup, |window| {
+        let origin = |title: &str| Origin { title: title.to_owned(), path: Some(name.into()), base: None };
+        window.click("Switch of Compressor");
+        for title in ["Pit rig", "Pit rig, the other one"] {
+            window.host.put_left_of(origin(title), Standing::Unsaved, file::BLANK_BYTES);
+        }
+        window.host.load_recovery();
+        window.host.put_file(name, file::BLANK_BYTES);
+        window.command(Key::S);
     });
 }
 

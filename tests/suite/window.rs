@@ -87,7 +87,7 @@ impl Window {
     }
 
     pub fn of(project: &Project) -> Self {
-        Setup::file("/rigs/own.ron", file::write(project)).open()
+        Setup::file("/rigs/own.ron", file::write(project).unwrap()).open()
     }
 
     pub fn project(&self) -> Arc<Project> {
@@ -103,7 +103,7 @@ impl Window {
     #[track_caller]
     pub fn assert_is(&self, expected: &Project) {
         let now = self.project();
-        let (text, other) = (file::write(&now), file::write(expected));
+        let (text, other) = (file::write(&now).unwrap(), file::write(expected).unwrap());
         let mut lines = text.lines().zip(other.lines()).enumerate();
         let different = lines.find(|(_, (line, other))| line != other);
         assert!(*now == *expected, "the project is another: line and what is there, and what should be: {different:?}");

@@ -12,7 +12,7 @@ const OLD: &str = "As before the last change";
 fn a_large_rig_shows_its_curve_at_once_and_its_findings_when_they_are_there() {
     let mut window = Window::blank();
     window.host.hold_work(true);
-    window.host.put_file("/rigs/large.ron", rigwright_core::file::write(&sixty_four()));
+    window.host.put_file("/rigs/large.ron", rigwright_core::file::write(&sixty_four()).unwrap());
     window.host.will_pick(rigwright::jobs::Pick::Path("/rigs/large.ron".into()));
     window.command(egui::Key::O);
     assert_eq!(window.variant(0).rig.devices.len(), 64);

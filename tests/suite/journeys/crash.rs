@@ -12,7 +12,7 @@ const STRIP: &str = "Unsaved work";
 fn left_behind() -> String {
     let mut project = file::demo().unwrap();
     project.title = "Rescued".to_owned();
-    file::write(&project)
+    file::write(&project).unwrap()
 }
 
 fn after_a_crash() -> Window {
@@ -26,14 +26,14 @@ fn every_change_is_kept_within_two_seconds() {
     let mut window = Window::demo();
     assert_eq!(window.host.kept(), None, "nothing is changed yet");
     window.click("Switch of Compressor");
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
     let first = window.host.kept();
     window.host.advance(0.5);
     window.click("Switch of Wah");
     assert_eq!(window.host.kept(), first, "not on every frame");
     window.host.advance(1.5);
     window.run();
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
     window.assert_idle();
 }
 
@@ -45,7 +45,7 @@ fn a_drag_of_a_knob_writes_now_and_then_and_ends_kept() {
     window.drag(slider.right_center() - egui::vec2(8.0, 0.0), slider.center());
     window.host.advance(2.0);
     window.run();
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()));
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap());
 }
 
 #[test]
@@ -62,7 +62,7 @@ fn what_a_crash_left_is_offered_and_opens_as_unsaved() {
     let mut window = after_a_crash();
     window.assert_says(STRIP);
     window.click("Open it");
-    assert_eq!(file::write(&window.project()), left_behind());
+    assert_eq!(file::write(&window.project()).unwrap(), left_behind());
     assert!(!window.says(STRIP));
     window.assert_says("Save it if you want to keep it");
     assert_eq!(window.host.kept().unwrap(), left_behind(), "a second crash loses nothing");
@@ -151,7 +151,7 @@ fn before_it_goes_into_a_file_that_was_changed_since_it_is_asked_once() {
     assert_eq!(window.file("/rigs/pub.ron").unwrap(), left_behind());
     window.click("Switch of Compressor");
     window.command(Key::S);
-    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&window.project()), "once");
+    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&window.project()).unwrap(), "once");
     window.assert_idle();
 }
 
@@ -170,7 +170,7 @@ fn all_that_was_left_is_offered_and_answered_one_by_one() {
         let mut project = file::demo().unwrap();
         project.title = title.to_owned();
         let origin = Origin { title: title.to_owned(), path: Some(format!("/rigs/{name}.ron").into()), base: None };
-        setup.host.put_left_of(origin, Standing::Unsaved, file::write(&project));
+        setup.host.put_left_of(origin, Standing::Unsaved, file::write(&project).unwrap());
     }
     let mut window = setup.open();
     window.assert_says("Unsaved work on “a.ron” (First)");

@@ -69,7 +69,7 @@ fn another_endpoint_is_chosen_and_the_figures_are_taken_there() {
 fn after_another_file_the_heading_still_names_where_the_curve_is_taken() {
     let mut window = Window::of(&built(&["active di", "active di"]));
     window.click("Figures");
-    window.host.put_file("/rigs/two.ron", file::write(&built(&["active di", "mild drive"])));
+    window.host.put_file("/rigs/two.ron", file::write(&built(&["active di", "mild drive"])).unwrap());
     let first = answers(&window.project())[0].endpoints[0].name.clone();
     window.find_and_click(|window| window.list(&first));
     window.click("Amp");

@@ -42,7 +42,7 @@ fn a_file_that_somebody_changed_is_opened_as_it_is_now_with_a_word() {
     window.click("Switch of Mild drive");
     window.command(Key::S);
     assert!(!window.says(QUESTION), "it is the one in hand now");
-    assert_eq!(on_disk(&window), file::write(&window.project()).into_bytes());
+    assert_eq!(on_disk(&window), file::write(&window.project()).unwrap().into_bytes());
     window.assert_idle();
 }
 
@@ -66,7 +66,7 @@ fn mine_can_be_kept() {
     let mut window = both_changed();
     window.command(Key::S);
     window.click("Keep mine");
-    assert_eq!(on_disk(&window), file::write(&window.project()).into_bytes());
+    assert_eq!(on_disk(&window), file::write(&window.project()).unwrap().into_bytes());
     window.assert_says("pub.ron: saved 12:04");
     window.assert_idle();
 }
@@ -92,7 +92,7 @@ fn theirs_can_be_opened_and_mine_is_set_aside_and_not_lost() {
     assert_eq!(window.project().title, theirs());
     assert!(!window.says("Save your changes first?"), "nothing more is asked");
     window.assert_says("Your changes to “pub.ron” that were set aside (Pit rig, spring tour), Tuesday 28 Nov 12:04.");
-    assert_eq!(window.host.left(), [file::write(&mine).into_bytes()], "a crash doesn't reach it");
+    assert_eq!(window.host.left(), [file::write(&mine).unwrap().into_bytes()], "a crash doesn't reach it");
     window.click("Open it");
     window.assert_is(&mine);
     window.command(Key::S);
@@ -124,7 +124,7 @@ fn mine_can_be_saved_beside_theirs() {
     window.host.will_pick(Pick::Path("/rigs/pub 2.ron".into()));
     window.click("Save beside");
     assert_eq!(window.host.suggested().unwrap(), "/rigs/pub 2.ron");
-    assert_eq!(window.file("/rigs/pub 2.ron").unwrap(), file::write(&mine));
+    assert_eq!(window.file("/rigs/pub 2.ron").unwrap(), file::write(&mine).unwrap());
     assert_eq!(on_disk(&window), file::DAISY_BYTES);
     assert_eq!(window.project().title, "Untitled rig", "and then it goes on");
 }
@@ -136,7 +136,7 @@ fn beside_works_without_dialogs_too() {
     window.click("Save beside");
     assert_eq!(window.value("Path of the file"), "/rigs/pub 2.ron");
     window.press(Key::Enter);
-    assert_eq!(window.file("/rigs/pub 2.ron").unwrap(), file::write(&window.project()));
+    assert_eq!(window.file("/rigs/pub 2.ron").unwrap(), file::write(&window.project()).unwrap());
     window.assert_says("pub 2.ron: saved 12:04");
 }
 
@@ -195,7 +195,7 @@ fn a_file_that_is_gone_is_made_anew_and_that_is_said() {
     window.press(Key::Escape);
     window.command(Key::S);
     window.assert_says("“pub.ron” was gone, and is made anew.");
-    assert_eq!(on_disk(&window), file::write(&window.project()).into_bytes());
+    assert_eq!(on_disk(&window), file::write(&window.project()).unwrap().into_bytes());
     window.assert_idle();
 }
 
@@ -220,7 +220,7 @@ fn a_save_of_ones_own_is_no_news() {
     assert!(!window.says(CHANGED));
     window.assert_says("pub.ron: saved 12:04");
     window.command(Key::Z);
-    assert_ne!(on_disk(&window), file::write(&window.project()).into_bytes(), "and undo goes on behind it");
+    assert_ne!(on_disk(&window), file::write(&window.project()).unwrap().into_bytes(), "and undo goes on behind it");
 }
 
 #[test]

@@ -100,7 +100,7 @@ fn saved_and_opened_again_it_is_the_same_project_and_the_same_bytes() {
     window.host.set_clock("21:30");
     window.command(Key::S);
     assert!(window.host.suggested().unwrap().to_lowercase().starts_with("pit"), "a name to begin with");
-    assert_eq!(window.file("/rigs/tour.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/tour.ron").unwrap(), file::write(&built).unwrap());
     window.assert_says("saved 21:30");
 
     // Something else in between, so that opening has something to do.
@@ -111,6 +111,6 @@ fn saved_and_opened_again_it_is_the_same_project_and_the_same_bytes() {
     window.assert_is(&built);
     assert_eq!(window.host.settings().map(|text| text.contains("tour.ron")), Some(true), "a recent file");
     window.command(Key::S);
-    assert_eq!(window.file("/rigs/tour.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/tour.ron").unwrap(), file::write(&built).unwrap());
     window.assert_idle();
 }

@@ -31,6 +31,7 @@ mod swapping;
 mod switches;
 mod taking_out;
 mod test_point;
+mod too_much;
 mod typing;
 mod unsaved;
 mod variants;

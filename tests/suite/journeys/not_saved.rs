@@ -28,7 +28,7 @@ fn a_typed_path_is_still_there_with_what_is_wrong() {
     assert_eq!(window.value(FIELD), "/gone/pit.ron");
     window.host.fail_saves(None);
     window.fill(FIELD, "/rigs/pit.ron");
-    assert_eq!(window.file("/rigs/pit.ron").unwrap(), file::write(&window.project()));
+    assert_eq!(window.file("/rigs/pit.ron").unwrap(), file::write(&window.project()).unwrap());
     assert!(!window.has(FIELD));
     window.assert_idle();
 }
@@ -44,7 +44,7 @@ fn a_save_that_fails_can_be_tried_again() {
     window.host.fail_saves(None);
     window.click("Try again");
     assert!(!window.says(QUESTION));
-    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&window.project()));
+    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&window.project()).unwrap());
     window.assert_idle();
 }
 
@@ -58,7 +58,7 @@ fn another_place_can_be_chosen_and_then_it_goes_on() {
     window.host.fail_saves(None);
     window.host.will_pick(Pick::Path("/stick/pub.ron".into()));
     window.click("Choose another place");
-    assert_eq!(window.file("/stick/pub.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/stick/pub.ron").unwrap(), file::write(&built).unwrap());
     assert_eq!(window.project().title, "Untitled rig");
     assert_eq!(window.host.file("/rigs/pub.ron").unwrap(), file::DEMO_BYTES);
     window.assert_idle();

@@ -40,7 +40,7 @@ fn without_a_dialog_save_asks_for_the_path_and_before_replacing() {
     window.command(Key::S);
     window.fill(FIELD, "/rigs/old.ron");
     window.click("Replace it");
-    assert_eq!(window.file("/rigs/old.ron").unwrap(), file::write(&window.project()));
+    assert_eq!(window.file("/rigs/old.ron").unwrap(), file::write(&window.project()).unwrap());
     window.assert_says("saved 12:04");
     window.assert_idle();
 }
@@ -53,7 +53,7 @@ fn saving_to_its_own_file_by_path_asks_too_but_plain_save_does_not() {
     window.click("Switch of Compressor");
     window.command(Key::S);
     assert!(!window.says("There is a file of that name"));
-    assert_eq!(window.file("/rigs/new.ron").unwrap(), file::write(&window.project()));
+    assert_eq!(window.file("/rigs/new.ron").unwrap(), file::write(&window.project()).unwrap());
 }
 
 #[test]
@@ -89,7 +89,7 @@ fn save_and_go_works_without_dialogs() {
     window.click("Save");
     window.fill(FIELD, "/rigs/mine.ron");
     assert_eq!(window.project().title, "Untitled rig");
-    assert_eq!(window.file("/rigs/mine.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/mine.ron").unwrap(), file::write(&built).unwrap());
 
     // Backed out of, the new rig doesn't come later, with some other save.
     window.click("Insert a part on the lead from Guitar to Amp");

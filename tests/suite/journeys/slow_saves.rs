@@ -38,10 +38,10 @@ fn a_late_answer_does_not_give_the_file_to_the_next_rig() {
     window.click("Don't save");
     assert_eq!(window.project().title, "Untitled rig");
     let_it_save(&mut window);
-    assert_eq!(on_disk(&window), file::write(&sent));
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
     window.host.will_pick(Pick::Path("/rigs/new".into()));
     window.command(Key::S);
-    assert_eq!(on_disk(&window), file::write(&sent), "the blank rig is no pub.ron");
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap(), "the blank rig is no pub.ron");
     assert!(window.host.file("/rigs/new.ron").is_some());
     window.assert_idle();
 }
@@ -61,7 +61,7 @@ fn a_late_failure_after_another_rig_came_keeps_the_work() {
     window.click("Open it");
     window.assert_is(&sent);
     window.command(Key::S);
-    assert_eq!(on_disk(&window), file::write(&sent));
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn what_is_being_saved_is_waited_for_and_then_it_goes_on() {
     window.assert_is(&sent);
     let_it_save(&mut window);
     assert_eq!(window.project().title, "Untitled rig");
-    assert_eq!(on_disk(&window), file::write(&sent));
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
     window.assert_idle();
 }
 
@@ -102,7 +102,7 @@ fn a_save_that_fails_while_something_waits_for_it_asks() {
     window.host.fail_saves(None);
     window.click("Try again");
     assert_eq!(window.project().title, "Untitled rig", "and then it goes on");
-    assert_eq!(on_disk(&window), file::write(&sent));
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
 }
 
 #[test]
@@ -115,7 +115,7 @@ fn closing_waits_for_the_save() {
     let told = window.told();
     assert!(told.contains(&ViewportCommand::Close), "{told:?}");
     assert!(window.close());
-    assert_eq!(on_disk(&window), file::write(&sent));
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
     assert_eq!(window.host.kept(), None);
 }
 
@@ -127,7 +127,7 @@ fn closing_without_waiting_leaves_the_work_kept() {
     let told = window.click_told("Close without waiting");
     assert!(told.contains(&ViewportCommand::Close), "{told:?}");
     assert!(window.close());
-    assert_eq!(window.host.kept().unwrap(), file::write(&sent), "the save may never be done");
+    assert_eq!(window.host.kept().unwrap(), file::write(&sent).unwrap(), "the save may never be done");
     assert_eq!(window.host.kept_of().unwrap().path.unwrap(), std::path::Path::new("/rigs/pub.ron"));
 }
 
@@ -161,10 +161,10 @@ fn a_save_answered_after_more_changes_saves_just_what_was_sent() {
     window.assert_says("pub.ron: changed, not saved");
     let_it_save(&mut window);
     window.assert_says("pub.ron: changed, not saved");
-    assert_eq!(on_disk(&window), file::write(&sent));
-    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()), "what came after is kept");
+    assert_eq!(on_disk(&window), file::write(&sent).unwrap());
+    assert_eq!(window.host.kept().unwrap(), file::write(&window.project()).unwrap(), "what came after is kept");
     window.command(Key::S);
-    assert_eq!(on_disk(&window), file::write(&window.project()));
+    assert_eq!(on_disk(&window), file::write(&window.project()).unwrap());
     window.assert_idle();
 }
 
@@ -176,7 +176,7 @@ fn two_saves_on_their_way_are_no_change_by_somebody_else() {
     assert_eq!(window.host.saves_held(), 2);
     let_it_save(&mut window);
     window.assert_says("pub.ron: saved 12:04");
-    assert_eq!(on_disk(&window), file::write(&window.project()));
+    assert_eq!(on_disk(&window), file::write(&window.project()).unwrap());
     window.assert_idle();
 }
 
@@ -198,7 +198,7 @@ fn a_save_that_was_overtaken_says_nothing_new() {
     window.assert_says("second.ron: saved 12:04");
     let built = window.project();
     assert!(window.close(), "all is saved");
-    assert_eq!(window.file("/rigs/second.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/second.ron").unwrap(), file::write(&built).unwrap());
 }
 
 #[test]
@@ -212,7 +212,7 @@ fn what_waits_for_a_save_does_not_go_with_an_earlier_one() {
     window.assert_is(&built);
     let_it_save(&mut window);
     assert_eq!(window.project().title, "Untitled rig");
-    assert_eq!(on_disk(&window), file::write(&built));
+    assert_eq!(on_disk(&window), file::write(&built).unwrap());
     assert!(!window.says("Save your changes first?"));
 }
 
@@ -237,5 +237,5 @@ fn a_late_answer_that_somebody_changed_the_file_keeps_the_work() {
     assert_eq!(window.host.file("/rigs/pub.ron").unwrap(), file::DAISY_BYTES);
     window.assert_says("“pub.ron” was changed by another window or program. It wasn't replaced by what you saved.");
     window.assert_says("Your changes to “pub.ron” that were set aside");
-    assert_eq!(window.host.left(), [file::write(&sent).into_bytes()]);
+    assert_eq!(window.host.left(), [file::write(&sent).unwrap().into_bytes()]);
 }

@@ -232,7 +232,7 @@ fn everything_of_the_page_has_a_name_and_tab_gets_there() {
 
 #[test]
 fn sounds_are_in_the_file_with_their_order() {
-    let demo = file::write(&file::demo().unwrap());
+    let demo = file::write(&file::demo().unwrap()).unwrap();
     let mut window = Setup { size: [1440.0, 1600.0], ..Setup::file("/rigs/own.ron", demo) }.open();
     window.click("Sounds");
     window.click("More of the sound Tune");

@@ -17,7 +17,7 @@ fn changed() -> Window {
 }
 
 fn saved(window: &Window) -> bool {
-    window.file("/rigs/pub.ron").unwrap() == file::write(&window.project())
+    window.file("/rigs/pub.ron").unwrap() == file::write(&window.project()).unwrap()
 }
 
 #[test]
@@ -44,7 +44,7 @@ fn closing_with_save_saves_and_then_closes() {
     let built = window.project();
     let told = window.click_told("Save");
     assert!(told.contains(&ViewportCommand::Close), "{told:?}");
-    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&built).unwrap());
     assert!(window.close(), "the desktop's own close goes through");
     assert_eq!(window.host.kept(), None, "nothing is left to recover");
 }
@@ -91,7 +91,7 @@ fn new_asks_and_does_what_is_answered() {
     window.command(Key::N);
     window.click("Save");
     assert_eq!(window.project().title, "Untitled rig");
-    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&built).unwrap());
     window.assert_idle();
 }
 
@@ -125,7 +125,7 @@ fn save_of_what_has_no_file_yet_asks_where_and_then_goes_on() {
     window.host.will_pick(Pick::Path("/rigs/mine".into()));
     window.click("Save");
     assert_eq!(window.project().title, "Untitled rig");
-    assert_eq!(window.file("/rigs/mine.ron").unwrap(), file::write(&built));
+    assert_eq!(window.file("/rigs/mine.ron").unwrap(), file::write(&built).unwrap());
 }
 
 #[test]
@@ -177,6 +177,6 @@ fn a_change_while_saving_stays_unsaved() {
     window.host.hold(false);
     window.run();
     window.assert_says("changed, not saved");
-    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&sent));
+    assert_eq!(window.file("/rigs/pub.ron").unwrap(), file::write(&sent).unwrap());
     assert!(!window.close());
 }

@@ -56,11 +56,11 @@ proptest! {
     #[test]
     fn what_is_written_is_read_again(seed: u64, size in 1_usize..24) {
         let whole = random_project(seed, size);
-        let text = file::write(&whole);
+        let text = file::write(&whole).unwrap();
         match file::read(text.as_bytes()) {
             Ok(again) => {
                 prop_assert!(again == whole, "{text}");
-                prop_assert!(file::write(&again) == text);
+                prop_assert!(file::write(&again).unwrap() == text);
             }
             Err(why) => return Err(TestCaseError::fail(format!("{why}\n{text}"))),
         }
@@ -71,7 +71,7 @@ proptest! {
     #[test]
     fn torn_files_are_taken_calmly(seed: u64, size in 1_usize..6) {
         let mut dice = Dice::new(seed);
-        let mut bytes = file::write(&random_project(seed, size)).into_bytes();
+        let mut bytes = file::write(&random_project(seed, size)).unwrap().into_bytes();
         for _ in 0..=dice.below(3) {
             tear(&mut bytes, &mut dice);
         }
@@ -84,7 +84,7 @@ proptest! {
                     let _ = respond(&Request::of(&project, variant), &mut bank);
                 }
                 // And it can be saved again.
-                prop_assert!(file::read(file::write(&project).as_bytes()) == Ok(project));
+                prop_assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));
             }
         }
     }
@@ -131,6 +131,6 @@ fn shipped_files_are_healthy() {
             let answer = respond(&Request::of(&project, variant), &mut Bank::new(Sweep::audio()));
             assert!(!answer.endpoints.is_empty(), "{} reaches nobody", variant.name);
         }
-        assert!(file::read(file::write(&project).as_bytes()) == Ok(project));
+        assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));
     }
 }

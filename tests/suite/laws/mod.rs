@@ -1,5 +1,6 @@
 //! What must hold for every circuit and every rig, whatever its numbers.
 
+mod capacity;
 mod circles;
 mod edits;
 mod files;

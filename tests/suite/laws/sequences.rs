@@ -8,12 +8,12 @@ use proptest::prelude::*;
 use rigwright::state::{Change, Document, Gesture};
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, EditError, Id, KeptOrder, LeadId, Project, SoundEdit, SoundId, apply,
+    Device, DeviceId, Edit, EditError, IDS_END, Id, KeptOrder, LeadId, Project, SoundEdit, SoundId, apply,
 };
 
 use super::cases;
 use super::rigs::{project, rig_of};
-use crate::generator::{Dice, KINDS, edits, healthy, kind, through};
+use crate::generator::{Dice, KINDS, broken, edits, healthy, kind, through};
 use crate::rigs::device;
 
 const STEPS: usize = 24;
@@ -56,26 +56,30 @@ fn coherent(project: &Project) -> Result<(), TestCaseError> {
     }
     let point = project.test_point.is_none_or(|point| named.contains(&("lead", point.lead.0)));
     prop_assert!(point, "a test point on what is gone");
-    let text = file::write(project);
+    let text = file::write(project).unwrap();
     prop_assert!(file::read(text.as_bytes()).as_ref() == Ok(project), "it comes back otherwise from {text}");
     Ok(())
 }
 
 /// A walk of edits that could be done, and the projects after each.
 fn walk(seed: u64, size: usize) -> Result<(Project, Vec<(Edit, Project)>), TestCaseError> {
-    let mut dice = Dice::new(seed ^ 0x5e9);
     let first = project(&healthy(seed, size));
+    let steps = walk_from(&first, &mut Dice::new(seed ^ 0x5e9))?;
+    Ok((first, steps))
+}
+
+fn walk_from(first: &Project, dice: &mut Dice) -> Result<Vec<(Edit, Project)>, TestCaseError> {
     let mut steps: Vec<(Edit, Project)> = Vec::new();
     for _ in 0..STEPS {
-        let at = steps.last().map_or(&first, |(_, project)| project);
-        let possible = edits(at, at.next_id, &mut dice);
+        let at = steps.last().map_or(first, |(_, project)| project);
+        let possible = edits(at, at.next_id, dice);
         let edit = dice.pick(&possible);
         if let Ok(next) = apply(at, &edit) {
             prop_assert!(next.next_id >= at.next_id, "{edit:?} took ids back");
             steps.push((edit, next));
         }
     }
-    Ok((first, steps))
+    Ok(steps)
 }
 
 proptest! {
@@ -89,6 +93,23 @@ proptest! {
         coherent(&first)?;
         for (edit, after) in &steps {
             coherent(after).map_err(|why| TestCaseError::fail(format!("after {edit:?}: {why}")))?;
+        }
+    }
+
+    /// Whatever edits made of whatever rig, one that can't work too, and with few
+    /// ids left: it can be saved, and opens as it was.
+    #[test]
+    fn what_edits_leave_opens_again(seed: u64, size in 1_usize..14, whole: bool, room in prop::option::of(0_u64..40)) {
+        let case = if whole { healthy(seed, size) } else { broken(seed, size) };
+        let mut first = project(&case);
+        if let Some(room) = room {
+            first.next_id = IDS_END - room;
+        }
+        for (edit, after) in walk_from(&first, &mut Dice::new(seed ^ 0x10d))? {
+            match file::write(&after) {
+                Ok(text) => prop_assert!(file::read(text.as_bytes()).as_ref() == Ok(&after), "after {edit:?}"),
+                Err(error) => return Err(TestCaseError::fail(format!("after {edit:?}: {error}"))),
+            }
         }
     }
 

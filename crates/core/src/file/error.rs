@@ -2,9 +2,9 @@
 
 use std::fmt;
 
-use super::MAX_BYTES;
 use super::reason::place_in_words;
-use crate::rig::Id;
+use super::{MAX_BYTES, VERSION};
+use crate::rig::{Id, Many};
 
 /// Why a file can't be opened. The sentence leaves out the file's name, which
 /// whoever read the bytes puts before it.
@@ -58,12 +58,12 @@ pub enum FileError {
         /// Its column in characters, from 1.
         column: usize,
     },
-    /// More devices in one variant than a rig can have.
+    /// More of something than a project can hold.
     TooMany {
+        /// Of what.
+        many: Many,
         /// How many there are.
         count: usize,
-        /// How many there may be.
-        most: usize,
         /// The line of the first that is too many, from 1.
         line: usize,
         /// Its column in characters, from 1.
@@ -71,7 +71,7 @@ pub enum FileError {
     },
     /// Two things of a kind under one id.
     RepeatedId {
-        /// "device", "lead", "variant" or "sound".
+        /// "device", "lead", "feed", "variant" or "sound".
         what: &'static str,
         /// The id.
         id: Id,
@@ -125,7 +125,7 @@ impl fmt::Display for FileError {
             }
         }
         match self {
-            Self::Empty => write!(f, "this file is empty; {START}"),
+            Self::Empty => write!(f, "this file is empty; {}", start()),
             Self::NotText { .. } => f.write_str("this is no text; expected a project, which is plain text in UTF-8"),
             Self::TooLarge { bytes } => {
                 // Rounded up, so that it never says that 16 MB are more than 16 MB.
@@ -133,7 +133,7 @@ impl fmt::Display for FileError {
                 write!(f, "this file has {has} MB; expected a project, which has {most} MB at most")
             }
             Self::Syntax { reason, .. } => f.write_str(reason),
-            Self::NoVersion => write!(f, "this file doesn't say its version; {START}"),
+            Self::NoVersion => write!(f, "this file doesn't say its version; {}", start()),
             Self::Newer { version, ours } => {
                 write!(f, "this file is from a newer Rigwright (version {version}; this one reads up to {ours})")
             }
@@ -143,8 +143,8 @@ impl fmt::Display for FileError {
             Self::NoVariant { .. } => {
                 f.write_str("there is no variant here; expected at least one, since a project keeps at least one")
             }
-            Self::TooMany { count, most, .. } => {
-                write!(f, "there are {count} devices in one variant; expected {most} at most")
+            Self::TooMany { many, count, .. } => {
+                write!(f, "there are {count} {}; expected {} at most", many.words(), many.most())
             }
             Self::RepeatedId { what, id, variant, .. } => {
                 write!(f, "there are two {what}s with the id {id}")?;
@@ -163,4 +163,43 @@ impl fmt::Display for FileError {
 impl std::error::Error for FileError {}
 
 /// What every project starts with.
-const START: &str = "expected a project, which starts with “(version: 3,”";
+fn start() -> String {
+    format!("expected a project, which starts with “(version: {VERSION},”")
+}
+
+/// Why a project can't be written. Nothing was handed out, so what was saved before stays.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WriteError {
+    /// More bytes than [`MAX_BYTES`].
+    TooLarge {
+        /// How many it would have.
+        bytes: usize,
+    },
+    /// It could not be put into text.
+    NoText(String),
+    /// It could not be opened again.
+    NotReadable(FileError),
+    /// It would be opened as another project: a slip of ours.
+    ReadsOtherwise,
+}
+
+impl fmt::Display for WriteError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooLarge { bytes } => {
+                let (has, most) = (bytes.div_ceil(1 << 20), MAX_BYTES >> 20);
+                write!(
+                    f,
+                    "this project would take {has} MB, and a file has {most} MB at most; shorten its texts or take out variants"
+                )
+            }
+            Self::NoText(reason) => write!(f, "this project can't be put into text ({reason})"),
+            Self::NotReadable(error) => write!(f, "this project could not be opened again: {error}"),
+            Self::ReadsOtherwise => {
+                f.write_str("this project would be opened otherwise than it is, which is a fault of this program")
+            }
+        }
+    }
+}
+
+impl std::error::Error for WriteError {}

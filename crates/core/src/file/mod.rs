@@ -1,26 +1,30 @@
 //! Bytes to project and back.
 //!
-//! A file is RON. Its version is read first, and each version has a frozen
-//! module of plain structs: the rig's own types may change, what a file of an
-//! older version looks like may not. No disk here: bytes come in, text goes out.
+//! A file is RON. Its version is read first; one schema reads them all, and
+//! refuses in each what it couldn't say. No disk here: bytes come in, text goes out.
 
+mod check;
 mod error;
+mod gate;
 mod layout;
+mod migrate;
 mod parse;
 mod reason;
-mod v1;
-mod v2;
-mod v3;
+mod schema;
+mod since;
+mod write;
 
 #[cfg(test)]
 mod tests;
 
-pub use error::FileError;
+pub use error::{FileError, WriteError};
+pub use write::write;
 
+use self::schema::Stored;
 use crate::rig::Project;
 
 /// The version that [`write()`] writes, and the newest that [`read()`] reads.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 /// The size in bytes past which nothing is read. A device and its lead take
 /// about 1.5 kB, and reading takes memory and time in proportion.
@@ -43,21 +47,16 @@ pub const BLANK_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/blank.ron
 /// error here; see [`crate::rig::problems`].
 pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
     let text = parse::text(bytes)?;
-    // A newer version next to this one gets its own arm, and the older ones
-    // a step that carries their structs over to it.
-    match parse::version(text)? {
-        1 => v1::read(text),
-        2 => v2::read(text),
-        3 => v3::read(text),
-        version if version > u64::from(VERSION) => Err(FileError::Newer { version, ours: VERSION }),
-        version => Err(FileError::NoSuchVersion { version, ours: VERSION }),
-    }
-}
-
-/// The text of a project's file: one text for one project, with a newline at its end.
-#[must_use]
-pub fn write(project: &Project) -> String {
-    v3::write(project)
+    let version = match parse::version(text)? {
+        0 => return Err(FileError::NoSuchVersion { version: 0, ours: VERSION }),
+        version => match u32::try_from(version) {
+            Ok(known) if known <= VERSION => known,
+            _ => return Err(FileError::Newer { version, ours: VERSION }),
+        },
+    };
+    let project: schema::Project = parse::strict(text, since::Version(version))?;
+    check::check(&project, text)?;
+    Ok(migrate::up(project, version).restore())
 }
 
 /// The demo that ships with the program. An error is a slip of ours; a test holds that there is none.

@@ -1,4 +1,4 @@
-//! From bytes to a version's structs, and from a path to its line and column.
+//! From bytes to the schema's structs, and from a path to its line and column.
 
 use std::fmt;
 
@@ -7,7 +7,9 @@ use ron::{Deserializer, Options};
 use serde::de::{DeserializeOwned, DeserializeSeed, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_path_to_error::Segment;
 
+use super::gate::Gate;
 use super::reason::in_words;
+use super::since::Names;
 use super::{FileError, MAX_BYTES};
 
 /// How every version is read and written: what can be left out is written
@@ -61,12 +63,13 @@ pub fn version(text: &str) -> Result<u64, FileError> {
     })
 }
 
-/// A version's structs, strictly. Errors carry line, column and field.
-pub fn strict<T: DeserializeOwned>(text: &str) -> Result<T, FileError> {
+/// The schema's structs, strictly: only with the names that the file's version
+/// has. Errors carry line, column and field.
+pub fn strict<T: DeserializeOwned>(text: &str, names: impl Names) -> Result<T, FileError> {
     let mut source =
         Deserializer::from_str_with_options(text, &options()).map_err(|error| refuse(&error, String::new(), text))?;
-    let value = serde_path_to_error::deserialize(&mut source).map_err(|error| {
-        let path = path(error.path(), error.inner());
+    let value = serde_path_to_error::deserialize(Gate::new(&mut source, names)).map_err(|error| {
+        let path = path(error.path());
         refuse(&source.span_error(error.into_inner()), path, text)
     })?;
     source.end().map_err(|code| refuse(&source.span_error(code), String::new(), text))?;
@@ -74,18 +77,14 @@ pub fn strict<T: DeserializeOwned>(text: &str) -> Result<T, FileError> {
 }
 
 /// The path of what the reader was in, as far as it is a place: not the field
-/// that doesn't belong there, nor the one whose name wasn't read yet.
-fn path(to: &serde_path_to_error::Path, error: &ron::Error) -> String {
+/// that doesn't belong there or whose name wasn't read yet.
+fn path(to: &serde_path_to_error::Path) -> String {
     let mut path = String::new();
     for step in to {
         let joint = if path.is_empty() { "" } else { "." };
         match step {
             Segment::Seq { index } => path.push_str(&format!("[{index}]")),
-            Segment::Map { key } => {
-                if !matches!(error, ron::Error::NoSuchStructField { found, .. } if found == key) {
-                    path.push_str(&format!("{joint}{key}"));
-                }
-            }
+            Segment::Map { key } => path.push_str(&format!("{joint}{key}")),
             Segment::Enum { variant } => path.push_str(&format!("{joint}{variant}")),
             Segment::Unknown => {}
         }

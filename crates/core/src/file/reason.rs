@@ -5,17 +5,11 @@ use ron::Error;
 /// What is wrong and what was expected.
 pub fn in_words(error: &Error) -> String {
     match error {
-        Error::NoSuchStructField { expected, found, .. } => {
-            format!("“{found}” doesn't belong here; expected {}", one_of(expected))
-        }
         Error::MissingStructField { field, .. } => {
             format!("“{field}” is missing; expected it before this bracket closes")
         }
         Error::DuplicateStructField { field, .. } => format!("“{field}” stands here twice; expected it once"),
-        Error::NoSuchEnumVariant { expected, found, .. } => {
-            format!("“{found}” is no choice here; expected {}", one_of(expected))
-        }
-        // Our own ranges: they say what they expect.
+        // Our own ranges and names: they say what they expect.
         Error::Message(reason) => reason.clone(),
         Error::ExpectedFloat | Error::FloatUnderscore => A_NUMBER.to_owned(),
         // A number with a type written behind it.
@@ -63,6 +57,16 @@ pub fn in_words(error: &Error) -> String {
         // The rest can't come up in a project's fields; the reader's own words have to do.
         other => other.to_string().to_lowercase(),
     }
+}
+
+/// A field that isn't one, or wasn't yet.
+pub fn no_such_field(found: &str, expected: &[&str]) -> String {
+    format!("“{found}” doesn't belong here; expected {}", one_of(expected))
+}
+
+/// A choice that isn't one, or wasn't yet.
+pub fn no_such_choice(found: &str, expected: &[&str]) -> String {
+    format!("“{found}” is no choice here; expected {}", one_of(expected))
 }
 
 const A_NUMBER: &str = "expected a number, such as 6.0 or 22e-9";

@@ -4,8 +4,9 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, FeedId, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Project,
-    Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
+    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, Many, OutletRef, Place,
+    PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
+    too_many,
 };
 use crate::units::Turn;
 
@@ -239,6 +240,10 @@ pub enum EditError {
     NoPlug(FeedId),
     /// The last variant stays.
     LastVariant,
+    /// There would be more of something than a project can hold.
+    TooMany(Many),
+    /// Every id is used, so there is none for anything new.
+    NoIdLeft,
 }
 
 impl fmt::Display for EditError {
@@ -266,6 +271,10 @@ impl fmt::Display for EditError {
             }
             Self::NoPlug(FeedId(id)) => write!(f, "the supply lead {id} would have no plug"),
             Self::LastVariant => f.write_str("a project keeps at least one variant"),
+            Self::TooMany(what) => {
+                write!(f, "there can be {} {} at most; take some out first", what.most(), what.words())
+            }
+            Self::NoIdLeft => f.write_str("this project has used up its numbers, so nothing new can join it"),
         }
     }
 }
@@ -276,7 +285,8 @@ impl std::error::Error for EditError {}
 pub fn apply(project: &Project, edit: &Edit) -> Result<Project, EditError> {
     let mut next = project.clone();
     change(&mut next, edit)?;
-    Ok(next)
+    // What can be drawn can be opened again.
+    too_many(&next).map_or(Ok(next), |what| Err(EditError::TooMany(what)))
 }
 
 fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
@@ -304,11 +314,12 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             if project.variant(variant.id).is_some() {
                 return Err(EditError::IdTaken(variant.id.0));
             }
-            let ids = variant.rig.devices.iter().map(|d| d.id.0).chain(variant.rig.leads.iter().map(|l| l.id.0));
-            let ids = ids.chain(variant.rig.feeds.iter().map(|feed| feed.id.0));
-            let highest = ids.chain([variant.id.0]).max().unwrap_or(0);
-            use_id(project, highest);
-            project.variants.push(Arc::clone(variant));
+            variant.ids().try_for_each(|id| use_id(project, id))?;
+            let mut variant = Arc::clone(variant);
+            if variant.places.values().any(|place| *place != place.on_canvas()) {
+                Arc::make_mut(&mut variant).places.values_mut().for_each(|place| *place = place.on_canvas());
+            }
+            project.variants.push(variant);
             Ok(())
         }
         Edit::RemoveVariant(id) => {
@@ -325,16 +336,16 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             Ok(())
         }
         Edit::AddDevice { variant, device, place } => {
-            use_id(project, device.id.0);
+            use_id(project, device.id.0)?;
             let variant = variant_mut(project, *variant)?;
             edit_rig::add_device(rig_mut(variant), (**device).clone())?;
             if let Some(place) = place {
-                variant.places.insert(device.id, *place);
+                variant.places.insert(device.id, place.on_canvas());
             }
             Ok(())
         }
         Edit::Insert { variant, lead, device, patch } => {
-            use_id(project, device.id.0.max(patch.id.0));
+            use_id(project, device.id.0.max(patch.id.0))?;
             let rig = rig_mut(variant_mut(project, *variant)?);
             edit_rig::insert(rig, *lead, (**device).clone(), (**patch).clone())
         }
@@ -363,7 +374,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             Ok(())
         }
         Edit::Plug { variant, device, onto, patch } => {
-            use_id(project, patch.id.0);
+            use_id(project, patch.id.0)?;
             let variant = variant_mut(project, *variant)?;
             edit_rig::plug(rig_mut(variant), *device, *onto, (**patch).clone())?;
             variant.places.remove(device);
@@ -382,7 +393,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             Ok(())
         }
         Edit::AddLead { variant, lead } => {
-            use_id(project, lead.id.0);
+            use_id(project, lead.id.0)?;
             let rig = rig_mut(variant_mut(project, *variant)?);
             if rig.lead(lead.id).is_some() {
                 return Err(EditError::IdTaken(lead.id.0));
@@ -408,7 +419,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
                 return Err(EditError::NoDevice(*device));
             }
             match place {
-                Some(place) => variant.places.insert(*device, *place),
+                Some(place) => variant.places.insert(*device, place.on_canvas()),
                 None => variant.places.remove(device),
             };
             Ok(())
@@ -465,7 +476,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         }
         Edit::Power { variant, edit } => {
             if let Some(id) = edit.new_id() {
-                use_id(project, id);
+                use_id(project, id)?;
             }
             edit_power::change(rig_mut(variant_mut(project, *variant)?), edit)
         }
@@ -485,8 +496,12 @@ fn forget(project: &mut Project, device: DeviceId) {
 }
 
 /// `next_id` stays above every id that ever came in.
-fn use_id(project: &mut Project, id: Id) {
-    project.next_id = project.next_id.max(id.saturating_add(1));
+pub(super) fn use_id(project: &mut Project, id: Id) -> Result<(), EditError> {
+    if id >= IDS_END {
+        return Err(EditError::NoIdLeft);
+    }
+    project.next_id = project.next_id.max(id + 1);
+    Ok(())
 }
 
 fn known_device(project: &Project, id: DeviceId) -> Result<(), EditError> {

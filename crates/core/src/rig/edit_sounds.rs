@@ -1,5 +1,6 @@
 //! Edits of sounds: states under names.
 
+use super::edit::use_id;
 use super::{EditError, Project, Sound, SoundId};
 
 /// What can be done to sounds.
@@ -28,7 +29,7 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
             if project.sounds.iter().any(|known| known.id == sound.id) {
                 return Err(EditError::IdTaken(sound.id.0));
             }
-            project.next_id = project.next_id.max(sound.id.0.saturating_add(1));
+            use_id(project, sound.id.0)?;
             project.sounds.push((**sound).clone());
         }
         SoundEdit::Remove(id) => {

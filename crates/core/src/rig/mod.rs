@@ -1,5 +1,6 @@
 //! The thing designed: projects of variants, each a rig of devices and leads.
 
+mod capacity;
 mod circuit;
 mod device;
 mod edit;
@@ -22,6 +23,7 @@ mod signal;
 mod state;
 mod unit;
 
+pub use capacity::{Many, too_many};
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, Kind, SizeClass};
 pub use edit::{Edit, EditError, apply};
@@ -29,7 +31,7 @@ pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
 pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
 pub use fields::{Field, fields, power_fields, set_field};
-pub use id::{DeviceId, FeedId, Id, LeadId, SoundId, VariantId};
+pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};

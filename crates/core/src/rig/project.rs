@@ -63,6 +63,19 @@ pub struct Place {
     pub y: f64,
 }
 
+impl Place {
+    /// In canvas units either way; a symbol beyond it could not be found again.
+    pub const MOST: f64 = 1e6;
+
+    /// The nearest place that can be found again.
+    #[must_use]
+    pub fn on_canvas(self) -> Self {
+        // As everywhere, −0 becomes 0.
+        let near = |value: f64| if value.is_nan() { 0.0 } else { value.clamp(-Self::MOST, Self::MOST) + 0.0 };
+        Self { x: near(self.x), y: near(self.y) }
+    }
+}
+
 /// Two units whose order the player wants kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct KeptOrder {
@@ -126,6 +139,14 @@ impl Variant {
         let (places, kept_orders) = (BTreeMap::new(), BTreeSet::new());
         Self { id, name: name.into(), rig: Arc::new(rig), places, kept_orders }
     }
+
+    /// Its id, and those of its devices, leads and feeds.
+    pub(super) fn ids(&self) -> impl Iterator<Item = Id> {
+        let devices = self.rig.devices.iter().map(|device| device.id.0);
+        let leads = self.rig.leads.iter().map(|lead| lead.id.0);
+        let feeds = self.rig.feeds.iter().map(|feed| feed.id.0);
+        devices.chain(leads).chain(feeds).chain([self.id.0])
+    }
 }
 
 impl Project {
@@ -144,6 +165,14 @@ impl Project {
             limits: Limits::default(),
             next_id,
         }
+    }
+
+    /// One above every id of a thing that is in it.
+    #[must_use]
+    pub fn first_free(&self) -> Id {
+        let sounds = self.sounds.iter().map(|sound| sound.id.0);
+        let inside = self.variants.iter().flat_map(|variant| variant.ids());
+        sounds.chain(inside).map(|id| id.saturating_add(1)).max().unwrap_or(0)
     }
 
     /// The variant of that name.

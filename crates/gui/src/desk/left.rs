@@ -5,7 +5,8 @@ use rigwright_core::file;
 
 use super::Desk;
 use super::bars::Notice;
-use crate::jobs::{Kept, Left, Origin, Stamp, Standing, name_of};
+use super::saving::kept;
+use crate::jobs::{Left, Origin, Stamp, Standing, name_of};
 use crate::state::Document;
 
 /// As much of a title as a sentence takes.
@@ -55,8 +56,10 @@ impl Desk {
             Some(path) => format!("This is unsaved work on “{}”. Save it if you want to keep it.", name_of(path)),
             None => "This is what an earlier session left unsaved. Save it if you want to keep it.".to_owned(),
         };
-        let origin = Origin { title: project.title.clone(), ..left.origin.clone() };
-        self.host.take_over(id, Kept { text: file::write(&project), origin });
+        // What can't be kept anew stays where the earlier session left it.
+        if let Ok(kept) = kept(&project, path.clone(), base) {
+            self.host.take_over(id, kept);
+        }
         self.files.left.retain(|left| left.id != id);
         self.take(Document::unsaved(project, path, base.map(|content| Stamp { content, modified: None })));
         self.notice = Some(Notice::word(notice));

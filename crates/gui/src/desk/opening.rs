@@ -141,8 +141,13 @@ impl Desk {
     fn take_theirs(&mut self, opened: Opened) {
         if self.document.is_dirty() {
             let mine = Arc::clone(self.document.project());
-            self.host.set_aside(self.kept_of_this());
-            self.files.theirs = Some(Theirs { opened, mine });
+            match self.kept_of_this() {
+                Ok(kept) => {
+                    self.host.set_aside(kept);
+                    self.files.theirs = Some(Theirs { opened, mine });
+                }
+                Err(error) => self.not_set_aside(&opened, &error.to_string()),
+            }
         } else {
             self.take_file(opened);
         }
@@ -162,17 +167,18 @@ impl Desk {
                 }
             }
             (Ok(left), None) => self.files.left.push(left),
-            (Err(why), Some(theirs)) => {
-                let name = name_of(&theirs.opened.path);
-                self.notice = Some(Notice::trouble(format!(
-                    "“{name}” isn't opened, for your changes can't be set aside: {why}."
-                )));
-            }
+            (Err(why), Some(theirs)) => self.not_set_aside(&theirs.opened, &why),
             (Err(why), None) => {
                 self.notice =
                     Some(Notice::trouble(format!("What couldn't be saved can't be set aside either: {why}.")));
             }
         }
+    }
+
+    fn not_set_aside(&mut self, opened: &Opened, why: &str) {
+        let name = name_of(&opened.path);
+        let words = format!("“{name}” isn't opened, for your changes can't be set aside: {why}.");
+        self.notice = Some(Notice::trouble(words));
     }
 
     pub(super) fn changed_elsewhere(&mut self, path: PathBuf, since: Stamp, now: Now) {

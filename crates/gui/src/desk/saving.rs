@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use egui::Context;
-use rigwright_core::file;
+use rigwright_core::file::{self, WriteError};
 use rigwright_core::rig::Project;
 
 use super::Desk;
@@ -27,7 +27,8 @@ pub struct Sent {
     /// What was sent.
     pub project: Arc<Project>,
     path: PathBuf,
-    base: Option<Content>,
+    /// What it is to write, to be kept elsewhere if it can't be.
+    kept: Kept,
     /// What the file holds once it has succeeded.
     content: Content,
     /// Whether the name had to be free.
@@ -39,9 +40,9 @@ pub struct Sent {
 }
 
 impl Sent {
-    /// What it was to write, to be kept elsewhere.
+    /// What it is to write, and where that belongs.
     pub fn kept(&self) -> Kept {
-        kept(&self.project, Some(self.path.clone()), self.base)
+        self.kept.clone()
     }
 }
 
@@ -103,15 +104,22 @@ impl Desk {
         let project = Arc::clone(self.document.project());
         let replaces = self.replaces(&path, may);
         let base = self.document.stamp().map(|stamp| stamp.content);
-        let kept = kept(&project, Some(path.clone()), base);
+        let kept = match kept(&project, Some(path.clone()), base) {
+            Ok(kept) => kept,
+            Err(error) => {
+                self.files.after_save = None;
+                self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&path))));
+                return;
+            }
+        };
         let token = self.files.token();
         self.files.sent.push(Sent {
             token,
             generation: self.files.generation,
             project,
             path: path.clone(),
-            base,
             content: Content::of(kept.text.as_bytes()),
+            kept: kept.clone(),
             free: may == May::Nothing,
             typed,
             then: self.files.after_save.take(),
@@ -158,7 +166,7 @@ impl Desk {
             Err(error) if in_hand => self.own_not_saved(path, sent, error),
             // Its rig isn't in hand any more, and would be nowhere.
             Err(error) => {
-                self.host.set_aside(sent.kept());
+                self.host.set_aside(sent.kept);
                 self.notice = Some(Notice::trouble(match error {
                     NotSaved::Why(why) => why,
                     NotSaved::Other(_) => {
@@ -217,7 +225,7 @@ impl Desk {
     }
 
     /// The work in hand and where it belongs.
-    pub(super) fn kept_of_this(&self) -> Kept {
+    pub(super) fn kept_of_this(&self) -> Result<Kept, WriteError> {
         let path = self.document.path().map(Path::to_path_buf);
         kept(self.document.project(), path, self.document.stamp().map(|stamp| stamp.content))
     }
@@ -235,15 +243,22 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                self.host.keep_recovery(self.kept_of_this());
-                self.files.kept = Some((Arc::clone(project), now));
+                match self.kept_of_this() {
+                    Ok(kept) => self.host.keep_recovery(kept),
+                    Err(error) => {
+                        let why = format!("Unsaved work can't be kept against a crash: {error}.");
+                        self.notice = Some(Notice::trouble(why));
+                    }
+                }
+                self.files.kept = Some((Arc::clone(self.document.project()), now));
             }
         }
     }
 }
 
-fn kept(project: &Project, path: Option<PathBuf>, base: Option<Content>) -> Kept {
-    Kept { text: file::write(project), origin: Origin { title: project.title.clone(), path, base } }
+/// A project as it is kept.
+pub fn kept(project: &Project, path: Option<PathBuf>, base: Option<Content>) -> Result<Kept, WriteError> {
+    Ok(Kept { text: file::write(project)?, origin: Origin { title: project.title.clone(), path, base } })
 }
 
 pub fn somebody_changed(path: &Path) -> String {

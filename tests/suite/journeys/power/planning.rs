@@ -97,7 +97,7 @@ fn the_least_supply_is_previewed_taken_and_undone_in_one_step() {
 /// A few units on one daisy lead, on the Power screen.
 fn student() -> Window {
     let project = rigwright_core::file::few_on_a_daisy().unwrap();
-    let file = rigwright_core::file::write(&project);
+    let file = rigwright_core::file::write(&project).unwrap();
     let mut window = Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file) }.open();
     window.click("Power");
     window

@@ -89,8 +89,61 @@ fn numbers() {
         "id: 1,",
         "id: 18446744073709551615,",
         "line 15, column 25, in “id” of the 1st device of the 1st variant: \
-         an id can't be 18446744073709551615; expected a smaller number",
+         an id can't be 18446744073709551615; expected a number below 9007199254740992",
     );
+}
+
+/// An id near the end of its range leaves no room for the next: what is new then
+/// would get one that no file can hold.
+#[test]
+fn ids_that_leave_no_room() {
+    let id = "an id can't be 9007199254740992; expected a number below 9007199254740992";
+    refused(
+        "id: 1,",
+        "id: 9007199254740992,",
+        &format!("line 15, column 25, in “id” of the 1st device of the 1st variant: {id}"),
+    );
+    refused(
+        "next_id: 5,",
+        "next_id: 9007199254740993,",
+        "line 80, column 14, in “next_id”: the next id can't be 9007199254740993; expected 9007199254740992 at most",
+    );
+    let last = read(changed("id: 1,", "id: 9007199254740991,").as_bytes()).unwrap();
+    assert_eq!(last.next_id, 9_007_199_254_740_992);
+    assert_eq!(read(crate::file::write(&last).unwrap().as_bytes()), Ok(last));
+}
+
+/// One more than there can be of whatever has a list: the place is that of the first
+/// that is too many.
+#[test]
+fn more_than_a_project_can_hold() {
+    let entries = |count: usize, entry: &str| {
+        let entries = (1000..1000 + count).map(|id| format!("({})", entry.replace('#', &id.to_string())));
+        entries.collect::<Vec<_>>().join(",\n")
+    };
+    let device = "id: #, name: \"\", body: (size: Mini, mass: 0, price: 0), kind: Active(instrument: Guitar, output: 0, gain: 1)";
+    let lead = "id: #, from: (device: 1, jack: Out), to: (device: 2, jack: In), length: 1, \
+                cable: (name: \"\", capacitance: 0, resistance: 0, inductance: 0, loss_tangent: 0, plug: 0)";
+    let feed = "id: #, from: One(supply: 1, outlet: 1), gauge: Half, taps: []";
+    let lists = [
+        ("variants", "id: #, name: \"\"", 100, "variants in one project"),
+        ("sounds", "id: #, name: \"\"", 1000, "sounds in one project"),
+        ("devices", device, 1000, "devices in one variant"),
+        ("leads", lead, 4000, "leads in one variant"),
+        ("feeds", feed, 1000, "supply leads in one variant"),
+    ];
+    for (list, entry, most, words) in lists {
+        let text = |count: usize| match list {
+            "variants" => format!("(version: 3, variants: [\n{}])", entries(count, entry)),
+            "sounds" => format!("(version: 3, variants: [(id: 1, name: \"\")], sounds: [\n{}])", entries(count, entry)),
+            _ => format!("(version: 3, variants: [(id: 1, name: \"\", {list}: [\n{}])])", entries(count, entry)),
+        };
+        let full = read(text(most).as_bytes()).unwrap_or_else(|error| panic!("{list}: {error}"));
+        assert_eq!(read(crate::file::write(&full).unwrap().as_bytes()), Ok(full), "{list}");
+        let (count, line) = (most + 1, most + 2);
+        let expected = format!("line {line}, column 1: there are {count} {words}; expected {most} at most");
+        assert_eq!(sentence(&text(count)), expected);
+    }
 }
 
 #[test]
@@ -123,21 +176,21 @@ fn brackets_and_quotes() {
 
 #[test]
 fn versions() {
-    let newer = "this file is from a newer Rigwright (version 4; this one reads up to 3)";
-    assert_eq!(sentence("(version: 4, colour: \"red\", variants: [])"), newer);
+    let newer = "this file is from a newer Rigwright (version 5; this one reads up to 4)";
+    assert_eq!(sentence("(version: 5, colour: \"red\", variants: [])"), newer);
     // Even if it isn't written as files of today are.
-    assert_eq!(sentence("(colour: Red(1), version: 4, {{"), newer);
-    let none = "this file doesn't say its version; expected a project, which starts with “(version: 3,”";
+    assert_eq!(sentence("(colour: Red(1), version: 5, {{"), newer);
+    let none = "this file doesn't say its version; expected a project, which starts with “(version: 4,”";
     for text in ["(title: \"x\")", "()", "[1, 2]", "good morning", "42"] {
         assert_eq!(sentence(text), none);
     }
-    assert_eq!(sentence("(version: 0)"), "there is no version 0 of these files; expected a version from 1 to 3");
+    assert_eq!(sentence("(version: 0)"), "there is no version 0 of these files; expected a version from 1 to 4");
     assert_eq!(sentence("(version: \"1\")"), "line 1, column 11, in “version”: expected a whole number");
 }
 
 #[test]
 fn files_that_are_no_projects() {
-    let empty = "this file is empty; expected a project, which starts with “(version: 3,”";
+    let empty = "this file is empty; expected a project, which starts with “(version: 4,”";
     assert_eq!(sentence(""), empty);
     assert_eq!(sentence("\u{feff} \r\n"), empty);
     let binary = |bytes: &[u8]| read(bytes).unwrap_err().to_string();

@@ -39,7 +39,7 @@ fn what_never_ends_is_too_large() {
 #[test]
 fn bad_input_is_told_with_file_line_and_column() {
     let desk = Desk::new();
-    let text = file::write(&plain()).replacen("title:", "titel:", 1);
+    let text = file::write(&plain()).unwrap().replacen("title:", "titel:", 1);
     let line = 1 + text.lines().position(|line| line.contains("titel")).unwrap();
     let name = desk.put("slip.ron", text);
     for command in ["report", "compare", "check"] {

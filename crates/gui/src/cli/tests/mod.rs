@@ -63,7 +63,7 @@ impl Desk {
     }
 
     fn save(&self, project: &Project) -> String {
-        self.put("rig.ron", file::write(project))
+        self.put("rig.ron", file::write(project).unwrap())
     }
 }
 

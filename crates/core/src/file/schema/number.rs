@@ -3,7 +3,7 @@
 use ron::value::RawValue;
 use serde::{Serialize, Serializer};
 
-use super::frozen::Frozen;
+use super::tie::Stored;
 use crate::units;
 
 /// A quantity in its SI unit, read with the quantity's own range.
@@ -46,11 +46,11 @@ pub type AmpereHours = Number<units::AmpereHours>;
 /// Price in the project's currency.
 pub type Price = Number<units::Price>;
 
-impl<Q: Copy> Frozen<Q> for Number<Q> {
-    fn freeze(from: &Q) -> Self {
+impl<Q: Copy> Stored<Q> for Number<Q> {
+    fn store(from: &Q) -> Self {
         Self(*from)
     }
-    fn thaw(self) -> Q {
+    fn restore(self) -> Q {
         self.0
     }
 }

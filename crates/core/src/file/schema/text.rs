@@ -3,7 +3,7 @@
 use ron::value::RawValue;
 use serde::{Serialize, Serializer};
 
-use super::frozen::Frozen;
+use super::tie::Stored;
 
 /// A text. The writer's own way escapes apostrophes and the marks that many
 /// scripts put on letters; this one escapes only what has to be.
@@ -11,11 +11,11 @@ use super::frozen::Frozen;
 #[serde(transparent)]
 pub struct Text(pub String);
 
-impl Frozen<String> for Text {
-    fn freeze(from: &String) -> Self {
+impl Stored<String> for Text {
+    fn store(from: &String) -> Self {
         Self(from.clone())
     }
-    fn thaw(self) -> String {
+    fn restore(self) -> String {
         self.0
     }
 }

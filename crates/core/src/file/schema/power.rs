@@ -1,11 +1,13 @@
-//! Power of version 3: what devices take, what supplies give, and the leads between.
+//! Power: what devices take, what supplies give, and the leads between.
 
-use crate::file::v1::frozen::{Frozen, Id, frozen_enums, frozen_structs};
-use crate::file::v1::number::{AmpereHours, Amperes, Metres, Turn, Volts, Watts, or_none};
+use serde::{Deserialize, Deserializer};
+
+use super::number::{AmpereHours, Amperes, Metres, Turn, Volts, Watts, or_none};
+use super::tie::{Id, Stored, stored_enums, stored_structs};
 use crate::rig;
 use crate::wire;
 
-frozen_enums! {
+stored_enums! {
     /// What a device takes to work.
     enum Power {
         Unknown,
@@ -53,7 +55,7 @@ frozen_enums! {
     }
 }
 
-frozen_structs! {
+stored_structs! {
     /// A mains inlet.
     struct Mains {
         least: Volts,
@@ -158,8 +160,23 @@ frozen_structs! {
     }
 }
 
+/// What a device takes, if the file says so.
+impl Stored<rig::Power> for Option<Power> {
+    fn store(from: &rig::Power) -> Self {
+        Some(Power::store(from)).filter(|power| *power != Power::Unknown)
+    }
+    fn restore(self) -> rig::Power {
+        self.map_or(rig::Power::Unknown, Stored::restore)
+    }
+}
+
+/// A field that is there says a value and never “None”.
+pub fn said<'de, T: Deserialize<'de>, D: Deserializer<'de>>(from: D) -> Result<Option<T>, D::Error> {
+    T::deserialize(from).map(Some)
+}
+
 /// A no needn't be said.
-pub(super) fn is_no(yes: &bool) -> bool {
+pub fn is_no(yes: &bool) -> bool {
     !yes
 }
 
@@ -191,13 +208,13 @@ pub enum Gauge {
 
 macro_rules! gauges {
     ($($name:ident),*) => {
-        impl Frozen<wire::Gauge> for Gauge {
-            fn freeze(from: &wire::Gauge) -> Self {
+        impl Stored<wire::Gauge> for Gauge {
+            fn store(from: &wire::Gauge) -> Self {
                 match from {
                     $(wire::Gauge::$name => Self::$name,)*
                 }
             }
-            fn thaw(self) -> wire::Gauge {
+            fn restore(self) -> wire::Gauge {
                 match self {
                     $(Self::$name => wire::Gauge::$name,)*
                 }

@@ -1,11 +1,12 @@
-//! Devices of version 1: guitars, pedals and everything up to the amp.
+//! Devices: guitars, pedals and everything up to the amp.
 
-use super::frozen::{Frozen, Id, frozen_enums, frozen_structs};
 use super::number::{Decibels, Farads, Grams, Henries, Ohms, Price, Ratio, Turn, or_none};
+use super::power::{Power, Supply, is_no, said};
 use super::text::Text;
+use super::tie::{Id, Stored, stored_enums, stored_structs};
 use crate::rig;
 
-frozen_enums! {
+stored_enums! {
     /// A pot's law.
     enum Taper {
         Linear,
@@ -64,6 +65,22 @@ frozen_enums! {
         Transformer { turns: Ratio, load: Ohms },
     }
 
+    /// What a device is.
+    enum Kind {
+        Guitar(inside: Guitar),
+        Active(inside: ActiveSource),
+        Pedal(inside: Pedal),
+        Buffer(inside: Buffer),
+        Tuner(inside: Tuner),
+        Treadle(inside: Treadle),
+        Splitter(inside: Splitter),
+        Wireless(inside: Wireless),
+        DirectBox(inside: DirectBox),
+        Interface(inside: Interface),
+        Amp(inside: Amp),
+        Supply(inside: Supply),
+    }
+
     /// Our own rounded classes of size.
     enum SizeClass {
         Mini,
@@ -77,7 +94,7 @@ frozen_enums! {
     }
 }
 
-frozen_structs! {
+stored_structs! {
     /// A potentiometer.
     struct Pot {
         resistance: Ohms,
@@ -187,33 +204,19 @@ frozen_structs! {
         mass: Grams,
         price: Price,
     }
-}
 
-/// What a device is.
-#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-pub enum Kind {
-    Guitar(Guitar),
-    Active(ActiveSource),
-    Pedal(Pedal),
-    Buffer(Buffer),
-    Tuner(Tuner),
-    Treadle(Treadle),
-    Splitter(Splitter),
-    Wireless(Wireless),
-    DirectBox(DirectBox),
-    Interface(Interface),
-    Amp(Amp),
-}
-
-/// A device of a rig.
-#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Device {
-    pub(super) id: Id,
-    pub(super) name: Text,
-    #[serde(default)]
-    pub(super) part: Text,
-    pub(super) body: Body,
-    pub(super) kind: Kind,
+    /// A device of a rig.
+    struct Device {
+        id: Id,
+        name: Text,
+        #[serde(default)]
+        part: Text,
+        #[serde(default, skip_serializing_if = "is_no")]
+        stays_on: bool,
+        body: Body,
+        // Nobody has said where it is left out; see the step to version 3.
+        #[serde(default, deserialize_with = "said", skip_serializing_if = "Option::is_none")]
+        power: Option<Power>,
+        kind: Kind,
+    }
 }

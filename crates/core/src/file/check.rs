@@ -1,0 +1,103 @@
+//! What no single field shows: lists that are empty or too long, and things that are there twice.
+
+use std::collections::BTreeSet;
+
+use super::FileError;
+use super::parse::Step::{Entry, Field};
+use super::parse::{Step, locate};
+use super::schema::{Control, Id, Project, State};
+use crate::rig::Many;
+
+/// Refuses a project that has no variant, more than a project can hold, two
+/// things under one id, or two values for one thing.
+pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
+    if project.variants.is_empty() {
+        let (line, column) = locate(text, &[Field("variants")]);
+        return Err(FileError::NoVariant { line, column });
+    }
+    let top = List { text, within: &[], variant: None };
+    top.check("variants", Many::Variants, project.variants.iter().map(|variant| variant.id))?;
+    top.check("sounds", Many::Sounds, project.sounds.iter().map(|sound| sound.id))?;
+    for (at, variant) in project.variants.iter().enumerate() {
+        let within = [Field("variants"), Entry(at)];
+        let list = List { text, within: &within, variant: Some(&variant.name.0) };
+        list.check("devices", Many::Devices, variant.devices.iter().map(|device| device.id))?;
+        list.check("leads", Many::Leads, variant.leads.iter().map(|lead| lead.id))?;
+        list.check("feeds", Many::Feeds, variant.feeds.iter().map(|feed| feed.id))?;
+        if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
+            let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
+            let list = format!("the variant “{}”", variant.name.0);
+            return Err(FileError::RepeatedEntry { what: "place", device, list, line, column });
+        }
+    }
+    knobs(&project.state, "the state in hand", &[Field("state")], text)?;
+    for (at, sound) in project.sounds.iter().enumerate() {
+        let list = format!("the sound “{}”", sound.name.0);
+        knobs(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;
+    }
+    Ok(())
+}
+
+/// Where lists of things with ids stand.
+#[derive(Clone, Copy)]
+struct List<'a> {
+    text: &'a str,
+    within: &'a [Step],
+    variant: Option<&'a str>,
+}
+
+impl List<'_> {
+    /// No more than there can be, and each under an id of its own.
+    fn check(&self, field: &'static str, many: Many, ids: impl Iterator<Item = Id> + Clone) -> Result<(), FileError> {
+        let (count, most) = (ids.clone().count(), many.most());
+        if count > most {
+            let (line, column) = self.locate(&[Field(field), Entry(most)]);
+            return Err(FileError::TooMany { many, count, line, column });
+        }
+        let Some((at, Id(id))) = second(ids) else {
+            return Ok(());
+        };
+        let (line, column) = self.locate(&[Field(field), Entry(at), Field("id")]);
+        let variant = self.variant.map(str::to_owned);
+        Err(FileError::RepeatedId { what: one(many), id, variant, line, column })
+    }
+
+    fn locate(&self, path: &[Step]) -> (usize, usize) {
+        let path: Vec<Step> = self.within.iter().chain(path).copied().collect();
+        locate(self.text, &path)
+    }
+}
+
+fn one(of: Many) -> &'static str {
+    match of {
+        Many::Variants => "variant",
+        Many::Sounds => "sound",
+        Many::Devices => "device",
+        Many::Leads => "lead",
+        Many::Feeds => "feed",
+    }
+}
+
+fn knobs(state: &State, list: &str, within: &[Step], text: &str) -> Result<(), FileError> {
+    let knobs = state.turned.iter().map(|knob| (knob.device, name(&knob.control)));
+    let Some((at, (Id(device), control))) = second(knobs) else {
+        return Ok(());
+    };
+    let path: Vec<Step> = within.iter().copied().chain([Field("turned"), Entry(at)]).collect();
+    let (line, column) = locate(text, &path);
+    Err(FileError::RepeatedEntry { what: control, device, list: list.to_owned(), line, column })
+}
+
+fn name(control: &Control) -> &'static str {
+    match control {
+        Control::Volume => "volume",
+        Control::Tone => "tone",
+        Control::Treadle => "treadle",
+    }
+}
+
+/// The first key that was there before, and at which place it is again.
+fn second<K: Ord + Copy>(keys: impl Iterator<Item = K>) -> Option<(usize, K)> {
+    let mut seen = BTreeSet::new();
+    keys.enumerate().find(|(_, key)| !seen.insert(*key))
+}

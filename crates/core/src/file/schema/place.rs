@@ -1,0 +1,54 @@
+//! Where symbols stand on the canvas.
+
+use std::collections::BTreeMap;
+
+use super::tie::{Id, Stored};
+use crate::rig;
+use crate::units::OutOfRange;
+
+/// Where a symbol stands on the canvas, to the right or downward.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub struct Coordinate(f64);
+
+impl TryFrom<f64> for Coordinate {
+    type Error = OutOfRange;
+    fn try_from(value: f64) -> Result<Self, OutOfRange> {
+        let most = rig::Place::MOST;
+        if value.abs() <= most {
+            // As everywhere, −0 becomes 0.
+            Ok(Self(value + 0.0))
+        } else {
+            Err(OutOfRange { what: "a place", got: value, range: (-most, most), unit: "" })
+        }
+    }
+}
+
+impl From<Coordinate> for f64 {
+    fn from(coordinate: Coordinate) -> f64 {
+        coordinate.0
+    }
+}
+
+/// Where the symbol of a device stands on the canvas.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Place {
+    pub(in crate::file) device: Id,
+    x: Coordinate,
+    y: Coordinate,
+}
+
+/// All places of a variant.
+pub(super) fn store(places: &BTreeMap<rig::DeviceId, rig::Place>) -> Vec<Place> {
+    let stored = places.iter().map(|(device, place)| {
+        let place = place.on_canvas();
+        Place { device: Id::store(device), x: Coordinate(place.x), y: Coordinate(place.y) }
+    });
+    stored.collect()
+}
+
+/// All places of a variant.
+pub(super) fn restore(places: Vec<Place>) -> BTreeMap<rig::DeviceId, rig::Place> {
+    places.into_iter().map(|place| (place.device.restore(), rig::Place { x: place.x.0, y: place.y.0 })).collect()
+}

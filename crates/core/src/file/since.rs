@@ -1,0 +1,54 @@
+//! Since which version each field and each choice stands.
+
+/// Who holds something younger than version 1, what it is called, and the
+/// version since which it stands. A holder is a struct or an enum of the
+/// schema, or `Enum::Choice` for a field of one choice. What isn't listed
+/// stands since version 1; a row never changes once its version is out.
+pub const ADDED: &[(&str, &str, u32)] = &[
+    ("Device", "power", 3),
+    ("Device", "stays_on", 2),
+    ("Kind", "Supply", 3),
+    ("Limits", "headroom", 3),
+    ("Project", "limits", 2),
+    ("Variant", "feeds", 3),
+    ("Variant", "kept_orders", 2),
+];
+
+/// Whose name is read: a field of a struct, a choice of an enum, or a field of
+/// one choice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Holder {
+    /// The struct or the enum.
+    pub of: &'static str,
+    /// The choice whose field it is.
+    pub choice: Option<&'static str>,
+    /// All names that today's version has there.
+    pub names: &'static [&'static str],
+}
+
+impl Holder {
+    /// Whether a row of [`ADDED`] means this holder.
+    fn is(&self, row: &str) -> bool {
+        match self.choice {
+            None => row == self.of,
+            Some(choice) => row.split_once("::") == Some((self.of, choice)),
+        }
+    }
+}
+
+/// Which names may stand where.
+pub trait Names: Copy {
+    /// Whether one of the holder's names may stand there.
+    fn stands(self, holder: &Holder, name: &str) -> bool;
+}
+
+/// The names of a file of one version.
+#[derive(Debug, Clone, Copy)]
+pub struct Version(pub u32);
+
+impl Names for Version {
+    fn stands(self, holder: &Holder, name: &str) -> bool {
+        let younger = |(of, added, since): &(&str, &str, u32)| *since > self.0 && *added == name && holder.is(of);
+        !ADDED.iter().any(younger)
+    }
+}

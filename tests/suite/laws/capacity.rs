@@ -1,0 +1,117 @@
+//! What can be drawn can be opened: edits stop where files do.
+
+use std::sync::Arc;
+
+use rigwright_core::file;
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, Many, OutletRef, PowerEdit, Project,
+    Sound, SoundEdit, SoundId, State, Variant, VariantId, apply, too_many,
+};
+
+/// The blank rig with one list of it as long as can be, and an edit that brings one more.
+fn full(what: Many) -> (Project, Edit) {
+    let mut project = file::blank().unwrap();
+    let variant = project.variants[0].id;
+    let mut rig = (*project.variants[0].rig).clone();
+    let ids = 10..10 + what.most() as u64;
+    let next = ids.end;
+    let (device, lead) = (rig.devices[1].clone(), rig.leads[0].clone());
+    let sound = |id| Sound { id: SoundId(id), name: String::new(), state: State::default(), notes: String::new() };
+    let feed = |id| Feed::straight(FeedId(id), OutletRef::new(DeviceId(9), 1), device.id);
+    let copy = |id| Variant::of(VariantId(id), "", (*project.variants[0].rig).clone());
+    let edit = match what {
+        Many::Variants => Edit::AddVariant(Arc::new(copy(next))),
+        Many::Sounds => Edit::Sound(SoundEdit::Add(Box::new(sound(next)))),
+        Many::Devices => {
+            let device = Box::new(Device { id: DeviceId(next), ..device.clone() });
+            Edit::AddDevice { variant, device, place: None }
+        }
+        Many::Leads => Edit::AddLead { variant, lead: Box::new(Lead { id: LeadId(next), ..lead.clone() }) },
+        Many::Feeds => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
+    };
+    match what {
+        Many::Variants => {
+            let copies: Vec<_> = ids.skip(1).map(|id| Arc::new(copy(id))).collect();
+            project.variants.extend(copies);
+        }
+        Many::Sounds => project.sounds = ids.map(sound).collect(),
+        Many::Devices => {
+            let devices = ids.skip(rig.devices.len());
+            rig.devices.extend(devices.map(|id| Device { id: DeviceId(id), ..device.clone() }));
+        }
+        Many::Leads => rig.leads.extend(ids.skip(1).map(|id| Lead { id: LeadId(id), ..lead.clone() })),
+        Many::Feeds => {
+            let modular = file::large_modular().unwrap();
+            let supply = modular.variants[0]
+                .rig
+                .devices
+                .iter()
+                .find(|device| matches!(&device.kind, Kind::Supply(supply) if !supply.outlets.is_empty()));
+            rig.devices.push(Device { id: DeviceId(9), ..supply.unwrap().clone() });
+            rig.feeds = ids.map(feed).collect();
+        }
+    }
+    if what != Many::Variants {
+        project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..(*project.variants[0]).clone() })];
+    }
+    project.next_id = next;
+    (project, edit)
+}
+
+#[test]
+fn one_more_than_a_file_holds_cant_be_drawn() {
+    for what in Many::ALL {
+        let (project, edit) = full(what);
+        assert_eq!(too_many(&project), None, "{what:?}");
+        let text = file::write(&project).unwrap();
+        assert_eq!(file::read(text.as_bytes()).unwrap(), project, "{what:?}");
+        assert_eq!(apply(&project, &edit), Err(EditError::TooMany(what)));
+        let sentence = EditError::TooMany(what).to_string();
+        let expected = format!("there can be {} {} at most; take some out first", what.most(), what.words());
+        assert_eq!(sentence, expected);
+    }
+    // Several edits as one may pass the end on their way.
+    let (project, edit) = full(Many::Devices);
+    let variant = project.variants[0].id;
+    let less = Edit::RemoveDevice { variant, device: project.variants[0].rig.devices[500].id };
+    assert!(apply(&project, &Edit::Batch(vec![edit, less])).is_ok());
+}
+
+#[test]
+fn past_the_last_id_nothing_new_comes_in() {
+    for what in Many::ALL {
+        let (project, edit) = full(what);
+        let mut less = project.clone();
+        // Room in the list, so that only the id is in the way.
+        less.sounds.truncate(10);
+        less.variants.truncate(1);
+        let variant = Arc::make_mut(&mut less.variants[0]);
+        let rig = Arc::make_mut(&mut variant.rig);
+        rig.leads.truncate(10);
+        rig.feeds.truncate(10);
+        if what == Many::Devices {
+            rig.devices.truncate(10);
+        }
+        let at = |id| renamed(&edit, id);
+        let last = apply(&less, &at(IDS_END - 1)).unwrap();
+        assert_eq!(last.next_id, IDS_END, "{what:?}");
+        assert_eq!(file::read(file::write(&last).unwrap().as_bytes()).unwrap(), last, "{what:?}");
+        for id in [IDS_END, u64::MAX] {
+            assert_eq!(apply(&last, &at(id)), Err(EditError::NoIdLeft), "{what:?}");
+        }
+    }
+}
+
+/// The same edit, its new thing under another id.
+fn renamed(edit: &Edit, id: u64) -> Edit {
+    let mut edit = edit.clone();
+    match &mut edit {
+        Edit::AddVariant(variant) => Arc::make_mut(variant).id = VariantId(id),
+        Edit::Sound(SoundEdit::Add(sound)) => sound.id = SoundId(id),
+        Edit::AddDevice { device, .. } => device.id = DeviceId(id),
+        Edit::AddLead { lead, .. } => lead.id = LeadId(id),
+        Edit::Power { edit: PowerEdit::AddFeed(feed), .. } => feed.id = FeedId(id),
+        other => panic!("{other:?} brings in nothing"),
+    }
+    edit
+}
