@@ -15,8 +15,12 @@ use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, power, standing};
 use crate::widgets::name_field;
 
-/// As much of a file's name as the bar has room for.
+/// As much of a file's name as the bar ever shows, and as little.
 const MOST_OF_A_NAME: usize = 28;
+const LEAST_OF_A_NAME: usize = 7;
+
+/// What the buttons at the bar's right end take.
+const RIGHT_SIDE: f32 = 260.0;
 
 /// More strips than these would leave no room for the rig.
 const MOST_LEFT_STRIPS: usize = 3;
@@ -72,25 +76,30 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
 /// Which file is in hand, and whether it holds what is on the screen.
 fn file_words(desk: &Desk, ui: &mut Ui) {
     let path = desk.document.path();
-    let name = path.map(|path| shortened(&name_of(path)));
     let saved = match &desk.files.saved_at {
         _ if desk.is_on_its_way() => Some("saving…".to_owned()),
         _ if desk.document.is_dirty() => Some("changed, not saved".to_owned()),
         saved_at => saved_at.as_ref().map(|at| format!("saved {at}")),
     };
-    let words = match (name, saved) {
+    let words = |name: Option<String>| match (name, &saved) {
         (Some(name), Some(saved)) => format!("{name}: {saved}"),
-        (name, saved) => name.or(saved).unwrap_or_default(),
+        (name, saved) => name.or_else(|| saved.clone()).unwrap_or_default(),
     };
-    let label = ui.label(RichText::new(words).font(text::small()).color(Tokens::of(ui).quiet));
+    let named = |most: usize| words(path.map(|path| shortened(&name_of(path), most)));
+    let room = ui.available_width() - screens::width(ui) - RIGHT_SIDE;
+    let color = Tokens::of(ui).quiet;
+    let width = |words: &str| ui.painter().layout_no_wrap(words.to_owned(), text::small(), color).size().x;
+    let most = (LEAST_OF_A_NAME..MOST_OF_A_NAME).rev().find(|most| width(&named(*most)) <= room);
+    let words = named(most.unwrap_or(LEAST_OF_A_NAME));
+    let label = ui.label(RichText::new(words).font(text::small()).color(color));
     if let Some(path) = path {
         label.on_hover_text(path.display().to_string());
     }
 }
 
 /// A file's name as far as the bar has room for it.
-fn shortened(name: &str) -> String {
-    match name.char_indices().nth(MOST_OF_A_NAME) {
+fn shortened(name: &str, most: usize) -> String {
+    match name.char_indices().nth(most) {
         Some((end, _)) => format!("{}…", &name[..end]),
         None => name.to_owned(),
     }
