@@ -13,7 +13,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use rigwright_core::parts::Part;
-use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Question, Rules, allocate, least};
+use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Penalty, Question, Rules, allocate, least};
 use rigwright_core::rig::{Power, Rig};
 use rigwright_core::watch::Unwatched;
 use serde_json::{Value, json};
@@ -113,12 +113,12 @@ impl Case {
     fn allocate(name: String, question: &Question) -> Self {
         let (found, took) = timed(|| allocate(question, &Unwatched).expect("nobody stops it"));
         let penalty = found.penalty;
-        let counts = [penalty.unfed, penalty.adapters, penalty.sharing].map(u64::from);
+        let Penalty { unfed, changed, noisy, tight, adapters, sharing, microwatts } = penalty;
+        let counts = [unfed, changed, noisy, tight, adapters, sharing].map(u64::from);
         let words = format!(
-            "{} unfed, {} adapters, sharing {}, {} µW",
-            penalty.unfed, penalty.adapters, penalty.sharing, penalty.microwatts
+            "{unfed} unfed, {changed} at another voltage, {noisy} noisy, {tight} tight, {adapters} adapters, sharing {sharing}, {microwatts} µW",
         );
-        let ours = counts.into_iter().chain([penalty.microwatts]).collect();
+        let ours = counts.into_iter().chain([microwatts]).collect();
         Self { name, told: told::allocate(question, SECONDS), ours, proved: found.proved, took, words }
     }
 
@@ -130,7 +130,8 @@ impl Case {
         let ours: Vec<u64> = prices.iter().map(|price| total(&answer, &parts, price)).collect();
         let totals = &answer.totals;
         let words = format!(
-            "{:.0} of money, {} boxes, {} mains plugs, {:.0} mm²",
+            "{}{:.0} of money, {} boxes, {} mains plugs, {:.0} mm²",
+            if answer.quiet { "" } else { "not quiet, " },
             totals.money.get(),
             totals.boxes,
             totals.mains_plugs,

@@ -45,6 +45,7 @@ fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
         digital: false,
         positive_ground: false,
         apart: Apart::Nobody,
+        apart_must: false,
     }
 }
 

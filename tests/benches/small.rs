@@ -1,11 +1,11 @@
 //! Small random rigs in which every rule of power has something to say.
 
-use rigwright_core::power::Rules;
+use rigwright_core::power::{Rules, Weight};
 use rigwright_core::rig::{
     Apart, Connector, Device, DeviceId, Feed, FeedId, Form, GroupLimit, Kind, Mains, Need, Outlet, OutletRef, Power,
     Rig, Setting, Supply, Way, ZeroVolt,
 };
-use rigwright_core::units::{Amperes, Turn, Volts, Watts};
+use rigwright_core::units::{Amperes, Decibels, Turn, Volts, Watts};
 
 use super::loads::{self, way};
 
@@ -36,6 +36,7 @@ fn need(dice: &mut Dice) -> Need {
         connector: if dice.chance(0.1) { Connector::Barrel25 } else { Connector::Barrel21 },
         digital: dice.chance(0.25),
         positive_ground: dice.chance(0.08),
+        apart_must: dice.chance(0.1),
         apart: Apart::Nobody,
     };
     need.apart = match (need.digital, dice.below(10)) {
@@ -53,7 +54,37 @@ pub fn units(dice: &mut Dice, count: usize) -> Vec<Device> {
         let new = if at > 0 && dice.chance(0.4) { wanted[at - 1].clone() } else { need(dice) };
         wanted.push(new);
     }
-    (10..).zip(wanted).map(|(id, need)| loads::unit(id, need)).collect()
+    let device = |(id, need)| {
+        let mut device = loads::unit(id, need);
+        if dice.chance(0.35) {
+            device.part = dice.pick(&["mild-drive", "sustain-fuzz", "compressor"]).to_owned();
+        }
+        if let Kind::Buffer(buffer) = &mut device.kind
+            && dice.chance(0.3)
+        {
+            buffer.stage.level = Decibels::of(dice.pick(&[6.0, 14.0, 20.0, 20.5]));
+        }
+        device
+    };
+    (10..).zip(wanted).map(device).collect()
+}
+
+/// Some units as they may hang now, right or wrong.
+fn plug_in(dice: &mut Dice, rig: &mut Rig) {
+    let sources = rig.supplies().filter(|(host, _)| host.power.need().is_none());
+    let outlets: Vec<OutletRef> = sources
+        .flat_map(|(host, supply)| {
+            (1..=u8::MAX).zip(&supply.outlets).map(|(number, _)| OutletRef::new(host.id, number))
+        })
+        .collect();
+    let units: Vec<DeviceId> =
+        rig.devices.iter().filter(|device| device.kind.supply().is_none()).map(|device| device.id).collect();
+    for unit in units {
+        let outlet = dice.pick(&outlets);
+        if dice.chance(0.5) && rig.feed_from(outlet).is_none() {
+            rig.feeds.push(Feed::straight(FeedId(900 + unit.0), outlet, unit));
+        }
+    }
 }
 
 fn setting(dice: &mut Dice) -> Setting {
@@ -135,6 +166,7 @@ fn module(dice: &mut Dice, id: u64) -> Device {
         connector: if dice.chance(0.2) { Connector::Link } else { Connector::Barrel21 },
         digital: false,
         positive_ground: false,
+        apart_must: false,
         apart: Apart::Nobody,
     };
     let mut supply = limited(dice, outlets, if wire { 1.0 } else { 0.8 });
@@ -189,17 +221,24 @@ pub fn rig(dice: &mut Dice) -> Rig {
     }
     let count = 3 + dice.below(10);
     rig.devices.extend(units(dice, count));
+    if dice.chance(0.5) {
+        plug_in(dice, &mut rig);
+    }
     rig
 }
 
 /// Rules, strict and lax.
 pub fn rules(dice: &mut Dice, rig: &Rig) -> Rules {
+    let weight =
+        |dice: &mut Dice| dice.pick(&[Weight::Wish, Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]);
     let mut rules = Rules {
         adapters: dice.chance(0.6),
         pairs: dice.chance(0.75),
         across: dice.chance(0.7),
         most_plugs: dice.pick(&[1, 2, 3, 5]),
-        keep_apart: dice.chance(0.75),
+        keep_apart: weight(dice),
+        few_gains: weight(dice),
+        margin: weight(dice),
         selectors: dice.chance(0.8),
         ..Rules::default()
     };
@@ -209,6 +248,9 @@ pub fn rules(dice: &mut Dice, rig: &Rig) -> Rules {
         }
         if dice.chance(0.06) {
             rules.isolated.insert(unit.id);
+        }
+        if dice.chance(0.1) {
+            rules.released.insert(unit.id);
         }
     }
     rules

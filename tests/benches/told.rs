@@ -1,6 +1,6 @@
 //! Questions of power in plain numbers, for a script that knows nothing of ours.
 
-use rigwright_core::parts::{Part, catalogue};
+use rigwright_core::parts::{Group, Part, catalogue};
 use rigwright_core::power::{LeastAnswer, LeastQuestion, Question, Rules};
 use rigwright_core::rig::{Device, Feed, FeedFrom, Kind, Power, Rig};
 use serde_json::{Value, json};
@@ -11,8 +11,8 @@ pub fn allocate(question: &Question, seconds: f64) -> Value {
     json!({
         "what": "allocate",
         "seconds": seconds,
-        "rules": rules(&question.rules),
-        "devices": rig.devices.iter().map(device).collect::<Vec<_>>(),
+        "rules": rules(&question.rules, false, false),
+        "devices": rig.devices.iter().map(|one| device(rig, one)).collect::<Vec<_>>(),
         "hung": rig.feeds.iter().filter_map(|feed| hung(rig, feed)).collect::<Vec<_>>(),
     })
 }
@@ -45,8 +45,10 @@ pub fn least(question: &LeastQuestion, answer: &LeastAnswer, order: &[Vec<u64>],
     json!({
         "what": "least",
         "seconds": seconds,
-        "rules": rules(&Rules { across: false, ..question.rules.clone() }),
-        "devices": rig.devices.iter().filter(stays).map(device).collect::<Vec<_>>(),
+        // What is to be got has headroom, and is quiet if it can be.
+        "rules": rules(&Rules { across: false, ..question.rules.clone() }, answer.quiet, true),
+        "quiet_first": true,
+        "devices": rig.devices.iter().filter(stays).map(|one| device(rig, one)).collect::<Vec<_>>(),
         "hung": feeds.filter_map(|feed| hung(rig, feed)).collect::<Vec<_>>(),
         "parts": parts.iter().map(told).collect::<Vec<_>>(),
         "bought": answer.bought.as_ref().map(|_| counts),
@@ -55,7 +57,8 @@ pub fn least(question: &LeastQuestion, answer: &LeastAnswer, order: &[Vec<u64>],
     })
 }
 
-fn rules(rules: &Rules) -> Value {
+/// `quiet` and `margin_held` say which wishes are musts here.
+fn rules(rules: &Rules, quiet: bool, margin_held: bool) -> Value {
     let ids = |ids: &std::collections::BTreeSet<rigwright_core::rig::DeviceId>| -> Vec<u64> {
         ids.iter().map(|id| id.0).collect()
     };
@@ -66,17 +69,40 @@ fn rules(rules: &Rules) -> Value {
         "pairs": rules.pairs,
         "across": rules.across,
         "most_plugs": rules.most_plugs,
-        "keep_apart": rules.keep_apart,
+        "keep_apart": format!("{:?}", rules.keep_apart),
+        "few_gains": format!("{:?}", rules.few_gains),
+        "margin": format!("{:?}", rules.margin),
+        "quiet": quiet,
+        "margin_held": margin_held,
         "selectors": rules.selectors,
         "own_outlet": ids(&rules.own_outlet),
         "isolated": ids(&rules.isolated),
+        "released": ids(&rules.released),
         // A module that is fed by a plain plug feeds no other module.
         "rows": false,
     })
 }
 
-fn device(device: &Device) -> Value {
-    json!({ "id": device.id.0, "power": device.power, "supply": device.kind.supply() })
+/// A device, what it does to its company on a 0 V, and what feeds it as drawn.
+fn device(rig: &Rig, device: &Device) -> Value {
+    let group = catalogue().part(&device.part).map(|part| part.group);
+    let compresses = device.part.contains("compressor");
+    let level = match &device.kind {
+        Kind::Buffer(buffer) => buffer.stage.level.get(),
+        kind => kind.pedal().map_or(0.0, |pedal| pedal.on.level.get()),
+    };
+    let fed = rig.feed_to(device.id).and_then(|feed| match feed.from {
+        FeedFrom::One(outlet) => rig.outlet(outlet)?.setting(),
+        _ => None,
+    });
+    json!({
+        "id": device.id.0,
+        "power": device.power,
+        "supply": device.kind.supply(),
+        "stage": matches!(group, Some(Group::Drives | Group::Fuzz)) || compresses,
+        "level": level,
+        "fed": fed.map(|setting| json!({ "volts": setting.volts, "form": setting.form })),
+    })
 }
 
 /// Where a module hangs that stays there.

@@ -10,7 +10,7 @@ import os
 import sys
 import time
 
-from integer_rig import Box, let_in, types
+from integer_rig import Box, Rules, let_in, types
 from integer_rows import Program
 from integer_solver import Model, Sum, stages
 
@@ -21,12 +21,13 @@ def told(question):
     boxes = [Box(device["id"], device["power"], device["supply"]) for device in devices if device["supply"]]
     units = [device for device in devices if not device["supply"] and "Low" in device["power"]]
     hung = {one["module"]: (one["supply"], one["outlet"]) for one in question["hung"]}
-    return boxes, types(units, question["rules"]), hung
+    return boxes, types(units, Rules(question["rules"])), hung
 
 
 def allocate(question):
-    """The best way to feed units: fewest unfed, then adapters, then sharing, then µW."""
-    rules = question["rules"]
+    """The best way to feed units by the order of wishes: fewest unfed, then fewest at another voltage than
+    they run at, least noise, fewest places without headroom, adapters, sharing, µW."""
+    rules = Rules(question["rules"])
     boxes, kinds, hung = told(question)
     let_in(boxes, rules)
     model = Model()
@@ -34,7 +35,9 @@ def allocate(question):
     unfed, count = Sum(), sum(kind.count for kind in kinds)
     for fed in program.units:
         unfed.plus(fed, -1)
-    outcome = stages(model, [unfed, program.adapters, program.sharing, program.taken], question["seconds"])
+    wishes = [unfed, program.changed, program.noisy, program.tight]
+    wishes += [program.adapters, program.sharing, program.taken]
+    outcome = stages(model, wishes, question["seconds"])
     if outcome["values"]:
         outcome["values"][0] += count
     elif outcome["bound"] is not None:
@@ -46,7 +49,7 @@ def feeding(question, counts):
     """A model in which all units are fed from the boxes that are there and some of so many copies of each part.
 
     Answers it, and of each part the numbers that say which of its copies there are."""
-    rules, parts = question["rules"], question["parts"]
+    rules, parts = Rules(question["rules"]), question["parts"]
     boxes, kinds, hung = told(question)
 
     def box(part, at):
@@ -83,6 +86,12 @@ def least(question):
     order, ours, bought = question["order"], question["ours"], question["bought"]
     count = sum(kind.count for kind in told(question)[1])
     end = time.perf_counter() + question["seconds"]
+    if not question["rules"]["quiet"] and question["quiet_first"]:
+        # Ours is no quiet one, so there must be none.
+        quiet = {**question, "rules": {**question["rules"], "quiet": True}}
+        outcome = feeding(quiet, [count] * len(order[0]))[0].least(Sum(), end - time.perf_counter())
+        if outcome.status != "infeasible":
+            return {"status": "limit" if outcome.status == "limit" else "a quiet set does", "values": [], "bound": None}
     outcome = feeding(question, bought or [count] * len(order[0]))[0].least(Sum(), end - time.perf_counter())
     if outcome.status == "limit":
         return {"status": "limit", "values": [], "bound": None}

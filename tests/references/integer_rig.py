@@ -102,32 +102,75 @@ class Box:
         self.outlets = list(kept.values())
 
 
+class Rules:
+    """What the rules say, with the weight of each wish: is it held as a must, counted, or nothing?"""
+
+    def __init__(self, told):
+        self.told = told
+        quiet = told["quiet"]
+        must = lambda wish, held: told[wish] == "Must" or (held and told[wish] == "Wish")
+        self.apart_must, self.gains_must = must("keep_apart", quiet), must("few_gains", quiet)
+        self.apart_counts = told["keep_apart"] == "Wish" and not quiet
+        self.gains_count = told["few_gains"] == "Wish" and not quiet
+        margin_must = must("margin", told["margin_held"])
+        # Of a rating, so much may be used at all, and so much before it counts as tight.
+        self.most = told["used"] if margin_must else max(told["used"], 1.0)
+        self.easy = self.most if told["margin"] == "Nothing" else told["used"]
+
+    def __getitem__(self, key):
+        return self.told[key]
+
+    def is_other(self, in_use, volts):
+        """Whether a voltage is further from the one in use than a unit stands anyway."""
+        return in_use is not None and abs(volts - in_use) > in_use * self["tolerance"] + LAST_BIT
+
+
 class Type:
     """Units that are alike in all, and how many of them there are."""
 
-    def __init__(self, need, own_outlet, isolated, keep_apart):
-        self.need, self.count = need, 0
-        # Where nobody is kept apart, digital and analogue may hang on one lead.
-        self.positive_ground, self.digital = need["positive_ground"], need["digital"] and keep_apart
-        self.alone = self.positive_ground or isolated or (keep_apart and need["apart"] == "Everybody")
-        self.solo = self.alone or own_outlet
-        self.apart = keep_apart and need["apart"] == "OtherKind"
+    def __init__(self, unit, in_use, rules):
+        self.need, self.count, self.in_use = unit["power"]["Low"], 0, in_use
+        need, own = self.need, unit["id"] in rules["own_outlet"]
+        self.positive_ground, self.digital = need["positive_ground"], need["digital"]
+        # What it would rather have, as far as that is counted, and what it must.
+        self.minds = need["apart"] if rules.apart_counts else "Nobody"
+        # What its maker says must be is no matter of the rules.
+        held = rules.apart_must or need["apart_must"]
+        everybody = held and need["apart"] == "Everybody"
+        self.alone = unit["id"] in rules["isolated"] or everybody
+        self.solo = self.alone or own
+        self.apart = held and need["apart"] == "OtherKind"
+        weighs = rules.gains_must or rules.gains_count
+        self.stage = weighs and unit["stage"]
+        # Tenths of a dB, none below zero.
+        self.gain = math.floor(max(unit["level"], 0) * 10 + 0.5) if weighs else 0
+        # With whom it may hang on one lead: where it's a must, digital and analogue don't; positive ground
+        # hangs with its like alone.
+        kind = ("digital" if self.digital else "analogue") if rules.apart_must else "any"
+        lead = kind + (" positive" if self.positive_ground else "")
+        self.lead = "alone" if self.alone else ("solo " if self.solo else "") + lead
 
-    @property
-    def lead(self):
-        """With whom it may hang on one lead: digital and analogue don't, unless nobody is kept apart."""
-        if self.alone:
-            return "alone"
-        return ("solo " if self.solo else "") + ("digital" if self.digital else "analogue")
+
+def in_use(unit, tolerance):
+    """The volts at which a unit runs as it is drawn; none if nothing feeds it, or what it doesn't take."""
+    fed = unit["fed"]
+    if fed is None:
+        return None
+
+    def takes(way):
+        low, high = way["least"] * (1 - tolerance), way["most"] * (1 + tolerance)
+        return way["form"] == fed["form"] and low - LAST_BIT <= fed["volts"] <= high + LAST_BIT
+
+    return fed["volts"] if any(takes(way) for way in unit["power"]["Low"]["ways"]) else None
 
 
 def types(units, rules):
     found = {}
     for unit in units:
         own, isolated = unit["id"] in rules["own_outlet"], unit["id"] in rules["isolated"]
-        key = json.dumps([unit["power"]["Low"], own, isolated], sort_keys=True)
-        new = Type(unit["power"]["Low"], own, isolated, rules["keep_apart"])
-        found.setdefault(key, new).count += 1
+        now = None if unit["id"] in rules["released"] else in_use(unit, rules["tolerance"])
+        marks = [unit["power"]["Low"], unit["stage"], unit["level"], own, isolated, now]
+        found.setdefault(json.dumps(marks, sort_keys=True), Type(unit, now, rules)).count += 1
     return list(found.values())
 
 
@@ -176,7 +219,7 @@ def hangs(module, outlet, level, rules):
     if module.need["connector"] != outlet.connector:
         return None
     own = draw(module.need, level.volts, level.no_load, level.form, rules["tolerance"])
-    return own if own and fits(own, level, rules["used"]) else None
+    return own if own and fits(own, level, rules.most) else None
 
 
 def let_in(boxes, rules):

@@ -5,6 +5,7 @@ whether a lead is there, and of which kind; pairs of outlets; which module hangs
 where, and how much it takes there; what each shared 0 V is used for.
 """
 
+from integer_noise import Noise
 from integer_rig import SLACK, draw, fits, forms, hangs, microwatts, plug
 from integer_solver import Sum
 
@@ -15,6 +16,8 @@ class ZeroVolt:
     def __init__(self):
         self.units, self.alone, self.upper = Sum(), Sum(), Sum()
         self.modes, self.by_mode = {}, {}
+        # Units of each type on it.
+        self.by_type = {}
         # What can't be here if it is joined to the mains earth.
         self.off_earth, self.earthed = Sum(), None
 
@@ -34,9 +37,12 @@ class Program:
         self.running, self.start_up, self.zero_volts = {}, {}, {}
         self.units = [Sum() for _ in types]
         self.adapters, self.sharing, self.taken = Sum(), Sum(), Sum()
+        self.changed, self.noisy, self.tight = Sum(), Sum(), Sum()
+        # Who is on a 0 V that only one outlet has.
+        self.private = {}
         self.joins, self.taken_by, self.hosted = {}, {}, []
         apart = any(kind.apart for kind in types)
-        free = {kind.digital for kind in types if not kind.apart and not kind.alone}
+        free = {kind.digital for kind in types if not kind.apart and not kind.alone and not kind.positive_ground}
         self.modes = {}
         for kind in types:
             own = "digital" if kind.digital else "analogue"
@@ -53,6 +59,7 @@ class Program:
         self._modules()
         self._limits()
         self._zero_volts()
+        Noise(self).count()
         for kind, fed in zip(types, self.units):
             model.keep(fed, most=kind.count)
 
@@ -95,18 +102,25 @@ class Program:
 
     def _costs(self, kind, number, adapters, volts, draw):
         self.units[self.types.index(kind)].add(number)
+        if self.rules.is_other(kind.in_use, volts):
+            self.changed.add(number)
         self.adapters.add(number, adapters)
         self.taken.add(number, microwatts(volts, draw))
 
-    def _enters(self, outlet, kind, number, lead):
+    def _enters(self, outlet, kind, number, lead, form):
         """A number of units of a type have the outlet's 0 V; `lead` is the number of their leads."""
         there = self.zero_volt(outlet)
         if there is None:
+            there = self.private.setdefault(outlet, ZeroVolt())
+            there.by_type.setdefault(kind, Sum()).add(number)
             return
+        there.by_type.setdefault(kind, Sum()).add(number)
         there.units.add(number)
-        if kind.positive_ground:
-            there.off_earth.add(number)
-        if kind.alone:
+        if kind.positive_ground or form == "Alternating":
+            # One lead of them, and nobody else: as if that lead were one unit that wants to be alone. On AC it
+            # is one unit that has the winding.
+            there.off_earth[lead] = there.alone[lead] = 1
+        elif kind.alone:
             there.alone.add(number)
         elif lead == number:
             there.by_mode.setdefault((outlet, self.modes[kind], 1), Sum()).add(number)
@@ -126,13 +140,15 @@ class Program:
                 for kind in self.types:
                     adapter = plug(kind.need, outlet, self.rules)
                     takes = draw(kind.need, level.volts, level.no_load, form, self.rules["tolerance"])
-                    if adapter is None or not takes or not fits(takes, level, self.rules["used"]):
+                    if adapter is None or not takes or not fits(takes, level, self.rules.most):
                         continue
-                    if kind.positive_ground and on_earth:
+                    if on_earth and (kind.positive_ground or form == "Alternating"):
                         continue
-                    if kind.solo or self.most == 1:
+                    if kind.solo or self.most == 1 or form == "Alternating":
                         lead = number = self.model.number(min(kind.count, outlet.count))
                         self._uses(outlet, level, lead)
+                        if not fits(takes, level, self.rules.easy):
+                            self.tight.add(number)
                     else:
                         number = self.model.number(min(kind.count, self.most))
                         if kind.lead not in daisies:
@@ -143,7 +159,7 @@ class Program:
                         self._shares(outlet, number, 1)
                     self._loads(outlet, level, number, takes)
                     self._costs(kind, number, 1 if swap or adapter else 0, level.volts, takes)
-                    self._enters(outlet, kind, number, lead)
+                    self._enters(outlet, kind, number, lead, form)
                 for lead, on in daisies.values():
                     self._shares(outlet, lead, -1)
                     self._lead(level, lead, on)
@@ -152,21 +168,48 @@ class Program:
         """Units beyond the first of a lead; the first has the 0 V to itself where no other outlet has it."""
         self.sharing.add(number, factor * (2 if outlet.private else 1))
 
+    def _mixed(self, on):
+        """A lead with digital and analogue units is noisy, and none where one of them must be apart."""
+        kinds = {digital: Sum({n: 1 for kind, n, _ in on if kind.digital == digital}) for digital in (True, False)}
+        musts = [(kind, number) for kind, number, _ in on if kind.apart]
+        if not all(kinds.values()) or not (musts or self.rules.apart_counts):
+            return
+        some = {}
+        for digital, numbers in kinds.items():
+            some[digital] = self.model.number()
+            self.model.keep(Sum(numbers).add(some[digital], -self.most), most=0)
+        for kind, number in musts:
+            self.model.keep(Sum({number: 1, some[not kind.digital]: self.most}), most=self.most)
+        if self.rules.apart_counts:
+            both = self.model.number()
+            self.model.keep(Sum({number: 1 for number in some.values()}).add(both, -1), most=1)
+            self.noisy.add(both)
+
     def _lead(self, level, lead, on):
         """A daisy lead: so many plugs, so much current; it counts as there only with something on it."""
         plugs, running, start_up = Sum({lead: -self.most}), Sum(), Sum()
+        self._mixed(on)
         for kind, number, takes in on:
             plugs.add(number)
             running.add(number, takes.running)
             start_up.add(number, takes.start_up)
             at_most = [min(kind.count, self.most)]
-            limits = (level.limit * self.rules["used"], takes.running), (level.limit, takes.start_up)
+            limits = (level.limit * self.rules.most, takes.running), (level.limit, takes.start_up)
             at_most += [int((limit + SLACK) / each) for limit, each in limits if each > 0]
             self.model.keep(Sum({number: 1, lead: -min(at_most)}), most=0)
         self.model.keep(plugs, most=0)
         self.model.keep(Sum({lead: 1}).plus({number: -1 for _, number, _ in on}), most=0)
-        self.model.keep(running.add(lead, -(level.limit * self.rules["used"] + SLACK)), most=0)
+        self._keeps(running, level.limit, lead)
         self.model.keep(start_up.add(lead, -(level.limit + SLACK)), most=0)
+
+    def _keeps(self, load, limit, there):
+        """A load within what may be used of a rating, where it is there; past what is easily used it counts as tight."""
+        most, easy = limit * self.rules.most, limit * self.rules.easy
+        self.model.keep(Sum(load).add(there, -(most + SLACK)), most=0)
+        if easy < most:
+            tight = self.model.number()
+            self.model.keep(Sum(load).add(there, -(easy + SLACK)).add(tight, easy - most), most=0)
+            self.tight.add(tight)
 
     def _pairs(self):
         """Units on two outlets, in series or side by side."""
@@ -202,12 +245,13 @@ class Program:
                 for kind in self.types:
                     adapter = plug(kind.need, first, self.rules)
                     takes = draw(kind.need, volts, no_load, form, self.rules["tolerance"])
-                    used = self.rules["used"]
+                    used = self.rules.most
                     if adapter is None or not takes:
                         continue
                     if not fits(takes, one, used, part) or not fits(takes, other, used, rest):
                         continue
-                    if kind.positive_ground and earth is not None and earth in (lower, upper):
+                    shuns_earth = kind.positive_ground or form == "Alternating"
+                    if shuns_earth and earth is not None and earth in (lower, upper):
                         continue
                     number = self.model.number(min(kind.count, first.count, second.count))
                     self._uses(first, one, number)
@@ -215,10 +259,13 @@ class Program:
                     self._loads(first, one, number, takes, part)
                     self._loads(second, other, number, takes, rest)
                     self._costs(kind, number, 1 + (1 if swap or adapter else 0), volts, takes)
-                    self._enters(first, kind, number, number)
+                    sides = ((one, part), (other, rest))
+                    tight = sum(not fits(takes, level, self.rules.easy, share) for level, share in sides)
+                    self.tight.add(number, tight)
+                    self._enters(first, kind, number, number, form)
                     if upper is not None and not same:
                         upper.upper.add(number)
-                        if series or kind.positive_ground:
+                        if series or shuns_earth:
                             upper.off_earth.add(number)
 
     def _modules(self):
@@ -244,7 +291,7 @@ class Program:
         self._loads(outlet, level, number, own)
         self.fed[module.name].add(number)
         self.let_in.setdefault((module.name, (level.volts, level.no_load)), Sum()).add(number)
-        used = self.rules["used"]
+        used = self.rules.most
         room = level.limit * used - own.running, level.limit - own.start_up
         for left, took, load in zip(room, taken, (self.running, self.start_up)):
             most = (max(left, 0) + SLACK) * level.volts
@@ -252,6 +299,8 @@ class Program:
             self.model.keep(Sum({watts: 1, number: -most}), most=0)
             took.add(watts)
             load[outlet].add(watts)
+            if load is self.running and self.rules.easy < used:
+                self._keeps(Sum({watts: 1, number: own.running * level.volts}), level.limit * level.volts, number)
         there = self.zero_volt(outlet)
         if there is not None:
             self.joins.setdefault((module, there), Sum()).add(number)
@@ -277,11 +326,14 @@ class Program:
             for zero_volt, limit in box.groups.items():
                 parts.append(([outlet for outlet in box.outlets if outlet.zero_volt == zero_volt], limit))
             for outlets, limit in parts:
-                for load, part in (self.running, self.rules["used"]), (self.start_up, 1):
-                    row = Sum().plus(fed, -(limit * part + SLACK))
-                    for outlet in outlets:
-                        row.plus(load[outlet])
-                    self.model.keep(row, most=0)
+                running, start_up = Sum(), Sum().plus(fed, -(limit + SLACK))
+                for outlet in outlets:
+                    running.plus(self.running[outlet])
+                    start_up.plus(self.start_up[outlet])
+                self.model.keep(start_up, most=0)
+                there = self.model.number()
+                self.model.keep(Sum({there: 1}).plus(fed, -1), most=0)
+                self._keeps(running, limit, there)
         # What feeds a module stands above it: no circles.
         hosted = [(m, host, number) for m, host, number in self.hosted if host.need]
         count = len(self.boxes)

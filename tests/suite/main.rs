@@ -11,6 +11,8 @@ mod findings;
 mod generator;
 mod journeys;
 mod kills;
+mod large;
+mod large_answers;
 mod laws;
 mod layers;
 mod oracle;

@@ -1,14 +1,20 @@
 //! Rigwright: reads its arguments, and opens the window or ends.
 
 use std::ffi::OsString;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
-use rigwright::cli::{self, Outcome};
+use rigwright::cli::{self, Outcome, Progress};
 
 fn main() -> ExitCode {
     let args: Vec<OsString> = std::env::args_os().skip(1).collect();
-    let outcome = cli::run(&args, &mut io::stdout().lock(), &mut io::stderr().lock());
+    let (out, err) = (&mut io::stdout().lock(), &mut io::stderr().lock());
+    let outcome = if io::stderr().is_terminal() {
+        let mut terminal = io::stderr();
+        cli::run_watched(&args, out, err, &Progress::new(&mut terminal))
+    } else {
+        cli::run(&args, out, err)
+    };
     let code = match outcome {
         Outcome::Exit(code) => code,
         Outcome::Window { file } => match rigwright::app::run_window(file) {

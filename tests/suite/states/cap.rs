@@ -92,7 +92,7 @@ fn bank() -> Bank {
 }
 
 /// Never wider than the truth, and each state and context named is a real one.
-fn within(question: &Question, states: &States) {
+pub fn within(question: &Question, states: &States) {
     let brute = Brute::force(question, &mut bank()).expect("a way");
     let (lowest, highest) = (brute.edge(false).expect("a sound"), brute.edge(true).expect("a sound"));
     for at in 0..lowest.len() {

@@ -11,6 +11,7 @@ mod compare;
 mod corners;
 mod counts;
 mod far;
+mod groups;
 mod random;
 mod watched;
 

@@ -101,6 +101,8 @@ pub struct Advice {
     pub now: Figures,
     /// What is better than that, the best first; never two that do the same.
     pub suggestions: Vec<Suggestion>,
+    /// Why nothing was tried, in a sentence, if nothing was.
+    pub left_out: Option<String>,
     /// What the search proved, in sentences: "No single buffer leaves a smaller jump than this one".
     pub proved: Vec<String>,
     /// The order of practice, as a second opinion, if it differs from the rig's.
@@ -126,7 +128,7 @@ impl Advice {
             Some(order) => Some(order.renumbered(from, to)?),
             None => None,
         };
-        Some(Self { now: self.now.clone(), suggestions, proved: self.proved.clone(), order_of_practice })
+        Some(Self { suggestions, order_of_practice, ..self.clone() })
     }
 
     /// Where nothing sounds there is nothing to say.
@@ -137,9 +139,13 @@ impl Advice {
             NoStates::Stopped => "it was stopped before it was done",
         };
         let now = Figures { worst_jump: None, lead_equivalent: Err(why.to_owned()), peak_hz: None };
-        Self { now, suggestions: Vec::new(), proved: Vec::new(), order_of_practice: None }
+        Self { now, suggestions: Vec::new(), left_out: None, proved: Vec::new(), order_of_practice: None }
     }
 }
+
+/// In rigs of more devices nothing better is looked for: each order, and each
+/// place for a buffer, is one more rig to go through.
+pub const MOST_DEVICES: usize = 250;
 
 /// Searches; it says how far it is and can be stopped.
 pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<Advice, Stopped> {
@@ -157,6 +163,11 @@ pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result
         return Ok(Advice::none(NoStates::NoWay));
     };
     let (now, dull) = trial.figures_with(&variant, worst_jump(&states));
+    if states.in_groups() || variant.rig.carriers().count() > MOST_DEVICES {
+        let left_out = "In so large a rig nothing better is looked for: it has more than 250 devices, or too many switches \
+                   to go through all their settings.";
+        return Ok(Advice { now, left_out: Some(left_out.to_owned()), ..Advice::none(NoStates::NoWay) });
+    }
     trial.start_from(&states, Mark { jump_db: worst_jump_db(&states), dull });
     let exact = states.exact;
     drop(states);
@@ -188,7 +199,7 @@ pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result
     let order_of_practice = usual.map(|idea| trial.in_full(&idea));
     let proved = if exact { proof::sentences(&put_in, &moved) } else { Vec::new() };
     go_on(watch, 1.0)?;
-    Ok(Advice { now, suggestions, proved, order_of_practice })
+    Ok(Advice { now, suggestions, left_out: None, proved, order_of_practice })
 }
 
 /// Says how far it is; an error if it is told to stop.

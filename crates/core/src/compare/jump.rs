@@ -2,7 +2,7 @@
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Limits};
-use crate::states::{self, Furthest, NoStates, Question, States};
+use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States};
 use crate::watch::{Stopped, Watch};
 
 /// The largest rise or fall that a player minds of a switch, in any state of the
@@ -52,7 +52,17 @@ impl WorstJump {
 /// The worst jump of all switches; the first of equals in the order of the
 /// signal. `None` where no switch is heard at the target, or nothing is.
 pub fn worst_jump(question: &JumpQuestion, bank: &mut Bank, watch: &dyn Watch) -> Result<Option<WorstJump>, Stopped> {
-    match states::explore_watched(&question.states.without_fuzzes(&question.limits), bank, watch) {
+    worst_jump_within(MOST_STEPS, question, bank, watch)
+}
+
+/// The same in so many steps; past it, it is at least as large as told.
+pub fn worst_jump_within(
+    most: u64,
+    question: &JumpQuestion,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Option<WorstJump>, Stopped> {
+    match states::explore_within(most, &question.states.without_fuzzes(&question.limits), bank, watch) {
         Ok(states) => Ok(WorstJump::of(&states)),
         Err(NoStates::Stopped) => Err(Stopped),
         Err(NoStates::NoWay | NoStates::Silent) => Ok(None),

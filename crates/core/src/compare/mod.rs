@@ -10,12 +10,12 @@ use std::sync::Arc;
 use crate::cascade::Bank;
 use crate::response::{Minus3, NoEquivalent, NoMinus3, NoPeak, Peak, PointAnswer, Request, Response, respond};
 use crate::rig::{JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
-use crate::states::{Question, Target};
+use crate::states::{MOST_STEPS, Question, Target};
 use crate::units::Level;
-use crate::watch::Unwatched;
+use crate::watch::{Part, Stopped, Unwatched, Watch};
 
 pub use cost::{Cost, Sum, cost, money};
-pub use jump::{JUMPS_COUNTED, JumpQuestion, WorstJump, worst_jump};
+pub use jump::{JUMPS_COUNTED, JumpQuestion, WorstJump, worst_jump, worst_jump_within};
 pub use straight::straight;
 
 /// What the others are compared with.
@@ -111,6 +111,12 @@ pub enum NoComparison {
     NoSuchVariant,
     /// In no variant does a signal come from an instrument with a lead to an endpoint.
     NothingStraight,
+    /// It was told to stop.
+    Stopped,
+}
+
+fn go_on(watch: &dyn Watch, done: f64) -> Result<(), NoComparison> {
+    if watch.go_on(done) { Ok(()) } else { Err(NoComparison::Stopped) }
 }
 
 /// Where levels are taken: the project's test point, or else the first endpoint.
@@ -131,6 +137,10 @@ pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<J
     project.variants.iter().find_map(|variant| straight(&variant.rig, endpoint(variant)?))
 }
 
+/// Steps for the worst jumps of all variants together: two as large as one may
+/// be by itself; of more and larger ones each gets its share.
+const MOST_TOGETHER: u64 = 2 * MOST_STEPS;
+
 /// Compares all variants of a project in a state.
 pub fn compare<'a>(
     project: &'a Project,
@@ -138,11 +148,29 @@ pub fn compare<'a>(
     against: Against,
     bank: &mut Bank,
 ) -> Result<Comparison<'a>, NoComparison> {
+    compare_watched(project, state, against, bank, &Unwatched)
+}
+
+/// The same, for as long as `watch` lets it go on.
+pub fn compare_watched<'a>(
+    project: &'a Project,
+    state: &State,
+    against: Against,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Comparison<'a>, NoComparison> {
+    let share = MOST_TOGETHER / project.variants.len().max(1) as u64;
     let request = |variant: &Variant| Request { state: state.clone(), ..Request::of(project, variant) };
-    let responses: Vec<Response> = project.variants.iter().map(|variant| respond(&request(variant), bank)).collect();
+    let parts = 2.0 * project.variants.len().max(1) as f64;
+    let mut responses: Vec<Response> = Vec::with_capacity(project.variants.len());
+    for variant in &project.variants {
+        go_on(watch, responses.len() as f64 / parts)?;
+        responses.push(respond(&request(variant), bank));
+    }
+    let first_of = |response: &Response| response.endpoints.first().map(|endpoint| endpoint.jack);
     let first_endpoint = |variant: &Variant| {
         let at = project.variants.iter().position(|other| other.id == variant.id)?;
-        responses[at].endpoints.first().map(|endpoint| endpoint.jack)
+        first_of(&responses[at])
     };
     let (rig, base) = match against {
         Against::Variant(id) => {
@@ -158,17 +186,23 @@ pub fn compare<'a>(
         }
     };
     let mut variants = Vec::new();
-    for (variant, response) in project.variants.iter().zip(&responses) {
+    for (at, (variant, response)) in project.variants.iter().zip(&responses).enumerate() {
+        let part = |at: usize| 0.5 + at as f64 / parts;
+        go_on(watch, part(at))?;
         let answer = at_target(response, project.test_point).cloned();
         let target = match project.test_point {
             Some(point) => Some(Target::Point(point)),
-            None => first_endpoint(variant).map(Target::Endpoint),
+            None => first_of(response).map(Target::Endpoint),
         };
-        let worst = target.and_then(|target| {
-            let states = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
-            // Nobody is there to stop it.
-            worst_jump(&JumpQuestion { states, limits: project.limits }, bank, &Unwatched).ok().flatten()
-        });
+        let worst = match target {
+            Some(target) => {
+                let states = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
+                let question = JumpQuestion { states, limits: project.limits };
+                let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
+                worst_jump_within(share, &question, bank, &watch).map_err(|Stopped| NoComparison::Stopped)?
+            }
+            None => None,
+        };
         let row = Row::of(variant, &rig, answer.as_ref(), worst);
         variants.push(Compared { variant, row, target, answer });
     }

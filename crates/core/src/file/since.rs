@@ -9,6 +9,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Device", "stays_on", 2),
     ("Kind", "Supply", 3),
     ("Limits", "headroom", 3),
+    ("Need", "apart_must", 4),
     ("Project", "limits", 2),
     ("Variant", "feeds", 3),
     ("Variant", "kept_orders", 2),

@@ -11,6 +11,7 @@ mod mend;
 mod peak_lost;
 mod region;
 mod scene;
+mod size;
 mod tone_jump;
 mod too_hot;
 mod useless_buffer;
@@ -45,11 +46,13 @@ pub enum Rule {
     WrongTreadle,
     /// A level that the next input can't take.
     TooHot,
+    /// A rig so large that nothing is looked for.
+    TooLarge,
 }
 
 impl Rule {
     /// All of them, in the order in which they are told where nothing else decides.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::DullAllOff,
         Self::ToneJump,
         Self::BufferBeforeFuzz,
@@ -58,6 +61,7 @@ impl Rule {
         Self::LongLeadAtHighImpedance,
         Self::TooHot,
         Self::UselessBuffer,
+        Self::TooLarge,
     ];
 
     /// Its name for programs; it stays as it is.
@@ -72,6 +76,7 @@ impl Rule {
             Self::LongLeadAtHighImpedance => "long-lead-at-high-impedance",
             Self::WrongTreadle => "wrong-treadle",
             Self::TooHot => "too-hot",
+            Self::TooLarge => "too-large",
         }
     }
 }
@@ -165,9 +170,24 @@ pub fn findings(
     bank: &mut Bank,
     watch: &dyn Watch,
 ) -> Result<Vec<Finding>, Stopped> {
+    findings_within(MOST_WORK, question, states, bank, watch)
+}
+
+/// The same where it takes no more than so many steps; of a rig that takes more
+/// there is one finding, which says so.
+pub fn findings_within(
+    most: u64,
+    question: &Question,
+    states: Option<&States>,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Vec<Finding>, Stopped> {
     let Some(scene) = Scene::of(question, states) else {
         return if watch.go_on(1.0) { Ok(Vec::new()) } else { Err(Stopped) };
     };
+    if size::work(&scene) > most.min(MOST_WORK) {
+        return if watch.go_on(1.0) { Ok(vec![size::too_large(&scene, most)]) } else { Err(Stopped) };
+    }
     // The shares of the whole work, as they are in a rig of many units.
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let mut told = Vec::new();
@@ -184,6 +204,8 @@ pub fn findings(
     told.sort_by(|a, b| a.finding.severity.cmp(&b.finding.severity).then(b.size.total_cmp(&a.size)));
     Ok(told.into_iter().map(|told| told.finding).collect())
 }
+
+pub use size::MOST_WORK;
 
 /// A finding, and how far past its limit it is: 1 is at it.
 struct Told {

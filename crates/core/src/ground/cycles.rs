@@ -5,8 +5,18 @@
 //! with the fewest edges in all is found by Horton's method [textbook]: every
 //! shortest-path tree with one more edge is a candidate, and the shortest that
 //! are independent of one another are kept.
+//!
+//! That takes as many candidates as there are nodes times closed paths. Of a
+//! graph past [`MOST_CANDIDATES`] only some are walked, in another way: edges
+//! are taken one after another, and each whose ends are joined already closes
+//! one path, by the fewest of the edges before it. No other of these paths has
+//! that edge for its last, so that all are independent, and there are as many
+//! as the formula says [textbook: a spanning forest and its chords].
 
 use std::collections::VecDeque;
+
+/// Shortest closed paths that are looked at for the set with the fewest edges.
+pub const MOST_CANDIDATES: usize = 1 << 14;
 
 /// A graph; two nodes may have several edges between them.
 #[derive(Debug, Clone, Default)]
@@ -38,6 +48,11 @@ impl Graph {
         self.edges.len() - 1
     }
 
+    /// The two ends of an edge.
+    pub fn ends(&self, edge: usize) -> (usize, usize) {
+        self.edges[edge]
+    }
+
     /// The ends of each edge.
     #[cfg(test)]
     pub fn edges(&self) -> &[(usize, usize)] {
@@ -50,24 +65,66 @@ impl Graph {
     }
 
     fn parts(&self) -> usize {
-        let mut seen = vec![false; self.nodes];
+        let mut joined = Joined((0..self.nodes).collect());
+        self.nodes - self.edges.iter().filter(|(a, b)| joined.join(*a, *b)).count()
+    }
+
+    /// Independent closed paths: all of a basis with as few edges as can be, or of
+    /// a large graph as many as `most`, those that the edges of the last group
+    /// close first. `group` of an edge is the higher the more its paths matter.
+    pub fn closed_paths(&self, group: impl Fn(usize) -> u8, most: usize) -> Vec<Cycle> {
+        if self.nodes.saturating_mul(self.independent()) <= MOST_CANDIDATES {
+            self.basis()
+        } else {
+            self.chords(group, most)
+        }
+    }
+
+    /// The paths that edges close, taken in the order of their groups, the last ones first.
+    fn chords(&self, group: impl Fn(usize) -> u8, most: usize) -> Vec<Cycle> {
+        let mut order: Vec<usize> = (0..self.edges.len()).collect();
+        order.sort_by_key(|edge| group(*edge));
+        let mut turn = vec![0; self.edges.len()];
+        order.iter().enumerate().for_each(|(at, edge)| turn[*edge] = at);
+        let mut joined = Joined((0..self.nodes).collect());
+        let mut closing: Vec<usize> =
+            order.into_iter().filter(|edge| !joined.join(self.edges[*edge].0, self.edges[*edge].1)).collect();
+        // Of a group in the order of the edges.
+        closing.sort_by_key(|edge| (std::cmp::Reverse(group(*edge)), *edge));
+        closing.truncate(most);
         let around = self.around();
-        let mut parts = 0;
-        for start in 0..self.nodes {
-            if std::mem::replace(&mut seen[start], true) {
-                continue;
+        let mut found: Vec<Cycle> = closing.into_iter().map(|edge| self.closed_by(edge, &turn, &around)).collect();
+        found.sort_by(|a, b| a.edges.len().cmp(&b.edges.len()).then_with(|| a.edges.cmp(&b.edges)));
+        found
+    }
+
+    /// The shortest path that an edge closes with those whose turn was before its own.
+    fn closed_by(&self, edge: usize, turn: &[usize], around: &[Vec<(usize, usize)>]) -> Cycle {
+        let (from, to) = self.edges[edge];
+        let mut back: Vec<Option<(usize, usize)>> = vec![None; self.nodes];
+        let mut todo = VecDeque::from([to]);
+        while let Some(node) = todo.pop_front() {
+            if node == from {
+                break;
             }
-            parts += 1;
-            let mut todo = vec![start];
-            while let Some(node) = todo.pop() {
-                for &(_, next) in &around[node] {
-                    if !std::mem::replace(&mut seen[next], true) {
-                        todo.push(next);
-                    }
+            for &(by, next) in around[node].iter().filter(|(by, _)| turn[*by] < turn[edge]) {
+                if next != to && back[next].is_none() {
+                    back[next] = Some((by, node));
+                    todo.push_back(next);
                 }
             }
         }
-        parts
+        // From the edge's beginning back to its end, and over the edge.
+        let mut cycle = Cycle { nodes: Vec::new(), edges: Vec::new() };
+        let mut at = from;
+        while let Some((by, next)) = back[at].filter(|_| at != to) {
+            cycle.nodes.push(at);
+            cycle.edges.push(by);
+            at = next;
+        }
+        cycle.nodes.push(to);
+        cycle.edges.push(edge);
+        cycle.begun_at_its_least()
     }
 
     /// For each node its edges, and what is at their other ends.
@@ -163,6 +220,27 @@ impl Cycle {
     }
 }
 
+/// Nodes that edges have joined so far.
+struct Joined(Vec<usize>);
+
+impl Joined {
+    fn root(&mut self, mut node: usize) -> usize {
+        while self.0[node] != node {
+            // Each step halves the way for those that come after.
+            self.0[node] = self.0[self.0[node]];
+            node = self.0[node];
+        }
+        node
+    }
+
+    /// Joins two; false if they were joined before.
+    fn join(&mut self, a: usize, b: usize) -> bool {
+        let (a, b) = (self.root(a), self.root(b));
+        self.0[a] = b;
+        a != b
+    }
+}
+
 /// A set of edges.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Bits(Vec<u64>);
@@ -215,10 +293,14 @@ mod tests {
     }
 
     fn check(graph: &Graph) {
-        let basis = graph.basis();
+        check_paths(graph, &graph.basis());
+        check_paths(graph, &graph.chords(|edge| (edge % 3) as u8, usize::MAX));
+    }
+
+    fn check_paths(graph: &Graph, basis: &[Cycle]) {
         assert_eq!(basis.len(), graph.independent(), "{graph:?}");
         let mut space = Space::default();
-        for cycle in &basis {
+        for cycle in basis {
             assert_eq!(cycle.nodes.len(), cycle.edges.len());
             for (at, &edge) in cycle.edges.iter().enumerate() {
                 let (from, to) = (cycle.nodes[at], cycle.nodes[(at + 1) % cycle.nodes.len()]);
@@ -263,6 +345,30 @@ mod tests {
         let basis = graph.basis();
         assert_eq!(basis.len(), 10);
         assert!(basis.iter().all(|cycle| cycle.edges.len() == 4), "{basis:?}");
+    }
+
+    /// The paths are counted before any is walked, and each is closed by an edge of
+    /// the last group that closes any.
+    #[test]
+    fn of_a_large_graph_those_of_the_last_group_come_first() {
+        let nodes = 300;
+        let mut graph = Graph::new(nodes + 1);
+        for at in 0..nodes {
+            graph.join(at, (at + 1) % nodes);
+        }
+        for at in 0..nodes {
+            graph.join(at, nodes);
+        }
+        // One ring, and each spoke after the first closes another: 2·300 − 301 + 1 [textbook: cyclomatic number].
+        assert_eq!(graph.independent(), 300);
+        assert!((nodes + 1) * 300 > MOST_CANDIDATES);
+        let is_spoke = |edge: usize| u8::from(edge >= nodes);
+        let some = graph.closed_paths(is_spoke, 100);
+        assert_eq!(some.len(), 100);
+        assert!(some.iter().all(|cycle| cycle.edges.iter().any(|edge| is_spoke(*edge) == 1)), "{some:?}");
+        // Spokes of neighbours are two steps and one: no way about the whole ring.
+        assert!(some.iter().filter(|cycle| cycle.edges.len() == 3).count() > 90, "{some:?}");
+        check_paths(&graph, &graph.closed_paths(is_spoke, usize::MAX));
     }
 
     #[test]

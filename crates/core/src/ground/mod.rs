@@ -14,7 +14,7 @@ mod tests;
 
 use std::collections::BTreeSet;
 
-use crate::rig::{DeviceId, FeedId, LeadId, Rig};
+use crate::rig::{DeviceId, FeedId, LeadId, OutletRef, Rig};
 
 pub use cures::Cure;
 pub use wiring::{Link, Place};
@@ -89,20 +89,25 @@ impl GroundLoop {
     }
 }
 
+/// So many loops are told at most, the likeliest of them; [`count`] says how many there are.
+pub const MOST_TOLD: usize = 100;
+
 /// The independent loops of a rig, the likeliest first: as many as there are
-/// edges, less nodes, plus parts of the graph [textbook: cyclomatic number].
+/// edges, less nodes, plus parts of the graph [textbook: cyclomatic number], or
+/// the first [`MOST_TOLD`] of them.
 #[must_use]
 pub fn ground_loops(rig: &Rig) -> Vec<GroundLoop> {
     let wiring = wiring::wiring(rig);
+    let digital = digital(rig, &wiring);
     let high_impedance = cures::high_impedance_leads(rig);
     let mut found: Vec<GroundLoop> = wiring
         .graph
-        .basis()
+        .closed_paths(|edge| group(&wiring, &digital, edge), MOST_TOLD)
         .into_iter()
         .map(|cycle| {
             let steps: Vec<(Place, Link)> =
                 cycle.nodes.iter().zip(&cycle.edges).map(|(&at, &by)| (wiring.places[at], wiring.links[by])).collect();
-            let rank = rank(rig, &wiring, &steps);
+            let rank = rank(&digital, &steps);
             let path = words::path(rig, &steps);
             let text = words::sentence(rig, rank, &steps);
             let cures = cures::cures(rig, rank, &steps, &high_impedance);
@@ -111,6 +116,7 @@ pub fn ground_loops(rig: &Rig) -> Vec<GroundLoop> {
         .collect();
     // Stable: of equal rank the shorter stays first.
     found.sort_by_key(|each| each.rank);
+    found.truncate(MOST_TOLD);
     found
 }
 
@@ -120,18 +126,30 @@ pub fn count(rig: &Rig) -> usize {
     wiring::wiring(rig).graph.independent()
 }
 
-fn rank(rig: &Rig, wiring: &wiring::Wiring, steps: &[(Place, Link)]) -> Rank {
+fn rank(digital: &BTreeSet<OutletRef>, steps: &[(Place, Link)]) -> Rank {
     if steps.iter().filter(|(_, link)| matches!(link, Link::Earth(_))).count() >= 2 {
         return Rank::TwoEarths;
     }
-    let shared = steps.iter().filter_map(|(place, _)| if let Place::ZeroVolt(own) = place { Some(*own) } else { None });
-    let digital = shared.into_iter().any(|own| {
-        let on_it = rig
-            .feeds
-            .iter()
-            .filter(|feed| feed.from.outlets().any(|outlet| wiring.zero_volts.get(&outlet) == Some(&own)));
-        let mut devices = on_it.flat_map(|feed| &feed.taps).filter_map(|tap| rig.device(tap.device));
-        devices.any(|device| device.power.need().is_some_and(|need| need.digital))
-    });
-    if digital { Rank::WithDigital } else { Rank::Local }
+    let shares = |place: &Place| matches!(place, Place::ZeroVolt(own) if digital.contains(own));
+    if steps.iter().any(|(place, _)| shares(place)) { Rank::WithDigital } else { Rank::Local }
+}
+
+/// The 0 Vs that digital units share.
+fn digital(rig: &Rig, wiring: &wiring::Wiring) -> BTreeSet<OutletRef> {
+    let devices = rig.devices.iter().filter(|device| device.power.need().is_some_and(|need| need.digital));
+    let digital: BTreeSet<DeviceId> = devices.map(|device| device.id).collect();
+    let feeds = rig.feeds.iter().filter(|feed| feed.taps.iter().any(|tap| digital.contains(&tap.device)));
+    feeds.flat_map(|feed| feed.from.outlets()).filter_map(|outlet| wiring.zero_volts.get(&outlet).copied()).collect()
+}
+
+/// Edges that close a path of a rank together with those of its own group and
+/// of the groups before, and no path of a higher rank.
+fn group(wiring: &wiring::Wiring, digital: &BTreeSet<OutletRef>, edge: usize) -> u8 {
+    let shares = |node: usize| matches!(wiring.places[node], Place::ZeroVolt(own) if digital.contains(&own));
+    let (a, b) = wiring.graph.ends(edge);
+    match wiring.links[edge] {
+        Link::Earth(_) => 2,
+        _ if shares(a) || shares(b) => 1,
+        _ => 0,
+    }
 }

@@ -29,6 +29,7 @@ fn low(digital: bool) -> Power {
         connector: Default::default(),
         digital,
         positive_ground: false,
+        apart_must: false,
         apart: Default::default(),
     })
 }

@@ -1,6 +1,6 @@
 //! What joins one 0 V to another: screens, returns of supply leads, protective earths.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::rig::{
     Device, DeviceId, DirectBox, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
@@ -91,7 +91,8 @@ pub fn wiring(rig: &Rig) -> Wiring {
         match device.kind.supply() {
             None => joints.push((Place::Device(device.id), Place::Earth, link)),
             Some(supply) => {
-                let inlet = supply.outlets.iter().position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
+                let mut named = supply.outlets.iter().take(usize::from(u8::MAX));
+                let inlet = named.position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
                 let outlet = inlet.map(|at| OutletRef::new(device.id, at as u8 + 1));
                 if let Some(known) = outlet.and_then(|outlet| zero_volts.get(&outlet)) {
                     joints.push((Place::ZeroVolt(*known), Place::Earth, link));
@@ -126,25 +127,31 @@ fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
 fn zero_volts(rig: &Rig) -> BTreeMap<OutletRef, OutletRef> {
     let mut found = BTreeMap::new();
     for (device, supply) in rig.supplies() {
-        for (at, outlet) in supply.outlets.iter().enumerate() {
+        let above = fed_by(rig, device);
+        for (at, outlet) in supply.outlets.iter().enumerate().take(usize::from(u8::MAX)) {
             let reference = OutletRef::new(device.id, at as u8 + 1);
             let first = supply.outlets.iter().position(|other| other.zero_volt == outlet.zero_volt).unwrap_or(at);
             let own = OutletRef::new(device.id, first as u8 + 1);
-            let fed = if outlet.zero_volt == ZeroVolt::Inlet { fed_by(rig, device) } else { None };
+            let fed = above.filter(|_| outlet.zero_volt == ZeroVolt::Inlet);
             found.insert(reference, fed.unwrap_or(own));
         }
     }
-    // A module on a module: on to the one that stands at the end, in as many steps as there are outlets.
+    // A module on a module: on to the one that stands at the end, or where a circle closes.
     let outlets: Vec<OutletRef> = found.keys().copied().collect();
+    let mut done: BTreeSet<OutletRef> = BTreeSet::new();
     for outlet in outlets {
+        let mut way = Vec::new();
         let mut at = outlet;
-        for _ in 0..found.len() {
+        while done.insert(at) {
+            way.push(at);
             match found.get(&at) {
-                Some(next) if *next != at => at = *next,
-                _ => break,
+                Some(next) => at = *next,
+                None => break,
             }
         }
-        found.insert(outlet, at);
+        // What is behind `at` is known, unless it is on this way itself.
+        let end = found.get(&at).copied().filter(|_| !way.contains(&at)).unwrap_or(at);
+        found.extend(way.into_iter().map(|on| (on, end)));
     }
     found
 }

@@ -7,10 +7,11 @@ use crate::rig::{DeviceId, Feed};
 /// Voltage lost up to each plug, in V: each stretch carries what all plugs
 /// behind it draw, through both conductors. [textbook: Ohm's law]
 fn drops(feed: &Feed, taps: &[TapFlow]) -> Vec<f64> {
-    let behind = |at: usize| taps.iter().skip(at).map(|tap| tap.running).sum::<f64>();
+    let mut behind: Vec<f64> = taps.iter().map(|tap| tap.running).collect();
+    (1..taps.len()).rev().for_each(|at| behind[at - 1] += behind[at]);
     let mut sum = 0.0;
     let stretch = |(at, tap): (usize, &crate::rig::Tap)| {
-        sum += 2.0 * feed.gauge.ohms_per_metre() * tap.length.get() * behind(at);
+        sum += 2.0 * feed.gauge.ohms_per_metre() * tap.length.get() * behind.get(at).copied().unwrap_or(0.0);
         sum
     };
     feed.taps.iter().enumerate().map(stretch).collect()

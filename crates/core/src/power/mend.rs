@@ -1,5 +1,6 @@
 //! What mends a problem of power: changes that were tried out, the best first.
 
+use std::cell::Cell;
 use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
@@ -29,6 +30,10 @@ struct Tried {
     fullest: f64,
 }
 
+/// So much is tried out for all problems of a rig: some fifty problems of 64
+/// devices on 16 outlets, or one of a rig of hundreds.
+const MOST_TRIED: u64 = 1 << 25;
+
 /// So many mends are offered for one problem.
 const OFFERED: usize = 2;
 
@@ -39,20 +44,54 @@ pub struct Mender<'a> {
     check: &'a Check,
     /// An id that nothing has.
     first_free: Id,
+    /// How much may still be tried out.
+    left: Cell<u64>,
+    left_out: Cell<usize>,
 }
 
 impl<'a> Mender<'a> {
     /// For a rig and its check, with an id that nothing has.
     #[must_use]
     pub fn new(rig: &'a Rig, headroom: &'a Headroom, check: &'a Check, first_free: Id) -> Self {
-        Self { rig, headroom, check, first_free }
+        Self { rig, headroom, check, first_free, left: Cell::new(MOST_TRIED), left_out: Cell::new(0) }
+    }
+
+    /// Of how many problems and units without a feed nothing was looked for, the
+    /// rig being too large for it.
+    #[must_use]
+    pub fn left_out(&self) -> usize {
+        self.left_out.get()
+    }
+
+    /// These candidates, if there is still time to try them out.
+    fn in_time(&self, candidates: impl FnOnce() -> Vec<Mend>) -> Vec<Mend> {
+        let trial = self.trial();
+        let found = if trial <= self.left.get() { Some(candidates()) } else { None };
+        match found.and_then(|found| Some((self.left.get().checked_sub(trial * found.len() as u64)?, found))) {
+            Some((left, found)) => {
+                self.left.set(left);
+                found
+            }
+            None => {
+                self.left.set(0);
+                self.left_out.set(self.left_out.get() + 1);
+                Vec::new()
+            }
+        }
+    }
+
+    /// What trying out one change takes: what there is, each with each.
+    fn trial(&self) -> u64 {
+        let outlets: usize = self.rig.supplies().map(|(_, supply)| supply.outlets.len()).sum();
+        let taps: usize = self.rig.feeds.iter().map(|feed| feed.taps.len()).sum();
+        ((self.rig.devices.len() + outlets + taps) as u64).pow(2)
     }
 
     /// What mends a problem, the best first; nothing where no single change does.
     #[must_use]
     pub fn mends(&self, problem: &PowerProblem) -> Vec<Mend> {
+        let candidates = self.in_time(|| self.candidates(problem));
         let before = score(self.check);
-        let candidates = self.candidates(problem);
         let gone = |after: &Check| !after.problems.iter().any(|other| same(&other.what, &problem.what));
         self.best(candidates, |after| gone(after) && score(after) < before)
     }
@@ -61,8 +100,11 @@ impl<'a> Mender<'a> {
     #[must_use]
     pub fn feeds(&self, device: DeviceId) -> Vec<Mend> {
         let before = score(self.check);
-        let mut candidates = Vec::new();
-        self.moves(device, "Plug", "in at", &mut candidates);
+        let candidates = self.in_time(|| {
+            let mut candidates = Vec::new();
+            self.moves(device, "Plug", "in at", &mut candidates);
+            candidates
+        });
         self.best(candidates, |after| score(after)[..3] <= before[..3])
     }
 

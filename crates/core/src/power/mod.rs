@@ -7,12 +7,14 @@
 
 mod allocate;
 mod check;
+mod company;
 mod drop;
 mod least;
 mod loads;
 mod mend;
 mod problem;
 mod question;
+mod reach;
 mod rules;
 mod words;
 mod zero_volts;
@@ -24,7 +26,10 @@ pub use check::{
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
-pub use question::{Allocation, Conflict, Cure, Penalty, Placed, Question, Relaxation, Rules};
+pub use question::{
+    Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
+};
+pub use reach::{TooLarge, too_large};
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

@@ -170,6 +170,17 @@ pub enum What {
         /// What it is to be kept apart from.
         with: DeviceId,
     },
+    /// Units on one 0 V that can be on together have much gain.
+    MuchGain {
+        /// One of them.
+        device: DeviceId,
+        /// Another.
+        with: DeviceId,
+        /// Drives, fuzzes and compressors among them.
+        stages: u16,
+        /// Their levels above 0 dB together, in dB.
+        gain: f64,
+    },
 }
 
 /// One thing that is wrong with a rig's power, or worth a word.
@@ -204,7 +215,9 @@ impl What {
             | Self::UnequalPair { .. }
             | Self::WrongPlug { .. }
             | Self::DaisyPolarity { .. } => Severity::Act,
-            Self::Tight { .. } | Self::DaisyDigital { .. } | Self::KeepApart { .. } => Severity::Know,
+            Self::Tight { .. } | Self::DaisyDigital { .. } | Self::KeepApart { .. } | Self::MuchGain { .. } => {
+                Severity::Know
+            }
         }
     }
 
@@ -231,6 +244,7 @@ impl What {
             Self::Tight { .. } => "over-headroom",
             Self::DaisyDigital { .. } => "daisy-digital",
             Self::KeepApart { .. } => "keep-apart",
+            Self::MuchGain { .. } => "much-gain",
         }
     }
 
@@ -248,7 +262,8 @@ impl What {
             Self::PositiveGround { device, with } => [device].into_iter().chain(with).collect(),
             Self::DaisyPolarity { device, with }
             | Self::DaisyDigital { device, with }
-            | Self::KeepApart { device, with } => vec![device, with],
+            | Self::KeepApart { device, with }
+            | Self::MuchGain { device, with, .. } => vec![device, with],
             Self::Over { place, .. } | Self::StartUp { place, .. } | Self::Tight { place, .. } => vec![place.supply()],
             Self::NoPowerIn { supply } => vec![supply],
             Self::SeriesShort { lower: first, upper: second }

@@ -6,8 +6,26 @@ use std::sync::Arc;
 use super::check::Headroom;
 use crate::rig::{Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId};
 
+/// How much a wish weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Weight {
+    /// It doesn't matter.
+    Nothing,
+    /// It is kept where that leaves nobody without power.
+    #[default]
+    Wish,
+    /// A unit rather goes without than that it isn't kept.
+    Must,
+}
+
+impl Weight {
+    /// All of them, the lightest first.
+    pub const ALL: [Self; 3] = [Self::Nothing, Self::Wish, Self::Must];
+}
+
 /// The rules that an allocation keeps. Right voltage, right kind of current,
-/// ratings, no shorts and positive ground on its own are always kept.
+/// ratings, no shorts, one unit to an AC winding, and positive ground on a lead
+/// of its own are always kept.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rules {
     /// How much of what is rated may be used.
@@ -20,14 +38,20 @@ pub struct Rules {
     pub across: bool,
     /// So many plugs may hang on one daisy lead; with 1 there are none.
     pub most_plugs: u8,
-    /// Units are kept apart as their makers ask, and digital ones from analogue ones on a lead.
-    pub keep_apart: bool,
+    /// Units are kept apart as they want, and digital ones from analogue ones on a lead.
+    pub keep_apart: Weight,
+    /// Few drives, fuzzes and compressors, and little gain, on one 0 V.
+    pub few_gains: Weight,
+    /// The headroom is kept. Ratings are, in any case.
+    pub margin: Weight,
     /// Outlets may be set to another voltage.
     pub selectors: bool,
     /// Units that are to have an outlet of their own.
     pub own_outlet: BTreeSet<DeviceId>,
     /// Units that are to have a 0 V of their own.
     pub isolated: BTreeSet<DeviceId>,
+    /// Units that may run at another voltage than now; all others keep theirs where that can be.
+    pub released: BTreeSet<DeviceId>,
 }
 
 impl Default for Rules {
@@ -39,10 +63,13 @@ impl Default for Rules {
             pairs: true,
             across: true,
             most_plugs: 5,
-            keep_apart: true,
+            keep_apart: Weight::Wish,
+            few_gains: Weight::Wish,
+            margin: Weight::Wish,
             selectors: true,
             own_outlet: BTreeSet::new(),
             isolated: BTreeSet::new(),
+            released: BTreeSet::new(),
         }
     }
 }
@@ -52,20 +79,30 @@ impl Default for Rules {
 /// not on a module that is fed by a plain plug itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
-    /// The rig with its supplies; how its units are fed now doesn't matter.
+    /// The rig with its supplies. How its units are fed now matters only as far as each keeps its voltage.
     pub rig: Arc<Rig>,
     /// The rules.
     pub rules: Rules,
 }
 
-/// What an allocation costs in comfort, compared from the first number on.
+/// What an allocation costs in comfort, compared from the first number on: this
+/// is the order of wishes. What could destroy something, or doesn't work, is no
+/// allocation at all.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Penalty {
     /// Units that go without.
     pub unfed: u32,
+    /// Units that run at another voltage than now, though nobody released them.
+    pub changed: u32,
+    /// What is likely noisy: units on a 0 V with one that should be apart, leads with digital and analogue
+    /// units, and of drives, fuzzes and compressors on one 0 V those beyond the second, one at least where
+    /// all on it have more than about 40 dB of gain together.
+    pub noisy: u32,
+    /// Outlets, groups and supplies that carry more than the headroom allows.
+    pub tight: u32,
     /// Adapters, and the special leads of pairs.
     pub adapters: u32,
-    /// Units beyond the first on each lead, and beyond the first on each 0 V.
+    /// Units beyond the first on each lead, and beyond the first on each 0 V: each can close a ground loop.
     pub sharing: u32,
     /// What all units together take, in µW.
     pub microwatts: u64,
@@ -91,12 +128,52 @@ pub struct Allocation {
     pub wrong: Vec<FeedId>,
     /// Units that go without, in the rig's order.
     pub unfed: Vec<DeviceId>,
+    /// Units that run at another voltage than before, in the rig's order.
+    pub changed: Vec<Changed>,
+    /// What is likely noisy, by its 0 V and leads.
+    pub noisy: Vec<Noisy>,
     /// What it costs in comfort.
     pub penalty: Penalty,
     /// Whether nothing better is possible, every other way having been ruled out.
     pub proved: bool,
     /// What stands in the way, if not all units can be fed.
     pub conflict: Option<Conflict>,
+}
+
+/// A unit that an allocation runs at another voltage than before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Changed {
+    /// Which.
+    pub device: DeviceId,
+    /// The rated voltage of what fed it, in V.
+    pub was: f64,
+    /// Of what feeds it then, in V.
+    pub now: f64,
+}
+
+/// Units that together are likely noisy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Noisy {
+    /// Which, in the rig's order.
+    pub units: Vec<DeviceId>,
+    /// Why.
+    pub why: Noise,
+}
+
+/// Why units together are likely noisy.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Noise {
+    /// They share a 0 V, and some of them should be apart.
+    Together,
+    /// Digital and analogue ones hang on one lead.
+    OneLead,
+    /// Much gain on one 0 V.
+    Gain {
+        /// Drives, fuzzes and compressors among them.
+        stages: u16,
+        /// All their levels above 0 dB together, in dB.
+        gain: f64,
+    },
 }
 
 /// Units that can't all be fed, while any one of them less can.
@@ -130,16 +207,18 @@ pub enum Relaxation {
     Daisy,
     /// Let the player's wishes for own outlets and own 0 V go.
     Wishes,
-    /// Let digital and analogue units share a 0 V.
+    /// Let digital and analogue units share a 0 V, though the player said never.
     KeepApart,
-    /// Use ratings to the full.
+    /// Let many drives and much gain share a 0 V, though the player said never.
+    FewGains,
+    /// Use ratings to the full, though the player said never.
     Headroom,
 }
 
 impl Relaxation {
     /// All of them, the mildest first.
-    pub const ALL: [Self; 6] =
-        [Self::Adapters, Self::Pairs, Self::Daisy, Self::Wishes, Self::KeepApart, Self::Headroom];
+    pub const ALL: [Self; 7] =
+        [Self::Adapters, Self::Pairs, Self::Daisy, Self::Wishes, Self::KeepApart, Self::FewGains, Self::Headroom];
 
     /// The rules without it; none if they are the same.
     #[must_use]
@@ -153,8 +232,9 @@ impl Relaxation {
                 relaxed.own_outlet.clear();
                 relaxed.isolated.clear();
             }
-            Self::KeepApart => relaxed.keep_apart = false,
-            Self::Headroom => relaxed.headroom.used = relaxed.headroom.used.max(1.0),
+            Self::KeepApart => relaxed.keep_apart = relaxed.keep_apart.min(Weight::Wish),
+            Self::FewGains => relaxed.few_gains = relaxed.few_gains.min(Weight::Wish),
+            Self::Headroom => relaxed.margin = relaxed.margin.min(Weight::Wish),
         }
         (relaxed != *rules).then_some(relaxed)
     }

@@ -1,6 +1,7 @@
 //! The rules by which a drawn allocation is judged.
 
 use super::check::{Check, Headroom, Load, TapCheck};
+use super::company::{Company, Guest};
 use super::loads::{self, Flow};
 use super::problem::{Place, PowerProblem, What};
 use crate::rig::{Adapter, Apart, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
@@ -175,6 +176,7 @@ impl Judge<'_> {
                 .filter_map(|id| self.rig.device(*id))
                 .filter_map(|device| Some((device, device.power.need()?)))
                 .collect();
+            self.gain(&units);
             for (device, need) in &units {
                 let mut others = units.iter().filter(|(other, _)| other.id != device.id);
                 let feed = self.rig.feed_to(device.id).map(|feed| feed.id);
@@ -195,6 +197,20 @@ impl Judge<'_> {
                     self.tell(feed, What::KeepApart { device: device.id, with });
                 }
             }
+        }
+    }
+
+    /// Much gain on one 0 V; told once for all of them.
+    fn gain(&mut self, units: &[(&Device, &Need)]) {
+        let guests: Vec<Guest> = units.iter().map(|(device, need)| Guest::of(device, need)).collect();
+        let company = guests.iter().fold(Company::default(), |company, guest| company.with(guest));
+        let mut loud = units.iter().zip(&guests).filter(|(_, guest)| guest.amplifies()).map(|((device, _), _)| *device);
+        if company.crowded() > 0
+            && let (Some(device), Some(with)) = (loud.next(), loud.next())
+        {
+            let (stages, gain) = (company.stages, f64::from(company.gain) / 10.0);
+            let feed = self.rig.feed_to(device.id).map(|feed| feed.id);
+            self.tell(feed, What::MuchGain { device: device.id, with: with.id, stages, gain });
         }
     }
 

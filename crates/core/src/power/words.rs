@@ -63,6 +63,9 @@ impl PowerProblem {
             What::Tight { .. } => "A supply that is used to the full runs hot and leaves nothing for start-up.",
             What::DaisyDigital { .. } => "A digital unit's clock comes back on the shared 0 V and is heard as whine.",
             What::KeepApart { .. } => "They share a 0 V, and with it each other's noise.",
+            What::MuchGain { .. } => {
+                "What one of them puts on the shared 0 V the others amplify. From three drives, fuzzes or compressors on, or more than about 40 dB, it is mostly heard."
+            }
         }
     }
 }
@@ -186,6 +189,19 @@ impl fmt::Display for Sentence<'_> {
             What::DaisyDigital { device, with } => {
                 write!(f, "{} is digital and hangs on one daisy lead with {}.", name(device), name(with))
             }
+            What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
+                f,
+                "{} and {} are of {stages} drives, fuzzes and compressors that share a 0 V.",
+                name(device),
+                name(with)
+            ),
+            What::MuchGain { device, with, gain, .. } => write!(
+                f,
+                "{} and {} are on one 0 V with {} dB of gain that can be on together.",
+                name(device),
+                name(with),
+                trimmed(gain, 3)
+            ),
             What::KeepApart { device, with } => {
                 write!(f, "{} is to be kept apart from {} and shares its 0 V.", name(device), name(with))
             }

@@ -6,6 +6,7 @@ mod figures;
 mod minimise;
 mod runs;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::cascade::{self, Bank};
@@ -102,8 +103,11 @@ pub struct EndpointAnswer {
 /// All that is known of a rig in one state.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Response {
-    /// The endpoints that a signal reaches, in the signal's order.
+    /// The endpoints that a signal reaches, in the signal's order; in a rig of
+    /// hundreds of devices the first of them.
     pub endpoints: Vec<EndpointAnswer>,
+    /// So many more it reaches, of which no level is told.
+    pub endpoints_left_out: usize,
     /// What arrives at the test point, if one is set in this rig and a signal gets there.
     pub test_point: Option<PointAnswer>,
     /// What each run amounts to.
@@ -149,6 +153,10 @@ impl Probe {
     }
 }
 
+/// Stations that levels are worked out over, once for each endpoint: a rig of
+/// 1000 devices has levels at 8 endpoints, one of 90 devices at all that it can have.
+pub const MOST_STATIONS: usize = 8192;
+
 /// The response of a rig in a state.
 ///
 /// `bank` keeps what doesn't change from one request to the next; its sweep is
@@ -158,10 +166,11 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     bank.turn_over();
     let plan = plan(&request.rig, &request.state);
     let runs = plan.runs(&request.state);
-    let reached = |at: usize| runs.iter().any(|run| run.passed.contains(&at) || run.ends.contains(&at));
+    let reached: BTreeSet<usize> = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends)).copied().collect();
     let mut endpoints = Vec::new();
-    let ends: Vec<usize> = (0..plan.stations.len()).filter(|&i| plan.stations[i].is_endpoint && reached(i)).collect();
-    for &at in &ends {
+    let ends: Vec<usize> = reached.into_iter().filter(|&at| plan.stations[at].is_endpoint).collect();
+    let told = ends.len().min((MOST_STATIONS / plan.stations.len().max(1)).max(1));
+    for &at in &ends[..told] {
         let jack = plan.stations[at].jack;
         let name = request.rig.device(jack.device).map_or_else(String::new, |device| device.name.clone());
         if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), bank) {
@@ -173,7 +182,7 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
         answer(request, &plan, &runs, spot, ends.first().copied(), bank)
     });
     let runs = runs::amounts(&request.rig, &plan, &runs, &request.state);
-    Response { endpoints, test_point, runs }
+    Response { endpoints, endpoints_left_out: ends.len() - told, test_point, runs }
 }
 
 /// The answer at a spot; `endpoint` is the station that a straight lead would go to.

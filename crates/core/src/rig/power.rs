@@ -162,6 +162,9 @@ pub struct Need {
     /// With whom it doesn't want to share a 0 V.
     #[serde(default)]
     pub apart: Apart,
+    /// Whether that is a must and no wish: it rather goes without power.
+    #[serde(default)]
+    pub apart_must: bool,
 }
 
 /// A supply, or a module fed by another: its outlets and what they can give

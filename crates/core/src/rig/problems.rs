@@ -1,9 +1,9 @@
 //! What is wrong with a rig that opens all the same: every problem, by part and jack.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use super::{DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, problems_power};
+use super::{Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, problems_power};
 
 /// Something of a rig that can't be as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -193,7 +193,8 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
 /// Those of them that are about the signal: what stands in the way of judging its tone.
 #[must_use]
 pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
-    let mut found = lead_problems(rig);
+    let index = Index::of(rig);
+    let mut found = lead_problems(rig, &index);
     if !rig.devices.iter().any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_))) {
         found.push(Problem::NoInstrument);
     }
@@ -201,64 +202,104 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
     for device in &rig.devices {
         for jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
             let start = JackRef::new(device.id, *jack);
-            let unused_send = matches!(jack, Jack::Send(_)) && rig.lead_from(start).is_none();
+            let unused_send = matches!(jack, Jack::Send(_)) && !index.leads.contains_key(&start);
             if unused_send {
                 continue;
             }
-            let mut walk =
-                Walk { rig, reached: &mut reached, ends: false, last: device.id, path: vec![device.id], circle: None };
+            let mut walk = Walk {
+                index: &index,
+                reached: &mut reached,
+                ends: false,
+                last: device.id,
+                path: vec![device.id],
+                circle: None,
+            };
             walk.along(start);
             let (ends, last, circle) = (walk.ends, walk.last, walk.circle);
             if let Some(circle) = circle {
-                found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
+                found.push(Problem::Circle { devices: circle.iter().map(|id| index.name(*id)).collect() });
             } else if !ends {
-                found.push(Problem::EndsNowhere { from: name(rig, device.id), last: name(rig, last) });
+                found.push(Problem::EndsNowhere { from: index.name(device.id), last: index.name(last) });
             }
         }
     }
-    found.extend(stray_circles(rig, &reached));
+    found.extend(stray_circles(rig, &index, &reached));
+    let reached: BTreeSet<DeviceId> = reached.into_iter().map(|jack| jack.device).collect();
     for device in &rig.devices {
         let listens = device.kind.jacks().contains(&Jack::In);
-        if listens && !reached.iter().any(|jack| jack.device == device.id) {
+        if listens && !reached.contains(&device.id) {
             found.push(Problem::NotJoined { device: device.id, name: device.name.clone() });
         }
     }
     found
 }
 
+/// A rig's devices by their ids, and the first lead from each jack: of thousands
+/// of leads each is looked at once.
+struct Index<'a> {
+    devices: BTreeMap<DeviceId, &'a Device>,
+    leads: BTreeMap<JackRef, &'a Lead>,
+}
+
+impl<'a> Index<'a> {
+    fn of(rig: &'a Rig) -> Self {
+        let mut found = Self { devices: BTreeMap::new(), leads: BTreeMap::new() };
+        for device in &rig.devices {
+            found.devices.entry(device.id).or_insert(device);
+        }
+        for lead in &rig.leads {
+            found.leads.entry(lead.from).or_insert(lead);
+        }
+        found
+    }
+
+    fn name(&self, id: DeviceId) -> String {
+        self.devices.get(&id).map_or_else(|| unnamed(id), |device| device.name.clone())
+    }
+
+    /// A lead as a person speaks of it.
+    fn words(&self, lead: &Lead) -> String {
+        format!("the lead from {} to {}", self.name(lead.from.device), self.name(lead.to.device))
+    }
+}
+
+fn unnamed(id: DeviceId) -> String {
+    format!("device {}", id.0)
+}
+
 pub fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+    rig.device(id).map_or_else(|| unnamed(id), |device| device.name.clone())
 }
 
-/// A lead as a person speaks of it.
-fn words(rig: &Rig, lead: &Lead) -> String {
-    format!("the lead from {} to {}", name(rig, lead.from.device), name(rig, lead.to.device))
-}
-
-fn lead_problems(rig: &Rig) -> Vec<Problem> {
+fn lead_problems(rig: &Rig, index: &Index<'_>) -> Vec<Problem> {
     let mut found = Vec::new();
-    for (at, lead) in rig.leads.iter().enumerate() {
+    // The first lead at each jack, whichever end of it.
+    let mut first: BTreeMap<JackRef, &Lead> = BTreeMap::new();
+    for lead in &rig.leads {
         for (end, should_be_output) in [(lead.from, true), (lead.to, false)] {
-            let there = rig.device(end.device).is_some_and(|device| device.kind.jacks().contains(&end.jack));
-            let device = name(rig, end.device);
+            let there = index.devices.get(&end.device).is_some_and(|device| device.kind.jacks().contains(&end.jack));
+            let words = || index.words(lead);
+            let device = index.name(end.device);
             if !there {
-                found.push(Problem::MissingJack { lead: lead.id, words: words(rig, lead), device, jack: end.jack });
+                found.push(Problem::MissingJack { lead: lead.id, words: words(), device, jack: end.jack });
             } else if end.jack.is_output() != should_be_output {
-                found.push(Problem::WrongWay { lead: lead.id, words: words(rig, lead), device, jack: end.jack });
+                found.push(Problem::WrongWay { lead: lead.id, words: words(), device, jack: end.jack });
             }
-            let other = rig.leads[..at].iter().find(|l| l.from == end || l.to == end);
-            if let Some(other) = other {
-                let device = name(rig, end.device);
-                let both = (words(rig, other), words(rig, lead));
+            if let Some(other) = first.get(&end) {
+                let device = index.name(end.device);
+                let both = (index.words(other), words());
                 found.push(Problem::TwoLeads { device, jack: end.jack, leads: (other.id, lead.id), words: both });
             }
+        }
+        for end in [lead.from, lead.to] {
+            first.entry(end).or_insert(lead);
         }
     }
     found
 }
 
 struct Walk<'a> {
-    rig: &'a Rig,
+    index: &'a Index<'a>,
     reached: &'a mut BTreeSet<JackRef>,
     ends: bool,
     last: DeviceId,
@@ -269,10 +310,10 @@ struct Walk<'a> {
 impl Walk<'_> {
     /// Follows the signal from an output jack.
     fn along(&mut self, from: JackRef) {
-        let Some(lead) = self.rig.lead_from(from) else {
+        let Some(lead) = self.index.leads.get(&from) else {
             return;
         };
-        let Some(device) = self.rig.device(lead.to.device) else {
+        let Some(device) = self.index.devices.get(&lead.to.device) else {
             return;
         };
         if !device.kind.jacks().contains(&lead.to.jack) {
@@ -299,18 +340,18 @@ impl Walk<'_> {
 }
 
 /// Circles that no instrument feeds.
-fn stray_circles(rig: &Rig, reached: &BTreeSet<JackRef>) -> Vec<Problem> {
+fn stray_circles(rig: &Rig, index: &Index<'_>, reached: &BTreeSet<JackRef>) -> Vec<Problem> {
     let mut found = Vec::new();
     let mut seen: BTreeSet<JackRef> = reached.clone();
     for lead in &rig.leads {
-        if seen.contains(&lead.to) || rig.device(lead.to.device).is_none() {
+        if seen.contains(&lead.to) || !index.devices.contains_key(&lead.to.device) {
             continue;
         }
         let mut walk =
-            Walk { rig, reached: &mut seen, ends: false, last: lead.from.device, path: vec![], circle: None };
+            Walk { index, reached: &mut seen, ends: false, last: lead.from.device, path: vec![], circle: None };
         walk.along(lead.from);
         if let Some(circle) = walk.circle {
-            found.push(Problem::Circle { devices: circle.iter().map(|id| name(rig, *id)).collect() });
+            found.push(Problem::Circle { devices: circle.iter().map(|id| index.name(*id)).collect() });
         }
     }
     found

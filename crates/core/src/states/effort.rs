@@ -74,7 +74,7 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     let legs = hanging(path).map(|(level, wire)| (level, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
     let mut sides = Sides { legs, rest, complete };
-    while stretches(path, &sides) > MOST_STRETCHES as u64 {
+    while stretches_pass(path, &sides, MOST_STRETCHES as u64) {
         let widest = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
         match widest {
             Some(choices) if *choices > 1 => *choices = choices.div_ceil(2),
@@ -92,26 +92,33 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
         choices(plan, at, &mut effort.choices);
     }
     let behind = switches(plan, path);
+    // So many switches hang at each level and the levels before it.
+    let mut hung = vec![0; path.stops.len() + 2];
+    behind.0.iter().for_each(|(level, switches)| hung[*level] += switches);
+    (1..hung.len()).for_each(|level| hung[level] += hung[level - 1]);
     each_pair(path, sides, |pair| {
         let both = pair.from.modes * pair.to.modes * pair.combinations;
         effort.stretches = effort.stretches.saturating_add(both);
         // Each switch between is told by this stretch; a unit that isolates on and
         // off by those that begin or end at it while it is off.
-        let mut contexts = both.saturating_mul(pair.between + pair.beside(&behind.0));
+        let mut contexts = both.saturating_mul(pair.between + pair.beside(&hung));
         contexts += if pair.to.separates { pair.from.modes * pair.combinations } else { 0 };
         contexts += if pair.from.separates { pair.to.modes * pair.combinations } else { 0 };
         contexts += if pair.to.is_spot { both.saturating_mul(behind.1) } else { 0 };
         effort.contexts = effort.contexts.saturating_add(contexts);
+        true
     });
     effort
 }
 
-fn stretches(path: &Path, sides: &Sides) -> u64 {
+/// Whether there are more than so many stretches; no more are counted than it takes to say so.
+fn stretches_pass(path: &Path, sides: &Sides, most: u64) -> bool {
     let mut total: u64 = 0;
     each_pair(path, sides, |pair| {
         total = total.saturating_add(pair.from.modes.saturating_mul(pair.to.modes).saturating_mul(pair.combinations));
+        total <= most
     });
-    total
+    total > most
 }
 
 /// The start, a stop or the spot.
@@ -134,14 +141,14 @@ struct Pair {
 }
 
 impl Pair {
-    /// Switches in the side runs between, of these that hang at levels.
-    fn beside(&self, hanging: &[(usize, u64)]) -> u64 {
-        let between = hanging.iter().filter(|(level, _)| *level > self.from.level && *level < self.to.level);
-        between.map(|(_, switches)| switches).sum()
+    /// Switches in the side runs between, of these that hang up to each level.
+    fn beside(&self, hung: &[u64]) -> u64 {
+        hung[self.to.level - 1] - hung[self.from.level]
     }
 }
 
-fn each_pair(path: &Path, sides: &Sides, mut visit: impl FnMut(&Pair)) {
+/// Visits them until one visit says no.
+fn each_pair(path: &Path, sides: &Sides, mut visit: impl FnMut(&Pair) -> bool) {
     let plain = End { level: 0, modes: 1, separates: false, is_spot: false };
     let of_stop = |(at, stop): (usize, &Stop)| {
         let separates = stop.modes.len() > 1;
@@ -150,15 +157,17 @@ fn each_pair(path: &Path, sides: &Sides, mut visit: impl FnMut(&Pair)) {
     let mut ends = vec![plain];
     ends.extend(path.stops.iter().enumerate().map(of_stop));
     ends.push(End { level: path.stops.len() + 1, modes: sides.rest as u64, is_spot: true, ..plain });
+    let mut choices = vec![1_u64; ends.len()];
+    sides.legs.iter().for_each(|(level, kept)| choices[*level] = choices[*level].saturating_mul(*kept as u64));
     for from in &ends {
         let (mut combinations, mut between) = (1_u64, 0);
         for to in &ends[from.level + 1..] {
-            visit(&Pair { from: *from, to: *to, combinations, between });
+            if !visit(&Pair { from: *from, to: *to, combinations, between }) {
+                return;
+            }
             let Some(stop) = path.stops.get(to.level - 1).filter(|stop| stop.pass.is_some()) else { break };
             between += stop.modes.iter().filter(|mode| mode.position == Position::On).count() as u64;
-            for (_, choices) in sides.legs.iter().filter(|(level, _)| *level == to.level) {
-                combinations = combinations.saturating_mul(*choices as u64);
-            }
+            combinations = combinations.saturating_mul(choices[to.level]);
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::array::from_fn;
 
-use super::lanes::{EQUAL, LANES, Lanes, decibels, product};
+use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, product};
 use super::layout::Layout;
 use crate::rig::DeviceId;
 
@@ -21,6 +21,19 @@ impl Edge {
     /// The units that are on in the state that makes the edge at a frequency's index.
     pub fn state(&self, at: usize) -> Vec<DeviceId> {
         self.which.get(at).map_or_else(Vec::new, |&state| self.states[state].clone())
+    }
+
+    /// Takes in what other states make, where it lies farther out: above, for the highest edge.
+    pub fn widen(&mut self, other: Self, highest: bool) {
+        let sign = if highest { 1.0 } else { -1.0 };
+        let first = self.states.len();
+        self.states.extend(other.states);
+        for (at, (db, which)) in other.db.into_iter().zip(other.which).enumerate() {
+            if sign * (db - self.db[at]) > EQUAL_DB {
+                self.db[at] = db;
+                self.which[at] = first + which;
+            }
+        }
     }
 }
 

@@ -44,6 +44,24 @@ pub struct Jump {
     pub alone_db: Option<Vec<f64>>,
 }
 
+impl Jump {
+    /// Takes in the same switch's jumps in other contexts.
+    pub fn widen(&mut self, other: Self) {
+        for (high, new) in self.highest_db.iter_mut().zip(&other.highest_db) {
+            *high = high.max(*new);
+        }
+        for (low, new) in self.lowest_db.iter_mut().zip(&other.lowest_db) {
+            *low = low.min(*new);
+        }
+        if other.rise.db > self.rise.db + EQUAL_DB {
+            self.rise = other.rise;
+        }
+        if other.fall.db < self.fall.db - EQUAL_DB {
+            self.fall = other.fall;
+        }
+    }
+}
+
 /// The switches that reach the spot, in the order of the path, side runs after
 /// what they hang on.
 fn switches(layout: &Layout) -> Vec<DeviceId> {

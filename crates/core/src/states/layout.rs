@@ -131,7 +131,14 @@ impl Layout {
 
     /// The choices of the side runs that hang at a level.
     pub fn legs_at(&self, level: usize) -> impl Iterator<Item = &[Choice]> {
-        self.legs.iter().filter(move |(at, _)| *at == level).map(|(_, choices)| &choices[..])
+        self.legs_between(level - 1, level + 1)
+    }
+
+    /// Those of the side runs that hang between two levels, in order.
+    fn legs_between(&self, after: usize, before: usize) -> impl Iterator<Item = &[Choice]> {
+        let first = self.legs.partition_point(|(at, _)| *at <= after);
+        let last = self.legs.partition_point(|(at, _)| *at < before);
+        self.legs[first..last.max(first)].iter().map(|(_, choices)| &choices[..])
     }
 
     /// The stretches from a node, in order of where they end; none from the spot.
@@ -161,7 +168,7 @@ impl Layout {
     pub fn chosen(&self, place: Place) -> impl Iterator<Item = &Choice> {
         let (from, to) = (self.nodes[place.from].level, self.nodes[place.to].level);
         let mut combination = place.combination;
-        self.legs.iter().filter(move |(level, _)| *level > from && *level < to).map(move |(_, choices)| {
+        self.legs_between(from, to).map(move |choices| {
             let choice = &choices[combination % choices.len()];
             combination /= choices.len();
             choice

@@ -14,6 +14,7 @@ mod cuts;
 mod effort;
 mod envelope;
 mod fans;
+mod groups;
 mod heard;
 mod jumps;
 mod lanes;
@@ -33,7 +34,7 @@ use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use choice::Choices;
-use layout::Layout;
+use groups::Groups;
 use path::Path;
 
 pub use count::Count;
@@ -47,6 +48,10 @@ pub use survey::Counted;
 pub const MOST_STRETCHES: usize = 16_384;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
+/// Up to so many steps every state is covered exactly: at 256 frequencies up to
+/// 223 true-bypass units in a row. Past it switches are taken in groups, the
+/// others being off, and the answer says that it is at least as wide.
+pub const MOST_STEPS: u64 = 1 << 29;
 
 /// Where the level is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,6 +71,17 @@ pub struct Question {
     pub controls: State,
     /// Where the level is wanted.
     pub target: Target,
+}
+
+/// What an answer that isn't exact left out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Short {
+    /// States of side runs.
+    Sides,
+    /// Settings of switches of several groups at once.
+    Groups,
+    /// The same, and the jumps of some switches.
+    Switches,
 }
 
 /// Why there is no answer.
@@ -95,6 +111,8 @@ pub struct States {
     pub different: Count,
     /// Whether every state was looked at.
     pub exact: bool,
+    /// Why not, if not.
+    short: Option<Short>,
     /// What each switch does, in the order of the signal.
     pub jumps: Vec<Jump>,
 }
@@ -142,17 +160,23 @@ impl States {
         self.counted
     }
 
+    /// Whether there were too many switches to go through all their settings.
+    #[must_use]
+    pub fn in_groups(&self) -> bool {
+        matches!(self.short, Some(Short::Groups | Short::Switches))
+    }
+
     /// What to say of the answer: exact, or at least this wide.
     #[must_use]
     pub fn note(&self) -> String {
-        if self.exact {
-            format!("{} footswitch states, every one covered exactly", self.switch_states)
-        } else {
-            format!(
-                "{} footswitch states; at least this wide, since not every side run's states were looked at",
-                self.switch_states
-            )
-        }
+        let all = &self.switch_states;
+        let why = match self.short {
+            None => return format!("{all} footswitch states, every one covered exactly"),
+            Some(Short::Sides) => "since not every side run's states were looked at",
+            Some(Short::Groups) => "since so many switches were looked at in groups, all others off",
+            Some(Short::Switches) => "since of so many switches only some were looked at, all others off",
+        };
+        format!("{all} footswitch states; at least this wide, {why}")
     }
 }
 
@@ -169,36 +193,51 @@ pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates>
 
 /// The same, for as long as `watch` lets it go on; it is asked every few milliseconds.
 pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
+    explore_within(MOST_STEPS, question, bank, watch)
+}
+
+/// The same in so many steps, or not many more: what is exact in fewer is exact.
+pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
     let (plan, path) = way(question)?;
-    let sides = effort::sides(&plan, &path);
-    let points = bank.sweep().len();
-    let mut pace = Pace::new(watch, effort::effort(&plan, &path, &sides).steps(points));
+    let different = count::different(&plan, &path);
+    let mutes = path.mutes.clone();
+    let order: Vec<DeviceId> = path.stops.iter().map(|stop| stop.device).collect();
+    let groups = Groups::within(&plan, path, bank.sweep().len(), most.min(MOST_STEPS));
+    let mut pace = Pace::new(watch, groups.steps);
     pace.did(0)?;
+    let path = &groups.paths[0];
+    let kept = groups.kept();
     let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
     let mut legs = Vec::new();
-    for ((level, wire), (_, kept)) in effort::hanging(&path).zip(&sides.legs) {
+    for ((_, wire), kept) in effort::hanging(path).zip(kept.0) {
         let mut found = choices.of_wire(wire)?;
-        found.truncate(*kept);
-        legs.push((level, found));
+        found.truncate(kept);
+        legs.push(found);
     }
     let mut rest = choices.of_rest(&path.rest)?;
-    rest.truncate(sides.rest);
-    let layout = Layout::new(&path, legs, rest);
-    let found = survey::survey(&path, &layout, bank, &mut pace)?;
+    rest.truncate(kept.1);
+    let (found, stretches) = groups.survey(legs, rest, &order, bank, &mut pace)?;
     let switches = question.rig.devices.iter().filter(|device| device.has_switch());
-    let switches = switches.filter(|device| !path.mutes.contains(&device.id)).count();
+    let switches = switches.filter(|device| !mutes.contains(&device.id)).count();
+    let short = match (groups.paths.len(), groups.sides.iter().all(|sides| sides.complete)) {
+        _ if !groups.every_switch => Some(Short::Switches),
+        (1, true) => None,
+        (1, false) => Some(Short::Sides),
+        _ => Some(Short::Groups),
+    };
     Ok(States {
         sweep: bank.shared_sweep(),
-        stretches: layout.stretches.len(),
+        stretches,
         counted: found.counted,
         lowest: found.lowest,
         highest: found.highest,
         switch_states: Count::power_of_two(switches),
-        different: count::different(&plan, &path),
-        exact: sides.complete,
+        different,
+        exact: short.is_none(),
+        short,
         jumps: found.jumps,
-        mutes: path.mutes,
+        mutes,
     })
 }
 
@@ -207,10 +246,7 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
 /// that a window can ask before it decides to answer at once.
 #[must_use]
 pub fn work(question: &Question) -> u64 {
-    way(question).map_or(0, |(plan, path)| {
-        let sides = effort::sides(&plan, &path);
-        effort::effort(&plan, &path, &sides).steps(Sweep::AUDIO_POINTS)
-    })
+    way(question).map_or(0, |(plan, path)| Groups::within(&plan, path, Sweep::AUDIO_POINTS, MOST_STEPS).steps)
 }
 
 /// The plan, and the way through it to the target.

@@ -37,6 +37,21 @@ pub struct Counted {
     pub logarithms: u64,
 }
 
+impl Counted {
+    /// Nothing yet.
+    pub const NOTHING: Self = Self { stretch_steps: 0, context_steps: 0, logarithms: 0 };
+
+    /// Both together.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        Self {
+            stretch_steps: self.stretch_steps + other.stretch_steps,
+            context_steps: self.context_steps + other.context_steps,
+            logarithms: self.logarithms + other.logarithms,
+        }
+    }
+}
+
 /// Looks at every stretch of a path.
 pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Found, NoStates> {
     let points = bank.sweep().len();

@@ -2,17 +2,18 @@
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{
-    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare, difference, money,
+    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare_watched, difference, money,
 };
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
 use rigwright_core::rig::{Project, Sound};
 use rigwright_core::states::Target;
 use rigwright_core::units::{Level, engineering, hertz, metres};
+use rigwright_core::watch::Watch;
 
 use super::arguments::Compare;
 use super::text::Page;
-use super::{Aside, choose, compare_json, open, refuse, table, words};
+use super::{Aside, choose, compare_json, open, refuse, stopped, table, words};
 
 /// All that is printed of a comparison, before it is text or JSON.
 pub struct Table<'a> {
@@ -29,12 +30,12 @@ pub struct Table<'a> {
 const STRAIGHT: &str = "straight";
 
 /// The answer to what was asked.
-pub fn answer(asked: &Compare) -> Result<String, Aside> {
+pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
     let project = open::project(&asked.file)?;
     let sound = choose::sound(&project, asked.sound.as_deref(), &asked.file)?;
     let against = against(&project, asked)?;
     let state = sound.map_or(&project.state, |sound| &sound.state);
-    let comparison = match compare(&project, state, against, &mut Bank::new(Sweep::audio())) {
+    let comparison = match compare_watched(&project, state, against, &mut Bank::new(Sweep::audio()), watch) {
         Ok(comparison) => comparison,
         Err(NoComparison::NothingStraight) => {
             return refuse(format!(
@@ -43,6 +44,7 @@ pub fn answer(asked: &Compare) -> Result<String, Aside> {
                 open::shown(&asked.file)
             ));
         }
+        Err(NoComparison::Stopped) => return stopped(),
         Err(NoComparison::NoSuchVariant) => return no_variant(asked),
     };
     let base = match against {

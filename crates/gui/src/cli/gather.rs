@@ -3,14 +3,14 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{self, Finding, Severity};
+use rigwright_core::findings::{self, Finding, MOST_WORK, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
-use rigwright_core::states::{Question, States, Target, explore};
+use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
-use rigwright_core::watch::Unwatched;
+use rigwright_core::watch::{Part, Stopped, Watch};
 
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
@@ -43,8 +43,10 @@ pub struct VariantReport<'a> {
     pub rig: &'a Rig,
     /// What the chosen sound asks for that it lacks.
     pub missing: Vec<Missing<'a>>,
-    /// The endpoints that a signal reaches.
+    /// The endpoints that a signal reaches; of hundreds the first.
     pub endpoints: Vec<Point>,
+    /// So many more it reaches.
+    pub endpoints_left_out: usize,
     /// The test point, if a signal gets there.
     pub test_point: Option<Point>,
     /// What each run amounts to.
@@ -74,18 +76,42 @@ pub struct Point {
     pub answer: PointAnswer,
 }
 
+/// What a report may take for one of its variants, in steps: all that one may
+/// take by itself, or its share where there are more than two.
+#[derive(Debug, Clone, Copy)]
+struct Share {
+    states: u64,
+    findings: u64,
+}
+
+impl Share {
+    fn of(variants: usize) -> Self {
+        let share = |most: u64| (2 * most / variants.max(1) as u64).min(most);
+        Self { states: share(MOST_STEPS), findings: share(MOST_WORK) }
+    }
+}
+
 /// Computes a report; at the third-octave centres where no frequencies are given.
-pub fn gather<'a>(project: &'a Project, chosen: &Chosen<'a>, at: Option<&[f64]>) -> Report<'a> {
+/// None where it is told to stop.
+pub fn gather<'a>(
+    project: &'a Project,
+    chosen: &Chosen<'a>,
+    at: Option<&[f64]>,
+    watch: &dyn Watch,
+) -> Option<Report<'a>> {
     let (hz, figures) = at.map_or_else(|| (third_octaves_hz(), 3), |at| (at.to_vec(), 5));
     let state = chosen.sound.map_or(&project.state, |sound| &sound.state);
     let mut bank = Bank::new(Sweep::audio());
     let mut variants = Vec::new();
-    for variant in &chosen.variants {
+    let count = chosen.variants.len() as f64;
+    for (at, variant) in chosen.variants.iter().enumerate() {
+        let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
-        variants.push(VariantReport { missing, ..gather_one(project, variant, state, &hz, &mut bank) });
+        let share = Share::of(chosen.variants.len());
+        variants.push(VariantReport { missing, ..gather_one(project, variant, state, &hz, share, &mut bank, &watch)? });
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
-    Report { title: &project.title, sound, state, hz, figures, variants }
+    Some(Report { title: &project.title, sound, state, hz, figures, variants })
 }
 
 fn gather_one<'a>(
@@ -93,8 +119,14 @@ fn gather_one<'a>(
     variant: &'a Arc<Variant>,
     state: &State,
     hz: &[f64],
+    share: Share,
     bank: &mut Bank,
-) -> VariantReport<'a> {
+    watch: &dyn Watch,
+) -> Option<VariantReport<'a>> {
+    let part = |from: f64, to: f64| Part { whole: watch, from, to };
+    if !watch.go_on(0.0) {
+        return None;
+    }
     let rig: &Rig = &variant.rig;
     let request = Request { state: state.clone(), ..Request::of(project, variant) };
     let response = respond(&request, bank);
@@ -105,6 +137,7 @@ fn gather_one<'a>(
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
         Point { name, reference: reference(rig, start), levels, answer }
     };
+    let endpoints_left_out = response.endpoints_left_out;
     let response_jack = response.endpoints.first().map(|endpoint| endpoint.jack);
     let endpoints = response.endpoints.into_iter().map(|endpoint| {
         let station = plan.stations.iter().position(|station| station.jack == endpoint.jack);
@@ -118,21 +151,38 @@ fn gather_one<'a>(
     let target = request.test_point.map(Target::Point);
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
     let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
-    let switches = question.as_ref().and_then(|question| explore(question, bank).ok());
-    let states = question.and_then(|question| explore(&question, &mut Bank::new(Sweep::at(hz))).ok());
-    let findings = target.map(|target| judge(project, variant, state, target, switches.as_ref(), bank));
-    VariantReport {
+    let switches = all_states(question.as_ref(), share, bank, &part(0.1, 0.4))?;
+    let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
+    let judged = |target| judge(project, variant, state, target, switches.as_ref(), share, bank, &part(0.5, 0.9));
+    let findings = match target.map(judged) {
+        Some(found) => found.ok()?,
+        None => Vec::new(),
+    };
+    if !watch.go_on(0.9) {
+        return None;
+    }
+    Some(VariantReport {
         name: &variant.name,
         rig,
         missing: Vec::new(),
         endpoints,
+        endpoints_left_out,
         test_point,
         runs: response.runs,
         states,
         switches,
-        findings: findings.unwrap_or_default(),
+        findings,
         problems: problems(rig),
         power: power::gather(project, variant, false),
+    })
+}
+
+/// All states, where there are any; none where it is told to stop.
+fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch: &dyn Watch) -> Option<Option<States>> {
+    match question.map(|question| explore_within(share.states, question, bank, watch)) {
+        Some(Err(NoStates::Stopped)) => None,
+        Some(found) => Some(found.ok()),
+        None => Some(None),
     }
 }
 
@@ -143,8 +193,10 @@ fn judge(
     state: &State,
     target: Target,
     states: Option<&States>,
+    share: Share,
     bank: &mut Bank,
-) -> Vec<Finding> {
+    watch: &dyn Watch,
+) -> Result<Vec<Finding>, Stopped> {
     let question = findings::Question {
         variant: Arc::clone(variant),
         controls: state.clone(),
@@ -152,15 +204,23 @@ fn judge(
         limits: project.limits,
         first_free: project.next_id,
     };
-    // Nobody is there to stop it.
-    findings::findings(&question, states, bank, &Unwatched).unwrap_or_default()
+    findings::findings_within(share.findings, &question, states, bank, watch)
 }
 
 /// What there is to act on in a variant, as everything stands.
-pub fn to_act_on(project: &Project, variant: &Arc<Variant>) -> Vec<Finding> {
-    let mut bank = Bank::new(Sweep::audio());
-    let report = gather_one(project, variant, &project.state, &[], &mut bank);
-    report.findings.into_iter().filter(|finding| finding.severity == Severity::Act).collect()
+pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Finding>> {
+    let (share, bank) = (Share::of(project.variants.len()), &mut Bank::new(Sweep::audio()));
+    let request = Request::of(project, variant);
+    let target = match request.test_point {
+        Some(point) => Some(Target::Point(point)),
+        None => respond(&request, bank).endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack)),
+    };
+    let Some(target) = target else { return Some(Vec::new()) };
+    let question = Question { rig: Arc::clone(&variant.rig), controls: project.state.clone(), target };
+    let part = |from: f64, to: f64| Part { whole: watch, from, to };
+    let states = all_states(Some(&question), share, bank, &part(0.1, 0.5))?;
+    let found = judge(project, variant, &project.state, target, states.as_ref(), share, bank, &part(0.5, 1.0)).ok()?;
+    Some(found.into_iter().filter(|finding| finding.severity == Severity::Act).collect())
 }
 
 /// The jack where the signal that comes by a spot starts, and whether an instrument stands there.

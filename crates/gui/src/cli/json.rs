@@ -34,6 +34,8 @@ struct Variant<'a> {
     /// Units that the sound asks for and this variant lacks.
     sound_lacks: Vec<&'a str>,
     endpoints: Vec<Place<'a>>,
+    /// So many more a signal reaches.
+    endpoints_left_out: usize,
     test_point: Option<Place<'a>>,
     runs: Vec<Run>,
     states: Option<AllStates<'a>>,
@@ -42,6 +44,8 @@ struct Variant<'a> {
     problems: Vec<String>,
     power: Power,
     ground_loops: Vec<Loop>,
+    /// Of a great many not all are listed.
+    ground_loop_count: usize,
 }
 
 #[derive(Serialize)]
@@ -87,6 +91,8 @@ struct SwitchJump {
     fall_hz: f64,
     /// The level that it is set to, which is in neither.
     level_db: f64,
+    /// Whether every state was looked at; if not, it goes at least so far.
+    exact: bool,
 }
 
 #[derive(Serialize)]
@@ -157,6 +163,7 @@ impl<'a> Variant<'a> {
             sound: report.sound,
             sound_lacks: variant.missing.iter().flat_map(|one| &one.names).map(String::as_str).collect(),
             endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
+            endpoints_left_out: variant.endpoints_left_out,
             test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
             runs: runs.collect(),
             states: variant.states.as_ref().map(|states| AllStates {
@@ -173,6 +180,7 @@ impl<'a> Variant<'a> {
             problems: variant.problems.iter().map(ToString::to_string).collect(),
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
+            ground_loop_count: variant.power.loop_count,
         }
     }
 }
@@ -188,6 +196,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
         level_db: level(jump.device),
+        exact: states.exact,
     });
     each.collect()
 }

@@ -12,6 +12,7 @@ mod help;
 mod json;
 mod open;
 mod power;
+mod progress;
 mod table;
 mod text;
 mod words;
@@ -24,6 +25,9 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 
 use rigwright_core::rig::{Project, problems};
+use rigwright_core::watch::{Part, Unwatched, Watch};
+
+pub use progress::Progress;
 
 use arguments::Asked;
 use words::one_line;
@@ -52,13 +56,18 @@ pub enum Outcome {
 /// Answers go to `out`, and the sentence that says why there is none to `err`.
 /// A reader of `out` that has had enough is no error.
 pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outcome {
+    run_watched(args, out, err, &Unwatched)
+}
+
+/// The same; who watches hears how far it is.
+pub fn run_watched(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write, watch: &dyn Watch) -> Outcome {
     let answer = arguments::parse(args).and_then(|asked| match asked {
         Asked::Help => Ok((help::text(), FINE)),
         Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
-        Asked::Report(asked) => report(&asked).map(|text| (text, FINE)),
-        Asked::Power(asked) => power::run(&asked),
-        Asked::Compare(asked) => compare::answer(&asked).map(|text| (text, FINE)),
-        Asked::Check(file) => open::project(&file).map(|project| check(&open::shown(&file), &project)),
+        Asked::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
+        Asked::Power(asked) => power::run(&asked, watch),
+        Asked::Compare(asked) => compare::answer(&asked, watch).map(|text| (text, FINE)),
+        Asked::Check(file) => open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch)),
         Asked::Window(file) => Err(Aside::Window(file)),
     });
     match answer {
@@ -114,10 +123,14 @@ fn refuse<T>(why: impl Into<String>) -> Result<T, Aside> {
     Err(Aside::Refused(why.into()))
 }
 
-fn report(asked: &arguments::Report) -> Result<String, Aside> {
+fn stopped<T>() -> Result<T, Aside> {
+    refuse("It was told to stop.")
+}
+
+fn report(asked: &arguments::Report, watch: &dyn Watch) -> Result<String, Aside> {
     let project = open::project(&asked.file)?;
     let chosen = choose::from(&project, asked)?;
-    let report = gather::gather(&project, &chosen, asked.at.as_deref());
+    let Some(report) = gather::gather(&project, &chosen, asked.at.as_deref(), watch) else { return stopped() };
     if asked.json {
         json::render(&report).or_else(|error| refuse(format!("The report can't be written as JSON: {error}.")))
     } else {
@@ -125,14 +138,17 @@ fn report(asked: &arguments::Report) -> Result<String, Aside> {
     }
 }
 
-fn check(file: &str, project: &Project) -> (String, i32) {
+fn check(file: &str, project: &Project, watch: &dyn Watch) -> Result<(String, i32), Aside> {
     let mut lines = String::new();
-    for variant in &project.variants {
+    let count = project.variants.len() as f64;
+    for (at, variant) in project.variants.iter().enumerate() {
+        let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         for problem in problems(&variant.rig) {
             lines += &one_line(&format!("{}: {problem}", variant.name));
             lines.push('\n');
         }
-        for finding in gather::to_act_on(project, variant) {
+        let Some(findings) = gather::to_act_on(project, variant, &watch) else { return stopped() };
+        for finding in findings {
             lines += &one_line(&format!("{}: {}", variant.name, finding.text));
             lines.push('\n');
         }
@@ -142,13 +158,13 @@ fn check(file: &str, project: &Project) -> (String, i32) {
         }
     }
     if !lines.is_empty() {
-        return (lines, PROBLEMS);
+        return Ok((lines, PROBLEMS));
     }
     let variants = match project.variants.len() {
         1 => "its one variant".to_owned(),
         n => format!("any of its {n} variants"),
     };
-    (format!("{file}: no problems in {variants}, and nothing to act on.\n"), FINE)
+    Ok((format!("{file}: no problems in {variants}, and nothing to act on.\n"), FINE))
 }
 
 /// Prints an answer; the code to end with.

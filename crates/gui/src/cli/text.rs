@@ -90,6 +90,13 @@ fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
         page.line(&point.name);
         page.indented(figures(point));
     }
+    match variant.endpoints_left_out {
+        0 => {}
+        1 => page.line("One more input of an amp, a DI box or an interface is reached, and isn't told."),
+        more => {
+            page.line(&format!("{more} more inputs of amps, DI boxes and interfaces are reached, and aren't told."))
+        }
+    }
     if let Some(point) = &variant.test_point {
         page.gap();
         page.line(&format!("Test point, {}", point.name));

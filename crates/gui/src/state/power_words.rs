@@ -1,6 +1,6 @@
 //! Allocations in words, for the window and for the command line.
 
-use rigwright_core::power::{Allocation, Conflict, Cure, Relaxation};
+use rigwright_core::power::{Allocation, Changed, Conflict, Cure, Headroom, Noise, Noisy, Relaxation};
 use rigwright_core::rig::{Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
 use rigwright_core::units::trimmed;
 
@@ -83,6 +83,47 @@ pub fn outcome(rig: &Rig, allocation: &Allocation) -> String {
         _ if all == 0 => "No unit here wants a supply.".to_owned(),
         [] => format!("All {all} units are fed, {adapters}."),
         unfed => format!("{fed} of {all} units are fed, {adapters}; without: {}.", names(rig, unfed)),
+    }
+}
+
+/// In which order wishes give way, for who sets the rules.
+pub const ORDER: &str = "Nothing is ever destroyed. Then, in this order: everybody is fed, each unit keeps the voltage that it runs at, little is noisy, headroom is kept, few adapters, little sharing of a 0 V (it can close ground loops), few watts.";
+
+/// The wishes that an allocation doesn't keep, one line each.
+#[must_use]
+pub fn given_up(rig: &Rig, allocation: &Allocation, headroom: &Headroom) -> Vec<String> {
+    let mut lines: Vec<String> = allocation.changed.iter().map(|one| changed(rig, one)).collect();
+    lines.extend(allocation.noisy.iter().map(|one| noisy(rig, one)));
+    let part = format!("{} %", trimmed(headroom.used * 100.0, 3));
+    match allocation.penalty.tight {
+        0 => {}
+        1 => lines.push(format!("One outlet or supply carries more than {part} of its rating.")),
+        count => lines.push(format!("{count} outlets and supplies carry more than {part} of their ratings.")),
+    }
+    lines
+}
+
+/// "Chorus runs at 9 V; it was 18 V."
+#[must_use]
+pub fn changed(rig: &Rig, changed: &Changed) -> String {
+    let (now, was) = (trimmed(changed.now, 4), trimmed(changed.was, 4));
+    format!("{} runs at {now} V; it was {was} V.", name(rig, changed.device))
+}
+
+/// Who is likely noisy together, and why.
+#[must_use]
+pub fn noisy(rig: &Rig, noisy: &Noisy) -> String {
+    let units = names(rig, &noisy.units);
+    match noisy.why {
+        Noise::Together => format!("Likely noisy: {units} share a 0 V, and not all of them want to."),
+        Noise::OneLead => format!("Likely noisy: {units} hang on one lead, digital with analogue."),
+        Noise::Gain { stages, .. } if stages > 2 => {
+            format!("Likely noisy: {units} share a 0 V, {stages} drives, fuzzes or compressors.")
+        }
+        Noise::Gain { gain, .. } => {
+            let gain = trimmed(gain, 3);
+            format!("Likely noisy: {units} share a 0 V, with {gain} dB of gain if all are on.")
+        }
     }
 }
 
@@ -177,6 +218,7 @@ pub fn relax(relaxation: Relaxation) -> &'static str {
         Relaxation::Daisy => "Allow daisy leads",
         Relaxation::Wishes => "Let the wishes go",
         Relaxation::KeepApart => "Let digital and analogue units share a 0 V",
+        Relaxation::FewGains => "Let many drives share a 0 V",
         Relaxation::Headroom => "Use ratings to the full",
     }
 }
@@ -187,6 +229,8 @@ mod tests {
 
     use rigwright_core::parts::catalogue;
     use rigwright_core::power::{Question, Rules, allocate};
+    use rigwright_core::rig::{Kind, Power};
+    use rigwright_core::units::Amperes;
     use rigwright_core::watch::Unwatched;
 
     use super::*;
@@ -196,6 +240,41 @@ mod tests {
         let rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
         let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
         proof(&rig, &allocate(&question, &Unwatched).unwrap())
+    }
+
+    #[test]
+    fn what_is_given_up_is_said_in_whole_sentences() {
+        // Three drives and a digital tuner on one adaptor of 80 mA: they take 70 of it, over 80 %.
+        let part = |(id, key): (u64, &str)| catalogue().part(key).unwrap().device(DeviceId(id));
+        let parts = ["wall-adaptor-9v", "mild-drive", "hard-clipping-distortion", "sustain-fuzz", "tuner-true-bypass"];
+        let mut rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
+        let sum: f64 = rig.devices[1..].iter().map(|d| d.power.need().unwrap().ways[0].running.get()).sum();
+        for device in &mut rig.devices {
+            match (&mut device.kind, &mut device.power) {
+                (Kind::Supply(supply), _) => supply.outlets[0].settings[0].limit = Amperes::of(sum / 0.9),
+                (_, Power::Low(need)) => need.ways[0].start_up = need.ways[0].running,
+                _ => {}
+            }
+        }
+        let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
+        let found = allocate(&question, &Unwatched).unwrap();
+        let all = "Mild drive, Hard-clipping distortion, Four-stage fuzz and Tuner";
+        let name = &rig.devices[4].name;
+        let all = all.replace("Tuner", name);
+        let lines = given_up(&rig, &found, &Headroom::default());
+        let expected = [
+            format!("Likely noisy: {all} share a 0 V, and not all of them want to."),
+            "Likely noisy: Mild drive, Hard-clipping distortion and Four-stage fuzz share a 0 V, 3 drives, fuzzes or compressors.".to_owned(),
+            format!("Likely noisy: {all} hang on one lead, digital with analogue."),
+            "One outlet or supply carries more than 80 % of its rating.".to_owned(),
+        ];
+        assert_eq!(lines, expected);
+        let one = Changed { device: DeviceId(2), was: 18.0, now: 9.0 };
+        assert_eq!(changed(&rig, &one), "Mild drive runs at 9 V; it was 18 V.");
+        let gain = Noisy { units: vec![DeviceId(2), DeviceId(3)], why: Noise::Gain { stages: 2, gain: 45.5 } };
+        let words =
+            "Likely noisy: Mild drive and Hard-clipping distortion share a 0 V, with 45.5 dB of gain if all are on.";
+        assert_eq!(noisy(&rig, &gain), words);
     }
 
     #[test]

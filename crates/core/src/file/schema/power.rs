@@ -90,6 +90,8 @@ stored_structs! {
         #[serde(default, skip_serializing_if = "is_no")]
         positive_ground: bool,
         apart: Apart,
+        #[serde(default, skip_serializing_if = "is_no")]
+        apart_must: bool,
     }
 
     /// A supply, or a module fed by another.

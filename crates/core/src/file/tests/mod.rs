@@ -65,6 +65,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
         digital: true,
         positive_ground: true,
         apart: Apart::Everybody,
+        apart_must: true,
     });
     let mains =
         Mains { least: Volts::of(100.0), most: Volts::of(240.0), earthed: true, plug_top: true, draw: Watts::of(1.5) };

@@ -73,6 +73,7 @@ fn samples() -> Vec<Sample> {
             "line 3, column 116, in “limits”: “headroom” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
              “long_lead”, “useless”, “guitar_peak” or “input_peak”",
         ),
+        sample("Need", "apart_must", "body:", "power: Low(ways: [], apart_must: true), body:", "?"),
         sample(
             "Project",
             "limits",

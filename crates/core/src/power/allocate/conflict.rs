@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Ground;
+use super::terms::{InUse, Terms};
 use crate::power::question::{Allocation, Conflict, Cure, Question, Relaxation};
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Part, Stopped, Watch};
@@ -41,7 +42,9 @@ pub fn conflict(
     for (at, relaxation) in Relaxation::ALL.into_iter().enumerate() {
         let part = Part { whole: &rest, from: at as f64 / count, to: (at + 1) as f64 / count };
         let Some(relaxed) = relaxation.of(&question.rules) else { continue };
-        if Ground::of(skeleton, units, &relaxed, &|_| false).feeds(&|_| true, &part)? == Some(true) {
+        if Ground::of(skeleton, units, &Terms::lax(&relaxed, &InUse::new()), &|_| false).feeds(&|_| true, &part)?
+            == Some(true)
+        {
             cures.push(Cure::Relax(relaxation));
         }
     }

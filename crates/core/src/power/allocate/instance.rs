@@ -1,14 +1,17 @@
 //! A question of allocation as plain numbers: units, sockets, and what they may share.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::matching::MOST_PLACES;
 use super::modules;
+use super::terms::Terms;
+use crate::power::check::Load;
+use crate::power::company::Guest;
 use crate::power::loads::{self, Flow};
+use crate::power::question::Weight;
 use crate::power::rules::MOST_DIRECT;
 use crate::power::zero_volts::{Return, ZeroVolts};
-use crate::power::{Headroom, Rules};
-use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, ZeroVolt};
+use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, Supply, ZeroVolt};
 
 /// Units that are alike in all that matters, one after another in the rig's order.
 #[derive(Debug, Clone)]
@@ -21,13 +24,18 @@ pub struct Type {
     pub pairs: Vec<Pair>,
     /// Modules: they take a socket, and have no part in a 0 V.
     pub module: bool,
-    pub digital: bool,
+    /// What it is to others on its 0 V.
+    pub guest: Guest,
     /// Never on a daisy lead.
     pub solo: bool,
     /// With a 0 V of its own.
     pub alone: bool,
-    /// Never on a 0 V with the other kind.
+    /// Never on a 0 V with the other kind, digital or analogue.
     pub apart: bool,
+    /// On one lead with its like alone, and nothing else on that 0 V.
+    pub positive_ground: bool,
+    /// The voltage at which it runs now and is to stay, in mV; none where it doesn't matter.
+    pub in_use: Option<i64>,
     /// Types that a unit of this one could stand in for wherever they are, for no more.
     pub heavier: Vec<usize>,
 }
@@ -40,6 +48,8 @@ pub struct Single {
     pub setting: u8,
     pub swap: bool,
     pub plug: Option<Connector>,
+    /// At another voltage than now.
+    pub changed: bool,
     pub draw: Draw,
 }
 
@@ -53,6 +63,8 @@ pub struct Pair {
     pub settings: (u8, u8),
     pub swap: bool,
     pub plug: Option<Connector>,
+    /// At another voltage than now.
+    pub changed: bool,
     pub draw: Draw,
     /// The part of the current in each socket.
     pub shares: (f64, f64),
@@ -91,6 +103,8 @@ pub struct Level {
     pub may: bool,
     /// What may run on it, nA.
     pub usable: i64,
+    /// What may run on it with headroom to spare, nA.
+    pub easy: i64,
     /// Its rating, nA.
     pub limit: i64,
 }
@@ -100,6 +114,8 @@ pub struct Level {
 pub struct Budget {
     pub running: f64,
     pub start_up: f64,
+    /// What may run on it with headroom to spare; below zero where modules alone take more.
+    pub easy: f64,
 }
 
 /// A 0 V.
@@ -118,6 +134,16 @@ pub struct Instance {
     pub domains: Vec<Domain>,
     pub budgets: Vec<Budget>,
     pub most_plugs: u8,
+    /// Whether digital and analogue units may hang on one lead.
+    pub mixes: bool,
+    /// Whether leads on which they do count as noisy.
+    pub minds_mixed: bool,
+    /// Whether a 0 V may have more gain on it than is quiet.
+    pub crowds: bool,
+    /// Whether anything noisy is there to be counted.
+    pub weighs_noise: bool,
+    /// Outlets, groups and supplies that modules alone load more than the headroom allows.
+    pub tight: u32,
     /// Whether all sockets are there; past a number no board has, the rest is left out.
     pub whole: bool,
 }
@@ -125,7 +151,9 @@ pub struct Instance {
 impl Instance {
     /// Types of like company that can be nowhere where this one couldn't, drawing less somewhere.
     fn heavier_than(&self, light: &Type) -> Vec<usize> {
-        let company = |kind: &Type| (kind.module, kind.digital, kind.solo, kind.alone, kind.apart);
+        let company = |kind: &Type| {
+            (kind.module, kind.guest, kind.solo, kind.alone, kind.apart, kind.positive_ground, kind.in_use)
+        };
         let single = |a: &Single, b: &Single| Single { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
         let pair = |a: &Pair, b: &Pair| Pair { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
         let covers = |light: &Type, heavy: &Type| {
@@ -135,6 +163,13 @@ impl Instance {
         let is_heavier =
             |heavy: &Type| company(light) == company(heavy) && covers(light, heavy) && !covers(heavy, light);
         (0..self.types.len()).filter(|at| is_heavier(&self.types[*at])).collect()
+    }
+}
+
+impl Socket {
+    /// The watts of a part of a current, in nA, as the socket is set.
+    pub fn watts(&self, setting: u8, current: i64, part: f64) -> f64 {
+        self.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part
     }
 }
 
@@ -151,6 +186,11 @@ fn nano(amperes: f64) -> i64 {
     (amperes * 1e9).round() as i64
 }
 
+/// A voltage in V in mV.
+pub fn milli(volts: f64) -> i64 {
+    (volts * 1e3).round() as i64
+}
+
 /// Where a budget comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Source {
@@ -162,7 +202,7 @@ enum Source {
 struct Builder<'a> {
     rig: &'a Rig,
     flow: Flow,
-    headroom: Headroom,
+    terms: &'a Terms<'a>,
     budgets: Vec<Budget>,
     index: BTreeMap<Source, usize>,
     /// Some module can't even idle.
@@ -170,15 +210,15 @@ struct Builder<'a> {
 }
 
 /// Builds it from a rig in which only modules are fed. None if some module can't be as it is fed.
-pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
+pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance> {
+    let rules = terms.rules;
     let tolerance = rules.headroom.tolerance;
     let flow = loads::flow(rig, tolerance);
     if !rig.feeds.iter().all(|feed| modules::is_right(rig, feed, &flow, tolerance)) {
         return None;
     }
     let zero_volts = ZeroVolts::of(rig);
-    let mut builder =
-        Builder { rig, flow, headroom: rules.headroom, budgets: Vec::new(), index: BTreeMap::new(), impossible: false };
+    let mut builder = Builder { rig, flow, terms, budgets: Vec::new(), index: BTreeMap::new(), impossible: false };
     let mut domains: Vec<Domain> = Vec::new();
     let mut numbers: BTreeMap<Return, usize> = BTreeMap::new();
     let mut number = |zero_volt: Return, domains: &mut Vec<Domain>| {
@@ -213,7 +253,7 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
                 whole = false;
                 continue;
             }
-            let settings = builder.levels(at, rules);
+            let settings = builder.levels(at);
             let budgets = builder.budgets_of(at);
             sockets.push(Socket { outlet: at, settings, domain, budgets, class: 0 });
             details.push((outlet.connector, outlet.parallel.then_some(device.id)));
@@ -225,11 +265,16 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
     let connectors: Vec<Connector> = details.iter().map(|(connector, _)| *connector).collect();
     let parallel: Vec<Option<DeviceId>> = details.iter().map(|(_, parallel)| *parallel).collect();
     let mut instance = Instance {
-        types: types(units, rules),
+        types: types(units, terms, &volts(&sockets, rules.pairs)),
         sockets,
         domains,
-        budgets: builder.budgets,
         most_plugs: rules.most_plugs.max(1),
+        mixes: terms.mixes(),
+        minds_mixed: terms.mixes() && rules.keep_apart == Weight::Wish,
+        crowds: terms.crowds(),
+        weighs_noise: terms.weighs_noise(),
+        tight: builder.tight(&zero_volts),
+        budgets: builder.budgets,
         whole,
     };
     for at in 0..instance.types.len() {
@@ -237,7 +282,8 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
         else {
             continue;
         };
-        let ways = Ways { need, rules, instance: &instance, connectors: &connectors, parallel: &parallel };
+        let in_use = instance.types[at].in_use;
+        let ways = Ways { need, in_use, terms, instance: &instance, connectors: &connectors, parallel: &parallel };
         let (singles, pairs) = (ways.singles(), if rules.pairs { ways.pairs() } else { Vec::new() });
         // What fits one of the two sockets by itself gains nothing by both side by side, unless that spares
         // a group that only one of them counts against.
@@ -257,7 +303,7 @@ pub fn build(rig: &Rig, units: &[&Device], rules: &Rules) -> Option<Instance> {
 }
 
 impl Builder<'_> {
-    fn levels(&self, at: OutletRef, rules: &Rules) -> Vec<Level> {
+    fn levels(&self, at: OutletRef) -> Vec<Level> {
         let Some(device) = self.rig.device(at.supply) else { return Vec::new() };
         let (Some(supply), Some(outlet)) = (device.kind.supply(), self.rig.outlet(at)) else { return Vec::new() };
         let level = |(position, setting): (usize, &crate::rig::Setting)| {
@@ -267,28 +313,39 @@ impl Builder<'_> {
             } else {
                 (setting.volts.get(), setting.no_load.unwrap_or(setting.volts).get())
             };
-            let may = rules.selectors || position + 1 == usize::from(outlet.chosen);
+            let may = self.terms.rules.selectors || position + 1 == usize::from(outlet.chosen);
             let limit = if may { setting.limit.get() } else { 0.0 };
-            let used = limit * self.headroom.used;
-            Level { volts, no_load, form: setting.form, may, usable: nano(used), limit: nano(limit) }
+            let (most, easy) = (nano(limit * self.terms.most_used()), nano(limit * self.terms.easily_used()));
+            Level { volts, no_load, form: setting.form, may, usable: most, easy, limit: nano(limit) }
         };
         outlet.settings.iter().enumerate().map(level).collect()
     }
 
     /// What a watt at an outlet counts against.
     fn budgets_of(&mut self, at: OutletRef) -> Vec<(usize, f64)> {
-        let mut found = BTreeMap::new();
-        self.climb(at, 1.0, 0, &mut found);
+        let (mut found, mut here) = (BTreeMap::new(), BTreeMap::from([(at, 1.0)]));
+        // What two ways bring to one outlet goes on from there as one.
+        for _ in 0..=self.rig.devices.len() {
+            let mut above = BTreeMap::new();
+            for (at, watts) in here {
+                self.climb(at, watts, &mut found, &mut above);
+            }
+            here = above;
+        }
         found.into_iter().collect()
     }
 
-    fn climb(&mut self, at: OutletRef, watts: f64, depth: usize, found: &mut BTreeMap<usize, f64>) {
+    /// Counts what an outlet gives, and what its supply takes of those above.
+    fn climb(
+        &mut self,
+        at: OutletRef,
+        watts: f64,
+        found: &mut BTreeMap<usize, f64>,
+        above: &mut BTreeMap<OutletRef, f64>,
+    ) {
         let rig = self.rig;
         let Some(device) = rig.device(at.supply) else { return };
         let Some(supply) = device.kind.supply() else { return };
-        if depth > rig.devices.len() {
-            return;
-        }
         let zero_volt = rig.outlet(at).map(|outlet| outlet.zero_volt);
         for group in supply.groups.iter().filter(|group| Some(group.zero_volt) == zero_volt) {
             let index = self.budget(Source::Group(device.id, group.zero_volt), group.limit.get());
@@ -305,8 +362,8 @@ impl Builder<'_> {
             let limit = rig.outlet(outlet).and_then(|there| there.setting()).map_or(0.0, |s| s.limit.get());
             let index = self.budget(Source::Inlet(outlet), limit);
             *found.entry(index).or_default() += amperes * part;
-            let above = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
-            self.climb(outlet, above * amperes * part, depth + 1, found);
+            let volts = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
+            *above.entry(outlet).or_default() += volts * amperes * part;
         }
     }
 
@@ -334,12 +391,38 @@ impl Builder<'_> {
                 taken = (taken.0 + volts * load.0, taken.1 + volts * load.1);
             }
         }
-        let budget = Budget { running: limit * self.headroom.used - taken.0, start_up: limit - taken.1 };
+        let of = |part: f64| limit * part - taken.0;
+        let (running, easy) = (of(self.terms.most_used()), of(self.terms.easily_used()));
+        let budget = Budget { running, start_up: limit - taken.1, easy };
         self.impossible |= budget.running < -LAST_BIT || budget.start_up < -LAST_BIT;
         self.budgets.push(budget);
         self.index.insert(source, self.budgets.len() - 1);
         self.budgets.len() - 1
     }
+
+    /// Places that carry more than the headroom allows before any unit is there.
+    fn tight(&self, zero_volts: &ZeroVolts) -> u32 {
+        let easy = self.terms.easily_used();
+        if self.rig.feeds.is_empty() || self.terms.most_used() <= easy {
+            return 0;
+        }
+        let over = |load: &Load| load.limit.is_some_and(|limit| load.running > limit * easy + LAST_BIT);
+        let of = |(device, supply): (&Device, &Supply)| {
+            let figures = loads::supply_check(self.rig, device, supply, &self.flow, zero_volts);
+            let outlets = figures.outlets.iter().map(|outlet| outlet.load);
+            let loads = outlets.chain(figures.groups.iter().map(|group| group.load)).chain([figures.total]);
+            loads.filter(over).count() as u32
+        };
+        self.rig.supplies().map(of).sum()
+    }
+}
+
+/// What sockets can give by themselves or as pairs in series, in mV.
+fn volts(sockets: &[Socket], pairs: bool) -> BTreeSet<i64> {
+    let levels = sockets.iter().flat_map(|socket| &socket.settings).filter(|level| level.may);
+    let alone: BTreeSet<i64> = levels.map(|level| milli(level.volts)).collect();
+    let sums = alone.iter().flat_map(|a| alone.iter().map(move |b| a + b)).filter(|_| pairs);
+    alone.iter().copied().chain(sums).collect()
 }
 
 /// Sockets can stand for each other if all about them is the same, and either
@@ -377,42 +460,52 @@ fn classify(it: &mut Instance, details: &[(Connector, Option<DeviceId>)], across
     }
 }
 
-fn types(units: &[&Device], rules: &Rules) -> Vec<Type> {
-    let mut kinds: Vec<(&Need, bool, bool, bool)> = Vec::new();
-    let mut types: Vec<Type> = Vec::new();
+/// `volts` are all that sockets can give, in mV.
+fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<Type> {
+    let rules = terms.rules;
+    let mut types: Vec<(&Need, Type)> = Vec::new();
     for unit in units {
         let Some(need) = unit.power.need() else { continue };
-        let alone = need.positive_ground
-            || rules.isolated.contains(&unit.id)
-            || (rules.keep_apart && need.apart == Apart::Everybody);
-        let solo = alone || rules.own_outlet.contains(&unit.id);
         let module = unit.kind.supply().is_some();
-        let kind = (need, alone, solo, module);
-        if let Some(at) = kinds.iter().position(|known| *known == kind) {
-            types[at].units.push(unit.id);
-            continue;
-        }
-        kinds.push(kind);
-        types.push(Type {
-            units: vec![unit.id],
+        let held = terms.keeps_apart(need);
+        let alone = rules.isolated.contains(&unit.id) || (held && need.apart == Apart::Everybody);
+        // Where all that it can run at is what it runs at now, it is like one that runs at nothing.
+        let takes = |volts: i64| {
+            let tolerance = rules.headroom.tolerance;
+            need.ways.iter().any(|way| way.takes(volts as f64 * 1e-3, tolerance))
+        };
+        let in_use = terms.in_use.get(&unit.id).copied();
+        let in_use = in_use.filter(|now| volts.iter().any(|other| terms.is_other(*now, *other) && takes(*other)));
+        let kind = Type {
+            units: Vec::new(),
             singles: Vec::new(),
             pairs: Vec::new(),
             module,
-            // Where they may share a 0 V, they may share a lead too.
-            digital: need.digital && rules.keep_apart,
-            solo: solo || module,
+            guest: Guest::of(unit, need).under(rules),
+            solo: alone || module || rules.own_outlet.contains(&unit.id),
             alone,
-            apart: rules.keep_apart && need.apart == Apart::OtherKind,
+            apart: held && need.apart == Apart::OtherKind,
+            positive_ground: need.positive_ground,
+            in_use,
             heavier: Vec::new(),
-        });
+        };
+        let alike = |(known, other): &&mut (&Need, Type)| {
+            let marks = |kind: &Type| (kind.module, kind.guest, kind.solo, kind.alone, kind.in_use);
+            *known == need && marks(other) == marks(&kind)
+        };
+        match types.iter_mut().find(alike) {
+            Some((_, known)) => known.units.push(unit.id),
+            None => types.push((need, Type { units: vec![unit.id], ..kind })),
+        }
     }
-    types
+    types.into_iter().map(|(_, kind)| kind).collect()
 }
 
 /// The ways in which a unit can be plugged in.
 struct Ways<'a> {
     need: &'a Need,
-    rules: &'a Rules,
+    in_use: Option<i64>,
+    terms: &'a Terms<'a>,
     instance: &'a Instance,
     connectors: &'a [Connector],
     parallel: &'a [Option<DeviceId>],
@@ -421,7 +514,7 @@ struct Ways<'a> {
 impl Ways<'_> {
     /// What it draws of so many volts, if it takes them, from nothing on the outlet to its rated load.
     fn draw(&self, volts: f64, no_load: f64, form: Form) -> Option<Draw> {
-        let tolerance = self.rules.headroom.tolerance;
+        let tolerance = self.terms.rules.headroom.tolerance;
         let way = loads::way(self.need, volts, form, tolerance).and_then(|at| self.need.ways.get(at))?;
         if !way.takes(no_load, tolerance) || (form.is_dc() && volts > MOST_DIRECT) {
             return None;
@@ -433,6 +526,11 @@ impl Ways<'_> {
         })
     }
 
+    /// Whether so many volts are others than it runs at now.
+    fn is_other(&self, volts: f64) -> bool {
+        self.in_use.is_some_and(|now| self.terms.is_other(now, milli(volts)))
+    }
+
     /// The form as it comes, and with the poles swapped if that may be.
     fn forms(&self, form: Form) -> impl Iterator<Item = (Form, bool)> {
         let swapped = match form {
@@ -440,7 +538,7 @@ impl Ways<'_> {
             Form::CentrePositive => Some(Form::CentreNegative),
             Form::Alternating => None,
         };
-        let swapped = swapped.filter(|_| self.rules.adapters).map(|form| (form, true));
+        let swapped = swapped.filter(|_| self.terms.rules.adapters).map(|form| (form, true));
         [(form, false)].into_iter().chain(swapped)
     }
 
@@ -451,13 +549,19 @@ impl Ways<'_> {
         } else {
             // A link carries more than a plug does: no adapter makes one of the other.
             let link = [self.connectors[socket], self.need.connector].contains(&Connector::Link);
-            (self.rules.adapters && !link).then_some(Some(self.need.connector))
+            (self.terms.rules.adapters && !link).then_some(Some(self.need.connector))
         }
     }
 
-    fn may_be_on(&self, domain: usize) -> bool {
+    fn may_be_on(&self, domain: usize, form: Form) -> bool {
         let Domain { earthed, blocked } = self.instance.domains[domain];
-        !(blocked || earthed && self.need.positive_ground)
+        !(blocked || earthed && self.shuns_earth(form))
+    }
+
+    /// Whether its 0 V mustn't be the mains earth's: for its plus is the signal's ground, or a rectifier
+    /// stands between the AC and that ground.
+    fn shuns_earth(&self, form: Form) -> bool {
+        self.need.positive_ground || form == Form::Alternating
     }
 
     fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
@@ -475,12 +579,14 @@ impl Ways<'_> {
     fn singles(&self) -> Vec<Single> {
         let mut found = Vec::new();
         for (at, socket) in self.instance.sockets.iter().enumerate() {
-            let Some(plug) = self.plug(at).filter(|_| self.may_be_on(socket.domain)) else { continue };
-            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| level.may) {
+            let Some(plug) = self.plug(at) else { continue };
+            let may = |level: &Level| level.may && self.may_be_on(socket.domain, level.form);
+            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| may(level)) {
                 for (form, swap) in self.forms(level.form) {
                     let draw = self.draw(level.volts, level.no_load, form);
                     if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
-                        found.push(Single { socket: at, setting, swap, plug, draw });
+                        let changed = self.is_other(level.volts);
+                        found.push(Single { socket: at, setting, swap, plug, changed, draw });
                     }
                 }
             }
@@ -494,17 +600,16 @@ impl Ways<'_> {
         let places = (0..sockets.len()).flat_map(|a| (0..sockets.len()).map(move |b| (a, b)));
         for (first, second) in places.filter(|(first, second)| first != second) {
             let (a, b) = (&sockets[first], &sockets[second]);
-            if !self.rules.across && a.outlet.supply != b.outlet.supply {
+            if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
                 continue;
             }
-            let Some(plug) = self.plug(first).filter(|_| self.may_be_on(a.domain)) else { continue };
+            let Some(plug) = self.plug(first) else { continue };
             let upper = self.instance.domains[b.domain];
             let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
-            let side_by_side = self.parallel[first].is_some()
-                && self.parallel[first] == self.parallel[second]
-                && !upper.blocked
-                && !(upper.earthed && self.need.positive_ground);
-            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| level.may) {
+            let side_by_side =
+                self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
+            let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
+            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
                 for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
                     let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
                         for (form, swap) in self.forms(low.form) {
@@ -512,8 +617,9 @@ impl Ways<'_> {
                                 self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
                             });
                             if let Some(draw) = draw {
-                                let settings = (i, j);
-                                found.push(Pair { series, first, second, settings, swap, plug, draw, shares });
+                                let (settings, changed) = ((i, j), self.is_other(volts));
+                                let pair = Pair { series, first, second, settings, swap, plug, changed, draw, shares };
+                                found.push(pair);
                             }
                         }
                     };
@@ -523,7 +629,8 @@ impl Ways<'_> {
                     }
                     let alike = low.volts == high.volts && low.no_load == high.no_load && low.form == high.form;
                     let rated = (low.limit + high.limit) as f64;
-                    if side_by_side && alike && rated > 0.0 {
+                    let earth = upper.earthed && self.shuns_earth(low.form);
+                    if side_by_side && !earth && alike && rated > 0.0 {
                         let part = low.limit as f64 / rated;
                         build(false, low.volts, low.no_load, (part, 1.0 - part), &mut found);
                     }

@@ -1,18 +1,19 @@
 //! The best way to feed a rig's units from its supplies, proved, or what stands in the way.
 
+mod answer;
 mod bound;
 mod conflict;
 pub mod instance;
 mod matching;
 pub mod modules;
 pub mod search;
-
-use std::collections::BTreeMap;
+pub mod terms;
 
 use self::instance::Instance;
 use self::search::{Cost, Manner, Move, UNFED, WORST};
-use super::question::{Allocation, Placed, Question, Rules};
-use crate::rig::{Adapter, Device, DeviceId, FeedFrom, OutletRef, Rig};
+use self::terms::{InUse, Terms};
+use super::question::{Allocation, Question};
+use crate::rig::{Device, DeviceId, OutletRef, Rig};
 use crate::watch::{Part, Stopped, Watch};
 
 /// Places of the search after which it gives up and proves nothing.
@@ -21,28 +22,24 @@ const MOST_NODES: u64 = 3_000_000;
 /// Ways of plugging modules in that are looked at, at most.
 const MOST_WAYS: usize = 2000;
 
-/// The best allocation by the penalty: as many units fed as can be, then the
-/// fewest adapters, the least sharing, the fewest watts. Where not all can be
-/// fed, the answer names a conflict and what cures it.
+/// The best allocation by the order of wishes. Nothing is destroyed: that is no
+/// wish. Then, of all ways, those that leave the fewest units without; of those
+/// the ones in which the fewest run at another voltage than now; then the least
+/// noisy, the fewest places with too little headroom, the fewest adapters, the
+/// least sharing of leads and 0 Vs, for each unit that shares can close a ground
+/// loop, and the fewest watts. [`Penalty`](super::Penalty) counts all that.
+///
+/// Where not all can be fed, the answer names a conflict and what cures it.
 pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, Stopped> {
+    allocate_from(question, &terms::in_use(&question.rig, &question.rules), watch)
+}
+
+/// The same, with each unit's voltage in use said.
+pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> Result<Allocation, Stopped> {
     let units = units(&question.rig);
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
-    let ground = Ground::of(&skeleton, &units, &question.rules, &|_| false);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
-    let manner = Manner { below: WORST, any: false, coarse: false, most_nodes: MOST_NODES };
-    let found = ground.best(manner, &|_| true, &first)?;
-    let mut allocation = match found.way {
-        Some(way) => ground.allocation(&way, &skeleton, &units),
-        None => Allocation {
-            placed: Vec::new(),
-            wrong: Vec::new(),
-            unfed: units.iter().map(|unit| unit.id).collect(),
-            penalty: search::penalty(UNFED * units.len() as Cost),
-            proved: false,
-            conflict: None,
-        },
-    };
-    allocation.proved = found.proved;
+    let mut allocation = wished(question, in_use, &skeleton, &units, &first)?;
     let is_module = |id: DeviceId| question.rig.device(id).is_some_and(|device| device.kind.supply().is_some());
     let wrong = question
         .rig
@@ -52,8 +49,48 @@ pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, St
     allocation.wrong = wrong.map(|feed| feed.id).collect();
     if !allocation.unfed.is_empty() {
         let rest = Part { whole: watch, from: 0.5, to: 1.0 };
-        allocation.conflict = Some(conflict::conflict(question, &ground, &skeleton, &units, &allocation, &rest)?);
+        let lax = Ground::of(&skeleton, &units, &Terms::lax(&question.rules, in_use), &|_| false);
+        allocation.conflict = Some(conflict::conflict(question, &lax, &skeleton, &units, &allocation, &rest)?);
     }
+    Ok(allocation)
+}
+
+/// The best by the order of wishes, looked for with fewer and fewer of them held as musts.
+///
+/// What is best with all of them held can only be beaten by what weighs more
+/// than any of those given up: by a unit fed more, or kept at its voltage. Mostly
+/// there is nothing of that to be had, and the wide search that counts noise and
+/// tight places isn't even begun.
+fn wished(
+    question: &Question,
+    in_use: &InUse,
+    skeleton: &Rig,
+    units: &[&Device],
+    watch: &dyn Watch,
+) -> Result<Allocation, Stopped> {
+    let strict = Terms::strict(&question.rules, in_use);
+    let loud = Terms { quiet: false, ..strict };
+    let steps: [(Terms<'_>, fn(Cost) -> Cost); 3] =
+        [(strict, |cost| cost), (loud, search::before_noise), (Terms { margin: false, ..loud }, search::before_tight)];
+    let (mut best, mut cost, mut proved) = (None, WORST, true);
+    for (at, (terms, before)) in steps.iter().enumerate() {
+        let below = if best.is_some() { before(cost) } else { WORST };
+        if below == 0 || (at > 0 && terms.is_like(&steps[at - 1].0)) {
+            continue;
+        }
+        let count = steps.len() as f64;
+        let part = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
+        let ground = Ground::of(skeleton, units, terms, &|_| false);
+        let manner = Manner { below, any: false, coarse: false, most_nodes: MOST_NODES };
+        let found = ground.best(manner, &|_| true, &part)?;
+        proved &= found.proved;
+        if let Some(way) = found.way {
+            cost = way.cost;
+            best = Some(ground.allocation(&way, skeleton, units, in_use));
+        }
+    }
+    let mut allocation = best.unwrap_or_else(|| answer::nothing(units));
+    allocation.proved = proved;
     Ok(allocation)
 }
 
@@ -90,12 +127,12 @@ pub struct Best {
 
 impl Ground {
     /// Only ways in which the loose modules that `must` hang do so.
-    pub fn of(skeleton: &Rig, units: &[&Device], rules: &Rules, must: &dyn Fn(DeviceId) -> bool) -> Self {
-        let mut ground = Self { ways: Vec::new(), whole: true };
+    pub fn of(skeleton: &Rig, units: &[&Device], terms: &Terms<'_>, must: &dyn Fn(DeviceId) -> bool) -> Self {
+        let (mut ground, rules) = (Self { ways: Vec::new(), whole: true }, terms.rules);
         modules::each_way(skeleton, must, rules.headroom.tolerance, rules.selectors, &mut |rig| {
             if ground.ways.len() == MOST_WAYS {
                 ground.whole = false;
-            } else if let Some(instance) = instance::build(rig, units, rules) {
+            } else if let Some(instance) = instance::build(rig, units, terms) {
                 ground.whole &= instance.whole;
                 ground.ways.push((rig.clone(), instance));
             }
@@ -172,8 +209,8 @@ impl Ground {
 
     /// The ground of one rig as its modules are fed. Modules may be among the
     /// units: they take a socket, without an adapter, of a supply that may host.
-    pub fn of_one(rig: &Rig, units: &[&Device], rules: &Rules, may_host: &dyn Fn(DeviceId) -> bool) -> Self {
-        let Some(mut instance) = instance::build(rig, units, rules) else {
+    pub fn of_one(rig: &Rig, units: &[&Device], terms: &Terms<'_>, may_host: &dyn Fn(DeviceId) -> bool) -> Self {
+        let Some(mut instance) = instance::build(rig, units, terms) else {
             return Self { ways: Vec::new(), whole: true };
         };
         let hosts: Vec<bool> = instance.sockets.iter().map(|socket| may_host(socket.outlet.supply)).collect();
@@ -183,57 +220,5 @@ impl Ground {
         }
         let whole = instance.whole;
         Self { ways: vec![(rig.clone(), instance)], whole }
-    }
-
-    /// A way as leads and settings. `before` is the rig in which the loose modules were loose.
-    pub fn allocation(&self, way: &Way, before: &Rig, units: &[&Device]) -> Allocation {
-        let (skeleton, it) = &self.ways[way.index];
-        let mut names: Vec<Vec<DeviceId>> =
-            way.units.iter().map(|units| units.iter().rev().copied().collect()).collect();
-        let mut leads: BTreeMap<OutletRef, (Placed, Vec<i64>)> = BTreeMap::new();
-        for step in &way.moves {
-            let (kind, from, settings, swap, plug, running) = match step {
-                Move::Single(kind, single) => {
-                    let outlet = it.sockets[single.socket].outlet;
-                    let settings = vec![(outlet, single.setting + 1)];
-                    (*kind, FeedFrom::One(outlet), settings, single.swap, single.plug, single.draw.running)
-                }
-                Move::Pair(kind, pair) => {
-                    let (a, b) = (it.sockets[pair.first].outlet, it.sockets[pair.second].outlet);
-                    let from = if pair.series {
-                        FeedFrom::Series { lower: a, upper: b }
-                    } else {
-                        FeedFrom::Parallel { first: a, second: b }
-                    };
-                    let settings = vec![(a, pair.settings.0 + 1), (b, pair.settings.1 + 1)];
-                    (*kind, from, settings, pair.swap, pair.plug, pair.draw.running)
-                }
-            };
-            let Some(unit) = names[kind].pop() else { continue };
-            let first = settings[0].0;
-            let new = || (Placed { from, settings, plugs: Vec::new() }, Vec::new());
-            let (lead, currents) = leads.entry(first).or_insert_with(new);
-            let at = currents.partition_point(|other| *other >= running);
-            currents.insert(at, running);
-            lead.plugs.insert(at, (unit, Adapter { swaps_poles: swap, plug }));
-        }
-        for feed in skeleton.feeds.iter().filter(|feed| before.feed(feed.id).is_none()) {
-            for outlet in feed.from.outlets() {
-                let chosen = skeleton.outlet(outlet).map_or(1, |there| there.chosen);
-                let plugs = feed.taps.iter().map(|tap| (tap.device, tap.adapter)).collect();
-                let placed = Placed { from: feed.from, settings: vec![(outlet, chosen)], plugs };
-                leads.insert(outlet, (placed, Vec::new()));
-            }
-        }
-        let fed: Vec<DeviceId> =
-            leads.values().flat_map(|(lead, _)| lead.plugs.iter().map(|(device, _)| *device)).collect();
-        Allocation {
-            wrong: Vec::new(),
-            placed: leads.into_values().map(|(lead, _)| lead).collect(),
-            unfed: units.iter().map(|unit| unit.id).filter(|unit| !fed.contains(unit)).collect(),
-            penalty: search::penalty(way.cost),
-            proved: false,
-            conflict: None,
-        }
     }
 }

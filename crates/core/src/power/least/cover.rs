@@ -7,7 +7,7 @@ use super::rows::Rows;
 use super::simplex;
 use super::tryout::{self, Tried};
 use crate::power::allocate::Ground;
-use crate::power::question::Rules;
+use crate::power::allocate::terms::Terms;
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Stopped, Unwatched, Watch};
 
@@ -60,7 +60,7 @@ pub struct Task<'a> {
     /// What each costs.
     pub prices: &'a [Cost],
     pub units: &'a [&'a Device],
-    pub rules: &'a Rules,
+    pub terms: Terms<'a>,
     /// Ids from here on are free.
     pub first_free: u64,
 }
@@ -150,7 +150,7 @@ impl Cover<'_> {
                 let mut chosen = vec![0; task.parts.len()];
                 set.iter().for_each(|part| chosen[*part] += 1);
                 let rig = with_parts(&none, task.parts, &chosen, task.first_free);
-                if Ground::of(&rig, &[unit], task.rules, &|_| false).feeds(&|_| true, &Unwatched)? == Some(true) {
+                if Ground::of(&rig, &[unit], &task.terms, &|_| false).feeds(&|_| true, &Unwatched)? == Some(true) {
                     set.iter().for_each(|part| counts[*part] += units.len());
                     feeds = true;
                     break;
@@ -174,7 +174,7 @@ impl Cover<'_> {
         let task = self.task;
         let rig = with_parts(task.base, task.parts, counts, task.first_free);
         let still = Still { watch: self.watch, done: self.done };
-        tryout::try_out(&rig, task.units, task.rules, &|id| id.0 >= task.first_free, &still)
+        tryout::try_out(&rig, task.units, &task.terms, &|id| id.0 >= task.first_free, &still)
     }
 
     /// Boxes of the set in hand.

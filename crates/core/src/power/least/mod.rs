@@ -8,8 +8,9 @@ mod tryout;
 use std::sync::Arc;
 
 use self::cover::Cost;
-use super::allocate::{allocate, modules, units};
-use super::question::{Allocation, Question, Rules};
+use super::allocate::terms::{self, InUse, Terms};
+use super::allocate::{allocate_from, modules, units};
+use super::question::{Allocation, Question, Rules, Weight};
 use crate::parts::{Part, catalogue};
 use crate::rig::{Device, DeviceId, Edit, FeedId, Id, Kind, Power, Rig, VariantId};
 use crate::units::Price;
@@ -49,7 +50,8 @@ impl Least {
 pub struct LeastQuestion {
     /// The rig; how its units are fed now doesn't matter.
     pub rig: Arc<Rig>,
-    /// The rules. A pair is always of one box here.
+    /// The rules. A pair is always of one box here, and headroom is always kept: what is to be got had
+    /// better be enough.
     pub rules: Rules,
     /// What is to be the least.
     pub least: Least,
@@ -98,6 +100,9 @@ pub struct LeastAnswer {
     pub allocation: Allocation,
     /// Units that nothing in the catalogue feeds under these rules; the answer leaves them out.
     pub hopeless: Vec<DeviceId>,
+    /// Whether it is the least of those sets with which nothing is noisy; if not, there are none, and it is
+    /// the least of all.
+    pub quiet: bool,
     /// Whether it was proved that nothing less does.
     pub proved: bool,
     /// As asked: an id above it and those that [`LeastAnswer::edit`] uses.
@@ -106,7 +111,10 @@ pub struct LeastAnswer {
     gone: Vec<DeviceId>,
 }
 
-/// Searches the catalogue.
+/// Searches the catalogue. First of all everybody is fed, then nothing is noisy
+/// by its company on a 0 V, as far as the rules weigh that; only then does it
+/// count what a set costs. Where no set is quiet, the least of all is the answer,
+/// and its allocation says what is noisy there.
 pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer, Stopped> {
     let rules = Rules { across: false, ..question.rules.clone() };
     let old = |device: &&Device| device.kind.supply().is_some();
@@ -116,51 +124,94 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
         question.rig.devices.iter().filter(old).map(|device| device.id).collect()
     };
     let base = without(&modules::skeleton(&question.rig, rules.headroom.tolerance), &gone);
-    let choice: Vec<&Part> = choice(question);
-    let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
-    let prices: Vec<Cost> = parts.iter().map(|part| price(part, question.least)).collect();
-    let unit_devices: Vec<Device> = units(&base).into_iter().cloned().collect();
-    let all: Vec<&Device> = unit_devices.iter().collect();
-    let mut rows = rows::Rows::of(&base, &parts, &all, &rules);
-    let hopeless = rows.hopeless();
-    let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
-    if !hopeless.is_empty() {
-        rows = rows::Rows::of(&base, &parts, &rest, &rules);
+    let shop = Shop::of(question, &base);
+    // What a unit runs at now is for the allocation to keep, and no part of what a set costs.
+    let nothing = InUse::new();
+    let strict = Terms::strict(&rules, &nothing);
+    let search = Portion { whole: watch, from: 0.0, to: 0.6 };
+    let mut found = shop.search(&strict, &search)?;
+    let mut quiet = true;
+    let weighs = [rules.keep_apart, rules.few_gains].contains(&Weight::Wish);
+    if found.counts.is_none() && weighs {
+        let search = Portion { whole: watch, from: 0.6, to: 0.9 };
+        let proved = found.proved;
+        found = shop.search(&Terms { quiet: false, ..strict }, &search)?;
+        found.proved &= proved;
+        quiet = false;
     }
-    rows.demand(&base, &parts, &rest, &rules);
-    let task = cover::Task {
-        base: &base,
-        parts: &parts,
-        prices: &prices,
-        units: &rest,
-        rules: &rules,
-        first_free: question.first_free,
-    };
-    let search = Portion { whole: watch, from: 0.0, to: 0.9 };
-    let found = cover::cover(&task, rows, &search)?;
-    let counts = found.counts.clone().unwrap_or_else(|| vec![0; parts.len()]);
+    let Shopped { counts, hopeless, proved } = found;
+    let (parts, fed) = (&shop.parts, counts.is_some());
+    let counts = counts.unwrap_or_else(|| vec![0; parts.len()]);
     // Units that nothing feeds are no part of the question any more.
-    let mut asked = cover::with_parts(&base, &parts, &counts, question.first_free);
+    let mut asked = cover::with_parts(&base, parts, &counts, question.first_free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
-    let mut allocation = allocate(&Question { rig: Arc::new(asked), rules }, &last)?;
+    let in_use = terms::in_use(&question.rig, &rules);
+    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &last)?;
     allocation.unfed.extend(&hopeless);
     let drawn = without(&question.rig, &gone);
     allocation.wrong.extend(wrong(&drawn, &base));
-    let bought = choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
+    let bought = shop.choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
     let bought = bought.map(|(part, count)| Bought { part: part.key.clone(), count: *count }).collect();
     let number = counts.iter().sum::<usize>() as u64;
     Ok(LeastAnswer {
-        bought: found.counts.is_some().then_some(bought),
-        totals: totals(&parts, &counts),
-        rig: Arc::new(cover::with_parts(&drawn, &parts, &counts, question.first_free)),
+        bought: fed.then_some(bought),
+        totals: totals(parts, &counts),
+        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, question.first_free)),
         allocation,
         hopeless,
-        proved: found.proved,
+        quiet,
+        proved,
         first_free: question.first_free + number,
         new: (question.first_free..question.first_free + number).map(DeviceId).collect(),
         gone,
     })
+}
+
+/// What can be had, and for whom.
+struct Shop<'a> {
+    base: &'a Rig,
+    choice: Vec<&'static Part>,
+    parts: Vec<Device>,
+    prices: Vec<Cost>,
+    units: Vec<Device>,
+    first_free: Id,
+}
+
+/// What a search of the catalogue came to.
+struct Shopped {
+    /// How many of each part, if any set does.
+    counts: Option<Vec<usize>>,
+    /// Units that nothing feeds.
+    hopeless: Vec<DeviceId>,
+    proved: bool,
+}
+
+impl<'a> Shop<'a> {
+    fn of(question: &LeastQuestion, base: &'a Rig) -> Self {
+        let choice: Vec<&Part> = choice(question);
+        let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
+        let prices = parts.iter().map(|part| price(part, question.least)).collect();
+        let units = units(base).into_iter().cloned().collect();
+        Self { base, choice, parts, prices, units, first_free: question.first_free }
+    }
+
+    /// The cheapest set on some terms.
+    fn search(&self, terms: &Terms<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
+        let (base, parts) = (self.base, &self.parts);
+        let all: Vec<&Device> = self.units.iter().collect();
+        let mut rows = rows::Rows::of(base, parts, &all, terms);
+        let hopeless = rows.hopeless();
+        let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
+        if !hopeless.is_empty() {
+            rows = rows::Rows::of(base, parts, &rest, terms);
+        }
+        rows.demand(base, parts, &rest, terms);
+        let task =
+            cover::Task { base, parts, prices: &self.prices, units: &rest, terms: *terms, first_free: self.first_free };
+        let found = cover::cover(&task, rows, watch)?;
+        Ok(Shopped { counts: found.counts, hopeless, proved: found.proved })
+    }
 }
 
 impl LeastAnswer {

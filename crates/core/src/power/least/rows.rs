@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::power::allocate::instance::{Instance, Type};
-use crate::power::allocate::search;
-use crate::power::allocate::{instance, modules};
-use crate::power::question::Rules;
+use crate::power::allocate::terms::Terms;
+use crate::power::allocate::{instance, modules, search};
 use crate::rig::{
     Device, DeviceId, Feed, FeedId, Kind, Mains, Outlet, OutletRef, Power, Rig, Setting, Supply, ZeroVolt,
 };
@@ -42,33 +41,33 @@ const IDEAL: DeviceId = DeviceId(u64::MAX);
 
 impl Rows {
     /// Without demands yet. `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
-    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) -> Self {
+    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>) -> Self {
         // A loose module that is there already may be hung on something; at best that is ideal.
         let loose: Vec<&Device> = modules::loose(base).iter().filter_map(|id| base.device(*id)).collect();
         let takes =
-            |module: &Device| parts.iter().map(|part| !sockets_for(part, module, None, rules).is_empty()).collect();
+            |module: &Device| parts.iter().map(|part| !sockets_for(part, module, None, terms).is_empty()).collect();
         let takers: Vec<Vec<bool>> = loose.iter().map(|module| takes(module)).collect();
         let can_hang = loose
             .iter()
             .zip(&takers)
-            .filter(|(module, takers)| takers.contains(&true) || !sockets_of(base, module, rules).is_empty());
+            .filter(|(module, takers)| takers.contains(&true) || !sockets_of(base, module, terms).is_empty());
         let ideal = with_ideal_hosts(base, &can_hang.map(|(module, _)| module.id).collect::<Vec<_>>());
-        let on = |host: &Device| parts.iter().map(|module| sockets_for(host, module, None, rules)).collect();
+        let on = |host: &Device| parts.iter().map(|module| sockets_for(host, module, None, terms)).collect();
         let mut sockets: Vec<Vec<Vec<OutletRef>>> = parts.iter().map(on).collect();
-        sockets.push(parts.iter().map(|module| sockets_of(base, module, rules)).collect());
-        let alone = parts.iter().map(|part| instance::build(&by_itself(part, None), units, rules));
+        sockets.push(parts.iter().map(|module| sockets_of(base, module, terms)).collect());
+        let alone = parts.iter().map(|part| instance::build(&by_itself(part, None), units, terms));
         let mut hosts: Vec<Option<Instance>> = alone.collect();
-        hosts.push((base.supplies().count() > 0).then(|| instance::build(&ideal, units, rules)).flatten());
+        hosts.push((base.supplies().count() > 0).then(|| instance::build(&ideal, units, terms)).flatten());
         let mut hung = Vec::new();
         for (at, module) in parts.iter().enumerate() {
             let mut feeders: Vec<(Option<f64>, usize)> = vec![(None, at)];
             let mut places = Vec::new();
             for host in (0..sockets.len()).filter(|host| !sockets[*host][at].is_empty()) {
-                let most = parts.get(host).and_then(|host| most_amperes(host, module, rules));
+                let most = parts.get(host).and_then(|host| most_amperes(host, module, terms));
                 let feeder = match feeders.iter().find(|(known, _)| *known == most) {
                     Some((_, feeder)) => *feeder,
                     None => {
-                        hosts.push(instance::build(&by_itself(module, most), units, rules));
+                        hosts.push(instance::build(&by_itself(module, most), units, terms));
                         feeders.push((most, hosts.len() - 1));
                         hosts.len() - 1
                     }
@@ -85,7 +84,7 @@ impl Rows {
             hosts,
             hung,
             classes: parts.iter().map(like).collect(),
-            passing: parts.iter().map(|part| passing(part, rules)).collect(),
+            passing: parts.iter().map(|part| passing(part, terms)).collect(),
             loose: (0..parts.len()).map(|part| takers.iter().filter(|takers| takers[part]).count()).collect(),
             feeds: BTreeMap::new(),
             losses: BTreeMap::new(),
@@ -93,9 +92,9 @@ impl Rows {
     }
 
     /// States all demands. The units are all those that are there, and none is hopeless.
-    pub fn demand(&mut self, base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) {
-        self.modules(base, parts, rules);
-        self.watts(base, parts, units, rules);
+    pub fn demand(&mut self, base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>) {
+        self.modules(base, parts, terms);
+        self.watts(base, parts, units, terms);
         self.units();
     }
 
@@ -239,35 +238,36 @@ impl Rows {
     }
 
     /// A module has to hang on something: sockets that take it are as many as there are of it.
-    fn modules(&mut self, base: &Rig, parts: &[Device], rules: &Rules) {
+    fn modules(&mut self, base: &Rig, parts: &[Device], terms: &Terms<'_>) {
         let mut seen: Vec<&Power> = Vec::new();
         for module in parts.iter().filter(|part| matches!(part.power, Power::Low(_))) {
             if seen.contains(&&module.power) {
                 continue;
             }
             seen.push(&module.power);
-            let there = sockets_of(base, module, rules).len();
+            let there = sockets_of(base, module, terms).len();
             self.demands.push(-(there as f64));
             for (column, part) in self.columns.iter_mut().zip(parts) {
                 let takes = if part.power == module.power { 1.0 } else { 0.0 };
-                column.push(sockets_for(part, module, None, rules).len() as f64 - takes);
+                column.push(sockets_for(part, module, None, terms).len() as f64 - takes);
             }
         }
     }
 
     /// What comes from the mains and batteries has to be enough for all units, and for what modules take themselves.
-    fn watts(&mut self, base: &Rig, parts: &[Device], units: &[&Device], rules: &Rules) {
+    fn watts(&mut self, base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>) {
         let least = |unit: &&Device| {
             let ways = unit.power.need().map_or(&[][..], |need| &need.ways[..]);
             // Within its tolerance a way may be fed below its least voltage.
-            let watts = ways.iter().map(|way| way.least.get() * (1.0 - rules.headroom.tolerance) * way.running.get());
+            let watts =
+                ways.iter().map(|way| way.least.get() * (1.0 - terms.rules.headroom.tolerance) * way.running.get());
             watts.fold(f64::INFINITY, f64::min)
         };
         let wanted: f64 = units.iter().map(least).filter(|watts| watts.is_finite()).sum();
-        let there: f64 = base.supplies().map(|(device, _)| source(device, rules)).filter(|watts| *watts > 0.0).sum();
+        let there: f64 = base.supplies().map(|(device, _)| source(device, terms)).filter(|watts| *watts > 0.0).sum();
         self.demands.push(wanted - there);
         for (column, part) in self.columns.iter_mut().zip(parts) {
-            column.push(source(part, rules));
+            column.push(source(part, terms));
         }
     }
 
@@ -280,8 +280,10 @@ impl Rows {
             let mut signature = Vec::new();
             for it in self.hosts[..=self.columns.len()].iter().flatten() {
                 let kind = &it.types[kind];
-                signature.push(u64::from(kind.digital) | u64::from(kind.alone) << 1 | u64::from(kind.solo) << 2);
-                signature.extend(kind.singles.iter().map(|s| 8 + ((s.socket as u64) << 8 | u64::from(s.setting))));
+                let amplifies = kind.guest.amplifies();
+                let marks = [kind.guest.digital, kind.alone, kind.solo, kind.positive_ground, amplifies];
+                signature.push(marks.iter().fold(0, |bits, mark| bits << 1 | u64::from(*mark)));
+                signature.extend(kind.singles.iter().map(|s| 32 + ((s.socket as u64) << 8 | u64::from(s.setting))));
                 signature.push(u64::from(!kind.pairs.is_empty()));
             }
             match groups.iter_mut().find(|(known, _)| *known == signature) {
@@ -336,10 +338,11 @@ impl Rows {
 }
 
 /// What a supply gives to all others, in W; what a module takes for itself, below zero.
-fn source(part: &Device, rules: &Rules) -> f64 {
+fn source(part: &Device, terms: &Terms<'_>) -> f64 {
     let Some(supply) = part.kind.supply() else { return 0.0 };
     if let Some(need) = part.power.need() {
-        let own = need.ways.iter().map(|way| way.least.get() * (1.0 - rules.headroom.tolerance) * way.running.get());
+        let own =
+            need.ways.iter().map(|way| way.least.get() * (1.0 - terms.rules.headroom.tolerance) * way.running.get());
         return -own.fold(f64::INFINITY, f64::min).min(f64::MAX);
     }
     let strongest = |outlet: &Outlet| {
@@ -347,26 +350,26 @@ fn source(part: &Device, rules: &Rules) -> f64 {
         watts.fold(0.0, f64::max)
     };
     let outlets: f64 = supply.outlets.iter().map(strongest).sum();
-    rules.headroom.used * supply.total.map_or(outlets, |total| total.get().min(outlets))
+    terms.most_used() * supply.total.map_or(outlets, |total| total.get().min(outlets))
 }
 
 /// The plugs of a distributor that takes more than one voltage.
-fn passing(part: &Device, rules: &Rules) -> Option<usize> {
+fn passing(part: &Device, terms: &Terms<'_>) -> Option<usize> {
     let (supply, need) = (part.kind.supply()?, part.power.need()?);
     let one = need.ways.len() == 1 && need.ways[0].least == need.ways[0].most;
-    (supply.passes && !one).then(|| supply.outlets.len() * usize::from(rules.most_plugs.max(1)))
+    (supply.passes && !one).then(|| supply.outlets.len() * usize::from(terms.rules.most_plugs.max(1)))
 }
 
 /// The most amperes that a module can have on a host, at the least voltage that
 /// it takes; none where it takes several and so can't be said by one number.
-fn most_amperes(host: &Device, module: &Device, rules: &Rules) -> Option<f64> {
+fn most_amperes(host: &Device, module: &Device, terms: &Terms<'_>) -> Option<f64> {
     let (supply, need) = (host.kind.supply()?, module.power.need()?);
     let [way] = need.ways.as_slice() else { return None };
     // What a passing one gives is its own host's affair.
     if supply.passes {
         return None;
     }
-    let tolerance = rules.headroom.tolerance;
+    let tolerance = terms.rules.headroom.tolerance;
     let most = |outlet: &Outlet| {
         let fits = outlet.settings.iter().filter(|setting| way.takes(setting.volts.get(), tolerance));
         // A voltage below the least, within its tolerance, gives less power, but its own draw is less too.
@@ -374,7 +377,7 @@ fn most_amperes(host: &Device, module: &Device, rules: &Rules) -> Option<f64> {
         let group = supply.groups.iter().find(|group| group.zero_volt == outlet.zero_volt);
         watts.fold(0.0, f64::max).min(group.map_or(f64::INFINITY, |group| group.limit.get()))
     };
-    let sockets = sockets_for(host, module, None, rules);
+    let sockets = sockets_for(host, module, None, terms);
     let watts = sockets.iter().filter_map(|socket| supply.outlet(socket.outlet)).map(most).fold(0.0, f64::max);
     Some(watts.min(supply.total.map_or(f64::INFINITY, |total| total.get())) / way.least.get())
 }
@@ -429,14 +432,14 @@ fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
 }
 
 /// Sockets of a rig that are free and take a module.
-fn sockets_of(rig: &Rig, module: &Device, rules: &Rules) -> Vec<OutletRef> {
-    rig.supplies().flat_map(|(device, _)| sockets_for(device, module, Some(rig), rules)).collect()
+fn sockets_of(rig: &Rig, module: &Device, terms: &Terms<'_>) -> Vec<OutletRef> {
+    rig.supplies().flat_map(|(device, _)| sockets_for(device, module, Some(rig), terms)).collect()
 }
 
 /// Sockets of a supply that take a module; of one in a rig, those that are free.
-fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, rules: &Rules) -> Vec<OutletRef> {
+fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, terms: &Terms<'_>) -> Vec<OutletRef> {
     let (Some(supply), Some(need)) = (part.kind.supply(), module.power.need()) else { return Vec::new() };
-    let tolerance = rules.headroom.tolerance;
+    let tolerance = terms.rules.headroom.tolerance;
     let gives = |setting: &Setting| {
         need.ways.iter().any(|way| {
             let no_load = setting.no_load.unwrap_or(setting.volts);

@@ -1,8 +1,8 @@
 //! Whether a set of supplies feeds all units.
 
 use super::rows::with_ideal_hosts;
+use crate::power::allocate::terms::Terms;
 use crate::power::allocate::{Ground, modules};
-use crate::power::question::Rules;
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Stopped, Watch};
 
@@ -23,7 +23,7 @@ pub enum Tried {
 pub fn try_out(
     rig: &Rig,
     units: &[&Device],
-    rules: &Rules,
+    terms: &Terms<'_>,
     new: &dyn Fn(DeviceId) -> bool,
     watch: &dyn Watch,
 ) -> Result<Tried, Stopped> {
@@ -32,7 +32,7 @@ pub fn try_out(
     let bought = loose.iter().copied().filter(|id| new(*id));
     let wanted: Vec<&Device> = units.iter().copied().chain(bought.filter_map(|id| rig.device(id))).collect();
     let may_host = |id: DeviceId| rig.device(id).is_some_and(modules::may_host);
-    let ground = Ground::of_one(&ideal, &wanted, rules, &may_host);
+    let ground = Ground::of_one(&ideal, &wanted, terms, &may_host);
     let found = ground.feeding(&|_| true, watch)?;
     match found.way {
         None if found.proved => return conflict(&ground, units, watch).map(Tried::Fails),
@@ -43,12 +43,12 @@ pub fn try_out(
             for (module, outlet, setting) in ground.hung(&way) {
                 modules::hang(&mut hung, module, outlet, setting);
             }
-            if Ground::of_one(&hung, units, rules, &|_| false).feeds(&|_| true, watch)? == Some(true) {
+            if Ground::of_one(&hung, units, terms, &|_| false).feeds(&|_| true, watch)? == Some(true) {
                 return Ok(Tried::Feeds);
             }
         }
     }
-    let ground = Ground::of(rig, units, rules, new);
+    let ground = Ground::of(rig, units, terms, new);
     match ground.feeds(&|_| true, watch)? {
         Some(true) => Ok(Tried::Feeds),
         Some(false) => conflict(&ground, units, watch).map(Tried::Fails),

@@ -5,6 +5,7 @@ mod figures;
 mod least;
 mod mends;
 mod problems;
+mod wishes;
 
 use crate::rig::{
     Apart, Battery, Body, Buffer, Connector, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Input, Kind, Mains, Need,
@@ -25,7 +26,8 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 pub fn needs(ways: Vec<Way>) -> Need {
-    Need { ways, connector: Connector::Barrel21, digital: false, positive_ground: false, apart: Apart::Nobody }
+    let (connector, apart) = (Connector::Barrel21, Apart::Nobody);
+    Need { ways, connector, digital: false, positive_ground: false, apart, apart_must: false }
 }
 
 /// 9 V, centre negative, so many mA.

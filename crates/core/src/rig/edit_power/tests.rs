@@ -21,7 +21,8 @@ fn need() -> Power {
         start_up: Amperes::of(0.02),
     };
     let apart = crate::rig::Apart::Nobody;
-    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital: false, positive_ground: false, apart })
+    let (connector, digital, positive_ground) = (Connector::Barrel21, false, false);
+    Power::Low(Need { ways: vec![way], connector, digital, positive_ground, apart, apart_must: false })
 }
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {

@@ -1,7 +1,7 @@
 //! Power for programs. The keys stay as they are; numbers in V, A, W, VA and h, unless a key says otherwise.
 
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::{Load, OutletCheck, SupplyCheck, TapCheck};
+use rigwright_core::power::{self, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
 use rigwright_core::rig::{Feed, Rig};
 use serde::Serialize;
 
@@ -15,6 +15,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String
         name,
         power: Power::of(report),
         ground_loops: report.loops.iter().map(|found| Loop::of(report.rig, found)).collect(),
+        ground_loop_count: report.loop_count,
     });
     let mut text = serde_json::to_string(&Top { title, variants: variants.collect() })?;
     text.push('\n');
@@ -32,6 +33,8 @@ struct Variant<'a> {
     name: &'a str,
     power: Power,
     ground_loops: Vec<Loop>,
+    /// Of a great many not all are listed.
+    ground_loop_count: usize,
 }
 
 /// `.power` of a variant.
@@ -44,10 +47,14 @@ pub struct Power {
     /// Who shares a 0 V with whom.
     zero_volts: Vec<Vec<String>>,
     problems: Vec<Problem>,
+    /// Of so many of them nobody looked for fixes, the rig being too large.
+    without_fixes: usize,
     mains_va: f64,
     mains_plugs: usize,
     batteries: Vec<Battery>,
     allocation: Option<Allocation>,
+    /// Why none was looked for, where one was asked for.
+    allocation_left_out: Option<String>,
     /// Whether the best allocation is proved to be the best; null where none was looked for.
     proved: Option<bool>,
 }
@@ -115,6 +122,36 @@ struct Allocation {
     changes: Vec<String>,
     conflict: Option<Vec<String>>,
     cures: Vec<String>,
+    /// In the order of wishes, the first the weightiest.
+    penalty: Penalty,
+    /// Units that run at another voltage than before.
+    changed: Vec<Changed>,
+    noisy: Vec<Noisy>,
+}
+
+#[derive(Serialize)]
+struct Penalty {
+    unfed: u32,
+    changed_voltage: u32,
+    noisy: u32,
+    over_headroom: u32,
+    adapters: u32,
+    sharing: u32,
+    microwatts: u64,
+}
+
+#[derive(Serialize)]
+struct Changed {
+    unit: String,
+    was: f64,
+    now: f64,
+}
+
+#[derive(Serialize)]
+struct Noisy {
+    units: Vec<String>,
+    why: &'static str,
+    text: String,
 }
 
 /// One of `.ground_loops` of a variant.
@@ -149,6 +186,7 @@ impl Power {
             unknown: names(&check.unknown),
             zero_volts: check.zero_volts.all().map(|(_, devices)| names(devices)).collect(),
             problems: problems.collect(),
+            without_fixes: report.without_mends,
             mains_va: check.mains.volt_amperes(),
             mains_plugs: check.mains.plugs,
             batteries: batteries.collect(),
@@ -160,7 +198,11 @@ impl Power {
                 changes: changes.clone(),
                 conflict: found.conflict.as_ref().map(|conflict| names(&conflict.units)),
                 cures: found.conflict.iter().flat_map(|c| &c.cures).map(|cure| power_words::cure(rig, cure)).collect(),
+                penalty: Penalty::of(&found.penalty),
+                changed: found.changed.iter().map(|one| Changed::of(rig, one)).collect(),
+                noisy: found.noisy.iter().map(|one| Noisy::of(rig, one)).collect(),
             }),
+            allocation_left_out: report.too_large.map(|why| why.to_string()),
             proved: report.allocation.as_ref().map(|(found, _)| found.proved),
         }
     }
@@ -172,6 +214,38 @@ fn severity(severity: rigwright_core::power::Severity) -> &'static str {
         Severity::Danger => "danger",
         Severity::Act => "act",
         Severity::Know => "know",
+    }
+}
+
+impl Penalty {
+    fn of(penalty: &power::Penalty) -> Self {
+        Self {
+            unfed: penalty.unfed,
+            changed_voltage: penalty.changed,
+            noisy: penalty.noisy,
+            over_headroom: penalty.tight,
+            adapters: penalty.adapters,
+            sharing: penalty.sharing,
+            microwatts: penalty.microwatts,
+        }
+    }
+}
+
+impl Changed {
+    fn of(rig: &Rig, changed: &power::Changed) -> Self {
+        Self { unit: device(rig, changed.device), was: changed.was, now: changed.now }
+    }
+}
+
+impl Noisy {
+    fn of(rig: &Rig, noisy: &power::Noisy) -> Self {
+        let why = match noisy.why {
+            Noise::Together => "together",
+            Noise::OneLead => "one-lead",
+            Noise::Gain { .. } => "much-gain",
+        };
+        let units = noisy.units.iter().map(|unit| device(rig, *unit)).collect();
+        Self { units, why, text: power_words::noisy(rig, noisy) }
     }
 }
 

@@ -5,14 +5,15 @@ mod text;
 
 use std::sync::Arc;
 
-use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, allocate, check,
+    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check,
+    too_large,
 };
 use rigwright_core::rig::{Project, Rig, Variant};
-use rigwright_core::watch::Unwatched;
+use rigwright_core::watch::{Unwatched, Watch};
 
-use super::{Aside, open, refuse};
+use super::{Aside, open, refuse, stopped};
 
 pub use json::{Loop, Power};
 pub use text::{lines, loop_lines};
@@ -39,8 +40,16 @@ pub struct PowerReport<'a> {
     pub told: Vec<(PowerProblem, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// How much of what is rated may be used.
+    pub headroom: Headroom,
+    /// How many there are; of a great many not all are listed.
+    pub loop_count: usize,
+    /// Of so many problems nobody looked for what mends them.
+    pub without_mends: usize,
     /// The best allocation, if it was looked for.
     pub allocation: Option<(Allocation, Vec<String>)>,
+    /// Why it wasn't looked for, though it was asked for.
+    pub too_large: Option<TooLarge>,
 }
 
 /// Up to so many devices the best allocation is a part of every report; past it, it may take its time.
@@ -53,9 +62,12 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let check = check(rig, &headroom);
     let mender = Mender::new(rig, &headroom, &check, project.next_id);
     let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
+    let without_mends = mender.left_out();
     let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
-    let allocation = (wanted || small).then(|| best(project, variant)).flatten();
-    PowerReport { rig, told, loops: ground_loops(rig), allocation, check }
+    let too_large = too_large(rig).filter(|_| wanted);
+    let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
+    let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
+    PowerReport { rig, told, loops, loop_count, without_mends, headroom, allocation, too_large, check }
 }
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
@@ -83,13 +95,15 @@ pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
 }
 
 /// What `rigwright power` prints, and the code to end with.
-pub fn run(asked: &Asked) -> Result<(String, i32), Aside> {
+pub fn run(asked: &Asked, watch: &dyn Watch) -> Result<(String, i32), Aside> {
     let project = open::project(&asked.file)?;
-    let reports: Vec<(&str, PowerReport<'_>)> = project
-        .variants
-        .iter()
-        .map(|variant| (variant.name.as_str(), gather(&project, variant, asked.allocate)))
-        .collect();
+    let mut reports: Vec<(&str, PowerReport<'_>)> = Vec::new();
+    for variant in &project.variants {
+        if !watch.go_on(reports.len() as f64 / project.variants.len() as f64) {
+            return stopped();
+        }
+        reports.push((variant.name.as_str(), gather(&project, variant, asked.allocate)));
+    }
     let text = if asked.json {
         json::render(&project.title, &reports)
             .or_else(|error| refuse(format!("The report can't be written as JSON: {error}.")))?

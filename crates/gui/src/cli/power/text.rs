@@ -69,9 +69,19 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
         out.push(format!("    Why: {}", problem.why()));
         out.extend(mends.iter().map(|mend| format!("    Fix: {}", mend.words)));
     }
+    if report.without_mends > 0 {
+        let problems = if report.without_mends == 1 { "one of them" } else { "others" };
+        out.push(format!("  What mends {problems} wasn't looked for: in so large a rig it would take too long."));
+    }
+    if let Some(too_large) = &report.too_large {
+        out.push(String::new());
+        out.push(format!("Best allocation: {too_large}"));
+    }
     if let Some((allocation, changes)) = &report.allocation {
         out.push(String::new());
         out.push(format!("Best allocation: {}", power_words::outcome(report.rig, allocation)));
+        let given_up = power_words::given_up(report.rig, allocation, &report.headroom);
+        out.extend(given_up.into_iter().map(|line| format!("  {line}")));
         out.push(format!("  {}", power_words::proof(report.rig, allocation)));
         if changes.is_empty() {
             out.push("  It is plugged in like that already.".to_owned());
@@ -88,10 +98,13 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
 /// The ground loops of one variant.
 pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     let mut out = vec![String::new()];
-    match report.loops.len() {
+    match report.loop_count {
         0 => out.push("Ground loops: none".to_owned()),
         1 => out.push("Ground loops: one possible cause of hum".to_owned()),
         count => out.push(format!("Ground loops: {count} possible causes of hum, the likeliest first")),
+    }
+    if let more @ 1.. = report.loop_count.saturating_sub(report.loops.len()) {
+        out.push(format!("  Told here are {}; there are {more} more like them.", report.loops.len()));
     }
     for GroundLoop { text, path, cures, .. } in &report.loops {
         out.push(format!("  {text}"));

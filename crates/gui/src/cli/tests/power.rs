@@ -89,6 +89,27 @@ fn a_large_rig_is_allocated_when_that_is_asked_for() {
 }
 
 #[test]
+fn what_wishes_give_way_is_told_to_programs_and_people() {
+    let daisy = file::few_on_a_daisy().unwrap();
+    let report = json(&daisy, &["--allocate"]);
+    let allocation = &report["variants"][0]["power"]["allocation"];
+    assert_eq!(allocation["unfed"].as_array().unwrap().len(), 0);
+    // Four units that hear each other on one lead for both kinds; 175 of 500 mA. By hand: 9 V × 175 mA.
+    let penalty = serde_json::json!({
+        "unfed": 0, "changed_voltage": 0, "noisy": 5, "over_headroom": 0, "adapters": 0, "sharing": 6,
+        "microwatts": 1_575_000,
+    });
+    assert_eq!(allocation["penalty"], penalty);
+    let why: Vec<&str> =
+        allocation["noisy"].as_array().unwrap().iter().map(|one| one["why"].as_str().unwrap()).collect();
+    assert_eq!(why, ["together", "one-lead"]);
+    assert_eq!(allocation["noisy"][0]["units"].as_array().unwrap().len(), 4);
+    let desk = Desk::new();
+    let text = fine(&["power", &desk.save(&daisy)]);
+    assert!(text.contains("Best allocation: All 4 units are fed, with no adapter.\n  Likely noisy: "), "{text}");
+}
+
+#[test]
 fn power_tells_a_person_what_mends_a_danger() {
     let desk = Desk::new();
     let name = desk.save(&broken());

@@ -65,7 +65,9 @@ impl AdvicePanel {
         if facts.variant.rig.has_fuzz_switch(&facts.project.limits) {
             panel::quiet(ui, "Jumps are told as in the findings: up to 10 kHz, with no low-impedance fuzz on.");
         }
-        if advice.suggestions.is_empty() {
+        if let Some(why) = &advice.left_out {
+            nothing(ui, why);
+        } else if advice.suggestions.is_empty() {
             nothing(ui, "Nothing that was tried is better than the rig as it is.");
         }
         let count = advice.suggestions.len();

@@ -2,7 +2,7 @@
 
 use egui::{Label, RichText, Ui};
 use rigwright_core::parts::catalogue;
-use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules};
+use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules, Weight};
 use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
@@ -82,7 +82,8 @@ impl LeastPanel {
         entry(ui, ink, if shown.old { 0.55 } else { 1.0 }, |ui| {
             let words = RichText::new(bought(asked, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            for line in details(facts, asked, shown.answer) {
+            let given_up = power_words::given_up(&shown.answer.rig, &shown.answer.allocation, &asked.rules.headroom);
+            for line in details(facts, asked, shown.answer).into_iter().chain(given_up) {
                 panel::quiet(ui, line);
             }
             if shown.answer.bought.is_some() {
@@ -137,9 +138,27 @@ fn details(facts: &Facts<'_>, asked: &LeastQuestion, answer: &LeastAnswer) -> Ve
         let names = power_words::names(&asked.rig, &answer.hopeless);
         lines.push(format!("Nothing in the catalogue feeds {names} under these rules."));
     }
+    lines.extend(quiet(&asked.rules, answer).map(str::to_owned));
     lines.push(match answer.proved {
         true => format!("Proved: nothing less does under these rules. {}", power_words::LAST_IN_ROW),
         false => "Not proved: the search gave up before it had tried everything.".to_owned(),
     });
     lines
+}
+
+/// Whether what is to be quiet is.
+fn quiet(rules: &Rules, answer: &LeastAnswer) -> Option<&'static str> {
+    let [apart, gains] = [rules.keep_apart, rules.few_gains].map(|weight| weight != Weight::Nothing);
+    answer.bought.as_ref()?;
+    match (answer.quiet, apart, gains) {
+        (_, false, false) => None,
+        (false, ..) => Some("No set there keeps all of that quiet; this is the least of those that feed it."),
+        (true, true, true) => Some(
+            "The least of the quiet sets: digital apart from analogue, at most two drives, fuzzes or compressors and 40 dB of gain on a 0 V (practice).",
+        ),
+        (true, true, false) => Some("The least of the quiet sets: digital apart from analogue."),
+        (true, false, true) => Some(
+            "The least of the quiet sets: at most two drives, fuzzes or compressors and 40 dB of gain on a 0 V (practice).",
+        ),
+    }
 }

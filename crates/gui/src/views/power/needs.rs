@@ -32,6 +32,7 @@ pub fn usual() -> Power {
         digital: false,
         positive_ground: false,
         apart: Apart::Nobody,
+        apart_must: false,
     })
 }
 
@@ -218,6 +219,9 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
         ];
         choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
     });
+    if need.apart != Apart::Nobody {
+        ui.checkbox(&mut need.apart_must, "Rather without power than with others on its 0 V");
+    }
     ui.checkbox(&mut need.digital, "Digital: a clock inside");
     ui.checkbox(&mut need.positive_ground, "Positive ground, as some old fuzzes");
 }

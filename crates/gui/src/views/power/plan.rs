@@ -4,17 +4,19 @@ use std::collections::BTreeSet;
 
 use egui::{Button, Label, ProgressBar, RichText, Ui};
 use rigwright_core::parts::{Group, catalogue};
-use rigwright_core::power::{Allocation, Cure, Headroom, Rules};
-use rigwright_core::rig::{Edit, Rig};
+use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight};
+use rigwright_core::rig::{DeviceId, Edit, Rig};
+use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
 use super::least::LeastPanel;
 use super::words;
 use super::would_be::WouldBe;
-use crate::state::{Change, Preview, Shown, power_words};
+use crate::state::{Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{Facts, Intent};
+use crate::widgets::choose::choose;
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
@@ -26,6 +28,8 @@ pub struct Plan {
     own: BTreeSet<Group>,
     /// The same for a 0 V.
     isolated: BTreeSet<Group>,
+    /// Units that may run at another voltage.
+    released: BTreeSet<DeviceId>,
     open: bool,
     limits: LimitFields,
     least: LeastPanel,
@@ -67,6 +71,7 @@ impl Plan {
             headroom: Headroom::of(&facts.project.limits),
             own_outlet: of(&self.own),
             isolated: of(&self.isolated),
+            released: self.released.iter().copied().filter(|id| rig.device(*id).is_some()).collect(),
             ..self.rules.clone()
         }
     }
@@ -102,6 +107,9 @@ impl Plan {
             let rig: &Rig = &question.rig;
             let words = RichText::new(power_words::outcome(rig, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
+            for line in power_words::given_up(rig, shown.answer, &question.rules.headroom) {
+                panel::quiet(ui, line);
+            }
             panel::quiet(ui, power_words::proof(rig, shown.answer));
             let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
@@ -132,7 +140,6 @@ impl Plan {
                         let rules = self.rules(facts, scene.rig);
                         if let Some(rules) = relaxation.of(&rules) {
                             self.take(&rules);
-                            use_in_full(facts, &rules, out);
                             out.push(Intent::SeekAllocation(Box::new(rules)));
                         }
                     }
@@ -157,7 +164,25 @@ impl Plan {
         ui.checkbox(&mut rules.adapters, "Adapters may be used");
         ui.checkbox(&mut rules.pairs, "Two outlets may be put together");
         ui.checkbox(&mut rules.selectors, "Outlets may be set to another voltage");
-        ui.checkbox(&mut rules.keep_apart, "Digital units apart from analogue ones");
+        panel::quiet(ui, power_words::ORDER);
+        weight(ui, "digital units apart from analogue ones", &mut rules.keep_apart);
+        weight(ui, "few drives, fuzzes and compressors on one 0 V", &mut rules.few_gains);
+        weight(ui, "headroom kept", &mut rules.margin);
+        let several = of_several_voltages(rig);
+        if !several.is_empty() {
+            panel::quiet(ui, "May run at another voltage than now");
+        }
+        for (device, volts) in several {
+            let name = rig.device(device).map_or("", |device| device.name.as_str());
+            let mut on = self.released.contains(&device);
+            if ui.checkbox(&mut on, format!("{name}, {} V now", trimmed(volts, 4))).changed() {
+                if on {
+                    self.released.insert(device)
+                } else {
+                    self.released.remove(&device)
+                };
+            }
+        }
         ui.horizontal(|ui| {
             ui.label("plugs on one lead, at most");
             let field = egui::DragValue::new(&mut rules.most_plugs).range(1..=12);
@@ -193,13 +218,36 @@ impl Plan {
     }
 }
 
-/// Headroom is the project's: giving it up is a change of that.
-fn use_in_full(facts: &Facts<'_>, rules: &Rules, out: &mut Vec<Intent>) {
-    let mut limits = facts.project.limits;
-    if rules.headroom != Headroom::of(&limits) && matches!(limits.set("headroom", rules.headroom.used), Ok(true)) {
-        let change = Change::new("use ratings to the full", Edit::SetLimits(Box::new(limits)));
-        out.push(Intent::Change(change));
-    }
+/// Units that could run at another voltage than the one at which they run now, in V.
+fn of_several_voltages(rig: &Rig) -> Vec<(DeviceId, f64)> {
+    let running = |device: &rigwright_core::rig::Device| {
+        let need = device.power.need().filter(|_| device.kind.supply().is_none())?;
+        let several = need.ways.iter().any(|way| way.least != need.ways[0].least || way.most != way.least);
+        let from = rig.feed_to(device.id).filter(|_| several)?.from.outlets();
+        let volts = from.map(|outlet| Some(rig.outlet(outlet)?.setting()?.volts.get()));
+        Some((device.id, volts.collect::<Option<Vec<f64>>>()?))
+    };
+    let alone = |(device, volts): (DeviceId, Vec<f64>)| match volts.as_slice() {
+        [one] => Some((device, *one)),
+        _ => None,
+    };
+    rig.devices.iter().filter_map(running).filter_map(alone).collect()
+}
+
+/// How much a wish weighs, chosen.
+fn weight(ui: &mut Ui, wish: &str, weight: &mut Weight) {
+    let options = Weight::ALL.map(|weight| {
+        let words = match weight {
+            Weight::Nothing => "doesn't matter",
+            Weight::Wish => "where nobody goes without",
+            Weight::Must => "always",
+        };
+        (weight, words.to_owned())
+    });
+    ui.horizontal_wrapped(|ui| {
+        ui.label(wish);
+        choose(ui, &format!("How much it weighs: {wish}"), weight, &options);
+    });
 }
 
 fn group(part: &str) -> Option<Group> {

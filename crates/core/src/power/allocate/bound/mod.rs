@@ -12,6 +12,7 @@ use self::crowd::{Colour, Crowd};
 use super::instance::{Instance, Type};
 use super::matching::{self, Places};
 use super::search::Cost;
+use crate::rig::Form;
 
 /// What a kind of unit can reach in a state of the search.
 #[derive(Debug, Clone, Copy, Default)]
@@ -68,7 +69,7 @@ pub struct Groups {
 
 impl Groups {
     pub fn of(it: &Instance) -> Self {
-        let mut colours: Vec<(bool, Vec<u64>)> = Vec::new();
+        let mut colours: Vec<(bool, bool, Vec<u64>)> = Vec::new();
         let volts = |kind: &Type| {
             // Voltage and form tell which kinds can meet on a socket.
             let mut modes: Vec<u64> = kind
@@ -86,24 +87,30 @@ impl Groups {
         let mut company = Vec::new();
         for kind in &it.types {
             let modes = volts(kind);
-            company.push(if kind.solo || it.most_plugs == 1 {
+            // On leads that take both, digital and analogue are of one colour.
+            let digital = kind.guest.digital && !it.mixes;
+            let alternating = |single: &super::instance::Single| {
+                it.sockets[single.socket].settings[usize::from(single.setting)].form == Form::Alternating
+            };
+            let winding = !kind.singles.is_empty() && kind.singles.iter().all(alternating);
+            company.push(if kind.solo || winding || it.most_plugs == 1 {
                 Company::Solo
             } else if modes.len() == 1 {
-                let colour = (kind.digital, modes);
+                let colour = (digital, kind.positive_ground, modes);
                 let known = colours.iter().position(|other| *other == colour);
                 Company::Colour(known.unwrap_or_else(|| {
                     colours.push(colour);
                     colours.len() - 1
                 }))
             } else {
-                Company::Any(kind.digital)
+                Company::Any(digital)
             });
         }
         let running = |kind: &Type| kind.singles.iter().map(|single| single.draw.running).min().unwrap_or(0);
         let start_up = |kind: &Type| kind.singles.iter().map(|single| single.draw.start_up).min().unwrap_or(0);
         let least_running: Vec<i64> = it.types.iter().map(running).collect();
         let least_start_up: Vec<i64> = it.types.iter().map(start_up).collect();
-        let colour = |(number, (digital, _)): (usize, &(bool, Vec<u64>))| {
+        let colour = |(number, (digital, ..)): (usize, &(bool, bool, Vec<u64>))| {
             let company: &[Company] = &company;
             let kinds = || (0..company.len()).filter(move |kind| company[*kind] == Company::Colour(number));
             let (mut by_running, mut by_start_up): (Vec<usize>, Vec<usize>) = (kinds().collect(), kinds().collect());

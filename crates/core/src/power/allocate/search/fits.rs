@@ -1,7 +1,8 @@
 //! What fits: where a unit of a kind can still be plugged in.
 
-use super::{Choices, Move, Search, UNFED};
+use super::{Choices, Cost, Move, NOISY, Search, UNFED};
 use crate::power::allocate::instance::{Draw, LAST_BIT, Pair, Single};
+use crate::rig::Form;
 
 impl Search<'_> {
     /// What can be done now with a kind of unit; of places that can stand for each other, the first.
@@ -23,7 +24,7 @@ impl Search<'_> {
                 reach.open |= socket;
             }
             let domain = it.sockets[single.socket].domain;
-            if !self.domains[domain].used {
+            if !self.domains[domain].is_used() {
                 reach.zero_volts |= 1 << domain;
             }
             if !self.has_double(single.socket, None) {
@@ -40,7 +41,7 @@ impl Search<'_> {
             if first != second {
                 reach.uppers |= 1 << second;
             }
-            if !self.domains[first].used {
+            if !self.domains[first].is_used() {
                 reach.zero_volts |= 1 << first;
             }
             reach.pair_zero_volts |= 1 << first | 1 << second;
@@ -48,8 +49,16 @@ impl Search<'_> {
                 found.pairs.push(*pair);
             }
         }
-        let singles = found.singles.iter().map(|single| self.cost_of(&Move::Single(kind, *single)));
-        let pair = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair))).min();
+        // What it disturbs there itself comes on top, whoever comes after it.
+        let own = |socket: usize| match self.weighs_noise() {
+            true => {
+                NOISY * Cost::from(self.domains[it.sockets[socket].domain].company.own_noise(&it.types[kind].guest))
+            }
+            false => 0,
+        };
+        let cost = |single: &Single| self.cost_of(&Move::Single(kind, *single)) + own(single.socket);
+        let pair = found.pairs.iter().map(|pair| self.cost_of(&Move::Pair(kind, *pair)) + own(pair.first)).min();
+        let singles = found.singles.iter().map(cost);
         found.least = singles.chain(pair).min().unwrap_or(UNFED);
         found.extra = pair.map_or(0, |pair| pair - found.least);
         found
@@ -67,19 +76,35 @@ impl Search<'_> {
         })
     }
 
-    pub(super) fn fits_domain(&self, kind: usize, domain: usize) -> bool {
-        let kind = &self.it.types[kind];
-        let domain = &self.domains[domain];
-        kind.module
-            || !(domain.closed
-                || (kind.alone && domain.used)
-                || (kind.digital && (domain.no_digital || (kind.apart && domain.analogue)))
-                || (!kind.digital && (domain.no_analogue || (kind.apart && domain.digital))))
+    /// Whether a kind of unit may be on a 0 V; `joins` if it comes onto a lead that is there.
+    pub(super) fn fits_domain(&self, kind: usize, domain: usize, form: Form, joins: bool) -> bool {
+        let (kind, domain) = (&self.it.types[kind], &self.domains[domain]);
+        if kind.module {
+            return true;
+        }
+        let (guest, company) = (&kind.guest, &domain.company);
+        let apart = match guest.digital {
+            true => domain.no_digital || (kind.apart && company.analogue > 0),
+            false => domain.no_analogue || (kind.apart && company.digital > 0),
+        };
+        let polarity = match kind.positive_ground {
+            true => domain.is_used() && !(domain.positive_ground && joins),
+            false => domain.positive_ground,
+        };
+        // Whatever shares a winding's 0 V with a rectifier shorts it through the screens.
+        let winding = domain.alternating || (form == Form::Alternating && domain.is_used());
+        let crowded = !self.it.crowds && guest.amplifies() && company.with(guest).crowded() > 0;
+        !(domain.closed || (kind.alone && domain.is_used()) || apart || polarity || winding || crowded)
+    }
+
+    /// What a socket gives in a setting, DC or AC.
+    pub(super) fn form(&self, socket: usize, setting: u8) -> Form {
+        self.it.sockets[socket].settings[usize::from(setting)].form
     }
 
     pub(super) fn fits_budgets(&self, socket: usize, setting: u8, draw: &Draw, part: f64) -> bool {
         let socket = &self.it.sockets[socket];
-        let watts = |current: i64| socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part;
+        let watts = |current: i64| socket.watts(setting, current, part);
         socket.budgets.iter().all(|(budget, weight)| {
             let limit = &self.it.budgets[*budget];
             self.running[*budget] + watts(draw.running) * weight <= limit.running + LAST_BIT
@@ -96,7 +121,7 @@ impl Search<'_> {
                 && state.plugs < self.it.most_plugs
                 && state.set == single.setting + 1
                 && state.swap == single.swap
-                && state.digital == kind.digital;
+                && (self.it.mixes || state.digital == kind.guest.digital);
             if !joins {
                 return false;
             }
@@ -107,7 +132,7 @@ impl Search<'_> {
         let level = &socket.settings[usize::from(single.setting)];
         state.running + single.draw.running <= level.usable
             && state.start_up + single.draw.start_up <= level.limit
-            && self.fits_domain(kind, socket.domain)
+            && self.fits_domain(kind, socket.domain, level.form, state.plugs > 0)
             && self.fits_budgets(single.socket, single.setting, &single.draw, 1.0)
     }
 
@@ -117,8 +142,8 @@ impl Search<'_> {
         let upper = &self.domains[second];
         free(pair.first)
             && free(pair.second)
-            && self.fits_domain(kind, first)
-            && (first == second || !(upper.used || upper.closed))
+            && self.fits_domain(kind, first, self.form(pair.first, pair.settings.0), false)
+            && (first == second || !(upper.is_used() || upper.closed))
             && self.fits_both_budgets(pair)
     }
 

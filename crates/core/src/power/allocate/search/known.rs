@@ -1,6 +1,7 @@
 //! Which states were searched before: the same state is never worth a second look.
 
 use super::{Most, Search};
+use crate::power::company::{MOST_GAIN, MOST_STAGES};
 
 /// States that are remembered at most.
 const MOST_STATES: usize = 400_000;
@@ -37,46 +38,71 @@ impl Search<'_> {
         let must = |kind: usize| it.types[kind].heavier.iter().any(|heavy| self.placed[*heavy] > 0);
         let left = |(kind, left): (usize, &usize)| (*left as u32) << 1 | u32::from(*left > 0 && must(kind));
         let mut key: Vec<u32> = self.remaining.iter().enumerate().map(left).collect();
-        let domain = |at: usize| {
-            let d = &self.domains[at];
-            [d.used, d.closed, d.digital, d.analogue, d.no_analogue, d.no_digital]
-                .iter()
-                .fold(0_u32, |bits, bit| bits << 1 | u32::from(*bit))
-        };
-        let mut sockets: Vec<[u32; 7]> = it
+        let domain = |at: usize| self.traits(at);
+        let mut sockets: Vec<[u32; 8]> = it
             .sockets
             .iter()
             .zip(&self.sockets)
             .map(|(socket, state)| {
                 let class = socket.class as u32;
                 if state.closed || state.plugs >= it.most_plugs {
-                    let own = if self.members[socket.domain] == 1 { 0 } else { 64 };
-                    return [class, 1 << 16, own, 0, 0, 0, 0];
+                    let own = if self.members[socket.domain] == 1 { 0 } else { u32::MAX };
+                    return [class, 1 << 16, own, 0, 0, 0, 0, 0];
                 }
-                let own = if self.members[socket.domain] == 1 { domain(socket.domain) } else { 64 };
+                let [own, rest] = if self.members[socket.domain] == 1 { domain(socket.domain) } else { [u32::MAX; 2] };
                 if state.plugs == 0 {
-                    return [class, 0, own, 0, 0, 0, 0];
+                    return [class, 0, own, rest, 0, 0, 0, 0];
                 }
                 let level = &socket.settings[usize::from(state.set.saturating_sub(1))];
-                let flags = u32::from(state.set) << 4 | u32::from(state.swap) << 1 | u32::from(state.digital);
+                let kinds = u32::from(state.analogue) << 1 | u32::from(state.digital);
+                let flags = u32::from(state.set) << 4 | u32::from(state.swap) << 2 | kinds;
                 let plugs = u32::from(state.plugs) << 8;
-                let running = (level.usable - state.running).min(most.running);
+                // Enough that it can't even become tight.
+                let running = (level.usable - state.running).min(most.running + level.usable - level.easy);
                 let start_up = (level.limit - state.start_up).min(most.start_up);
                 let [a, b] = halves(running);
                 let [c, d] = halves(start_up);
-                [class, flags << 17 | plugs | 1, own, a, b, c, d]
+                [class, flags << 17 | plugs | 1, own, rest, a, b, c, d]
             })
             .collect();
         sockets.sort_unstable();
         key.extend(sockets.iter().flatten());
-        key.extend((0..it.domains.len()).filter(|at| self.members[*at] != 1).map(domain));
+        key.extend((0..it.domains.len()).filter(|at| self.members[*at] != 1).flat_map(domain));
         for (at, budget) in it.budgets.iter().enumerate() {
             // What is plainly enough for all is the same as anything more.
-            let left = |limit: f64, used: f64, most: f64| ((limit - used).min(most * self.heaviest[at]) * 1e9).round();
-            key.extend(halves(left(budget.running, self.running[at], most.watts) as i64));
-            key.extend(halves(left(budget.start_up, self.start_up[at], most.watts_start_up) as i64));
+            let left = |limit: f64, used: f64, most: f64| ((limit - used).min(most) * 1e9).round() as i64;
+            let (running, start_up) = (most.watts * self.heaviest[at], most.watts_start_up * self.heaviest[at]);
+            key.extend(halves(left(budget.running, self.running[at], running + budget.running - budget.easy)));
+            key.extend(halves(left(budget.start_up, self.start_up[at], start_up)));
         }
         key.into_boxed_slice()
+    }
+
+    /// All about a 0 V that matters to what may still come, and to what that would cost.
+    fn traits(&self, at: usize) -> [u32; 2] {
+        let domain = &self.domains[at];
+        let company = &domain.company;
+        // Where noise isn't weighed, it matters who is there, and not how many of them.
+        let most = if self.weighs_noise() { 255 } else { 1 };
+        let counts = [
+            (company.digital, most),
+            (company.analogue, most),
+            (company.digital_apart, most),
+            (company.analogue_apart, most),
+        ];
+        let first = counts.iter().fold(0, |bits, (count, most)| bits << 8 | u32::from(*count.min(most)));
+        let flags = [
+            domain.closed,
+            domain.positive_ground,
+            domain.alternating,
+            domain.no_analogue,
+            domain.no_digital,
+            company.everybody > 0,
+        ];
+        let flags = flags.iter().fold(0, |bits, bit| bits << 1 | u32::from(*bit));
+        // Past what is quiet it is all the same.
+        let stages = u32::from(company.stages.min(MOST_STAGES + 1)) << 2 | u32::from(company.louder.min(2));
+        [first, (flags << 4 | stages) << 10 | company.gain.min(MOST_GAIN + 1)]
     }
 }
 

@@ -12,32 +12,54 @@ use super::bound::{AtLeast, Groups, Reach, State};
 use super::instance::{Draw, Instance, Level, Pair, Single, Socket, Type};
 use super::matching::{self, Places};
 use crate::power::Penalty;
+use crate::power::company::Company;
+use crate::rig::Form;
 use crate::watch::{Stopped, Unwatched, Watch};
 
 mod fits;
 mod known;
+mod price;
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
 
 /// One unit that goes without.
-pub const UNFED: Cost = 1 << 96;
+pub const UNFED: Cost = 1 << 117;
+/// One unit at another voltage.
+const CHANGED: Cost = 1 << 106;
+/// One noisy thing.
+const NOISY: Cost = 1 << 93;
+/// One place with less headroom than there is to be.
+const TIGHT: Cost = 1 << 81;
 /// One adapter.
-const ADAPTER: Cost = 1 << 80;
+const ADAPTER: Cost = 1 << 69;
 /// One unit that shares.
-const SHARING: Cost = 1 << 60;
+const SHARING: Cost = 1 << 57;
 
 /// More than any allocation costs.
 pub const WORST: Cost = Cost::MAX;
 
 pub fn penalty(cost: Cost) -> Penalty {
-    let part = |from: u32, to: u32| (cost >> from) & ((1 << (to - from)) - 1);
+    let part = |one: Cost, next: Cost| ((cost % next) / one) as u32;
     Penalty {
-        unfed: part(96, 128) as u32,
-        adapters: part(80, 96) as u32,
-        sharing: part(60, 80) as u32,
-        microwatts: part(0, 60) as u64,
+        unfed: (cost / UNFED) as u32,
+        changed: part(CHANGED, UNFED),
+        noisy: part(NOISY, CHANGED),
+        tight: part(TIGHT, NOISY),
+        adapters: part(ADAPTER, TIGHT),
+        sharing: part(SHARING, ADAPTER),
+        microwatts: (cost % SHARING) as u64,
     }
+}
+
+/// A cost without its noise and all that weighs less.
+pub fn before_noise(cost: Cost) -> Cost {
+    cost - cost % CHANGED
+}
+
+/// A cost without its tight places and all that weighs less.
+pub fn before_tight(cost: Cost) -> Cost {
+    cost - cost % NOISY
 }
 
 /// A unit of a type plugged in.
@@ -83,23 +105,40 @@ struct SocketState {
     /// In a pair, or with a unit that wants it alone.
     closed: bool,
     digital: bool,
+    analogue: bool,
     running: i64,
     start_up: i64,
 }
 
-const FREE: SocketState =
-    SocketState { set: 0, swap: false, plugs: 0, closed: false, digital: false, running: 0, start_up: 0 };
+const FREE: SocketState = SocketState {
+    set: 0,
+    swap: false,
+    plugs: 0,
+    closed: false,
+    digital: false,
+    analogue: false,
+    running: 0,
+    start_up: 0,
+};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 struct DomainState {
-    used: bool,
+    company: Company,
     /// A unit that wants it alone, or the upper end of a pair.
     closed: bool,
-    digital: bool,
-    analogue: bool,
+    /// Units of positive ground have it, on one lead.
+    positive_ground: bool,
+    /// An AC unit is on it, whose winding it is alone.
+    alternating: bool,
     /// A digital unit that wants no analogue one here, and the other way round.
     no_analogue: bool,
     no_digital: bool,
+}
+
+impl DomainState {
+    fn is_used(&self) -> bool {
+        self.company.units() > 0
+    }
 }
 
 struct Search<'a> {
@@ -207,20 +246,6 @@ pub fn placed_at_most(it: &Instance, units: &[usize], but: Option<usize>) -> usi
     matching::most(&wants, &room)
 }
 
-fn draw_cost(draw: &Draw) -> Cost {
-    Cost::from(draw.microwatts)
-}
-
-fn single_cost(single: &Single) -> Cost {
-    let adapter = single.swap || single.plug.is_some();
-    draw_cost(&single.draw) + if adapter { ADAPTER } else { 0 }
-}
-
-fn pair_cost(pair: &Pair) -> Cost {
-    let adapter = pair.swap || pair.plug.is_some();
-    draw_cost(&pair.draw) + ADAPTER + if adapter { ADAPTER } else { 0 }
-}
-
 /// What a node can do for a kind of unit.
 #[derive(Default)]
 struct Choices {
@@ -256,7 +281,7 @@ impl<'a> Search<'a> {
             start_up: vec![0.0; it.budgets.len()],
             remaining: units.to_vec(),
             placed: vec![0; units.len()],
-            cost: 0,
+            cost: if manner.coarse { 0 } else { TIGHT * Cost::from(it.tight.min(price::MOST_TIGHT)) },
             moves: Vec::new(),
             best: None,
             below: manner.below,
@@ -329,7 +354,9 @@ impl<'a> Search<'a> {
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
         // A pair is a last resort: however many there are, they count as one place.
         let places = |kind: usize| choices[kind].singles.len() + usize::from(!choices[kind].pairs.is_empty());
-        let Some(kind) = open.min_by_key(|kind| (places(*kind), hunger(*kind), *kind)) else {
+        // Who makes noise comes before those that would have to hear it.
+        let quiet = |kind: usize| self.weighs_noise() && !self.it.types[kind].guest.digital;
+        let Some(kind) = open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind)) else {
             return Ok(());
         };
         self.branch(kind, &choices[kind])
@@ -341,13 +368,12 @@ impl<'a> Search<'a> {
             let socket = &self.it.sockets[single.socket];
             let level = &socket.settings[usize::from(single.setting)];
             let left = level.usable - self.sockets[single.socket].running - single.draw.running;
-            let shared = self.sharing(single.socket);
             let step = Move::Single(kind, *single);
-            order.push((self.cost_of(&step) + shared, left, step));
+            order.push((self.whole_cost_of(&step), left, step));
         }
         for pair in &choices.pairs {
             let step = Move::Pair(kind, *pair);
-            order.push((self.cost_of(&step) + self.sharing(pair.first), 0, step));
+            order.push((self.whole_cost_of(&step), 0, step));
         }
         // The cheapest first; of equals where the least is left over.
         order.sort_by_key(|(cost, left, _)| (*cost, *left));
@@ -423,17 +449,18 @@ impl<'a> Search<'a> {
                 socket.swap = single.swap;
                 socket.plugs += 1;
                 socket.closed |= kind.solo;
-                socket.digital = kind.digital;
+                socket.digital |= kind.guest.digital;
+                socket.analogue |= !kind.guest.digital;
                 socket.running += single.draw.running;
                 socket.start_up += single.draw.start_up;
-                self.enter(it.sockets[single.socket].domain, kind);
+                self.enter(single.socket, single.setting, kind);
             }
             Move::Pair(kind, pair) => {
                 for (at, setting) in [(pair.first, pair.settings.0), (pair.second, pair.settings.1)] {
                     self.sockets[at] = SocketState { set: setting + 1, plugs: 1, closed: true, ..FREE };
                 }
                 let (first, second) = (it.sockets[pair.first].domain, it.sockets[pair.second].domain);
-                self.enter(first, &it.types[kind]);
+                self.enter(pair.first, pair.settings.0, &it.types[kind]);
                 if second != first {
                     self.domains[second].closed = true;
                 }
@@ -441,25 +468,25 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn enter(&mut self, domain: usize, kind: &Type) {
+    fn enter(&mut self, socket: usize, setting: u8, kind: &Type) {
         if kind.module {
             return;
         }
-        let domain = &mut self.domains[domain];
-        domain.used = true;
+        let alternating = self.form(socket, setting) == Form::Alternating;
+        let domain = &mut self.domains[self.it.sockets[socket].domain];
+        domain.company.join(&kind.guest);
         domain.closed |= kind.alone;
-        domain.digital |= kind.digital;
-        domain.analogue |= !kind.digital;
-        domain.no_analogue |= kind.digital && kind.apart;
-        domain.no_digital |= !kind.digital && kind.apart;
+        domain.positive_ground |= kind.positive_ground;
+        domain.alternating |= alternating;
+        domain.no_analogue |= kind.guest.digital && kind.apart;
+        domain.no_digital |= !kind.guest.digital && kind.apart;
     }
 
     fn load(&mut self, step: Move, sign: f64) {
         let it = self.it;
         let mut add = |socket: usize, setting: u8, draw: &Draw, part: f64| {
             let socket = &it.sockets[socket];
-            let watts =
-                |current: i64| socket.settings[usize::from(setting)].volts * current as f64 * 1e-9 * part * sign;
+            let watts = |current: i64| socket.watts(setting, current, part) * sign;
             for (budget, weight) in &socket.budgets {
                 self.running[*budget] += watts(draw.running) * weight;
                 self.start_up[*budget] += watts(draw.start_up) * weight;
@@ -472,24 +499,6 @@ impl<'a> Search<'a> {
                 add(pair.second, pair.settings.1, &pair.draw, pair.shares.1);
             }
         }
-    }
-
-    /// What a step costs beside its sharing.
-    fn cost_of(&self, step: &Move) -> Cost {
-        match step {
-            _ if self.manner.coarse => 0,
-            Move::Single(_, single) => single_cost(single),
-            Move::Pair(_, pair) => pair_cost(pair),
-        }
-    }
-
-    fn sharing(&self, socket: usize) -> Cost {
-        if self.manner.coarse {
-            return 0;
-        }
-        let plug = self.sockets[socket].plugs > 0;
-        let zero_volt = self.domains[self.it.sockets[socket].domain].used;
-        SHARING * (Cost::from(plug) + Cost::from(zero_volt))
     }
 
     /// What the rest costs at least, each kind by itself.

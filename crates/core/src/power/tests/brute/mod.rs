@@ -1,265 +1,32 @@
 //! Random small rigs: every way of feeding them tried, each judged by the
 //! check of a drawn allocation, against the search.
 
+mod cases;
+mod judge;
+
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use self::cases::{crowded_case, random};
+use self::judge::{bare, in_use, is_legal, penalty};
 use super::*;
 use crate::power::allocate::units;
-use crate::power::{
-    Allocation, Cure, Headroom, Penalty, PowerProblem, Question, Relaxation, Rules, Severity, What, ZeroVolts,
-    allocate, check,
-};
+use crate::power::{Allocation, Cure, Headroom, Noise, Penalty, Question, Relaxation, Rules, Weight, allocate, check};
 use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, problems};
 use crate::watch::Unwatched;
 
-/// Numbers that look random and are the same each time. [textbook: linear congruence]
-pub struct Dice(pub u64);
-
-impl Dice {
-    pub fn below(&mut self, end: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 33) as usize) % end
-    }
-
-    pub fn chance(&mut self, percent: usize) -> bool {
-        self.below(100) < percent
-    }
-
-    pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
-        from[self.below(from.len())]
-    }
-}
-
-/// In a tame case nearly all is as it mostly is on boards, and often all units can be fed.
-fn random_need(dice: &mut Dice, tame: bool) -> Need {
-    let odd = |dice: &mut Dice, percent: usize| dice.chance(if tame { percent / 4 } else { percent });
-    let most = if tame { 5 } else { 7 };
-    let current = dice.pick(&[0.5, 10.0, 20.0, 20.0, 60.0, 100.0, 180.0][..most]);
-    let start = current * dice.pick(&[1.0, 1.0, 2.0]);
-    let form = if odd(dice, 10) { CentrePositive } else { CentreNegative };
-    let usual = way(9.0, 9.0, form, current, start);
-    let ways = match dice.below(if tame { 14 } else { 10 }) {
-        0 => vec![way(18.0, 18.0, form, current, start)],
-        1 => vec![usual, way(18.0, 18.0, form, current * 0.8, start)],
-        2 => vec![way(9.0, 18.0, form, current, start)],
-        3 => vec![way(9.0, 9.0, Alternating, current, start)],
-        4 => vec![way(12.0, 12.0, form, current, start)],
-        _ => vec![usual],
-    };
-    let mut need = needs(ways);
-    if odd(dice, 20) {
-        (need.digital, need.apart) = (true, if dice.chance(70) { Apart::OtherKind } else { Apart::Nobody });
-    } else if odd(dice, 10) {
-        need.apart = dice.pick(&[Apart::OtherKind, Apart::Everybody]);
-    } else if odd(dice, 10) {
-        need.positive_ground = true;
-    }
-    if odd(dice, 10) {
-        need.connector = Connector::Barrel25;
-    }
-    need
-}
-
-fn random_setting(dice: &mut Dice, tame: bool) -> Setting {
-    let ma = dice.pick(&[50.0, 100.0, 100.0, 250.0]);
-    match dice.below(if tame { 25 } else { 10 }) {
-        0 => setting(18.0, ma, CentreNegative),
-        1 => setting(9.0, ma, CentrePositive),
-        2 => setting(9.0, ma, Alternating),
-        3 => setting(12.0, ma, CentreNegative),
-        4 => Setting { no_load: Some(Volts::of(dice.pick(&[9.5, 13.6]))), ..setting(9.0, ma, CentreNegative) },
-        _ => setting(9.0, ma, CentreNegative),
-    }
-}
-
-fn random_outlets(dice: &mut Dice, count: usize, tame: bool) -> Vec<Outlet> {
-    let alike = dice.chance(40).then(|| vec![random_setting(dice, tame)]);
-    let shares = dice.chance(40);
-    (0..count)
-        .map(|at| {
-            let settings = alike.clone().unwrap_or_else(|| {
-                let count = 1 + usize::from(dice.chance(30));
-                (0..count).map(|_| random_setting(dice, tame)).collect()
-            });
-            let zero_volt = match (shares, dice.below(4)) {
-                (true, 0) => ZeroVolt::Inlet,
-                (true, 1) => ZeroVolt::Group(1),
-                _ => ZeroVolt::Group(10 + at as u8),
-            };
-            let parallel = dice.chance(30);
-            let chosen = 1 + dice.below(settings.len()) as u8;
-            Outlet { chosen, parallel, ..outlet(zero_volt, settings) }
-        })
-        .collect()
-}
-
-fn limited(dice: &mut Dice, mut device: Device) -> Device {
-    let Kind::Supply(supply) = &mut device.kind else { unreachable!() };
-    if dice.chance(20) {
-        supply.total = Some(Watts::of(dice.pick(&[0.5, 1.0, 3.0])));
-    }
-    if dice.chance(20) {
-        supply.groups.push(GroupLimit { zero_volt: ZeroVolt::Group(1), limit: Watts::of(0.9) });
-    }
-    device
-}
-
-pub struct Case {
-    pub rig: Rig,
-    pub rules: Rules,
-}
-
-/// Up to seven units and five outlets; sometimes a module, plugged in or loose.
-pub fn random(seed: u64) -> Case {
-    let dice = &mut Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) + 1);
-    let tame = dice.chance(65);
-    let mut outlets = 1 + dice.below(5);
-    if tame {
-        outlets = outlets.max(3);
-    }
-    let mut devices = Vec::new();
-    let mut feeds = Vec::new();
-    if outlets > 2 && dice.chance(30) {
-        let volts = dice.pick(&[9.0, 18.0]);
-        let settings = vec![setting(volts, 100.0, CentreNegative)];
-        let count = 1 + dice.below(2);
-        let inlet = Power::Low(needs(vec![way(9.0, 9.0, CentreNegative, 5.0, 10.0)]));
-        let zero_volt = dice.pick(&[ZeroVolt::Inlet, ZeroVolt::Group(1)]);
-        devices.push(limited(dice, supply(3, inlet, vec![outlet(zero_volt, settings); count])));
-        outlets -= count;
-        if dice.chance(50) {
-            feeds.push(straight(40, at(1, 1), 3));
-        }
-    }
-    let count = if outlets > 1 && dice.chance(30) { outlets - 1 } else { outlets };
-    let main = random_outlets(dice, count, tame);
-    let earthed = dice.chance(50);
-    devices.insert(0, limited(dice, supply(1, mains(earthed), main)));
-    if count < outlets {
-        let second = random_outlets(dice, 1, tame);
-        devices.insert(1, supply(2, mains(dice.chance(50)), second));
-    }
-    let units = 1 + dice.below(7);
-    for id in 0..units as u64 {
-        // Units of one kind are common.
-        let same = id > 0 && dice.chance(40);
-        let need = match devices.last().and_then(|device| device.power.need()) {
-            Some(need) if same && devices.last().is_some_and(|d| d.kind.supply().is_none()) => need.clone(),
-            _ => random_need(dice, tame),
-        };
-        devices.push(unit(10 + id, need));
-    }
-    let mut rules = Rules {
-        adapters: dice.chance(60),
-        pairs: dice.chance(70),
-        across: dice.chance(70),
-        most_plugs: dice.pick(&[1, 2, 3, 5]),
-        keep_apart: dice.chance(70),
-        selectors: dice.chance(80),
-        ..Rules::default()
-    };
-    for id in 0..units as u64 {
-        if dice.chance(if tame { 3 } else { 10 }) {
-            rules.own_outlet.insert(DeviceId(10 + id));
-        }
-        if dice.chance(if tame { 3 } else { 10 }) {
-            rules.isolated.insert(DeviceId(10 + id));
-        }
-    }
-    let mut rig = rig(devices, feeds);
-    if !is_legal(&rig, &rules) {
-        rig.feeds.clear();
-    }
-    Case { rig, rules }
-}
-
-/// Whether a drawn rig keeps the rules, by its own check.
-fn is_legal(rig: &Rig, rules: &Rules) -> bool {
-    let checked = check(rig, &rules.headroom);
-    let wrong = |problem: &PowerProblem| match problem.what {
-        What::KeepApart { .. } | What::DaisyDigital { .. } => rules.keep_apart,
-        What::Tight { .. } => true,
-        // A module that hangs nowhere may have nothing on it; here it never has.
-        _ => problem.severity != Severity::Know,
-    };
-    let mut bare = rig.clone();
-    bare.feeds.retain(|feed| feed.taps.iter().all(|tap| rig.device(tap.device).unwrap().kind.supply().is_some()));
-    let raw = ZeroVolts::of(&bare);
-    // Of two outlets side by side with different 0 V, the second has no other unit on its 0 V.
-    let second_is_free = rig.feeds.iter().all(|feed| {
-        let FeedFrom::Parallel { first, second } = feed.from else { return true };
-        let (a, b) = (raw.of_outlet(rig, first), raw.of_outlet(rig, second));
-        let on_b = |other: &Feed| match other.from {
-            FeedFrom::One(outlet) => raw.of_outlet(rig, outlet) == b,
-            FeedFrom::Series { lower, upper } => [lower, upper].iter().any(|o| raw.of_outlet(rig, *o) == b),
-            FeedFrom::Parallel { first, second } => [first, second].iter().any(|o| raw.of_outlet(rig, *o) == b),
-        };
-        let units = |other: &Feed| other.taps.iter().any(|tap| rig.device(tap.device).unwrap().kind.supply().is_none());
-        first.supply == second.supply
-            && (a == b || rig.feeds.iter().all(|other| other.id == feed.id || !units(other) || !on_b(other)))
-    });
-    let same_box = rules.across
-        || rig.feeds.iter().all(|feed| {
-            let supplies: Vec<DeviceId> = feed.from.outlets().map(|outlet| outlet.supply).collect();
-            supplies.iter().all(|supply| *supply == supplies[0])
-        });
-    let daisies = rig.feeds.iter().all(|feed| {
-        let count = feed.taps.len();
-        let module = feed.taps.iter().any(|tap| rig.device(tap.device).unwrap().kind.supply().is_some());
-        count <= usize::from(rules.most_plugs)
-            && (count == 1 || !(module || feed.taps.iter().any(|tap| rules.own_outlet.contains(&tap.device))))
-            && (count == 1 || matches!(feed.from, FeedFrom::One(_)))
-    });
-    let isolated =
-        checked.zero_volts.all().all(|(_, on)| on.len() < 2 || !on.iter().any(|id| rules.isolated.contains(id)));
-    let modules_ok = rig
-        .feeds
-        .iter()
-        .flat_map(|feed| &feed.taps)
-        .all(|tap| rig.device(tap.device).unwrap().kind.supply().is_none() || tap.adapter.is_none());
-    !checked.problems.iter().any(wrong) && second_is_free && same_box && daisies && isolated && modules_ok
-}
-
-/// The penalty of a drawn rig, counted anew.
-fn penalty(rig: &Rig, rules: &Rules) -> Penalty {
-    let checked = check(rig, &rules.headroom);
-    let is_unit = |id: DeviceId| rig.device(id).unwrap().kind.supply().is_none();
-    let mut penalty = Penalty {
-        unfed: units(rig).iter().filter(|u| rig.feed_to(u.id).is_none()).count() as u32,
-        ..Penalty::default()
-    };
-    for (feed, figures) in rig.feeds.iter().zip(&checked.feeds) {
-        let taps = feed.taps.iter().zip(&figures.taps).filter(|(tap, _)| is_unit(tap.device));
-        let mut count = 0;
-        for (tap, figure) in taps {
-            count += 1;
-            penalty.adapters += u32::from(!tap.adapter.is_none()) + u32::from(!matches!(feed.from, FeedFrom::One(_)));
-            // The rated voltage, without what the lead loses.
-            let rated: f64 = feed.from.outlets().map(|outlet| rated(rig, outlet)).sum();
-            let rated = if matches!(feed.from, FeedFrom::Parallel { .. }) { rated / 2.0 } else { rated };
-            penalty.microwatts += (rated * figure.running * 1e6).round() as u64;
-        }
-        penalty.sharing += u32::saturating_sub(count, 1);
-    }
-    for (_, on) in checked.zero_volts.all() {
-        penalty.sharing += on.len() as u32 - 1;
-    }
-    penalty
-}
-
-fn rated(rig: &Rig, outlet: OutletRef) -> f64 {
-    rig.outlet(outlet).unwrap().setting().unwrap().volts.get()
-}
+pub use self::cases::{Case, Dice};
 
 struct Brute<'a> {
     rules: &'a Rules,
+    now: BTreeMap<DeviceId, f64>,
     todo: Vec<DeviceId>,
     best: Option<Penalty>,
 }
 
 impl Brute<'_> {
     fn place(&mut self, at: usize, rig: &Rig, skipped: u32) {
-        let mut so_far = penalty(rig, self.rules);
+        let mut so_far = penalty(rig, self.rules, &self.now);
         so_far.unfed = skipped;
         if self.best.is_some_and(|best| so_far >= best) {
             return;
@@ -355,13 +122,14 @@ impl Brute<'_> {
 
 /// The least penalty there is.
 fn brute(case: &Case) -> Penalty {
-    let mut todo: Vec<DeviceId> = crate::power::allocate::modules::loose(&case.rig);
-    todo.extend(units(&case.rig).iter().map(|unit| unit.id));
-    let mut brute = Brute { rules: &case.rules, todo, best: None };
-    if is_legal(&case.rig, &case.rules) {
-        brute.place(0, &case.rig, 0);
+    let bare = bare(&case.rig);
+    let mut todo: Vec<DeviceId> = crate::power::allocate::modules::loose(&bare);
+    todo.extend(units(&bare).iter().map(|unit| unit.id));
+    let mut brute = Brute { rules: &case.rules, now: in_use(&case.rig, &case.rules), todo, best: None };
+    if is_legal(&bare, &case.rules) {
+        brute.place(0, &bare, 0);
     }
-    brute.best.unwrap_or(Penalty { unfed: units(&case.rig).len() as u32, ..Penalty::default() })
+    brute.best.unwrap_or(Penalty { unfed: units(&bare).len() as u32, ..Penalty::default() })
 }
 
 /// The rig as an allocation draws it, through the edit that a player would take.
@@ -378,6 +146,10 @@ fn ask(rig: &Rig, rules: &Rules) -> Allocation {
 fn without(rig: &Rig, gone: &[DeviceId]) -> Rig {
     let mut less = rig.clone();
     less.devices.retain(|device| !gone.contains(&device.id));
+    for feed in &mut less.feeds {
+        feed.taps.retain(|tap| !gone.contains(&tap.device));
+    }
+    less.feeds.retain(|feed| !feed.taps.is_empty());
     less
 }
 
@@ -386,29 +158,56 @@ fn the_search_agrees_with_every_way_tried() {
     let (mut conflicts, mut pairs, mut daisies, mut modules) = (0, 0, 0, 0);
     for seed in 0..300 {
         let case = random(seed);
-        let expected = brute(&case);
-        let found = ask(&case.rig, &case.rules);
-        assert!(found.proved, "case {seed}");
-        assert_eq!(found.penalty, expected, "case {seed}: {found:?}");
-        let rig = drawn(&case.rig, &found);
-        assert!(is_legal(&rig, &case.rules), "case {seed}: {:?}", check(&rig, &case.rules.headroom).problems);
-        assert_eq!(penalty(&rig, &case.rules), expected, "case {seed}");
-        assert!(problems(&rig).iter().all(|p| !p.to_string().contains("supply lead")), "case {seed}");
+        let found = agree(&case, seed);
         pairs += found.placed.iter().filter(|lead| !matches!(lead.from, FeedFrom::One(_))).count();
         daisies += found.placed.iter().filter(|lead| lead.plugs.len() > 1).count();
         modules += found.placed.iter().filter(|lead| lead.plugs.iter().any(|(id, _)| id.0 == 3)).count();
-        let Some(conflict) = &found.conflict else {
-            assert_eq!(found.penalty.unfed, 0);
-            continue;
-        };
-        conflicts += 1;
-        hold(&case, conflict, seed);
+        conflicts += usize::from(found.conflict.is_some());
     }
     // The cases show what they are to show.
     assert!(
         (100..250).contains(&conflicts) && pairs > 10 && daisies > 60 && modules > 10,
         "{conflicts} {pairs} {daisies} {modules}"
     );
+}
+
+#[test]
+fn wishes_give_way_in_their_order() {
+    let (mut changed, mut noisy, mut tight, mut together, mut lead, mut gain) = (0, 0, 0, 0, 0, 0);
+    for seed in 0..400 {
+        let found = agree(&crowded_case(seed), seed);
+        changed += usize::from(found.penalty.changed > 0);
+        noisy += usize::from(found.penalty.noisy > 0);
+        tight += usize::from(found.penalty.tight > 0);
+        let why = |wanted: fn(&Noise) -> bool| usize::from(found.noisy.iter().any(|noisy| wanted(&noisy.why)));
+        together += why(|why| matches!(why, Noise::Together));
+        lead += why(|why| matches!(why, Noise::OneLead));
+        gain += why(|why| matches!(why, Noise::Gain { .. }));
+    }
+    // The cases show what they are to show.
+    let counts = [changed, noisy, tight, together, lead, gain];
+    assert!(counts.iter().all(|count| *count > 10), "{counts:?}");
+}
+
+/// The search finds what is best of every way tried, and draws it.
+fn agree(case: &Case, seed: u64) -> Allocation {
+    let expected = brute(case);
+    let found = ask(&case.rig, &case.rules);
+    assert!(found.proved, "case {seed}");
+    assert_eq!(found.penalty, expected, "case {seed}: {found:?}");
+    let rig = drawn(&case.rig, &found);
+    assert!(is_legal(&rig, &case.rules), "case {seed}: {:?}", check(&rig, &case.rules.headroom).problems);
+    let now = in_use(&case.rig, &case.rules);
+    assert_eq!(penalty(&rig, &case.rules, &now), expected, "case {seed}");
+    // What is told beside the numbers is what they count.
+    assert_eq!(found.changed.len() as u32, expected.changed, "case {seed}: {found:?}");
+    assert_eq!(found.noisy.is_empty(), expected.noisy == 0, "case {seed}: {found:?}");
+    assert!(problems(&rig).iter().all(|p| !p.to_string().contains("supply lead")), "case {seed}");
+    match &found.conflict {
+        Some(conflict) => hold(case, conflict, seed),
+        None => assert_eq!(found.penalty.unfed, 0, "case {seed}"),
+    }
+    found
 }
 
 /// Every conflict can't be fed and can spare none of its units, and every cure cures.
@@ -548,7 +347,9 @@ fn where_pairs_are_of_one_box_like_outlets_of_two_boxes_are_not_the_same() {
 #[test]
 fn each_rule_given_up_changes_the_rules() {
     let strict = Rules {
-        headroom: Headroom { used: 0.5, ..Headroom::default() },
+        keep_apart: Weight::Must,
+        few_gains: Weight::Must,
+        margin: Weight::Must,
         adapters: false,
         pairs: false,
         most_plugs: 1,

@@ -1,0 +1,49 @@
+//! How large a rig may be for findings to be looked for in it.
+
+use super::scene::Scene;
+use super::{Finding, Rule, Severity};
+use crate::states::{self, Question};
+
+/// Findings are looked for where that takes no more steps, of a few nanoseconds' tenths.
+pub const MOST_WORK: u64 = 1 << 30;
+
+/// All states are gone through so often, at most, while fixes are tried out.
+const TRIALS: u64 = 12;
+/// What trying out one edit costs for each device of the rig.
+const EDIT: u64 = 1 << 13;
+/// What one of the questions costs that are asked of three devices at a time.
+const ASKED: u64 = 16;
+
+/// What looking for findings takes at most, in steps.
+pub fn work(scene: &Scene<'_>) -> u64 {
+    let now = &scene.now;
+    let states = Question { rig: now.rig.clone(), controls: now.off.clone(), target: now.target };
+    let stations = now.plan.stations.len() as u64;
+    let edits = stations.saturating_pow(2).saturating_mul(EDIT);
+    let asked = stations.saturating_pow(3).saturating_mul(ASKED);
+    states::work(&states).saturating_mul(TRIALS).saturating_add(edits).saturating_add(asked)
+}
+
+/// What is said in their place.
+pub fn too_large(scene: &Scene<'_>, most: u64) -> Finding {
+    let devices = scene.now.plan.stations.len();
+    let instead = if most < MOST_WORK {
+        "Where many such rigs are looked at together each gets less of it than one that is looked at by itself."
+    } else {
+        "Levels, curves and jumps are told all the same."
+    };
+    Finding {
+        rule: Rule::TooLarge,
+        severity: Severity::Know,
+        text: format!("This rig is too large for findings: its signal gets to {devices} inputs."),
+        why: format!(
+            "They are looked for in rigs of up to about 110 true-bypass units or 250 buffered ones one behind another. \
+             {instead}"
+        ),
+        devices: Vec::new(),
+        leads: Vec::new(),
+        among: None,
+        hz: None,
+        fixes: Vec::new(),
+    }
+}
