@@ -125,7 +125,7 @@ fn a_free_jack_is_joined_from_the_panel_too() {
     window.find_and_click(|window| window.list("join it to"));
     window.click("“out” of Splitter");
     assert_eq!(window.variant(0).rig.leads.len(), 16);
-    assert!(!window.says("To be mended"));
+    assert!(!window.says("To fix"));
 }
 
 /// Whether the sheet can still be panned: something that hangs on the mouse forbids it.

@@ -8,6 +8,7 @@ mod compare;
 mod crash;
 mod curves;
 mod dragging;
+mod dying;
 mod elsewhere;
 mod first_rig;
 mod insert;

@@ -10,7 +10,7 @@ use super::screens::{self, Screen};
 use super::{Desk, left};
 use crate::command::Command;
 use crate::jobs::name_of;
-use crate::state::{Change, Gesture};
+use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, power, standing};
 use crate::widgets::name_field;
@@ -36,6 +36,17 @@ impl Notice {
     /// Something went wrong.
     pub fn trouble(words: impl Into<String>) -> Self {
         Self { words: words.into(), trouble: true }
+    }
+
+    /// Something went wrong besides what is said already.
+    pub fn trouble_too(said: Option<Self>, words: String) -> Self {
+        match said {
+            Some(said) if said.trouble && !said.words.contains(&words) => {
+                Self::trouble(format!("{} {words}", said.words))
+            }
+            Some(said) if said.trouble => said,
+            _ => Self::trouble(words),
+        }
     }
 
     /// Something to know.
@@ -212,7 +223,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                 let words = match desk.screen {
                     Screen::Chain => standing(&project.state, variant),
                     Screen::Power => match desk.power_answers.shown() {
-                        Some(shown) => power::status(variant, shown.answer),
+                        Some(shown) => power::status(variant, &project.mains, shown.answer),
                         None => String::new(),
                     },
                 };
@@ -273,6 +284,17 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
             }
         });
     }
+    if let Some(path) = desk.files.slow(desk.host.now_seconds()) {
+        let words = match path.file_name() {
+            Some(_) => format!("Opening “{}” …", name_of(path)),
+            None => "Opening what was left unsaved …".to_owned(),
+        };
+        strip(ui, "opening", tokens.teal, &words, |ui| {
+            if ui.button("Stop opening it").on_hover_text("Leaves it unopened").clicked() {
+                desk.stop_opening();
+            }
+        });
+    }
     left_strips(desk, ui);
     if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.left.is_empty() {
         let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with your own.";
@@ -283,8 +305,7 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
                 }
             }
             if ui.button("Don't show this again").clicked() {
-                desk.settings.starts_dismissed = true;
-                desk.save_settings();
+                desk.amend(Amendment::DismissStarts);
             }
         });
     }

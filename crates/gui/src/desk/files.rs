@@ -1,7 +1,7 @@
 //! The file in hand and the way from one rig to the next: every leaving,
 //! opening, saving and closing of the window goes through here.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
@@ -10,11 +10,12 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::{Reading, Writing};
 use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::Question;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, Left, Stamp, Watched};
-use crate::state::{Answers, Document, PowerAnswers};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
 use crate::views::chain::Chain;
 use crate::views::power::Power;
 
@@ -39,6 +40,8 @@ pub enum Then {
     Take(Box<Opened>),
     /// Open work that was left behind; the number is by what the machine knows it.
     Left(u64),
+    /// Take up the rig that such work was made into.
+    TakeLeft(u64, Box<Project>),
     /// Close the window.
     Close,
 }
@@ -58,6 +61,10 @@ pub enum Asking {
 pub struct Files {
     /// Counts the documents that were in hand: an answer belongs to one of them.
     pub generation: u64,
+    /// The bytes that are being made into a project.
+    pub reading: Reading,
+    /// The project whose text is being made.
+    pub writing: Writing,
     tokens: u64,
     /// Saves that were sent and not yet answered, in their order.
     pub sent: Vec<Sent>,
@@ -111,6 +118,16 @@ impl Files {
     /// Saves under way of the document in hand.
     pub fn own_saves(&self) -> impl DoubleEndedIterator<Item = &Sent> {
         self.sent.iter().filter(|sent| sent.generation == self.generation)
+    }
+
+    /// Whether a file is on its way into the window, or a project is made into text.
+    pub fn is_busy(&self) -> bool {
+        self.opening.is_some() || self.writing.is_on()
+    }
+
+    /// The file that is being opened, where that takes long. Without a name it is in no file.
+    pub fn slow(&self, now: f64) -> Option<&Path> {
+        self.opening.as_ref().and_then(|opening| opening.slow(now))
     }
 }
 
@@ -190,11 +207,11 @@ impl Desk {
             Then::TypePath => self.question = Some(Question::open_path()),
             Then::Open(path) => self.open(path),
             Then::Take(opened) => {
-                self.settings.remember(&opened.path);
-                self.save_settings();
+                self.amend(Amendment::Remember(opened.path.clone()));
                 self.take_file(*opened);
             }
             Then::Left(id) => self.open_left(id),
+            Then::TakeLeft(id, project) => self.take_left(id, *project),
             Then::Close => self.leaving = true,
         }
     }
@@ -222,6 +239,9 @@ impl Desk {
         self.document = document;
         self.selection.item = None;
         let files = &mut self.files;
+        // What was asked for before isn't wanted any more.
+        files.reading.stop();
+        files.writing.stop();
         files.generation += 1;
         files.last_done = 0;
         files.kept = None;
@@ -262,7 +282,16 @@ impl Desk {
             Event::Elsewhere { path, since, now } => self.changed_elsewhere(path, since, now),
             Event::Recovery(left) => self.files.left.extend(left),
             Event::SetAside(result) => self.set_aside(result),
-            Event::NotKept(why) => self.notice = Some(Notice::trouble(why)),
+            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::WorkDied(why) => {
+                self.notice = Some(Notice::trouble_too(self.notice.take(), why));
+            }
+            // A drive that doesn't answer keeps its entries.
+            Event::Gone(path) => self.amend(Amendment::Forget(path)),
+            Event::Settings(text) => {
+                if let Some(kept) = Settings::read(text.as_bytes()) {
+                    self.settings.recent = kept.recent;
+                }
+            }
         }
     }
 

@@ -1,12 +1,11 @@
 //! Work that is in no file and not in hand: what sessions left that ended
 //! without being closed, and what was set aside.
 
-use rigwright_core::file;
+use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
-use super::saving::kept;
-use crate::jobs::{Left, Origin, Stamp, Standing, name_of};
+use crate::jobs::{Kept, Left, Origin, Stamp, Standing, name_of};
 use crate::state::Document;
 
 /// As much of a title as a sentence takes.
@@ -41,26 +40,27 @@ fn shortened(title: &str) -> String {
 impl Desk {
     /// Opens it as unsaved work on its file.
     pub(super) fn open_left(&mut self, id: u64) {
-        let Some(left) = self.files.left.iter().find(|left| left.id == id) else {
+        let left = self.files.left.iter().find(|left| left.id == id);
+        if let Some(Left { origin, bytes, .. }) = left.cloned() {
+            self.read_left(id, origin.path, bytes);
+        }
+    }
+
+    /// The rig that it was made into in hand.
+    pub(super) fn take_left(&mut self, id: u64, project: Project) {
+        let Some(at) = self.files.left.iter().position(|left| left.id == id) else {
             return;
         };
-        let project = match file::read(&left.bytes) {
-            Ok(project) => project,
-            Err(error) => {
-                self.notice = Some(Notice::trouble(format!("What an earlier session left can't be read: {error}")));
-                return;
-            }
-        };
-        let Origin { path, base, .. } = left.origin.clone();
+        let Left { origin, bytes, .. } = self.files.left.remove(at);
+        let Origin { path, base, .. } = origin.clone();
         let notice = match &path {
             Some(path) => format!("This is unsaved work on “{}”. Save it if you want to keep it.", name_of(path)),
             None => "This is what an earlier session left unsaved. Save it if you want to keep it.".to_owned(),
         };
         // What can't be kept anew stays where the earlier session left it.
-        if let Ok(kept) = kept(&project, path.clone(), base) {
-            self.host.take_over(id, kept);
+        if let Ok(text) = String::from_utf8(bytes) {
+            self.host.take_over(id, Kept { text, origin });
         }
-        self.files.left.retain(|left| left.id != id);
         self.take(Document::unsaved(project, path, base.map(|content| Stamp { content, modified: None })));
         self.notice = Some(Notice::word(notice));
     }

@@ -1,18 +1,21 @@
 //! Opening files, and the file in hand being changed by somebody else.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::Context;
-use rigwright_core::file;
 use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::Made;
 use super::files::Then;
 use super::questions::Question;
 use super::saving::somebody_changed;
 use crate::jobs::{Left, Now, Stamp, Watched, name_of};
+
+/// After so many seconds it is said that something is being opened.
+const SAY_AFTER: f64 = 0.3;
 
 /// A rig that was read from a file.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,16 +25,28 @@ pub struct Opened {
     pub stamp: Stamp,
 }
 
-/// A file that is being read.
+/// A file, or work that is in none, on its way into the window.
 #[derive(Debug)]
 pub struct Opening {
     token: u64,
+    /// Which file; of work that is in none it is empty.
     path: PathBuf,
     why: Why,
     /// The path as it was typed, to be typed on.
     typed: Option<String>,
     /// The project that needn't be saved, as it stood then.
     let_go: Option<Arc<Project>>,
+    /// When it began.
+    since: f64,
+    /// As the file was when its bytes were read.
+    stamp: Option<Stamp>,
+}
+
+impl Opening {
+    /// What is being opened, where that takes long.
+    pub fn slow(&self, now: f64) -> Option<&Path> {
+        (now - self.since >= SAY_AFTER).then_some(&self.path)
+    }
 }
 
 /// Why a file is opened.
@@ -41,13 +56,17 @@ enum Why {
     Asked,
     /// It is the one in hand, and what somebody else put into it is wanted.
     Theirs,
+    /// It is the one in hand, which was this and was changed by somebody else.
+    Changed(Stamp),
+    /// It is work that was left, by the number that the machine knows it by.
+    Left(u64),
 }
 
-/// A file that was read.
+/// What was opened, or a sentence that says why it can't be.
 #[derive(Debug)]
 pub struct Arrived {
     opening: Opening,
-    result: Result<(Vec<u8>, Stamp), String>,
+    result: Result<Project, String>,
 }
 
 /// A rig that is to take the place of work that is being set aside.
@@ -79,23 +98,101 @@ impl Desk {
     }
 
     fn read(&mut self, path: PathBuf, why: Why, typed: Option<String>) {
+        let token = self.begin(path.clone(), why, typed);
+        self.host.load(path, token);
+    }
+
+    /// Opens work that was left.
+    pub(super) fn read_left(&mut self, id: u64, path: Option<PathBuf>, bytes: Vec<u8>) {
+        let token = self.begin(path.unwrap_or_default(), Why::Left(id), None);
+        self.files.reading.begin(token, bytes, &*self.host);
+        self.was_read();
+    }
+
+    fn begin(&mut self, path: PathBuf, why: Why, typed: Option<String>) -> u64 {
+        self.stop_opening();
         let token = self.files.token();
-        let let_go = self.files.let_go.take();
-        self.files.arrived = None;
-        self.host.load(path.clone(), token);
-        self.files.opening = Some(Opening { token, path, why, typed, let_go });
+        let (let_go, since) = (self.files.let_go.take(), self.host.now_seconds());
+        self.files.opening = Some(Opening { token, path, why, typed, let_go, since, stamp: None });
+        token
+    }
+
+    /// What is on its way isn't wanted any more.
+    pub(super) fn stop_opening(&mut self) {
+        self.files.reading.stop();
+        let arrived = self.files.arrived.take().map(|arrived| arrived.opening);
+        let stopped = self.files.opening.take().or(arrived);
+        if let Some(Opening { why: Why::Changed(_), path, .. }) = stopped {
+            self.saving_asks(&path);
+        }
     }
 
     pub(super) fn loaded(&mut self, token: u64, result: Result<(Vec<u8>, Stamp), String>) {
         // One that was asked for before something else was chosen comes too late.
+        let Some(opening) = self.files.opening.as_mut().filter(|opening| opening.token == token) else {
+            return;
+        };
+        match result {
+            Ok((bytes, stamp)) => {
+                opening.stamp = Some(stamp);
+                self.files.reading.begin(token, bytes, &*self.host);
+                self.was_read();
+            }
+            // The disk's sentence names the file; a reader's names only the place in it.
+            Err(sentence) => self.arrived(token, Err(sentence)),
+        }
+    }
+
+    /// Takes note of what bytes were made into.
+    pub(super) fn was_read(&mut self) {
+        let Some(Made { token, project }) = self.files.reading.done() else {
+            return;
+        };
+        let Some(opening) = self.files.opening.as_ref().filter(|opening| opening.token == token) else {
+            return;
+        };
+        let path = &opening.path;
+        let result = match project {
+            Some(Ok(project)) => Ok(project),
+            Some(Err(error)) => Err(match opening.why {
+                Why::Asked | Why::Theirs => format!("“{}” can't be opened: {error}.", name_of(path)),
+                Why::Changed(_) => format!("{} It can't be read now: {error}.", somebody_changed(path)),
+                Why::Left(_) => format!("What an earlier session left can't be read: {error}"),
+            }),
+            // That something died is said already.
+            None => {
+                self.files.opening = None;
+                return;
+            }
+        };
+        self.arrived(token, result);
+    }
+
+    fn arrived(&mut self, token: u64, result: Result<Project, String>) {
         if let Some(opening) = self.files.opening.take_if(|opening| opening.token == token) {
             self.files.arrived = Some(Arrived { opening, result });
         }
     }
 
-    /// Takes up the file that was read, once nothing else is being asked or typed.
+    /// Whether a person is in the middle of something.
+    fn is_at_something(&self, ctx: &Context) -> bool {
+        self.question.is_some()
+            || self.picker_is_open()
+            || self.chain.is_busy()
+            || self.power.is_busy()
+            || ctx.text_edit_focused()
+    }
+
+    /// Takes up what was opened, once nothing else is being asked or typed.
     pub(super) fn take_what_arrived(&mut self, ctx: &Context) {
-        if self.files.arrived.is_none() || self.question.is_some() || self.picker_is_open() || self.cautions {
+        let Some(arrived) = &self.files.arrived else {
+            return;
+        };
+        if self.question.is_some() || self.picker_is_open() || self.cautions {
+            return;
+        }
+        // Nobody asked for it, so nobody is disturbed by it.
+        if matches!(arrived.opening.why, Why::Changed(_)) && self.is_at_something(ctx) {
             return;
         }
         if ctx.text_edit_focused() {
@@ -107,33 +204,28 @@ impl Desk {
         let Some(Arrived { opening, result }) = self.files.arrived.take() else {
             return;
         };
-        let Opening { path, why, typed, let_go, .. } = opening;
-        // The disk's sentence names the file; a reader's names only the place in it.
-        let read = |(bytes, stamp): (Vec<u8>, Stamp)| match file::read(&bytes) {
-            Ok(project) => Ok((project, stamp)),
-            Err(error) => Err(format!("“{}” can't be opened: {error}.", name_of(&path))),
-        };
-        match result.and_then(read) {
+        let Opening { path, why, typed, let_go, stamp, .. } = opening;
+        match (result, why, stamp) {
+            (Ok(project), Why::Left(id), _) => {
+                self.files.let_go = let_go;
+                self.leave(Then::TakeLeft(id, Box::new(project)));
+            }
             // Something may have been done while the file was on its way.
-            Ok((project, stamp)) => {
-                let opened = Opened { project, path, stamp };
-                if why == Why::Theirs {
-                    self.take_theirs(opened);
-                } else {
-                    self.files.let_go = let_go;
-                    self.leave(Then::Take(Box::new(opened)));
-                }
+            (Ok(project), Why::Asked, Some(stamp)) => {
+                self.files.let_go = let_go;
+                self.leave(Then::Take(Box::new(Opened { project, path, stamp })));
             }
-            Err(sentence) => {
-                self.settings.forget(&path);
-                self.save_settings();
-                match typed {
-                    Some(typed) => {
-                        self.question = Some(Question::Path { saving: false, typed, wrong: Some(sentence) });
-                    }
-                    None => self.notice = Some(Notice::trouble(sentence)),
-                }
+            (Ok(project), Why::Theirs, Some(stamp)) => self.take_theirs(Opened { project, path, stamp }),
+            (Ok(project), Why::Changed(since), Some(stamp)) => {
+                self.take_changed(since, Opened { project, path, stamp });
             }
+            (Ok(_), _, None) => {}
+            (Err(sentence), _, _) => match typed {
+                Some(typed) => {
+                    self.question = Some(Question::Path { saving: false, typed, wrong: Some(sentence) });
+                }
+                None => self.notice = Some(Notice::trouble(sentence)),
+            },
         }
     }
 
@@ -195,7 +287,7 @@ impl Desk {
         let Some(Elsewhere { since, now }) = self.files.elsewhere.take() else {
             return;
         };
-        let Some(path) = self.document.path().map(std::path::Path::to_path_buf) else {
+        let Some(path) = self.document.path().map(Path::to_path_buf) else {
             return;
         };
         if self.document.stamp() != Some(since) || self.files.own_saves().next().is_some() {
@@ -221,44 +313,44 @@ impl Desk {
                     self.notice = None;
                 }
             }
-            Now::Other { .. } if self.document.is_dirty() => {
-                let words = format!("{} Saving asks which to keep.", somebody_changed(&path));
-                self.notice = Some(Notice::word(words));
-            }
+            Now::Other { .. } if self.document.is_dirty() => self.saving_asks(&path),
             Now::Other { bytes, stamp } => {
-                let busy = self.question.is_some()
-                    || self.picker_is_open()
-                    || self.chain.is_busy()
-                    || self.power.is_busy()
-                    || self.files.opening.is_some()
-                    || ctx.text_edit_focused();
-                if busy {
+                let under_way = self.files.opening.is_some() || self.files.arrived.is_some();
+                if under_way || self.is_at_something(ctx) {
                     self.files.elsewhere = Some(Elsewhere { since, now: Now::Other { bytes, stamp } });
                     return;
                 }
-                self.reopen(path, &bytes, stamp);
+                let token = self.begin(path, Why::Changed(since), None);
+                self.loaded(token, Ok((bytes, stamp)));
             }
         }
         self.files.told = self.document.stamp().filter(|stamp| *stamp == since).map(|since| (since, content));
     }
 
-    fn reopen(&mut self, path: PathBuf, bytes: &[u8], stamp: Stamp) {
-        match file::read(bytes) {
+    fn saving_asks(&mut self, path: &Path) {
+        self.notice = Some(Notice::word(format!("{} Saving asks which to keep.", somebody_changed(path))));
+    }
+
+    /// What somebody else put into the file in hand, where there is nothing to lose.
+    fn take_changed(&mut self, since: Stamp, opened: Opened) {
+        let of_this = self.document.path() == Some(&*opened.path) && self.document.stamp() == Some(since);
+        if !of_this || self.files.own_saves().next().is_some() {
+            return;
+        }
+        if opened.project == **self.document.project() {
             // Only its writing is another, or its time.
-            Ok(project) if project == **self.document.project() => self.document.seen(stamp),
-            Ok(project) => {
-                let showing = self.showing;
-                let words = format!("{} It is opened as it is now.", somebody_changed(&path));
-                self.take_file(Opened { project, path, stamp });
-                if self.document.project().variant(showing).is_some() {
-                    self.showing = showing;
-                }
-                self.notice = Some(Notice::word(words));
+            self.document.seen(opened.stamp);
+            self.files.told = None;
+        } else if self.document.is_dirty() {
+            self.saving_asks(&opened.path);
+        } else {
+            let showing = self.showing;
+            let words = format!("{} It is opened as it is now.", somebody_changed(&opened.path));
+            self.take_file(opened);
+            if self.document.project().variant(showing).is_some() {
+                self.showing = showing;
             }
-            Err(error) => {
-                let words = format!("{} It can't be read now: {error}.", somebody_changed(&path));
-                self.notice = Some(Notice::trouble(words));
-            }
+            self.notice = Some(Notice::word(words));
         }
     }
 

@@ -14,6 +14,7 @@ use super::bars::Notice;
 use super::files::{Asking, Then};
 use super::questions::Question;
 use crate::jobs::{Content, Kept, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
+use crate::state::Amendment;
 
 /// Seconds between two keepings of unsaved work.
 const KEEP_EVERY: f64 = 2.0;
@@ -103,9 +104,8 @@ impl Desk {
         self.document.end_gesture();
         let project = Arc::clone(self.document.project());
         let replaces = self.replaces(&path, may);
-        let base = self.document.stamp().map(|stamp| stamp.content);
-        let kept = match kept(&project, Some(path.clone()), base) {
-            Ok(kept) => kept,
+        let kept = match self.kept_of_this() {
+            Ok(kept) => Kept { origin: Origin { path: Some(path.clone()), ..kept.origin }, ..kept },
             Err(error) => {
                 self.files.after_save = None;
                 self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&path))));
@@ -157,8 +157,7 @@ impl Desk {
         let in_hand = sent.generation == self.files.generation;
         match result {
             Ok(wrote) => {
-                self.settings.remember(&path);
-                self.save_settings();
+                self.amend(Amendment::Remember(path.clone()));
                 if in_hand {
                     self.own_saved(path, sent, wrote);
                 }
@@ -226,16 +225,25 @@ impl Desk {
 
     /// The work in hand and where it belongs.
     pub(super) fn kept_of_this(&self) -> Result<Kept, WriteError> {
-        let path = self.document.path().map(Path::to_path_buf);
-        kept(self.document.project(), path, self.document.stamp().map(|stamp| stamp.content))
+        Ok(Kept { text: file::write(self.document.project())?, origin: self.origin() })
+    }
+
+    /// Where the work in hand belongs.
+    fn origin(&self) -> Origin {
+        Origin {
+            title: self.document.project().title.clone(),
+            path: self.document.path().map(Path::to_path_buf),
+            base: self.document.stamp().map(|stamp| stamp.content),
+        }
     }
 
     /// Keeps unsaved work where a crash doesn't reach it, every few seconds.
     pub(super) fn keep_against_a_crash(&mut self, ctx: &Context) {
-        let project = self.document.project();
         if !self.document.is_dirty() || self.is_closing() {
+            self.files.writing.stop();
             return;
         }
+        let project = self.document.project();
         let now = self.host.now_seconds();
         match &self.files.kept {
             Some((kept, _)) if Arc::ptr_eq(kept, project) => {}
@@ -243,8 +251,9 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                match self.kept_of_this() {
-                    Ok(kept) => self.host.keep_recovery(kept),
+                let Some(text) = self.files.writing.text(project, &*self.host) else { return };
+                match text {
+                    Ok(text) => self.host.keep_recovery(Kept { text, origin: self.origin() }),
                     Err(error) => {
                         let why = format!("Unsaved work can't be kept against a crash: {error}.");
                         self.notice = Some(Notice::trouble(why));
@@ -256,11 +265,7 @@ impl Desk {
     }
 }
 
-/// A project as it is kept.
-pub fn kept(project: &Project, path: Option<PathBuf>, base: Option<Content>) -> Result<Kept, WriteError> {
-    Ok(Kept { text: file::write(project)?, origin: Origin { title: project.title.clone(), path, base } })
-}
-
+/// That the file is no longer as it was known.
 pub fn somebody_changed(path: &Path) -> String {
     format!("“{}” was changed by another window or program.", name_of(path))
 }

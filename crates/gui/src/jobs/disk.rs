@@ -116,6 +116,12 @@ fn behind_links(path: &Path) -> io::Result<PathBuf> {
     Err(io::Error::from(ErrorKind::InvalidFilename))
 }
 
+/// Whether a file isn't where it was. A drive that isn't there, or doesn't answer, says nothing about its files.
+pub fn is_gone(path: &Path) -> bool {
+    let missing = fs::metadata(path).is_err_and(|error| error.kind() == ErrorKind::NotFound);
+    missing && path.parent().is_some_and(Path::is_dir)
+}
+
 /// A file as a sentence names it.
 pub fn name_of(path: &Path) -> String {
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())

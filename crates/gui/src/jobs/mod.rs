@@ -10,6 +10,7 @@ mod queue;
 mod real;
 mod recovery;
 mod replace;
+mod settings_file;
 mod stamp;
 mod test_host;
 mod watch;
@@ -71,6 +72,14 @@ pub enum Event {
     SetAside(Result<Left, String>),
     /// The work in hand can't be kept against a crash; a sentence says why.
     NotKept(String),
+    /// This file is no longer where it was, though its folder is.
+    Gone(PathBuf),
+    /// What the settings hold now, another window's changes among them.
+    Settings(String),
+    /// The settings can't be kept, or aren't what they were; a sentence says why.
+    SettingsTrouble(String),
+    /// Something that was being worked out has no end; a sentence says why.
+    WorkDied(String),
 }
 
 /// What a save may replace.
@@ -137,12 +146,21 @@ pub enum Now {
     },
 }
 
+/// From what the settings' file holds, which is nothing where there is none, to
+/// what it is to hold; none where that can't be understood.
+pub type Amend = Box<dyn Fn(&[u8]) -> Option<String> + Send>;
+
 /// Something to work out, which leaves its answer where the window finds it.
+/// Whoever waits for the answer has to know of it if the work is dropped undone.
 pub type Work = Box<dyn FnOnce() + Send>;
 
 /// Work of different lanes goes on side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lane {
+    /// What becomes of a file, in order with reading and writing.
+    Files,
+    /// What becomes of the program's own files, in order with them.
+    Own,
     /// What a person waits for.
     Answers,
     /// What may take its time.
@@ -192,14 +210,16 @@ pub trait Host: Send + Sync {
     fn forget_left(&self, id: u64);
 
     /// Works something out on another thread, jobs of one lane one after
-    /// another, and asks for a frame when it is done.
+    /// another, and asks for a frame when it is done. Work that panics takes
+    /// nothing with it, and is told of by [`Event::WorkDied`].
     fn work(&self, lane: Lane, job: Work);
 
-    /// Keeps the settings.
-    fn save_settings(&self, text: String);
+    /// Changes the settings that are kept; answered by [`Event::Settings`],
+    /// [`Event::SettingsTrouble`] or both.
+    fn amend_settings(&self, amend: Amend);
 
     /// The settings that were kept. Waits for the disk: for the start only.
-    fn load_settings(&self) -> Option<String>;
+    fn load_settings(&self) -> Option<Vec<u8>>;
 
     /// Seconds on a clock that never goes back.
     fn now_seconds(&self) -> f64;

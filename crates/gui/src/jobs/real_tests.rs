@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::jobs::{Content, Replaces};
+use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -18,6 +19,7 @@ fn host(folder: &Path) -> (RealHost, Arc<AtomicUsize>) {
 /// What came of the jobs so far.
 fn events(host: RealHost) -> Vec<Event> {
     let queue = host.queue.clone();
+    host.files.finish(Instant::now() + Duration::from_secs(60));
     drop(host);
     queue.drain()
 }
@@ -62,16 +64,17 @@ fn saves_and_loads_are_answered_in_order() {
     save(&host, &path, "two", 9);
     host.load(path.clone(), 10);
     let events = events(host);
-    assert!(matches!(&events[0], Event::Loaded { token: 7, result: Err(why), .. } if why.contains("no such file")));
+    assert_eq!(events[0], Event::Gone(path.clone()));
+    assert!(matches!(&events[1], Event::Loaded { token: 7, result: Err(why), .. } if why.contains("no such file")));
     let answered = |event: &Event| match event {
         Event::Saved { token, result: Ok(wrote), .. } => Some((*token, wrote.stamp.content)),
         _ => None,
     };
-    assert_eq!(answered(&events[1]), Some((8, Content::of(b"one"))));
-    assert_eq!(answered(&events[2]), Some((9, Content::of(b"two"))));
-    assert!(matches!(&events[3], Event::Loaded { token: 10, result: Ok((bytes, stamp)), .. }
+    assert_eq!(answered(&events[2]), Some((8, Content::of(b"one"))));
+    assert_eq!(answered(&events[3]), Some((9, Content::of(b"two"))));
+    assert!(matches!(&events[4], Event::Loaded { token: 10, result: Ok((bytes, stamp)), .. }
         if bytes == b"two" && stamp.content == Content::of(b"two") && stamp.modified.is_some()));
-    assert_eq!(woken.load(Ordering::SeqCst), 4);
+    assert_eq!(woken.load(Ordering::SeqCst), 5);
 }
 
 #[test]
@@ -79,10 +82,55 @@ fn settings_come_back_at_the_next_start() {
     let folder = tempfile::tempdir().unwrap();
     let (first, _) = host(folder.path());
     assert_eq!(first.load_settings(), None);
-    first.save_settings("(zoom: 2.0)".to_owned());
+    first.amend_settings(Box::new(|_| Some("(zoom: 2.0)".to_owned())));
     drop(first);
     let (second, _) = host(folder.path());
-    assert_eq!(second.load_settings().as_deref(), Some("(zoom: 2.0)"));
+    assert_eq!(second.load_settings().as_deref(), Some(&b"(zoom: 2.0)"[..]));
+}
+
+#[test]
+fn a_drive_that_is_not_there_says_nothing_about_its_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let (host, _) = host(folder.path());
+    host.load(folder.path().join("gone.ron"), 1);
+    host.load(folder.path().join("unplugged drive").join("there.ron"), 2);
+    let events = events(host);
+    let gone: Vec<&Event> = events.iter().filter(|event| matches!(event, Event::Gone(_))).collect();
+    assert_eq!(gone, [&Event::Gone(folder.path().join("gone.ron"))]);
+}
+
+#[test]
+fn work_that_panics_is_told_of_and_the_next_is_done() {
+    let folder = tempfile::tempdir().unwrap();
+    let (host, _) = host(folder.path());
+    host.work(Lane::Answers, Box::new(|| std::panic::resume_unwind(Box::new("on purpose"))));
+    let (tell, told) = std::sync::mpsc::channel();
+    let me = std::thread::current().id();
+    host.work(Lane::Answers, Box::new(move || tell.send(std::thread::current().id()).unwrap()));
+    assert_ne!(told.recv_timeout(Duration::from_secs(60)).unwrap(), me);
+    assert_eq!(host.poll(), [Event::WorkDied(work_died(Died::HalfWay))]);
+}
+
+/// The window is gone when the host goes; a person waits for the prompt.
+#[test]
+fn the_end_waits_for_what_is_written_and_not_for_what_is_worked_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let (host, _) = host(folder.path());
+    let (go, wait) = std::sync::mpsc::channel::<()>();
+    let ended = Arc::new(AtomicUsize::new(0));
+    let end = Arc::clone(&ended);
+    let work = move || {
+        // It would have its end before anybody's patience has.
+        let _ = wait.recv_timeout(PATIENCE - Duration::from_secs(1));
+        end.fetch_add(1, Ordering::SeqCst);
+    };
+    host.work(Lane::Answers, Box::new(work));
+    let path = folder.path().join("tour.ron");
+    save(&host, &path, "saved", 1);
+    drop(host);
+    assert_eq!(ended.load(Ordering::SeqCst), 0);
+    assert_eq!(std::fs::read_to_string(path).unwrap(), "saved");
+    drop(go);
 }
 
 #[test]
@@ -185,7 +233,7 @@ fn a_save_that_is_late_does_not_take_the_place_of_newer_work() {
     let path = folder.path().join("pub.ron");
     let (killed, _) = host(folder.path());
     let (go, wait) = std::sync::mpsc::channel::<()>();
-    killed.files.run(move || wait.recv().unwrap());
+    killed.files.run(move || wait.recv().unwrap(), |_| {});
     save(&killed, &path, "sent", 1);
     killed.keep_recovery(kept_of(&path, "newer"));
     killed.set_aside(kept("the newer work is kept by now"));
@@ -258,7 +306,7 @@ fn what_cannot_be_kept_again_is_still_offered_as_it_was() {
 #[test]
 fn where_nothing_can_be_kept_it_is_said_once() {
     let folder = tempfile::tempdir().unwrap();
-    fs::write(folder.path().join("state"), "in the way").unwrap();
+    std::fs::write(folder.path().join("state"), "in the way").unwrap();
     let (host, _) = host(folder.path());
     host.keep_recovery(kept("work"));
     host.keep_recovery(kept("more work"));

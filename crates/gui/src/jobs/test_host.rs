@@ -2,13 +2,16 @@
 //! answers from a list, its clock is moved by hand.
 
 use std::collections::{BTreeMap, VecDeque};
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use super::queue::locked;
+use super::real::work_died;
+use super::worker::Died;
 use super::{
-    Content, Event, Host, Kept, Lane, Left, NotSaved, Now, Origin, Replaces, Save, Stamp, Standing, Watched, Work,
-    Wrote, disk, paths,
+    Amend, Content, Event, Host, Kept, Lane, Left, NotSaved, Now, Origin, Replaces, Save, Stamp, Standing, Watched,
+    Work, Wrote, disk, paths,
 };
 
 /// What a person answers to a dialog.
@@ -46,7 +49,10 @@ struct Machine {
     picks: VecDeque<Pick>,
     suggested: Option<String>,
     save_failure: Option<String>,
-    settings: Option<String>,
+    settings: Option<Vec<u8>>,
+    aside: Option<Vec<u8>>,
+    work_dies: bool,
+    no_answer: Option<String>,
     kept: Option<Kept>,
     left: Vec<Left>,
     ids: u64,
@@ -64,8 +70,15 @@ struct Machine {
 
 impl Machine {
     fn load(&mut self, path: PathBuf, token: u64) {
-        let missing = || format!("“{}” can't be opened: there is no such file.", disk::name_of(&path));
-        let result = self.files.get(&path).map(|bytes| (bytes.clone(), Stamp::of(bytes))).ok_or_else(missing);
+        let failed = |why: &str| format!("“{}” can't be opened: {why}.", disk::name_of(&path));
+        let result = match (&self.no_answer, self.files.get(&path)) {
+            (Some(why), _) => Err(failed(why)),
+            (None, Some(bytes)) => Ok((bytes.clone(), Stamp::of(bytes))),
+            (None, None) => Err(failed("there is no such file")),
+        };
+        if self.no_answer.is_none() && result.is_err() {
+            self.events.push_back(Event::Gone(path.clone()));
+        }
         self.events.push_back(Event::Loaded { path, token, result });
     }
 
@@ -123,6 +136,9 @@ impl Default for TestHost {
                 suggested: None,
                 save_failure: None,
                 settings: None,
+                aside: None,
+                work_dies: false,
+                no_answer: None,
                 kept: None,
                 left: Vec::new(),
                 ids: 0,
@@ -223,21 +239,53 @@ impl TestHost {
         before.into_iter().flatten().for_each(|(path, token)| machine.load(path, token));
     }
 
-    /// Holds work back, as a busy machine does, or lets it be done.
+    /// Holds work back, as a busy machine does, or lets it be done. What becomes of files isn't held.
     pub fn hold_work(&self, held: bool) {
         let before = std::mem::replace(&mut *locked(&self.work), held.then(Held::default));
-        before.into_iter().flat_map(|held| held.0).for_each(|job| job());
+        before.into_iter().flat_map(|held| held.0).for_each(|job| self.done(job));
+    }
+
+    /// From now on work panics half-way, or (`false`) has an end.
+    pub fn break_work(&self, dies: bool) {
+        locked(&self.state).work_dies = dies;
+    }
+
+    /// From now on files can't be read for this reason, as on a drive that
+    /// doesn't answer, or (`None`) can.
+    pub fn fail_loads(&self, why: Option<&str>) {
+        locked(&self.state).no_answer = why.map(str::to_owned);
     }
 
     /// The settings that the disk holds.
     #[must_use]
     pub fn settings(&self) -> Option<String> {
-        locked(&self.state).settings.clone()
+        locked(&self.state).settings.as_ref().map(|held| String::from_utf8_lossy(held).into_owned())
     }
 
-    /// Puts settings on the disk.
+    /// Puts settings on the disk, as another window does.
     pub fn put_settings(&self, text: &str) {
-        locked(&self.state).settings = Some(text.to_owned());
+        locked(&self.state).settings = Some(text.as_bytes().to_owned());
+    }
+
+    /// The settings that were put aside since they couldn't be understood.
+    #[must_use]
+    pub fn settings_aside(&self) -> Option<Vec<u8>> {
+        locked(&self.state).aside.clone()
+    }
+
+    /// Does work; if it dies, the window is told.
+    fn done(&self, job: Work) {
+        let dies = locked(&self.state).work_dies;
+        let done = catch_unwind(AssertUnwindSafe(move || {
+            if dies {
+                // As a panic goes, but for the words on the error output.
+                resume_unwind(Box::new(job));
+            }
+            job();
+        }));
+        if done.is_err() {
+            locked(&self.state).events.push_back(Event::WorkDied(work_died(Died::HalfWay)));
+        }
     }
 
     /// What is kept against a crash.
@@ -357,22 +405,33 @@ impl Host for TestHost {
         locked(&self.state).left.retain(|left| left.id != id);
     }
 
-    fn work(&self, _lane: Lane, job: Work) {
+    fn work(&self, lane: Lane, job: Work) {
         let mut held = locked(&self.work);
-        if let Some(held) = &mut *held {
+        if let Some(held) = held.as_mut().filter(|_| matches!(lane, Lane::Answers | Lane::Searches)) {
             held.0.push(job);
             return;
         }
         drop(held);
-        job();
+        self.done(job);
     }
 
-    fn save_settings(&self, text: String) {
-        locked(&self.state).settings = Some(text);
+    fn amend_settings(&self, amend: Amend) {
+        let machine = &mut *locked(&self.state);
+        let held = machine.settings.take().unwrap_or_default();
+        let text = amend(&held);
+        if text.is_none() {
+            machine.aside = Some(held);
+            let say = "The settings couldn't be understood and are as at the first start.".to_owned();
+            machine.events.push_back(Event::SettingsTrouble(say));
+        }
+        if let Some(text) = text.or_else(|| amend(&[])) {
+            machine.settings = Some(text.clone().into_bytes());
+            machine.events.push_back(Event::Settings(text));
+        }
     }
 
-    fn load_settings(&self) -> Option<String> {
-        self.settings()
+    fn load_settings(&self) -> Option<Vec<u8>> {
+        locked(&self.state).settings.clone()
     }
 
     fn now_seconds(&self) -> f64 {

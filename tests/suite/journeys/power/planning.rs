@@ -30,7 +30,7 @@ fn the_best_allocation_is_previewed_taken_and_undone_in_one_step() {
 #[test]
 fn what_cannot_be_fed_is_named_with_what_would_help() {
     let mut window = demo();
-    window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+    window.focus("Isolated supply, supply, 5 outlets, 4.48 W");
     window.press(Key::Delete);
     window.press(Key::Escape);
     window.find_and_click(|window| window.named("Find the best allocation"));

@@ -96,7 +96,9 @@ fn wished(
 
 /// The devices that want a low voltage, supplies left out.
 pub fn units(rig: &Rig) -> Vec<&Device> {
-    let wants = |device: &&Device| device.power.need().is_some() && device.kind.supply().is_none();
+    let wants = |device: &&Device| {
+        device.power.need().is_some() && device.kind.supply().is_none() && !device.is_fed_by_phantom()
+    };
     rig.devices.iter().filter(wants).collect()
 }
 

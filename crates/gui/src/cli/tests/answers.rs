@@ -64,8 +64,11 @@ fn json_has_the_keys_that_others_rely_on() {
     let variant = &report["variants"][0];
     let known = [
         "endpoints",
+        "endpoints_left_out",
         "findings",
+        "ground_loop_count",
         "ground_loops",
+        "hum",
         "jumps",
         "name",
         "power",

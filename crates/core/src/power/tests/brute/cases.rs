@@ -108,10 +108,10 @@ pub struct Case {
 /// The part of the catalogue that a test's drives are of.
 pub const DRIVE: &str = "mild-drive";
 
-/// A unit, sometimes a drive, sometimes louder while on.
-fn random_unit(dice: &mut Dice, id: u64, need: Need) -> Device {
+/// A unit, so many of a hundred a drive, some louder while on.
+fn random_unit(dice: &mut Dice, id: u64, need: Need, drives: usize) -> Device {
     let mut device = unit(id, need);
-    if dice.chance(30) {
+    if dice.chance(drives) {
         device.part = DRIVE.to_owned();
     }
     if let Kind::Buffer(buffer) = &mut device.kind
@@ -179,7 +179,7 @@ pub fn random(seed: u64) -> Case {
             Some(need) if same && devices.last().is_some_and(|d| d.kind.supply().is_none()) => need.clone(),
             _ => random_need(dice, tame),
         };
-        devices.push(random_unit(dice, 10 + id, need));
+        devices.push(random_unit(dice, 10 + id, need, 30));
     }
     let mut rules = Rules {
         adapters: dice.chance(60),
@@ -246,7 +246,7 @@ pub fn crowded_case(seed: u64) -> Case {
         };
         need.positive_ground = dice.chance(6);
         need.apart_must = dice.chance(10);
-        devices.push(random_unit(dice, 10 + id, need));
+        devices.push(random_unit(dice, 10 + id, need, 60));
     }
     let weight =
         |dice: &mut Dice| dice.pick(&[Weight::Wish, Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]);
