@@ -3,6 +3,7 @@
 mod answer;
 mod bound;
 mod conflict;
+mod drawn;
 pub mod instance;
 mod matching;
 pub mod modules;
@@ -81,10 +82,13 @@ fn wished(
         let count = steps.len() as f64;
         let part = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let ground = Ground::of(skeleton, units, terms, &|_| false);
+        // What is drawn stays unless something better is found.
+        let drawn = ground.drawn(&question.rig, skeleton).filter(|way| way.cost < below);
+        let below = drawn.as_ref().map_or(below, |way| way.cost);
         let manner = Manner { below, any: false, coarse: false, most_nodes: MOST_NODES };
         let found = ground.best(manner, &|_| true, &part)?;
         proved &= found.proved;
-        if let Some(way) = found.way {
+        if let Some(way) = found.way.or(drawn) {
             cost = way.cost;
             best = Some(ground.allocation(&way, skeleton, units, in_use));
         }
