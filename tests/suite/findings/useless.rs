@@ -121,7 +121,7 @@ fn no_state_changes_by_more_than_is_said() {
             let after = edited(&before, &finding.fixes[0].edit);
             let most = by_brute_force(&before, &after, &mut bank);
             let said = number(&finding.text, "dB");
-            // A patch lead that goes with a buffer is reckoned as a plain capacitance.
+            // A patch lead that goes with a buffer counts as a plain capacitance.
             assert!(most <= said + 0.02, "seed {seed}: {most} dB, {finding:#?}");
             told += 1;
             inside += usize::from(finding.text.starts_with("The buffered"));
