@@ -137,10 +137,6 @@ pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<J
     project.variants.iter().find_map(|variant| straight(&variant.rig, endpoint(variant)?))
 }
 
-/// Steps for the worst jumps of all variants together: two as large as one may
-/// be by itself; of more and larger ones each gets its share.
-const MOST_TOGETHER: u64 = 2 * MOST_STEPS;
-
 /// Compares all variants of a project in a state.
 pub fn compare<'a>(
     project: &'a Project,
@@ -159,7 +155,8 @@ pub fn compare_watched<'a>(
     bank: &mut Bank,
     watch: &dyn Watch,
 ) -> Result<Comparison<'a>, NoComparison> {
-    let share = MOST_TOGETHER / project.variants.len().max(1) as u64;
+    // As many steps together as one takes at most by itself.
+    let share = MOST_STEPS / project.variants.len().max(1) as u64;
     let request = |variant: &Variant| Request { state: state.clone(), ..Request::of(project, variant) };
     let parts = 2.0 * project.variants.len().max(1) as f64;
     let mut responses: Vec<Response> = Vec::with_capacity(project.variants.len());
