@@ -179,12 +179,13 @@ fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
     }
     let target = target(after).expect("the rig sounds");
     let states = all_states(after, target, &mut Bank::new(Sweep::audio())).expect("the rig sounds");
-    // A guitar speaker gives little above 5 kHz, all else goes on to 10. [memory]
+    // A guitar speaker gives little above 5 kHz, all else goes on to 10, if nobody says otherwise. [memory]
     let top = match target {
-        Target::Endpoint(jack) if matches!(after.variants[0].rig.device(jack.device).unwrap().kind, Kind::Amp(_)) => {
-            5e3
+        Target::Endpoint(jack) => {
+            let end = after.variants[0].rig.device(jack.device).unwrap();
+            let usual = if matches!(end.kind, Kind::Amp(_)) { 5e3 } else { 10e3 };
+            end.heard_to.map_or(usual, |hz| hz.get())
         }
-        Target::Endpoint(_) => 10e3,
         Target::Point(_) => states.heard_hz.1,
     };
     let jump = states.jumps.iter().find(|jump| jump.device == finding.devices[0]);

@@ -1,7 +1,6 @@
 //! Bytes to project and project to text, beside the window: a large rig's file
 //! takes longer than a frame may.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use rigwright_core::file::{self, FileError, WriteError};
@@ -10,69 +9,58 @@ use rigwright_core::rig::Project;
 use crate::jobs::{Host, Lane};
 use crate::state::{Asked, How, Later, curve_weight};
 
-/// After so many seconds it is said that a file is being opened.
-const SAY_AFTER: f64 = 0.3;
 /// Up to so many devices and leads a project's text is made at once.
 const TEXT_AT_ONCE: usize = 1_000;
 
-/// A file's bytes that are made into a project; each time is another question.
+/// Bytes that are made into a project; the number is of who asked for it.
 #[derive(Debug, Clone)]
-struct Bytes {
-    path: PathBuf,
-    number: u64,
-    /// When it began.
-    since: f64,
-}
+struct Bytes(u64);
 
 impl Asked for Bytes {
     fn same(&self, other: &Self) -> bool {
-        self.number == other.number
+        self.0 == other.0
     }
 }
 
-/// The file that is being made into a project, one at a time.
+/// Bytes that are being made into a project, those of one file at a time.
 #[derive(Debug, Default)]
 pub struct Reading {
     now: Option<Bytes>,
     read: Later<Bytes, Result<Project, FileError>>,
-    count: u64,
+}
+
+/// What bytes were made into.
+#[derive(Debug)]
+pub struct Made {
+    /// The number that came with them.
+    pub token: u64,
+    /// The project; none if the work came to a bad end, which is told of by itself.
+    pub project: Option<Result<Project, FileError>>,
 }
 
 impl Reading {
-    /// Begins with a file's bytes; another that was begun isn't wanted any more.
-    pub fn begin(&mut self, path: PathBuf, bytes: Vec<u8>, host: &dyn Host) {
-        self.count += 1;
-        let question = Bytes { path, number: self.count, since: host.now_seconds() };
+    /// Begins with bytes; others that were begun with aren't wanted any more.
+    pub fn begin(&mut self, token: u64, bytes: Vec<u8>, host: &dyn Host) {
+        let question = Bytes(token);
         let how = How { host, lane: Lane::Files, patient: false };
         self.read.ask(&question, how, move |_| Some(file::read(&bytes)));
         self.now = Some(question);
     }
 
     /// What came of it, once.
-    pub fn done(&mut self) -> Option<(PathBuf, Result<Project, FileError>)> {
+    pub fn done(&mut self) -> Option<Made> {
         self.read.poll();
-        let path = self.now.as_ref()?.path.clone();
-        if self.read.died() {
-            self.stop();
-            return None;
-        }
-        let read = self.read.shown().filter(|shown| !shown.old).map(|shown| (**shown.answer).clone())?;
+        let Bytes(token) = *self.now.as_ref()?;
+        let project = if self.read.died() {
+            None
+        } else {
+            Some(self.read.shown().filter(|shown| !shown.old).map(|shown| (**shown.answer).clone())?)
+        };
         self.stop();
-        Some((path, read))
+        Some(Made { token, project })
     }
 
-    /// Whether a file is being made into a project.
-    pub fn is_on(&self) -> bool {
-        self.now.is_some()
-    }
-
-    /// The file that is being opened, where that takes long.
-    pub fn slow(&self, now: f64) -> Option<&Path> {
-        let bytes = self.now.as_ref().filter(|bytes| now - bytes.since >= SAY_AFTER)?;
-        Some(&bytes.path)
-    }
-
-    /// Leaves it unopened.
+    /// Leaves it as it is.
     pub fn stop(&mut self) {
         self.now = None;
         self.read.forget();
@@ -111,6 +99,11 @@ impl Writing {
             self.text.forget();
         }
         text
+    }
+
+    /// Leaves it unmade.
+    pub fn stop(&mut self) {
+        self.text.forget();
     }
 
     /// Whether one is being made.

@@ -5,8 +5,11 @@ mod apply;
 mod bars;
 mod beside;
 mod files;
+mod left;
+mod opening;
 mod power;
 mod questions;
+mod saving;
 mod screens;
 mod sounds;
 
@@ -93,11 +96,8 @@ impl Desk {
             Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
         };
         host.load_recovery();
-        if let Start::File(path) = start {
-            host.load(path);
-        }
         let showing = project.variants.first().map_or(VariantId(0), |variant| variant.id);
-        Self {
+        let mut desk = Self {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
@@ -122,7 +122,11 @@ impl Desk {
             later: None,
             had_focus: false,
             host,
+        };
+        if let Start::File(path) = start {
+            desk.open(path);
         }
+        desk
     }
 
     /// The project as it stands.
@@ -182,6 +186,8 @@ impl Desk {
         if let Some(command) = due {
             self.apply(Intent::Command(command), ctx);
         }
+        self.see_elsewhere(ctx);
+        self.take_what_arrived(ctx);
         let project = Arc::clone(self.document.project());
         if project.variant(self.showing).is_none()
             && let Some(first) = project.variants.first()
@@ -199,6 +205,7 @@ impl Desk {
         self.think_of_power();
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
+        self.watch_the_file(ctx);
         let title = self.window_title();
         if title != self.told_title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));

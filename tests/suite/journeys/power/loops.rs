@@ -30,7 +30,7 @@ fn a_loop_is_lit_on_both_screens_until_it_is_hidden_or_gone() {
 
 #[test]
 fn what_is_no_loop_stands_first_and_a_daisy_lead_is_told_once() {
-    let window = demo();
+    let mut window = demo();
     window.assert_says("Does it hum with the guitar's volume at 0?");
     window.assert_says("that lead's screen is open");
     window.assert_says("Tuner, Compressor, Wah and 3 more share a daisy lead of Daisy adaptor with a digital unit");
