@@ -12,15 +12,15 @@ use crate::watch::Unwatched;
 
 /// The demo's first rig with these bypasses on the units that want a feed, and
 /// all supply leads taken away.
-fn unplugged(bypass: impl Fn(usize) -> Bypass) -> Project {
+fn unplugged(bypass: Bypass) -> Project {
     let mut project = file::demo().unwrap();
     let mut variant = (*project.variants[0]).clone();
     let rig = Arc::make_mut(&mut variant.rig);
     rig.feeds.clear();
     let wants = |device: &&mut Device| device.wants_feed();
-    for (at, device) in rig.devices.iter_mut().filter(wants).enumerate() {
+    for device in rig.devices.iter_mut().filter(wants) {
         if let Kind::Pedal(pedal) = &mut device.kind {
-            pedal.bypass = bypass(at);
+            pedal.bypass = bypass;
         }
     }
     // What has no bypass goes on as if nobody had said what it takes.
@@ -49,7 +49,7 @@ fn all_on(project: &Project) -> State {
 /// A mechanical switch stays as it is without power. [textbook]
 #[test]
 fn true_bypass_without_power_is_off_and_its_switch_no_state() {
-    let project = unplugged(|_| Bypass::True);
+    let project = unplugged(Bypass::True);
     let (on, off) = (all_on(&project), State::default());
     assert!(on.on.len() > 1);
     assert_ne!(levels(&project, &on, Feeding::AllFed), levels(&project, &off, Feeding::AllFed));
@@ -68,8 +68,8 @@ fn true_bypass_without_power_is_off_and_its_switch_no_state() {
 
 /// An amplifying stage gives nothing without power. [textbook]
 #[test]
-fn one_buffered_bypass_without_power_silences_the_row() {
-    let project = unplugged(|at| if at == 0 { Bypass::Buffered } else { Bypass::True });
+fn buffered_bypasses_without_power_silence_the_row() {
+    let project = unplugged(Bypass::Buffered);
     let sounding = |levels: Vec<Level>| levels.into_iter().filter(|level| *level != Level::Silent).count();
     assert!(sounding(levels(&project, &State::default(), Feeding::AllFed)) > 0);
     for state in [State::default(), all_on(&project)] {
