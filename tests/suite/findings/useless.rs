@@ -81,7 +81,10 @@ fn by_brute_force(before: &Project, after: &Project, bank: &mut Bank) -> f64 {
     for (device, jack) in jacks.filter(|(device, jack)| device.kind.is_endpoint(*jack)) {
         let target = Target::Endpoint(rigwright_core::rig::JackRef::new(device.id, jack));
         let ask = |project: &Project, bank: &mut Bank| {
-            Brute::force(&Question { rig: rig(project), controls: project.state.clone(), target }, bank)
+            Brute::force(
+                &Question { rig: rig(project), controls: project.state.clone(), target, unfed: Default::default() },
+                bank,
+            )
         };
         let (Some(before), Some(after)) = (ask(before, bank), ask(after, bank)) else { continue };
         assert_eq!(before.switches, after.switches);
