@@ -56,6 +56,9 @@ pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> 
     Ok(allocation)
 }
 
+/// What of a cost weighs more than the wishes that are given up.
+type Above = fn(Cost) -> Cost;
+
 /// The best by the order of wishes, looked for with fewer and fewer of them held as musts.
 ///
 /// What is best with all of them held can only be beaten by what weighs more
@@ -71,7 +74,7 @@ fn wished(
 ) -> Result<Allocation, Stopped> {
     let strict = Terms::strict(&question.rules, in_use);
     let loud = Terms { quiet: false, ..strict };
-    let steps: [(Terms<'_>, fn(Cost) -> Cost); 3] =
+    let steps: [(Terms<'_>, Above); 3] =
         [(strict, |cost| cost), (loud, search::before_noise), (Terms { margin: false, ..loud }, search::before_tight)];
     let (mut best, mut cost, mut proved) = (None, WORST, true);
     for (at, (terms, before)) in steps.iter().enumerate() {
