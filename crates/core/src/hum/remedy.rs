@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Question, Remedy};
+use super::{Question, Remedy, fold};
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
 use crate::power::{Mender, check};
@@ -97,7 +97,7 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     }
     let said: Vec<String> =
         words.iter().enumerate().map(|(at, words)| if at == 0 { words.clone() } else { lower(words) }).collect();
-    let words = format!("{}: {gone} of the {loops} loops gone", said.join(", "));
+    let words = format!("{}: {}", said.join(", "), fold::gone(gone, loops));
     Some(Remedy { words, edit: Some(power(question.variant, edits)) })
 }
 

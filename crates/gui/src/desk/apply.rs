@@ -4,7 +4,9 @@ use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply};
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
+};
 use rigwright_core::units::Turn;
 
 use super::Desk;
@@ -324,8 +326,9 @@ impl Desk {
         };
         // What the change adds has ids of its own already; the variant's is above them.
         let id = VariantId(next.next_id.max(self.document.first_free()));
-        let taken = self.document.project().variants.iter().any(|variant| variant.name == preview.words);
-        let name = if taken { self.next_name(&preview.words) } else { preview.words.clone() };
+        let wanted = fitting_name(&preview.words, "");
+        let taken = self.document.project().variants.iter().any(|variant| variant.name == wanted);
+        let name = if taken { self.next_name(&wanted) } else { wanted };
         let copy = Variant { id, name, ..(*variant).clone() };
         let edit = preview.edit.on_variant(variant.id, id);
         let both = Edit::Batch(vec![Edit::AddVariant(Arc::new(copy)), edit]);
@@ -347,7 +350,8 @@ impl Desk {
             Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
             _ => name,
         };
-        (2..).map(|number| format!("{stem} {number}")).find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
+        let mut numbered = (2..).map(|number| fitting_name(stem, &format!(" {number}")));
+        numbered.find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
     }
 }
 

@@ -7,6 +7,7 @@ mod document;
 mod ghost;
 mod history;
 mod later;
+pub mod left_out;
 mod missing;
 mod power_answers;
 pub mod power_words;
