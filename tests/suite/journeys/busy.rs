@@ -115,6 +115,26 @@ fn a_very_large_rig_is_drawn_at_once_and_its_curve_comes_when_it_is_there() {
 }
 
 #[test]
+fn the_curve_of_before_the_last_change_is_marked() {
+    let mut window = Window::of(&very_large());
+    window.click("Figures");
+    window.assert_says("down at");
+    assert!(!window.says(OLD));
+    window.host.hold_work(true);
+    // So small in the drawing that nobody hits it, but by its name.
+    let lead = window.texts().into_iter().find(|text| text.starts_with("Lead from Guitar to Buffer")).unwrap();
+    window.named(&lead).click_accesskit();
+    window.run();
+    window.fill("length of the lead", "9 m");
+    window.press(egui::Key::Escape);
+    window.assert_says(OLD);
+    window.host.hold_work(false);
+    window.run();
+    assert!(!window.says(OLD), "{:?}", window.texts());
+    window.assert_idle();
+}
+
+#[test]
 fn a_long_list_is_shown_a_stretch_at_a_time() {
     let mut project = rigwright_core::file::blank().unwrap();
     let variant = Arc::make_mut(&mut project.variants[0]);

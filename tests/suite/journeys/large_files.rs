@@ -26,7 +26,7 @@ fn on_disk(window: &Window) -> Project {
 }
 
 fn let_it_work(window: &mut Window) {
-    window.host.hold_work(false);
+    window.host.hold_texts(false);
     settle(window);
 }
 
@@ -34,7 +34,7 @@ fn let_it_work(window: &mut Window) {
 fn saves_are_written_in_the_order_in_which_they_were_asked_for() {
     let mut window = opened();
     let before = on_disk(&window);
-    window.host.hold_work(true);
+    window.host.hold_texts(true);
     entitle(&mut window, "First");
     window.command(Key::S);
     window.assert_says("large.ron: saving…");
@@ -52,7 +52,7 @@ fn saves_are_written_in_the_order_in_which_they_were_asked_for() {
 #[test]
 fn what_was_saved_is_written_before_another_rig_comes() {
     let mut window = opened();
-    window.host.hold_work(true);
+    window.host.hold_texts(true);
     entitle(&mut window, "Saved");
     window.command(Key::S);
     entitle(&mut window, "Not saved");
@@ -69,7 +69,7 @@ fn what_was_saved_is_written_before_another_rig_comes() {
 #[test]
 fn going_on_without_waiting_waits_for_the_text() {
     let mut window = opened();
-    window.host.hold_work(true);
+    window.host.hold_texts(true);
     window.host.hold_saves(true);
     entitle(&mut window, "Saved");
     window.command(Key::S);
@@ -86,7 +86,7 @@ fn going_on_without_waiting_waits_for_the_text() {
 #[test]
 fn closing_without_waiting_keeps_what_was_to_be_saved() {
     let mut window = opened();
-    window.host.hold_work(true);
+    window.host.hold_texts(true);
     entitle(&mut window, "Saved");
     window.command(Key::S);
     assert!(!window.close());
@@ -120,7 +120,7 @@ fn the_other_windows_rig_is_opened_once_ones_own_is_set_aside() {
     settle(&mut window);
     window.command(Key::S);
     settle(&mut window);
-    window.host.hold_work(true);
+    window.host.hold_texts(true);
     window.click("Open theirs");
     assert_eq!(window.project().title, "Mine");
     let_it_work(&mut window);

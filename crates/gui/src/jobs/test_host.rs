@@ -31,6 +31,8 @@ pub struct TestHost {
     state: Mutex<Machine>,
     /// Work that is held back; none where it is done at once.
     work: Mutex<Option<Held>>,
+    /// Work on files that is held back, likewise.
+    texts: Mutex<Option<Held>>,
 }
 
 /// Work in the order in which it came.
@@ -130,6 +132,7 @@ impl Default for TestHost {
     fn default() -> Self {
         Self {
             work: Mutex::new(None),
+            texts: Mutex::new(None),
             state: Mutex::new(Machine {
                 files: BTreeMap::new(),
                 picks: VecDeque::new(),
@@ -242,6 +245,13 @@ impl TestHost {
     /// Holds work back, as a busy machine does, or lets it be done. What becomes of files isn't held.
     pub fn hold_work(&self, held: bool) {
         let before = std::mem::replace(&mut *locked(&self.work), held.then(Held::default));
+        before.into_iter().flat_map(|held| held.0).for_each(|job| self.done(job));
+    }
+
+    /// Holds back what becomes of files, as a machine does that is slow at large
+    /// ones, or lets it be done.
+    pub fn hold_texts(&self, held: bool) {
+        let before = std::mem::replace(&mut *locked(&self.texts), held.then(Held::default));
         before.into_iter().flat_map(|held| held.0).for_each(|job| self.done(job));
     }
 
@@ -406,8 +416,11 @@ impl Host for TestHost {
     }
 
     fn work(&self, lane: Lane, job: Work) {
-        let mut held = locked(&self.work);
-        if let Some(held) = held.as_mut().filter(|_| matches!(lane, Lane::Answers | Lane::Searches)) {
+        let mut held = locked(match lane {
+            Lane::Answers | Lane::Searches => &self.work,
+            Lane::Files | Lane::Own => &self.texts,
+        });
+        if let Some(held) = held.as_mut() {
             held.0.push(job);
             return;
         }
