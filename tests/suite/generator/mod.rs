@@ -12,4 +12,4 @@ pub use broken::broken;
 pub use dice::Dice;
 pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
-pub use rig::{Case, healthy};
+pub use rig::{Case, healthy, without_power};

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner};
+use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
 use super::compared::Compared;
@@ -132,7 +132,11 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
             true => format!("{} mutes while it is on, and it stays on.", device.name),
             false => format!("{} mutes while it is on.", device.name),
         });
-    closed.chain(muting).collect::<Vec<_>>().join(" ")
+    let fed = &facts.answers.fed;
+    let left_out = fed.unfed(facts.variant.id).iter().filter(|_| fed.feeding() == Feeding::AsDrawn);
+    let dead = left_out.filter_map(|id| rig.device(*id)).filter(|device| device.kind.is_silent_without_power());
+    let dead = dead.map(|device| format!("{} has no feed.", device.name));
+    closed.chain(muting).chain(dead).collect::<Vec<_>>().join(" ")
 }
 
 /// The first letter large.

@@ -114,7 +114,7 @@ impl Plan {
                 panel::quiet(ui, line);
             }
             panel::quiet(ui, power_words::proof(rig, shown.answer));
-            let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
+            let edit = shown.answer.edit(rig, scene.variant);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
             offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
             self.conflict(ui, facts, scene, rig, shown, out);
