@@ -7,9 +7,9 @@ use super::{Bypass, Device, DeviceId, DirectBox, Feed, Kind, Power, Rig, Splitte
 /// What the signal meets at a device without power.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum WithoutPower {
-    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [textbook]
+    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [reasoning, S: dead-run]
     Passes,
-    /// Nothing comes through: an amplifying stage stands in the way. [textbook]
+    /// Nothing comes through: an amplifying stage stands in the way. [reasoning, S: dead-run]
     Silent,
 }
 
