@@ -8,7 +8,7 @@ import json
 import math
 from typing import NamedTuple
 
-# DC that is safe to touch [standard: IEC 62368-1, ES1; memory].
+# DC that is safe to touch [S: touch-voltage].
 MOST_DIRECT = 60.0
 
 # 0.1 µA and 0.1 µW: a sum that equals its rating on paper is within it, by a margin that the solver's own

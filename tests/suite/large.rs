@@ -10,6 +10,7 @@ use rigwright_core::rig::{
     Variant, VariantId, Way, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Farads, Metres, Ohms, Turn, Volts, Watts};
+use rigwright_tests::Dice;
 
 use super::rigs;
 
@@ -130,13 +131,10 @@ fn earth(rig: &mut Growing, device: DeviceId) {
 /// Each output of each device joined to many inputs: nothing that works, and many closed paths of screens.
 fn mesh(devices: usize, leads: usize) -> Rig {
     let mut rig = Growing(chain(devices - 2, |at| unit(Bypass::True, at)));
-    let mut seed = 7_u64;
+    let mut dice = Dice::new(7);
     while rig.0.leads.len() < leads {
-        let mut dice = || {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            DeviceId(1 + (seed >> 33) % devices as u64)
-        };
-        let (from, to) = (dice(), dice());
+        let mut device = || DeviceId(1 + dice.below(devices) as u64);
+        let (from, to) = (device(), device());
         rig.join((from, Jack::Out), (to, Jack::In));
     }
     rig.0

@@ -1,4 +1,4 @@
-//! What each kind of device is electrically, written from `physics.md` §1.
+//! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
     Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Splitter, Stage, State, Taper, ToneOrder, Treadle,
@@ -66,7 +66,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
                 }
             }
         }
-        // Two windings of one number of turns: series, shunt, series [textbook: a transformer's T].
+        // Two windings of one number of turns: series, shunt, series [S: transformer].
         Kind::Transformer(inside) => {
             let middle = net.node();
             net.resistor(jacks[0], middle, inside.winding.get());
@@ -199,7 +199,7 @@ fn decibels(ratio: f64) -> Option<f64> {
     (ratio > 0.0).then(|| 20.0 * ratio.log10())
 }
 
-/// α of physics.md §1, written anew.
+/// α of a law [S: taper], written anew.
 fn part_below(taper: Taper, x: f64) -> f64 {
     match taper {
         Taper::Linear => x,

@@ -13,7 +13,7 @@ use crate::watch::{Stopped, Watch};
 
 use std::sync::Arc;
 
-/// The guitar's lead is not offered shorter than this: it has to reach the board. [physics.md §4, practice]
+/// The guitar's lead is not offered shorter than this: it has to reach the board. [practice, S: mends]
 const SHORTEST: Metres = Metres::of(3.0);
 /// A fix takes away this part of what is too much, or nobody would bother.
 const WORTH_IT: f64 = 0.4;

@@ -12,9 +12,9 @@ use crate::units::{Level, Ohms, hertz};
 use crate::watch::{Stopped, Watch};
 
 /// An input is compared with one of this resistance: what an amp or a buffer
-/// has. [physics.md §1, practice]
+/// has. [practice, S: usual-input]
 const USUAL: f64 = 1e6;
-/// The heights of peaks are told from the level here. [design.md §4]
+/// The heights of peaks are told from the level here.
 const REFERENCE_HZ: f64 = 200.0;
 
 /// What an input takes off the guitar's peak.

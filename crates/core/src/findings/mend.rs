@@ -11,7 +11,7 @@ use crate::units::Metres;
 const BUFFER: &str = "buffer";
 const PATCH: &str = "patch-lead";
 
-/// A longer lead between two units is no patch lead. [common practice, no source]
+/// A longer lead between two units is no patch lead. [practice, S: mends]
 pub const LONGEST_PATCH: Metres = Metres::of(1.0);
 
 /// An edit and what it does, without its figure.

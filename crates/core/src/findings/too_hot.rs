@@ -14,7 +14,7 @@ use crate::watch::{Stopped, Watch};
 const AT_HZ: f64 = 1000.0;
 
 /// A unit gives at most about half of its supply less this, in V, either way: an
-/// output stage between 0 V and the supply. [physics.md §7: memory]
+/// output stage between 0 V and the supply. [memory, S: unit-headroom]
 const LEFT_OVER: f64 = 0.5;
 
 /// An input that gets too much.

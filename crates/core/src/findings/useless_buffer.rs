@@ -17,7 +17,7 @@ use crate::states::Target;
 use crate::units::Farads;
 use crate::watch::{Stopped, Watch};
 
-/// Levels count up to here, in Hz: above it a guitar's amp gives little. [memory]
+/// Levels count up to here, in Hz: above it a guitar's amp gives little. [practice, S: heard-to]
 const UP_TO_HZ: f64 = 10_000.0;
 /// First a look at so many frequencies; most buffers are seen to do something there.
 const ROUGH_POINTS: usize = 24;

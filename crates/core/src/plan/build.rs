@@ -211,7 +211,7 @@ fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
 }
 
 /// What a device is without power. An input hangs on the run with the values that
-/// it has with power: its resistors are there still. [memory]
+/// it has with power: its resistors are there still. [memory, S: dead-run]
 fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
     if let Some(pedal) = kind.pedal() {
         return match (pedal.unpowered(), pedal.bypass) {

@@ -57,7 +57,7 @@ pub struct Rules {
 }
 
 impl Default for Rules {
-    /// All that helps, and up to five plugs on a lead. [common practice, no source]
+    /// All that helps, and up to five plugs on a lead. [practice, S: too-large]
     fn default() -> Self {
         Self {
             headroom: Headroom::default(),

@@ -5,7 +5,7 @@ use std::fmt;
 use super::allocate::units;
 use crate::rig::{Power, Rig};
 
-/// More units, or outlets, are no board's. [common practice, no source]
+/// More units, or outlets, are no board's. [practice, S: too-large]
 pub const MOST_UNITS: usize = 100;
 /// Modules that hang nowhere: each could hang on many an outlet.
 pub const MOST_LOOSE: usize = 16;

@@ -7,9 +7,9 @@ use super::{Bypass, Device, DeviceId, DirectBox, Feed, Kind, Pedal, Power, Rig, 
 /// What the signal meets at a device without power.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub enum WithoutPower {
-    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [textbook]
+    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [reasoning, S: dead-run]
     Passes,
-    /// Nothing comes through: an amplifying stage stands in the way. [textbook]
+    /// Nothing comes through: an amplifying stage stands in the way. [reasoning, S: dead-run]
     Silent,
     /// One of the two: a relay, which stays where its maker had it fall. Worked
     /// out as silent, since what is relied on must be known. [common practice, no source]

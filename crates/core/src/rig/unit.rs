@@ -274,7 +274,7 @@ pub struct ToDesk {
     /// box's signal ground. It has to do with no mains earth.
     #[serde(default)]
     pub lifted: bool,
-    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [IEC 61938; memory]
+    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [standard, memory, S: phantom]
     #[serde(default)]
     pub phantom: bool,
 }

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::brute::Dice;
+use rigwright_tests::Dice;
+
 use super::*;
 use crate::parts::{Part, catalogue};
 use crate::power::allocate::modules::loose;
@@ -94,7 +95,7 @@ fn units_of(dice: &mut Dice, count: usize) -> Vec<Device> {
     };
     let device = |id, dice: &mut Dice| {
         let mut device = unit(id, need(dice));
-        if dice.chance(40) {
+        if dice.chance(0.4) {
             device.part = "mild-drive".to_owned();
         }
         device
@@ -113,7 +114,7 @@ fn no_cheaper_set_of_a_short_list_does() {
     ];
     let (mut kinds, mut loud) = (BTreeSet::new(), 0);
     for seed in 0..75 {
-        let dice = &mut Dice(seed * 977 + 5);
+        let dice = &mut Dice::new(seed ^ 0x500);
         let keys = lists[seed as usize % lists.len()];
         let parts: Vec<&Part> = keys.iter().map(|key| catalogue().part(key).unwrap()).collect();
         let count = 1 + dice.below(4);
@@ -159,7 +160,7 @@ fn loose_modules_that_are_there_hang_only_where_they_help() {
     let there = supply(1, mains(true), isolated(&[setting(9.0, 200.0, CentreNegative); 2]));
     let (mut nothing, mut less) = (0, 0);
     for seed in 0..40 {
-        let dice = &mut Dice(seed * 613 + 7);
+        let dice = &mut Dice::new(seed ^ 0x700);
         let loose = dice.pick(&["voltage-doubler", "distributor-five", "module-four", "isolating-converter"]);
         let count = 1 + dice.below(4);
         let mut devices = vec![there.clone(), catalogue().part(loose).unwrap().device(DeviceId(2))];
@@ -213,7 +214,7 @@ fn what_is_taken_leaves_no_lead_of_before_in_its_way() {
     let keys = ["wall-adaptor-9v", "wall-adaptor-18v", "isolated-four", "isolated-five", "ac-adaptor-9v"];
     let (mut kept, mut wrong) = (0, 0);
     for seed in 0..60 {
-        let dice = &mut Dice(seed * 353 + 11);
+        let dice = &mut Dice::new(seed ^ 0x1100);
         let there = supply(1, mains(false), isolated(&[setting(9.0, 200.0, CentreNegative); 3]));
         let module = catalogue().part(dice.pick(&["isolating-converter", "module-four"])).unwrap().device(DeviceId(2));
         let mut devices = vec![there, module];
@@ -221,11 +222,11 @@ fn what_is_taken_leaves_no_lead_of_before_in_its_way() {
         devices.extend(units_of(dice, count));
         // Some hang on one lead whatever they want, one alone, and the module on a plain socket that may not suit it.
         let mut feeds = vec![daisy(50, at(1, 1), &[10, 11]), straight(51, at(1, 2), 2)];
-        if count > 2 && dice.chance(60) {
+        if count > 2 && dice.chance(0.6) {
             feeds.push(straight(52, at(1, 3), 12));
         }
         let before = rig(devices, feeds);
-        let keep = dice.chance(60);
+        let keep = dice.chance(0.6);
         let rules = Rules { most_plugs: dice.pick(&[1, 3]), ..Rules::default() };
         let asked = LeastQuestion { keep, ..question(&before, &rules, Least::ALL[dice.below(4)], Some(&keys)) };
         let answer = least(&asked, &Unwatched).unwrap();

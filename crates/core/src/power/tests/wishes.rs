@@ -162,7 +162,7 @@ fn little_noise_weighs_more_than_headroom_and_headroom_more_than_adapters() {
     assert_eq!((found.penalty.tight, found.penalty.adapters), (0, 1));
 }
 
-/// Three or more drives, fuzzes or compressors on one 0 V are likely noisy. [practice]
+/// Three or more drives, fuzzes or compressors on one 0 V are likely noisy. [S: shared-noise]
 #[test]
 fn drives_are_spread_over_zero_volts_before_they_crowd_one() {
     let three = || vec![drive(10), drive(11), drive(12)];
@@ -201,7 +201,7 @@ fn two_units_of_positive_ground_share_a_lead_and_nothing_else_does() {
     assert_eq!(ask(&two, &rules).penalty.unfed, 1);
 }
 
-/// Bridge rectifiers joined by screens short through their diodes. [circuit reasoning]
+/// Bridge rectifiers joined by screens short through their diodes. [S: winding]
 #[test]
 fn an_ac_winding_feeds_one_unit() {
     let hum = |id| unit(id, needs(vec![way(9.0, 9.0, Alternating, 100.0, 100.0)]));

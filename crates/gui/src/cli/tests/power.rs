@@ -98,7 +98,7 @@ fn of_a_great_many_loops_some_are_listed_and_all_counted() {
     let mut project = plain();
     let first = first_lead(&project).clone();
     rig_mut(&mut project).leads = (0..200).map(|at| Lead { id: LeadId(1000 + at), ..first.clone() }).collect();
-    // 200 screens between two places: 200 − 2 + 1 [textbook: cyclomatic number].
+    // 200 screens between two places: 200 − 2 + 1 [S: cyclomatic].
     let variant = &json(&project, &[])["variants"][0];
     assert_eq!(variant["ground_loop_count"], 199);
     assert_eq!(variant["ground_loops"].as_array().unwrap().len(), 100);

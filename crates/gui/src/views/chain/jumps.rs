@@ -18,7 +18,7 @@ use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
 const FIRST: usize = 4;
-/// Smaller jumps than this are not worth a word. [common practice, no source]
+/// Smaller jumps than this are not worth a word. [practice, S: small-differences]
 const LEAST_DB: f64 = 0.5;
 
 /// The list's own state.

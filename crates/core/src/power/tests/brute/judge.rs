@@ -66,7 +66,7 @@ fn disturbed(on: &[(&Device, &Need)]) -> usize {
     on.iter().filter(|(unit, need)| by(unit, need)).count()
 }
 
-/// Drives beyond the second, one at least with more than 40 dB of two or more units. [practice]
+/// Drives beyond the second, one at least with more than 40 dB of two or more units. [S: shared-noise]
 fn crowded(on: &[(&Device, &Need)]) -> usize {
     let level = |device: &Device| match &device.kind {
         Kind::Buffer(buffer) => buffer.stage.level.get().max(0.0),

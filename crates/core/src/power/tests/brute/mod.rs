@@ -15,7 +15,7 @@ use crate::power::{Allocation, Cure, Headroom, Noise, Penalty, Question, Relaxat
 use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, problems};
 use crate::watch::Unwatched;
 
-pub use self::cases::{Case, Dice};
+pub use self::cases::Case;
 
 struct Brute<'a> {
     rules: &'a Rules,
