@@ -1,6 +1,6 @@
 //! Cures as changes, each tried out: one that breaks no loop isn't offered as one.
 
-use super::{Question, Remedy};
+use super::{Question, Remedy, fold};
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
 use crate::power::{Mender, check};
@@ -98,7 +98,7 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     }
     let said: Vec<String> =
         words.iter().enumerate().map(|(at, words)| if at == 0 { words.clone() } else { lower(words) }).collect();
-    let words = format!("{}: {gone} of the {loops} loops gone", said.join(", "));
+    let words = format!("{}: {}", said.join(", "), fold::gone(gone, loops));
     Some(Remedy { words, edit: Some(power(question.variant, edits).with_placeholders(base)) })
 }
 

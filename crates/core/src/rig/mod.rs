@@ -25,7 +25,7 @@ mod signal;
 mod state;
 mod unit;
 
-pub use capacity::{Many, too_many};
+pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_many};
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};

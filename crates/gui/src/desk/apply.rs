@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply,
+    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
 };
 use rigwright_core::units::Turn;
 
@@ -329,8 +329,9 @@ impl Desk {
             return;
         }
         let id = VariantId(self.document.fresh_id());
-        let taken = self.document.project().variants.iter().any(|variant| variant.name == preview.words);
-        let name = if taken { self.next_name(&preview.words) } else { preview.words.clone() };
+        let wanted = fitting_name(&preview.words, "");
+        let taken = self.document.project().variants.iter().any(|variant| variant.name == wanted);
+        let name = if taken { self.next_name(&wanted) } else { wanted };
         let copy = Variant { id, name, ..(*variant).clone() };
         let edit = preview.edit.on_variant(variant.id, id);
         let both = Edit::Batch(vec![Edit::AddVariant(Arc::new(copy)), edit]);
@@ -352,7 +353,8 @@ impl Desk {
             Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
             _ => name,
         };
-        (2..).map(|number| format!("{stem} {number}")).find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
+        let mut numbered = (2..).map(|number| fitting_name(stem, &format!(" {number}")));
+        numbered.find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
     }
 }
 

@@ -164,6 +164,8 @@ impl Desk {
             self.happened(event);
         }
         self.was_read();
+        self.hand_over();
+        self.set_mine_aside();
         let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
             Command::pressed(ctx)
         } else {

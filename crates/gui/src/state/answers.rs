@@ -66,8 +66,8 @@ pub struct Thoughts<'a> {
 const AT_ONCE: u64 = 3_000_000;
 /// Up to so many devices and leads, counted once for each endpoint, a curve is told at once.
 const CURVE_AT_ONCE: usize = 1_500;
-/// All variants together.
-pub const CURVES_AT_ONCE: usize = 12_000;
+/// All variants together: some tens of milliseconds.
+pub const CURVES_AT_ONCE: usize = 3_000;
 
 /// How much work a curve and its figures are.
 pub fn weight(rig: &Rig) -> usize {

@@ -8,6 +8,7 @@ mod fed;
 mod ghost;
 mod history;
 mod later;
+pub mod left_out;
 mod missing;
 mod power_answers;
 pub mod power_words;

@@ -1,9 +1,10 @@
 //! What the power of the rig in hand amounts to: loads, voltages, problems with
 //! what mends them, ground loops. Worked out when the rig changed.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
     Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
@@ -55,8 +56,14 @@ pub struct PowerAnswer {
     pub told: Vec<Told>,
     /// Units without a feed, and where each could be plugged in.
     pub unfed: Vec<(DeviceId, Vec<Mend>)>,
-    /// The ground loops, the likeliest first.
+    /// Of so many problems and units without a feed nobody looked for what mends them.
+    pub without_mends: usize,
+    /// Units without a feed of which nobody looked where they could be plugged in.
+    pub unlooked: BTreeSet<DeviceId>,
+    /// The ground loops, the likeliest first; of a great many not all.
     pub loops: Vec<GroundLoop>,
+    /// How many there are.
+    pub loop_count: usize,
     /// What to ask first, and the loops told with what breaks them.
     pub hum: Hum,
 }
@@ -91,12 +98,16 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         }
         told.push(Told { problem: *problem, words: problem.words(rig), mends: mender.mends(problem) });
     }
-    let mut unfed = Vec::new();
+    let (mut unfed, mut unlooked) = (Vec::new(), BTreeSet::new());
     for device in &check.unfed {
         if !on() {
             return None;
         }
+        let before = mender.left_out();
         unfed.push((*device, mender.feeds(*device)));
+        if mender.left_out() > before {
+            unlooked.insert(*device);
+        }
     }
     // Of a variant its rig is enough.
     let variant = Arc::new(Variant {
@@ -107,7 +118,8 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         kept_orders: Default::default(),
     });
     let hum = hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom });
-    Some(PowerAnswer { told, unfed, loops, hum, check })
+    let (without_mends, loop_count) = (mender.left_out(), ground::count(rig));
+    Some(PowerAnswer { told, unfed, without_mends, unlooked, loops, loop_count, hum, check })
 }
 
 /// Whether it is a unit without a feed: those stand in a list of their own.

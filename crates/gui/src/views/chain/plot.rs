@@ -131,6 +131,7 @@ impl LevelPlot {
                 answer: self.answer(facts.project, response)?,
                 all: facts.states(variant.id),
                 old: facts.states_are_old(variant.id),
+                curve_old: facts.answers.is_old(variant.id),
                 in_hand: variant.id == facts.variant.id,
             })
         });
@@ -142,7 +143,8 @@ impl LevelPlot {
         facts.sound_curves().iter().enumerate().filter_map(move |(at, curve)| {
             let answer = self.answer(facts.project, &curve.response)?;
             let (name, ink, style) = (&curve.name, sound_lines::ink(tokens, facts, at), sound_lines::style(at));
-            Some(Shown { name, ink, style, response: &curve.response, answer, all: None, old: false, in_hand: false })
+            let (response, old) = (&curve.response, false);
+            Some(Shown { name, ink, style, response, answer, all: None, old, curve_old: old, in_hand: false })
         })
     }
 }
