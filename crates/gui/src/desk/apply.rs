@@ -12,10 +12,9 @@ use rigwright_core::units::Turn;
 use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
-use super::screens::Screen;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Selected, Theme};
-use crate::views::{Intent, Purpose};
+use crate::views::{Intent, Subject};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -30,12 +29,10 @@ impl Desk {
             Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
-            Intent::OpenPicker(purpose) => match self.screen {
-                Screen::Chain => self.chain.open_picker(purpose),
-                Screen::Power => self.power.open_picker(purpose),
-            },
+            Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
+            Intent::Input(input) => self.inputs.set(input),
             Intent::Toggle(device) => self.toggle(device),
             Intent::Recall(sound) => self.recall(sound),
             Intent::KeepSound(name) => self.keep_sound(name),
@@ -78,7 +75,7 @@ impl Desk {
             return;
         }
         let of_the_chain = matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint);
-        if of_the_chain && self.screen != Screen::Chain {
+        if of_the_chain && self.screen().subject() != Subject::Signal {
             // Nothing is changed where it can't be seen.
             return;
         }
@@ -97,15 +94,19 @@ impl Desk {
                 self.document.redo();
             }
             // On the screen of supplies a unit is only unplugged: the signal stays as it is.
-            Command::Delete if self.screen == Screen::Power && !self.supply_is_selected() => self.unplug(),
+            Command::Delete if self.screen().subject() == Subject::Supplies && !self.supply_is_selected() => {
+                self.unplug()
+            }
             Command::Delete => self.delete(),
             Command::ToggleSwitch => {
                 if let Some(device) = self.selection.device() {
                     self.toggle(device);
                 }
             }
-            Command::Insert if self.screen == Screen::Power => self.power.open_picker(Purpose::Supply),
-            Command::Insert => self.chain.open_picker(self.selection.lead().map_or(Purpose::Sheet, Purpose::Lead)),
+            Command::Insert => {
+                let purpose = self.screen().insertion(&self.selection);
+                self.screen_mut().open_picker(purpose);
+            }
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
@@ -118,12 +119,10 @@ impl Desk {
             Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
-            Command::Fit => match self.screen {
-                Screen::Chain => self.chain.fit(),
-                Screen::Power => self.power.fit(),
-            },
-            Command::ShowChain => self.screen = Screen::Chain,
-            Command::ShowPower => self.screen = Screen::Power,
+            Command::Fit => self.screen_mut().fit(),
+            Command::ShowChain | Command::ShowPower => {
+                self.opens_screen(command);
+            }
             Command::Unplug => self.unplug(),
             Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
             Command::Feeding => {
@@ -146,10 +145,7 @@ impl Desk {
     }
 
     fn zoom(&mut self, factor: f32) {
-        match self.screen {
-            Screen::Chain => self.chain.zoom(factor),
-            Screen::Power => self.power.zoom(factor),
-        }
+        self.screen_mut().zoom(factor);
     }
 
     /// Whether a command would do something now.
@@ -158,13 +154,15 @@ impl Desk {
         match command {
             Command::Undo => self.document.can_undo(),
             Command::Redo => self.document.can_redo(),
-            Command::Delete if self.screen == Screen::Power => {
+            Command::Delete if self.screen().subject() == Subject::Supplies => {
                 self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected()
             }
             Command::Delete => self.selection.item.is_some(),
             Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
             Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
-            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint if self.screen != Screen::Chain => {
+            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint
+                if self.screen().subject() != Subject::Signal =>
+            {
                 false
             }
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),

@@ -6,13 +6,13 @@ use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec
 use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::files::Then;
-use super::screens::{self, Screen};
+use super::screens;
 use super::{Desk, left};
 use crate::command::Command;
 use crate::jobs::name_of;
 use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
-use crate::views::{Intent, power, standing};
+use crate::views::{Intent, Standing};
 use crate::widgets::name_field;
 
 /// As much of a file's name as the bar ever shows, and as little.
@@ -78,7 +78,7 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
             title(desk, ui);
             file_words(desk, ui);
             // In the middle, or right behind where there is no room for that.
-            let left = ui.max_rect().center().x - 0.5 * screens::width(ui);
+            let left = ui.max_rect().center().x - 0.5 * screens::width(desk, ui);
             ui.add_space((left - ui.cursor().left()).max(0.0));
             screens::tabs(desk, ui);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
@@ -99,7 +99,7 @@ fn file_words(desk: &Desk, ui: &mut Ui) {
         (name, saved) => name.or_else(|| saved.clone()).unwrap_or_default(),
     };
     let named = |most: usize| words(path.map(|path| shortened(&name_of(path), most)));
-    let room = ui.available_width() - screens::width(ui) - RIGHT_SIDE;
+    let room = ui.available_width() - screens::width(desk, ui) - RIGHT_SIDE;
     let color = Tokens::of(ui).quiet;
     let width = |words: &str| ui.painter().layout_no_wrap(words.to_owned(), text::small(), color).size().x;
     let most = (LEAST_OF_A_NAME..MOST_OF_A_NAME).rev().find(|most| width(&named(*most)) <= room);
@@ -222,13 +222,8 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,
                 );
-                let words = match desk.screen {
-                    Screen::Chain => standing(&project.state, variant),
-                    Screen::Power => match desk.power_answers.shown() {
-                        Some(shown) => power::status(variant, &project.mains, shown.answer),
-                        None => String::new(),
-                    },
-                };
+                let power = desk.power_answers.shown().map(|shown| &**shown.answer);
+                let words = desk.screen().standing(&Standing { project, variant, power });
                 ui.label(RichText::new(words).font(text::small()).color(tokens.quiet));
             });
         });

@@ -7,7 +7,7 @@ use rigwright_core::units::{Dimension, Metres, hertz, metres};
 
 use super::findings::entry;
 use super::side::nothing;
-use crate::state::Preview;
+use crate::state::{Input, Preview};
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent, Pointed};
 use crate::widgets::quantity::{self, Typed};
@@ -17,8 +17,6 @@ use crate::widgets::{panel, small};
 #[derive(Debug, Default)]
 pub struct AdvicePanel {
     whole: bool,
-    /// What may be changed.
-    pub wishes: Wishes,
     show_wishes: bool,
 }
 
@@ -57,7 +55,11 @@ impl AdvicePanel {
             self.show_wishes = !self.show_wishes;
         }
         if self.show_wishes {
-            wishes(ui, &mut self.wishes);
+            let mut wanted = facts.inputs.wishes();
+            wishes(ui, &mut wanted);
+            if wanted != facts.inputs.wishes() {
+                out.push(Intent::Input(Input::Wishes(wanted)));
+            }
         }
         let Some(shown) = &facts.advice else { return };
         if shown.old {

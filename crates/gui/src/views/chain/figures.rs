@@ -5,9 +5,7 @@ use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
-use super::compared::Compared;
 use super::paint::run_words;
-use super::plot::LevelPlot;
 use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
@@ -15,14 +13,14 @@ use crate::widgets::panel;
 
 /// What each rig does. One that is left out of plot and table is left out here,
 /// unless it is in hand: then its figures stand, and beside them that it is.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     let mut not_compared = 0;
     for (index, variant) in facts.project.variants.iter().enumerate() {
         let Some(response) = facts.answers.get(variant.id) else {
             continue;
         };
-        let is_compared = compared.shows(variant.id);
+        let is_compared = facts.inputs.shows(variant.id);
         if !is_compared && variant.id != facts.variant.id {
             not_compared += 1;
             continue;
@@ -42,7 +40,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared,
                     .on_hover_text("Curve, band and table leave it out until its name above the plot is clicked");
             }
         });
-        match plot.answer(facts.project, response) {
+        match facts.inputs.answer(facts.project, response) {
             Some(answer) => {
                 figures(ui, answer);
                 if answer.peak == Err(NoPeak::Silent) {

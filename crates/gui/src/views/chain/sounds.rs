@@ -1,14 +1,12 @@
 //! The sounds: how everything stands, kept under names, chosen with a click.
 
-use std::collections::BTreeSet;
-
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
 use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, fitting_name};
 
 use super::findings::entry;
 use super::side::nothing;
 use super::sound_details;
-use crate::state::{Change, missing, missing_words};
+use crate::state::{Change, Input, missing, missing_words};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
 use crate::widgets::{panel, small};
@@ -20,18 +18,11 @@ pub struct Sounds {
     typed: Option<String>,
     /// The one whose details are open.
     open: Option<SoundId>,
-    /// Those whose curves are shown.
-    shown: BTreeSet<SoundId>,
     /// The one that is dragged to another place of the list.
     held: Option<SoundId>,
 }
 
 impl Sounds {
-    /// The sounds whose curves are shown.
-    pub fn shown(&self) -> &BTreeSet<SoundId> {
-        &self.shown
-    }
-
     /// A field to keep one more, and the list.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         self.keep(ui, facts, out);
@@ -86,7 +77,9 @@ impl Sounds {
             ui.horizontal(|ui| {
                 let hit = name(ui, sound, chosen);
                 self.moves(ui, facts, at, &hit, out);
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| self.right(ui, sound));
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    self.right(ui, facts, sound, out);
+                });
             });
             let words = standing(&sound.state, facts.variant);
             if chosen {
@@ -119,7 +112,7 @@ impl Sounds {
     }
 
     /// Whether its curve is shown and its details are open.
-    fn right(&mut self, ui: &mut Ui, sound: &Sound) {
+    fn right(&mut self, ui: &mut Ui, facts: &Facts<'_>, sound: &Sound, out: &mut Vec<Intent>) {
         let open = self.open == Some(sound.id);
         let more = ui.add(small::button(if open { "Less" } else { "More" }));
         let label = format!("{} of the sound {}", if open { "Less" } else { "More" }, sound.name);
@@ -127,16 +120,12 @@ impl Sounds {
         if more.on_hover_text("Its name, its notes, its place in the list").clicked() {
             self.open = if open { None } else { Some(sound.id) };
         }
-        let mut shown = self.shown.contains(&sound.id);
+        let mut shown = facts.inputs.sounds().contains(&sound.id);
         let curve = ui.checkbox(&mut shown, RichText::new("Curve").font(text::small()));
         let label = format!("Show the curve of the sound {}", sound.name);
         curve.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, shown, &label));
         if curve.on_hover_text("Draws this rig's curve with everything as this sound has it").changed() {
-            if shown {
-                self.shown.insert(sound.id);
-            } else {
-                self.shown.remove(&sound.id);
-            }
+            out.push(Intent::Input(Input::Sound(sound.id, shown)));
         }
     }
 
