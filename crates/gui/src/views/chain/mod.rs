@@ -1,44 +1,8 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
-mod advice;
-mod axes;
-mod camera;
-mod canvas;
-mod choices;
-mod compare;
-mod compared;
-mod curves;
-mod drawing;
-mod edge;
-mod equivalent;
-mod figures;
-mod findings;
-mod handles;
-mod hatch;
-mod head;
-mod inspector;
-mod jump_curve;
-mod jumps;
-mod labels;
-mod lead_inspector;
-mod lit;
-mod orders;
-mod paint;
-mod pen;
-mod picture;
-mod places;
 mod plot;
-mod readout;
-mod route;
 mod sheet;
 mod side;
-mod sound_details;
-mod sound_lines;
-mod sounds;
-mod style;
-mod symbols;
-mod unfed;
-mod wiring;
 
 use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
@@ -52,7 +16,7 @@ use crate::widgets::panel;
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug, Default)]
 pub struct Chain {
-    canvas: canvas::Canvas,
+    canvas: sheet::canvas::Canvas,
     plot: plot::LevelPlot,
     side: side::Side,
     picker: Option<Picker>,

@@ -6,7 +6,7 @@ use rigwright_core::advice::{Figures, Suggestion, Wishes};
 use rigwright_core::units::{Dimension, Metres, hertz, metres};
 
 use super::findings::entry;
-use super::side::nothing;
+use super::nothing;
 use crate::state::{Input, Preview};
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent, Pointed};

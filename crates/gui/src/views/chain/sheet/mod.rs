@@ -1,5 +1,18 @@
 //! One frame of the sheet: leads, devices and their switches, under the pointer.
 
+mod camera;
+pub mod canvas;
+mod drawing;
+mod equivalent;
+mod handles;
+mod lit;
+pub mod paint;
+mod pen;
+mod route;
+mod symbols;
+mod unfed;
+mod wiring;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -7,13 +20,11 @@ use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, Strok
 use rigwright_core::rig::{DeviceId, Edit, JackRef, Lead, LeadId, Place};
 use rigwright_core::units::{engineering, metres};
 
-use super::canvas::{Canvas, Drag};
-use super::drawing::{DeviceShape, Drawing, LeadShape};
-use super::lit;
-use super::paint;
-use super::pen::Pen;
-use super::symbols::{broken, run_line};
-use super::unfed::{self, NO_FEED};
+use self::canvas::{Canvas, Drag};
+use self::drawing::{DeviceShape, Drawing, LeadShape};
+use self::pen::Pen;
+use self::symbols::{broken, run_line};
+use self::unfed::NO_FEED;
 use crate::state::{Change, Selected};
 use crate::views::{Facts, Intent, Pointed, Purpose};
 

@@ -1,15 +1,28 @@
 //! The level plot: a curve and a band a variant, as levels or as differences
 //! from a base, with peaks, strings' notes and a readout under the pointer.
 
+mod axes;
+pub mod compared;
+mod curves;
+mod edge;
+mod hatch;
+mod head;
+mod labels;
+mod picture;
+mod places;
+mod readout;
+mod sound_lines;
+pub mod style;
+
 use egui::{Role, Ui, WidgetInfo};
 use egui_plot::{LineStyle, PlotBounds, VLine};
 
-use super::axes::{self, strings};
-use super::curves::{Shown, View};
-use super::picture::{self, Picture, Setting};
-use super::readout::Readout;
-use super::style::{STYLES, style};
-use super::{compared, edge, figures, head, labels, sound_lines};
+use self::axes::strings;
+use self::curves::{Shown, View};
+use self::picture::{Picture, Setting};
+use self::readout::Readout;
+use self::style::{STYLES, style};
+use super::side::figures;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 

@@ -5,7 +5,7 @@ use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
-use super::paint::run_words;
+use crate::views::chain::sheet::paint::run_words;
 use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};

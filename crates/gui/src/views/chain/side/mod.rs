@@ -1,15 +1,26 @@
 //! The panel at the side: what is selected, or else one of its pages.
 
+mod advice;
+mod choices;
+mod compare;
+pub mod figures;
+mod findings;
+mod inspector;
+mod jump_curve;
+mod jumps;
+mod lead_inspector;
+mod orders;
+mod sound_details;
+mod sounds;
+
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
-use super::advice::AdvicePanel;
-use super::compare;
-use super::figures;
-use super::findings::Findings;
-use super::inspector::Inspector;
-use super::jumps::Jumps;
-use super::lead_inspector::LeadInspector;
-use super::sounds::Sounds;
+use self::advice::AdvicePanel;
+use self::findings::Findings;
+use self::inspector::Inspector;
+use self::jumps::Jumps;
+use self::lead_inspector::LeadInspector;
+use self::sounds::Sounds;
 use crate::state::Input;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};

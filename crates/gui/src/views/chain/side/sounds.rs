@@ -4,7 +4,7 @@ use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Se
 use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, fitting_name};
 
 use super::findings::entry;
-use super::side::nothing;
+use super::nothing;
 use super::sound_details;
 use crate::state::{Change, Input, missing, missing_words};
 use crate::theme::{self, Tokens, text};
