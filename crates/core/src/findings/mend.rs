@@ -2,10 +2,12 @@
 
 use super::Fix;
 use super::scene::{First, Scene, View};
-use super::words::list;
 use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, NEEDS_POWER, Rig, Tuner};
+use crate::rig::{
+    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, NEEDS_POWER, Rig, Tuner, free_name,
+};
 use crate::units::Metres;
+use crate::words::few;
 
 /// What is put in where a lead wants a low-impedance source.
 const BUFFER: &str = "buffer";
@@ -35,7 +37,7 @@ impl Mend {
             fuzzes => {
                 let names: Vec<String> = fuzzes.iter().map(|fuzz| view.name(*fuzz)).collect();
                 let see = if names.len() == 1 { "sees" } else { "see" };
-                format!(", but then {} {see} it and not the guitar", list(&names, 2))
+                format!(", but then {} {see} it and not the guitar", few(&names, 2))
             }
         };
         format!("{}: {figure}{caution}", self.words)
@@ -58,7 +60,7 @@ pub fn buffer(scene: &Scene<'_>, lead: LeadId, words: String) -> Option<Mend> {
 fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
     let id = scene.first_free();
     let mut device = catalogue().part(BUFFER)?.device(DeviceId(id));
-    device.name = free_name(&device.name, rig);
+    device.name = free_name(&device.name, |name| rig.carriers().any(|device| device.name == name));
     let part = catalogue().cable(PATCH)?;
     let old = rig.lead(lead)?;
     // The edit sets its ends.
@@ -71,15 +73,6 @@ fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
     };
     let variant = scene.question.variant.id;
     Some(Edit::Insert { variant, lead, device: Box::new(device), patch: Box::new(patch) })
-}
-
-/// A name that no device on the signal's way has: "Buffer", or else "Buffer 2".
-fn free_name(wanted: &str, rig: &Rig) -> String {
-    let taken = |name: &str| rig.carriers().any(|device| device.name == name);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
 }
 
 /// A buffer where the guitar's own lead ends.
@@ -140,7 +133,7 @@ pub fn passed_by(scene: &Scene<'_>, device: DeviceId, moved: &View) -> Option<St
     }
     let names: Vec<String> = passed.iter().map(|other| scene.now.name(other.id)).collect();
     let shape = if names.len() == 1 { "shapes" } else { "shape" };
-    let names = (!names.is_empty()).then(|| list(&names, 3))?;
+    let names = (!names.is_empty()).then(|| few(&names, 3))?;
     Some(format!("{names} then {shape} what comes out of {name}, and no longer what goes in."))
 }
 

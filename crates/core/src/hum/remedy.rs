@@ -4,7 +4,8 @@ use super::{Question, Remedy, fold};
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
 use crate::power::{Mender, check};
-use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, Variant, apply};
+use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, Variant, apply, free_name};
+use crate::words::lower;
 
 const BUFFER: &str = "buffer";
 const PATCH: &str = "patch-lead";
@@ -102,12 +103,6 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     Some(Remedy { words, edit: Some(power(question.variant, edits).with_placeholders(base)) })
 }
 
-/// "move Tuner to outlet 5": within a sentence.
-fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
 /// Which transformer suits a lead: at line level from a send, to a return or an interface.
 fn transformer(question: &Question<'_>, lead: LeadId) -> &'static str {
     let rig: &Rig = &question.variant.rig;
@@ -131,7 +126,8 @@ fn insert(question: &Question<'_>, parts: &[&str], lead: LeadId) -> Option<Edit>
     for key in parts {
         let (id, patch_id): (Id, Id) = (ids.next()?, ids.next()?);
         let mut device = catalogue().part(key)?.device(DeviceId(id));
-        device.name = free_name(&device.name, &variant.rig);
+        let taken = |name: &str| variant.rig.devices.iter().any(|device| device.name == name);
+        device.name = free_name(&device.name, taken);
         let new = Lead {
             id: LeadId(patch_id),
             from: old.from,
@@ -148,13 +144,4 @@ fn insert(question: &Question<'_>, parts: &[&str], lead: LeadId) -> Option<Edit>
     }
     let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Batch(edits) };
     Some(edit.with_placeholders(free))
-}
-
-/// A name that no device of the rig has: "Buffer", or else "Buffer 2".
-fn free_name(wanted: &str, rig: &Rig) -> String {
-    let taken = |name: &str| rig.devices.iter().any(|device| device.name == name);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
 }

@@ -5,7 +5,9 @@ use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
 use super::problem::{Place, PowerProblem, Severity, What};
-use crate::rig::{Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, placeholder};
+use crate::rig::{
+    Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, device_name, placeholder,
+};
 use crate::units::trimmed;
 
 /// A change that mends something.
@@ -286,7 +288,7 @@ impl<'a> Mender<'a> {
     }
 
     fn name(&self, device: DeviceId) -> String {
-        self.rig.device(device).map_or_else(|| "the unit".to_owned(), |device| device.name.clone())
+        device_name(self.rig, device)
     }
 
     /// "outlet 4", and of which supply where there are several.

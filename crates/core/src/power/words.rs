@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::problem::{Place, PowerProblem, What};
-use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt};
+use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt, device_name};
 use crate::units::{beside, part_of as of, trimmed};
 
 impl PowerProblem {
@@ -96,7 +96,7 @@ impl PowerProblem {
 
 impl Place {
     fn words(self, rig: &Rig) -> String {
-        let supply = name(rig, self.supply());
+        let supply = device_name(rig, self.supply());
         match self {
             Self::Outlet(outlet) => format!("outlet {} of {supply}", outlet.outlet),
             Self::Group(_, ZeroVolt::Inlet) => format!("the group of {supply} on its inlet's 0 V"),
@@ -120,10 +120,6 @@ impl What {
                 | Self::Tight { place: Place::Outlet(_) | Place::Group(..), .. }
         )
     }
-}
-
-fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
 }
 
 /// Volts to a hundredth.
@@ -185,7 +181,7 @@ struct Sentence<'a> {
 
 impl fmt::Display for Sentence<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = |id: DeviceId| name(self.rig, id);
+        let name = |id: DeviceId| device_name(self.rig, id);
         let pair = |first: OutletRef, second: OutletRef| {
             if first.supply == second.supply {
                 format!("outlets {} and {} of {}", first.outlet, second.outlet, name(first.supply))

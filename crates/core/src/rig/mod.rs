@@ -17,6 +17,7 @@ mod jack;
 mod lead;
 mod limits;
 mod mains;
+mod names;
 mod power;
 mod problems;
 mod problems_power;
@@ -40,6 +41,7 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
+pub use names::{device_name, free_name, free_names, name_of};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

@@ -6,6 +6,7 @@ use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
+    free_name,
 };
 use rigwright_core::units::Turn;
 
@@ -221,7 +222,7 @@ impl Desk {
     fn device(&mut self, key: &str, variant: &Variant) -> Option<Device> {
         let part = catalogue().part(key)?;
         let mut device = part.device(DeviceId(self.document.fresh_id()));
-        device.name = free_name(&part.name, variant, None);
+        device.name = free_name(&part.name, |name| has_name(variant, name, None));
         Some(device)
     }
 
@@ -290,7 +291,11 @@ impl Desk {
         let (Some(old), Some(part)) = (variant.rig.device(id), catalogue().part(part)) else { return };
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
-        device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
+        device.name = if was_default {
+            free_name(&part.name, |name| has_name(&variant, name, Some(id)))
+        } else {
+            old.name.clone()
+        };
         device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
@@ -356,11 +361,7 @@ impl Desk {
     }
 }
 
-/// A name that no other device of the rig has: "Wah", or else "Wah 2".
-fn free_name(wanted: &str, variant: &Variant, but: Option<DeviceId>) -> String {
-    let taken = |name: &str| variant.rig.devices.iter().any(|d| d.name == name && Some(d.id) != but);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
+/// Whether a device of the rig has a name, but for one.
+fn has_name(variant: &Variant, name: &str, but: Option<DeviceId>) -> bool {
+    variant.rig.devices.iter().any(|device| device.name == name && Some(device.id) != but)
 }

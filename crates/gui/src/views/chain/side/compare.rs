@@ -6,9 +6,9 @@ use rigwright_core::compare::{Against, Cost, Figures, JUMPS_COUNTED, Row, WorstJ
 use rigwright_core::rig::{Rig, Variant};
 use rigwright_core::units::{Level, hertz, metres};
 
+use crate::theme::{self, Tokens, text};
 use crate::views::chain::plot::compared;
 use crate::views::chain::plot::style::{SAMPLE, sample};
-use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 

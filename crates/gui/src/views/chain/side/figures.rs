@@ -4,10 +4,11 @@ use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
+use rigwright_core::words::capital;
 
-use crate::views::chain::sheet::paint::run_words;
 use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
+use crate::views::chain::sheet::paint::run_words;
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
@@ -142,10 +143,4 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
     let dead = left_out.filter_map(|id| rig.device(*id)).filter(|device| device.kind.is_silent_without_power());
     let dead = dead.map(|device| format!("{} has no feed.", device.name));
     closed.chain(muting).chain(dead).collect::<Vec<_>>().join(" ")
-}
-
-/// The first letter large.
-pub fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

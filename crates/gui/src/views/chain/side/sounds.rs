@@ -1,7 +1,7 @@
 //! The sounds: how everything stands, kept under names, chosen with a click.
 
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
-use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, fitting_name};
+use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, free_name};
 
 use super::findings::entry;
 use super::nothing;
@@ -41,7 +41,7 @@ impl Sounds {
     /// How everything stands, to be kept under a name.
     fn keep(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         ui.horizontal(|ui| {
-            let free = free_name(facts.project, facts.variant);
+            let free = suggested_name(facts.project, facts.variant);
             let mut name = self.typed.clone().unwrap_or_else(|| free.clone());
             let room = (ui.available_width() - 150.0).max(80.0);
             let field = egui::TextEdit::singleline(&mut name);
@@ -202,7 +202,7 @@ pub fn moved(sound: &Sound, to: usize) -> Intent {
 }
 
 /// A name that no sound has: after what is on, or else a number.
-fn free_name(project: &Project, variant: &Variant) -> String {
+fn suggested_name(project: &Project, variant: &Variant) -> String {
     let switched = variant.rig.devices.iter().filter(|device| device.has_switch() && device.is_on(&project.state));
     let on: Vec<&str> = switched.map(|device| device.name.as_str()).collect();
     let wanted = match on.len() {
@@ -211,9 +211,5 @@ fn free_name(project: &Project, variant: &Variant) -> String {
         _ => format!("Sound {}", project.sounds.len() + 1),
     };
     let taken = |name: &str| project.sounds.iter().any(|sound| sound.name == name);
-    let wanted = fitting_name(&wanted, "");
-    std::iter::once(wanted.clone())
-        .chain((2..).map(|number| fitting_name(&wanted, &format!(", {number}"))))
-        .find(|name| !taken(name))
-        .unwrap_or(wanted)
+    free_name(&wanted, taken)
 }
