@@ -1,7 +1,7 @@
 //! Whether a change keeps the guitar from a fuzz that wants to see it.
 
 use crate::plan::{Origin, Plan, Run, plan};
-use crate::rig::{Device, DeviceId, Kind, Limits, Rig, State, name_of};
+use crate::rig::{DeviceId, Kind, Limits, Rig, State, name_of};
 
 /// A fuzz and what stands between it and the guitar with everything off; none if nothing does.
 fn stands(rig: &Rig, off: &State, limits: &Limits) -> Vec<(DeviceId, Option<DeviceId>)> {

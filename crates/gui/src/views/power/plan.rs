@@ -11,7 +11,6 @@ use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::least::LeastPanel;
-use super::words;
 use super::would_be::WouldBe;
 use crate::state::{Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
