@@ -2,9 +2,10 @@
 //! `cargo bench -p rigwright-tests --bench window`.
 //!
 //! Each file is opened by the real machine's threads, in folders of its own. Printed
-//! are the time until it is in hand, the longest frame until all is worked out
-//! or eight seconds are over, a frame at rest of both screens, and how long the end takes
-//! while work goes on. A word behind `--` picks the rigs whose name has it.
+//! are the time until it is in hand, until its curve is there and until all is worked
+//! out or eight seconds are over, the longest frame until then, a frame at rest of both
+//! screens, the longest frame while it is changed and saved and how long that takes,
+//! and how long the end takes while work goes on. A word behind `--` picks the rigs whose name has it.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -26,7 +27,11 @@ mod rigs;
 
 fn main() {
     let wanted = std::env::args().skip(1).find(|word| !word.starts_with('-')).unwrap_or_default();
-    println!("{:>28} {:>9} {:>9} {:>9} {:>9} {:>9}", "", "opened", "longest", "chain", "power", "closed");
+    print!("{:>28}", "");
+    for heading in ["opened", "curve", "all", "longest", "chain", "power", "in a save", "saved", "closed"] {
+        print!(" {heading:>10}");
+    }
+    println!();
     for (name, project) in [
         ("64 devices", rigs::sixty_four()),
         ("998 true bypass", of(chain(998))),
@@ -49,14 +54,18 @@ fn told(name: &str, project: &Project) {
     let mut harness = opened(folder.path(), &path);
     let devices = project.variants[0].rig.devices.len();
     let begun = Instant::now();
-    let (mut longest, mut here) = (Duration::ZERO, None);
+    let (mut longest, mut here, mut curve, mut all) = (Duration::ZERO, None, None, None);
     while begun.elapsed() < Duration::from_secs(8) {
         longest = longest.max(frame_of(&mut harness));
         let desk = harness.state();
         if here.is_none() && desk.project().variants[0].rig.devices.len() == devices {
             here = Some(begun.elapsed());
         }
+        if here.is_some() && curve.is_none() && desk.answers().get(desk.project().variants[0].id).is_some() {
+            curve = Some(begun.elapsed());
+        }
         if here.is_some() && !desk.answers().is_thinking() {
+            all = Some(begun.elapsed());
             break;
         }
         std::thread::sleep(Duration::from_millis(5));
@@ -65,11 +74,40 @@ fn told(name: &str, project: &Project) {
     harness.get_by_label("Power").click();
     harness.step();
     let power = at_rest(&mut harness);
+    let (in_a_save, saved) = saved(&mut harness, &path);
     let begun = Instant::now();
     drop(harness);
     let ms = |time: Duration| format!("{:.1} ms", time.as_secs_f64() * 1e3);
-    let here = here.map_or_else(|| "not yet".to_owned(), ms);
-    println!("{name:>28} {here:>9} {:>9} {:>9} {:>9} {:>9}", ms(longest), ms(chain), ms(power), ms(begun.elapsed()));
+    let known = |time: Option<Duration>| time.map_or_else(|| "not yet".to_owned(), ms);
+    print!("{name:>28}");
+    for told in [here, curve, all] {
+        print!(" {:>10}", known(told));
+    }
+    for told in [longest, chain, power, in_a_save] {
+        print!(" {:>10}", ms(told));
+    }
+    println!(" {:>10} {:>10}", known(saved), ms(begun.elapsed()));
+}
+
+/// Changes the rig and saves it: the longest frame until the file holds it, and when it does.
+fn saved(harness: &mut Harness<'_, Desk>, path: &Path) -> (Duration, Option<Duration>) {
+    let before = std::fs::read(path).expect("the file that was opened");
+    harness.get_by_label("Chain").click();
+    harness.step();
+    harness.get_by_label("Title of the project").focus();
+    harness.step();
+    harness.event(egui::Event::Text("x".to_owned()));
+    harness.step();
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::S);
+    let (begun, mut longest) = (Instant::now(), Duration::ZERO);
+    while begun.elapsed() < Duration::from_secs(8) {
+        longest = longest.max(frame_of(harness));
+        if std::fs::read(path).is_ok_and(|now| now != before) {
+            return (longest, Some(begun.elapsed()));
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    (longest, None)
 }
 
 fn opened(folder: &Path, path: &Path) -> Harness<'static, Desk> {

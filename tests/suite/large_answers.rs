@@ -75,7 +75,6 @@ fn question(rig: Rig) -> findings::Question {
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(amp, Jack::In)),
         limits: project.limits,
-        first_free: project.next_id,
         volts: Default::default(),
         unfed: Default::default(),
     }
@@ -105,7 +104,7 @@ fn mends_are_tried_out_for_as_many_problems_as_there_is_time_for() {
     let (rig, headroom) = (&project.variants[0].rig, Headroom::default());
     let check = check(rig, &headroom);
     assert!(check.problems.len() > 100, "{}", check.problems.len());
-    let mender = Mender::new(rig, &headroom, &check, project.next_id);
+    let mender = Mender::new(rig, &headroom, &check);
     assert_eq!(mender.left_out(), 0);
     check.problems.iter().for_each(|problem| drop(mender.mends(problem)));
     assert!(mender.left_out() > 0);

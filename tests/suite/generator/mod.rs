@@ -10,5 +10,5 @@ mod rig;
 pub use broken::broken;
 pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
-pub use rig::{Case, healthy};
+pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;

@@ -70,10 +70,14 @@ fn moving_a_symbol_of_a_large_rig_works_nothing_out() {
 
 /// A guitar, buffers one behind another and an amp: larger than any curve that is told at once.
 fn very_large() -> Project {
+    row_of_buffers(800)
+}
+
+pub fn row_of_buffers(count: usize) -> Project {
     let mut kinds = vec![("Guitar", Kind::Guitar(rigs::SC.guitar()))];
-    kinds.extend((0..800).map(|_| ("Buffer", rigs::buffer(1e6, 100.0))));
+    kinds.extend((0..count).map(|_| ("Buffer", rigs::buffer(1e6, 100.0))));
     kinds.push(("Amp", rigs::amp(1e6, 100e-12)));
-    let mut rig = rigs::chain(kinds, &[0.15; 801], &rigs::bare_cable());
+    let mut rig = rigs::chain(kinds, &vec![0.15; count + 1], &rigs::bare_cable());
     rig.leads.iter_mut().zip(10_000..).for_each(|(lead, id)| lead.id = LeadId(id));
     let mut project = rigwright_core::file::blank().unwrap();
     let variant = Arc::make_mut(&mut project.variants[0]);

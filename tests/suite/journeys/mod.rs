@@ -14,7 +14,10 @@ mod first_rig;
 mod insert;
 mod jumps;
 mod knobs;
+mod large_files;
 mod late_files;
+mod left_out;
+mod long_names;
 mod looking;
 mod mending;
 mod mending_tone;
@@ -34,6 +37,7 @@ mod taking_out;
 mod test_point;
 mod too_much;
 mod typing;
+mod unfed;
 mod unsaved;
 mod variants;
 

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, MainsSupply, Many,
-    OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Tap, Variant, VariantId, Venue, apply, too_many,
+    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, LONGEST_NAME, Lead, LeadId, MainsSupply,
+    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Tap, Variant, VariantId, Venue,
+    apply, fitting_name, too_many,
 };
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.
@@ -125,4 +126,79 @@ fn renamed(edit: &Edit, id: u64) -> Edit {
         other => panic!("{other:?} brings in nothing"),
     }
     edit
+}
+
+/// One edit for each thing that has a name, which gives it this one.
+fn named(project: &Project, name: &str) -> Vec<(Named, Edit)> {
+    let variant = project.variants[0].id;
+    let rig = &project.variants[0].rig;
+    let name = || name.to_owned();
+    let device = Device { name: name(), ..rig.devices[0].clone() };
+    let part = Device { part: name(), ..rig.devices[0].clone() };
+    let new = Device { id: DeviceId(project.next_id), ..device.clone() };
+    let mut lead = rig.leads[0].clone();
+    lead.cable.name = name();
+    let sound = Sound { id: SoundId(project.next_id), name: name(), state: State::default(), notes: "a".repeat(5000) };
+    let copy = Variant { id: VariantId(project.next_id), name: name(), ..(*project.variants[0]).clone() };
+    vec![
+        (Named::Project, Edit::SetTitle(name())),
+        (Named::Variant, Edit::RenameVariant { variant, name: name() }),
+        (Named::Variant, Edit::AddVariant(Arc::new(copy))),
+        (Named::Device, Edit::SetDevice { variant, device: Box::new(device) }),
+        (Named::Device, Edit::AddDevice { variant, device: Box::new(new), place: None }),
+        (Named::Part, Edit::SetDevice { variant, device: Box::new(part) }),
+        (Named::Make, Edit::SetLead { variant, lead: Box::new(lead) }),
+        (Named::Sound, Edit::Sound(SoundEdit::Add(Box::new(sound)))),
+    ]
+}
+
+#[test]
+fn names_end_where_a_line_does() {
+    let project = file::blank().unwrap();
+    // Characters and not bytes.
+    let longest = "ä".repeat(LONGEST_NAME);
+    for (what, edit) in named(&project, &longest) {
+        let after = apply(&project, &edit).unwrap();
+        assert_eq!(file::read(file::write(&after).unwrap().as_bytes()).unwrap(), after, "{what:?}");
+    }
+    for (what, edit) in named(&project, &format!("{longest}ä")) {
+        assert_eq!(apply(&project, &edit), Err(EditError::NameTooLong(what)));
+    }
+    let sentence = EditError::NameTooLong(Named::Device).to_string();
+    assert_eq!(sentence, "the name of a device has 200 characters at most; shorten it");
+    // Free text has no end but the file's.
+    assert!(apply(&project, &Edit::SetNotes("ä".repeat(5000))).is_ok());
+}
+
+/// What version 3 could save is opened, changed and saved, whatever its names are like.
+#[test]
+fn longer_names_of_older_files_stay_and_may_become_shorter() {
+    let old = std::str::from_utf8(include_bytes!("../../files/demo-v3.ron")).unwrap();
+    let long = |count: usize| "n".repeat(count);
+    let text =
+        old.replacen("Pit rig, spring tour", &long(5000), 1).replace("\"Compressor\"", &format!("\"{}\"", long(5000)));
+    let project = file::read(text.as_bytes()).unwrap();
+    let device = project.variants[0].rig.devices.iter().find(|device| device.name == long(5000)).unwrap();
+    assert_eq!(file::read(file::write(&project).unwrap().as_bytes()).unwrap(), project);
+    let variant = project.variants[0].id;
+    let name = |name: String| Edit::SetDevice { variant, device: Box::new(Device { name, ..device.clone() }) };
+    // Another thing of it, or one character less.
+    assert!(apply(&project, &Edit::Switch { device: device.id, on: true }).is_ok());
+    let stays = Device { stays_on: true, ..device.clone() };
+    assert!(apply(&project, &Edit::SetDevice { variant, device: Box::new(stays) }).is_ok());
+    assert!(apply(&project, &name(long(4999))).is_ok());
+    assert_eq!(apply(&project, &name(long(5001))), Err(EditError::NameTooLong(Named::Device)));
+    // No lead had such a name.
+    let mut lead = project.variants[0].rig.leads[0].clone();
+    lead.cable.name = long(300);
+    let edit = Edit::SetLead { variant, lead: Box::new(lead) };
+    assert_eq!(apply(&project, &edit), Err(EditError::NameTooLong(Named::Make)));
+}
+
+#[test]
+fn a_name_made_of_another_fits() {
+    assert_eq!(fitting_name("tour", " 2"), "tour 2");
+    let made = fitting_name(&"ä".repeat(500), " 17");
+    assert_eq!(made.chars().count(), LONGEST_NAME);
+    assert!(made.ends_with("ä… 17"), "{made}");
 }

@@ -61,6 +61,7 @@ fn unit(at: usize) -> Kind {
         wiring: Farads::of(15e-12),
         level_pot: None,
         gain_by_source: None,
+        without_power: None,
     })
 }
 

@@ -62,7 +62,11 @@ pub fn compare(name: &str, question: &Question, bank: &mut Bank, tally: &mut Tal
     switches(name, &states, &brute, tally);
     let switch_states = 1_u64 << (brute.switches.len() - mutes(name, &states, &brute, tally));
     assert_eq!(states.switch_states.to_string(), switch_states.to_string(), "{name}");
-    assert_eq!(states.note(), format!("{switch_states} footswitch states, every one covered exactly"), "{name}");
+    let note = match switch_states {
+        1 => "one footswitch state, covered exactly".to_owned(),
+        many => format!("{many} footswitch states, every one covered exactly"),
+    };
+    assert_eq!(states.note(), note, "{name}");
     assert!(states.different <= states.switch_states, "{name}: {} of {switch_states}", states.different);
 }
 

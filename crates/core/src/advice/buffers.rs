@@ -37,7 +37,7 @@ fn kit() -> Option<(&'static Part, &'static CablePart)> {
 fn put_in(trial: &Trial<'_>, lead: LeadId, number: u64) -> Option<Edit> {
     let (buffer, patch) = kit()?;
     let variant = &trial.question.variant;
-    let id = trial.question.first_free + 2 * number;
+    let id = trial.first_free() + 2 * number;
     let mut device = buffer.device(DeviceId(id));
     device.name = free_name(&variant.rig, &buffer.name, number);
     let free = JackRef::new(device.id, Jack::In);
@@ -86,10 +86,8 @@ fn singles(trial: &mut Trial<'_>, way: &Way) -> Vec<Single> {
     let one = |lead: &LeadId| {
         let edit = put_in(trial, *lead, 0)?;
         let variant = trial.edited(&old, &edit)?;
-        let cut = Cut {
-            device: DeviceId(trial.question.first_free),
-            rig: variant.rig.fuzzes_held_off(&trial.question.limits),
-        };
+        let cut =
+            Cut { device: DeviceId(trial.first_free()), rig: variant.rig.fuzzes_held_off(&trial.question.limits) };
         let words = format!("Put a buffer {}", words::place(&old.rig, *lead));
         Some(Single { lead: *lead, idea: Idea { words, edit, variant, steps: 1 }, cut })
     };

@@ -1,7 +1,7 @@
 //! The worst jump of a rig, as findings and advice tell it.
 
 use crate::cascade::Bank;
-use crate::response::{MovedPeak, PointAnswer, Request, respond};
+use crate::response::{MovedPeak, Request, peak_at};
 use crate::rig::{DeviceId, Limits, State};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
@@ -96,22 +96,18 @@ pub fn heard(question: &Question, states: &States, most: usize, bank: &mut Bank)
 
 fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {
     let among = question.company(states, furthest);
-    let off = at(question, among.iter().copied(), bank);
-    let on = at(question, among.iter().copied().chain([furthest.device]), bank);
-    MovedPeak::between(off.as_ref(), on.as_ref())
+    let before = peak(question, among.iter().copied(), bank);
+    let after = peak(question, among.iter().copied().chain([furthest.device]), bank);
+    MovedPeak { before, after }
 }
 
-/// What arrives at the target with these units on.
-fn at(question: &Question, on: impl Iterator<Item = DeviceId>, bank: &mut Bank) -> Option<PointAnswer> {
+/// The peak at the target with these units on, in Hz.
+fn peak(question: &Question, on: impl Iterator<Item = DeviceId>, bank: &mut Bank) -> Option<f64> {
     let state = State { on: on.collect(), ..question.controls.clone() };
-    let test_point = match question.target {
-        Target::Point(point) => Some(point),
-        Target::Endpoint(_) => None,
+    let (endpoint, test_point) = match question.target {
+        Target::Point(point) => (None, Some(point)),
+        Target::Endpoint(jack) => (Some(jack), None),
     };
-    let response =
-        respond(&Request { rig: question.rig.clone(), state, test_point, unfed: question.unfed.clone() }, bank);
-    match question.target {
-        Target::Point(_) => response.test_point,
-        Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
-    }
+    let request = Request { rig: question.rig.clone(), state, test_point, unfed: question.unfed.clone() };
+    peak_at(&request, endpoint, bank).map(|peak| peak.hz)
 }

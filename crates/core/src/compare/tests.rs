@@ -5,9 +5,10 @@ use std::sync::Arc;
 use super::*;
 use crate::file;
 use crate::network::Sweep;
-use crate::rig::{Bypass, Device, Kind};
+use crate::response::peak_at;
+use crate::rig::{Bypass, Device, Jack, Kind};
 use crate::states::explore;
-use crate::units::Level;
+use crate::units::{Level, Turn};
 use crate::watch::Unwatched;
 
 /// The demo's first rig with these bypasses on the units that want a feed, and
@@ -83,4 +84,29 @@ fn buffered_bypasses_without_power_silence_the_row() {
     };
     assert!(of(Feeding::AllFed) > 0);
     assert_eq!(of(Feeding::AsDrawn), 0);
+}
+
+/// A peak asked for by itself is the one that the whole answer has.
+#[test]
+fn a_peak_by_itself_is_that_of_the_whole_answer() {
+    let project = file::demo().unwrap();
+    let bank = &mut Bank::new(Sweep::audio());
+    let mut peaks = 0;
+    for variant in &project.variants {
+        for sound in &project.sounds {
+            let request = Request { state: sound.state.clone(), ..Request::of(&project, variant) };
+            let whole = respond(&request, bank);
+            for endpoint in &whole.endpoints {
+                assert_eq!(peak_at(&request, Some(endpoint.jack), bank), endpoint.at.peak.ok());
+                peaks += usize::from(endpoint.at.peak.is_ok());
+            }
+            let lead = variant.rig.leads[1].id;
+            let request = Request { test_point: Some(TestPoint { lead, along: Turn::of(0.5) }), ..request };
+            let whole = respond(&request, bank).test_point.and_then(|at| at.peak.ok());
+            assert_eq!(peak_at(&request, None, bank), whole);
+            let nowhere = JackRef::new(crate::rig::DeviceId(999_999), Jack::In);
+            assert_eq!(peak_at(&request, Some(nowhere), bank), None);
+        }
+    }
+    assert!(peaks > 5, "{peaks}");
 }

@@ -5,6 +5,7 @@ use std::fmt;
 use super::reason::place_in_words;
 use super::{MAX_BYTES, VERSION};
 use crate::rig::{Id, Many};
+use crate::units::counted;
 
 /// Why a file can't be opened. The sentence leaves out the file's name, which
 /// whoever read the bytes puts before it.
@@ -144,7 +145,7 @@ impl fmt::Display for FileError {
                 f.write_str("there is no variant here; expected at least one, since a project keeps at least one")
             }
             Self::TooMany { many, count, .. } => {
-                write!(f, "there are {count} {}; expected {} at most", many.words(), many.most())
+                write!(f, "there are {} {}; expected {} at most", counted(count), many.words(), counted(many.most()))
             }
             Self::RepeatedId { what, id, variant, .. } => {
                 write!(f, "there are two {what}s with the id {id}")?;

@@ -60,7 +60,7 @@ fn always(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     let input = fuzz.kind.pedal()?.on.input.resistance.get();
     let fixes = fixes(scene, fuzz);
     // An instrument with electronics of its own can't be helped.
-    let severity = if guitar.is_some() { Severity::Act } else { Severity::Know };
+    let severity = if guitar.is_some() || !fixes.is_empty() { Severity::Act } else { Severity::Know };
     let finding = Finding {
         rule: Rule::BufferBeforeFuzz,
         severity,

@@ -4,7 +4,7 @@ use super::Fix;
 use super::scene::{First, Scene, View};
 use super::words::list;
 use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig, Tuner};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, NEEDS_POWER, Rig, Tuner};
 use crate::units::Metres;
 
 /// What is put in where a lead wants a low-impedance source.
@@ -26,9 +26,6 @@ pub struct Mend {
     /// What is given up for it, in one sentence, if anything.
     pub gives_up: Option<String>,
 }
-
-/// What passes through electronics needs them fed. [common practice, no source]
-const WANTS_POWER: &str = "It needs power: without, nothing comes through.";
 
 impl Mend {
     /// "Put a buffer after the guitar's lead: 6.2 m left", and what to mind.
@@ -55,11 +52,11 @@ pub fn buffer(scene: &Scene<'_>, lead: LeadId, words: String) -> Option<Mend> {
     let edit = insert(scene, &scene.now.rig, lead)?;
     let first = scene.now.first().filter(|first| first.run.leads.contains(&lead));
     let hides = first.map_or_else(Vec::new, |first| scene.now.fuzzes_behind(first.run, lead, scene.limits));
-    Some(Mend { words, edit, hides, gives_up: Some(WANTS_POWER.to_owned()) })
+    Some(Mend { words, edit, hides, gives_up: Some(NEEDS_POWER.to_owned()) })
 }
 
 fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
-    let id = scene.question.first_free;
+    let id = scene.first_free();
     let mut device = catalogue().part(BUFFER)?.device(DeviceId(id));
     device.name = free_name(&device.name, rig);
     let part = catalogue().cable(PATCH)?;
@@ -119,7 +116,7 @@ pub fn fuzz_first_then_buffer(scene: &Scene<'_>, first: First<'_>, fuzz: DeviceI
         None => "to the front".to_owned(),
     };
     let words = format!("Move {name} {place} and put a buffer behind it");
-    let gives_up = passed_by(scene, fuzz, &moved).unwrap_or_else(|| WANTS_POWER.to_owned());
+    let gives_up = passed_by(scene, fuzz, &moved).unwrap_or_else(|| NEEDS_POWER.to_owned());
     Some(Mend { words, edit, hides, gives_up: Some(gives_up) })
 }
 

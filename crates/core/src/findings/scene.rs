@@ -10,7 +10,7 @@ use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
 use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
+    Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
     signal_problems,
 };
 use crate::states::{self, NoStates, States, Target};
@@ -220,9 +220,14 @@ impl<'a> Scene<'a> {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let project = Project::around(Arc::clone(&question.variant), question.first_free);
+        let project = Project::scratch(&question.variant);
         let project = Project { state: off, test_point, limits: question.limits, ..project };
         Some(Self { question, limits: &question.limits, states, now, project })
+    }
+
+    /// From here on what a fix brings in is numbered while it is tried out.
+    pub fn first_free(&self) -> Id {
+        self.project.next_id
     }
 
     /// The rig after an edit. None if it can't be done, the target is no longer

@@ -96,6 +96,20 @@ fn loops_of_known_boards() {
     assert_eq!(ground_loops(&board(supply(one(), true), daisy())).len(), 5, "the supply is earthed too");
 }
 
+/// A 0 V is called by the outlets that share it, not by the one that stands for it.
+#[test]
+fn a_shared_zero_volt_is_called_by_its_outlets() {
+    let way = |zero_volts: Vec<ZeroVolt>| {
+        let rig = board(supply(zero_volts.into_iter(), false), straight());
+        ground_loops(&rig).first().map(|found| found.path.clone()).unwrap_or_default()
+    };
+    let (a, b) = (ZeroVolt::Group(1), ZeroVolt::Group(2));
+    assert!(way(vec![a; 5]).contains("→ 0 V of Supply →"), "{}", way(vec![a; 5]));
+    let some = way(vec![a, a, a, b, ZeroVolt::Group(3)]);
+    assert!(some.contains("→ 0 V of Supply, outlets 1, 2 and 3 →"), "{some}");
+    assert_eq!(way(isolated().collect()), "");
+}
+
 /// [S: cyclomatic]: a second earthed amp on five isolated outlets is one loop, by two earths.
 #[test]
 fn a_second_earthed_amp_is_a_loop() {

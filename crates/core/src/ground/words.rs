@@ -1,7 +1,7 @@
 //! Loops in words.
 
 use super::{Likelihood, Link, Place, Rank};
-use crate::rig::{DeviceId, LeadId, Rig};
+use crate::rig::{DeviceId, LeadId, OutletRef, Rig};
 use crate::units::metres;
 
 /// "Amp left → 6 m lead → Splitter → …", back to where it began.
@@ -69,9 +69,25 @@ fn here(rig: &Rig, place: Place) -> String {
     match place {
         Place::Device(device) => name(rig, device),
         Place::FarSide(device) => format!("far side of {}", name(rig, device)),
-        Place::ZeroVolt(outlet) => format!("0 V of {}, outlet {}", name(rig, outlet.supply), outlet.outlet),
+        Place::ZeroVolt(outlet) => zero_volt(rig, outlet),
         Place::Earth => "mains earth of the building".to_owned(),
         Place::Desk => "the desk".to_owned(),
+    }
+}
+
+/// "0 V of Adaptor", or of which of its outlets where they don't all share one.
+fn zero_volt(rig: &Rig, outlet: OutletRef) -> String {
+    let supply = name(rig, outlet.supply);
+    let outlets = rig.device(outlet.supply).and_then(|device| device.kind.supply()).map(|supply| &supply.outlets);
+    let (Some(outlets), Some(own)) = (outlets, rig.outlet(outlet)) else {
+        return format!("0 V of {supply}, outlet {}", outlet.outlet);
+    };
+    let sharing = (1..=u8::MAX).zip(outlets).filter(|(_, other)| other.zero_volt == own.zero_volt);
+    let numbers: Vec<String> = sharing.map(|(number, _)| number.to_string()).collect();
+    match numbers.split_last() {
+        _ if numbers.len() == outlets.len() && numbers.len() > 1 => format!("0 V of {supply}"),
+        Some((last, rest)) if !rest.is_empty() => format!("0 V of {supply}, outlets {} and {last}", rest.join(", ")),
+        _ => format!("0 V of {supply}, outlet {}", outlet.outlet),
     }
 }
 

@@ -4,7 +4,7 @@
 use super::{Fact, Question, Remedy, remedy};
 use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig};
-use crate::units::metres;
+use crate::units::{counted, metres};
 
 /// So many units are named; the rest are counted.
 const NAMED: usize = 4;
@@ -65,9 +65,19 @@ pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Fact {
     );
     let mut remedies: Vec<Remedy> =
         if try_out { remedy::spread(question, &devices, count).into_iter().collect() } else { Vec::new() };
-    let words = format!("Feed each from an outlet with a 0 V of its own: all {count} loops gone");
+    let words = format!("Feed each from an outlet with a 0 V of its own: {}", gone(count, count));
     remedies.push(Remedy { words, edit: None });
     Fact { loops, likelihood, text, why: None, remedies }
+}
+
+/// "both loops gone", "3 of the 5 loops gone". A change may break more than these.
+pub fn gone(gone: usize, loops: usize) -> String {
+    match loops {
+        1 if gone >= 1 => "the loop gone".to_owned(),
+        2 if gone >= 2 => "both loops gone".to_owned(),
+        _ if gone >= loops => format!("all {} loops gone", counted(loops)),
+        _ => format!("{} of the {} loops gone", counted(gone), counted(loops)),
+    }
 }
 
 /// "a daisy lead of Daisy adaptor", "a 0 V of Brick".

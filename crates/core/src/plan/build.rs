@@ -6,7 +6,7 @@ use super::{Alternative, HIGH_IMPEDANCE, Plan, Position, Start, Station, Through
 use crate::network::{Branch, Ladder};
 use crate::rig::{
     ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead, Pedal,
-    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner,
+    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use crate::units::{Farads, Level, Ohms, Turn};
 
@@ -214,10 +214,12 @@ fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
 /// it has with power: its resistors are there still. [memory, S: dead-run]
 fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
     if let Some(pedal) = kind.pedal() {
-        return match pedal.bypass {
-            Bypass::True => pass(Ladder::new(), false),
-            Bypass::Buffered => isolate(&pedal.off, Level::Silent),
-            Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
+        return match (pedal.unpowered(), pedal.bypass) {
+            (WithoutPower::Passes, Bypass::True | Bypass::Buffered) => pass(Ladder::new(), false),
+            (WithoutPower::Passes, Bypass::AlwaysLoading) => hang(load(&pedal.off.input)),
+            (WithoutPower::Silent | WithoutPower::Unknown, Bypass::Buffered) => isolate(&pedal.off, Level::Silent),
+            // The relay has stayed at the effect.
+            (WithoutPower::Silent | WithoutPower::Unknown, _) => isolate(&pedal.on, Level::Silent),
         };
     }
     match alternatives.first().map(|only| only.through.clone()) {

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::check::Headroom;
-use crate::rig::{Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId};
+use crate::rig::{
+    Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId, placeholder,
+};
 
 /// How much a wish weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -266,10 +268,14 @@ impl Placed {
 
 impl Allocation {
     /// The edit that feeds a rig like this: one batch. Leads that are right
-    /// already stay as they are, lengths and all. `first_free` and those above
-    /// it name new leads.
+    /// already stay as they are, lengths and all.
     #[must_use]
-    pub fn edit(&self, rig: &Rig, variant: VariantId, first_free: Id) -> Edit {
+    pub fn edit(&self, rig: &Rig, variant: VariantId) -> Edit {
+        self.edit_numbered(rig, variant, placeholder(0))
+    }
+
+    /// The same, new leads numbered from `first` on.
+    pub(super) fn edit_numbered(&self, rig: &Rig, variant: VariantId, first: Id) -> Edit {
         let power = |edit| Edit::Power { variant, edit };
         let is_module = |tap: &Tap| rig.device(tap.device).is_some_and(|device| device.kind.supply().is_some());
         let stays = |feed: &Feed| self.placed.iter().any(|placed| placed.from == feed.from && placed.is_drawn(rig));
@@ -288,7 +294,7 @@ impl Allocation {
         edits.extend(changed.map(|(outlet, setting)| power(PowerEdit::Choose { outlet: *outlet, setting: *setting })));
         let new = self.placed.iter().filter(|placed| !placed.is_drawn(rig));
         edits.extend(
-            (first_free..).zip(new).map(|(id, placed)| power(PowerEdit::AddFeed(Box::new(placed.feed(FeedId(id)))))),
+            (first..).zip(new).map(|(id, placed)| power(PowerEdit::AddFeed(Box::new(placed.feed(FeedId(id)))))),
         );
         Edit::Batch(edits)
     }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::allocate::units;
 use crate::rig::{Power, Rig};
+use crate::units::counted;
 
 /// More units, or outlets, are no board's. [practice, S: too-large]
 pub const MOST_UNITS: usize = 100;
@@ -46,16 +47,19 @@ impl fmt::Display for TooLarge {
         match self {
             Self::Units(units) => write!(
                 f,
-                "not looked for, since {units} units want power; it is looked for in rigs of up to {MOST_UNITS}"
+                "not looked for, since {} units want power; it is looked for in rigs of up to {MOST_UNITS}",
+                counted(units)
             ),
             Self::Parts(parts) => write!(
                 f,
-                "not looked for, since there are {parts} devices and outlets; it is looked for in rigs of up to \
-                 {MOST_PARTS}"
+                "not looked for, since there are {} devices and outlets; it is looked for in rigs of up to \
+                 {MOST_PARTS}",
+                counted(parts)
             ),
             Self::Loose(loose) => write!(
                 f,
-                "not looked for, since {loose} modules hang nowhere; it is looked for with up to {MOST_LOOSE} of them"
+                "not looked for, since {} modules hang nowhere; it is looked for with up to {MOST_LOOSE} of them",
+                counted(loose)
             ),
         }
     }

@@ -148,20 +148,31 @@ fn mains_of(country: Option<Country>, more: usize, much: &str) -> String {
 /// What it means for the signal that a device gets no power, as the end of a sentence.
 #[must_use]
 pub fn when_unfed(kind: &Kind) -> Option<&'static str> {
-    let pedal = kind.pedal().map(|pedal| pedal.bypass);
+    let pedal = kind.pedal().map(|pedal| (pedal.unpowered(), pedal.bypass));
     Some(match (kind, pedal) {
         (Kind::Supply(_), _) => return None,
-        (_, Some(Bypass::True)) => "its true bypass lets the signal pass, and it can't be switched on",
-        (_, Some(Bypass::AlwaysLoading)) => {
+        (_, Some((WithoutPower::Unknown, _))) => {
+            "whether its relay lets the signal pass isn't known, and it can't be switched on; its maker says which"
+        }
+        (_, Some((WithoutPower::Passes, Bypass::True))) => {
+            "its true bypass lets the signal pass, and it can't be switched on"
+        }
+        (_, Some((WithoutPower::Passes, Bypass::AlwaysLoading))) => {
             "its bypass lets the signal pass and its input still loads it, and it can't be switched on"
         }
-        (_, Some(Bypass::Buffered)) => "the buffer of its bypass is silent, so nothing comes through",
+        (_, Some((WithoutPower::Passes, Bypass::Buffered))) => {
+            "it lets the signal pass without its buffer, and it can't be switched on"
+        }
+        (_, Some((WithoutPower::Silent, Bypass::Buffered))) => {
+            "the buffer of its bypass is silent, so nothing comes through"
+        }
+        (_, Some((WithoutPower::Silent, _))) => "its relay doesn't let the signal pass, so nothing comes through",
         (Kind::Active(_), _) => "its electronics are silent, so nothing comes out of it",
         (Kind::Amp(_) | Kind::Interface(_), _) => "nothing that goes into it is heard",
         (Kind::DirectBox(_), _) => "nothing comes to the desk, though the signal passes to its through jack",
         (Kind::Tuner(_), _) => "it shows nothing, and the signal doesn't go through it",
         (kind, _) => match kind.without_power()? {
-            WithoutPower::Silent => "its electronics are silent, so nothing comes through",
+            WithoutPower::Silent | WithoutPower::Unknown => "its electronics are silent, so nothing comes through",
             WithoutPower::Passes => "the signal passes all the same",
         },
     })
@@ -290,7 +301,7 @@ impl fmt::Display for Sentence<'_> {
             }
             What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
                 f,
-                "{} and {} are of {stages} drives, fuzzes and compressors that share a 0 V.",
+                "{} and {} are among {stages} drives, fuzzes and compressors that share a 0 V.",
                 name(device),
                 name(with)
             ),

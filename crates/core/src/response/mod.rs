@@ -189,6 +189,30 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     Response { endpoints, endpoints_left_out: ends.len() - told, test_point, runs }
 }
 
+/// The peak of what arrives at an endpoint, or with none given at the request's
+/// test point, and nothing else: who asks that of many states needs no more.
+/// None where no signal gets there, or there is no peak.
+#[must_use]
+pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) -> Option<Peak> {
+    bank.turn_over();
+    let plan = plan(&request.rig, &request.state).without_power(&request.unfed);
+    let runs = plan.runs(&request.state);
+    let spot = match endpoint {
+        Some(jack) => {
+            let at = plan.stations.iter().position(|station| station.jack == jack)?;
+            let reaches = |run: &Run| run.passed.contains(&at) || run.ends.contains(&at);
+            Spot::Input(runs.iter().any(reaches).then_some(at)?)
+        }
+        None => {
+            let point = request.test_point?;
+            Spot::Lead { lead: point.lead, along: point.along.get() }
+        }
+    };
+    let probe = Probe::new(&plan, &request.state, &plan.route(&runs, spot)?)?;
+    let levels = probe.levels(bank);
+    figures::peak(bank.sweep().hz(), &levels, &|hz: f64| probe.level_at(hz)).ok()
+}
+
 /// The answer at a spot; `endpoint` is the station that a straight lead would go to.
 fn answer(
     request: &Request,

@@ -1,8 +1,19 @@
 //! How much a project can hold: far beyond any stage, and little enough that
 //! every question about it is answered. Edits and files go by the same numbers,
 //! so that what can be drawn can be opened.
+//!
+//! Names are the one exception: files of earlier versions had no limit for them
+//! but the file's own, and all that could be saved can be opened and saved
+//! again. So reading and writing leave names as they are; edits make none
+//! longer than [`LONGEST_NAME`], and let a longer one stay or become shorter.
+
+use std::sync::Arc;
 
 use super::{Project, Rig};
+
+/// The most characters of a name. [common practice, no source] It fills a line of
+/// a wide screen, and is more than any sentence with it should be.
+pub const LONGEST_NAME: usize = 200;
 
 /// A list of a project that has an end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,6 +64,84 @@ impl Many {
             Self::Plugs => "plugs on the supply leads of one variant",
         }
     }
+}
+
+/// What has a name, one line of text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Named {
+    /// The project: its title.
+    Project,
+    /// Its money.
+    Currency,
+    /// A variant.
+    Variant,
+    /// A sound.
+    Sound,
+    /// A device.
+    Device,
+    /// The part of the catalogue that a device is.
+    Part,
+    /// A lead's make.
+    Make,
+}
+
+impl Named {
+    /// What it is, within a sentence: "the name of a device".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Project => "the title of a project",
+            Self::Currency => "the name of a currency",
+            Self::Variant => "the name of a variant",
+            Self::Sound => "the name of a sound",
+            Self::Device => "the name of a device",
+            Self::Part => "the key of a part",
+            Self::Make => "the name of a lead's make",
+        }
+    }
+}
+
+/// What an edit gave a name that is too long: longer than a name can be, and
+/// than any of its kind was before.
+#[must_use]
+pub fn new_long_name(before: &Project, after: &Project) -> Option<Named> {
+    let kept = |variant: &Arc<_>| before.variants.iter().any(|old| Arc::ptr_eq(old, variant));
+    let new: Vec<(Named, usize)> = long_names(after, |variant| !kept(variant)).collect();
+    let longest =
+        |what: Named| long_names(before, |_| true).filter(|(of, _)| *of == what).map(|(_, length)| length).max();
+    new.into_iter().find(|(what, length)| longest(*what).is_none_or(|longest| longest < *length)).map(|(what, _)| what)
+}
+
+/// The names that are longer than a name can be, with their lengths.
+fn long_names(
+    project: &Project,
+    looked_at: impl Fn(&Arc<super::Variant>) -> bool,
+) -> impl Iterator<Item = (Named, usize)> {
+    let own = [(Named::Project, &project.title), (Named::Currency, &project.currency)];
+    let sounds = project.sounds.iter().map(|sound| (Named::Sound, &sound.name));
+    let variants = project.variants.iter().filter(move |variant| looked_at(variant));
+    let of_variants = variants.flat_map(|variant| {
+        let devices = variant.rig.devices.iter();
+        let devices = devices.flat_map(|device| [(Named::Device, &device.name), (Named::Part, &device.part)]);
+        let leads = variant.rig.leads.iter().map(|lead| (Named::Make, &lead.cable.name));
+        std::iter::once((Named::Variant, &variant.name)).chain(devices).chain(leads)
+    });
+    let all = own.into_iter().chain(sounds).chain(of_variants);
+    // Characters are counted only where there are as many bytes.
+    let long = all.filter(|(_, name)| name.len() > LONGEST_NAME);
+    long.map(|(what, name)| (what, name.chars().count())).filter(|(_, length)| *length > LONGEST_NAME)
+}
+
+/// A name made of another and of what tells it from that, no longer than a name
+/// can be: of a long one the end is left out.
+#[must_use]
+pub fn fitting_name(name: &str, tail: &str) -> String {
+    let room = LONGEST_NAME.saturating_sub(tail.chars().count());
+    if name.chars().count() <= room {
+        return format!("{name}{tail}");
+    }
+    let begin: String = name.chars().take(room.saturating_sub(1)).collect();
+    format!("{begin}…{tail}")
 }
 
 /// The first list of a project that is longer than it can be.

@@ -4,14 +4,15 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, MainsSupply, Many, OutletRef,
-    Place, PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig,
-    edit_sounds, too_many,
+    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits, MainsSupply,
+    Many, Named, OutletRef, Place, PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId,
+    edit_power, edit_rig, edit_sounds, new_long_name, too_many,
 };
-use crate::units::Turn;
+use crate::units::{Turn, counted};
 
 /// A change of a project. New things bring their ids with them, so that doing
-/// an edit again gives the same project.
+/// an edit again gives the same project, or placeholders ([`super::placeholder`]),
+/// for which the project's next ids are put when the edit is done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Edit {
     /// Several edits as one; all of them or none.
@@ -245,6 +246,8 @@ pub enum EditError {
     LastVariant,
     /// There would be more of something than a project can hold.
     TooMany(Many),
+    /// A name would be longer than a name can be.
+    NameTooLong(Named),
     /// Every id is used, so there is none for anything new.
     NoIdLeft,
 }
@@ -275,8 +278,9 @@ impl fmt::Display for EditError {
             Self::NoPlug(FeedId(id)) => write!(f, "the supply lead {id} would have no plug"),
             Self::LastVariant => f.write_str("a project keeps at least one variant"),
             Self::TooMany(what) => {
-                write!(f, "there can be {} {} at most; take some out first", what.most(), what.words())
+                write!(f, "there can be {} {} at most; take some out first", counted(what.most()), what.words())
             }
+            Self::NameTooLong(what) => write!(f, "{} has {LONGEST_NAME} characters at most; shorten it", what.words()),
             Self::NoIdLeft => f.write_str("this project has used up its numbers, so nothing new can join it"),
         }
     }
@@ -287,9 +291,18 @@ impl std::error::Error for EditError {}
 /// The project after an edit. Errors leave nothing half done: the old project is untouched.
 pub fn apply(project: &Project, edit: &Edit) -> Result<Project, EditError> {
     let mut next = project.clone();
-    change(&mut next, edit)?;
+    match edit.has_placeholders() {
+        true => change(&mut next, &edit.resolved(project.next_id))?,
+        false => change(&mut next, edit)?,
+    }
     // What can be drawn can be opened again.
-    too_many(&next).map_or(Ok(next), |what| Err(EditError::TooMany(what)))
+    if let Some(what) = too_many(&next) {
+        return Err(EditError::TooMany(what));
+    }
+    match new_long_name(project, &next) {
+        Some(what) => Err(EditError::NameTooLong(what)),
+        None => Ok(next),
+    }
 }
 
 fn change(project: &mut Project, edit: &Edit) -> Result<(), EditError> {

@@ -25,13 +25,14 @@ mod signal;
 mod state;
 mod unit;
 
-pub use capacity::{Many, too_many};
+pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_many};
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};
+pub use edit_ids::placeholder;
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
-pub use fed::{Feeding, WithoutPower, unfed_devices};
+pub use fed::{Feeding, NEEDS_POWER, WithoutPower, unfed_carriers, unfed_devices};
 pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
 pub use fields::{Field, fields, power_fields, set_field};
 pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};

@@ -32,6 +32,7 @@ use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::{Plan, Spot, plan};
 use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
+use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use choice::Choices;
@@ -177,14 +178,18 @@ impl States {
     /// What to say of the answer: exact, or at least this wide.
     #[must_use]
     pub fn note(&self) -> String {
-        let all = &self.switch_states;
+        let all = match counted(&self.switch_states).as_str() {
+            "1" if self.exact => return "one footswitch state, covered exactly".to_owned(),
+            "1" => "one footswitch state".to_owned(),
+            all => format!("{all} footswitch states"),
+        };
         let why = match self.short {
-            None => return format!("{all} footswitch states, every one covered exactly"),
+            None => return format!("{all}, every one covered exactly"),
             Some(Short::Sides) => "since not every side run's states were looked at",
             Some(Short::Groups) => "since so many switches were looked at in groups, all others off",
             Some(Short::Switches) => "since of so many switches only some were looked at, all others off",
         };
-        format!("{all} footswitch states; at least this wide, {why}")
+        format!("{all}; at least this wide, {why}")
     }
 }
 

@@ -68,9 +68,66 @@ pub fn metres(value: f64) -> String {
     format!("{} m", trimmed(if value.abs() < 10.0 { (value * 1000.0).round() / 1000.0 } else { value }, 3))
 }
 
+/// Digits of a count that are told one by one; past them it is told in powers of ten.
+const MOST_DIGITS: usize = 24;
+
+/// A count as a sentence has it: "2048", "16 384", "about 2.68 × 10³⁰⁰". From five
+/// digits on they stand in threes, a narrow space that breaks no line between
+/// [standard: the SI brochure, on formatting numbers].
+#[must_use]
+pub fn counted(count: impl std::fmt::Display) -> String {
+    let digits = count.to_string();
+    if digits.len() < 5 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        return digits;
+    }
+    if digits.len() > MOST_DIGITS {
+        return in_powers_of_ten(&digits);
+    }
+    let mut told = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            told.push('\u{202F}');
+        }
+        told.push(digit);
+    }
+    told
+}
+
+/// Three figures and a power of ten.
+fn in_powers_of_ten(digits: &str) -> String {
+    let first: u32 = digits.get(..4).and_then(|first| first.parse().ok()).unwrap_or(0);
+    let mut exponent = digits.len() - 1;
+    let mut figures = (first + 5) / 10;
+    if figures == 1000 {
+        (figures, exponent) = (100, exponent + 1);
+    }
+    let raised: String =
+        exponent.to_string().bytes().filter_map(|digit| RAISED.get(usize::from(digit - b'0'))).collect();
+    format!("about {} × 10{raised}", trimmed(f64::from(figures) / 100.0, 3))
+}
+
+const RAISED: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn counts_stand_in_threes() {
+        for (count, told) in [(0_u64, "0"), (1, "1"), (999, "999"), (2048, "2048"), (9999, "9999")] {
+            assert_eq!(counted(count), told);
+        }
+        assert_eq!(counted(10_000), "10\u{202F}000");
+        assert_eq!(counted(1_048_576), "1\u{202F}048\u{202F}576");
+        assert_eq!(counted(123_456), "123\u{202F}456");
+        assert_eq!(
+            counted(u128::from(u64::MAX) + 1),
+            "18\u{202F}446\u{202F}744\u{202F}073\u{202F}709\u{202F}551\u{202F}616"
+        );
+        // 2⁹⁹⁸ = 2.678…·10³⁰⁰, by its logarithm.
+        assert_eq!(counted(num_bigint::BigUint::from(1_u8) << 998_u32), "about 2.68 × 10³⁰⁰");
+        assert_eq!(counted(num_bigint::BigUint::from(10_u8).pow(30) - 1_u8), "about 1 × 10³⁰");
+    }
 
     #[test]
     fn the_usual_prefixes() {

@@ -9,7 +9,9 @@ use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
-use rigwright_core::rig::{DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_devices};
+use rigwright_core::rig::{
+    DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_carriers,
+};
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
 use rigwright_core::watch::{Part, Stopped, Watch};
@@ -21,6 +23,8 @@ use crate::state::{Missing, missing};
 
 /// Of so many switches, those that are heard most, it is told what they do to the peak.
 const MOST_PEAKS: usize = 64;
+/// So many devices of all variants are gone over for that, once for each such switch.
+const MOST_FOR_PEAKS: usize = 64_000;
 
 /// What is known of the chosen variants.
 #[derive(Debug)]
@@ -93,13 +97,20 @@ pub struct Point {
 struct Share {
     states: u64,
     findings: u64,
+    variants: u64,
 }
 
 impl Share {
     fn of(variants: usize) -> Self {
         let variants = variants.max(1) as u64;
         // What findings take is less than half of what the worst rig takes.
-        Self { states: MOST_STEPS / variants, findings: (2 * MOST_WORK / variants).min(MOST_WORK) }
+        Self { states: MOST_STEPS / variants, findings: (2 * MOST_WORK / variants).min(MOST_WORK), variants }
+    }
+
+    /// Of how many switches of a rig the peak is looked at.
+    fn peaks(self, rig: &Rig) -> usize {
+        let gone_over = rig.devices.len().max(1).saturating_mul(usize::try_from(self.variants).unwrap_or(usize::MAX));
+        (MOST_FOR_PEAKS / gone_over).clamp(1, MOST_PEAKS)
     }
 }
 
@@ -174,7 +185,7 @@ fn gather_one<'a>(
     });
     let switches = all_states(question.as_ref(), share, bank, &part(0.1, 0.4))?;
     let both = question.as_ref().zip(switches.as_ref());
-    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, MOST_PEAKS, bank));
+    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, share.peaks(rig), bank));
     let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
     let judged = |asked| judge(project, variant, asked, switches.as_ref(), share, bank, &part(0.5, 0.9));
     let findings = match question.as_ref().map(judged) {
@@ -203,12 +214,6 @@ fn gather_one<'a>(
     })
 }
 
-/// The devices that a signal can meet and that get no power.
-pub fn unfed_carriers(rig: &Rig) -> Vec<DeviceId> {
-    let unfed = unfed_devices(rig);
-    rig.carriers().map(|device| device.id).filter(|id| unfed.contains(id)).collect()
-}
-
 /// All states, where there are any; none where it is told to stop.
 fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch: &dyn Watch) -> Option<Option<States>> {
     match question.map(|question| explore_within(share.states, question, bank, watch)) {
@@ -233,7 +238,6 @@ fn judge(
         controls: asked.controls.clone(),
         target: asked.target,
         limits: project.limits,
-        first_free: project.next_id,
         volts: volts_in_use(&variant.rig),
         unfed: asked.unfed.clone(),
     };
@@ -271,5 +275,24 @@ fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
         Some((jack, true)) => format!("the voltage made inside the instrument ({})", words::device(rig, jack.device)),
         Some((jack, false)) => format!("the open voltage of {}", words::jack(rig, jack)),
         None => "the voltage where the signal starts".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn peaks_are_looked_at_up_to_a_share() {
+        let chain = |devices: usize| {
+            let blank = rigwright_core::file::blank().unwrap();
+            let device = blank.variants[0].rig.devices[0].clone();
+            Rig { devices: vec![device; devices], ..Rig::default() }
+        };
+        assert_eq!(Share::of(1).peaks(&chain(1000)), MOST_PEAKS);
+        assert_eq!(Share::of(100).peaks(&chain(5)), MOST_PEAKS);
+        assert_eq!(Share::of(10).peaks(&chain(1000)), 6);
+        // The furthest jump's always.
+        assert_eq!(Share::of(100).peaks(&chain(1000)), 1);
     }
 }

@@ -1,13 +1,13 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::{State, signal_problems};
+use rigwright_core::rig::{Device, State, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
 use super::gather::{Point, Report, VariantReport};
 use super::{power, table, words};
-use crate::state::missing_words;
+use crate::state::{left_out, missing_words};
 
 /// Writes a report as text.
 pub fn render(report: &Report<'_>) -> String {
@@ -93,13 +93,7 @@ fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
         page.line(&point.name);
         page.indented(figures(point));
     }
-    match variant.endpoints_left_out {
-        0 => {}
-        1 => page.line("One more input of an amp, a DI box or an interface is reached, and isn't told."),
-        more => {
-            page.line(&format!("{more} more inputs of amps, DI boxes and interfaces are reached, and aren't told."))
-        }
-    }
+    page.lines(left_out::endpoints(variant.endpoints_left_out));
     if let Some(point) = &variant.test_point {
         page.gap();
         page.line(&format!("Test point, {}", point.name));
@@ -164,6 +158,10 @@ fn levels(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
 /// What each switch does among all settings of the others.
 fn switches(variant: &VariantReport<'_>, page: &mut Page) {
     let Some(states) = &variant.switches else { return };
+    if !variant.rig.devices.iter().any(Device::has_switch) {
+        // How everything stands says so.
+        return;
+    }
     page.gap();
     page.line(&format!("What each switch does: {}", states.note()));
     let at = |end: &Extreme| {
@@ -194,8 +192,11 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
             Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])
         })
         .collect();
-    let headings = headings.map(str::to_owned);
-    page.indented(table::columns(&headings, &rows));
+    if rows.is_empty() {
+        page.line("  No switch is heard there.");
+    } else {
+        page.indented(table::columns(&headings.map(str::to_owned), &rows));
+    }
     if !states.mutes.is_empty() {
         let mutes: Vec<String> = states.mutes.iter().map(|id| words::device(variant.rig, *id)).collect();
         page.line(&format!("  Left out, since it mutes while it is on: {}", mutes.join(", ")));

@@ -4,7 +4,9 @@ use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply};
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
+};
 use rigwright_core::units::Turn;
 
 use super::Desk;
@@ -124,6 +126,13 @@ impl Desk {
             Command::ShowPower => self.screen = Screen::Power,
             Command::Unplug => self.unplug(),
             Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
+            Command::Feeding => {
+                let other = match self.answers.fed.feeding() {
+                    Feeding::AllFed => Feeding::AsDrawn,
+                    Feeding::AsDrawn => Feeding::AllFed,
+                };
+                self.answers.fed.set_feeding(other);
+            }
             Command::Cautions => self.cautions = true,
             Command::OpenDaisy => self.leave_for(Then::Daisy),
             Command::OpenModular => self.leave_for(Then::Modular),
@@ -315,17 +324,14 @@ impl Desk {
     /// A change done to a new variant, which is named after it.
     fn take_as_variant(&mut self, preview: Preview) {
         let Some(variant) = self.showing().cloned() else { return };
-        let next = match apply(self.document.project(), &preview.edit) {
-            Ok(next) => next,
-            Err(error) => {
-                self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
-                return;
-            }
-        };
-        // What the change adds has ids of its own already; the variant's is above them.
-        let id = VariantId(next.next_id.max(self.document.first_free()));
-        let taken = self.document.project().variants.iter().any(|variant| variant.name == preview.words);
-        let name = if taken { self.next_name(&preview.words) } else { preview.words.clone() };
+        if let Err(error) = apply(self.document.project(), &preview.edit) {
+            self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
+            return;
+        }
+        let id = VariantId(self.document.fresh_id());
+        let wanted = fitting_name(&preview.words, "");
+        let taken = self.document.project().variants.iter().any(|variant| variant.name == wanted);
+        let name = if taken { self.next_name(&wanted) } else { wanted };
         let copy = Variant { id, name, ..(*variant).clone() };
         let edit = preview.edit.on_variant(variant.id, id);
         let both = Edit::Batch(vec![Edit::AddVariant(Arc::new(copy)), edit]);
@@ -347,7 +353,8 @@ impl Desk {
             Some((stem, number)) if number.parse::<u32>().is_ok() => stem,
             _ => name,
         };
-        (2..).map(|number| format!("{stem} {number}")).find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
+        let mut numbered = (2..).map(|number| fitting_name(stem, &format!(" {number}")));
+        numbered.find(|name| !taken(name)).unwrap_or_else(|| name.to_owned())
     }
 }
 

@@ -24,6 +24,8 @@ const RIGHT_SIDE: f32 = 260.0;
 
 /// More strips than these would leave no room for the rig.
 const MOST_LEFT_STRIPS: usize = 3;
+/// In a window lower than this, in points, there is room for one.
+const LOW_WINDOW: f32 = 700.0;
 
 /// A sentence for the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -148,7 +150,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
             ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
             ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
             ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Cautions]),
+            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Feeding, Command::Cautions]),
             ("", &[Command::OpenDemo, Command::CloseWindow]),
             ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
         ];
@@ -315,9 +317,11 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
 fn left_strips(desk: &mut Desk, ui: &mut Ui) {
     let all = desk.files.left.len();
     let mut answered = None;
-    for (index, left) in desk.files.left.iter().take(MOST_LEFT_STRIPS).enumerate() {
+    // In a low window one after the other: the rig wants its room.
+    let most = if ui.ctx().content_rect().height() < LOW_WINDOW { 1 } else { MOST_LEFT_STRIPS };
+    for (index, left) in desk.files.left.iter().take(most).enumerate() {
         let mut words = left::words(left);
-        if index + 1 == MOST_LEFT_STRIPS && all > MOST_LEFT_STRIPS {
+        if index + 1 == most && all > most {
             words = format!("{words} There is more: {} of {all} are shown.", index + 1);
         }
         // Told apart where there are several.

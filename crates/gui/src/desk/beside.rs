@@ -1,16 +1,21 @@
 //! Bytes to project and project to text, beside the window: a large rig's file
 //! takes longer than a frame may.
 
+use std::fmt;
 use std::sync::Arc;
 
 use rigwright_core::file::{self, FileError, WriteError};
 use rigwright_core::rig::Project;
 
-use crate::jobs::{Host, Lane};
-use crate::state::{Asked, How, Later, curve_weight};
+use crate::jobs::{Content, Host, Lane};
+use crate::state::{Asked, How, Later};
 
-/// Up to so many devices and leads a project's text is made at once.
+/// Up to so many devices, leads, plugs, outlets and sounds a project's text is made at once.
 const TEXT_AT_ONCE: usize = 1_000;
+/// As many bytes of notes take about as long as one of those.
+const LINE: usize = 512;
+/// As many switches and controls of a sound.
+const KNOBS: usize = 8;
 
 /// Bytes that are made into a project; the number is of who asked for it.
 #[derive(Debug, Clone)]
@@ -77,28 +82,64 @@ impl Asked for Whole {
     }
 }
 
-/// A project's text that is kept against a crash.
+/// A project's text, and what a file holds that it is written to.
+#[derive(Debug, Clone)]
+pub struct Text {
+    /// The text.
+    pub text: String,
+    /// What the file holds then.
+    pub content: Content,
+}
+
+impl Text {
+    fn of(project: &Project) -> Result<Self, WriteError> {
+        let text = file::write(project)?;
+        Ok(Self { content: Content::of(text.as_bytes()), text })
+    }
+}
+
+/// Why there is no text.
+#[derive(Debug, Clone)]
+pub enum NoText {
+    /// The project has none that could be read again.
+    Write(WriteError),
+    /// The work came to a bad end, which is told of by itself.
+    Died,
+}
+
+impl fmt::Display for NoText {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Write(error) => error.fmt(f),
+            Self::Died => f.write_str("its text couldn't be made, by a fault of this program"),
+        }
+    }
+}
+
+/// A project's text as it is made: at once, or of a large one beside the window.
 #[derive(Debug, Default)]
 pub struct Writing {
-    text: Later<Whole, Result<String, WriteError>>,
+    text: Later<Whole, Result<Text, WriteError>>,
 }
 
 impl Writing {
-    /// The text, once it is made.
-    pub fn text(&mut self, project: &Arc<Project>, host: &dyn Host) -> Option<Result<String, WriteError>> {
-        let size: usize = project.variants.iter().map(|variant| curve_weight(&variant.rig)).sum();
-        if size <= TEXT_AT_ONCE {
-            return Some(file::write(project));
+    /// The text, or why there is none, once that is known.
+    pub fn text(&mut self, project: &Arc<Project>, lane: Lane, host: &dyn Host) -> Option<Result<Text, NoText>> {
+        if is_small(project) {
+            return Some(Text::of(project).map_err(NoText::Write));
         }
         let question = Whole(Arc::clone(project));
-        let how = How { host, lane: Lane::Own, patient: true };
+        let how = How { host, lane, patient: true };
         let asked = Arc::clone(project);
-        self.text.ask(&question, how, move |_| Some(file::write(&asked)));
+        self.text.ask(&question, how, move |_| Some(Text::of(&asked)));
+        if self.text.died() {
+            return Some(Err(NoText::Died));
+        }
         let text = self.text.shown().filter(|shown| !shown.old).map(|shown| (**shown.answer).clone());
         if text.is_some() {
             self.text.forget();
         }
-        text
+        text.map(|text| text.map_err(NoText::Write))
     }
 
     /// Leaves it unmade.
@@ -109,5 +150,47 @@ impl Writing {
     /// Whether one is being made.
     pub fn is_on(&self) -> bool {
         self.text.progress().is_some()
+    }
+}
+
+/// Whether a project's text is made in a few milliseconds.
+fn is_small(project: &Project) -> bool {
+    let mut left = TEXT_AT_ONCE;
+    let mut fits = |size: usize| {
+        let rest = left.checked_sub(size);
+        left = rest.unwrap_or(0);
+        rest.is_some()
+    };
+    let of_text = |text: &str| text.len() / LINE;
+    fits(of_text(&project.notes))
+        && project
+            .sounds
+            .iter()
+            .all(|sound| fits(of_text(&sound.notes) + 1 + (sound.state.on.len() + sound.state.turned.len()) / KNOBS))
+        && project.variants.iter().all(|variant| {
+            let rig = &variant.rig;
+            let lists =
+                rig.devices.len() + rig.leads.len() + rig.feeds.iter().map(|feed| feed.taps.len()).sum::<usize>();
+            fits(lists)
+                && rig.devices.iter().all(|device| fits(of_text(&device.name)))
+                && rig.supplies().all(|(_, supply)| fits(supply.outlets.len()))
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever makes a file long makes a project large.
+    #[test]
+    fn what_takes_long_to_write_is_not_small() {
+        let demo = file::demo().unwrap();
+        assert!(is_small(&demo));
+        let notes = Project { notes: "ä".repeat(1 << 20), ..demo.clone() };
+        assert!(!is_small(&notes));
+        let sounds = Project { sounds: demo.sounds.iter().cycle().take(900).cloned().collect(), ..demo.clone() };
+        assert!(!is_small(&sounds));
+        let variants = demo.variants.iter().cycle().take(60).cloned().collect();
+        assert!(!is_small(&Project { variants, ..demo }));
     }
 }

@@ -122,7 +122,9 @@ impl Files {
 
     /// Whether a file is on its way into the window, or a project is made into text.
     pub fn is_busy(&self) -> bool {
-        self.opening.is_some() || self.writing.is_on()
+        let making =
+            self.sent.iter().any(Sent::is_being_made) || self.theirs.as_ref().is_some_and(Theirs::is_being_made);
+        self.opening.is_some() || self.writing.is_on() || making
     }
 
     /// The file that is being opened, where that takes long. Without a name it is in no file.
@@ -162,12 +164,14 @@ impl Desk {
     }
 
     /// Whether a save that is under way should be seen to its end first. The
-    /// window's end would cut off any; what is let go of waits for nothing.
+    /// window's end would cut off any; what is let go of waits for nothing but
+    /// that the text of what was saved before is made.
     fn must_wait(&self, then: &Then) -> bool {
         if *then == Then::Close {
             return !self.files.sent.is_empty();
         }
-        self.files.let_go.is_none() && self.files.own_saves().next().is_some()
+        let waits = |sent: &Sent| self.files.let_go.is_none() || sent.is_being_made();
+        self.files.own_saves().any(waits)
     }
 
     /// A save has ended: what waited for that goes on.
@@ -186,9 +190,20 @@ impl Desk {
         if then == Then::Close {
             // If it isn't done by the end, the next start offers what it was to write.
             if let Some(last) = self.files.sent.last() {
-                self.host.keep_recovery(last.kept());
+                match last.kept() {
+                    Ok(kept) => self.host.keep_recovery(kept),
+                    Err(error) => {
+                        self.notice = Some(Notice::trouble(format!("Your changes can't be kept: {error}.")));
+                        return;
+                    }
+                }
                 self.files.keep_on_closing = true;
             }
+        } else if self.files.own_saves().any(Sent::is_being_made) {
+            // A text that can't be made would be work that is nowhere.
+            self.files.let_go = Some(Arc::clone(self.document.project()));
+            self.question = Some(Question::Waiting(then));
+            return;
         }
         self.go(then);
     }

@@ -164,6 +164,8 @@ impl Desk {
             self.happened(event);
         }
         self.was_read();
+        self.hand_over();
+        self.set_mine_aside();
         let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
             Command::pressed(ctx)
         } else {
@@ -199,7 +201,8 @@ impl Desk {
         }
         self.answers.update(&project, self.showing, &*self.host);
         if let Some(variant) = project.variant(self.showing) {
-            self.sounds.update(&self.document, variant, self.chain.sounds_shown(), &*self.host);
+            let unfed = self.answers.fed.left_out(variant.id);
+            self.sounds.update(&self.document, (variant, &unfed), self.chain.sounds_shown(), &*self.host);
         }
         self.think(ctx);
         self.think_of_power();
@@ -222,7 +225,6 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.chain.compares(),
-            first_free: self.document.first_free(),
             host: &*self.host,
         });
         let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_busy();
@@ -240,7 +242,6 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.chain.compares(),
-            first_free: self.document.first_free(),
             host: &*self.host,
         };
         self.answers.advice_question(&thoughts, self.chain.wishes())
@@ -259,7 +260,10 @@ impl Desk {
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
+            // With the very ids that it would get.
+            let preview = preview.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
             let question = self.advice_question();
+            let feeding = self.answers.fed.feeding();
             let lit = match &self.pointed {
                 Some(Pointed::State(lit)) => Some(lit),
                 _ => None,
@@ -271,14 +275,14 @@ impl Desk {
                 sounds: &self.sounds,
                 selection: &self.selection,
                 lit,
-                ghost: self.ghosts.of(&project, variant.id, preview.as_ref(), &*self.host),
+                ghost: self.ghosts.of(&project, (variant.id, feeding), preview.as_ref(), &*self.host),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
                     pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
-                    least: self.power_answers.least(&variant.rig, self.document.first_free()),
+                    least: self.power_answers.least(&variant.rig),
                     progress: self.power_answers.progress(),
                     called_off: self.power_answers.is_called_off(),
                     died: self.power_answers.died(),
@@ -286,7 +290,6 @@ impl Desk {
                     seeking_least_died: self.power_answers.seeking_least_died(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
-                    first_free: self.document.first_free(),
                 },
             };
             match self.screen {

@@ -8,11 +8,11 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
-use super::beside::Made;
+use super::beside::{Made, Text, Writing};
 use super::files::Then;
 use super::questions::Question;
 use super::saving::somebody_changed;
-use crate::jobs::{Left, Now, Stamp, Watched, name_of};
+use crate::jobs::{Kept, Lane, Left, Now, Stamp, Watched, name_of};
 
 /// After so many seconds it is said that something is being opened.
 const SAY_AFTER: f64 = 0.3;
@@ -74,6 +74,15 @@ pub struct Arrived {
 pub struct Theirs {
     opened: Opened,
     mine: Arc<Project>,
+    /// The text of what is set aside, as it is made; none once the machine has it.
+    writing: Option<Writing>,
+}
+
+impl Theirs {
+    /// Whether the text of what is set aside is still being made.
+    pub fn is_being_made(&self) -> bool {
+        self.writing.is_some()
+    }
 }
 
 /// What became of the file in hand.
@@ -233,23 +242,38 @@ impl Desk {
     fn take_theirs(&mut self, opened: Opened) {
         if self.document.is_dirty() {
             let mine = Arc::clone(self.document.project());
-            match self.kept_of_this() {
-                Ok(kept) => {
-                    self.host.set_aside(kept);
-                    self.files.theirs = Some(Theirs { opened, mine });
-                }
-                Err(error) => self.not_set_aside(&opened, &error.to_string()),
-            }
+            self.files.theirs = Some(Theirs { opened, mine, writing: Some(Writing::default()) });
+            self.set_mine_aside();
         } else {
             self.take_file(opened);
         }
     }
 
+    /// Hands the machine what is to be set aside, once there is text.
+    pub(super) fn set_mine_aside(&mut self) {
+        let Some(theirs) = &mut self.files.theirs else { return };
+        let Some(writing) = &mut theirs.writing else { return };
+        // Something may have been done meanwhile.
+        theirs.mine = Arc::clone(self.document.project());
+        match writing.text(&theirs.mine, Lane::Own, &*self.host) {
+            None => {}
+            Some(Ok(Text { text, .. })) => {
+                theirs.writing = None;
+                self.host.set_aside(Kept { text, origin: self.origin() });
+            }
+            Some(Err(error)) => {
+                if let Some(theirs) = self.files.theirs.take() {
+                    self.not_set_aside(&theirs.opened, &error.to_string());
+                }
+            }
+        }
+    }
+
     /// Work was set aside, or couldn't be.
     pub(super) fn set_aside(&mut self, result: Result<Left, String>) {
-        let theirs = self.files.theirs.take();
+        let theirs = self.files.theirs.take_if(|theirs| !theirs.is_being_made());
         match (result, theirs) {
-            (Ok(left), Some(Theirs { opened, mine })) => {
+            (Ok(left), Some(Theirs { opened, mine, .. })) => {
                 self.files.left.push(left);
                 if Arc::ptr_eq(&mine, self.document.project()) {
                     self.take_file(opened);

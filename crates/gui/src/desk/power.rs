@@ -22,7 +22,6 @@ impl Desk {
             rig: variant.rig.clone(),
             headroom: Headroom::of(&self.document.project().limits),
             mains: self.document.project().mains.clone(),
-            first_free: self.document.first_free(),
         })
     }
 

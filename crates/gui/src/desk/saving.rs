@@ -1,5 +1,6 @@
 //! Saving: what is sent to the disk, what comes of it, and what is kept
-//! against a crash meanwhile.
+//! against a crash meanwhile. A large rig's text is made beside the window;
+//! saves are handed to the machine in the order in which they were asked for.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -11,9 +12,10 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::{NoText, Text, Writing};
 use super::files::{Asking, Then};
 use super::questions::Question;
-use crate::jobs::{Content, Kept, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
+use crate::jobs::{Content, Kept, Lane, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
 use crate::state::Amendment;
 
 /// Seconds between two keepings of unsaved work.
@@ -28,10 +30,11 @@ pub struct Sent {
     /// What was sent.
     pub project: Arc<Project>,
     path: PathBuf,
-    /// What it is to write, to be kept elsewhere if it can't be.
-    kept: Kept,
-    /// What the file holds once it has succeeded.
-    content: Content,
+    /// Where what it writes belonged when it was asked for.
+    origin: Origin,
+    stage: Stage,
+    /// Whether it is of the file in hand, which it may replace as earlier saves leave it.
+    of_own: bool,
     /// Whether the name had to be free.
     free: bool,
     /// The path as it was typed, to be typed on.
@@ -40,10 +43,35 @@ pub struct Sent {
     then: Option<Then>,
 }
 
+/// How far a save is.
+#[derive(Debug)]
+enum Stage {
+    /// Its text is being made; then it may replace this.
+    Making(Writing, Replaces),
+    /// The machine has it: what it is to write, to be kept elsewhere if it can't
+    /// be, and what the file holds once it has succeeded.
+    Handed(Kept, Content),
+}
+
 impl Sent {
-    /// What it is to write, and where that belongs.
-    pub fn kept(&self) -> Kept {
-        self.kept.clone()
+    /// What it is to write, and where that belongs. Waits for the text if there is none yet.
+    pub fn kept(&self) -> Result<Kept, WriteError> {
+        match &self.stage {
+            Stage::Handed(kept, _) => Ok(kept.clone()),
+            Stage::Making(..) => Ok(Kept { text: file::write(&self.project)?, origin: self.origin.clone() }),
+        }
+    }
+
+    /// Whether its text is still being made.
+    pub fn is_being_made(&self) -> bool {
+        matches!(self.stage, Stage::Making(..))
+    }
+
+    fn content(&self) -> Option<Content> {
+        match &self.stage {
+            Stage::Handed(_, content) => Some(*content),
+            Stage::Making(..) => None,
+        }
     }
 }
 
@@ -104,27 +132,53 @@ impl Desk {
         self.document.end_gesture();
         let project = Arc::clone(self.document.project());
         let replaces = self.replaces(&path, may);
-        let kept = match self.kept_of_this() {
-            Ok(kept) => Kept { origin: Origin { path: Some(path.clone()), ..kept.origin }, ..kept },
-            Err(error) => {
-                self.files.after_save = None;
-                self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&path))));
-                return;
-            }
-        };
         let token = self.files.token();
         self.files.sent.push(Sent {
             token,
             generation: self.files.generation,
             project,
-            path: path.clone(),
-            content: Content::of(kept.text.as_bytes()),
-            kept: kept.clone(),
+            origin: Origin { path: Some(path.clone()), ..self.origin() },
+            of_own: self.is_of_own(&path, may),
+            path,
+            stage: Stage::Making(Writing::default(), replaces),
             free: may == May::Nothing,
             typed,
             then: self.files.after_save.take(),
         });
-        self.host.save(Save { path, kept, token, replaces });
+        self.hand_over();
+    }
+
+    /// Hands the machine what is to be saved, as far as there is text.
+    pub(super) fn hand_over(&mut self) {
+        while let Some(at) = self.files.sent.iter().position(Sent::is_being_made) {
+            let (earlier, later) = self.files.sent.split_at_mut(at);
+            let Some(sent) = later.first_mut() else { return };
+            let Stage::Making(writing, replaces) = &mut sent.stage else { return };
+            let Some(made) = writing.text(&sent.project, Lane::Files, &*self.host) else { return };
+            match made {
+                Ok(Text { text, content }) => {
+                    let mut replaces = replaces.clone();
+                    if let (Replaces::Only(known), true) = (&mut replaces, sent.of_own) {
+                        let own = |other: &&Sent| other.generation == sent.generation && other.path == sent.path;
+                        known.extend(earlier.iter().filter(own).filter_map(Sent::content));
+                    }
+                    let kept = Kept { text, origin: sent.origin.clone() };
+                    sent.stage = Stage::Handed(kept.clone(), content);
+                    self.host.save(Save { path: sent.path.clone(), kept, token: sent.token, replaces });
+                }
+                Err(error) => {
+                    let sent = self.files.sent.remove(at);
+                    self.files.let_go = None;
+                    self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&sent.path))));
+                }
+            }
+            // What waits for no more than the text goes on.
+            self.waited();
+        }
+    }
+
+    fn is_of_own(&self, path: &Path, may: May) -> bool {
+        may == May::Own || (may == May::Anything && self.document.path() == Some(path))
     }
 
     fn replaces(&self, path: &Path, may: May) -> Replaces {
@@ -133,11 +187,10 @@ impl Desk {
             May::This(content) => Replaces::Only(vec![content]),
             // A dialog's “replace?” is about the name; that somebody else
             // changed the file in hand is another question.
-            May::Anything if self.document.path() != Some(path) => Replaces::Anything,
+            May::Anything if !self.is_of_own(path, may) => Replaces::Anything,
+            // Earlier saves that are under way add theirs.
             May::Anything | May::Own => {
-                let known = self.document.stamp().map(|stamp| stamp.content);
-                let under_way = self.files.own_saves().filter(|sent| sent.path == path).map(|sent| sent.content);
-                Replaces::Only(known.into_iter().chain(under_way).collect())
+                Replaces::Only(self.document.stamp().map(|stamp| stamp.content).into_iter().collect())
             }
         }
     }
@@ -165,7 +218,9 @@ impl Desk {
             Err(error) if in_hand => self.own_not_saved(path, sent, error),
             // Its rig isn't in hand any more, and would be nowhere.
             Err(error) => {
-                self.host.set_aside(sent.kept);
+                if let Stage::Handed(kept, _) = sent.stage {
+                    self.host.set_aside(kept);
+                }
                 self.notice = Some(Notice::trouble(match error {
                     NotSaved::Why(why) => why,
                     NotSaved::Other(_) => {
@@ -179,6 +234,17 @@ impl Desk {
 
     /// The document in hand is in a file.
     fn own_saved(&mut self, path: PathBuf, sent: Sent, wrote: Wrote) {
+        // A later save whose text isn't made yet finds what this one left.
+        let later = self
+            .files
+            .sent
+            .iter_mut()
+            .filter(|later| later.of_own && later.generation == sent.generation && later.path == path);
+        for later in later {
+            if let (Stage::Making(_, Replaces::Only(known)), Some(content)) = (&mut later.stage, sent.content()) {
+                known.push(content);
+            }
+        }
         // One that was overtaken says nothing new.
         if sent.token > self.files.last_done {
             self.files.last_done = sent.token;
@@ -223,13 +289,8 @@ impl Desk {
         });
     }
 
-    /// The work in hand and where it belongs.
-    pub(super) fn kept_of_this(&self) -> Result<Kept, WriteError> {
-        Ok(Kept { text: file::write(self.document.project())?, origin: self.origin() })
-    }
-
     /// Where the work in hand belongs.
-    fn origin(&self) -> Origin {
+    pub(super) fn origin(&self) -> Origin {
         Origin {
             title: self.document.project().title.clone(),
             path: self.document.path().map(Path::to_path_buf),
@@ -251,10 +312,12 @@ impl Desk {
                 ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
             }
             _ => {
-                let Some(text) = self.files.writing.text(project, &*self.host) else { return };
+                let Some(text) = self.files.writing.text(project, Lane::Own, &*self.host) else { return };
                 match text {
-                    Ok(text) => self.host.keep_recovery(Kept { text, origin: self.origin() }),
-                    Err(error) => {
+                    Ok(Text { text, .. }) => self.host.keep_recovery(Kept { text, origin: self.origin() }),
+                    // That is said already.
+                    Err(NoText::Died) => {}
+                    Err(NoText::Write(error)) => {
                         let why = format!("Unsaved work can't be kept against a crash: {error}.");
                         self.notice = Some(Notice::trouble(why));
                     }

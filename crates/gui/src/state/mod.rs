@@ -4,9 +4,11 @@
 mod answers;
 mod asked;
 mod document;
+mod fed;
 mod ghost;
 mod history;
 mod later;
+pub mod left_out;
 mod missing;
 mod power_answers;
 pub mod power_words;
@@ -17,6 +19,7 @@ mod straight;
 
 pub use answers::{AllStates, Answers, Thoughts, weight as curve_weight};
 pub use document::{Change, Document, Gesture};
+pub use fed::Fed;
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use later::{Asked, How, Later, Shown};
 pub use missing::{Missing, missing, missing_words};

@@ -1,15 +1,16 @@
 //! What the power of the rig in hand amounts to: loads, voltages, problems with
 //! what mends them, ground loops. Worked out when the rig changed.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
     Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
     check_at, least,
 };
-use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
 use super::later::{Asked, Halt, How, Later, Shown};
@@ -26,14 +27,12 @@ pub struct PowerQuestion {
     pub headroom: Headroom,
     /// The mains that it is played on.
     pub mains: MainsSupply,
-    /// An id that nothing has.
-    pub first_free: Id,
 }
 
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.variant == other.variant && self.headroom == other.headroom && self.mains == other.mains;
-        rest && self.first_free == other.first_free && same_rig(&self.rig, &other.rig)
+        rest && same_rig(&self.rig, &other.rig)
     }
 }
 
@@ -57,8 +56,14 @@ pub struct PowerAnswer {
     pub told: Vec<Told>,
     /// Units without a feed, and where each could be plugged in.
     pub unfed: Vec<(DeviceId, Vec<Mend>)>,
-    /// The ground loops, the likeliest first.
+    /// Of so many problems and units without a feed nobody looked for what mends them.
+    pub without_mends: usize,
+    /// Units without a feed of which nobody looked where they could be plugged in.
+    pub unlooked: BTreeSet<DeviceId>,
+    /// The ground loops, the likeliest first; of a great many not all.
     pub loops: Vec<GroundLoop>,
+    /// How many there are.
+    pub loop_count: usize,
     /// What to ask first, and the loops told with what breaks them.
     pub hum: Hum,
 }
@@ -76,10 +81,10 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     if !watch.go_on(0.0) {
         return None;
     }
-    let PowerQuestion { rig, headroom, mains, first_free, .. } = question;
+    let PowerQuestion { rig, headroom, mains, .. } = question;
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
-    let mender = Mender::new(rig, headroom, &check, *first_free);
+    let mender = Mender::new(rig, headroom, &check);
     let steps = (check.problems.len() + check.unfed.len()).max(1);
     let mut done = 0;
     let mut on = || {
@@ -93,12 +98,16 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         }
         told.push(Told { problem: *problem, words: problem.words(rig), mends: mender.mends(problem) });
     }
-    let mut unfed = Vec::new();
+    let (mut unfed, mut unlooked) = (Vec::new(), BTreeSet::new());
     for device in &check.unfed {
         if !on() {
             return None;
         }
+        let before = mender.left_out();
         unfed.push((*device, mender.feeds(*device)));
+        if mender.left_out() > before {
+            unlooked.insert(*device);
+        }
     }
     // Of a variant its rig is enough.
     let variant = Arc::new(Variant {
@@ -108,9 +117,9 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         places: Default::default(),
         kept_orders: Default::default(),
     });
-    let hum =
-        hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom, first_free: *first_free });
-    Some(PowerAnswer { told, unfed, loops, hum, check })
+    let hum = hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom });
+    let (without_mends, loop_count) = (mender.left_out(), ground::count(rig));
+    Some(PowerAnswer { told, unfed, without_mends, unlooked, loops, loop_count, hum, check })
 }
 
 /// Whether it is a unit without a feed: those stand in a list of their own.
@@ -137,7 +146,7 @@ impl Asked for Question {
 impl Asked for LeastQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.least == other.least && self.keep == other.keep && self.batteries == other.batteries;
-        let new = self.parts == other.parts && self.first_free == other.first_free;
+        let new = self.parts == other.parts;
         rest && new && self.rules == other.rules && same_rig(&self.rig, &other.rig)
     }
 }
@@ -213,12 +222,12 @@ impl PowerAnswers {
     }
 
     /// The least supplies that were found last, what was asked, and whether that
-    /// is for the rig as it stands and its new things' ids are still free.
+    /// is for the rig as it stands.
     #[must_use]
-    pub fn least(&self, rig: &Arc<Rig>, first_free: Id) -> Option<(&LeastQuestion, Shown<'_, LeastAnswer>)> {
+    pub fn least(&self, rig: &Arc<Rig>) -> Option<(&LeastQuestion, Shown<'_, LeastAnswer>)> {
         let question = self.least.question()?;
         let shown = self.least.shown()?;
-        let same = question.first_free == first_free && same_rig(&question.rig, rig);
+        let same = same_rig(&question.rig, rig);
         Some((question, Shown { old: !same, ..shown }))
     }
 

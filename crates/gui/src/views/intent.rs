@@ -6,7 +6,7 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, Id, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
 
 use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
@@ -65,8 +65,6 @@ pub struct PowerFacts<'a> {
     pub seeking_died: bool,
     /// That of the search for the least supplies.
     pub seeking_least_died: bool,
-    /// An id that nothing has.
-    pub first_free: Id,
 }
 
 impl Facts<'_> {

@@ -1,6 +1,7 @@
 //! A long list is shown a stretch at a time: thousands of lines in a frame are slow and help nobody.
 
 use egui::Ui;
+use rigwright_core::units::counted;
 
 use super::small;
 
@@ -29,7 +30,7 @@ impl More {
     /// Below a list of `count` lines: how many more there are, and a button for the next.
     pub fn ui(&mut self, ui: &mut Ui, count: usize) {
         let left = count.saturating_sub(self.shown);
-        if left > 0 && ui.add(small::button(format!("Show more: {left} left"))).clicked() {
+        if left > 0 && ui.add(small::button(format!("Show more: {} left", counted(left)))).clicked() {
             self.shown += STRETCH;
         }
     }

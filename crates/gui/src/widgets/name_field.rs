@@ -1,6 +1,8 @@
-//! A field for a name: it may be empty while it is being typed, and is never left so.
+//! A field for a name: it may be empty while it is being typed, and is never
+//! left so. It takes no more than a name can have.
 
 use egui::{Id, Response, Role, TextEdit, Ui, WidgetInfo};
+use rigwright_core::rig::LONGEST_NAME;
 
 /// What came of a frame.
 pub struct Named {
@@ -17,7 +19,7 @@ pub fn edit(ui: &mut Ui, id: Id, label: &str, value: &str, look: impl FnOnce(Tex
     let kept: Option<String> = ui.data(|data| data.get_temp(id));
     let empty = kept.filter(|_| focused);
     let mut typed = empty.unwrap_or_else(|| value.to_owned());
-    let response = ui.add(look(TextEdit::singleline(&mut typed).id(id)));
+    let response = ui.add(look(TextEdit::singleline(&mut typed).id(id).char_limit(LONGEST_NAME)));
     let words = label.to_owned();
     let current = typed.clone();
     response.widget_info(move || {

@@ -61,8 +61,6 @@ pub struct LeastQuestion {
     pub batteries: bool,
     /// The keys of the parts that may be used; none for the whole catalogue.
     pub parts: Option<Vec<String>>,
-    /// An id that nothing has; new devices and leads have it and those above.
-    pub first_free: Id,
 }
 
 /// What a set of supplies comes to.
@@ -105,7 +103,7 @@ pub struct LeastAnswer {
     pub quiet: bool,
     /// Whether it was proved that nothing less does.
     pub proved: bool,
-    /// As asked: an id above it and those that [`LeastAnswer::edit`] uses.
+    /// From here on what is new is numbered in `rig` and in the allocation.
     first_free: Id,
     new: Vec<DeviceId>,
     gone: Vec<DeviceId>,
@@ -143,7 +141,8 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let (parts, fed) = (&shop.parts, counts.is_some());
     let counts = counts.unwrap_or_else(|| vec![0; parts.len()]);
     // Units that nothing feeds are no part of the question any more.
-    let mut asked = cover::with_parts(&base, parts, &counts, question.first_free);
+    let free = question.rig.first_free();
+    let mut asked = cover::with_parts(&base, parts, &counts, free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
@@ -157,13 +156,13 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     Ok(LeastAnswer {
         bought: fed.then_some(bought),
         totals: totals(parts, &counts),
-        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, question.first_free)),
+        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, free)),
         allocation,
         hopeless,
         quiet,
         proved,
-        first_free: question.first_free + number,
-        new: (question.first_free..question.first_free + number).map(DeviceId).collect(),
+        first_free: free,
+        new: (free..free + number).map(DeviceId).collect(),
         gone,
     })
 }
@@ -189,11 +188,11 @@ struct Shopped {
 
 impl<'a> Shop<'a> {
     fn of(question: &LeastQuestion, base: &'a Rig) -> Self {
-        let choice: Vec<&Part> = choice(question);
-        let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
+        let (choice, first_free): (Vec<&Part>, Id) = (choice(question), question.rig.first_free());
+        let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(first_free))).collect();
         let prices = parts.iter().map(|part| price(part, question.least)).collect();
         let units = units(base).into_iter().cloned().collect();
-        Self { base, choice, parts, prices, units, first_free: question.first_free }
+        Self { base, choice, parts, prices, units, first_free }
     }
 
     /// The cheapest set on some terms.
@@ -221,8 +220,8 @@ impl LeastAnswer {
         let gone = self.gone.iter().map(|device| Edit::RemoveDevice { variant, device: *device });
         let new = self.new.iter().filter_map(|id| self.rig.device(*id));
         let added = new.map(|device| Edit::AddDevice { variant, device: Box::new(device.clone()), place: None });
-        let fed = self.allocation.edit(&self.rig, variant, self.first_free);
-        Edit::Batch(gone.chain(added).chain([fed]).collect())
+        let fed = self.allocation.edit_numbered(&self.rig, variant, self.first_free + self.new.len() as u64);
+        Edit::Batch(gone.chain(added).chain([fed]).collect()).with_placeholders(self.first_free)
     }
 }
 

@@ -23,7 +23,6 @@ fn question(rig: &Rig, rules: &Rules, least_of: Least, parts: Option<&[&str]>) -
         keep: false,
         batteries: false,
         parts: parts.map(|keys| keys.iter().map(|key| (*key).to_owned()).collect()),
-        first_free: FREE,
     }
 }
 

@@ -50,7 +50,7 @@ fn a_winding_is_for_one_unit_unless_both_makers_allow_it() {
     three.feeds = vec![daisy(50, at(1, 1), &[10, 11])];
     let headroom = Headroom::default();
     let figures = check(&three, &headroom);
-    let mends = Mender::new(&three, &headroom, &figures, 900).mends(&figures.problems[0]);
+    let mends = Mender::new(&three, &headroom, &figures).mends(&figures.problems[0]);
     assert_eq!(mends[0].words, "Move Unit 10 to outlet 2");
 }
 

@@ -31,7 +31,7 @@ fn mends(rig: &Rig) -> Vec<Mend> {
     let headroom = Headroom::default();
     let found = check(rig, &headroom);
     let problem = found.problems.iter().find(|problem| problem.what.key() == "unfed").unwrap();
-    Mender::new(rig, &headroom, &found, 1000).mends(problem)
+    Mender::new(rig, &headroom, &found).mends(problem)
 }
 
 #[test]

@@ -46,7 +46,7 @@ fn four_that_work_on_one_adaptor_stay_fed() {
     let all = ids(&[10, 11, 12, 13]);
     assert_eq!(noisy, [(all.clone(), Noise::Together), (all, Noise::OneLead)]);
     // Nothing is unplugged or moved.
-    assert_eq!(found.edit(&four_on_one(), crate::rig::VariantId(900), 901), crate::rig::Edit::Batch(Vec::new()));
+    assert_eq!(found.edit(&four_on_one(), crate::rig::VariantId(900)), crate::rig::Edit::Batch(Vec::new()));
 }
 
 #[test]
@@ -234,8 +234,7 @@ fn the_least_supply_keeps_drives_off_one_zero_volt() {
         let rig = Arc::new(rig((10..14).map(drive).collect(), Vec::new()));
         let parts = Some(parts.iter().map(|key| (*key).to_owned()).collect());
         let rules = Rules { few_gains, ..Rules::default() };
-        let question =
-            LeastQuestion { rig, rules, least: Least::Money, keep: false, batteries: false, parts, first_free: 1000 };
+        let question = LeastQuestion { rig, rules, least: Least::Money, keep: false, batteries: false, parts };
         least(&question, &Unwatched).unwrap()
     };
     let both = ["shared-eight", "isolated-five"];

@@ -7,7 +7,7 @@ use rigwright_core::units::{Volts, part_of, trimmed};
 use super::PowerReport;
 use crate::cli::table;
 use crate::cli::words::{device, one_line};
-use crate::state::power_words;
+use crate::state::{left_out, power_words};
 
 /// All of `rigwright power`.
 pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
@@ -78,10 +78,7 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
         out.push(format!("    Why: {}", problem.why()));
         out.extend(mends.iter().map(|mend| format!("    Fix: {}", mend.words)));
     }
-    if report.without_mends > 0 {
-        let problems = if report.without_mends == 1 { "one of them" } else { "others" };
-        out.push(format!("  What mends {problems} wasn't looked for: in so large a rig it would take too long."));
-    }
+    out.extend(left_out::mends(report.without_mends).map(|words| format!("  {words}")));
     if let Some(too_large) = &report.too_large {
         out.push(String::new());
         out.push(format!("Best allocation: {too_large}"));
@@ -142,14 +139,9 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     let mut out = vec![String::new(), format!("First: {}", first.question)];
     out.extend(first.no_loops.iter().map(|line| format!("  {line}")));
     out.push(String::new());
-    match report.loop_count {
-        0 => out.push("Ground loops: none".to_owned()),
-        1 => out.push("Ground loops: one possible cause of hum".to_owned()),
-        count => out.push(format!("Ground loops: {count} possible causes of hum, the likeliest first")),
-    }
-    if let more @ 1.. = report.loop_count.saturating_sub(report.loops.len()) {
-        out.push(format!("  Told here are {}; there are {more} more like them.", report.loops.len()));
-    }
+    let count = left_out::loops(report.loop_count).unwrap_or_else(|| "none".to_owned());
+    out.push(format!("Ground loops: {count}"));
+    out.extend(left_out::more_loops(report.loops.len(), report.loop_count).map(|words| format!("  {words}")));
     for fact in &report.hum.facts {
         out.push(format!("  {}", fact.text));
         out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));

@@ -280,3 +280,15 @@ fn what_a_run_amounts_to_in_words() {
     assert_eq!(said(22e-9, driven(Some(-1.24))), "470 Ω drives 22 nF, −1.2 dB at 20 kHz");
     assert_eq!(said(740e-12, driven(None)), "470 Ω drives 740 pF, silent");
 }
+
+#[test]
+fn a_rig_without_switches_has_no_table_of_them() {
+    let desk = Desk::new();
+    let file = desk.save(&rigwright_core::file::blank().unwrap());
+    let report = fine(&["report", &file]);
+    assert!(report.contains("no unit has a switch"), "{report}");
+    assert!(!report.contains("What each switch does"), "{report}");
+    // With a unit that has one there is.
+    let demo = desk.save(&rigwright_core::file::demo().unwrap());
+    assert!(fine(&["report", &demo]).contains("What each switch does: 2048 footswitch states"));
+}

@@ -138,6 +138,9 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, suggestion: &Suggestion, old: bool, out: 
     if !takes.is_empty() {
         panel::quiet(ui, format!("Takes {}.", takes.join(" and ")));
     }
+    if let Some(needs) = &suggestion.needs {
+        panel::quiet(ui, needs.clone());
+    }
     if let Some(caution) = &suggestion.caution {
         ui.add(Label::new(RichText::new(format!("{caution}.")).font(text::small()).color(tokens.alarm)).wrap());
     }

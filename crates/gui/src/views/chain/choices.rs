@@ -3,7 +3,7 @@
 use egui::{ComboBox, Ui};
 use rigwright_core::rig::{
     Bypass, Desk, Device, DirectBox, Kind, LevelPot, Pot, SizeClass, Taper, ToDesk, Tone, ToneOrder, Treadle,
-    TrebleBleed, Tuner,
+    TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Farads, Ohms, Turn, Volts};
 
@@ -23,6 +23,13 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         choose(ui, "bypass", &mut pedal.bypass, &options);
         let says = [(None, "as its input tells"), (Some(true), "yes, it wants the guitar"), (Some(false), "no")];
         choose(ui, "gain depends on what drives it", &mut pedal.gain_by_source, &says);
+        let says = [
+            (None, "as its bypass has it"),
+            (Some(WithoutPower::Passes), "lets the signal pass"),
+            (Some(WithoutPower::Silent), "is silent"),
+            (Some(WithoutPower::Unknown), "a relay, nobody says"),
+        ];
+        choose(ui, "without power", &mut pedal.without_power, &says);
         have(ui, "its output is a level pot", &mut pedal.level_pot, LEVEL_POT);
     }
     if let Some(input) = changed.kind.input_mut() {

@@ -27,6 +27,8 @@ pub struct Shown<'a> {
     pub all: Option<&'a Arc<AllStates>>,
     /// Whether those are of the rig before its last change.
     pub old: bool,
+    /// Whether the curve itself is.
+    pub curve_old: bool,
     /// Whether it is the variant in hand.
     pub in_hand: bool,
 }
@@ -132,7 +134,8 @@ impl View<'_> {
     /// What the plot shows, for a screen reader.
     #[must_use]
     pub fn summary(&self, shown: &[Shown<'_>]) -> String {
-        let told: Vec<String> = shown.iter().map(|curve| self.told(curve)).collect();
+        let before = |curve: &Shown<'_>| if curve.curve_old { ", before the last change" } else { "" };
+        let told: Vec<String> = shown.iter().map(|curve| self.told(curve) + before(curve)).collect();
         let title = match self {
             View::Level => "Level plot from 20 Hz to 20 kHz.".to_owned(),
             View::Difference { name, .. } => format!("Difference plot from 20 Hz to 20 kHz, dB from {name}."),

@@ -2,13 +2,13 @@
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner};
+use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
 
 use super::compared::Compared;
 use super::paint::run_words;
 use super::plot::LevelPlot;
-use crate::state::{Change, Gesture};
+use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
@@ -17,14 +17,14 @@ use crate::widgets::panel;
 /// unless it is in hand: then its figures stand, and beside them that it is.
 pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
-    let mut left_out = 0;
+    let mut not_compared = 0;
     for (index, variant) in facts.project.variants.iter().enumerate() {
         let Some(response) = facts.answers.get(variant.id) else {
             continue;
         };
         let is_compared = compared.shows(variant.id);
         if !is_compared && variant.id != facts.variant.id {
-            left_out += 1;
+            not_compared += 1;
             continue;
         }
         ui.add_space(4.0);
@@ -48,6 +48,9 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared,
                 if answer.peak == Err(NoPeak::Silent) {
                     panel::quiet(ui, silent_because(facts));
                 }
+                if facts.answers.is_old(variant.id) {
+                    panel::quiet(ui, "As before the last change.");
+                }
             }
             None if facts.project.test_point.is_some() => {
                 panel::quiet(ui, "The test point's lead isn't in this rig, or no signal gets there.")
@@ -55,7 +58,11 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared,
             None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
     }
-    match left_out {
+    if let Some(words) = facts.response().and_then(|response| left_out::endpoints(response.endpoints_left_out)) {
+        ui.add_space(4.0);
+        panel::quiet(ui, words);
+    }
+    match not_compared {
         0 => {}
         1 => panel::quiet(ui, "One rig is left out. A click on its name above the plot brings it back."),
         many => {
@@ -132,7 +139,11 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
             true => format!("{} mutes while it is on, and it stays on.", device.name),
             false => format!("{} mutes while it is on.", device.name),
         });
-    closed.chain(muting).collect::<Vec<_>>().join(" ")
+    let fed = &facts.answers.fed;
+    let left_out = fed.unfed(facts.variant.id).iter().filter(|_| fed.feeding() == Feeding::AsDrawn);
+    let dead = left_out.filter_map(|id| rig.device(*id)).filter(|device| device.kind.is_silent_without_power());
+    let dead = dead.map(|device| format!("{} has no feed.", device.name));
+    closed.chain(muting).chain(dead).collect::<Vec<_>>().join(" ")
 }
 
 /// The first letter large.

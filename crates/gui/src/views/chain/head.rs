@@ -1,17 +1,19 @@
 //! The plot's head: what is shown and where, and the one place where variants
 //! are switched on and off.
 
-use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use rigwright_core::rig::{DeviceId, Feeding, Rig};
 
 use super::compared::Compared;
 use super::sound_lines;
 use super::style::{SAMPLE, sample};
+use crate::command::Command;
 use crate::theme::{Tokens, text};
-use crate::views::Facts;
+use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
 /// Heading, the switch between levels and differences, and a chip a variant.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize, out: &mut Vec<Intent>) {
     ui.horizontal_wrapped(|ui| {
         heading(ui, facts, compared, endpoint);
         view_switch(ui, compared);
@@ -22,7 +24,38 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mu
             }
         }
         sound_lines::legend(ui, facts);
+        feeding(ui, facts, out);
     });
+}
+
+/// Who has no feed, and the switch between the tone as if all were fed and as drawn.
+fn feeding(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    let fed = &facts.answers.fed;
+    let all_fed = fed.feeding() == Feeding::AllFed;
+    let unfed = fed.unfed(facts.variant.id);
+    if unfed.is_empty() && all_fed {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    let mut ticked = all_fed;
+    let words = RichText::new("As if all were fed").font(text::small());
+    if ui.checkbox(&mut ticked, words).on_hover_text(Command::Feeding.tooltip()).changed() {
+        out.push(Intent::Command(Command::Feeding));
+    }
+    let ink = if all_fed || unfed.is_empty() { tokens.quiet } else { tokens.alarm };
+    ui.label(RichText::new(no_feed(&facts.variant.rig, unfed)).font(text::small()).color(ink));
+}
+
+/// "Tuner and Delay have no feed", "5 units have no feed", "Everything is fed".
+fn no_feed(rig: &Rig, unfed: &[DeviceId]) -> String {
+    let name = |id: &DeviceId| rig.device(*id).map_or("A unit", |device| device.name.as_str());
+    match unfed {
+        [] => "Everything is fed".to_owned(),
+        _ if rig.supplies().next().is_none() => "No supply is drawn".to_owned(),
+        [one] => format!("{} has no feed", name(one)),
+        [one, two] => format!("{} and {} have no feed", name(one), name(two)),
+        many => format!("{} units have no feed", many.len()),
+    }
 }
 
 /// "Level at Amp left, dB from the pickup", "Difference at Amp left, dB from …".

@@ -19,6 +19,9 @@ const THIN: f32 = 2.0;
 /// Edges this far outside the plot are drawn as if they were there: nobody sees it.
 const FAR: f32 = 200.0;
 
+/// An answer of before the last change is so much fainter.
+const OLD: f32 = 0.55;
+
 /// The last picture, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Picture {
@@ -48,7 +51,7 @@ struct Part {
     ink: Color32,
     style: &'static Style,
     in_hand: bool,
-    old: bool,
+    old: (bool, bool),
     response: Arc<Response>,
     all: Option<Arc<AllStates>>,
 }
@@ -78,7 +81,7 @@ impl Key {
             ink: shown.ink,
             style: shown.style,
             in_hand: shown.in_hand,
-            old: shown.old,
+            old: (shown.old, shown.curve_old),
             response: Arc::clone(shown.response),
             all: shown.all.cloned(),
         };
@@ -144,8 +147,7 @@ fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &Plot
     for one in in_order() {
         let Some(states) = one.states().filter(|_| one.in_hand || !in_hand_only) else { continue };
         let band = slices(&view.strip(states), transform);
-        // An answer of before the last change is fainter.
-        let ink = if one.old { one.ink.gamma_multiply(0.55) } else { one.ink };
+        let ink = if one.old { one.ink.gamma_multiply(OLD) } else { one.ink };
         if one.in_hand {
             let points = band.iter().map(|slice| BandPoint::new(slice.x, slice.top..=slice.bottom)).collect();
             shapes.push(BandShape::filled(points, ink.gamma_multiply(0.14)).into());
@@ -160,8 +162,9 @@ fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &Plot
     }
     for one in in_order() {
         let width = if one.in_hand { size::CURVE } else { size::CURVE - 0.6 };
+        let ink = if one.curve_old { one.ink.gamma_multiply(OLD) } else { one.ink };
         for points in points(view, one.answer, transform) {
-            one.style.line(&points, Stroke::new(width, one.ink), &mut shapes);
+            one.style.line(&points, Stroke::new(width, ink), &mut shapes);
         }
     }
     let options = painter.ctx().tessellation_options(|options| *options);

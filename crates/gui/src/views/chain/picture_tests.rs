@@ -30,6 +30,7 @@ fn shown<'a>(project: &'a Project, answers: &'a [(Arc<Response>, Arc<AllStates>)
         answer: &response.endpoints[0].at,
         all: Some(all),
         old: false,
+        curve_old: false,
         in_hand: index == 0,
     };
     answers.iter().enumerate().map(one).collect()

@@ -52,7 +52,7 @@ impl LevelPlot {
 
     /// Heading, legend and plot in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, out: &mut Vec<Intent>) {
-        head::ui(ui, facts, compared, &mut self.endpoint);
+        head::ui(ui, facts, compared, &mut self.endpoint, out);
         compared.update(facts, self);
         let tokens = Tokens::of(ui);
         let shown = self.shown(facts, compared, tokens);
@@ -98,7 +98,11 @@ impl LevelPlot {
         }
         if let Some(words) = nothing(facts, &shown, view) {
             let centre = transform.frame().center();
-            painter.text(centre, egui::Align2::CENTER_CENTER, words, text::body(), tokens.ink);
+            let galley = painter.layout(words, text::body(), tokens.ink, 0.8 * transform.frame().width());
+            let place = egui::Rect::from_center_size(centre, galley.size());
+            // Curves of other rigs may run behind it.
+            painter.rect_filled(place.expand(6.0), 4.0, tokens.panel);
+            painter.galley(place.min, galley, tokens.ink);
         }
         if let Some(pointer) = plot.response.hover_pos() {
             let edge = shown.iter().find(|one| one.in_hand).and_then(|one| edge::under(pointer, transform, view, one));
@@ -127,6 +131,7 @@ impl LevelPlot {
                 answer: self.answer(facts.project, response)?,
                 all: facts.states(variant.id),
                 old: facts.states_are_old(variant.id),
+                curve_old: facts.answers.is_old(variant.id),
                 in_hand: variant.id == facts.variant.id,
             })
         });
@@ -138,7 +143,8 @@ impl LevelPlot {
         facts.sound_curves().iter().enumerate().filter_map(move |(at, curve)| {
             let answer = self.answer(facts.project, &curve.response)?;
             let (name, ink, style) = (&curve.name, sound_lines::ink(tokens, facts, at), sound_lines::style(at));
-            Some(Shown { name, ink, style, response: &curve.response, answer, all: None, old: false, in_hand: false })
+            let (response, old) = (&curve.response, false);
+            Some(Shown { name, ink, style, response, answer, all: None, old, curve_old: old, in_hand: false })
         })
     }
 }
@@ -168,14 +174,25 @@ fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(
     Some((words, ink))
 }
 
-/// Why no curve is to be seen, if none is.
+/// Why no curve is to be seen of the rig in hand, if none is.
 fn nothing(facts: &Facts<'_>, shown: &[Shown<'_>], view: View<'_>) -> Option<String> {
-    if shown.is_empty() || shown.iter().any(|curve| !view.stretches(curve.answer).is_empty()) {
+    let is_seen = |curve: &Shown<'_>, view: View<'_>| !view.stretches(curve.answer).is_empty();
+    let in_hand = shown.iter().find(|curve| curve.in_hand);
+    if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, view)), |one| is_seen(one, view)) {
         return None;
     }
-    let heard = shown.iter().any(|curve| !View::Level.stretches(curve.answer).is_empty());
-    Some(match view {
-        View::Difference { name, .. } if heard => format!("There is no level to compare with from {name}."),
-        _ => format!("Nothing comes through. {}", figures::silent_because(facts)).trim_end().to_owned(),
+    let silent = |name: &str| format!("{name} {}", figures::silent_because(facts)).trim_end().to_owned();
+    let heard = |curve: &Shown<'_>| is_seen(curve, View::Level);
+    Some(match (view, in_hand) {
+        (View::Difference { name, .. }, Some(curve)) if heard(curve) => {
+            format!("There is no level to compare with from {name}.")
+        }
+        (View::Difference { name, .. }, None) if shown.iter().any(heard) => {
+            format!("There is no level to compare with from {name}.")
+        }
+        (_, Some(curve)) if shown.iter().any(|one| is_seen(one, view)) => {
+            silent(&format!("{}: nothing comes through.", curve.name))
+        }
+        _ => silent("Nothing comes through."),
     })
 }

@@ -13,6 +13,7 @@ use super::lit;
 use super::paint;
 use super::pen::Pen;
 use super::symbols::{broken, run_line};
+use super::unfed::{self, NO_FEED};
 use crate::state::{Change, Selected};
 use crate::views::{Facts, Intent, Pointed, Purpose};
 
@@ -200,8 +201,10 @@ impl Sheet<'_, '_> {
         let hit = ui.interact(rect, id, Sense::click_and_drag());
         let on = device.is_on(&self.facts.project.state);
         let stays = if on && device.stays_on { ", stays on" } else { "" };
+        let no_feed = self.facts.answers.fed.marks(self.facts.variant.id, shape.id);
         let count = self.drawing.devices.len();
-        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}", device.name, index + 1));
+        let feed = if no_feed { ", no feed" } else { "" };
+        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}{feed}", device.name, index + 1));
         let selected = self.facts.selection.device() == Some(shape.id);
         let mut moved = shape.clone();
         if hit.drag_started()
@@ -248,7 +251,13 @@ impl Sheet<'_, '_> {
             }
         }
         paint::device(pen, &self.drawing.wiring, &moved, device, natures, &self.facts.project.state);
-        paint::caption(pen, &moved, device, &self.facts.project.state);
+        if no_feed {
+            paint::caption(pen, &moved, device, &|| NO_FEED.to_owned(), pen.tokens.alarm);
+            unfed::mark(pen, &moved);
+        } else {
+            let second = || paint::second_line(device, &self.facts.project.state);
+            paint::caption(pen, &moved, device, &second, pen.tokens.quiet);
+        }
         if by_loop.contains(&shape.id) {
             lit::on_loop(pen, &moved);
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
-use rigwright_core::rig::{Edit, Project, Sound, SoundEdit, SoundId, Variant};
+use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, fitting_name};
 
 use super::findings::entry;
 use super::side::nothing;
@@ -53,7 +53,8 @@ impl Sounds {
             let free = free_name(facts.project, facts.variant);
             let mut name = self.typed.clone().unwrap_or_else(|| free.clone());
             let room = (ui.available_width() - 150.0).max(80.0);
-            let field = ui.add(egui::TextEdit::singleline(&mut name).hint_text(&free).desired_width(room));
+            let field = egui::TextEdit::singleline(&mut name);
+            let field = ui.add(field.hint_text(&free).desired_width(room).char_limit(LONGEST_NAME));
             let current = name.clone();
             field.widget_info(move || {
                 let mut info = WidgetInfo::labeled(Role::TextInput, true, "Name of the next sound");
@@ -221,8 +222,9 @@ fn free_name(project: &Project, variant: &Variant) -> String {
         _ => format!("Sound {}", project.sounds.len() + 1),
     };
     let taken = |name: &str| project.sounds.iter().any(|sound| sound.name == name);
+    let wanted = fitting_name(&wanted, "");
     std::iter::once(wanted.clone())
-        .chain((2..).map(|number| format!("{wanted}, {number}")))
+        .chain((2..).map(|number| fitting_name(&wanted, &format!(", {number}"))))
         .find(|name| !taken(name))
         .unwrap_or(wanted)
 }

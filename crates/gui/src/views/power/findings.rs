@@ -9,7 +9,7 @@ use super::canvas::Scene;
 use super::drawn_wrong;
 use super::panel::link;
 use super::words;
-use crate::state::{Change, PowerAnswer, Selected, Told};
+use crate::state::{Change, PowerAnswer, Selected, Told, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent};
 use crate::widgets::entry::entry;
@@ -23,6 +23,9 @@ pub struct Findings {
     more: More,
     working: Working,
 }
+
+/// Where nobody looked for an outlet.
+const UNLOOKED: &str = "Which outlet fits it wasn't looked for: in so large a rig it would take too long.";
 
 /// Everything there is to say of the rig.
 pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
@@ -62,6 +65,9 @@ pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_
         told(ui, scene, one, strength, out);
     }
     list.more.ui(ui, answer.told.len() + answer.unfed.len());
+    if let Some(words) = left_out::mends(answer.without_mends) {
+        panel::quiet(ui, words);
+    }
     unknown(ui, scene, answer, out);
 }
 
@@ -142,7 +148,8 @@ fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: 
         panel::quiet(ui, format!("What the signal meets: {then}."));
     }
     if found.is_empty() {
-        panel::quiet(ui, "No outlet here fits it as things stand.");
+        let unlooked = scene.answer.is_some_and(|answer| answer.unlooked.contains(&device));
+        panel::quiet(ui, if unlooked { UNLOOKED } else { "No outlet here fits it as things stand." });
     }
     mends(ui, scene, found, out);
 }

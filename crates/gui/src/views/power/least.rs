@@ -61,7 +61,6 @@ impl LeastPanel {
             keep: self.keep,
             batteries: self.batteries,
             parts: None,
-            first_free: facts.power.first_free,
         };
         let found = facts.power.least.as_ref();
         let fresh = found.is_some_and(|(asked, shown)| !shown.old && alike(asked, &question));

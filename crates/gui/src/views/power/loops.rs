@@ -4,11 +4,12 @@
 use egui::{Button, Label, RichText, Ui};
 use rigwright_core::ground::{GroundLoop, Likelihood};
 use rigwright_core::hum::{Fact, First, Remedy};
+use rigwright_core::units::counted;
 
 use super::canvas::Scene;
 use super::panel::link;
 use super::words;
-use crate::state::Change;
+use crate::state::{Change, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::entry::entry;
@@ -30,10 +31,13 @@ impl Loops {
         ui.separator();
         panel::heading(ui, "Ground loops");
         first(ui, &answer.hum.first);
-        match answer.loops.len() {
-            0 => return panel::quiet(ui, "None: no current finds a second way back."),
-            1 => panel::quiet(ui, "One possible cause of hum."),
-            count => panel::quiet(ui, format!("{count} possible causes of hum, the likeliest first.")),
+        let Some(count) = left_out::loops(answer.loop_count) else {
+            return panel::quiet(ui, "None: no current finds a second way back.");
+        };
+        let more = left_out::more_loops(answer.loops.len(), answer.loop_count);
+        panel::quiet(ui, format!("{}.", words::upper(&count)));
+        if let Some(words) = more {
+            panel::quiet(ui, words);
         }
         ui.horizontal_wrapped(|ui| {
             let tokens = Tokens::of(ui);
@@ -51,7 +55,7 @@ impl Loops {
             let words = if self.whole {
                 "Show the likeliest only".to_owned()
             } else {
-                format!("Show {} more", told.len() - FIRST)
+                format!("Show {} more", counted(told.len() - FIRST))
             };
             if ui.add(small::button(words)).clicked() {
                 self.whole = !self.whole;

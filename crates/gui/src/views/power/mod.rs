@@ -26,6 +26,7 @@ mod would_be;
 use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::power::{Headroom, Severity};
 use rigwright_core::rig::{MainsSupply, Variant};
+use rigwright_core::units::counted;
 
 use crate::command::Command;
 use crate::state::PowerAnswer;
@@ -214,9 +215,9 @@ pub fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> S
 }
 
 fn loops(answer: &PowerAnswer) -> String {
-    match answer.loops.len() {
+    match answer.loop_count {
         0 => "no ground loop".to_owned(),
         1 => "1 ground loop".to_owned(),
-        count => format!("{count} ground loops"),
+        count => format!("{} ground loops", counted(count)),
     }
 }

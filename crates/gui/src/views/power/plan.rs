@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use egui::{Button, Label, ProgressBar, RichText, Ui};
 use rigwright_core::parts::{Group, catalogue};
-use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight};
+use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large};
 use rigwright_core::rig::{DeviceId, Edit, Rig};
 use rigwright_core::units::trimmed;
 
@@ -84,6 +84,9 @@ impl Plan {
         would_be: &mut WouldBe,
         out: &mut Vec<Intent>,
     ) {
+        if let Some(why) = too_large(scene.rig) {
+            return panel::quiet(ui, format!("{}.", words::upper(&why.to_string())));
+        }
         let rules = self.rules(facts, scene.rig);
         let found = facts.power.allocation.as_ref();
         let fresh = found.is_some_and(|(question, shown)| !shown.old && question.rules == rules);
@@ -114,7 +117,7 @@ impl Plan {
                 panel::quiet(ui, line);
             }
             panel::quiet(ui, power_words::proof(rig, shown.answer));
-            let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
+            let edit = shown.answer.edit(rig, scene.variant);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
             offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
             self.conflict(ui, facts, scene, rig, shown, out);

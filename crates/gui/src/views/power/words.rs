@@ -229,6 +229,12 @@ pub fn lower(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
+/// The first letter large.
+pub fn upper(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// "Tuner", "Tuner and Octave", "Tuner, Compressor and Octave".
 pub fn list(names: &[String]) -> String {
     match names.split_last() {

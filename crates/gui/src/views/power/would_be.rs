@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::ground::ground_loops;
-use rigwright_core::hum::Hum;
+use rigwright_core::ground::{self, ground_loops};
 use rigwright_core::power::{Headroom, check_at};
 use rigwright_core::rig::{Edit, Project, Rig, VariantId, apply};
 
@@ -56,7 +55,9 @@ impl WouldBe {
             .map(|problem| Told { problem: *problem, words: problem.words(&rig), mends: Vec::new() })
             .collect();
         let unfed = check.unfed.iter().map(|device| (*device, Vec::new())).collect();
-        let answer = PowerAnswer { loops: ground_loops(&rig), hum: Hum::default(), told, unfed, check };
+        let (loops, loop_count) = (ground_loops(&rig), ground::count(&rig));
+        // What mends it isn't looked for in what is only looked at.
+        let answer = PowerAnswer { loops, loop_count, told, unfed, check, ..PowerAnswer::default() };
         let before = Arc::clone(facts.project);
         self.seen = Some(Seen { before, variant: facts.variant.id, preview, name, rig, answer });
     }

@@ -137,7 +137,7 @@ fn brute(case: &Case) -> Penalty {
 /// The rig as an allocation draws it, through the edit that a player would take.
 fn drawn(rig: &Rig, allocation: &Allocation) -> Rig {
     let project = Project::around(Arc::new(Variant::of(VariantId(900), "", rig.clone())), 901);
-    let edit: Edit = allocation.edit(rig, VariantId(900), 901);
+    let edit: Edit = allocation.edit(rig, VariantId(900));
     (*apply(&project, &edit).unwrap().variants[0].rig).clone()
 }
 
