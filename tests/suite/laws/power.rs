@@ -137,7 +137,7 @@ fn the_law_of_power_is_not_empty() {
     let firsts: Vec<Project> = (0..12).map(|seed| first(seed, 7)).collect();
     let done: usize = firsts.iter().zip(0..).map(|(project, seed)| after_edits_of_power(project, seed).1).sum();
     assert!(done > 12, "{done}");
-    let answers: Vec<Signal> = firsts.iter().map(|project| signal(project)).collect();
+    let answers: Vec<Signal> = firsts.iter().map(signal).collect();
     let fixes = answers.iter().flat_map(|answer| &answer.findings).map(|finding| finding.fixes.len());
     let advised = answers.iter().flat_map(|answer| &answer.advice).map(|advice| advice.suggestions.len());
     let (fixes, advised): (usize, usize) = (fixes.sum(), advised.sum());

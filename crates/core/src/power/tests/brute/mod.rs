@@ -2,6 +2,7 @@
 //! check of a drawn allocation, against the search.
 
 mod cases;
+mod fed;
 mod judge;
 
 use std::collections::BTreeMap;
@@ -16,6 +17,7 @@ use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, 
 use crate::watch::Unwatched;
 
 pub use self::cases::Case;
+pub use self::fed::all_can_be_fed;
 
 struct Brute<'a> {
     rules: &'a Rules,
