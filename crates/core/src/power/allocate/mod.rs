@@ -8,9 +8,10 @@ mod matching;
 pub mod modules;
 pub mod search;
 pub mod terms;
+mod wishes;
 
 use self::instance::Instance;
-use self::search::{Cost, Manner, Move, UNFED, WORST};
+use self::search::{Cost, Manner, Move, UNFED};
 use self::terms::{InUse, Terms};
 use super::question::{Allocation, Question};
 use crate::rig::{Device, DeviceId, OutletRef, Rig};
@@ -39,7 +40,8 @@ pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> 
     let units = units(&question.rig);
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
-    let mut allocation = wished(question, in_use, &skeleton, &units, &first)?;
+    let seeker = wishes::Seeker { rules: &question.rules, in_use, skeleton: &skeleton, units: &units };
+    let mut allocation = seeker.best(&first)?;
     let is_module = |id: DeviceId| question.rig.device(id).is_some_and(|device| device.kind.supply().is_some());
     let wrong = question
         .rig
@@ -52,45 +54,6 @@ pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> 
         let lax = Ground::of(&skeleton, &units, &Terms::lax(&question.rules, in_use), &|_| false);
         allocation.conflict = Some(conflict::conflict(question, &lax, &skeleton, &units, &allocation, &rest)?);
     }
-    Ok(allocation)
-}
-
-/// The best by the order of wishes, looked for with fewer and fewer of them held as musts.
-///
-/// What is best with all of them held can only be beaten by what weighs more
-/// than any of those given up: by a unit fed more, or kept at its voltage. Mostly
-/// there is nothing of that to be had, and the wide search that counts noise and
-/// tight places isn't even begun.
-fn wished(
-    question: &Question,
-    in_use: &InUse,
-    skeleton: &Rig,
-    units: &[&Device],
-    watch: &dyn Watch,
-) -> Result<Allocation, Stopped> {
-    let strict = Terms::strict(&question.rules, in_use);
-    let loud = Terms { quiet: false, ..strict };
-    let steps: [(Terms<'_>, fn(Cost) -> Cost); 3] =
-        [(strict, |cost| cost), (loud, search::before_noise), (Terms { margin: false, ..loud }, search::before_tight)];
-    let (mut best, mut cost, mut proved) = (None, WORST, true);
-    for (at, (terms, before)) in steps.iter().enumerate() {
-        let below = if best.is_some() { before(cost) } else { WORST };
-        if below == 0 || (at > 0 && terms.is_like(&steps[at - 1].0)) {
-            continue;
-        }
-        let count = steps.len() as f64;
-        let part = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
-        let ground = Ground::of(skeleton, units, terms, &|_| false);
-        let manner = Manner { below, any: false, coarse: false, most_nodes: MOST_NODES };
-        let found = ground.best(manner, &|_| true, &part)?;
-        proved &= found.proved;
-        if let Some(way) = found.way {
-            cost = way.cost;
-            best = Some(ground.allocation(&way, skeleton, units, in_use));
-        }
-    }
-    let mut allocation = best.unwrap_or_else(|| answer::nothing(units));
-    allocation.proved = proved;
     Ok(allocation)
 }
 
@@ -167,7 +130,7 @@ impl Ground {
             if let Some((cost, moves)) = outcome.best {
                 below = cost;
                 best.way = Some(Way { index, moves, cost, units });
-                if manner.any {
+                if manner.any || cost <= manner.least {
                     break;
                 }
             }
@@ -177,7 +140,7 @@ impl Ground {
 
     /// A way of feeding all of those units, if there is one.
     pub fn feeding(&self, takes_part: &dyn Fn(DeviceId) -> bool, watch: &dyn Watch) -> Result<Best, Stopped> {
-        let manner = Manner { below: UNFED, any: true, coarse: true, most_nodes: MOST_NODES };
+        let manner = Manner { below: UNFED, any: true, coarse: true, least: 0, most_nodes: MOST_NODES };
         self.best(manner, takes_part, watch)
     }
 

@@ -28,7 +28,7 @@ pub const UNFED: Cost = 1 << 117;
 /// One unit at another voltage.
 const CHANGED: Cost = 1 << 106;
 /// One noisy thing.
-const NOISY: Cost = 1 << 93;
+pub const NOISY: Cost = 1 << 93;
 /// One place with less headroom than there is to be.
 const TIGHT: Cost = 1 << 81;
 /// One adapter.
@@ -89,6 +89,8 @@ pub struct Manner {
     pub any: bool,
     /// Nothing counts but how many units go without.
     pub coarse: bool,
+    /// It is known that nothing costs less than this.
+    pub least: Cost,
     /// After so many places it gives up, and proves nothing.
     pub most_nodes: u64,
 }
@@ -219,7 +221,7 @@ fn heaviest(it: &Instance, budget: usize) -> f64 {
 /// Units of an instance that go without at least, with so many of each type:
 /// as few as can be, or a bound if that takes too long.
 pub fn unfed_at_least(it: &Instance, units: &[usize]) -> usize {
-    let manner = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_GUESSED };
+    let manner = Manner { below: WORST, any: false, coarse: true, least: 0, most_nodes: MOST_GUESSED };
     let mut search = Search::new(it, units, manner, &Unwatched);
     let choices: Vec<Choices> = (0..it.types.len()).map(|kind| search.choices(kind)).collect();
     let bound = search.at_least(&choices).unfed;
@@ -300,7 +302,8 @@ impl<'a> Search<'a> {
     }
 
     fn finished(&self) -> bool {
-        self.gave_up || (self.manner.any && self.best.is_some())
+        let enough = |(cost, _): &(Cost, Vec<Move>)| self.manner.any || *cost <= self.manner.least;
+        self.gave_up || self.best.as_ref().is_some_and(enough)
     }
 
     /// Where not all can be fed, a first way of feeding those that the bound
@@ -353,13 +356,25 @@ impl<'a> Search<'a> {
         let hunger = |kind: usize| draws(kind).max().unwrap_or(0) * if self.short { 1 } else { -1 };
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
         // A pair is a last resort: however many there are, they count as one place.
-        let places = |kind: usize| choices[kind].singles.len() + usize::from(!choices[kind].pairs.is_empty());
+        // Those of which only two go together on a 0 V take its room from each other: they come early.
+        let places = |kind: usize| {
+            let singles = &choices[kind].singles;
+            let few = !self.it.crowds && self.it.types[kind].guest.stage;
+            let singles = if few { self.zero_volts_of(singles) / 2 } else { singles.len() };
+            singles + usize::from(!choices[kind].pairs.is_empty())
+        };
         // Who makes noise comes before those that would have to hear it.
         let quiet = |kind: usize| self.weighs_noise() && !self.it.types[kind].guest.digital;
         let Some(kind) = open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind)) else {
             return Ok(());
         };
         self.branch(kind, &choices[kind])
+    }
+
+    /// How many 0 Vs some places have.
+    fn zero_volts_of(&self, singles: &[Single]) -> usize {
+        let all = singles.iter().fold(0, |all: Places, single| all | 1 << self.it.sockets[single.socket].domain);
+        all.count_ones() as usize
     }
 
     fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
