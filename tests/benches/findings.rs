@@ -11,6 +11,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::file;
 use rigwright_core::findings::{Question, findings};
 use rigwright_core::network::Sweep;
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, State, Variant, VariantId};
 use rigwright_core::states::{self, States, Target, explore};
@@ -62,6 +63,7 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
         target: Target::Endpoint(JackRef::new(DeviceId(last), Jack::In)),
         limits: Default::default(),
         first_free: 6000,
+        volts: Default::default(),
     }
 }
 
@@ -72,7 +74,8 @@ fn demo() -> Question {
     let mut bank = Bank::new(Sweep::audio());
     let response = respond(&Request::of(&project, &variant), &mut bank);
     let target = Target::Endpoint(response.endpoints[0].jack);
-    Question { variant, controls: project.state, target, limits: project.limits, first_free: project.next_id }
+    let (limits, first_free, volts) = (project.limits, project.next_id, volts_in_use(&variant.rig));
+    Question { variant, controls: project.state, target, limits, first_free, volts }
 }
 
 fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {

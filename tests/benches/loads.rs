@@ -12,14 +12,22 @@ use Form::{Alternating, CentreNegative};
 
 /// A unit that wants power.
 pub fn unit(id: u64, need: Need) -> Device {
-    let input = Input { resistance: Ohms::of(1e6), capacitance: Farads::of(0.0) };
-    let stage = Stage { input, output: Ohms::of(100.0), level: Decibels::of(0.0) };
+    let stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(0.0)), Ohms::of(100.0), Decibels::of(0.0));
     device(id, Power::Low(need), Kind::Buffer(Buffer { stage, wiring: Farads::of(0.0) }))
 }
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
+    Device {
+        id: DeviceId(id),
+        name: format!("Unit {id}"),
+        part: String::new(),
+        stays_on: false,
+        heard_to: None,
+        body,
+        power,
+        kind,
+    }
 }
 
 /// A supply or a module.
@@ -39,14 +47,7 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {
-    Need {
-        ways: vec![way(volts, volts, form, running_ma, start_up_ma)],
-        connector: Connector::Barrel21,
-        digital: false,
-        positive_ground: false,
-        apart: Apart::Nobody,
-        apart_must: false,
-    }
+    Need { ways: vec![way(volts, volts, form, running_ma, start_up_ma)], ..Need::default() }
 }
 
 fn nine(ma: f64) -> Need {
@@ -129,6 +130,7 @@ pub fn sixteen_outlets(sockets: Sockets, load: Load) -> Rig {
         earthed: false,
         plug_top: false,
         draw: Watts::of(2.0),
+        power_factor: Turn::FULL,
     };
     let high = match load {
         Load::Fits => 2,

@@ -37,7 +37,7 @@ fn need(dice: &mut Dice) -> Need {
         digital: dice.chance(0.25),
         positive_ground: dice.chance(0.08),
         apart_must: dice.chance(0.1),
-        apart: Apart::Nobody,
+        ..Need::default()
     };
     need.apart = match (need.digital, dice.below(10)) {
         (true, 0..6) | (false, 0) => Apart::OtherKind,
@@ -140,6 +140,7 @@ fn source(dice: &mut Dice, id: u64, count: usize) -> Device {
         earthed: dice.chance(0.4),
         plug_top: false,
         draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
     };
     loads::supply(id, Power::Mains(mains), limited(dice, outlets, 0.8))
 }
@@ -164,10 +165,7 @@ fn module(dice: &mut Dice, id: u64) -> Device {
     let inlet = Need {
         ways: vec![way(9.0, dice.pick(&[9.0, 12.0, 18.0]), CentreNegative, own, 2.0 * own)],
         connector: if dice.chance(0.2) { Connector::Link } else { Connector::Barrel21 },
-        digital: false,
-        positive_ground: false,
-        apart_must: false,
-        apart: Apart::Nobody,
+        ..Need::default()
     };
     let mut supply = limited(dice, outlets, if wire { 1.0 } else { 0.8 });
     supply.passes = wire;

@@ -77,7 +77,8 @@ pub fn unit(bypass: Bypass, at: usize) -> Kind {
     let mut on = rigs::stage(400e3 + 1e3 * at as f64, 1e3);
     on.level = Decibels::of(3.0);
     let off = rigs::stage(900e3, 200.0 + at as f64);
-    Kind::Pedal(Pedal { bypass, selectable: vec![bypass, Bypass::Buffered], on, off, wiring: Farads::of(20e-12) })
+    let selectable = vec![bypass, Bypass::Buffered];
+    Kind::Pedal(Pedal { selectable, ..Pedal::of(bypass, on, off, Farads::of(20e-12)) })
 }
 
 fn splitter() -> Kind {
@@ -85,7 +86,7 @@ fn splitter() -> Kind {
 }
 
 fn interface() -> Kind {
-    Kind::Interface(Interface { input: Input { resistance: Ohms::of(1e6), capacitance: Farads::of(50e-12) } })
+    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)), earthed_computer: false })
 }
 
 /// Passive splitters one behind another, a switched unit and a listener on the second side of each.
@@ -153,7 +154,7 @@ fn two_jacks(leads: usize) -> Rig {
 /// The mains, as a supply or an amp takes it.
 pub fn mains(earthed: bool) -> Power {
     let (least, most) = (Volts::of(100.0), Volts::of(240.0));
-    Power::Mains(Mains { least, most, earthed, plug_top: false, draw: Watts::of(20.0) })
+    Power::Mains(Mains { least, most, earthed, plug_top: false, draw: Watts::of(20.0), power_factor: Turn::FULL })
 }
 
 /// A need of 9 V.
@@ -166,7 +167,7 @@ pub fn nine(milliamperes: f64, digital: bool) -> Power {
         start_up: Amperes::of(milliamperes * 1.5e-3),
     };
     let apart = if digital { Apart::OtherKind } else { Apart::Nobody };
-    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, positive_ground: false, apart, apart_must: false })
+    Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, apart, ..Need::default() })
 }
 
 /// A supply of so many 9 V outlets.
@@ -221,6 +222,16 @@ fn many_outlets(units: usize, supplies: usize, outlets: usize, isolated: bool) -
         }
     }
     rig.0
+}
+
+/// No two units take the same current.
+fn different(mut rig: Rig) -> Rig {
+    for (at, device) in rig.devices.iter_mut().enumerate() {
+        if device.power.need().is_some() {
+            device.power = nine(10.0 + 0.7 * at as f64, at % 5 == 0);
+        }
+    }
+    rig
 }
 
 /// Modules that feed one another, a unit on each.
@@ -297,6 +308,8 @@ pub fn all() -> Vec<(&'static str, fn() -> Project)> {
         ("daisy of 900", || project("", vec![one_daisy(900)])),
         ("900 units on isolated outlets", || project("", vec![many_outlets(900, 4, 255, true)])),
         ("800 units on 100 supplies of 250", || project("", vec![many_outlets(800, 100, 250, false)])),
+        ("100 units on 120 outlets", || project("", vec![different(many_outlets(100, 1, 120, true))])),
+        ("100 units on 12 outlets", || project("", vec![different(many_outlets(100, 1, 12, true))])),
         ("450 modules in a row", || project("", vec![chained_modules(450)])),
         ("1000 feeds of one unit", || project("", vec![many_feeds(1000)])),
         ("1000 sounds", || many_sounds(1000)),

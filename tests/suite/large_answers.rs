@@ -76,6 +76,7 @@ fn question(rig: Rig) -> findings::Question {
         target: Target::Endpoint(JackRef::new(amp, Jack::In)),
         limits: project.limits,
         first_free: project.next_id,
+        volts: Default::default(),
     }
 }
 

@@ -10,6 +10,7 @@ mod compare;
 mod findings;
 mod generator;
 mod journeys;
+mod kills;
 mod large;
 mod large_answers;
 mod laws;

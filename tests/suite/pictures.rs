@@ -8,6 +8,7 @@ use std::sync::Arc;
 use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
+use rigwright::jobs::{Host, Origin, Pick, Standing};
 use rigwright_core::file;
 use rigwright_core::rig::Project;
 
@@ -139,6 +140,22 @@ fn the_question_about_unsaved_work() {
 }
 
 #[test]
+fn the_question_about_a_file_that_somebody_else_changed() {
+    let name = "/rigs/the very long name of a rig for a tour.ron";
+    let setup = || Setup { size: [800.0, 560.0], ..Setup::file(name, file::DEMO_BYTES) };
+    both("changed-elsewhere", setup, |window| {
+        let origin = |title: &str| Origin { title: title.to_owned(), path: Some(name.into()), base: None };
+        window.click("Switch of Compressor");
+        for title in ["Pit rig", "Pit rig, the other one"] {
+            window.host.put_left_of(origin(title), Standing::Unsaved, file::BLANK_BYTES);
+        }
+        window.host.load_recovery();
+        window.host.put_file(name, file::BLANK_BYTES);
+        window.command(Key::S);
+    });
+}
+
+#[test]
 fn a_blank_rig() {
     both("blank", || own(&file::blank().unwrap()), |_| {});
 }
@@ -156,9 +173,8 @@ fn strips_and_a_menu() {
         setup
     };
     both("menu", setup, |window| {
-        window.host.fail_saves(Some("the disk is full"));
-        window.menu("Save by typing a path");
-        window.press(Key::Enter);
+        window.host.will_pick(Pick::Path("/rigs/gone.ron".into()));
+        window.command(Key::O);
         window.click("Rig");
     });
 }

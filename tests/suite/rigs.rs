@@ -50,6 +50,7 @@ impl Reference {
             volume: Some(pot),
             tone: Some(Tone { pot, capacitor: Farads::of(22e-9), order: ToneOrder::OnInput }),
             treble_bleed: None,
+            peak: None,
         }
     }
 }
@@ -95,11 +96,11 @@ pub fn real_cable() -> Cable {
 }
 
 pub fn input(resistance: f64, capacitance: f64) -> Input {
-    Input { resistance: Ohms::of(resistance), capacitance: Farads::of(capacitance) }
+    Input::of(Ohms::of(resistance), Farads::of(capacitance))
 }
 
 pub fn stage(input_ohms: f64, output_ohms: f64) -> Stage {
-    Stage { input: input(input_ohms, 0.0), output: Ohms::of(output_ohms), level: Decibels::of(0.0) }
+    Stage::of(input(input_ohms, 0.0), Ohms::of(output_ohms), Decibels::of(0.0))
 }
 
 pub fn amp(resistance: f64, capacitance: f64) -> Kind {
@@ -111,13 +112,7 @@ pub fn buffer(input_ohms: f64, output_ohms: f64) -> Kind {
 }
 
 pub fn true_bypass(wiring: f64) -> Kind {
-    Kind::Pedal(Pedal {
-        bypass: Bypass::True,
-        selectable: Vec::new(),
-        on: stage(1e6, 1e3),
-        off: stage(1e6, 1e3),
-        wiring: Farads::of(wiring),
-    })
+    Kind::Pedal(Pedal::of(Bypass::True, stage(1e6, 1e3), stage(1e6, 1e3), Farads::of(wiring)))
 }
 
 pub fn device(id: u64, name: &str, kind: Kind) -> Device {
@@ -127,6 +122,7 @@ pub fn device(id: u64, name: &str, kind: Kind) -> Device {
         name: name.to_owned(),
         part: String::new(),
         stays_on: false,
+        heard_to: None,
         body,
         power: Power::Unknown,
         kind,

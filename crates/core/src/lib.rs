@@ -21,6 +21,7 @@ pub mod compare;
 pub mod file;
 pub mod findings;
 pub mod ground;
+pub mod hum;
 pub mod network;
 pub mod parts;
 pub mod plan;

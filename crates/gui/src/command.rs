@@ -190,7 +190,7 @@ impl Command {
             Self::ZoomOut => "Draws the rig smaller.",
             Self::Fit => "Shows all of the rig.",
             Self::ShowChain => "Shows the signal's way and what it does to the tone.",
-            Self::ShowPower => "Shows supplies, outlets and what hangs on them.",
+            Self::ShowPower => "Shows supplies, outlets and what they feed.",
             Self::Unplug => "Pulls the supply lead of the selected unit.",
             Self::OutletBefore => "Plugs the selected unit in at the outlet before the one that feeds it.",
             Self::OutletBehind => "Plugs the selected unit in at the outlet after the one that feeds it.",

@@ -8,6 +8,7 @@ use rigwright_core::advice::{Advice, Question, Wishes, advise};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
+use rigwright_core::findings::Rule;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, State, Variant, apply};
@@ -38,7 +39,7 @@ fn ask(question: &Question) -> Advice {
 /// a variant, worked out afresh.
 fn afresh(project: &Project, variant: &Arc<Variant>, question: &Question) -> (Option<f64>, Option<f64>) {
     let mut bank = Bank::new(Sweep::audio());
-    let heard: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (40.0..=10_000.0).contains(hz)).collect();
+    let heard: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (40.0..=5_000.0).contains(hz)).collect();
     let rig = variant.rig.fuzzes_held_off(&question.limits);
     let mut jumps = Bank::new(Sweep::at(&heard));
     let states = explored(&rig, &question.controls, question.target, &mut jumps).expect("it sounds");
@@ -156,15 +157,19 @@ fn the_worst_jump_is_the_one_that_is_found() {
         target: question.target,
         limits: question.limits,
         first_free: question.first_free,
+        volts: Default::default(),
     };
     let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
-    let jump = found.iter().find(|finding| finding.text.contains("tone jump")).expect("it is found");
+    let jump = found.iter().find(|one| one.rule == Rule::ToneJump).expect("it is found");
     assert_eq!((jump.devices[0], jump.hz), (device, Some(hz)));
-    assert!(jump.text.contains(&format!("by +{db:.1} dB ")), "{}, {db}", jump.text);
+    assert!(jump.text.contains(&format!(", +{db:.1} dB at ")), "{}, {db}", jump.text);
     let against = Against::Variant(project.variants[0].id);
     let comparison = compare(&project, &question.controls, against, &mut bank).expect("the base is there");
     let worst = comparison.variants[0].row.worst_jump.expect("the demo jumps");
     assert_eq!((worst.device, worst.db.abs(), worst.hz), (device, db, hz));
+    // All of them tell the same peak.
+    let moved = worst.peak.told().expect("its peak moves");
+    assert!(jump.text.contains(&format!(" on {moved}, ")), "{}, {moved}", jump.text);
 }
 
 /// The player's own limit says which input is a low-impedance fuzz's.

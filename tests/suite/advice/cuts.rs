@@ -164,7 +164,7 @@ fn cuts_leave_what_rigs_with_buffers_do() {
         look_at(seed, &healthy(seed, size), 6, &mut tally);
     }
     println!("{tally:?}");
-    assert!(tally.rigs > 390 && tally.kinds.len() == 17, "{tally:?}");
+    assert!(tally.rigs > 390 && tally.kinds.len() == 19, "{tally:?}");
     assert!(tally.answers > 800 && tally.silent > 50 && tally.elsewhere > 1000, "{tally:?}");
     assert!(tally.singles > 3000 && tally.pairs > 2000 && tally.quiet > 500, "{tally:?}");
 }

@@ -77,14 +77,14 @@ fn e4_levels() {
 /// treadle half-way, 5 m of 100 pF/m, 1 MΩ. At 0.1 Hz 500 pF don't count yet.
 #[test]
 fn e4_level_through_a_treadle() {
-    let source = ActiveSource { instrument: Instrument::Guitar, output: Ohms::of(0.0), gain: Ratio::of(1.0) };
+    let source = ActiveSource::of(Instrument::Guitar, Ohms::of(0.0), Ratio::of(1.0));
     let taper = Taper::TwoSegments { half: Turn::of(0.15) };
     let treadle = Treadle::PassiveVolume { pot: pot(taper), wiring: Farads::of(0.0) };
     let rig = chain(
         vec![
             ("source", Kind::Active(source)),
             ("volume", Kind::Treadle(treadle)),
-            ("desk", Kind::Interface(Interface { input: input(1e6, 0.0) })),
+            ("desk", Kind::Interface(Interface { input: input(1e6, 0.0), earthed_computer: false })),
         ],
         &[0.0, 5.0],
         &bare_cable(),

@@ -116,11 +116,8 @@ fn minus3_beyond_the_band_is_none() {
 }
 
 fn active(output: f64) -> rigwright_core::rig::ActiveSource {
-    rigwright_core::rig::ActiveSource {
-        instrument: rigwright_core::rig::Instrument::Guitar,
-        output: Ohms::of(output),
-        gain: rigwright_core::units::Ratio::of(1.0),
-    }
+    let gain = rigwright_core::units::Ratio::of(1.0);
+    rigwright_core::rig::ActiveSource::of(rigwright_core::rig::Instrument::Guitar, Ohms::of(output), gain)
 }
 
 /// 10·log10(2) dB below 200 Hz by definition, and lower from there on.

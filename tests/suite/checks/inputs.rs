@@ -2,7 +2,7 @@
 
 use rigwright_core::cascade::level_at;
 use rigwright_core::network::{Ladder, miller_capacitance};
-use rigwright_core::rig::{Amp, DirectBox, GridStage, Guitar, Kind, State};
+use rigwright_core::rig::{Amp, DirectBox, GridStage, Guitar, Kind, State, ToDesk};
 use rigwright_core::units::{Farads, Ohms, Ratio};
 
 use crate::printed::{agrees, near};
@@ -37,11 +37,8 @@ fn e18_miller() {
 #[test]
 fn e18_grid_at_the_jack() {
     let valve = Amp { input: input(1e6, 0.0), grid: Some(GRID), effects_loop: None };
-    let source = rigwright_core::rig::ActiveSource {
-        instrument: rigwright_core::rig::Instrument::Guitar,
-        output: Ohms::of(100e3),
-        gain: Ratio::of(1.0),
-    };
+    let source =
+        rigwright_core::rig::ActiveSource::of(rigwright_core::rig::Instrument::Guitar, Ohms::of(100e3), Ratio::of(1.0));
     let rig = chain(vec![("source", Kind::Active(source)), ("amp", Kind::Amp(valve))], &[0.0], &bare_cable());
     let answer = response(&rig, &State::default());
     for hz in [100.0, 5e3, 20e3] {
@@ -127,7 +124,8 @@ fn a_transformer_reflects_its_load() {
     for (microphone, printed) in [(1e3, "144"), (2.4e3, "346")] {
         let reflected = 144.0 * microphone;
         agrees(reflected / 1e3, printed);
-        let box_ = DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone) };
+        let box_ =
+            DirectBox::Transformer { turns: Ratio::of(12.0), load: Ohms::of(microphone), to_desk: ToDesk::apart() };
         let rig = chain(
             vec![("guitar", Kind::Guitar(HB.guitar())), ("box", Kind::DirectBox(box_)), ("amp", amp(1e6, 0.0))],
             &[5.0, 0.0],

@@ -10,6 +10,8 @@ mod full_network;
 mod inputs;
 mod lead_equivalent;
 mod leads;
+mod parts;
 mod scales;
 mod second_order;
+mod transformers;
 mod wires;

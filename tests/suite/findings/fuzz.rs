@@ -68,7 +68,8 @@ fn a_buffered_bypass_that_can_be_true() {
     assert_eq!(only(&after, Rule::BufferBeforeFuzz).severity, Severity::Know);
 }
 
-/// physics.md §1: a low-impedance fuzz has 5-20 kΩ; the limit is 50 kΩ unless the player says otherwise.
+/// physics.md §1: the gain of a fuzz with 5-20 kΩ depends on its source: up to
+/// there it does unless the player says otherwise, of all or of one.
 #[test]
 fn the_limit_is_the_players() {
     let with = |ohms: f64| {
@@ -80,11 +81,25 @@ fn the_limit_is_the_players() {
         ];
         project(chain(kinds, &[5.0, 0.0, 0.0], &bare_cable()))
     };
-    assert_eq!(of(&with(49.9e3), Rule::BufferBeforeFuzz).len(), 1);
-    assert!(of(&with(50e3), Rule::BufferBeforeFuzz).is_empty());
-    let mut narrower = with(49.9e3);
-    narrower.limits.fuzz = Ohms::of(40e3);
+    assert_eq!(of(&with(20e3), Rule::BufferBeforeFuzz).len(), 1);
+    assert!(of(&with(20.1e3), Rule::BufferBeforeFuzz).is_empty());
+    let mut narrower = with(20e3);
+    narrower.limits.fuzz = Ohms::of(15e3);
     assert!(of(&narrower, Rule::BufferBeforeFuzz).is_empty());
+}
+
+/// A unit may say so itself, whatever its input: ohms alone don't tell.
+#[test]
+fn the_unit_itself_has_the_last_word() {
+    let with = |ohms: f64, says: Option<bool>| {
+        let mut fuzz = unit(Bypass::True, 1e6, ohms, 1e3);
+        let Kind::Pedal(pedal) = &mut fuzz else { unreachable!() };
+        pedal.gain_by_source = says;
+        let kinds = vec![guitar(), ("buffer", buffer(1e6, 100.0)), ("fuzz", fuzz), ("amp", amp(1e6, 0.0))];
+        of(&project(chain(kinds, &[5.0, 0.0, 0.0], &bare_cable())), Rule::BufferBeforeFuzz).len()
+    };
+    assert_eq!([with(10e3, None), with(10e3, Some(true)), with(10e3, Some(false))], [1, 1, 0]);
+    assert_eq!([with(100e3, None), with(100e3, Some(true)), with(100e3, Some(false))], [0, 1, 0]);
 }
 
 #[test]
@@ -123,7 +138,7 @@ fn what_a_fix_respects() {
 /// An instrument with electronics of its own has no pickup to show.
 #[test]
 fn an_active_instrument() {
-    let source = ActiveSource { instrument: Instrument::Bass, output: Ohms::of(1e3), gain: Ratio::of(1.0) };
+    let source = ActiveSource::of(Instrument::Bass, Ohms::of(1e3), Ratio::of(1.0));
     let kinds = vec![("bass", Kind::Active(source)), ("fuzz", fuzz()), ("amp", amp(1e6, 0.0))];
     let finding = only(&project(chain(kinds, &[5.0, 0.0], &bare_cable())), Rule::BufferBeforeFuzz);
     assert_eq!((finding.severity, finding.fixes.len()), (Severity::Know, 0));

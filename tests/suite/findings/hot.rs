@@ -1,8 +1,12 @@
 //! Levels that add up to too much.
 
 use rigwright_core::findings::{Rule, Severity};
-use rigwright_core::rig::{ActiveSource, Bypass, DeviceId, Instrument, Kind, Rig};
-use rigwright_core::units::{Decibels, Ohms, Ratio, Volts};
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{
+    ActiveSource, Bypass, Connector, DeviceId, Feed, FeedId, Form, Instrument, Kind, Outlet, OutletRef, Rig, Setting,
+    Supply, ZeroVolt,
+};
+use rigwright_core::units::{Amperes, Decibels, Ohms, Ratio, Volts};
 
 use super::{edited, of, only, project, unit};
 use crate::rigs::{SC, amp, bare_cable, buffer, chain};
@@ -29,10 +33,11 @@ fn twelve_decibels_are_the_limit() {
     assert!(of(&project(rig(&[12.0])), Rule::TooHot).is_empty());
     let before = project(rig(&[12.1]));
     let finding = only(&before, Rule::TooHot);
-    // 10^(12.1/20) = 4.027.
-    assert_eq!(finding.text, "delay gets peaks of 4 V with boost on, and takes 4 V.");
+    // 10^(12.1/20) = 4.027, told so that it isn't the 4 V that the input takes; 10^(12/20) = 3.981.
+    assert_eq!(finding.text, "delay gets peaks of 4.03 V with boost on, and takes 4 V.");
     assert_eq!(finding.severity, Severity::Act);
-    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 4 V left");
+    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
+    assert_eq!(finding.fixes[0].gives_up.as_deref(), Some("With it on you are that much quieter."));
     assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
 }
 
@@ -44,7 +49,7 @@ fn levels_add_up() {
     assert_eq!(finding.text, "delay gets peaks of 7.9 V with boost and boost on, and takes 4 V.");
     assert_eq!(finding.devices, [4, 2, 3].map(DeviceId));
     // 18 − 12.04 rounded up is 6.0 dB less.
-    assert_eq!(finding.fixes[0].words, "Turn down boost to +4.0 dB: 4 V left");
+    assert_eq!(finding.fixes[0].words, "Turn down boost to +4.0 dB: 3.98 V left");
     assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
 }
 
@@ -57,7 +62,7 @@ fn an_amp_is_meant_to_be_driven() {
 /// An active instrument of gain 5: 5 V, and nothing to turn down.
 #[test]
 fn an_active_instrument() {
-    let source = ActiveSource { instrument: Instrument::Bass, output: Ohms::of(0.0), gain: Ratio::of(5.0) };
+    let source = ActiveSource::of(Instrument::Bass, Ohms::of(0.0), Ratio::of(5.0));
     let kinds = vec![("bass", Kind::Active(source)), ("buffer", buffer(1e9, 100.0)), ("amp", amp(1e6, 0.0))];
     let finding = only(&project(chain(kinds, &[0.0, 0.0], &bare_cable())), Rule::TooHot);
     assert_eq!(finding.text, "buffer gets peaks of 5 V, and takes 4 V.");
@@ -71,4 +76,64 @@ fn the_limits_are_the_players() {
     assert!(of(&project, Rule::TooHot).is_empty());
     project.limits.guitar_peak = Volts::of(1.1);
     assert_eq!(of(&project, Rule::TooHot).len(), 1);
+}
+
+/// An instrument's own peak counts, and the limit only where it says none [memory: humbucker 0.5-2 V].
+#[test]
+fn each_instrument_has_its_own_peak() {
+    let with = |peak: Option<f64>, db: f64| {
+        let mut rig = rig(&[db]);
+        let Kind::Guitar(guitar) = &mut rig.devices[0].kind else { unreachable!() };
+        guitar.peak = peak.map(Volts::of);
+        of(&project(rig), Rule::TooHot)
+    };
+    // 2 V and 4 V are 6.02 dB apart [arithmetic].
+    assert!(with(Some(2.0), 6.0).is_empty());
+    let found = with(Some(2.0), 6.1);
+    assert_eq!(found[0].text, "delay gets peaks of 4.04 V with boost on, and takes 4 V.");
+    assert!(found[0].why.starts_with("Set levels add up: peaks of 2 V from the instrument are lifted by 6.1 dB"));
+    assert!(with(None, 6.1).is_empty());
+}
+
+/// A unit gives about half of its supply less 0.5 V [memory]: at 9 V 4 V, which
+/// an input takes, at 18 V 8.5 V, which it doesn't.
+#[test]
+fn no_unit_gives_more_than_its_supply_lets_it() {
+    let fed = |volts: f64| {
+        let mut rig = rig(&[20.0]);
+        // What the catalogue's boost takes: 9 to 18 V.
+        let boost = catalogue().part("clean-boost").expect("the catalogue has one");
+        let ways = &boost.power.need().expect("it takes power").ways;
+        assert_eq!((ways[0].least, ways[0].most), (Volts::of(9.0), Volts::of(18.0)));
+        rig.devices[1].power = boost.power.clone();
+        let setting =
+            Setting { volts: Volts::of(volts), limit: Amperes::of(0.1), form: Form::CentreNegative, no_load: None };
+        let outlet = Outlet {
+            settings: vec![setting],
+            chosen: 1,
+            connector: Connector::Barrel21,
+            zero_volt: ZeroVolt::Group(1),
+            parallel: false,
+        };
+        let supply = Supply { outlets: vec![outlet], ..Supply::default() };
+        rig.devices.push(crate::rigs::device(50, "supply", Kind::Supply(supply)));
+        rig.feeds.push(Feed::straight(FeedId(77), OutletRef::new(DeviceId(50), 1), DeviceId(2)));
+        project(rig)
+    };
+    assert!(of(&fed(9.0), Rule::TooHot).is_empty());
+    let before = fed(18.0);
+    let finding = only(&before, Rule::TooHot);
+    assert_eq!(finding.text, "delay gets peaks of 8.5 V with boost on, and takes 4 V.");
+    // What it is set to has to come down by more than the 8.5 V show: 20 dB to 12 dB.
+    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
+    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+    // Unfed, it counts as fed with the least that it takes; of what nobody knows, nothing is taken away.
+    let mut unfed = fed(18.0);
+    let variant = std::sync::Arc::make_mut(&mut unfed.variants[0]);
+    std::sync::Arc::make_mut(&mut variant.rig).feeds.clear();
+    assert!(of(&unfed, Rule::TooHot).is_empty());
+    assert_eq!(
+        only(&project(rig(&[20.0])), Rule::TooHot).text,
+        "delay gets peaks of 10 V with boost on, and takes 4 V."
+    );
 }

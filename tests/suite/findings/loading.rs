@@ -1,7 +1,7 @@
 //! Inputs that load the guitar.
 
 use rigwright_core::findings::{Rule, Severity};
-use rigwright_core::rig::{Bypass, DeviceId, DirectBox, Input, Kind, Rig, Splitter, Treadle, Tuner};
+use rigwright_core::rig::{Bypass, DeviceId, DirectBox, Input, Kind, Rig, Splitter, ToDesk, Treadle, Tuner};
 use rigwright_core::units::{Decibels, Farads, Ohms, Ratio};
 
 use super::{edited, mended, of, only, project, unit};
@@ -52,9 +52,16 @@ fn every_kind_of_input_counts() {
     let load = input(100e3, 0.0);
     let hundred = |input: Input| Ohms::of(input.resistance.get());
     let kinds = [
-        ("DI", Kind::DirectBox(DirectBox::Active { input: load })),
+        ("DI", Kind::DirectBox(DirectBox::Active { input: load, to_desk: ToDesk::default() })),
         // 10² · 1 kΩ [arithmetic: a transformer reflects n²].
-        ("DI", Kind::DirectBox(DirectBox::Transformer { turns: Ratio::of(10.0), load: Ohms::of(1e3) })),
+        (
+            "DI",
+            Kind::DirectBox(DirectBox::Transformer {
+                turns: Ratio::of(10.0),
+                load: Ohms::of(1e3),
+                to_desk: ToDesk::apart(),
+            }),
+        ),
         ("buffer", buffer(hundred(load).get(), 100.0)),
         ("buffered", unit(Bypass::Buffered, 100e3, 1e6, 1e3)),
     ];
@@ -124,6 +131,6 @@ fn a_treadle_with_its_toe_down() {
     let finding = only(&before, Rule::LoadsTheGuitar);
     assert_eq!(finding.text, "unit takes 4.0 dB off the guitar's peak (200 kΩ pot, toe down).");
     // 500 kΩ take 1.246 dB (E20).
-    assert!(finding.fixes.iter().any(|fix| fix.words == "Put a 500 kΩ treadle in the place of unit: 1.2 dB left"));
-    assert_eq!(finding.fixes[0].words, "Put a buffered treadle in the place of unit: 0.0 dB left");
+    assert!(finding.fixes.iter().any(|fix| fix.words == "Put a 500 kΩ volume pedal in the place of unit: 1.2 dB left"));
+    assert_eq!(finding.fixes[0].words, "Put a buffered volume pedal in the place of unit: 0.0 dB left");
 }

@@ -1,7 +1,9 @@
 //! Findings against worked values, brute force and their own fixes.
 
+mod costs;
 mod dull;
 mod fuzz;
+mod handling;
 mod hot;
 mod jump;
 mod limits;
@@ -10,12 +12,14 @@ mod long_lead;
 mod random;
 mod treadle;
 mod useless;
+mod wah;
 
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::findings::{Finding, Question, Rule, findings};
 use rigwright_core::network::Sweep;
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
     Bypass, Device, DeviceId, Edit, Kind, Pedal, Project, Rig, Variant, VariantId, apply, problems,
@@ -55,6 +59,7 @@ fn question(project: &Project, target: Target) -> Question {
         target,
         limits: project.limits,
         first_free: project.next_id,
+        volts: volts_in_use(&project.variants[0].rig),
     }
 }
 
@@ -99,13 +104,7 @@ fn device(project: &Project, id: u64) -> &Device {
 
 /// A unit of some bypass, its input off and its input and output on in Ω; no capacitance of its own.
 fn unit(bypass: Bypass, off: f64, on: f64, output: f64) -> Kind {
-    Kind::Pedal(Pedal {
-        bypass,
-        selectable: Vec::new(),
-        on: stage(on, output),
-        off: stage(off, 1e3),
-        wiring: Farads::of(0.0),
-    })
+    Kind::Pedal(Pedal::of(bypass, stage(on, output), stage(off, 1e3), Farads::of(0.0)))
 }
 
 /// The number before a unit in a sentence: 6.4 in "takes 6.4 dB off".

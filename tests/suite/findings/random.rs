@@ -9,6 +9,7 @@ use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::rig::{
     Bypass, Control, Device, DeviceId, Edit, Jack, JackRef, Kind, Knob, Lead, LeadId, Project, Rig, apply,
 };
+use rigwright_core::states::Target;
 use rigwright_core::units::{Decibels, Metres, Turn};
 
 use super::{all_states, found, hertz_in, number, numbers, project, target};
@@ -50,6 +51,12 @@ fn board(seed: u64) -> Project {
         Group::DelayReverb,
         Group::Direct,
     ];
+    // Few boards have both by chance.
+    if seed % 12 == 5 {
+        for key in ["wah", "low-impedance-fuzz"] {
+            add(&mut rig, catalogue().part(key).unwrap(), &mut dice);
+        }
+    }
     for _ in 0..1 + dice.below(9) {
         let group = dice.pick(&groups);
         let part = pick(&mut dice, &[group], through);
@@ -60,7 +67,8 @@ fn board(seed: u64) -> Project {
     let cables = &catalogue().cables;
     for at in 1..rig.devices.len() as u64 {
         let ends = at == 1 || at + 1 == rig.devices.len() as u64;
-        let cable = if ends { &cables[dice.below(4)] } else { &cables[4 + dice.below(3)] };
+        // The last is coax, which a guitar's lead should not be.
+        let cable = if ends { &cables[dice.pick(&[0, 1, 2, 3, 7])] } else { &cables[4 + dice.below(3)] };
         let length = if ends { dice.pick(&[3.0, 4.5, 6.0, 9.0, 15.0]) } else { dice.pick(&[0.15, 0.3, 0.6, 4.0]) };
         rig.leads.push(Lead {
             id: LeadId(100 + at),
@@ -98,7 +106,9 @@ fn amount(finding: &Finding) -> f64 {
         Rule::WrongTreadle => number(text, "dB"),
         Rule::LongLeadAtHighImpedance => falls_from(text),
         Rule::TooHot => number(text, "V"),
-        Rule::BufferBeforeFuzz | Rule::UselessBuffer => 1.0,
+        Rule::BufferBeforeFuzz | Rule::WahBeforeFuzz | Rule::UselessBuffer | Rule::HandlingNoise | Rule::TooLarge => {
+            1.0
+        }
     }
 }
 
@@ -161,16 +171,25 @@ fn sound(name: &str, project: &Project, finding: &Finding) {
 /// say. Only for rigs without a low-impedance fuzz, with which a jump is another matter.
 fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
     let is_fuzz = |device: &Device| match &device.kind {
-        Kind::Pedal(pedal) => pedal.on.input.resistance < after.limits.fuzz,
+        Kind::Pedal(pedal) => pedal.gain_by_source.unwrap_or(pedal.on.input.resistance <= after.limits.fuzz),
         _ => false,
     };
     if after.variants[0].rig.devices.iter().any(is_fuzz) {
         return;
     }
-    let states = target(after).and_then(|target| all_states(after, target, &mut Bank::new(Sweep::audio())));
-    let states = states.expect("the rig sounds");
+    let target = target(after).expect("the rig sounds");
+    let states = all_states(after, target, &mut Bank::new(Sweep::audio())).expect("the rig sounds");
+    // A guitar speaker gives little above 5 kHz, all else goes on to 10, if nobody says otherwise. [memory]
+    let top = match target {
+        Target::Endpoint(jack) => {
+            let end = after.variants[0].rig.device(jack.device).unwrap();
+            let usual = if matches!(end.kind, Kind::Amp(_)) { 5e3 } else { 10e3 };
+            end.heard_to.map_or(usual, |hz| hz.get())
+        }
+        Target::Point(_) => states.heard_hz.1,
+    };
     let jump = states.jumps.iter().find(|jump| jump.device == finding.devices[0]);
-    let heard = |hz: f64| (40.0..=10e3).contains(&hz);
+    let heard = |hz: f64| (40.0..=top).contains(&hz);
     let far = jump.map_or(0.0, |jump| {
         let both = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());
         both.filter(|(_, hz)| heard(**hz)).map(|((a, b), _)| a.abs().max(b.abs())).fold(0.0, f64::max)
@@ -186,7 +205,8 @@ fn every_fix_of_random_boards_helps() {
     for seed in 0..260 {
         look_at(&format!("board {seed}"), &board(seed), &mut seen);
     }
-    for rule in Rule::ALL {
+    // No random rig is that large; `large_answers` has one.
+    for rule in Rule::ALL.into_iter().filter(|rule| *rule != Rule::TooLarge) {
         let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
         assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
         assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");

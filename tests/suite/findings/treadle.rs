@@ -1,4 +1,4 @@
-//! Passive volume treadles of the wrong kind.
+//! Passive volume pedals of the wrong kind.
 
 use rigwright_core::findings::{Rule, Severity};
 use rigwright_core::rig::{Kind, Pot, Rig, Taper, Treadle};
@@ -38,8 +38,11 @@ fn high_after_a_buffer() {
     // not at none, is at √(1 + 2(0.2/4.244)²) of that: 4.254 kHz.
     assert_eq!(finding.text, "Turned down by 6 dB, treadle (250 kΩ) dulls what it drives: it falls from 4.25 kHz.");
     assert_eq!(finding.severity, Severity::Act);
-    assert_eq!(finding.fixes[0].words, "Put a 25 kΩ treadle in the place of treadle: it then falls beyond 20 kHz only");
-    let after = mended(&before, &finding, "Put a 25 kΩ treadle");
+    assert_eq!(
+        finding.fixes[0].words,
+        "Put a 25 kΩ volume pedal in the place of treadle: it then falls beyond 20 kHz only"
+    );
+    let after = mended(&before, &finding, "Put a 25 kΩ volume pedal");
     assert!(of(&after, Rule::WrongTreadle).is_empty());
     assert_eq!(device(&after, 3).name, "treadle");
     let after = mended(&before, &finding, "Put a buffer behind treadle");
@@ -60,7 +63,7 @@ fn low_after_the_guitar() {
     let finding = only(&before, Rule::WrongTreadle);
     assert!(finding.text.starts_with("treadle takes the guitar's peak: its 25 kΩ pot leaves "), "{}", finding.text);
     assert!(finding.text.ends_with("less at 2.86 kHz, toe down."), "{}", finding.text);
-    let after = mended(&before, &finding, "Put a 250 kΩ treadle in the place of treadle");
+    let after = mended(&before, &finding, "Put a 250 kΩ volume pedal in the place of treadle");
     assert!(of(&after, Rule::WrongTreadle).is_empty());
 
     let finding = only(&project(after_the_guitar(100e3)), Rule::WrongTreadle);
@@ -82,6 +85,10 @@ fn a_low_treadle_behind_the_buffer_that_is_there() {
     ];
     let before = project(chain(kinds, &[5.0, 0.2, 6.0], &bare_cable()));
     let finding = only(&before, Rule::WrongTreadle);
+    let fix = finding.fixes.iter().find(|fix| fix.words.starts_with("Move treadle")).expect("a move");
+    let gives_up =
+        "There it turns down what comes out of buffer, and no longer how hard the units before it are driven.";
+    assert_eq!(fix.gives_up.as_deref(), Some(gives_up));
     let after = mended(&before, &finding, "Move treadle behind buffer: 0.0 dB left");
     assert!(of(&after, Rule::WrongTreadle).is_empty());
 }

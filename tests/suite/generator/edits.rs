@@ -3,17 +3,17 @@
 use std::sync::Arc;
 
 use rigwright_core::rig::{
-    Control, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits, Place, Project, Rig,
-    Sound, SoundEdit, SoundId, State, TestPoint, Variant, VariantId,
+    Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits, MainsSupply,
+    Many, Place, Project, Rig, Sound, SoundEdit, SoundId, State, TestPoint, Variant, VariantId, Venue,
 };
-use rigwright_core::units::{Decibels, Metres, Turn};
+use rigwright_core::units::{Decibels, Metres, Turn, Volts};
 
 use super::rig::state;
 use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 33] = [
+pub const KINDS: [&str; 34] = [
     "add device",
     "add feed",
     "add lead",
@@ -24,6 +24,7 @@ pub const KINDS: [&str; 33] = [
     "insert",
     "keep order",
     "limits",
+    "mains",
     "move",
     "move sound",
     "notes",
@@ -78,6 +79,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::Sound(SoundEdit::Move { .. }) => "move sound",
         Edit::Sound(SoundEdit::Recall(_)) => "recall sound",
         Edit::SetLimits(_) => "limits",
+        Edit::SetMains(_) => "mains",
         Edit::KeepOrder { .. } => "keep order",
         Edit::Power { edit, .. } => power::kind(edit),
     }
@@ -137,6 +139,7 @@ fn whole(project: &Project, variant: &Variant, fresh: Id, dice: &mut Dice) -> Ve
         Edit::RenameVariant { variant: variant.id, name: text },
         Edit::SetTestPoint(None),
         Edit::SetLimits(Box::new(limits)),
+        Edit::SetMains(Box::new(mains(dice))),
     ];
     // Few, since each makes all that follows slower.
     if project.variants.len() < 4 {
@@ -147,6 +150,13 @@ fn whole(project: &Project, variant: &Variant, fresh: Id, dice: &mut Dice) -> Ve
         found.push(Edit::RemoveVariant(variant.id));
     }
     found
+}
+
+/// A tour of a few stops, at times of more than a project holds.
+fn mains(dice: &mut Dice) -> MainsSupply {
+    let stops = if dice.chance(0.1) { Many::Stops.most() + 1 } else { dice.below(4) };
+    let volts = Volts::of(dice.pick(&[100.0, 120.0, 230.0, 236.5]));
+    MainsSupply { volts, tour: (0..stops).map(|_| Venue { volts, country: dice.pick(Country::ALL) }).collect() }
 }
 
 fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {

@@ -1,13 +1,13 @@
 //! Random devices and cables.
 
 use rigwright_core::rig::{
-    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar, Input,
-    Instrument, Interface, Kind, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, Tone, ToneOrder,
-    Treadle, TrebleBleed, Tuner, Wireless,
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
+    Input, Instrument, Interface, Kind, LevelPot, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, ToDesk,
+    Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless,
 };
 use rigwright_core::units::{
-    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre, Price,
-    Ratio, Turn,
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
+    Price, Ratio, Turn, Volts,
 };
 
 use super::Dice;
@@ -32,12 +32,15 @@ pub fn input(dice: &mut Dice) -> Input {
         1..10 => ohms(dice),
         _ => Ohms::of(dice.log(10e3, 10e6)),
     };
-    Input { resistance, capacitance: small_farads(dice) }
+    let coupling = dice.chance(0.2).then(|| Farads::of(dice.pick(&[0.0, 100e-12, 5e-9, 22e-9])));
+    Input { resistance, capacitance: small_farads(dice), coupling }
 }
 
 fn stage(dice: &mut Dice) -> Stage {
     let level = if dice.chance(0.5) { 0.0 } else { 40.0 * dice.unit() - 20.0 };
-    Stage { input: input(dice), output: output(dice), level: Decibels::of(level) }
+    let (input, output) = (input(dice), output(dice));
+    let output_capacitance = if dice.chance(0.7) { Farads::of(0.0) } else { small_farads(dice) };
+    Stage { input, output, output_capacitance, level: Decibels::of(level) }
 }
 
 pub fn taper(dice: &mut Dice) -> Taper {
@@ -51,21 +54,22 @@ fn pot(dice: &mut Dice) -> Pot {
 }
 
 fn pedal(dice: &mut Dice) -> Pedal {
+    let bypass = dice.pick(&[Bypass::True, Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]);
+    let (on, off) = (stage(dice), stage(dice));
+    let turn = dice.pick(&[0.0, 0.3, 0.5, 1.0]);
     Pedal {
-        bypass: dice.pick(&[Bypass::True, Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]),
-        selectable: Vec::new(),
-        on: stage(dice),
-        off: stage(dice),
-        wiring: small_farads(dice),
+        level_pot: dice.chance(0.2).then(|| LevelPot { pot: pot(dice), turn: Turn::of(turn) }),
+        gain_by_source: dice.pick(&[None, None, None, Some(true), Some(false)]),
+        ..Pedal::of(bypass, on, off, small_farads(dice))
     }
 }
 
 pub fn instrument(dice: &mut Dice) -> Kind {
     if dice.chance(0.15) {
         return Kind::Active(ActiveSource {
-            instrument: Instrument::Bass,
-            output: output(dice),
-            gain: Ratio::of(dice.pick(&[0.5, 1.0, 4.0])),
+            piezo: dice.chance(0.3).then(|| Farads::of(dice.log(100e-12, 10e-9))),
+            peak: dice.chance(0.5).then(|| Volts::of(dice.log(0.1, 4.0))),
+            ..ActiveSource::of(Instrument::Bass, output(dice), Ratio::of(dice.pick(&[0.5, 1.0, 4.0])))
         });
     }
     let bleed = match dice.below(6) {
@@ -87,7 +91,13 @@ pub fn instrument(dice: &mut Dice) -> Kind {
         volume: dice.chance(0.9).then(|| pot(dice)),
         tone: dice.chance(0.8).then_some(tone),
         treble_bleed: bleed,
+        peak: dice.chance(0.5).then(|| Volts::of(dice.log(0.1, 4.0))),
     })
+}
+
+fn to_desk(dice: &mut Dice) -> ToDesk {
+    let desk = dice.pick(&[Desk::Nowhere, Desk::Earthed, Desk::NotEarthed]);
+    ToDesk { desk, lifted: dice.chance(0.5), phantom: dice.chance(0.2) }
 }
 
 /// A device with an input and an output.
@@ -106,10 +116,16 @@ pub fn through(dice: &mut Dice) -> Kind {
         15 | 16 => Kind::Splitter(Splitter::Passive { wiring: small_farads(dice) }),
         17 => Kind::Splitter(Splitter::Buffered { stage: stage(dice), wiring: small_farads(dice) }),
         18 if dice.chance(0.5) => Kind::Wireless(Wireless { stage: stage(dice) }),
-        18 => Kind::DirectBox(DirectBox::Active { input: input(dice) }),
+        18 => Kind::DirectBox(DirectBox::Active { input: input(dice), to_desk: to_desk(dice) }),
+        _ if dice.chance(0.5) => Kind::Transformer(Transformer {
+            winding: Ohms::of(if dice.chance(0.1) { 0.0 } else { dice.log(10.0, 10e3) }),
+            magnetising: Henries::of(if dice.chance(0.05) { 0.0 } else { dice.log(0.5, 100.0) }),
+            capacitance: small_farads(dice),
+        }),
         _ => Kind::DirectBox(DirectBox::Transformer {
             turns: Ratio::of(dice.pick(&[1.0, 10.0, 12.0])),
             load: Ohms::of(dice.log(100.0, 3e3)),
+            to_desk: to_desk(dice),
         }),
     }
 }
@@ -117,7 +133,7 @@ pub fn through(dice: &mut Dice) -> Kind {
 /// A device with only an input; an amp may have a send and a return beside it.
 pub fn end(dice: &mut Dice) -> Kind {
     match dice.below(8) {
-        0 => Kind::Interface(Interface { input: input(dice) }),
+        0 => Kind::Interface(Interface { input: input(dice), earthed_computer: dice.chance(0.5) }),
         1 => Kind::Tuner(Tuner::Tap { input: input(dice) }),
         _ => {
             let grid = GridStage {
@@ -160,6 +176,7 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         name: format!("unit {id} “{}”", dice.pick(&["mild", "hard\nclipping", "ünïcode", ""])),
         part: dice.pick(&["", "some-part"]).to_owned(),
         stays_on: dice.chance(0.1),
+        heard_to: dice.chance(0.2).then(|| Hertz::of(dice.log(1e3, 20e3))),
         body: Body {
             size: dice.pick(&sizes),
             mass: Grams::of(dice.log(1.0, 1e4)),

@@ -1,9 +1,12 @@
 //! A machine that takes its time: the last answer stays and is marked as such,
 //! and nothing waits for it.
 
-use egui::vec2;
+use std::sync::Arc;
 
-use crate::rigs::sixty_four;
+use egui::vec2;
+use rigwright_core::rig::{DeviceId, Kind, Lead, LeadId, Project, VariantId};
+
+use crate::rigs::{self, sixty_four};
 use crate::window::Window;
 
 const OLD: &str = "As before the last change";
@@ -63,4 +66,72 @@ fn moving_a_symbol_of_a_large_rig_works_nothing_out() {
     window.harness.drop_at(at + vec2(30.0, 60.0));
     window.run();
     assert_eq!(window.harness.state().answers().computed(), computed);
+}
+
+/// A guitar, buffers one behind another and an amp: larger than any curve that is told at once.
+fn very_large() -> Project {
+    let mut kinds = vec![("Guitar", Kind::Guitar(rigs::SC.guitar()))];
+    kinds.extend((0..800).map(|_| ("Buffer", rigs::buffer(1e6, 100.0))));
+    kinds.push(("Amp", rigs::amp(1e6, 100e-12)));
+    let mut rig = rigs::chain(kinds, &[0.15; 801], &rigs::bare_cable());
+    rig.leads.iter_mut().zip(10_000..).for_each(|(lead, id)| lead.id = LeadId(id));
+    let mut project = rigwright_core::file::blank().unwrap();
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    (variant.id, variant.rig) = (VariantId(20_000), Arc::new(rig));
+    project.next_id = 20_001;
+    project
+}
+
+#[test]
+fn a_very_large_rig_is_drawn_at_once_and_its_curve_comes_when_it_is_there() {
+    let mut window = Window::blank();
+    window.host.hold_work(true);
+    window.host.put_file("/rigs/large.ron", rigwright_core::file::write(&very_large()).unwrap());
+    window.host.will_pick(rigwright::jobs::Pick::Path("/rigs/large.ron".into()));
+    window.command(egui::Key::O);
+    let id = window.variant(0).id;
+    assert_eq!(window.variant(0).rig.devices.len(), 802);
+    assert!(window.has("Guitar, 1 of 802"), "it is drawn");
+    assert!(window.harness.state().answers().get(id).is_none(), "its curve is worked out in a frame");
+    // It says how far it is, and can be stopped; then nothing is worked out.
+    for _ in 0..4 {
+        window.harness.step();
+    }
+    window.click("Stop");
+    window.assert_says("Stopped before it was all worked out.");
+    window.host.hold_work(false);
+    window.run();
+    assert!(window.harness.state().answers().get(id).is_none());
+    window.assert_idle();
+    window.click("Go on");
+    window.run();
+    assert!(window.harness.state().answers().get(id).is_some_and(|response| response.endpoints.len() == 1));
+    assert!(!window.says("Stopped before"));
+    window.assert_idle();
+}
+
+#[test]
+fn a_long_list_is_shown_a_stretch_at_a_time() {
+    let mut project = rigwright_core::file::blank().unwrap();
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    let rig = Arc::make_mut(&mut variant.rig);
+    let lead = rig.leads[0].clone();
+    // Leads from nowhere to nowhere: each is a problem or two.
+    for at in 0..70 {
+        let gone = |id| rigwright_core::rig::JackRef { device: DeviceId(5_000 + id), ..lead.from };
+        rig.leads.push(Lead { id: LeadId(1_000 + at), from: gone(2 * at), to: gone(2 * at + 1), ..lead.clone() });
+    }
+    project.next_id = 10_000;
+    let count = rigwright_core::rig::problems(&project.variants[0].rig).len();
+    assert!(count > 40);
+    let mut window = Window::of(&project);
+    window.assert_says("To fix");
+    let mut left = count - 40;
+    while left > 0 {
+        let button = format!("Show more: {left} left");
+        window.find_and_click(|window| window.named(&button));
+        left = left.saturating_sub(40);
+    }
+    assert!(!window.says("Show more"));
+    window.assert_idle();
 }

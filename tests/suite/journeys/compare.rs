@@ -56,13 +56,15 @@ fn sentences(project: &Project, against: Against, variant: usize) -> Vec<String>
     let jump = one.row.worst_jump.unwrap();
     let device = &one.variant.rig.device(jump.device).unwrap().name;
     let name = &one.variant.name;
+    let at = format!("{name}: peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db);
+    let peak = jump.peak.moved_words().map_or_else(String::new, |moved| format!("peak {moved}, "));
     vec![
-        format!("{name}: peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
+        at,
         match lead {
             Ok(length) => format!("{name}: sounds like {length} of its own lead, straight into the amp"),
             Err(why) => format!("{name}: sounds like no plain lead: {why}"),
         },
-        format!("{name}: worst jump {} at {}, switching {device} on", Level::Decibels(jump.db), hertz(jump.hz)),
+        format!("{name}: worst jump {peak}{} at {}, switching {device} on", Level::Decibels(jump.db), hertz(jump.hz)),
         format!("{name}: {}", one.row.cost.told(&project.currency)),
     ]
 }
@@ -109,21 +111,21 @@ fn a_copy_with_another_lead_is_compared_line_by_line() {
 #[test]
 fn the_worst_jump_of_the_table_is_the_one_among_the_findings() {
     let mut window = Setup { size: [1440.0, 3000.0], ..Setup::demo() }.open();
-    let found = window.texts_from("Switching Compressor on makes the tone jump by ").remove(0);
-    let figures = found.trim_start_matches("Switching Compressor on makes the tone jump by ");
-    let figures = figures.split(',').next().unwrap();
+    let found = window.texts_from("Switching Compressor on moves the peak from ").remove(0);
+    let figures = found.trim_start_matches("Switching Compressor on moves the peak from ");
+    let mut figures = figures.split(", ");
+    let figures = format!("peak {}, {}", figures.next().unwrap(), figures.next().unwrap());
     window.click("Compare");
     assert_eq!(
         window.texts_from("All true bypass: worst jump"),
         [format!("All true bypass: worst jump {figures}, switching Compressor on")]
     );
-    window.assert_says("Jumps are those of the findings: up to 10 kHz, low-impedance fuzz left out.");
+    window.assert_says("Jumps are those of the findings: up to 5 kHz at a guitar amp and 10 kHz elsewhere");
     // Below the fuzz's input there is no low-impedance fuzz: then its switch counts like any other.
     window.click("Findings");
     window.click("When this speaks up …");
-    window.fill("low-impedance fuzz below", "1k");
+    window.fill("gain depends on the source up to", "1k");
     window.click("Compare");
-    window.assert_says("All true bypass: worst jump −");
     assert!(window.texts_from("All true bypass: worst jump")[0].ends_with("switching Fuzz on"));
     window.assert_idle();
 }

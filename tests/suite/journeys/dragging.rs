@@ -99,7 +99,7 @@ fn a_lead_is_pulled_from_one_free_jack_to_another() {
     let before = window.project();
     window.click_lead("Splitter", "Amp left");
     window.press(Key::Delete);
-    assert_eq!(window.variant(0).rig.leads.len(), 15);
+    assert_eq!(window.variant(0).rig.leads.len(), 16);
     window.assert_says("no signal reaches Amp left");
     let from = window.named("Free jack: out of Splitter").rect().center();
     let to = window.named("Free jack: in of Amp left").rect().center();
@@ -124,8 +124,8 @@ fn a_free_jack_is_joined_from_the_panel_too() {
     window.assert_says("“in” is free");
     window.find_and_click(|window| window.list("join it to"));
     window.click("“out” of Splitter");
-    assert_eq!(window.variant(0).rig.leads.len(), 16);
-    assert!(!window.says("To be mended"));
+    assert_eq!(window.variant(0).rig.leads.len(), 17);
+    assert!(!window.says("To fix"));
 }
 
 /// Whether the sheet can still be panned: something that hangs on the mouse forbids it.
@@ -144,7 +144,7 @@ fn what_is_taken_out_in_the_middle_of_a_drag_no_longer_hangs_on_the_mouse() {
     window.press(Key::Delete);
     window.harness.drop_at(goal);
     window.run();
-    assert_eq!(window.variant(0).rig.devices.len(), 18);
+    assert_eq!(window.variant(0).rig.devices.len(), 19);
     assert!(pans(&mut window));
     window.assert_idle();
 }
@@ -160,7 +160,7 @@ fn a_lead_whose_jack_is_taken_in_the_middle_of_a_drag_is_let_go() {
     window.command(Key::Z);
     window.harness.drop_at(goal);
     window.run();
-    assert_eq!(window.variant(0).rig.leads.len(), 16);
+    assert_eq!(window.variant(0).rig.leads.len(), 17);
     assert!(pans(&mut window));
 }
 

@@ -26,7 +26,7 @@ fn from_the_demo_to_an_own_rig_with_figures_in_four_steps() {
     let free = window.sheet().left_bottom() + egui::vec2(60.0, -30.0);
     window.click_at(free);
     assert_eq!(window.texts_from("Peak at "), on);
-    assert!(!window.says("To be mended"));
+    assert!(!window.says("To fix"));
     window.assert_idle();
 }
 
@@ -70,7 +70,7 @@ fn a_part_joins_the_sheet_loose_and_is_joined_afterwards() {
     let from = window.device(&tuner).rect().center();
     window.drag(from, onto);
     assert_eq!(chain(&window.variant(0).rig), ["Guitar", &tuner, "Amp"], "dropped on a lead it is plugged in");
-    assert!(!window.says("To be mended"));
+    assert!(!window.says("To fix"));
 }
 
 #[test]

@@ -14,7 +14,7 @@ fn buffer_is_in(window: &Window) {
     assert_eq!(chain(rig)[..3], ["Guitar", "Buffer", "Tuner"]);
     assert_eq!(lead_between(rig, "Guitar", "Buffer").1, 6.0, "the long lead stays with the guitar");
     assert!(lead_between(rig, "Buffer", "Tuner").1 < 1.0, "a patch lead joins the floor units");
-    assert_eq!(rig.devices.len(), 20);
+    assert_eq!(rig.devices.len(), 21);
 }
 
 #[test]

@@ -37,7 +37,7 @@ fn problems_are_said_beside_the_answers_that_there_are() {
     window.assert_is(&project);
     assert_eq!(window.texts_from("Peak at "), peak_lines(&project));
     window.click("Findings");
-    window.assert_says("To be mended");
+    window.assert_says("To fix");
     let found = problems(&project.variants[0].rig);
     assert!(found.len() >= 4, "{found:?}");
     for problem in found {

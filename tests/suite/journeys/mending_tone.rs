@@ -8,11 +8,11 @@ use rigwright_core::response::Response;
 use super::answers;
 use crate::window::{Setup, Window};
 
-const JUMP: &str = "Switching Compressor on makes the tone jump by ";
+const JUMP: &str = "Switching Compressor on moves the peak from ";
 
 /// Tall enough to show lists without scrolling.
 fn tall() -> Window {
-    Setup { size: [1440.0, 2400.0], ..Setup::demo() }.open()
+    Setup { size: [1440.0, 3400.0], ..Setup::demo() }.open()
 }
 
 /// The names of things to press that begin like this.
@@ -29,7 +29,7 @@ fn the_worst_jump_is_mended_by_a_click_and_the_ghost_becomes_the_curve() {
     let mut window = tall();
     let before = window.project();
     window.assert_says(JUMP);
-    let fix = buttons(&window, "Move Fuzz to the front and put a buffer behind it: 0.0 dB left").remove(0);
+    let fix = buttons(&window, "Move Fuzz behind Tuner and put a buffer behind it: 0.1 dB left").remove(0);
     // Pointed at, its curve is shown and nothing is changed.
     let at = window.named(&fix).rect().center();
     window.harness.hover_at(at);
@@ -95,7 +95,7 @@ fn a_limit_that_is_set_changes_what_is_told_and_comes_back_by_undo() {
     window.click("When this speaks up …");
     window.fill("tone jump from", "6 dB");
     assert_eq!(window.project().limits.jump.get(), 6.0);
-    assert!(!window.says(JUMP), "5.1 dB is no jump to this player");
+    assert!(!window.says(JUMP), "5.6 dB is no jump to this player");
     window.assert_says("set by you");
     window.fill("tone jump from", "-1");
     window.assert_says("a limit can't be −1 dB");

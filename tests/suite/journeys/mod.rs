@@ -8,18 +8,23 @@ mod compare;
 mod crash;
 mod curves;
 mod dragging;
+mod dying;
+mod elsewhere;
 mod first_rig;
 mod insert;
 mod jumps;
 mod knobs;
+mod late_files;
 mod looking;
 mod mending;
 mod mending_tone;
 mod names;
+mod not_saved;
 mod paths;
 mod pointing;
 mod power;
 mod refused;
+mod slow_saves;
 mod sounds;
 mod starts;
 mod stays_on;
@@ -42,6 +47,13 @@ use crate::window::Window;
 
 pub use compare::four_variants;
 pub use mending::half_finished;
+
+/// Frame after frame, until the machine has answered what its answers led to.
+fn settle(window: &mut Window) {
+    for _ in 0..4 {
+        window.run();
+    }
+}
 
 /// What the core says about each variant, computed afresh.
 fn answers(project: &Project) -> Vec<Response> {

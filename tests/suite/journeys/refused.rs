@@ -72,3 +72,20 @@ fn a_recent_file_that_is_gone_leaves_the_list_for_good() {
     assert_eq!(window.project().title, "Untitled rig");
     assert!(!window.host.settings().unwrap().contains("gone.ron"));
 }
+
+#[test]
+fn a_drive_that_does_not_answer_keeps_its_recent_file() {
+    let setup = Setup::demo();
+    setup.host.put_settings("(recent: [\"/drive/tour.ron\"])");
+    let mut window = setup.open();
+    window.host.fail_loads(Some("the drive that it is on doesn't answer"));
+    window.menu("Open tour.ron");
+    window.assert_says("“tour.ron” can't be opened: the drive that it is on doesn't answer.");
+    assert!(window.host.settings().unwrap().contains("/drive/tour.ron"));
+    // Nor is it dropped since it holds something else by now.
+    window.host.fail_loads(None);
+    window.host.put_file("/drive/tour.ron", "dear diary");
+    window.menu("Open tour.ron");
+    assert!(window.host.settings().unwrap().contains("/drive/tour.ron"));
+    window.assert_idle();
+}

@@ -74,5 +74,31 @@ fn settings_that_cannot_be_read_cost_nothing() {
     setup.host.put_settings("not settings at all");
     let mut window = setup.open();
     assert_eq!(window.project().title, "Pit rig, spring tour");
+    // They are put aside and not written over, which is said once.
+    window.assert_says("The settings couldn't be understood");
+    assert_eq!(window.host.settings_aside().unwrap(), b"not settings at all");
+    window.click("Put this away");
+    window.click("Don't show this again");
+    assert!(!window.says("The settings couldn't be understood"));
+    window.assert_idle();
+    let next = next_start(&window);
+    assert!(!next.says("The settings couldn't be understood") && !next.says(STRIP));
+    assert_eq!(window.host.settings_aside().unwrap(), b"not settings at all");
+}
+
+#[test]
+fn two_windows_keep_each_others_files_of_late() {
+    let mut window = Window::demo();
+    // Another window opened a file meanwhile and was given another look.
+    window.host.put_settings("(theme: \"light\", recent: [\"/rigs/theirs.ron\"])");
+    window.host.put_file("/rigs/mine.ron", file::BLANK_BYTES);
+    window.host.will_pick(Pick::Path("/rigs/mine.ron".into()));
+    window.command(Key::O);
+    let kept = rigwright::state::Settings::read(window.host.settings().unwrap().as_bytes()).unwrap();
+    let names: Vec<_> = kept.recent.iter().map(|path| path.display().to_string()).collect();
+    assert_eq!(names, ["/rigs/mine.ron", "/rigs/theirs.ron"]);
+    assert_eq!(kept.theme, rigwright::state::Theme::Light);
+    window.menu("Open theirs.ron");
+    window.assert_says("“theirs.ron” can't be opened");
     window.assert_idle();
 }

@@ -24,7 +24,7 @@ fn a_unit_that_stays_on_has_no_switch_and_the_states_are_half_as_many() {
     window.click_device("Reverb");
     window.click("Stays on in every state");
     assert!(!window.has("Switch of Reverb") && !window.has("On"), "nothing to step on");
-    assert!(window.has("Reverb, 13 of 17, stays on"), "{:?}", window.texts());
+    assert!(window.has("Reverb, 13 of 18, stays on"), "{:?}", window.texts());
     assert!(window.painted().iter().any(|text| text == "buffered bypass, stays on"), "{:?}", window.painted());
     window.assert_says("All 11 switches off; stays on: Reverb");
     window.press(Key::Space);
@@ -115,7 +115,7 @@ fn an_order_is_kept_and_let_go_of_each_in_one_step() {
 #[test]
 fn a_guitar_and_an_amp_have_no_order_to_keep_and_no_switch_to_leave_on() {
     let mut window = tall();
-    for device in ["Guitar", "Amp left", "Volume treadle"] {
+    for device in ["Guitar", "Amp left", "Volume pedal"] {
         window.click_device(device);
         assert!(!window.has("Stays on in every state"), "{device}");
     }

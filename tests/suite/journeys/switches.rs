@@ -61,7 +61,7 @@ fn a_switch_is_stepped_on_by_the_keyboard_alone() {
     window.focus("Switch of Compressor");
     window.press(Key::Space);
     assert!(on(&window));
-    window.focus("Compressor, 3 of 17");
+    window.focus("Compressor, 3 of 18");
     window.press(Key::Space);
     assert!(!on(&window));
     window.press(Key::Enter);
@@ -89,9 +89,9 @@ fn tab_comes_to_every_device_lead_and_switch() {
     let mut wanted: Vec<String> = ["Lead from ", "Insert a part on ", "Switch of "]
         .iter()
         .flat_map(|start| window.texts_from(start))
-        .chain(window.texts().into_iter().filter(|text| text.ends_with(" of 17")))
+        .chain(window.texts().into_iter().filter(|text| text.ends_with(" of 18")))
         .collect();
-    assert_eq!(wanted.len(), 16 + 16 + 12 + 17);
+    assert_eq!(wanted.len(), 17 + 17 + 12 + 18);
     for _ in 0..150 {
         window.press(Key::Tab);
         let focused = window.focused();

@@ -13,8 +13,8 @@ fn delete_takes_a_pedal_out_and_joins_its_neighbours() {
     window.press(Key::Delete);
     let rig = &window.variant(0).rig;
     assert_eq!(chain(rig)[..4], ["Guitar", "Tuner", "Compressor", "Mild drive"]);
-    assert_eq!((rig.devices.len(), rig.leads.len()), (18, 15));
-    assert!(!window.says("To be mended"));
+    assert_eq!((rig.devices.len(), rig.leads.len()), (19, 16));
+    assert!(!window.says("To fix"));
     assert!(!window.has("Name of the device"), "nothing is selected any more");
     assert_eq!(window.variant(1).rig, before.variants[1].rig, "the other rig keeps its wah");
     window.command(Key::Z);
@@ -37,7 +37,7 @@ fn unplugging_a_lead_leaves_a_gap_that_is_named() {
     let before = window.project();
     window.click_lead("Fuzz", "Octave");
     window.click("Unplug");
-    assert_eq!(window.variant(0).rig.leads.len(), 15);
+    assert_eq!(window.variant(0).rig.leads.len(), 16);
     window.assert_says("the signal of Guitar ends at Fuzz");
     window.assert_says("No signal gets to an amp, a DI box or an interface yet.");
     window.command(Key::Z);
@@ -54,7 +54,7 @@ fn in_a_text_field_delete_and_backspace_are_the_fields() {
     window.type_text("Sweep");
     window.press(Key::Backspace);
     window.press(Key::Delete);
-    assert_eq!(window.variant(0).rig.devices.len(), 19);
+    assert_eq!(window.variant(0).rig.devices.len(), 20);
     assert_eq!(window.value("Name of the device"), "Swee");
 }
 

@@ -12,12 +12,12 @@ fn t_on_a_selected_lead_moves_the_curves_there() {
     let mut window = Window::demo();
     window.click("Figures");
     assert!(!window.says(HEADING));
-    window.click_lead("Splitter", "Amp right");
+    window.click_lead("DI box", "Amp right");
     window.press(Key::T);
-    let (lead, _) = lead_between(&window.variant(0).rig, "Splitter", "Amp right");
+    let (lead, _) = lead_between(&window.variant(0).rig, "DI box", "Amp right");
     assert_eq!(window.project().test_point.unwrap().lead, lead);
     window.assert_says(HEADING);
-    assert!(window.has("Test point on the lead from Splitter to Amp right"));
+    assert!(window.has("Test point on the lead from DI box to Amp right"));
     let free = window.sheet().left_bottom() + vec2(60.0, -30.0);
     window.click_at(free);
     let expected = answers(&window.project());

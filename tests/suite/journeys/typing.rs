@@ -178,9 +178,9 @@ fn names_are_typed_over_and_each_is_one_step() {
     assert_eq!(window.project().title, "Tour");
     window.click_device("Wah");
     window.fill("Name of the device", "Sweep");
-    assert!(window.has("Sweep, 4 of 17"));
+    assert!(window.has("Sweep, 4 of 18"));
     window.command(Key::Z);
-    assert!(window.has("Wah, 4 of 17"));
+    assert!(window.has("Wah, 4 of 18"));
     window.command(Key::Z);
     window.assert_is(&before);
     window.assert_idle();

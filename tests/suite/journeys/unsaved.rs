@@ -136,7 +136,7 @@ fn a_save_that_fails_keeps_the_project_and_says_why() {
     window.command(Key::N);
     window.click("Save");
     window.assert_is(&built);
-    window.assert_says("“pub.ron” can't be saved: the disk is full");
+    window.assert_says("“pub.ron” can't be saved in “/rigs”: the disk is full.");
     window.assert_says("changed, not saved");
     assert_eq!(window.host.file("/rigs/pub.ron").unwrap(), file::DEMO_BYTES);
     assert!(window.host.kept().is_some(), "it stays kept against a crash");

@@ -42,7 +42,7 @@ fn a_switch_is_the_same_switch_in_every_variant() {
     window.click("Switch of Compressor");
     window.click("Variant Buffer after the guitar");
     window.assert_says("On: Compressor");
-    assert!(window.has("Buffer, 2 of 18") || window.has("Buffer, 18 of 18"), "{:?}", window.texts());
+    assert!(window.has("Buffer, 2 of 19") || window.has("Buffer, 19 of 19"), "{:?}", window.texts());
     window.assert_idle();
 }
 
@@ -72,7 +72,7 @@ fn a_variant_is_removed_and_comes_back_by_undo() {
     secondary_click(&mut window, "Variant All true bypass");
     window.click("Remove this variant");
     assert_eq!(window.project().variants.len(), 1);
-    assert!(window.has("Buffer, 2 of 18"), "the other one is in hand: {:?}", window.texts());
+    assert!(window.has("Buffer, 2 of 19"), "the other one is in hand: {:?}", window.texts());
     secondary_click(&mut window, "Variant Buffer after the guitar");
     window.click("Remove this variant");
     assert_eq!(window.project().variants.len(), 1, "the last one stays");

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, Many, OutletRef, PowerEdit, Project,
-    Sound, SoundEdit, SoundId, State, Variant, VariantId, apply, too_many,
+    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, Lead, LeadId, MainsSupply, Many,
+    OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Tap, Variant, VariantId, Venue, apply, too_many,
 };
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.
@@ -27,7 +27,11 @@ fn full(what: Many) -> (Project, Edit) {
             Edit::AddDevice { variant, device, place: None }
         }
         Many::Leads => Edit::AddLead { variant, lead: Box::new(Lead { id: LeadId(next), ..lead.clone() }) },
-        Many::Feeds => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
+        Many::Feeds | Many::Plugs => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
+        Many::Stops => {
+            let tour = vec![Venue::of(Country::Japan); what.most() + 1];
+            Edit::SetMains(Box::new(MainsSupply { tour, ..MainsSupply::default() }))
+        }
     };
     match what {
         Many::Variants => {
@@ -40,7 +44,8 @@ fn full(what: Many) -> (Project, Edit) {
             rig.devices.extend(devices.map(|id| Device { id: DeviceId(id), ..device.clone() }));
         }
         Many::Leads => rig.leads.extend(ids.skip(1).map(|id| Lead { id: LeadId(id), ..lead.clone() })),
-        Many::Feeds => {
+        Many::Stops => project.mains.tour = vec![Venue::of(Country::Canada); what.most()],
+        Many::Feeds | Many::Plugs => {
             let modular = file::large_modular().unwrap();
             let supply = modular.variants[0]
                 .rig
@@ -48,7 +53,11 @@ fn full(what: Many) -> (Project, Edit) {
                 .iter()
                 .find(|device| matches!(&device.kind, Kind::Supply(supply) if !supply.outlets.is_empty()));
             rig.devices.push(Device { id: DeviceId(9), ..supply.unwrap().clone() });
-            rig.feeds = ids.map(feed).collect();
+            rig.feeds = if what == Many::Feeds {
+                ids.map(feed).collect()
+            } else {
+                vec![Feed { taps: vec![Tap::next(device.id); what.most()], ..feed(10) }]
+            };
         }
     }
     if what != Many::Variants {
@@ -79,7 +88,8 @@ fn one_more_than_a_file_holds_cant_be_drawn() {
 
 #[test]
 fn past_the_last_id_nothing_new_comes_in() {
-    for what in Many::ALL {
+    // A stop of a tour has no id.
+    for what in Many::ALL.into_iter().filter(|what| *what != Many::Stops) {
         let (project, edit) = full(what);
         let mut less = project.clone();
         // Room in the list, so that only the id is in the way.
@@ -89,6 +99,7 @@ fn past_the_last_id_nothing_new_comes_in() {
         let rig = Arc::make_mut(&mut variant.rig);
         rig.leads.truncate(10);
         rig.feeds.truncate(10);
+        rig.feeds.iter_mut().for_each(|feed| feed.taps.truncate(10));
         if what == Many::Devices {
             rig.devices.truncate(10);
         }

@@ -4,6 +4,7 @@ mod capacity;
 mod circles;
 mod edits;
 mod files;
+mod ground;
 mod ladders;
 mod nodal;
 mod numbers;

@@ -44,7 +44,7 @@ fn two_hundred_and_eighty_random_rigs_agree() {
     assert!(points > 500, "only {points} were at a test point");
     assert!(worst.0 <= ALLOWED, "worst {worst:?}");
     // Every kind of device took part, and every kind with a switch both ways.
-    assert_eq!(kinds.len(), 17, "{kinds:?}");
+    assert_eq!(kinds.len(), 19, "{kinds:?}");
     assert_eq!(on_kinds.len(), 3, "{on_kinds:?}");
     assert!(staying > 30, "only {staying} units stayed on");
 }

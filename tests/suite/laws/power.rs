@@ -64,8 +64,10 @@ fn signal(project: &Project, first_free: Id) -> Signal {
     let (controls, limits) = (project.state.clone(), project.limits);
     let question = states::Question { rig: Arc::clone(&variant.rig), controls: controls.clone(), target };
     let states = explore(&question, &mut bank).ok();
-    let asked =
-        findings::Question { variant: Arc::clone(variant), controls: controls.clone(), target, limits, first_free };
+    // The voltages that units work at are what findings are told of power, and all that they are.
+    let volts = Default::default();
+    let (own, variant_now) = (controls.clone(), Arc::clone(variant));
+    let asked = findings::Question { variant: variant_now, controls: own, target, limits, first_free, volts };
     let found = findings(&asked, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it");
     let wishes = Wishes::default();
     let asked = advice::Question { variant: Arc::clone(variant), controls, target, wishes, limits, first_free };

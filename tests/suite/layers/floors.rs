@@ -13,7 +13,7 @@ const FLOORS: [&[&str]; 7] = [
     &["parts", "file"],
     &["plan", "cascade"],
     &["response", "states", "power", "ground", "board", "songs", "faults", "budget", "noise"],
-    &["compare", "findings", "advice", "audio", "sheet", "lessons", "export"],
+    &["compare", "findings", "hum", "advice", "audio", "sheet", "lessons", "export"],
 ];
 
 /// What the core never names: windows, dialogs, disk, network, other processes,

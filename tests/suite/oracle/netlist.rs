@@ -126,7 +126,15 @@ impl Netlist {
         }
     }
 
-    pub fn load(&mut self, node: usize, input: Input) {
+    pub fn load(&mut self, jack: usize, input: Input) {
+        let node = match input.coupling {
+            None => jack,
+            Some(coupling) => {
+                let inside = self.node();
+                self.capacitor(jack, inside, coupling.get());
+                inside
+            }
+        };
         self.resistor(node, GROUND, input.resistance.get());
         self.capacitor(node, GROUND, input.capacitance.get());
     }
@@ -136,6 +144,14 @@ impl Netlist {
         let hot = self.node();
         self.resistor(hot, node, ohms);
         self.sources.push(Source { hot, gain_db, controlled_by });
+    }
+
+    /// An EMF behind a capacitor and a resistance at `node`.
+    pub fn piezo(&mut self, node: usize, farads: f64, ohms: f64, gain_db: Option<f64>) {
+        let (hot, inside) = (self.node(), self.node());
+        self.capacitor(hot, inside, farads);
+        self.resistor(inside, node, ohms);
+        self.sources.push(Source { hot, gain_db, controlled_by: None });
     }
 
     /// An EMF at a node itself.

@@ -4,7 +4,7 @@ use rigwright_core::rig::{
     Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Splitter, Stage, State, Taper, ToneOrder, Treadle,
     TrebleBleed, Tuner,
 };
-use rigwright_core::units::Decibels;
+use rigwright_core::units::{Decibels, Ohms};
 
 use super::netlist::{GROUND, Netlist, of};
 
@@ -15,8 +15,11 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
     match &device.kind {
         Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
         Kind::Active(active) => {
-            let gain = active.gain.get();
-            net.source(jacks[0], active.output.get(), decibels(gain), None);
+            let (gain, ohms) = (decibels(active.gain.get()), active.output.get());
+            match active.piezo {
+                None => net.source(jacks[0], ohms, gain, None),
+                Some(piezo) => net.piezo(jacks[0], piezo.get(), ohms, gain),
+            }
         }
         Kind::Pedal(inside) | Kind::Treadle(Treadle::Wah { pedal: inside }) => {
             pedal(net, inside, is_on, false, &jacks);
@@ -52,11 +55,19 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
         Kind::DirectBox(inside) => {
             net.join(jacks[0], jacks[1]);
             match inside {
-                DirectBox::Active { input } => net.load(jacks[0], *input),
-                DirectBox::Transformer { turns, load } => {
+                DirectBox::Active { input, .. } => net.load(jacks[0], *input),
+                DirectBox::Transformer { turns, load, .. } => {
                     net.resistor(jacks[0], GROUND, turns.get().powi(2) * load.get());
                 }
             }
+        }
+        // Two windings of one number of turns: series, shunt, series [textbook: a transformer's T].
+        Kind::Transformer(inside) => {
+            let middle = net.node();
+            net.resistor(jacks[0], middle, inside.winding.get());
+            net.coil(middle, GROUND, inside.magnetising.get());
+            net.capacitor(middle, GROUND, inside.capacitance.get());
+            net.resistor(middle, jacks[1], inside.winding.get());
         }
         // No signal goes through it.
         Kind::Supply(_) => {}
@@ -80,7 +91,19 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
 fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[usize]) {
     net.capacitor(jacks[0], GROUND, pedal.wiring.get());
     match (is_on, pedal.bypass) {
-        (true, _) => isolate(net, &pedal.on, (!mutes).then_some(0.0), jacks),
+        (true, _) => match pedal.level_pot {
+            None => isolate(net, &pedal.on, (!mutes).then_some(0.0), jacks),
+            Some(level) => {
+                // The set level is that of the open output: the pot is a source of
+                // what is beside its wiper.
+                let part = part_below(level.pot.taper, level.turn.get());
+                let whole = level.pot.resistance.get();
+                let (above, below) = (pedal.on.output.get() + whole * (1.0 - part), whole * part);
+                let ohms = if above + below > 0.0 { above * below / (above + below) } else { 0.0 };
+                let stage = Stage { output: Ohms::of(ohms), ..pedal.on };
+                isolate(net, &stage, (!mutes).then_some(0.0), jacks);
+            }
+        },
         (false, Bypass::Buffered) => isolate(net, &pedal.off, Some(0.0), jacks),
         (false, Bypass::True) => net.join(jacks[0], jacks[1]),
         (false, Bypass::AlwaysLoading) => {
@@ -92,11 +115,12 @@ fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[us
 
 /// A load at the first jack, and at each other jack a source that follows it.
 fn isolate(net: &mut Netlist, stage: &Stage, more_db: Option<f64>, jacks: &[usize]) {
-    let Stage { input, output, level } = *stage;
+    let Stage { input, output, output_capacitance, level } = *stage;
     net.load(jacks[0], input);
     let gain = more_db.map(|more| more + Decibels::get(level));
     for out in &jacks[1..] {
         net.source(*out, output.get(), gain, Some(jacks[0]));
+        net.capacitor(*out, GROUND, output_capacitance.get());
     }
 }
 

@@ -43,7 +43,7 @@ fn splitter() -> Kind {
 
 fn listener(at: usize) -> Kind {
     let input: Input = input(1e6 / (1.0 + at as f64), 50e-12);
-    Kind::Interface(Interface { input })
+    Kind::Interface(Interface { input, earthed_computer: false })
 }
 
 /// Units that load differently on and off, each with its own input.
@@ -59,6 +59,8 @@ fn unit(at: usize) -> Kind {
         on: stage(50e3 + 30e3 * at as f64, 1e3),
         off: stage(1e6 / (1.0 + 0.1 * at as f64), 500.0),
         wiring: Farads::of(15e-12),
+        level_pot: None,
+        gain_by_source: None,
     })
 }
 

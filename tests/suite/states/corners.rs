@@ -18,7 +18,7 @@ fn bank() -> Bank {
 }
 
 fn pedal(bypass: Bypass, on: Stage, off: Stage) -> Pedal {
-    Pedal { bypass, selectable: Vec::new(), on, off, wiring: Farads::of(20e-12) }
+    Pedal::of(bypass, on, off, Farads::of(20e-12))
 }
 
 fn row(units: Vec<Kind>) -> Rig {
@@ -47,7 +47,7 @@ fn a_buffered_unit_between_units() {
     // feeble output the treble falls most where all the leads behind hang on it.
     for (ohms, farads, output) in [(68e3, 2e-9, 100e3), (20e3, 0.0, 500e3), (500e3, 500e-12, 50e3), (1e6, 3e-9, 250e3)]
     {
-        let heavy = Stage { input: input(ohms, farads), output: Ohms::of(output), level: Decibels::of(3.0) };
+        let heavy = Stage::of(input(ohms, farads), Ohms::of(output), Decibels::of(3.0));
         let light = Stage { level: Decibels::of(-2.0), ..stage(1e6, 500.0) };
         let loading = |at: f64| Kind::Pedal(pedal(Bypass::True, stage(1e6 / at, 2e3 * at), stage(1e6, 1e3)));
         let buffered = Kind::Pedal(pedal(Bypass::Buffered, heavy, light));
@@ -142,8 +142,7 @@ fn volume_and_treadle_at_zero() {
 #[test]
 fn an_instrument_without_gain() {
     let mut rig = row(vec![true_bypass(20e-12)]);
-    rig.devices[0].kind =
-        Kind::Active(ActiveSource { instrument: Instrument::Bass, output: Ohms::of(1e3), gain: Ratio::of(0.0) });
+    rig.devices[0].kind = Kind::Active(ActiveSource::of(Instrument::Bass, Ohms::of(1e3), Ratio::of(0.0)));
     let target = amp_of(&rig);
     let question = question(rig, target);
     assert_eq!(explore(&question, &mut bank()).expect_err("nothing sounds"), NoStates::Silent);

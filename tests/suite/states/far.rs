@@ -14,8 +14,7 @@ use crate::rigs::{HB, amp, chain, real_cable, stage};
 fn row(units: &[(f64, Bypass)]) -> Question {
     let unit = |(level, bypass): &(f64, Bypass)| {
         let on = Stage { level: Decibels::of(*level), ..stage(1e6, 1e3) };
-        let pedal =
-            Pedal { bypass: *bypass, selectable: Vec::new(), on, off: stage(1e6, 500.0), wiring: Farads::of(20e-12) };
+        let pedal = Pedal::of(*bypass, on, stage(1e6, 500.0), Farads::of(20e-12));
         ("unit", Kind::Pedal(pedal))
     };
     let mut kinds = vec![("guitar", Kind::Guitar(HB.guitar()))];

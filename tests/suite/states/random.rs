@@ -81,7 +81,7 @@ fn five_hundred_small_rigs_agree_with_brute_force() {
     let seen = look_at_all(20_000..20_500, &[1, 2, 3, 4, 5, 6, 8, 9, 10, 11]);
     let tally = &seen.tally;
     assert_eq!(seen.rigs, 500);
-    assert_eq!(seen.kinds.len(), 17, "{:?}", seen.kinds);
+    assert_eq!(seen.kinds.len(), 19, "{:?}", seen.kinds);
     assert_eq!(seen.bypasses.len(), 3);
     assert!(seen.staying > 50, "{}", seen.staying);
     assert!(tally.answers > 1000 && tally.silent > 50 && tally.mutes > 10, "{tally:?}");

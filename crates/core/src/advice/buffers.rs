@@ -11,7 +11,7 @@ use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, Rig, SizeClass};
 use crate::states::{Cut, CutPlace, Cuts, NoCuts, Target};
 use crate::watch::{Part as Share, Stopped, Watch};
 
-/// How many pairs have their dullness reckoned: those that it may matter for.
+/// How many pairs have their dullness calculated: those that it may matter for.
 const PAIRS_WEIGHED: usize = 24;
 
 /// What the search found.

@@ -68,8 +68,8 @@ impl<'a> Trial<'a> {
     pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
         let project = Project::around(Arc::clone(&question.variant), question.first_free);
         let off = State { on: Default::default(), ..question.controls.clone() };
-        let hz = bank.sweep().hz().iter().copied();
-        let hz: Vec<f64> = hz.filter(|hz| (states::HEARD_HZ.0..=states::HEARD_HZ.1).contains(hz)).collect();
+        let (from, to) = states::heard_hz(&question.variant.rig, question.target);
+        let hz: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
         let (heard, coarse) = (Bank::new(Sweep::at(&hz)), Bank::new(Sweep::at(&hz)));
         Self { question, bank, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
     }

@@ -1,8 +1,9 @@
 //! The worst jump of a rig, as findings and advice tell it.
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Limits};
-use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States};
+use crate::response::{MovedPeak, PointAnswer, Request, respond};
+use crate::rig::{DeviceId, Limits, State};
+use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
 
 /// The largest rise or fall that a player minds of a switch, in any state of the
@@ -15,12 +16,15 @@ pub struct WorstJump {
     pub db: f64,
     /// Where, in Hz.
     pub hz: f64,
+    /// What it does to the peak there, among the same others: what is heard of it first.
+    pub peak: MovedPeak,
     /// Whether every state was looked at; if not, it is at least this large.
     pub exact: bool,
 }
 
 /// What a worst jump counts, in a few words.
-pub const JUMPS_COUNTED: &str = "up to 10 kHz, low-impedance fuzz left out";
+pub const JUMPS_COUNTED: &str =
+    "up to 5 kHz at a guitar amp and 10 kHz elsewhere unless you set it otherwise, low-impedance fuzz left out";
 
 /// All that a worst jump depends on.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,12 +44,14 @@ impl JumpQuestion {
 }
 
 impl WorstJump {
-    /// The worst jump that these states have, those of a rig while no
+    /// The worst jump that these states have, those of the question while no
     /// low-impedance fuzz is on. `None` where no switch is heard.
     #[must_use]
-    pub fn of(states: &States) -> Option<Self> {
-        let Furthest { device, db, hz } = states::worst_jump(states)?;
-        Some(Self { device, db, hz, exact: states.exact })
+    pub fn of(question: &JumpQuestion, states: &States, bank: &mut Bank) -> Option<Self> {
+        let furthest = states::worst_jump(states)?;
+        let Furthest { device, db, hz } = furthest;
+        let peak = moved_peak(&question.states.without_fuzzes(&question.limits), states, furthest, bank);
+        Some(Self { device, db, hz, peak, exact: states.exact })
     }
 }
 
@@ -63,8 +69,48 @@ pub fn worst_jump_within(
     watch: &dyn Watch,
 ) -> Result<Option<WorstJump>, Stopped> {
     match states::explore_within(most, &question.states.without_fuzzes(&question.limits), bank, watch) {
-        Ok(states) => Ok(WorstJump::of(&states)),
+        Ok(states) => Ok(WorstJump::of(question, &states, bank)),
         Err(NoStates::Stopped) => Err(Stopped),
         Err(NoStates::NoWay | NoStates::Silent) => Ok(None),
+    }
+}
+
+/// How far a switch goes where it is heard, and what it does to the peak there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Heard {
+    /// How far.
+    pub furthest: Furthest,
+    /// The peak without it and with it, among the others that are on there; none where nobody looked.
+    pub peak: Option<MovedPeak>,
+}
+
+/// The switches of a rig by how far they go where they are heard, the furthest
+/// first, and of so many of them what they do to the peak. `states` are the question's.
+#[must_use]
+pub fn heard(question: &Question, states: &States, most: usize, bank: &mut Bank) -> Vec<Heard> {
+    let mut all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
+    all.sort_by(|a, b| b.db.abs().total_cmp(&a.db.abs()));
+    let mut peak = |at: usize, furthest| (at < most).then(|| moved_peak(question, states, furthest, bank));
+    all.into_iter().enumerate().map(|(at, furthest)| Heard { furthest, peak: peak(at, furthest) }).collect()
+}
+
+fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {
+    let among = question.company(states, furthest);
+    let off = at(question, among.iter().copied(), bank);
+    let on = at(question, among.iter().copied().chain([furthest.device]), bank);
+    MovedPeak::between(off.as_ref(), on.as_ref())
+}
+
+/// What arrives at the target with these units on.
+fn at(question: &Question, on: impl Iterator<Item = DeviceId>, bank: &mut Bank) -> Option<PointAnswer> {
+    let state = State { on: on.collect(), ..question.controls.clone() };
+    let test_point = match question.target {
+        Target::Point(point) => Some(point),
+        Target::Endpoint(_) => None,
+    };
+    let response = respond(&Request { rig: question.rig.clone(), state, test_point }, bank);
+    match question.target {
+        Target::Point(_) => response.test_point,
+        Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
     }
 }

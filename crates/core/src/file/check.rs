@@ -18,12 +18,23 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
     let top = List { text, within: &[], variant: None };
     top.check("variants", Many::Variants, project.variants.iter().map(|variant| variant.id))?;
     top.check("sounds", Many::Sounds, project.sounds.iter().map(|sound| sound.id))?;
+    let (count, most) = (project.mains.tour.len(), Many::Stops.most());
+    if count > most {
+        let (line, column) = locate(text, &[Field("mains"), Field("tour"), Entry(most)]);
+        return Err(FileError::TooMany { many: Many::Stops, count, line, column });
+    }
     for (at, variant) in project.variants.iter().enumerate() {
         let within = [Field("variants"), Entry(at)];
         let list = List { text, within: &within, variant: Some(&variant.name.0) };
         list.check("devices", Many::Devices, variant.devices.iter().map(|device| device.id))?;
         list.check("leads", Many::Leads, variant.leads.iter().map(|lead| lead.id))?;
         list.check("feeds", Many::Feeds, variant.feeds.iter().map(|feed| feed.id))?;
+        let plugs =
+            variant.feeds.iter().enumerate().flat_map(|(feed, one)| (0..one.taps.len()).map(move |at| (feed, at)));
+        if let Some((feed, tap)) = plugs.clone().nth(Many::Plugs.most()) {
+            let (line, column) = list.locate(&[Field("feeds"), Entry(feed), Field("taps"), Entry(tap)]);
+            return Err(FileError::TooMany { many: Many::Plugs, count: plugs.count(), line, column });
+        }
         if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
             let list = format!("the variant “{}”", variant.name.0);
@@ -75,6 +86,8 @@ fn one(of: Many) -> &'static str {
         Many::Devices => "device",
         Many::Leads => "lead",
         Many::Feeds => "feed",
+        Many::Stops => "stop",
+        Many::Plugs => "plug",
     }
 }
 

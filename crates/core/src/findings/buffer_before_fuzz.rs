@@ -7,7 +7,7 @@ use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade::{Bank, row_through};
 use crate::network::{Ladder, Sweep};
 use crate::plan::{Origin, Position, Run, Spot, Through};
-use crate::rig::{Bypass, Device, DeviceId, Edit, Kind};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Treadle};
 use crate::units::Level;
 use crate::watch::{Stopped, Watch};
 
@@ -23,7 +23,7 @@ pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> 
 }
 
 /// The run that ends in a fuzz while it alone is on.
-fn run_into(view: &View, fuzz: DeviceId) -> Option<Run> {
+pub fn run_into(view: &View, fuzz: DeviceId) -> Option<Run> {
     let station = view.station(fuzz)?;
     view.plan.runs(&view.with(&[fuzz])).into_iter().find(|run| run.ends.contains(&station))
 }
@@ -126,28 +126,40 @@ fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Fix> {
     let between = in_between(&scene.now, fuzz.id).unwrap_or_default();
     let Some(&foremost) = between.first() else { return Vec::new() };
     let (name, other) = (scene.now.name(fuzz.id), scene.now.name(foremost));
-    let mut found: Vec<(String, Edit)> = Vec::new();
+    let mut found: Vec<(String, Edit, Option<String>)> = Vec::new();
     // Nobody wants a fuzz between the guitar and what is on the strap.
     let on_the_strap = scene.now.rig.device(foremost).is_some_and(|device| matches!(device.kind, Kind::Wireless(_)));
     if let Some(lead) = scene.now.lead_into(foremost).filter(|_| !on_the_strap) {
-        found.push((format!("Move {name} before {other}"), mend::move_onto(scene, fuzz.id, lead)));
+        let edit = mend::move_onto(scene, fuzz.id, lead);
+        let gives_up = scene.tried(&edit).and_then(|moved| mend::passed_by(scene, fuzz.id, &moved));
+        found.push((format!("Move {name} before {other}"), edit, gives_up));
     }
     let devices: Vec<&Device> = between.iter().filter_map(|id| scene.now.rig.device(*id)).collect();
     if devices.iter().all(|device| can_be(device, Bypass::True)) {
         let names: Vec<String> = devices.iter().map(|device| scene.now.name(device.id)).collect();
         let edits: Vec<Edit> = devices.iter().map(|device| mend::bypass(scene, device, Bypass::True)).collect();
         let edit = if edits.len() == 1 { edits[0].clone() } else { Edit::Batch(edits) };
-        found.push((format!("Set {} to true bypass", list(&names, 4)), edit));
+        // A tail that is cut is heard more than leads that load.
+        let mut lost = devices.iter().filter_map(|device| mend::without_a_buffer(&scene.now, device));
+        let gives_up = devices.iter().find_map(|device| mend::cuts_a_tail(&scene.now, device)).or_else(|| lost.next());
+        found.push((format!("Set {} to true bypass", list(&names, 4)), edit, gives_up));
     }
     let mended = |edit: &Edit| scene.tried(edit).is_some_and(|view| sees_the_guitar(&view, fuzz.id));
-    let fixes = found.into_iter().filter(|(_, edit)| mended(edit));
-    fixes.map(|(words, edit)| Fix { words: format!("{words}: it sees the guitar then"), edit }).collect()
+    let fixes = found.into_iter().filter(|(_, edit, _)| mended(edit));
+    let fix = |(words, edit, gives_up)| Fix { words: format!("{words}: it sees the guitar then"), gives_up, edit };
+    fixes.map(fix).collect()
 }
 
-fn sees_the_guitar(view: &View, fuzz: DeviceId) -> bool {
+/// Whether a fuzz, alone on, is driven by a passive guitar.
+pub fn sees_the_guitar(view: &View, fuzz: DeviceId) -> bool {
     run_into(view, fuzz).is_some_and(|run| {
         view.rig.device(run.from.device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
     })
+}
+
+/// Whether a unit is a wah.
+pub fn is_a_wah(view: &View, device: DeviceId) -> bool {
+    view.rig.device(device).is_some_and(|device| matches!(device.kind, Kind::Treadle(Treadle::Wah { .. })))
 }
 
 /// Other units hide the guitar from a fuzz, but only while they are on.
@@ -160,7 +172,8 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
             let sounds = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
             alternative.position == Position::On && sounds
         });
-        isolates && view.is_behind(station.device(), fuzz.id)
+        // A wah has a sentence of its own.
+        isolates && view.is_behind(station.device(), fuzz.id) && !is_a_wah(view, station.device())
     });
     let hiders: Vec<DeviceId> = hiders.map(|at| view.plan.stations[*at].device()).collect();
     let &foremost = hiders.first()?;
@@ -168,10 +181,11 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     let names: Vec<String> = hiders.iter().map(|id| view.name(*id)).collect();
     let noun = view.rig.device(run.from.device)?.kind.noun();
     let while_on = if hiders.len() == 1 { "while it is on" } else { "while one of them is on" };
-    let fix = view.lead_into(foremost).map(|lead| mend::move_onto(scene, fuzz.id, lead)).filter(|edit| {
-        scene.tried(edit).is_some_and(|view| {
-            sees_the_guitar(&view, fuzz.id) && hiders.iter().all(|hider| !view.is_behind(*hider, fuzz.id))
-        })
+    let fix = view.lead_into(foremost).and_then(|lead| {
+        let edit = mend::move_onto(scene, fuzz.id, lead);
+        let moved = scene.tried(&edit)?;
+        let first = hiders.iter().all(|hider| !moved.is_behind(*hider, fuzz.id));
+        (first && sees_the_guitar(&moved, fuzz.id)).then(|| (edit, mend::passed_by(scene, fuzz.id, &moved)))
     });
     let words = format!("Move {name} before {}: it sees the {noun} then", view.name(foremost));
     let finding = Finding {
@@ -188,7 +202,7 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         leads: Vec::new(),
         among: Some(vec![fuzz.id, foremost]),
         hz: None,
-        fixes: fix.map(|edit| Fix { words, edit }).into_iter().collect(),
+        fixes: fix.map(|(edit, gives_up)| Fix { words, gives_up, edit }).into_iter().collect(),
     };
     Some(Told::new(finding, scene.limits.fuzz.get(), input))
 }

@@ -19,6 +19,8 @@ const SHORTEST: Metres = Metres::of(3.0);
 const WORTH_IT: f64 = 0.4;
 /// So many fixes are offered.
 const MOST_FIXES: usize = 4;
+/// How metres are told that capacitance alone amounts to.
+const AS_MUCH: &str = "as much as";
 
 pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let Some(first) = scene.now.first() else { return Ok(Vec::new()) };
@@ -28,8 +30,8 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let limit = scene.limits.dull.get();
     let dull = dullness(&answer, run, own_farads_per_metre(&scene.now, first));
     let drives = format!("the {} drives {}", first.noun, engineering(run, "F", 3));
-    let as_much = format!("{drives}, as much as {} of its lead", in_metres(dull));
-    let why = why(&scene.now, &shares, run);
+    let as_much = format!("{drives}, {AS_MUCH} {} of its lead", in_metres(dull));
+    let mut why = why(&scene.now, &shares, run);
     let text = match &answer.lead_equivalent {
         _ if dull.is_nan() || own_farads_per_metre(&scene.now, first) == 0.0 => return Ok(Vec::new()),
         Ok(equivalent) if *equivalent > limit => format!("All off, this rig sounds like {} of lead.", in_metres(dull)),
@@ -48,6 +50,9 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
         _ => return Ok(Vec::new()),
     };
     let fixes = fixes(scene, first, dull, &shares, bank, watch)?;
+    if text.contains(AS_MUCH) || fixes.iter().any(|fix| fix.words.contains(AS_MUCH)) {
+        why += " “As much as” counts capacitance; “sounds like” goes by where the peak stands, and so may differ.";
+    }
     let mut leads: Vec<(LeadId, f64)> =
         first.run.leads.iter().filter_map(|id| Some((*id, scene.now.rig.lead(*id)?.capacitance()))).collect();
     leads.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -190,7 +195,7 @@ fn fixes(
         let worth_it = metres <= limit || now.is_infinite() || metres <= now - WORTH_IT * (now - limit);
         let figure = match answer.lead_equivalent {
             Ok(_) => format!("{} left", in_metres(metres)),
-            Err(_) => format!("as much as {} left", in_metres(metres)),
+            Err(_) => format!("{AS_MUCH} {} left", in_metres(metres)),
         };
         if worth_it && metres < now {
             found.push(Left { mend, metres, figure });
@@ -202,10 +207,7 @@ fn fixes(
         key(a).cmp(&key(b)).then(a.metres.total_cmp(&b.metres))
     });
     found.truncate(MOST_FIXES);
-    Ok(found
-        .into_iter()
-        .map(|left| Fix { words: left.mend.said(&scene.now, &left.figure), edit: left.mend.edit })
-        .collect())
+    Ok(found.into_iter().map(|left| left.mend.fix(&scene.now, &left.figure)).collect())
 }
 
 fn candidates(scene: &Scene<'_>, first: First<'_>, shares: &[Share]) -> Vec<Mend> {
@@ -229,18 +231,20 @@ fn candidates(scene: &Scene<'_>, first: First<'_>, shares: &[Share]) -> Vec<Mend
 /// A shorter lead from the guitar, or one of less capacitance in another place.
 /// From the guitar, less capacitance would be told in metres of that new lead.
 fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend> {
-    let (words, changed) = if lead.id == first.lead {
+    let (words, changed, gives_up) = if lead.id == first.lead {
         let changed = Lead { length: SHORTEST, ..lead.clone() };
         let words = format!("Use {} from the {}", a_lead_of(SHORTEST), first.noun);
-        (lead.length > SHORTEST).then_some((words, changed))?
+        let gives_up = "It has to reach from where you stand to the board.";
+        (lead.length > SHORTEST).then_some((words, changed, gives_up))?
     } else {
         let cable = &catalogue().cable("low-capacitance-lead")?.cable;
         let words = format!("Use a low-capacitance lead to {}", scene.now.name(lead.to.device));
         let less = cable.capacitance < lead.cable.capacitance;
-        less.then(|| (words, Lead { cable: cable.clone(), ..lead.clone() }))?
+        let changed = Lead { cable: cable.clone(), ..lead.clone() };
+        less.then_some((words, changed, "It is a lead to buy."))?
     };
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
-    Some(Mend { words, edit, hides: Vec::new() })
+    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })
 }
 
 /// A tenth of a metre is as fine as anybody cuts a lead.

@@ -5,32 +5,31 @@ use super::tone_jump::run_of;
 use super::words::ohms;
 use crate::cascade::Bank;
 use crate::plan::{Origin, Run, Through};
+use crate::response::MovedPeak;
 use crate::rig::{Device, DeviceId, Pedal, State};
 use crate::states::Furthest;
-use crate::units::{Ohms, hertz};
+use crate::units::Ohms;
 
-/// A peak that moves by less than this part of its frequency stays where it is.
-const MOVED: f64 = 0.03;
 /// The input that a cause is tried with, in Ω: it loads nothing.
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
 /// One sentence.
-pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId], bank: &mut Bank) -> String {
+pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> String {
     let Some(run) = run_of(view, device.id, among) else { return String::new() };
     let off = view.with(among);
-    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
-    let cause = cause(view, device, furthest, &run, (&off, &on)).unwrap_or_default();
-    let mut peak = |state: &State| {
-        let on: Vec<DeviceId> = state.on.iter().copied().collect();
-        view.answer(&on, bank).and_then(|answer| answer.peak.ok())
-    };
-    match (peak(&off), peak(&on)) {
-        (Some(off), Some(on)) if (on.hz / off.hz - 1.0).abs() > MOVED => {
-            format!("{cause}: the peak moves from {} to {}.", hertz(off.hz), hertz(on.hz))
-        }
-        (Some(off), None) => format!("{cause}: the peak at {} is lost.", hertz(off.hz)),
-        _ => format!("{cause}."),
-    }
+    let on = view.with(&with(among, device.id));
+    cause(view, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
+}
+
+/// What a switch does to the peak at the target, among these others.
+pub fn moved_peak(view: &View, device: DeviceId, among: &[DeviceId], bank: &mut Bank) -> MovedPeak {
+    let off = view.answer(among, bank);
+    let on = view.answer(&with(among, device), bank);
+    MovedPeak::between(off.as_ref(), on.as_ref())
+}
+
+fn with(among: &[DeviceId], device: DeviceId) -> Vec<DeviceId> {
+    among.iter().copied().chain([device]).collect()
 }
 
 fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&State, &State)) -> Option<String> {
@@ -51,14 +50,14 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
             ohms(pedal.off.input.resistance.get()),
             ohms(pedal.on.input.resistance.get()),
             ohms(pedal.off.output.get()),
-            ohms(pedal.on.output.get())
+            ohms(pedal.output().get())
         ));
     }
     // Each cause is taken away by itself; the one without which most of a fall is gone is told.
     let input = without(view, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
     let half = -0.5 * furthest.db;
     Some(if furthest.db < 0.0 && output(view, device, furthest, on)? > input.max(half) {
-        format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.on.output.get()))
+        format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.output().get()))
     } else if furthest.db < 0.0 && input > half {
         format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
     } else {
@@ -68,14 +67,14 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
 
 /// Whether a switch makes the level fall because of the unit's own output.
 pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> bool {
-    let on = view.with(&among.iter().copied().chain([device.id]).collect::<Vec<_>>());
+    let on = view.with(&with(among, device.id));
     let fall = -furthest.db;
     fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
 }
 
 /// What an output of no resistance would give back, in dB.
 fn output(view: &View, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
-    without(view, device, furthest, on, &|pedal| pedal.on.output = Ohms::of(0.0))
+    without(view, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
 }
 
 /// By how much a change of a unit lifts the level while it is on, in dB.

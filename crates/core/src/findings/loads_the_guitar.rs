@@ -3,7 +3,7 @@
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, can_be};
 use super::words::{list, ohms, plain};
-use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
+use super::{Finding, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::{Position, Through};
 use crate::response::NoPeak;
@@ -65,7 +65,7 @@ fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
         let view = scene.tried(&mend.edit)?;
         let left = measure(&view, device.id, &[], bank).map_or(0.0, |left| left.db);
         let better = left <= scene.limits.loading.get() || left < 0.5 * loss.db;
-        better.then(|| Fix { words: mend.said(&scene.now, &format!("{} left", plain(left))), edit: mend.edit })
+        better.then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
     let finding = Finding {
         rule: Rule::LoadsTheGuitar,
@@ -146,19 +146,22 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
 
 fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
     let name = scene.now.name(device.id);
-    let part = |words: &str, key: &str| {
+    let part = |words: &str, key: &str, gives_up: &str| {
         let edit = mend::swap(scene, device, key)?;
-        Some(Mend { words: format!("Put {words} in the place of {name}"), edit, hides: Vec::new() })
+        let words = format!("Put {words} in the place of {name}");
+        Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })
     };
     let mut found = Vec::new();
     if can_be(device, Bypass::True) {
         found.push(mend::set_bypass(scene, device, Bypass::True));
     }
     match &device.kind {
-        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer")),
+        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", "It is a unit to buy.")),
         Kind::Treadle(Treadle::PassiveVolume { .. }) => {
-            found.extend(part("a buffered treadle", "buffered-volume-treadle"));
-            found.extend(part("a 500 kΩ treadle", "volume-treadle-500k"));
+            let power = "It is a unit to buy, and needs power: without, nothing comes through.";
+            found.extend(part("a buffered volume pedal", "buffered-volume-treadle", power));
+            let half = "It is a unit to buy, and half-way down it dulls more than one of 250 kΩ.";
+            found.extend(part("a 500 kΩ volume pedal", "volume-treadle-500k", half));
         }
         // A buffer before a fuzz would take it its guitar.
         _ if device.is_low_fuzz(scene.limits) => {}
@@ -223,7 +226,7 @@ pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
 /// None for what hangs none there, and for the treadle that has a rule of its own.
 pub fn resistance(device: &Device, on: bool) -> Option<f64> {
     match &device.kind {
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => Some(turns.get() * turns.get() * load.get()),
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => Some(turns.get() * turns.get() * load.get()),
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
             (pot.resistance > wrong_treadle::LOW).then(|| pot.resistance.get())
         }
@@ -233,7 +236,7 @@ pub fn resistance(device: &Device, on: bool) -> Option<f64> {
 
 fn set_resistance(device: &mut Device, on: bool, value: f64) {
     match &mut device.kind {
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             *load = Ohms::clamped(value / (turns.get() * turns.get()));
         }
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => pot.resistance = Ohms::clamped(value),
@@ -260,7 +263,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
             Some(&mut stage.input)
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
-        Kind::DirectBox(DirectBox::Active { input }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
+        Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
         Kind::Interface(interface) => Some(&mut interface.input),
         Kind::Amp(amp) => Some(&mut amp.input),
         _ => None,

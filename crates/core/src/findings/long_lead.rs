@@ -191,7 +191,7 @@ fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Ve
         // As good as none: all that drove it too feebly do so no longer.
         if left.is_empty() {
             let figure = "3 dB are gone beyond 20 kHz only";
-            return vec![Fix { words: mend.said(view, figure), edit: mend.edit }];
+            return vec![mend.fix(view, figure)];
         }
     }
     Vec::new()

@@ -1,9 +1,10 @@
 //! The edits that mend something, and how a button says them.
 
+use super::Fix;
 use super::scene::{First, Scene, View};
 use super::words::list;
-use crate::parts::catalogue;
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig};
+use crate::parts::{Group, catalogue};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig, Tuner};
 use crate::units::Metres;
 
 /// What is put in where a lead wants a low-impedance source.
@@ -22,7 +23,12 @@ pub struct Mend {
     pub edit: Edit,
     /// Fuzzes that would no longer see the guitar.
     pub hides: Vec<DeviceId>,
+    /// What is given up for it, in one sentence, if anything.
+    pub gives_up: Option<String>,
 }
+
+/// What passes through electronics needs them fed. [common practice, no source]
+const WANTS_POWER: &str = "It needs power: without, nothing comes through.";
 
 impl Mend {
     /// "Put a buffer after the guitar's lead: 6.2 m left", and what to mind.
@@ -37,6 +43,11 @@ impl Mend {
         };
         format!("{}: {figure}{caution}", self.words)
     }
+
+    /// The same as a fix.
+    pub fn fix(self, view: &View, figure: &str) -> Fix {
+        Fix { words: self.said(view, figure), gives_up: self.gives_up, edit: self.edit }
+    }
 }
 
 /// A buffer on a lead. The long lead stays with whatever is off the board.
@@ -44,7 +55,7 @@ pub fn buffer(scene: &Scene<'_>, lead: LeadId, words: String) -> Option<Mend> {
     let edit = insert(scene, &scene.now.rig, lead)?;
     let first = scene.now.first().filter(|first| first.run.leads.contains(&lead));
     let hides = first.map_or_else(Vec::new, |first| scene.now.fuzzes_behind(first.run, lead, scene.limits));
-    Some(Mend { words, edit, hides })
+    Some(Mend { words, edit, hides, gives_up: Some(WANTS_POWER.to_owned()) })
 }
 
 fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
@@ -91,16 +102,69 @@ pub fn buffer_before(scene: &Scene<'_>, device: DeviceId) -> Option<Mend> {
     buffer(scene, lead, format!("Put a buffer before {}", scene.now.name(device)))
 }
 
-/// A fuzz to the front of the board, and a buffer behind it.
+/// A fuzz to the front of the board, and a buffer behind it. It goes behind a
+/// tuner that is a plain wire while off, so that the tuner still hears the guitar.
 pub fn fuzz_first_then_buffer(scene: &Scene<'_>, first: First<'_>, fuzz: DeviceId) -> Option<Mend> {
-    let to_front = move_onto(scene, fuzz, first.lead);
+    let tuner = scene.now.rig.lead(first.lead).map(|lead| lead.to.device).filter(|id| is_a_wire(&scene.now, *id));
+    let behind = tuner.and_then(|tuner| scene.now.rig.lead_from(JackRef::new(tuner, Jack::Out)));
+    let to_front = move_onto(scene, fuzz, behind.map_or(first.lead, |lead| lead.id));
     let moved = scene.tried(&to_front)?;
     let lead = moved.rig.lead_from(JackRef::new(fuzz, Jack::Out))?.id;
     let now_first = moved.first()?;
     let hides = moved.fuzzes_behind(now_first.run, lead, scene.limits);
     let edit = Edit::Batch(vec![to_front, insert(scene, &moved.rig, lead)?]);
-    let words = format!("Move {} to the front and put a buffer behind it", scene.now.name(fuzz));
-    Some(Mend { words, edit, hides })
+    let name = scene.now.name(fuzz);
+    let place = match tuner.zip(behind) {
+        Some((tuner, _)) => format!("behind {}", scene.now.name(tuner)),
+        None => "to the front".to_owned(),
+    };
+    let words = format!("Move {name} {place} and put a buffer behind it");
+    let gives_up = passed_by(scene, fuzz, &moved).unwrap_or_else(|| WANTS_POWER.to_owned());
+    Some(Mend { words, edit, hides, gives_up: Some(gives_up) })
+}
+
+/// Whether a unit is a tuner that joins input and output while off.
+fn is_a_wire(view: &View, device: DeviceId) -> bool {
+    let device = view.rig.device(device).filter(|device| !device.stays_on);
+    device.is_some_and(|device| match &device.kind {
+        Kind::Tuner(Tuner::Through { pedal, .. }) => pedal.bypass == Bypass::True,
+        _ => false,
+    })
+}
+
+/// What a unit that moves forward takes from those that it passes by.
+pub fn passed_by(scene: &Scene<'_>, device: DeviceId, moved: &View) -> Option<String> {
+    let name = scene.now.name(device);
+    let passed = |other: &&Device| scene.now.is_behind(other.id, device) && moved.is_behind(device, other.id);
+    let passed: Vec<&Device> = scene.now.rig.devices.iter().filter(passed).collect();
+    if let Some(tuner) = passed.iter().find(|other| matches!(other.kind, Kind::Tuner(_))) {
+        let tuner = scene.now.name(tuner.id);
+        return Some(format!("{tuner} then stands behind it and, while {name} is on, hears that and not the strings."));
+    }
+    let names: Vec<String> = passed.iter().map(|other| scene.now.name(other.id)).collect();
+    let shape = if names.len() == 1 { "shapes" } else { "shape" };
+    let names = (!names.is_empty()).then(|| list(&names, 3))?;
+    Some(format!("{names} then {shape} what comes out of {name}, and no longer what goes in."))
+}
+
+/// What a unit gives up with its buffer.
+pub fn without_a_buffer(view: &View, device: &Device) -> Option<String> {
+    let no_more =
+        || format!("While off, {} no longer keeps what stands behind it off the guitar.", view.name(device.id));
+    let buffered = device.kind.pedal()?.bypass == Bypass::Buffered;
+    cuts_a_tail(view, device).or_else(|| buffered.then(no_more))
+}
+
+/// What an echo or a reverb gives up with its buffer: what rings on.
+pub fn cuts_a_tail(view: &View, device: &Device) -> Option<String> {
+    has_a_tail(device).then(|| format!("Switched off, {} cuts its tail short.", view.name(device.id)))
+}
+
+/// Whether something rings on after it: an echo or a reverb.
+fn has_a_tail(device: &Device) -> bool {
+    let (name, words) = (device.name.to_lowercase(), ["delay", "echo", "reverb"]);
+    let group = catalogue().part(&device.part).map(|part| part.group);
+    group == Some(Group::DelayReverb) || words.iter().any(|word| name.contains(word))
 }
 
 /// A device on another lead.
@@ -124,7 +188,11 @@ pub fn set_bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Mend {
     let run = scene.now.first().map(|first| first.run);
     let hides =
         run.zip(behind).map_or_else(Vec::new, |(run, lead)| scene.now.fuzzes_behind(run, lead.id, scene.limits));
-    Mend { words, edit: bypass(scene, device, to), hides }
+    let gives_up = match to {
+        Bypass::Buffered => Some("Off, it then passes nothing without power.".to_owned()),
+        Bypass::True | Bypass::AlwaysLoading => without_a_buffer(&scene.now, device),
+    };
+    Mend { words, edit: bypass(scene, device, to), hides, gives_up }
 }
 
 /// Another part of the catalogue in a device's place, under the same name.

@@ -3,6 +3,7 @@
 
 mod buffer_before_fuzz;
 mod dull_all_off;
+mod handling_noise;
 mod jump_cause;
 mod jumps;
 mod loads_the_guitar;
@@ -15,14 +16,17 @@ mod size;
 mod tone_jump;
 mod too_hot;
 mod useless_buffer;
+mod wah_before_fuzz;
 mod words;
 mod wrong_treadle;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, Variant};
 use crate::states::{States, Target};
+use crate::units::Volts;
 use crate::watch::{Part, Stopped, Watch};
 
 use scene::Scene;
@@ -34,33 +38,39 @@ pub enum Rule {
     DullAllOff,
     /// A switch makes the tone jump.
     ToneJump,
-    /// A buffer before a low-impedance fuzz.
+    /// A buffer before a fuzz whose gain depends on its source.
     BufferBeforeFuzz,
+    /// A wah before such a fuzz.
+    WahBeforeFuzz,
     /// A unit's input loads the guitar.
     LoadsTheGuitar,
     /// A buffer that does nothing.
     UselessBuffer,
     /// A long lead that a high impedance drives, after the last buffer.
     LongLeadAtHighImpedance,
-    /// A volume treadle of the wrong kind for its place.
+    /// A volume pedal of the wrong kind for its place.
     WrongTreadle,
     /// A level that the next input can't take.
     TooHot,
+    /// Coax as the lead of a guitar.
+    HandlingNoise,
     /// A rig so large that nothing is looked for.
     TooLarge,
 }
 
 impl Rule {
     /// All of them, in the order in which they are told where nothing else decides.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::DullAllOff,
         Self::ToneJump,
         Self::BufferBeforeFuzz,
+        Self::WahBeforeFuzz,
         Self::LoadsTheGuitar,
         Self::WrongTreadle,
         Self::LongLeadAtHighImpedance,
         Self::TooHot,
         Self::UselessBuffer,
+        Self::HandlingNoise,
         Self::TooLarge,
     ];
 
@@ -71,11 +81,13 @@ impl Rule {
             Self::DullAllOff => "dull-all-off",
             Self::ToneJump => "tone-jump",
             Self::BufferBeforeFuzz => "buffer-before-fuzz",
+            Self::WahBeforeFuzz => "wah-before-fuzz",
             Self::LoadsTheGuitar => "loads-the-guitar",
             Self::UselessBuffer => "useless-buffer",
             Self::LongLeadAtHighImpedance => "long-lead-at-high-impedance",
             Self::WrongTreadle => "wrong-treadle",
             Self::TooHot => "too-hot",
+            Self::HandlingNoise => "handling-noise",
             Self::TooLarge => "too-large",
         }
     }
@@ -106,6 +118,8 @@ impl Severity {
 pub struct Fix {
     /// What it does, with the figure that is left, as a button says it.
     pub words: String,
+    /// What is given up for it, in one sentence, if anything.
+    pub gives_up: Option<String>,
     /// The change.
     pub edit: Edit,
 }
@@ -138,7 +152,7 @@ impl Finding {
     /// from `from`. None if a fix can't be numbered anew.
     #[must_use]
     pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        let fix = |fix: &Fix| Some(Fix { words: fix.words.clone(), edit: fix.edit.renumbered(from, to)? });
+        let fix = |fix: &Fix| Some(Fix { edit: fix.edit.renumbered(from, to)?, ..fix.clone() });
         Some(Self { fixes: self.fixes.iter().map(fix).collect::<Option<_>>()?, ..self.clone() })
     }
 }
@@ -156,6 +170,8 @@ pub struct Question {
     pub limits: Limits,
     /// An id that nothing has; fixes that add something use it and those above.
     pub first_free: Id,
+    /// The voltage that each unit works at, where it is known: none gives more than about half of it.
+    pub volts: BTreeMap<DeviceId, Volts>,
 }
 
 /// All findings of a rig, those to act on first, and of those the furthest past
@@ -192,6 +208,8 @@ pub fn findings_within(
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let mut told = Vec::new();
     told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
+    told.extend(wah_before_fuzz::look(&scene));
+    told.extend(handling_noise::look(&scene));
     told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
     told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
     let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;

@@ -5,7 +5,7 @@ use super::loads_the_guitar::{resistance, together, with_everything_off};
 use super::mend;
 use super::scene::{First, Scene, View};
 use super::words::{list, ohms, plain};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Rule, Severity, Told};
 use crate::cascade::Bank;
 use crate::rig::DeviceId;
 use crate::units::hertz;
@@ -22,8 +22,7 @@ pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told
         loads.iter().map(|(device, resistance)| format!("{} {}", scene.now.name(*device), ohms(*resistance))).collect();
     let fix = mend::buffer_first(scene, first).and_then(|mend| {
         let left = scene.tried(&mend.edit).and_then(|view| together(&view, bank)).map_or(0.0, |left| left.db);
-        let words = mend.said(&scene.now, &format!("{} left", plain(left)));
-        (left < taken.db).then_some(Fix { words, edit: mend.edit })
+        (left < taken.db).then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
     let finding = Finding {
         rule: Rule::DullAllOff,

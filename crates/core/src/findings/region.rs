@@ -59,7 +59,7 @@ pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
 /// An EMF with nothing inside.
 fn ideal_source(id: DeviceId) -> Device {
     let body = Body { size: SizeClass::OffBoard, mass: Grams::of(0.0), price: Price::of(0.0) };
-    let source = ActiveSource { instrument: Instrument::Guitar, output: Ohms::of(0.0), gain: Ratio::of(1.0) };
+    let source = ActiveSource::of(Instrument::Guitar, Ohms::of(0.0), Ratio::of(1.0));
     Device {
         id,
         name: String::new(),
@@ -67,6 +67,7 @@ fn ideal_source(id: DeviceId) -> Device {
         stays_on: false,
         body,
         power: Power::Nothing,
+        heard_to: None,
         kind: Kind::Active(source),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::jumps::{among, without_fuzzes};
+use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
 use super::words::{capital, count, list, plain, signed};
@@ -10,8 +10,9 @@ use super::{Finding, Fix, Rule, Severity, Told, jump_cause};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
+use crate::response::MovedPeak;
 use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
-use crate::states::{Furthest, HEARD_HZ, Jump, States, furthest_jump};
+use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
 
@@ -73,9 +74,9 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
         }
         told.insert(big.driver, big.device.id);
         let fixes = fixes(scene, big, bank, watch)?;
-        let among = among(&scene.now, scene.limits, big.jump, big.furthest, states.hz());
-        let why = jump_cause::why(&scene.now, big.device, big.furthest, &among, bank);
-        found.push(one(scene, big, among, why, fixes));
+        let among = jumps::all(&scene.now).without_fuzzes(scene.limits).company(states, big.furthest);
+        let peak = jump_cause::moved_peak(&scene.now, big.device.id, &among, bank);
+        found.push(one(scene, big, among, peak, fixes));
     }
     let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
     found.extend(together(scene, &others));
@@ -86,7 +87,7 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
 /// The jumps past the limit, the largest first.
 fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
     let bigs = states.jumps.iter().filter_map(|jump| {
-        let furthest = furthest_jump(jump, states.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let furthest = states.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         let device = scene.now.rig.device(jump.device)?;
         let extreme = if furthest.db > 0.0 { &jump.rise } else { &jump.fall };
         let driver = run_of(&scene.now, device.id, &extreme.among).map(|run| run.from.device);
@@ -97,7 +98,9 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
     bigs
 }
 
-fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, why: String, fixes: Vec<Fix>) -> Told {
+/// The peak leads, for that is what is heard; how far a level jumps comes after it.
+fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, peak: MovedPeak, fixes: Vec<Fix>) -> Told {
+    let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
     let names: Vec<String> = among.iter().map(|id| scene.now.name(*id)).collect();
     let context =
         if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", list(&names, 3)) };
@@ -107,8 +110,9 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, why: String, fixe
         rule: Rule::ToneJump,
         severity: Severity::Act,
         text: format!(
-            "Switching {} on makes the tone jump by {}{} at {}, {context}.",
+            "Switching {} on {}{}{} at {}, {context}.",
             scene.now.name(big.device.id),
+            peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
             scene.at_least(),
             signed(big.furthest.db),
             hertz(big.furthest.hz)
@@ -152,19 +156,18 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
         let device = scene.now.rig.device(jump.device).filter(|device| device.is_low_fuzz(scene.limits))?;
-        let furthest = furthest_jump(jump, all.hz()).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
     let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&scene.now)));
     let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
-    let extreme = if big.furthest.db > 0.0 { &big.jump.rise } else { &big.jump.fall };
-    let among = extreme.among.clone();
-    let mut why = jump_cause::why(&scene.now, big.device, big.furthest, &among, bank);
+    let among = jumps::all(&scene.now).company(all, big.furthest);
     let driver = run_of(&scene.now, big.device.id, &among).map(|run| run.from.device);
+    let peak = jump_cause::moved_peak(&scene.now, big.device.id, &among, bank);
+    let mut told = one(scene, &big, among, peak, Vec::new());
     if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
-        why += " A fuzz with so low an input works like that: nothing to mend.";
+        told.finding.why += " A fuzz with so low an input works like that: nothing to fix.";
     }
-    let mut told = one(scene, &big, among, why, Vec::new());
     told.finding.severity = Severity::Know;
     Some(told)
 }
@@ -194,7 +197,8 @@ struct Place {
 
 fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Fix>, Stopped> {
     let limit = scene.limits.jump.get();
-    let mut rough = Bank::new(Sweep::logarithmic(HEARD_HZ.0, HEARD_HZ.1, ROUGH_POINTS));
+    let (from, to) = heard_hz(&scene.now.rig, scene.now.target);
+    let mut rough = Bank::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
     let mut places: Vec<Place> = Vec::new();
     for mend in candidates(scene, big) {
         if !watch.go_on(0.0) {
@@ -220,7 +224,7 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
         if place.left < big.size() && (place.left <= limit || place.left < 0.5 * big.size()) {
             hides_no_fuzz |= place.mend.hides.is_empty();
             let figure = format!("{}{} left", scene.at_least(), plain(place.left));
-            found.push(Fix { words: place.mend.said(&scene.now, &figure), edit: place.mend.edit });
+            found.push(place.mend.fix(&scene.now, &figure));
         }
     }
     Ok(found)
@@ -229,7 +233,7 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
 fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Option<Place> {
     let view = scene.tried(&mend.edit)?;
     let states = without_fuzzes(&view, scene.limits, bank).ok()?;
-    let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| furthest_jump(jump, states.hz())).collect();
+    let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     let left = all.iter().find(|one| one.device == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
     Some(Place { mend, left, furthest })

@@ -13,10 +13,18 @@ use crate::watch::{Stopped, Watch};
 /// Levels between units are taken here, in Hz, where leads do little.
 const AT_HZ: f64 = 1000.0;
 
+/// A unit gives at most about half of its supply less this, in V, either way: an
+/// output stage between 0 V and the supply. [physics.md §7: memory]
+const LEFT_OVER: f64 = 0.5;
+
 /// An input that gets too much.
 struct Hot {
     device: DeviceId,
     volts: f64,
+    /// What it would be if outputs had no end.
+    without_end: f64,
+    /// The instrument's own peak, in V.
+    peak: f64,
     /// The units that are switched on for it, the driven one left out.
     on: Vec<DeviceId>,
     /// All that the signal goes through before it, the instrument left out.
@@ -26,18 +34,29 @@ struct Hot {
 pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let limit = scene.limits.input_peak.get();
     let mut hot: Vec<Hot> = Vec::new();
-    // Without a set level, and with a guitar below the limit, nothing is hot.
-    if scene.limits.guitar_peak.get() <= limit && !scene.now.rig.devices.iter().any(makes_louder) {
+    // Without a set level, and with instruments below the limit, nothing is hot.
+    let loudest = scene.now.rig.devices.iter().filter_map(|device| peak(scene, device)).fold(0.0, f64::max);
+    if loudest <= limit && !scene.now.rig.devices.iter().any(makes_louder) {
         return Ok(Vec::new());
     }
     for at in 0..scene.now.plan.stations.len() {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        hot.extend(hottest(&scene.now, at, scene.limits.guitar_peak.get()).filter(|hot| hot.volts > limit));
+        hot.extend(hottest(scene, &scene.now, at).filter(|hot| hot.volts > limit));
     }
     hot.sort_by(|a, b| b.volts.total_cmp(&a.volts));
     Ok(told(scene, &hot).into_iter().collect())
+}
+
+/// The highest voltage of an instrument: its own, or what the player's limit says.
+fn peak(scene: &Scene<'_>, device: &Device) -> Option<f64> {
+    let own = match &device.kind {
+        Kind::Guitar(guitar) => guitar.peak,
+        Kind::Active(source) => source.peak,
+        _ => return None,
+    };
+    Some(own.unwrap_or(scene.limits.guitar_peak).get())
 }
 
 /// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
@@ -48,13 +67,13 @@ fn can_clip(kind: &Kind) -> bool {
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
         Kind::DirectBox(direct) => matches!(direct, DirectBox::Active { .. }),
-        Kind::Guitar(_) | Kind::Active(_) | Kind::Amp(_) | Kind::Supply(_) => false,
+        Kind::Guitar(_) | Kind::Active(_) | Kind::Transformer(_) | Kind::Amp(_) | Kind::Supply(_) => false,
     }
 }
 
 /// The highest voltage at a station's input: with every unit before it on that
 /// is set to a level above 0 dB.
-fn hottest(view: &View, at: usize, guitar_peak: f64) -> Option<Hot> {
+fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
     let station = &view.plan.stations[at];
     let device = station.device();
     if !can_clip(&view.rig.device(device)?.kind) {
@@ -73,15 +92,24 @@ fn hottest(view: &View, at: usize, guitar_peak: f64) -> Option<Hot> {
     // The guitar's own peak is what comes out of its jack, whatever it drives;
     // the level of an active one is above that.
     let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead, along: 0.0 }, ..*first };
-    let mut db = start.level.decibels()? + level(view, &state, first)? - level(view, &state, &jack)?;
+    let ratio = |db: f64| 10f64.powf(db / 20.0);
+    let peak = peak(scene, view.rig.device(start.jack.device)?)?;
+    let db = start.level.decibels()? + level(view, &state, first)? - level(view, &state, &jack)?;
+    let (mut volts, mut without_end) = (peak * ratio(db), peak * ratio(db));
     let mut through = Vec::new();
     for hop in others {
-        db += hop.gain.decibels()? + level(view, &state, hop)?;
+        let (own, after) = (ratio(hop.gain.decibels()?), ratio(level(view, &state, hop)?));
+        (volts, without_end) = (volts * own, without_end * own * after);
         if let Origin::Output { station, .. } = hop.origin {
-            through.push(view.plan.stations[station].device());
+            let unit = view.plan.stations[station].device();
+            through.push(unit);
+            // What it works at is the end of what it gives.
+            let end = scene.question.volts.get(&unit).map(|supply| (supply.get() / 2.0 - LEFT_OVER).max(0.0));
+            volts = end.map_or(volts, |end| volts.min(end));
         }
+        volts *= after;
     }
-    Some(Hot { device, volts: guitar_peak * 10f64.powf(db / 20.0), on, through })
+    Some(Hot { device, volts, without_end, peak, on, through })
 }
 
 /// Whether a device lifts the level at all.
@@ -117,10 +145,11 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     let names: Vec<String> = worst.on.iter().map(|id| view.name(*id)).collect();
     let with = if names.is_empty() { String::new() } else { format!(" with {} on", list(&names, 3)) };
     let name = view.name(worst.device);
+    let (gets, takes) = told_apart(worst.volts, limit);
     let mut why = format!(
         "Set levels add up: peaks of {} from the instrument are lifted by {} on their way.",
-        volts(scene.limits.guitar_peak.get()),
-        plain(20.0 * (worst.volts / scene.limits.guitar_peak.get()).log10())
+        volts(worst.peak),
+        plain(20.0 * (worst.volts / worst.peak).log10())
     );
     if !others.is_empty() {
         let each: Vec<String> =
@@ -130,7 +159,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     let finding = Finding {
         rule: Rule::TooHot,
         severity: Severity::Act,
-        text: format!("{name} gets peaks of {}{with}, and takes {}.", volts(worst.volts), volts(limit)),
+        text: format!("{name} gets peaks of {gets}{with}, and takes {takes}."),
         why,
         devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
         leads: view.lead_into(worst.device).into_iter().collect(),
@@ -141,11 +170,17 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     Some(Told::new(finding, worst.volts, limit))
 }
 
+/// Two voltages with as many figures as it takes to tell them apart, two at least.
+fn told_apart(one: f64, other: f64) -> (String, String) {
+    let both = |figures| (engineering(one, "V", figures), engineering(other, "V", figures));
+    (2..5).map(both).find(|(one, other)| one != other).unwrap_or_else(|| both(5))
+}
+
 /// Turns down what is set highest, and the next if that isn't enough, none below 0 dB.
 fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
     let limit = scene.limits.input_peak.get();
     // A tenth of a decibel is as fine as a level is told.
-    let mut too_much = (200.0 * (worst.volts / limit).log10()).ceil() / 10.0;
+    let mut too_much = (200.0 * (worst.without_end / limit).log10()).ceil() / 10.0;
     let mut louder: Vec<(DeviceId, f64)> = worst
         .through
         .iter()
@@ -169,7 +204,8 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
     let edit = if edits.len() == 1 { edits.pop()? } else { Edit::Batch(edits) };
     let view = scene.tried(&edit)?;
     let at = view.plan.stations.iter().position(|station| station.device() == worst.device)?;
-    let left = hottest(&view, at, scene.limits.guitar_peak.get())?;
-    let words = format!("Turn down {}: {} left", list(&words, 3), engineering(left.volts, "V", 2));
-    (left.volts < worst.volts).then_some(Fix { words, edit })
+    let left = hottest(scene, &view, at)?;
+    let words = format!("Turn down {}: {} left", list(&words, 3), told_apart(left.volts, limit).0);
+    let gives_up = Some("With it on you are that much quieter.".to_owned());
+    (left.volts < worst.volts).then_some(Fix { words, gives_up, edit })
 }

@@ -71,10 +71,12 @@ fn fix(scene: &Scene<'_>, device: &Device) -> Edit {
 
 fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<Told> {
     let name = scene.now.name(device.id);
-    let (subject, words) = if is_inside(device) {
-        (format!("The buffered bypass of {name}"), format!("Set {name} to true bypass"))
+    let (subject, words, gives_up) = if is_inside(device) {
+        let gives_up = mend::cuts_a_tail(&scene.now, device);
+        (format!("The buffered bypass of {name}"), format!("Set {name} to true bypass"), gives_up)
     } else {
-        (name.clone(), format!("Take {name} out"))
+        let gives_up = "Longer leads or more units behind it may want one again.".to_owned();
+        (name.clone(), format!("Take {name} out"), Some(gives_up))
     };
     let edit = fix(scene, device);
     scene.tried(&edit)?;
@@ -93,7 +95,7 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
         leads: Vec::new(),
         among: None,
         hz: None,
-        fixes: vec![Fix { words: format!("{words}: {} at most", plain(most)), edit }],
+        fixes: vec![Fix { words: format!("{words}: {} at most", plain(most)), gives_up, edit }],
     };
     Some(Told::new(finding, 1.0, 1.0))
 }
@@ -101,9 +103,7 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
 /// The rig with a switch on the buffer that takes it out: with the switch off
 /// all is as after the fix.
 fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
-    let through = |on: Stage, wiring: Farads| {
-        Kind::Pedal(Pedal { bypass: Bypass::True, selectable: Vec::new(), on, off: on, wiring })
-    };
+    let through = |on: Stage, wiring: Farads| Kind::Pedal(Pedal::of(Bypass::True, on, on, wiring));
     let kind = match &device.kind {
         Kind::Buffer(buffer) => {
             let input = JackRef::new(device.id, Jack::In);
@@ -113,6 +113,10 @@ fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
             // they load what comes before, so as long as it is there they count
             // as its input; behind it a patch lead on a buffer's output does nothing.
             let mut stage = buffer.stage;
+            // Behind a coupling capacitor the leads' capacitance would be another.
+            if stage.input.coupling.is_some() {
+                return None;
+            }
             let off_board = |jack: JackRef| rig.device(jack.device).is_some_and(Device::is_off_board);
             let goes = if off_board(after.to) && !off_board(before.from) { before } else { after };
             // What goes with a longer lead is another rig.

@@ -1,10 +1,10 @@
-//! A passive volume treadle whose pot is of the wrong kind for its place.
+//! A passive volume pedal whose pot is of the wrong kind for its place.
 
 use super::loads_the_guitar::{Loss, loss, toe_down};
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View};
 use super::words::{ohms, plain};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Rule, Severity, Told};
 use crate::cascade::Bank;
 use crate::plan::{Run, Spot, plan};
 use crate::response::{Minus3, NoMinus3};
@@ -57,7 +57,7 @@ fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mu
         let Some(view) = scene.tried(&mend.edit) else { continue };
         let left = against_1_megohm(&view, device.id, bank).map_or(0.0, |left| left.db);
         if left < 0.7 * taken.db {
-            fixes.push(Fix { words: mend.said(&scene.now, &format!("{} left", plain(left))), edit: mend.edit });
+            fixes.push(mend.fix(&scene.now, &format!("{} left", plain(left))));
         }
     }
     let finding = Finding {
@@ -98,7 +98,7 @@ fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut
             Some(Err(NoMinus3::NeverCrosses)) => "it then falls beyond 20 kHz only".to_owned(),
             _ => continue,
         };
-        fixes.push(Fix { words: mend.said(&scene.now, &figure), edit: mend.edit });
+        fixes.push(mend.fix(&scene.now, &figure));
     }
     let finding = Finding {
         rule: Rule::WrongTreadle,
@@ -149,7 +149,7 @@ fn passive_pot(view: &View, device: DeviceId) -> Option<&Pot> {
     }
 }
 
-/// Whether a device is a passive volume treadle.
+/// Whether a device is a passive volume pedal.
 pub fn is_passive(view: &View, device: DeviceId) -> bool {
     passive_pot(view, device).is_some()
 }
@@ -176,8 +176,8 @@ fn halving_turn(pot: &Pot) -> Turn {
 
 fn swap(scene: &Scene<'_>, device: &Device, part: (&str, &str)) -> Option<Mend> {
     let edit = mend::swap(scene, device, part.0)?;
-    let words = format!("Put a {} treadle in the place of {}", part.1, scene.now.name(device.id));
-    Some(Mend { words, edit, hides: Vec::new() })
+    let words = format!("Put a {} volume pedal in the place of {}", part.1, scene.now.name(device.id));
+    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some("It is a unit to buy.".to_owned()) })
 }
 
 /// The treadle behind the unit in which the guitar's run ends, if a buffer is that.
@@ -189,5 +189,10 @@ fn behind_a_buffer(scene: &Scene<'_>, device: &Device) -> Option<Mend> {
         .filter_map(|station| station.outs.iter().find_map(|(_, wire)| Some((station.device(), wire.as_ref()?.lead))))
         .next()?;
     let words = format!("Move {} behind {}", scene.now.name(device.id), scene.now.name(buffer));
-    Some(Mend { words, edit: mend::move_onto(scene, device.id, onto), hides: Vec::new() })
+    let gives_up = format!(
+        "There it turns down what comes out of {}, and no longer how hard the units before it are driven.",
+        scene.now.name(buffer)
+    );
+    let edit = mend::move_onto(scene, device.id, onto);
+    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up) })
 }

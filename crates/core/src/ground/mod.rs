@@ -6,6 +6,8 @@
 
 mod cures;
 mod cycles;
+mod likely;
+mod mesh;
 mod wiring;
 mod words;
 
@@ -17,9 +19,10 @@ use std::collections::BTreeSet;
 use crate::rig::{DeviceId, FeedId, LeadId, OutletRef, Rig};
 
 pub use cures::Cure;
+pub use likely::Likelihood;
 pub use wiring::{Link, Place};
 
-/// How likely a loop is to be heard. [common practice, no source]
+/// What flows in a loop. [common practice, no source]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Rank {
     /// It goes by two protective earths: the building's currents flow in it.
@@ -45,15 +48,21 @@ impl Rank {
 /// One closed path.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroundLoop {
-    /// How likely it is to be heard.
+    /// What flows in it.
     pub rank: Rank,
+    /// How likely it is to be heard.
+    pub likelihood: Likelihood,
+    /// Its way by signal leads and supply leads, in m.
+    pub length: f64,
     /// Where one comes by, in order; each with what leads on from there. The last leads back to the first.
     pub steps: Vec<(Place, Link)>,
     /// The path in words: "Amp left → its mains earth → …".
     pub path: String,
     /// What it is, in a sentence.
     pub text: String,
-    /// What would break it, the simplest first.
+    /// Of a loop by two earths, what its leads get of the voltage between them.
+    pub why: Option<String>,
+    /// What would break it, or take the voltage out of it, the simplest first.
     pub cures: Vec<Cure>,
 }
 
@@ -64,7 +73,7 @@ impl GroundLoop {
         let places = self.steps.iter().filter_map(|(place, _)| match place {
             Place::Device(device) | Place::FarSide(device) => Some(*device),
             Place::ZeroVolt(outlet) => Some(outlet.supply),
-            Place::Earth => None,
+            Place::Earth | Place::Desk => None,
         });
         places.collect()
     }
@@ -108,14 +117,17 @@ pub fn ground_loops(rig: &Rig) -> Vec<GroundLoop> {
             let steps: Vec<(Place, Link)> =
                 cycle.nodes.iter().zip(&cycle.edges).map(|(&at, &by)| (wiring.places[at], wiring.links[by])).collect();
             let rank = rank(&digital, &steps);
+            let length = likely::length(rig, &steps);
+            let likelihood = likely::likelihood(rank, length);
             let path = words::path(rig, &steps);
-            let text = words::sentence(rig, rank, &steps);
+            let text = words::sentence(rig, rank, likelihood, length, &steps);
+            let why = (rank == Rank::TwoEarths).then(|| words::why(rig, &mesh::shares(rig, &steps))).flatten();
             let cures = cures::cures(rig, rank, &steps, &high_impedance);
-            GroundLoop { rank, steps, path, text, cures }
+            GroundLoop { rank, likelihood, length, steps, path, text, why, cures }
         })
         .collect();
-    // Stable: of equal rank the shorter stays first.
-    found.sort_by_key(|each| each.rank);
+    // Stable: of equally long ways the one with fewer links stays first.
+    found.sort_by(|a, b| (a.likelihood, a.rank).cmp(&(b.likelihood, b.rank)).then(b.length.total_cmp(&a.length)));
     found.truncate(MOST_TOLD);
     found
 }
@@ -127,7 +139,7 @@ pub fn count(rig: &Rig) -> usize {
 }
 
 fn rank(digital: &BTreeSet<OutletRef>, steps: &[(Place, Link)]) -> Rank {
-    if steps.iter().filter(|(_, link)| matches!(link, Link::Earth(_))).count() >= 2 {
+    if steps.iter().filter(|(_, link)| link.is_earth()).count() >= 2 {
         return Rank::TwoEarths;
     }
     let shares = |place: &Place| matches!(place, Place::ZeroVolt(own) if digital.contains(own));
@@ -148,7 +160,7 @@ fn group(wiring: &wiring::Wiring, digital: &BTreeSet<OutletRef>, edge: usize) ->
     let shares = |node: usize| matches!(wiring.places[node], Place::ZeroVolt(own) if digital.contains(&own));
     let (a, b) = wiring.graph.ends(edge);
     match wiring.links[edge] {
-        Link::Earth(_) => 2,
+        link if link.is_earth() => 2,
         _ if shares(a) || shares(b) => 1,
         _ => 0,
     }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::rig::{
-    Device, DeviceId, DirectBox, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
+    Desk, Device, DeviceId, FeedFrom, FeedId, Jack, JackRef, Kind, LeadId, OutletRef, Power, Rig, ZeroVolt,
 };
 
 use super::cycles::Graph;
@@ -19,6 +19,8 @@ pub enum Place {
     ZeroVolt(OutletRef),
     /// The building's protective earth.
     Earth,
+    /// The signal ground of the desk that DI boxes feed.
+    Desk,
 }
 
 /// What joins two places.
@@ -37,6 +39,20 @@ pub enum Link {
     Pair(FeedId),
     /// The protective earth in a mains lead.
     Earth(DeviceId),
+    /// The screen of the XLR lead from a DI box.
+    Desk(DeviceId),
+    /// The protective earth in the desk's mains lead.
+    DeskEarth,
+    /// The protective earth in the mains lead of the computer that an interface is plugged into.
+    Computer(DeviceId),
+}
+
+impl Link {
+    /// Whether it is a protective earth.
+    #[must_use]
+    pub fn is_earth(self) -> bool {
+        matches!(self, Self::Earth(_) | Self::DeskEarth | Self::Computer(_))
+    }
 }
 
 /// The graph of a rig's grounds.
@@ -100,6 +116,8 @@ pub fn wiring(rig: &Rig) -> Wiring {
             }
         }
     }
+    // After what is drawn: of two loops of one length that by the amps is told.
+    joints.extend(to_desks(rig));
     let mut wiring = Wiring { zero_volts, ..Wiring::default() };
     let mut places: Vec<Place> = joints.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
     places.sort_unstable();
@@ -114,11 +132,32 @@ pub fn wiring(rig: &Rig) -> Wiring {
     wiring
 }
 
+/// What the XLR leads of DI boxes and the computers of interfaces join. All DI
+/// boxes of a rig go to one desk: it is earthed if one of them says so.
+fn to_desks(rig: &Rig) -> Vec<(Place, Place, Link)> {
+    let mut joints = Vec::new();
+    let mut earthed = false;
+    for device in &rig.devices {
+        match &device.kind {
+            Kind::DirectBox(direct) if direct.to_desk().joins() => {
+                joints.push((Place::Device(device.id), Place::Desk, Link::Desk(device.id)));
+                earthed |= direct.to_desk().desk == Desk::Earthed;
+            }
+            Kind::Interface(interface) if interface.earthed_computer => {
+                joints.push((Place::Device(device.id), Place::Earth, Link::Computer(device.id)));
+            }
+            _ => {}
+        }
+    }
+    joints.extend(earthed.then_some((Place::Desk, Place::Earth, Link::DeskEarth)));
+    joints
+}
+
 /// The place that a jack's sleeve is joined to.
 fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
     let device = rig.device(jack.device)?;
-    let breaks = matches!(device.kind, Kind::DirectBox(DirectBox::Transformer { .. }) | Kind::Wireless(_));
-    let far = breaks && matches!(jack.jack, Jack::Out | Jack::SecondOut);
+    // A DI's through jack is the input's own contact, also where a transformer feeds the desk.
+    let far = matches!(device.kind, Kind::Transformer(_) | Kind::Wireless(_)) && jack.jack == Jack::Out;
     Some(if far { Place::FarSide(device.id) } else { Place::Device(device.id) })
 }
 

@@ -1,6 +1,6 @@
 //! Loops in words.
 
-use super::{Link, Place, Rank};
+use super::{Likelihood, Link, Place, Rank};
 use crate::rig::{DeviceId, LeadId, Rig};
 use crate::units::metres;
 
@@ -19,27 +19,50 @@ pub fn path(rig: &Rig, steps: &[(Place, Link)]) -> String {
 }
 
 /// What it is, in a sentence.
-pub fn sentence(rig: &Rig, rank: Rank, steps: &[(Place, Link)]) -> String {
-    let earthed: Vec<String> = steps
-        .iter()
-        .filter_map(|(_, link)| if let Link::Earth(device) = link { Some(name(rig, *device)) } else { None })
-        .collect();
+pub fn sentence(rig: &Rig, rank: Rank, likelihood: Likelihood, length: f64, steps: &[(Place, Link)]) -> String {
+    let mut earths: Vec<Link> = steps.iter().map(|(_, link)| *link).filter(|link| link.is_earth()).collect();
+    // What the player has drawn comes first.
+    earths.sort_unstable();
+    let earthed: Vec<String> = earths.into_iter().map(|link| earthed(rig, link)).collect();
     let fed: Vec<String> = steps
         .iter()
         .filter_map(|(_, link)| if let Link::Return { device, .. } = link { Some(name(rig, *device)) } else { None })
         .collect();
+    let (way, heard) = (metres(length), likelihood.words());
     match (rank, earthed.as_slice(), fed.as_slice()) {
         (Rank::TwoEarths, [a, b, ..], _) => {
-            format!("{a} and {b} are both earthed, and leads join them: a possible cause of hum")
+            format!("{a} and {b} are both earthed, and {way} of leads join them: {heard}")
         }
         (Rank::WithDigital, _, [a, b, ..]) => {
             format!(
-                "{a} and {b} share a 0 V with a digital unit, and their leads close the loop: a possible cause of whine"
+                "{a} and {b} share a 0 V with a digital unit, and {way} of leads close the loop: a possible cause of whine"
             )
         }
-        (_, _, [a, b, ..]) => format!("{a} and {b} share a 0 V, and their leads close a small loop: seldom heard"),
-        _ => "Leads close a small loop: seldom heard".to_owned(),
+        (_, _, [a, b, ..]) => format!("{a} and {b} share a 0 V, and their leads close a loop of {way}: {heard}"),
+        _ => format!("Leads close a loop of {way}: {heard}"),
     }
+}
+
+/// What the leads of a loop by two earths get of the voltage between them, and
+/// why cutting a screen is no cure.
+pub fn why(rig: &Rig, shares: &[(LeadId, f64)]) -> Option<String> {
+    let each: Vec<String> = shares
+        .iter()
+        .filter(|(_, share)| *share >= 0.01)
+        .take(2)
+        .map(|(lead, share)| {
+            let (from, to) = rig.lead(*lead).map_or((String::new(), String::new()), |lead| {
+                (name(rig, lead.from.device), name(rig, lead.to.device))
+            });
+            format!("about {:.0} % in the lead from {from} to {to}", share * 100.0)
+        })
+        .collect();
+    (!each.is_empty()).then(|| {
+        format!(
+            "Of the voltage between the two earths {} add to the signal; with a screen cut at one end, all of it would.",
+            each.join(" and ")
+        )
+    })
 }
 
 fn here(rig: &Rig, place: Place) -> String {
@@ -48,6 +71,7 @@ fn here(rig: &Rig, place: Place) -> String {
         Place::FarSide(device) => format!("far side of {}", name(rig, device)),
         Place::ZeroVolt(outlet) => format!("0 V of {}, outlet {}", name(rig, outlet.supply), outlet.outlet),
         Place::Earth => "mains earth of the building".to_owned(),
+        Place::Desk => "the desk".to_owned(),
     }
 }
 
@@ -59,7 +83,20 @@ fn by(rig: &Rig, link: Link) -> String {
             if daisy { "daisy lead".to_owned() } else { "supply lead".to_owned() }
         }
         Link::Pair(_) => "lead that joins two outlets".to_owned(),
-        Link::Earth(device) => format!("earth in the mains lead of {}", name(rig, device)),
+        Link::Desk(_) => "XLR lead".to_owned(),
+        Link::Earth(_) | Link::DeskEarth | Link::Computer(_) => {
+            format!("earth in the mains lead of {}", earthed(rig, link))
+        }
+    }
+}
+
+/// Whose mains lead a protective earth is in.
+pub fn earthed(rig: &Rig, link: Link) -> String {
+    match link {
+        Link::Earth(device) => name(rig, device),
+        Link::DeskEarth => "the desk".to_owned(),
+        Link::Computer(interface) => format!("the computer of {}", name(rig, interface)),
+        _ => "a device".to_owned(),
     }
 }
 

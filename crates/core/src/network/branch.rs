@@ -86,13 +86,17 @@ impl Branch {
         }
     }
 
-    /// All capacitance in it in F, as it loads a run: capacitors side by side
-    /// add up, and one behind a resistor counts whole.
+    /// All capacitance in it in F, as it loads a run: capacitors side by side add
+    /// up, and of one behind something else as much counts as loads at 1 kHz. A
+    /// grid behind its stopper counts whole, a large capacitor before a high
+    /// input as next to nothing.
     #[must_use]
     pub fn capacitance(&self) -> f64 {
+        const AT: f64 = std::f64::consts::TAU * 1000.0;
         match self {
             Self::Capacitor(c) => c.get(),
-            Self::Series(parts) | Self::Parallel(parts) => parts.iter().map(Self::capacitance).sum(),
+            Self::Parallel(parts) => parts.iter().map(Self::capacitance).sum(),
+            Self::Series(_) => (self.admittance(AT).im / AT).max(0.0),
             _ => 0.0,
         }
     }
@@ -131,6 +135,20 @@ mod tests {
         assert_eq!(Branch::Series(vec![r(0.0), r(5.0)]).simplified(), r(5.0));
         assert_eq!(Branch::Parallel(vec![]).simplified(), Branch::Open);
         assert_eq!(Branch::Series(vec![]).simplified(), Branch::Short);
+    }
+
+    /// Y = jωC/(1 + jωRC), so that C counts as C/(1 + (ωRC)²) [textbook].
+    #[test]
+    fn of_a_capacitor_behind_something_counts_what_loads() {
+        let behind = |farads, ohms| {
+            let parts = vec![Branch::Capacitor(Farads::of(farads)), Branch::Resistor(Ohms::of(ohms))];
+            Branch::Series(parts).capacitance()
+        };
+        let counts = |farads: f64, ohms: f64| farads / (1.0 + (std::f64::consts::TAU * 1e3 * ohms * farads).powi(2));
+        for (farads, ohms) in [(99.2e-12, 68e3), (5e-9, 10e3), (22e-9, 1e6)] {
+            assert!((behind(farads, ohms) / counts(farads, ohms) - 1.0).abs() < 1e-9);
+        }
+        assert!((behind(99.2e-12, 34e3) / 99.2e-12 - 1.0).abs() < 1e-3 && behind(22e-9, 1e6) < 2e-12);
     }
 
     #[test]

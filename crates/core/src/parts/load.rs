@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
 use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Power, fields, power_fields};
-use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, Price};
+use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, Hertz, LossTangent, Metres, OhmsPerMetre, Price};
 use crate::wire::coax_capacitance;
 
 type Sources = BTreeMap<String, Source>;
@@ -29,6 +29,8 @@ struct RawPart {
     words: Vec<String>,
     body: Body,
     power: Power,
+    #[serde(default)]
+    heard_to: Option<Hertz>,
     kind: Kind,
     sources: Sources,
 }
@@ -40,7 +42,7 @@ struct CableFile {
     cables: Vec<RawCable>,
 }
 
-/// A lead's capacitance: told, or reckoned from its cross-section.
+/// A lead's capacitance: told, or calculated from its cross-section.
 #[derive(Deserialize)]
 enum Capacitance {
     Given(FaradsPerMetre),
@@ -54,6 +56,8 @@ struct RawCable {
     name: String,
     about: String,
     capacitance: Capacitance,
+    #[serde(default)]
+    handling_noise: bool,
     resistance: OhmsPerMetre,
     inductance: HenriesPerMetre,
     loss_tangent: LossTangent,
@@ -90,8 +94,8 @@ fn read<T: serde::de::DeserializeOwned>((name, text): (&str, &str)) -> Result<T,
 
 impl RawPart {
     fn into_part(self, group: Group, fallbacks: &[&Sources]) -> Part {
-        let Self { key, name, about, words, body, power, kind, sources } = self;
-        let mut part = Part { key, name, group, about, words, body, power, kind, sources };
+        let Self { key, name, about, words, body, power, heard_to, kind, sources } = self;
+        let mut part = Part { key, name, group, about, words, body, power, heard_to, kind, sources };
         let paths = paths(&part);
         for path in &paths {
             fill(&mut part.sources, path, fallbacks);
@@ -125,6 +129,7 @@ impl RawCable {
             key: self.key,
             name: self.name,
             about: self.about,
+            handling_noise: self.handling_noise,
             default_length: self.default_length,
             price_per_metre: self.price_per_metre,
             price_plugs: self.price_plugs,

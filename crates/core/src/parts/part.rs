@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Source;
 use crate::rig::{Body, Cable, Device, DeviceId, Kind, Power};
-use crate::units::{Metres, Price};
+use crate::units::{Hertz, Metres, Price};
 
 /// The catalogue's groups, in its order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize)]
@@ -68,7 +68,7 @@ impl Group {
             Self::Dynamics => "dynamics and equalisers",
             Self::Drives => "drives",
             Self::Fuzz => "fuzz",
-            Self::Treadles => "wah and treadles",
+            Self::Treadles => "wah and volume pedals",
             Self::Modulation => "modulation and pitch",
             Self::DelayReverb => "delay and reverb",
             Self::Switching => "switching and splitting",
@@ -97,6 +97,8 @@ pub struct Part {
     pub body: Body,
     /// What it takes to work.
     pub power: Power,
+    /// Up to where a change of tone is heard, where it isn't as usual for its kind.
+    pub heard_to: Option<Hertz>,
     /// What it is.
     pub kind: Kind,
     /// Where its numbers come from, by the paths of `rig::fields` and `rig::power_fields`.
@@ -114,6 +116,7 @@ impl Part {
             stays_on: false,
             body: self.body,
             power: self.power.clone(),
+            heard_to: self.heard_to,
             kind: self.kind.clone(),
         }
     }
@@ -137,6 +140,9 @@ pub struct CablePart {
     pub about: String,
     /// Its electricity.
     pub cable: Cable,
+    /// Whether moving it makes noise at a pickup's impedance: coax without a
+    /// conductive layer on its insulation. [memory]
+    pub handling_noise: bool,
     /// How long such a lead usually is.
     pub default_length: Metres,
     /// Price of a metre.

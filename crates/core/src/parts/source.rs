@@ -61,7 +61,7 @@ impl Label {
 pub struct Source {
     /// How far it can be trusted.
     pub label: Label,
-    /// Range, kind of page, or how it was reckoned.
+    /// Range, kind of page, or how it was calculated.
     pub note: String,
 }
 

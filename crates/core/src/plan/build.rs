@@ -1,6 +1,6 @@
 //! From a rig to its plan: what each kind of device is to the signal.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Alternative, HIGH_IMPEDANCE, Plan, Position, Start, Station, Through, Wire};
 use crate::network::{Branch, Ladder};
@@ -21,7 +21,7 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
         leads: BTreeMap::new(),
         controls,
         plan: Plan::default(),
-        seen: Vec::new(),
+        seen: BTreeSet::new(),
     };
     for lead in &rig.leads {
         // Of two leads in one jack the first counts; the second is a problem.
@@ -33,6 +33,7 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
             if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !jack_is_send(jack)) {
                 let start = builder.start(device, at);
                 builder.plan.starts.push(start);
+                builder.follow(at, builder.plan.starts.len() - 1);
             }
         }
     }
@@ -48,54 +49,70 @@ struct Builder<'a> {
     leads: BTreeMap<JackRef, &'a Lead>,
     controls: &'a State,
     plan: Plan,
-    seen: Vec<JackRef>,
+    seen: BTreeSet<JackRef>,
+}
+
+/// Where a lead is plugged in.
+enum Place {
+    /// At a start.
+    Start(usize),
+    /// At an output of a station.
+    Out(usize, usize),
 }
 
 impl Builder<'_> {
-    fn start(&mut self, device: &Device, jack: JackRef) -> Start {
+    fn start(&self, device: &Device, jack: JackRef) -> Start {
         let (source, level, high_impedance, is_instrument) = match &device.kind {
             Kind::Guitar(guitar) => (guitar_ladder(guitar, device.id, self.controls), Level::Decibels(0.0), true, true),
-            Kind::Active(ActiveSource { output, gain, .. }) => {
-                (resistor_ladder(*output), Level::from_ratio(gain.get()), *output >= HIGH_IMPEDANCE, true)
+            Kind::Active(ActiveSource { output, gain, piezo, .. }) => {
+                let mut source = resistor_ladder(*output);
+                piezo.iter().for_each(|piezo| source.series(Branch::Capacitor(*piezo)));
+                let high_impedance = piezo.is_some() || *output >= HIGH_IMPEDANCE;
+                (source, Level::from_ratio(gain.get()), high_impedance, true)
             }
             Kind::Amp(Amp { effects_loop: Some(way), .. }) => {
                 (resistor_ladder(way.send), Level::Decibels(0.0), way.send >= HIGH_IMPEDANCE, false)
             }
             _ => (Ladder::new(), Level::Decibels(0.0), false, false),
         };
-        let wire = self.wire(jack);
-        Start { jack, source, level, high_impedance, is_instrument, wire }
+        Start { jack, source, level, high_impedance, is_instrument, wire: None }
     }
 
-    fn wire(&mut self, from: JackRef) -> Option<Wire> {
-        let lead = *self.leads.get(&from)?;
-        let plug = Branch::Capacitor(lead.cable.plug).simplified();
-        Some(Wire { lead: lead.id, plug, line: lead.line(), to: self.station(lead.to) })
+    /// Follows the leads from a start to all stations, each before those behind
+    /// it. Rigs may be longer than a thread's stack is deep.
+    fn follow(&mut self, from: JackRef, start: usize) {
+        let mut todo = vec![(from, Place::Start(start))];
+        while let Some((from, place)) = todo.pop() {
+            let Some(lead) = self.leads.get(&from).copied() else { continue };
+            let plug = Branch::Capacitor(lead.cable.plug).simplified();
+            let to = self.station(lead.to);
+            if let Some(at) = to {
+                let outs = self.plan.stations[at].outs.iter().enumerate().rev();
+                todo.extend(outs.map(|(out, (jack, _))| (*jack, Place::Out(at, out))));
+            }
+            let wire = Some(Wire { lead: lead.id, plug, line: lead.line(), to });
+            match place {
+                Place::Start(at) => self.plan.starts[at].wire = wire,
+                Place::Out(at, out) => self.plan.stations[at].outs[out].1 = wire,
+            }
+        }
     }
 
-    /// The station at an input jack, with all that comes after it.
+    /// The station at an input jack, no lead at its outputs yet.
     fn station(&mut self, jack: JackRef) -> Option<usize> {
         let device = *self.devices.get(&jack.device)?;
         let is_input = device.kind.jacks().contains(&jack.jack) && !jack.jack.is_output();
-        if !is_input || self.seen.contains(&jack) {
+        if !is_input || !self.seen.insert(jack) {
             return None;
         }
-        self.seen.push(jack);
-        let at = self.plan.stations.len();
         self.plan.stations.push(Station {
             jack,
             wiring: wiring(&device.kind),
             alternatives: self.alternatives(device, jack.jack),
-            outs: Vec::new(),
+            outs: device.kind.onward(jack.jack).iter().map(|&out| (JackRef::new(device.id, out), None)).collect(),
             is_endpoint: device.kind.is_endpoint(jack.jack),
         });
-        let outs = device.kind.onward(jack.jack).iter().map(|&out| {
-            let out = JackRef::new(device.id, out);
-            (out, self.wire(out))
-        });
-        let outs: Vec<_> = outs.collect();
-        self.plan.stations[at].outs = outs;
-        Some(at)
+        Some(self.plan.stations.len() - 1)
     }
 
     fn alternatives(&self, device: &Device, jack: Jack) -> Vec<Alternative> {
@@ -118,10 +135,21 @@ impl Builder<'_> {
                 // Half-way a pot is a source of a quarter of itself.
                 fixed(pass(rungs, pot.resistance.get() / 4.0 >= HIGH_IMPEDANCE.get()))
             }
-            Kind::DirectBox(DirectBox::Active { input }) => fixed(hang(load(input))),
-            Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+            Kind::DirectBox(DirectBox::Active { input, .. }) => fixed(hang(load(input))),
+            Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
                 let reflected = Ohms::clamped(turns.get() * turns.get() * load.get());
                 fixed(hang(Branch::Resistor(reflected)))
+            }
+            Kind::Transformer(transformer) => {
+                // One to one, so each side is seen from the other as it is.
+                let mut rungs = Ladder::new();
+                rungs.series(Branch::Resistor(transformer.winding));
+                rungs.shunt(Branch::Parallel(vec![
+                    Branch::Inductor(transformer.magnetising),
+                    Branch::Capacitor(transformer.capacitance),
+                ]));
+                rungs.series(Branch::Resistor(transformer.winding));
+                fixed(pass(rungs, false))
             }
             Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
             Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
@@ -148,20 +176,27 @@ fn hang(load: Branch) -> Through {
 
 fn load(input: &Input) -> Branch {
     // No resistance at all is a short, as the player typed it.
-    Branch::Parallel(vec![Branch::Resistor(input.resistance), Branch::Capacitor(input.capacitance)]).simplified()
+    let inside = Branch::Parallel(vec![Branch::Resistor(input.resistance), Branch::Capacitor(input.capacitance)]);
+    match input.coupling {
+        Some(coupling) => Branch::Series(vec![Branch::Capacitor(coupling), inside]).simplified(),
+        None => inside.simplified(),
+    }
 }
 
 fn isolate(stage: &Stage, foot: Level) -> Through {
+    let mut output = resistor_ladder(stage.output);
+    output.shunt(Branch::Capacitor(stage.output_capacitance));
     Through::Isolate {
         load: load(&stage.input),
-        output: Branch::Resistor(stage.output).simplified(),
+        output,
         level: Level::Decibels(stage.level.get()).then(foot),
         high_impedance: stage.output >= HIGH_IMPEDANCE,
     }
 }
 
 fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
-    let on = isolate(&pedal.on, if mutes { Level::Silent } else { Level::Decibels(0.0) });
+    let on = Stage { output: pedal.output(), ..pedal.on };
+    let on = isolate(&on, if mutes { Level::Silent } else { Level::Decibels(0.0) });
     if stays_on {
         return fixed(on);
     }

@@ -46,11 +46,7 @@ impl Plan {
         match origin {
             Origin::Start(i) => Some(self.starts.get(i)?.source.clone()),
             Origin::Output { station, .. } => match self.stations.get(station)?.in_state(state)? {
-                Through::Isolate { output, .. } => {
-                    let mut ladder = Ladder::new();
-                    ladder.series(output.clone());
-                    Some(ladder)
-                }
+                Through::Isolate { output, .. } => Some(output.clone()),
                 _ => None,
             },
         }

@@ -109,8 +109,8 @@ pub enum Through {
     Isolate {
         /// The input.
         load: Branch,
-        /// Each output's resistance.
-        output: Branch,
+        /// From the EMF to each output: its resistance, and what lies across it.
+        output: Ladder,
         /// Level from input to open output; silent where it mutes.
         level: Level,
         /// The output is as feeble as a passive instrument's.

@@ -1,24 +1,27 @@
 //! A drawn allocation: every figure of it, and every problem.
 
-use super::problem::PowerProblem;
+use super::battery::BatteryLife;
+use super::problem::{PowerProblem, What};
 use super::zero_volts::{Return, ZeroVolts};
-use super::{drop, loads, rules};
+use super::{battery, drop, loads, rules};
 use crate::rig::{DeviceId, FeedId, Form, Limits, OutletRef, Power, Rig, ZeroVolt};
 
-/// How much of what is rated may be used.
+/// How much of what is rated may be used, and how far a voltage may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Headroom {
     /// The part of a rated current or power that may be used, 0 to 1.
     pub used: f64,
     /// The part by which a voltage may lie outside a unit's range, 0 to 1.
     pub tolerance: f64,
+    /// The part from which on a voltage above a unit's range can destroy an analogue one, 0 to 1.
+    pub destroys: f64,
 }
 
 impl Default for Headroom {
-    /// Four fifths of a rating [practice], a tenth of a voltage [memory: what 9 V units stand, from a
-    /// fresh battery's 9.6 V down to 8.1 V].
+    /// Four fifths of a rating [practice]; a tenth of a voltage [practice; memory: what 9 V units stand,
+    /// from a fresh battery's 9.6 V down to 8.1 V], and a quarter above it [practice].
     fn default() -> Self {
-        Self { used: 0.8, tolerance: 0.1 }
+        Self { used: 0.8, tolerance: 0.1, destroys: 0.25 }
     }
 }
 
@@ -26,7 +29,7 @@ impl Headroom {
     /// As the player set it.
     #[must_use]
     pub fn of(limits: &Limits) -> Self {
-        Self { used: limits.headroom.get(), ..Self::default() }
+        Self { used: limits.headroom.get(), tolerance: limits.voltage.get(), destroys: limits.over_voltage.get() }
     }
 }
 
@@ -37,6 +40,8 @@ pub struct Load {
     pub running: f64,
     /// While all is switched on at once.
     pub start_up: f64,
+    /// What of that lasts longer than milliseconds, so that a rating has to bear it.
+    pub lasting: f64,
     /// The rating; none where only the single outlets are rated.
     pub limit: Option<f64>,
 }
@@ -46,6 +51,13 @@ impl Load {
     #[must_use]
     pub fn part(&self) -> f64 {
         self.limit.map_or(0.0, |limit| if self.running > 0.0 { self.running / limit } else { 0.0 })
+    }
+
+    /// So many times another one on top of it; the rating stays.
+    pub(super) fn add(&mut self, times: f64, other: &Self) {
+        self.running += times * other.running;
+        self.start_up += times * other.start_up;
+        self.lasting += times * other.lasting;
     }
 }
 
@@ -86,8 +98,10 @@ pub struct SupplyCheck {
     pub total: Load,
     /// Whether power comes in.
     pub fed: bool,
-    /// What it takes while all works: W, or VA of the mains.
+    /// What it takes while all works, in W.
     pub taken: f64,
+    /// The same as apparent power where it is the mains', in VA.
+    pub volt_amperes: f64,
 }
 
 /// What a unit gets at its plug.
@@ -107,6 +121,8 @@ pub struct TapCheck {
     pub running: f64,
     /// What it draws at start-up, in A.
     pub start_up: f64,
+    /// What of that lasts longer than milliseconds, in A.
+    pub lasting: f64,
 }
 
 /// A feed's figures.
@@ -122,37 +138,30 @@ pub struct FeedCheck {
     pub return_offset: f64,
 }
 
-/// How long a battery lasts.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BatteryLife {
-    /// Whose: a supply that is a battery, or a device with its own.
-    pub device: DeviceId,
-    /// Hours; none where nothing is drawn.
-    pub hours: Option<f64>,
-}
-
 /// What is taken of the mains.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MainsCheck {
-    /// By supplies, in VA.
+    /// By supplies, in W.
     pub supplies: f64,
-    /// By amps and other devices of their own, in VA.
+    /// By amps and other devices of their own, in W.
     pub devices: f64,
+    /// By all together as apparent power, in VA.
+    pub volt_amperes: f64,
     /// Wall sockets in use.
     pub plugs: usize,
 }
 
 impl MainsCheck {
-    /// All together, in VA.
+    /// All together, in W.
     #[must_use]
-    pub fn volt_amperes(&self) -> f64 {
+    pub fn watts(&self) -> f64 {
         self.supplies + self.devices
     }
 
-    /// Energy over some hours, in Wh, if every volt-ampere were a watt: the most that it can be.
+    /// Energy over some hours, in Wh.
     #[must_use]
     pub fn watt_hours(&self, hours: f64) -> f64 {
-        self.volt_amperes() * hours
+        self.watts() * hours
     }
 }
 
@@ -190,6 +199,15 @@ impl Check {
         self.supply(outlet.supply)?.outlets.iter().find(|there| there.outlet == outlet)
     }
 
+    /// Whether another problem says the same: of two on one daisy lead it is said that they don't go together.
+    #[must_use]
+    pub fn says_already(&self, problem: &PowerProblem) -> bool {
+        let about = problem.what.devices().first().copied();
+        let daisy = |other: &PowerProblem| matches!(other.what, What::DaisyDigital { .. });
+        matches!(problem.what, What::KeepApart { .. })
+            && self.problems.iter().any(|other| daisy(other) && other.what.devices().first().copied() == about)
+    }
+
     /// What a device gets, at the first plug it has.
     #[must_use]
     pub fn tap(&self, device: DeviceId) -> Option<&TapCheck> {
@@ -210,7 +228,7 @@ pub fn check(rig: &Rig, headroom: &Headroom) -> Check {
         unfed: rig.unfed().map(|device| device.id).collect(),
         unknown: rig.devices.iter().filter(|device| device.power == Power::Unknown).map(|device| device.id).collect(),
         mains: mains(rig, &supplies),
-        batteries: batteries(rig, &supplies),
+        batteries: battery::lives(rig, headroom, &supplies, &feeds),
         supplies,
         feeds,
         zero_volts,
@@ -226,21 +244,15 @@ fn mains(rig: &Rig, supplies: &[SupplyCheck]) -> MainsCheck {
         let Power::Mains(inlet) = &device.power else { continue };
         mains.plugs += 1;
         match supplies.iter().find(|supply| supply.supply == device.id) {
-            Some(supply) => mains.supplies += supply.taken,
-            None => mains.devices += inlet.draw.get(),
+            Some(supply) => {
+                mains.supplies += supply.taken;
+                mains.volt_amperes += supply.volt_amperes;
+            }
+            None => {
+                mains.devices += inlet.draw.get();
+                mains.volt_amperes += inlet.volt_amperes(inlet.draw.get());
+            }
         }
     }
     mains
-}
-
-fn batteries(rig: &Rig, supplies: &[SupplyCheck]) -> Vec<BatteryLife> {
-    let life = |device: &crate::rig::Device| {
-        let Power::Battery(battery) = &device.power else { return None };
-        let fed = supplies.iter().find(|supply| supply.supply == device.id).map_or(0.0, |supply| supply.taken);
-        // A supply's `taken` has the draw in it already.
-        let watts = if device.kind.supply().is_some() { fed } else { battery.draw.get() * battery.volts.get() };
-        let energy = battery.capacity.get() * battery.volts.get();
-        Some(BatteryLife { device: device.id, hours: (watts > 0.0).then(|| energy / watts) })
-    };
-    rig.devices.iter().filter_map(life).collect()
 }

@@ -35,6 +35,7 @@ pub fn feed(feed: &Feed, flow: &Flow) -> FeedCheck {
         way: at.way,
         running: at.running,
         start_up: at.start_up,
+        lasting: at.lasting,
     });
     let taps = taps.collect();
     // Of what is lost between the first plug and the last, half is lost on the 0 V.

@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 
 use super::check::{GroupCheck, Load, OutletCheck, SupplyCheck};
 use super::zero_volts::{Return, ZeroVolts};
-use crate::rig::{
-    Device, DeviceId, Feed, FeedFrom, Form, Kind, Need, OutletRef, Power, Rig, Setting, Supply, Tap, Way,
-};
+use crate::rig::{Device, DeviceId, Feed, FeedFrom, Form, Kind, Need, OutletRef, Power, Rig, Setting, Supply, Tap};
 
 /// What a plug carries.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,16 +17,20 @@ pub struct TapFlow {
     pub way: Option<usize>,
     /// In A.
     pub running: f64,
-    /// In A.
+    /// At the moment all is switched on, in A.
     pub start_up: f64,
+    /// At start-up, and for longer than milliseconds, in A.
+    pub lasting: f64,
 }
 
 /// All currents of a rig.
 pub struct Flow {
     /// The plugs of each feed, in the order of feeds.
     pub taps: Vec<Vec<TapFlow>>,
-    /// Load of each outlet in A.
+    /// Load of each outlet in A: running, and what of its start-up lasts.
     pub outlets: BTreeMap<OutletRef, (f64, f64)>,
+    /// Load of each outlet at the moment all is switched on, in A.
+    pub surges: BTreeMap<OutletRef, f64>,
     /// The voltage of each outlet at its load, in V; none where nothing comes in.
     pub volts: BTreeMap<OutletRef, Option<f64>>,
     /// The rated voltage of each outlet in V: a distributor's is what comes in.
@@ -44,6 +46,13 @@ impl Flow {
     /// The plugs of a feed.
     pub fn of(&self, feed: &Feed) -> &[TapFlow] {
         self.index.get(&feed.id).and_then(|at| self.taps.get(*at)).map_or(&[], Vec::as_slice)
+    }
+
+    /// What an outlet carries, in A.
+    pub fn load(&self, outlet: OutletRef) -> Load {
+        let (running, lasting) = self.outlets.get(&outlet).copied().unwrap_or_default();
+        let start_up = self.surges.get(&outlet).copied().unwrap_or_default();
+        Load { running, start_up, lasting, limit: None }
     }
 
     /// A feed's voltage at its outlets, by one of the tables of voltages.
@@ -104,6 +113,7 @@ pub fn flow(rig: &Rig, tolerance: f64) -> Flow {
     let mut flow = Flow {
         taps: rig.feeds.iter().map(|feed| vec![NOTHING; feed.taps.len()]).collect(),
         outlets: BTreeMap::new(),
+        surges: BTreeMap::new(),
         volts: BTreeMap::new(),
         nominal: BTreeMap::new(),
         no_load: BTreeMap::new(),
@@ -132,7 +142,8 @@ pub fn flow(rig: &Rig, tolerance: f64) -> Flow {
     flow
 }
 
-const NOTHING: TapFlow = TapFlow { nominal: None, form: Form::CentreNegative, way: None, running: 0.0, start_up: 0.0 };
+const NOTHING: TapFlow =
+    TapFlow { nominal: None, form: Form::CentreNegative, way: None, running: 0.0, start_up: 0.0, lasting: 0.0 };
 
 fn place(order: &[DeviceId], id: DeviceId) -> Option<usize> {
     order.iter().position(|other| *other == id)
@@ -167,12 +178,14 @@ fn currents(rig: &Rig, at: usize, feed: &Feed, tolerance: f64, flow: &mut Flow) 
     let nominal = flow.source(feed.from, &flow.nominal);
     let taps: Vec<TapFlow> = feed.taps.iter().map(|tap| tap_flow(rig, feed, tap, nominal, tolerance, flow)).collect();
     let running: f64 = taps.iter().map(|tap| tap.running).sum();
+    let lasting: f64 = taps.iter().map(|tap| tap.lasting).sum();
     let start_up: f64 = taps.iter().map(|tap| tap.start_up).sum();
     flow.taps[at] = taps;
     for (outlet, part) in shares(rig, feed.from) {
         let load = flow.outlets.entry(outlet).or_default();
         load.0 += running * part;
-        load.1 += start_up * part;
+        load.1 += lasting * part;
+        *flow.surges.entry(outlet).or_default() += start_up * part;
     }
 }
 
@@ -201,27 +214,31 @@ fn tap_flow(rig: &Rig, feed: &Feed, tap: &Tap, nominal: Option<f64>, tolerance: 
     let way = nominal.and_then(|volts| way(need, volts, form, tolerance));
     // In the wrong way it draws about what it does in its usual one.
     let draws = way.or((!need.ways.is_empty()).then_some(0)).and_then(|at| need.ways.get(at));
-    let (mut running, mut start_up) = draws.map_or((0.0, 0.0), |way: &Way| (way.running.get(), way.start_up.get()));
+    let mut tap = TapFlow { nominal, form, way, ..NOTHING };
     if nominal.is_none() {
-        (running, start_up) = (0.0, 0.0);
-    } else if let (Kind::Supply(supply), Some(volts)) = (&device.kind, nominal) {
-        let (watts, watts_start) = given(rig, device.id, flow);
+        return tap;
+    }
+    if let Some(way) = draws {
+        (tap.running, tap.start_up, tap.lasting) = (way.running.get(), way.start_up.get(), need.lasting(way));
+    }
+    if let (Kind::Supply(supply), Some(volts)) = (&device.kind, nominal) {
+        let given = given(rig, device.id, flow);
         let efficiency = supply.efficiency.get();
         if efficiency > 0.0 && volts > 0.0 {
-            running += watts / efficiency / volts;
-            start_up += watts_start / efficiency / volts;
+            tap.running += given.running / efficiency / volts;
+            tap.start_up += given.start_up / efficiency / volts;
+            tap.lasting += given.lasting / efficiency / volts;
         }
     }
-    TapFlow { nominal, form, way, running, start_up }
+    tap
 }
 
-/// What a supply's outlets give together, running and at start-up, in W.
-pub fn given(rig: &Rig, id: DeviceId, flow: &Flow) -> (f64, f64) {
-    let mut sum = (0.0, 0.0);
+/// What a supply's outlets give together, in W.
+fn given(rig: &Rig, id: DeviceId, flow: &Flow) -> Load {
+    let mut sum = Load::default();
     for (outlet, _) in outlets(rig, id) {
         let volts = flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
-        let (running, start_up) = flow.outlets.get(&outlet).copied().unwrap_or_default();
-        sum = (sum.0 + volts * running, sum.1 + volts * start_up);
+        sum.add(volts, &flow.load(outlet));
     }
     sum
 }
@@ -264,30 +281,28 @@ fn at_load(setting: &Setting, current: f64) -> f64 {
 }
 
 pub fn supply_check(rig: &Rig, device: &Device, supply: &Supply, flow: &Flow, zero_volts: &ZeroVolts) -> SupplyCheck {
-    let watts = |outlet: &OutletCheck| {
-        let volts = flow.nominal.get(&outlet.outlet).copied().flatten().unwrap_or(0.0);
-        (volts * outlet.load.running, volts * outlet.load.start_up)
-    };
     let outlets: Vec<OutletCheck> = (1..=u8::MAX)
         .zip(&supply.outlets)
         .map(|(number, outlet)| {
             let at = OutletRef::new(device.id, number);
-            let (running, start_up) = flow.outlets.get(&at).copied().unwrap_or_default();
             let limit = outlet.setting().map(|setting| setting.limit.get());
             let fed = rig.feeds.iter().filter(|feed| feed.from.outlets().any(|from| from == at));
             OutletCheck {
                 outlet: at,
                 volts: flow.volts.get(&at).copied().flatten(),
-                load: Load { running, start_up, limit },
+                load: Load { limit, ..flow.load(at) },
                 zero_volt: zero_volts.of_outlet(rig, at).unwrap_or(Return(usize::MAX)),
                 devices: fed.flat_map(|feed| feed.taps.iter().map(|tap| tap.device)).collect(),
             }
         })
         .collect();
     let sum = |pick: &dyn Fn(usize) -> bool, limit: Option<f64>| {
-        let chosen = outlets.iter().enumerate().filter(|(at, _)| pick(*at)).map(|(_, outlet)| watts(outlet));
-        let (running, start_up) = chosen.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
-        Load { running, start_up, limit }
+        let mut sum = Load { limit, ..Load::default() };
+        for (_, outlet) in outlets.iter().enumerate().filter(|(at, _)| pick(*at)) {
+            let volts = flow.nominal.get(&outlet.outlet).copied().flatten().unwrap_or(0.0);
+            sum.add(volts, &outlet.load);
+        }
+        sum
     };
     let groups = supply.groups.iter().map(|group| GroupCheck {
         zero_volt: group.zero_volt,
@@ -310,5 +325,9 @@ pub fn supply_check(rig: &Rig, device: &Device, supply: &Supply, flow: &Flow, ze
         _ if efficiency > 0.0 => own + total.running / efficiency,
         _ => own,
     };
-    SupplyCheck { supply: device.id, outlets, groups, total, fed, taken }
+    let volt_amperes = match &device.power {
+        Power::Mains(mains) => mains.volt_amperes(taken),
+        _ => taken,
+    };
+    SupplyCheck { supply: device.id, outlets, groups, total, fed, taken, volt_amperes }
 }

@@ -108,6 +108,25 @@ impl<'a> Mender<'a> {
         self.best(candidates, |after| score(after)[..3] <= before[..3])
     }
 
+    /// Where a unit could be alone on a 0 V that no mains earth is joined to, with
+    /// nothing wrong that wasn't before.
+    #[must_use]
+    pub fn alone(&self, device: DeviceId) -> Vec<Mend> {
+        let before = score(self.check);
+        let zero_volts = &self.check.zero_volts;
+        let free = |outlet: OutletRef| {
+            zero_volts
+                .of_outlet(self.rig, outlet)
+                .is_some_and(|own| !zero_volts.is_earthed(own) && zero_volts.devices(own).is_empty())
+        };
+        let mut candidates = Vec::new();
+        self.moves(device, "Move", "to", &mut candidates);
+        candidates.retain(|mend| {
+            mend.edits.iter().any(|edit| matches!(edit, PowerEdit::PlugIn { outlet, .. } if free(*outlet)))
+        });
+        self.best(candidates, |after| score(after) <= before)
+    }
+
     fn best(&self, candidates: Vec<Mend>, wanted: impl Fn(&Check) -> bool) -> Vec<Mend> {
         let tried = candidates.into_iter().filter_map(|mend| {
             let after = check(&PowerEdit::tried(&mend.edits, self.rig).ok()?, self.headroom);
@@ -132,6 +151,8 @@ impl<'a> Mender<'a> {
     fn candidates(&self, problem: &PowerProblem) -> Vec<Mend> {
         let mut found = Vec::new();
         match problem.what {
+            // No plug of a supply changes the mains, and most supplies ride through milliseconds.
+            What::MainsTooHigh { .. } | What::MainsTooLow { .. } | What::Surge { .. } => return found,
             What::Over { place, .. } | What::StartUp { place, .. } | What::Tight { place, .. } => {
                 for device in self.on(place) {
                     self.moves(device, "Move", "to", &mut found);
@@ -279,7 +300,8 @@ impl<'a> Mender<'a> {
 }
 
 fn score(check: &Check) -> Score {
-    let count = |severity| check.problems.iter().filter(|problem| problem.severity == severity).count();
+    let plugs = || check.problems.iter().filter(|problem| !problem.what.is_of_mains());
+    let count = |severity| plugs().filter(|problem| problem.severity == severity).count();
     [count(Severity::Danger), count(Severity::Act), check.unfed.len(), count(Severity::Know)]
 }
 

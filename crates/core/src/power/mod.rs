@@ -6,24 +6,31 @@
 //! reads signals reads this.
 
 mod allocate;
+mod battery;
+mod cautions;
 mod check;
 mod company;
 mod drop;
+mod in_use;
 mod least;
 mod loads;
+mod mains;
 mod mend;
 mod problem;
 mod question;
 mod reach;
 mod rules;
+mod sharing;
 mod words;
 mod zero_volts;
 
 pub use allocate::allocate;
-pub use check::{
-    BatteryLife, Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check,
-};
+pub use battery::{BatteryLife, Hours, Life};
+pub use cautions::{Caution, cautions};
+pub use check::{Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check};
+pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
+pub use mains::check_at;
 pub use mend::{Mend, Mender};
 pub use problem::{Place, PowerProblem, Severity, What};
 pub use question::{

@@ -1,6 +1,6 @@
 //! What can be wrong with a rig's power.
 
-use crate::rig::{Connector, DeviceId, FeedId, OutletRef, ZeroVolt};
+use crate::rig::{Connector, Country, DeviceId, FeedId, OutletRef, ZeroVolt};
 
 /// How loud a problem is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +35,8 @@ pub enum What {
         volts: f64,
         /// The most it is made for, in V.
         most: f64,
+        /// Whether that can destroy it: it is digital, or it is more by far.
+        destroys: bool,
     },
     /// The two poles the wrong way round.
     Reversed {
@@ -55,12 +57,48 @@ pub enum What {
         /// The upper one.
         upper: OutletRef,
     },
-    /// A unit with positive ground on a 0 V that something else has: a short through the signal leads.
+    /// A unit with positive ground on the 0 V of one without, or of the mains earth: a short through the
+    /// signal leads.
     PositiveGround {
         /// Which unit.
         device: DeviceId,
         /// What shares its 0 V; the mains earth if none.
         with: Option<DeviceId>,
+    },
+    /// A unit on AC whose winding has something else on it: a short through rectifiers and screens.
+    SharedWinding {
+        /// Which unit.
+        device: DeviceId,
+        /// What shares its winding's 0 V; the mains earth if none.
+        with: Option<DeviceId>,
+        /// Whether that one is fed by AC, too.
+        both: bool,
+    },
+    /// More volts of the mains than a device takes.
+    MainsTooHigh {
+        /// Which device.
+        device: DeviceId,
+        /// What it gets where that is highest, in V.
+        volts: f64,
+        /// The most it is made for, in V.
+        most: f64,
+        /// In which country; at home if none.
+        country: Option<Country>,
+        /// In how many other places of the tour it is too high, too.
+        more: usize,
+    },
+    /// Fewer volts of the mains than a device wants.
+    MainsTooLow {
+        /// Which device.
+        device: DeviceId,
+        /// What it gets where that is lowest, in V.
+        volts: f64,
+        /// The least it is made for, in V.
+        least: f64,
+        /// In which country; at home if none.
+        country: Option<Country>,
+        /// In how many other places of the tour it is too low, too.
+        more: usize,
     },
     /// More than 60 V DC.
     OverSixty {
@@ -89,6 +127,8 @@ pub enum What {
     DirectIntoAlternating {
         /// Which unit.
         device: DeviceId,
+        /// Whether it has a transformer that DC can burn.
+        burns: bool,
     },
     /// A load over a rating.
     Over {
@@ -101,7 +141,7 @@ pub enum What {
         /// The load at start-up.
         start_up: f64,
     },
-    /// A load that is over a rating at start-up only.
+    /// A load that is over a rating at start-up only, for about a second.
     StartUp {
         /// Of what.
         place: Place,
@@ -109,6 +149,17 @@ pub enum What {
         start_up: f64,
         /// The rating.
         limit: f64,
+    },
+    /// Loads that are over a rating for milliseconds when all is switched on at once.
+    Surge {
+        /// Where it is worst.
+        place: Place,
+        /// The load there in A, of groups and totals in W.
+        start_up: f64,
+        /// The rating.
+        limit: f64,
+        /// In how many more places of that supply it is so.
+        more: usize,
     },
     /// A module with something on it, and no power comes in.
     NoPowerIn {
@@ -163,6 +214,13 @@ pub enum What {
         /// The analogue one.
         with: DeviceId,
     },
+    /// A module with a clock inside whose outlets have the 0 V of analogue units.
+    Clock {
+        /// The module.
+        supply: DeviceId,
+        /// An analogue unit that shares its 0 V.
+        with: DeviceId,
+    },
     /// A unit shares a 0 V with one that it is to be kept apart from.
     KeepApart {
         /// The unit.
@@ -194,19 +252,32 @@ pub struct PowerProblem {
     pub feed: Option<FeedId>,
 }
 
+impl PowerProblem {
+    /// As loud as what it is.
+    #[must_use]
+    pub fn new(what: What, feed: Option<FeedId>) -> Self {
+        Self { severity: what.severity(), what, feed }
+    }
+}
+
 impl What {
     /// How loud it is.
     #[must_use]
     pub fn severity(&self) -> Severity {
         match self {
-            Self::TooHigh { .. }
+            Self::TooHigh { destroys: true, .. }
+            | Self::DirectIntoAlternating { burns: true, .. }
+            | Self::SharedWinding { .. }
+            | Self::MainsTooHigh { .. }
             | Self::Reversed { .. }
             | Self::AlternatingIntoDirect { .. }
             | Self::SeriesShort { .. }
             | Self::PositiveGround { .. }
             | Self::OverSixty { .. } => Severity::Danger,
             Self::NoLoadTooHigh { .. }
+            | Self::TooHigh { .. }
             | Self::TooLow { .. }
+            | Self::MainsTooLow { .. }
             | Self::DirectIntoAlternating { .. }
             | Self::Over { .. }
             | Self::StartUp { .. }
@@ -215,9 +286,12 @@ impl What {
             | Self::UnequalPair { .. }
             | Self::WrongPlug { .. }
             | Self::DaisyPolarity { .. } => Severity::Act,
-            Self::Tight { .. } | Self::DaisyDigital { .. } | Self::KeepApart { .. } | Self::MuchGain { .. } => {
-                Severity::Know
-            }
+            Self::Surge { .. }
+            | Self::Tight { .. }
+            | Self::DaisyDigital { .. }
+            | Self::Clock { .. }
+            | Self::KeepApart { .. }
+            | Self::MuchGain { .. } => Severity::Know,
         }
     }
 
@@ -230,12 +304,16 @@ impl What {
             Self::AlternatingIntoDirect { .. } => "ac-into-dc",
             Self::SeriesShort { .. } => "series-short",
             Self::PositiveGround { .. } => "positive-ground-shared",
+            Self::MainsTooHigh { .. } => "mains-too-high",
+            Self::MainsTooLow { .. } => "mains-too-low",
+            Self::SharedWinding { .. } => "ac-winding-shared",
             Self::OverSixty { .. } => "over-60-v",
             Self::NoLoadTooHigh { .. } => "no-load-voltage",
             Self::TooLow { .. } => "voltage-too-low",
             Self::DirectIntoAlternating { .. } => "dc-into-ac",
             Self::Over { .. } => "over-rating",
             Self::StartUp { .. } => "start-up",
+            Self::Surge { .. } => "start-up-surge",
             Self::NoPowerIn { .. } => "no-power-in",
             Self::ParallelNotAllowed { .. } => "parallel-not-allowed",
             Self::UnequalPair { .. } => "unequal-pair",
@@ -243,9 +321,22 @@ impl What {
             Self::DaisyPolarity { .. } => "daisy-polarity",
             Self::Tight { .. } => "over-headroom",
             Self::DaisyDigital { .. } => "daisy-digital",
+            Self::Clock { .. } => "clock-on-0-v",
             Self::KeepApart { .. } => "keep-apart",
             Self::MuchGain { .. } => "much-gain",
         }
+    }
+
+    /// Whether it is about the mains, which no lead of a supply changes.
+    #[must_use]
+    pub fn is_of_mains(&self) -> bool {
+        matches!(self, Self::MainsTooHigh { .. } | Self::MainsTooLow { .. })
+    }
+
+    /// Whether it comes up on tour only: at home it can be switched on.
+    #[must_use]
+    pub fn is_abroad(&self) -> bool {
+        matches!(self, Self::MainsTooHigh { country: Some(_), .. } | Self::MainsTooLow { country: Some(_), .. })
     }
 
     /// The devices that it is about, the chief one first.
@@ -257,14 +348,24 @@ impl What {
             | Self::AlternatingIntoDirect { device, .. }
             | Self::NoLoadTooHigh { device, .. }
             | Self::TooLow { device, .. }
-            | Self::DirectIntoAlternating { device }
+            | Self::MainsTooHigh { device, .. }
+            | Self::MainsTooLow { device, .. }
+            | Self::DirectIntoAlternating { device, .. }
             | Self::WrongPlug { device, .. } => vec![device],
-            Self::PositiveGround { device, with } => [device].into_iter().chain(with).collect(),
-            Self::DaisyPolarity { device, with }
+            Self::PositiveGround { device, with } | Self::SharedWinding { device, with, .. } => {
+                [device].into_iter().chain(with).collect()
+            }
+            Self::Clock { supply: device, with }
+            | Self::DaisyPolarity { device, with }
             | Self::DaisyDigital { device, with }
             | Self::KeepApart { device, with }
             | Self::MuchGain { device, with, .. } => vec![device, with],
-            Self::Over { place, .. } | Self::StartUp { place, .. } | Self::Tight { place, .. } => vec![place.supply()],
+            Self::Over { place, .. }
+            | Self::StartUp { place, .. }
+            | Self::Surge { place, .. }
+            | Self::Tight { place, .. } => {
+                vec![place.supply()]
+            }
             Self::NoPowerIn { supply } => vec![supply],
             Self::SeriesShort { lower: first, upper: second }
             | Self::ParallelNotAllowed { first, second }

@@ -1,10 +1,10 @@
 //! The rules by which a drawn allocation is judged.
 
 use super::check::{Check, Headroom, Load, TapCheck};
-use super::company::{Company, Guest};
 use super::loads::{self, Flow};
 use super::problem::{Place, PowerProblem, What};
-use crate::rig::{Adapter, Apart, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
+use super::sharing;
+use crate::rig::{Adapter, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
 
 /// The voltage up to which DC is safe to touch. [standard: IEC 62368-1, ES1; memory]
 pub const MOST_DIRECT: f64 = 60.0;
@@ -24,7 +24,7 @@ pub fn problems(rig: &Rig, headroom: &Headroom, check: &Check, flow: &Flow) -> V
             }
         }
     }
-    judge.sharing();
+    judge.found.extend(sharing::problems(rig, check));
     judge.loads();
     judge.found.sort_by_key(|problem| problem.severity);
     judge.found
@@ -40,7 +40,7 @@ struct Judge<'a> {
 
 impl Judge<'_> {
     fn tell(&mut self, feed: Option<FeedId>, what: What) {
-        self.found.push(PowerProblem { severity: what.severity(), what, feed });
+        self.found.push(PowerProblem::new(what, feed));
     }
 
     fn setting(&self, outlet: OutletRef) -> Option<&Setting> {
@@ -62,7 +62,9 @@ impl Judge<'_> {
             match (tap.form.is_dc(), any_direct) {
                 (true, true) => self.tell(id, What::Reversed { device: device.id }),
                 (false, _) => self.tell(id, What::AlternatingIntoDirect { device: device.id, volts }),
-                (true, false) => self.tell(id, What::DirectIntoAlternating { device: device.id }),
+                (true, false) => {
+                    self.tell(id, What::DirectIntoAlternating { device: device.id, burns: need.transformer });
+                }
             }
         }
         // Of a form that it doesn't take, any of its ways says what it stands.
@@ -74,7 +76,8 @@ impl Judge<'_> {
         // Between two ranges it is too high for the lower: the louder of the two.
         let lower = ways.iter().filter(|way| way.most.get() < volts).map(|way| way.most.get()).fold(0.0, f64::max);
         if lower > 0.0 {
-            self.tell(id, What::TooHigh { device: device.id, volts, most: lower });
+            let destroys = need.digital || volts > lower * (1.0 + self.headroom.destroys) + LAST_BIT;
+            self.tell(id, What::TooHigh { device: device.id, volts, most: lower, destroys });
         } else {
             let least = ways.iter().map(|way| way.least.get()).fold(f64::INFINITY, f64::min);
             self.tell(id, What::TooLow { device: device.id, volts, least });
@@ -167,53 +170,6 @@ impl Judge<'_> {
         }
     }
 
-    /// Who shares a 0 V with whom it shouldn't; each unit is told once.
-    fn sharing(&mut self) {
-        let shared: Vec<_> = self.check.zero_volts.all().map(|(at, devices)| (at, devices.to_vec())).collect();
-        for (zero_volt, devices) in shared {
-            let units: Vec<(&Device, &Need)> = devices
-                .iter()
-                .filter_map(|id| self.rig.device(*id))
-                .filter_map(|device| Some((device, device.power.need()?)))
-                .collect();
-            self.gain(&units);
-            for (device, need) in &units {
-                let mut others = units.iter().filter(|(other, _)| other.id != device.id);
-                let feed = self.rig.feed_to(device.id).map(|feed| feed.id);
-                if need.positive_ground {
-                    let with = others.next().map(|(other, _)| other.id);
-                    if with.is_some() || self.check.zero_volts.is_earthed(zero_volt) {
-                        self.tell(feed, What::PositiveGround { device: device.id, with });
-                    }
-                    continue;
-                }
-                let unwanted = match need.apart {
-                    Apart::Nobody => None,
-                    Apart::OtherKind => others.find(|(_, other)| other.digital != need.digital),
-                    Apart::Everybody => others.next(),
-                };
-                let unwanted = unwanted.map(|(other, _)| other.id);
-                if let Some(with) = unwanted {
-                    self.tell(feed, What::KeepApart { device: device.id, with });
-                }
-            }
-        }
-    }
-
-    /// Much gain on one 0 V; told once for all of them.
-    fn gain(&mut self, units: &[(&Device, &Need)]) {
-        let guests: Vec<Guest> = units.iter().map(|(device, need)| Guest::of(device, need)).collect();
-        let company = guests.iter().fold(Company::default(), |company, guest| company.with(guest));
-        let mut loud = units.iter().zip(&guests).filter(|(_, guest)| guest.amplifies()).map(|((device, _), _)| *device);
-        if company.crowded() > 0
-            && let (Some(device), Some(with)) = (loud.next(), loud.next())
-        {
-            let (stages, gain) = (company.stages, f64::from(company.gain) / 10.0);
-            let feed = self.rig.feed_to(device.id).map(|feed| feed.id);
-            self.tell(feed, What::MuchGain { device: device.id, with: with.id, stages, gain });
-        }
-    }
-
     fn loads(&mut self) {
         let mut found = Vec::new();
         for supply in &self.check.supplies {
@@ -224,8 +180,9 @@ impl Judge<'_> {
             let outlets = supply.outlets.iter().map(|outlet| (Place::Outlet(outlet.outlet), outlet.load));
             let groups = supply.groups.iter().map(|group| (Place::Group(supply.supply, group.zero_volt), group.load));
             let total = (Place::Total(supply.supply), supply.total);
-            let places = outlets.chain(groups).chain([total]);
-            found.extend(places.filter_map(|(place, load)| judge(place, &load, self.headroom.used)));
+            let places: Vec<(Place, Load)> = outlets.chain(groups).chain([total]).collect();
+            found.extend(places.iter().filter_map(|(place, load)| judge(*place, load, self.headroom.used)));
+            found.extend(surge(&places));
         }
         for what in found {
             self.tell(None, what);
@@ -237,15 +194,30 @@ impl Judge<'_> {
 const LAST_BIT: f64 = 1e-9;
 
 fn judge(place: Place, load: &Load, used: f64) -> Option<What> {
-    let Load { running, start_up, limit } = *load;
+    let Load { running, start_up, lasting, limit } = *load;
     let limit = limit?;
     if running > limit + LAST_BIT {
         Some(What::Over { place, running, limit, start_up })
-    } else if start_up > limit + LAST_BIT {
-        Some(What::StartUp { place, start_up, limit })
+    } else if lasting > limit + LAST_BIT {
+        Some(What::StartUp { place, start_up: lasting, limit })
     } else if running > limit * used + LAST_BIT {
         Some(What::Tight { place, running, limit, used })
     } else {
         None
     }
+}
+
+/// Ratings that only milliseconds of start-up go past: the place where they do
+/// so most, and how many more there are.
+fn surge(places: &[(Place, Load)]) -> Option<What> {
+    let over = |load: &Load| {
+        let limit = load.limit.filter(|limit| *limit > 0.0)?;
+        (load.start_up > limit + LAST_BIT && load.lasting <= limit + LAST_BIT).then(|| load.start_up / limit)
+    };
+    let mut over: Vec<(f64, &(Place, Load))> =
+        places.iter().filter_map(|found| Some((over(&found.1)?, found))).collect();
+    // Stable: of two alike, the first.
+    over.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (_, (place, load)) = over.first()?;
+    Some(What::Surge { place: *place, start_up: load.start_up, limit: load.limit?, more: over.len() - 1 })
 }

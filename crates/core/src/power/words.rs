@@ -3,8 +3,8 @@
 use std::fmt;
 
 use super::problem::{Place, PowerProblem, What};
-use crate::rig::{Connector, DeviceId, OutletRef, Rig, ZeroVolt};
-use crate::units::{engineering, trimmed};
+use crate::rig::{Connector, Country, DeviceId, OutletRef, Rig, ZeroVolt};
+use crate::units::{beside, part_of as of, trimmed};
 
 impl PowerProblem {
     /// One sentence with its number.
@@ -23,7 +23,10 @@ impl PowerProblem {
     #[must_use]
     pub fn why(&self) -> &'static str {
         match self.what {
-            What::TooHigh { .. } => "Unplug it before you switch on: over-voltage can destroy it.",
+            What::TooHigh { destroys: true, .. } => "Unplug it before you switch on: over-voltage can destroy it.",
+            What::TooHigh { .. } => {
+                "It is past what it is made for: it may run hot and age, or sound otherwise than it should."
+            }
             What::Reversed { .. } => "Unplug it before you switch on: reversed poles can destroy it.",
             What::AlternatingIntoDirect { .. } => {
                 "Unplug it before you switch on: AC can destroy it, and its peaks are 1.4 times as high."
@@ -32,17 +35,32 @@ impl PowerProblem {
                 "The pair's middle is joined to 0 V a second time, which shorts one outlet. Only isolated outlets can be put in series."
             }
             What::PositiveGround { .. } => {
-                "Its plus is joined to the signal's ground, so a shared 0 V shorts the supply through the patch leads. Give it an isolated outlet of its own."
+                "Its plus is joined to the signal's ground, so a shared 0 V shorts the supply through the patch leads. Give it an isolated outlet, with none but units like it."
+            }
+            What::SharedWinding { .. } => {
+                "Unplug it before you switch on: inside it a rectifier stands between the AC and the signal's ground, and the screens of the patch leads join that ground to the winding past it. Diodes and transformer can burn. One unit a winding, unless the makers of all that share it allow it."
+            }
+            What::MainsTooHigh { .. } => {
+                "Don't plug it in there: its transformer and capacitors can burn. Set its voltage selector if it has one, with the fuse that its maker names for that voltage, or use a step-down transformer of enough VA that passes the earth on. A plug adapter changes no voltage."
+            }
+            What::MainsTooLow { .. } => {
+                "It won't work as it should, and valves stay too cold. Set its voltage selector if it has one, with the fuse that its maker names for that voltage, or use a step-up transformer of enough VA that passes the earth on."
             }
             What::OverSixty { .. } => "Past 60 V DC a voltage is no longer safe to touch.",
             What::NoLoadTooHigh { .. } => {
                 "An unregulated adaptor gives far more than its rating until it is loaded, and a unit that draws little doesn't load it."
             }
             What::TooLow { .. } => "It may sound thin or distorted, or not start at all.",
+            What::DirectIntoAlternating { burns: true, .. } => {
+                "Unplug it before you switch on: DC doesn't pass its transformer, it only heats the winding until that burns."
+            }
             What::DirectIntoAlternating { .. } => "It doesn't work on DC.",
             What::Over { .. } => "The voltage sags, units drop out or hum, and the supply runs hot.",
             What::StartUp { .. } => {
-                "Switched on all at once the supply may not come up; plug the hungry ones in one after another, or spread them."
+                "Heaters of valves draw 3-5 times as much for about a second. Switched on all at once the supply may not come up; plug the hungry ones in one after another, or spread them."
+            }
+            What::Surge { .. } => {
+                "Digital units draw 3-10 times as much until their capacitors are full. Most supplies ride through that; with one that blinks and doesn't come up, plug these in one after another."
             }
             What::NoPowerIn { .. } => "What hangs on it gets nothing.",
             What::ParallelNotAllowed { .. } => {
@@ -62,6 +80,9 @@ impl PowerProblem {
             }
             What::Tight { .. } => "A supply that is used to the full runs hot and leaves nothing for start-up.",
             What::DaisyDigital { .. } => "A digital unit's clock comes back on the shared 0 V and is heard as whine.",
+            What::Clock { .. } => {
+                "A small doubler is a charge pump: the 0 V goes through it, and its clock may be heard as a whine. Feed it from an isolated outlet, and only what needs it."
+            }
             What::KeepApart { .. } => "They share a 0 V, and with it each other's noise.",
             What::MuchGain { .. } => {
                 "What one of them puts on the shared 0 V the others amplify. From three drives, fuzzes or compressors on, or more than about 40 dB, it is mostly heard."
@@ -92,6 +113,7 @@ impl What {
                 | Self::UnequalPair { .. }
                 | Self::Over { place: Place::Outlet(_) | Place::Group(..), .. }
                 | Self::StartUp { place: Place::Outlet(_) | Place::Group(..), .. }
+                | Self::Surge { place: Place::Outlet(_) | Place::Group(..), .. }
                 | Self::Tight { place: Place::Outlet(_) | Place::Group(..), .. }
         )
     }
@@ -106,12 +128,18 @@ fn volts(value: f64) -> String {
     format!("{} V", trimmed((value * 100.0).round() / 100.0, 4))
 }
 
-/// "104 of 100 mA", "19 of 18 W": both numbers with the rating's prefix.
-fn of(load: f64, limit: f64, unit: &str) -> String {
-    let rating = engineering(limit, unit, 3);
-    let scale = if rating.contains('m') { 1e3 } else { 1.0 };
-    let (_, symbol) = rating.split_once(' ').unwrap_or(("", unit));
-    format!("{} of {} {symbol}", trimmed(load * scale, 3), trimmed(limit * scale, 3))
+/// "in Japan, and too little in 2 other places"
+fn mains_of(country: Option<Country>, more: usize, much: &str) -> String {
+    let at = match country {
+        None => "at home".to_owned(),
+        Some(Country::Elsewhere) => "elsewhere on the tour".to_owned(),
+        Some(country) => format!("in {}", country.name()),
+    };
+    match more {
+        0 => at,
+        1 => format!("{at}, and too {much} in 1 other place"),
+        count => format!("{at}, and too {much} in {count} other places"),
+    }
 }
 
 struct Sentence<'a> {
@@ -131,8 +159,9 @@ impl fmt::Display for Sentence<'_> {
             }
         };
         match *self.what {
-            What::TooHigh { device, volts: got, most } => {
-                write!(f, "{} wants {} at most and gets {}.", name(device), volts(most), volts(got))
+            What::TooHigh { device, volts: got, most, .. } => {
+                let (got, most) = beside(got, most, 4);
+                write!(f, "{} wants {most} V at most and gets {got} V.", name(device))
             }
             What::Reversed { device } => write!(f, "{} gets its two poles the wrong way round.", name(device)),
             What::AlternatingIntoDirect { device, volts: got } => {
@@ -147,6 +176,25 @@ impl fmt::Display for Sentence<'_> {
             What::PositiveGround { device, with: None } => {
                 write!(f, "{} has positive ground and its 0 V is the mains earth.", name(device))
             }
+            What::SharedWinding { device, with: Some(with), both: true } => {
+                write!(f, "{} and {} hang on one AC winding.", name(device), name(with))
+            }
+            What::SharedWinding { device, with: Some(with), .. } => {
+                write!(f, "{} takes AC and shares its winding's 0 V with {}.", name(device), name(with))
+            }
+            What::SharedWinding { device, with: None, .. } => {
+                write!(f, "{} takes AC from a winding that is joined to the mains earth.", name(device))
+            }
+            What::MainsTooHigh { device, volts: got, most, country, more } => {
+                let (got, most) = beside(got, most, 4);
+                let at = mains_of(country, more, "much");
+                write!(f, "{} takes {most} V of the mains at most and gets {got} V {at}.", name(device))
+            }
+            What::MainsTooLow { device, volts: got, least, country, more } => {
+                let (got, least) = beside(got, least, 4);
+                let at = mains_of(country, more, "little");
+                write!(f, "{} takes {least} V of the mains at least and gets {got} V {at}.", name(device))
+            }
             What::OverSixty { volts: got } => write!(f, "a supply lead carries {}, more than 60 V DC.", volts(got)),
             What::NoLoadTooHigh { device, no_load, most } => write!(
                 f,
@@ -156,15 +204,26 @@ impl fmt::Display for Sentence<'_> {
                 volts(no_load)
             ),
             What::TooLow { device, volts: got, least } => {
-                write!(f, "{} wants {} at least and gets {}.", name(device), volts(least), volts(got))
+                let (got, least) = beside(got, least, 4);
+                write!(f, "{} wants {least} V at least and gets {got} V.", name(device))
             }
-            What::DirectIntoAlternating { device } => write!(f, "{} wants AC and gets DC.", name(device)),
+            What::DirectIntoAlternating { device, .. } => write!(f, "{} wants AC and gets DC.", name(device)),
             What::Over { place, running, limit, .. } => {
                 write!(f, "{} is over its rating: {}.", place.words(self.rig), of(running, limit, place.unit()))
             }
             What::StartUp { place, start_up, limit } => {
                 let load = of(start_up, limit, place.unit());
                 write!(f, "{} is over its rating at start-up: {load}.", place.words(self.rig))
+            }
+            What::Surge { place, start_up, limit, more } => {
+                let load = of(start_up, limit, place.unit());
+                let more = match more {
+                    0 => String::new(),
+                    1 => "; so is another rating of that supply".to_owned(),
+                    count => format!("; so are {count} other ratings of that supply"),
+                };
+                let place = place.words(self.rig);
+                write!(f, "{place} is over its rating for some milliseconds at start-up: {load}{more}.")
             }
             What::NoPowerIn { supply } => write!(f, "{} feeds units, and nothing feeds it.", name(supply)),
             What::ParallelNotAllowed { first, second } => {
@@ -187,7 +246,10 @@ impl fmt::Display for Sentence<'_> {
                 trimmed(used * 100.0, 3)
             ),
             What::DaisyDigital { device, with } => {
-                write!(f, "{} is digital and hangs on one daisy lead with {}.", name(device), name(with))
+                write!(f, "{} has a clock inside and hangs on one daisy lead with {}.", name(device), name(with))
+            }
+            What::Clock { supply, with } => {
+                write!(f, "{} has a clock inside and shares its 0 V with {}.", name(supply), name(with))
             }
             What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
                 f,

@@ -4,6 +4,7 @@
 mod equivalent;
 mod figures;
 mod minimise;
+mod moved;
 mod runs;
 
 use std::collections::BTreeSet;
@@ -18,6 +19,7 @@ use crate::units::Level;
 pub use equivalent::NoEquivalent;
 pub use figures::{Minus3, NoMinus3, NoPeak, Peak};
 pub(crate) use figures::{minus3, peak};
+pub use moved::MovedPeak;
 pub use runs::{Amount, RunAnswer};
 
 /// All that a response depends on; two equal requests have one answer.

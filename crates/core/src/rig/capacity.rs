@@ -2,7 +2,7 @@
 //! every question about it is answered. Edits and files go by the same numbers,
 //! so that what can be drawn can be opened.
 
-use super::Project;
+use super::{Project, Rig};
 
 /// A list of a project that has an end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -18,19 +18,25 @@ pub enum Many {
     Leads,
     /// One variant's supply leads: one for each device.
     Feeds,
+    /// A tour's stops.
+    Stops,
+    /// The plugs on one variant's supply leads: two for each device.
+    Plugs,
 }
 
 impl Many {
     /// All of them.
-    pub const ALL: [Self; 5] = [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds];
+    pub const ALL: [Self; 7] =
+        [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Stops, Self::Plugs];
 
     /// How many there can be.
     #[must_use]
     pub const fn most(self) -> usize {
         match self {
-            Self::Variants => 100,
+            Self::Variants | Self::Stops => 100,
             Self::Sounds | Self::Devices | Self::Feeds => 1000,
             Self::Leads => 4000,
+            Self::Plugs => 2000,
         }
     }
 
@@ -43,6 +49,8 @@ impl Many {
             Self::Devices => "devices in one variant",
             Self::Leads => "leads in one variant",
             Self::Feeds => "supply leads in one variant",
+            Self::Stops => "stops in one tour",
+            Self::Plugs => "plugs on the supply leads of one variant",
         }
     }
 }
@@ -55,7 +63,13 @@ pub fn too_many(project: &Project) -> Option<Many> {
         Many::Sounds => project.sounds.len(),
         Many::Devices => project.variants.iter().map(|variant| variant.rig.devices.len()).max().unwrap_or(0),
         Many::Leads => project.variants.iter().map(|variant| variant.rig.leads.len()).max().unwrap_or(0),
+        Many::Stops => project.mains.tour.len(),
+        Many::Plugs => project.variants.iter().map(|variant| plugs(&variant.rig)).max().unwrap_or(0),
         Many::Feeds => project.variants.iter().map(|variant| variant.rig.feeds.len()).max().unwrap_or(0),
     };
     Many::ALL.into_iter().find(|what| count(*what) > what.most())
+}
+
+fn plugs(rig: &Rig) -> usize {
+    rig.feeds.iter().map(|feed| feed.taps.len()).sum()
 }

@@ -1,6 +1,6 @@
 //! What is inside the instrument: pickup, pots, tone capacitor, treble bleed.
 
-use crate::units::{Farads, Henries, Ohms, Ratio, Turn};
+use crate::units::{Farads, Henries, Ohms, Ratio, Turn, Volts};
 
 /// How much of a pot stands below the wiper at a given turn.
 ///
@@ -147,9 +147,13 @@ pub struct Guitar {
     pub tone: Option<Tone>,
     /// The treble bleed, if any; it needs a volume pot.
     pub treble_bleed: Option<TrebleBleed>,
+    /// Its highest voltage, a string struck hard; where nobody says, the player's limit tells.
+    #[serde(default)]
+    pub peak: Option<Volts>,
 }
 
-/// An instrument with electronics of its own: a source behind a resistance.
+/// An instrument with electronics of its own: a source behind a resistance. Or a
+/// bare piezo, whose own capacitance stands in the way.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ActiveSource {
@@ -159,6 +163,20 @@ pub struct ActiveSource {
     pub output: Ohms,
     /// Level of its volume control fully up, re its own EMF: 1 is 0 dB.
     pub gain: Ratio,
+    /// The capacitance of a piezo that has no preamplifier, in series.
+    #[serde(default)]
+    pub piezo: Option<Farads>,
+    /// Its highest voltage before that gain; where nobody says, the player's limit tells.
+    #[serde(default)]
+    pub peak: Option<Volts>,
+}
+
+impl ActiveSource {
+    /// One with electronics, of which nobody has said how loud it is.
+    #[must_use]
+    pub const fn of(instrument: Instrument, output: Ohms, gain: Ratio) -> Self {
+        Self { instrument, output, gain, piezo: None, peak: None }
+    }
 }
 
 #[cfg(test)]

@@ -1,10 +1,16 @@
 //! Devices: everything that stands between the strings and the speaker.
 
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Instrument, Interface, Jack, Pedal, Power,
-    Splitter, Supply, Treadle, Tuner, Wireless,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal, Power,
+    Splitter, Supply, Transformer, Treadle, Tuner, Wireless,
 };
-use crate::units::{Grams, Price};
+use crate::units::{Grams, Hertz, Price};
+
+/// A guitar speaker is about 20 dB down by 6-7 kHz: what happens above this is
+/// hardly heard. [memory]
+pub const SPEAKER_TO: Hertz = Hertz::of(5_000.0);
+/// The same for a desk, an interface or a speaker with a horn. [common practice, no source]
+pub const HEARD_TO: Hertz = Hertz::of(10_000.0);
 
 /// What a device is.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -29,6 +35,8 @@ pub enum Kind {
     DirectBox(DirectBox),
     /// A recording interface.
     Interface(Interface),
+    /// An isolating transformer.
+    Transformer(Transformer),
     /// An amplifier.
     Amp(Amp),
     /// A supply, or a module of one: it has outlets and no signal.
@@ -128,11 +136,21 @@ pub struct Device {
     pub body: Body,
     /// What it takes to work.
     pub power: Power,
+    /// Up to where an endpoint still gives something, so that a change of tone
+    /// is heard; where nobody says, its kind tells.
+    pub heard_to: Option<Hertz>,
     /// What it is.
     pub kind: Kind,
 }
 
 impl Device {
+    /// Up to where a change of tone is heard; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        let usual = self.kind.heard_to()?;
+        Some(self.heard_to.unwrap_or(usual))
+    }
+
     /// Whether a foot turns it on and off.
     #[must_use]
     pub fn has_switch(&self) -> bool {
@@ -143,6 +161,12 @@ impl Device {
     #[must_use]
     pub fn is_on(&self, state: &super::State) -> bool {
         self.kind.pedal().is_some() && (self.stays_on || state.on.contains(&self.id))
+    }
+
+    /// Whether the desk feeds it by phantom power, so that it takes no outlet.
+    #[must_use]
+    pub fn is_fed_by_phantom(&self) -> bool {
+        matches!(&self.kind, Kind::DirectBox(direct) if direct.to_desk().phantom)
     }
 
     /// Whether it stays off the board, so that its lead is the long one:
@@ -165,6 +189,15 @@ impl Kind {
             Self::Amp(_) => &[Jack::In],
             Self::Supply(_) => &[],
             _ => &[Jack::In, Jack::Out],
+        }
+    }
+
+    /// What is written beside a jack: a DI box's output is the input's own contact.
+    #[must_use]
+    pub fn jack_name(&self, jack: Jack) -> String {
+        match (self, jack) {
+            (Self::DirectBox(_), Jack::Out) => "through".to_owned(),
+            _ => jack.to_string(),
         }
     }
 
@@ -199,6 +232,16 @@ impl Kind {
         }
     }
 
+    /// Up to where an endpoint of this kind usually gives something; none for what is no endpoint.
+    #[must_use]
+    pub fn heard_to(&self) -> Option<Hertz> {
+        match self {
+            Self::Amp(_) => Some(SPEAKER_TO),
+            Self::Interface(_) | Self::DirectBox(_) => Some(HEARD_TO),
+            _ => None,
+        }
+    }
+
     /// The pedal inside, where there is a footswitch.
     #[must_use]
     pub fn pedal(&self) -> Option<&Pedal> {
@@ -217,6 +260,30 @@ impl Kind {
                 Some(pedal)
             }
             _ => None,
+        }
+    }
+
+    /// The input that counts most: of a unit with a footswitch the one while on.
+    pub fn input_mut(&mut self) -> Option<&mut Input> {
+        match self {
+            Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
+                Some(&mut pedal.on.input)
+            }
+            Self::Buffer(buffer) => Some(&mut buffer.stage.input),
+            Self::Treadle(Treadle::BufferedVolume { stage, .. }) | Self::Splitter(Splitter::Buffered { stage, .. }) => {
+                Some(&mut stage.input)
+            }
+            Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
+            Self::Interface(interface) => Some(&mut interface.input),
+            Self::Amp(amp) => Some(&mut amp.input),
+            Self::Guitar(_)
+            | Self::Active(_)
+            | Self::Treadle(Treadle::PassiveVolume { .. })
+            | Self::Splitter(Splitter::Passive { .. })
+            | Self::DirectBox(DirectBox::Transformer { .. })
+            | Self::Transformer(_)
+            | Self::Supply(_) => None,
         }
     }
 
@@ -242,13 +309,14 @@ impl Kind {
         match self {
             Self::Guitar(Guitar { instrument: Instrument::Bass, .. }) => "bass",
             Self::Guitar(_) => "guitar",
+            Self::Active(ActiveSource { piezo: Some(_), .. }) => "piezo instrument",
             Self::Active(_) => "active instrument",
             Self::Pedal(_) => "pedal",
             Self::Buffer(_) => "buffer",
             Self::Tuner(Tuner::Through { .. }) => "tuner",
             Self::Tuner(Tuner::Tap { .. }) => "tuner on a tap",
-            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume treadle",
-            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume treadle",
+            Self::Treadle(Treadle::PassiveVolume { .. }) => "passive volume pedal",
+            Self::Treadle(Treadle::BufferedVolume { .. }) => "buffered volume pedal",
             Self::Treadle(Treadle::Wah { .. }) => "wah",
             Self::Splitter(Splitter::Passive { .. }) => "passive splitter",
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",
@@ -256,6 +324,7 @@ impl Kind {
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",
             Self::DirectBox(DirectBox::Transformer { .. }) => "transformer DI box",
             Self::Interface(_) => "recording interface",
+            Self::Transformer(_) => "isolating transformer",
             Self::Amp(_) => "amp",
             Self::Supply(_) => "supply",
         }

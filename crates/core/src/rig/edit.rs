@@ -4,9 +4,9 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, Many, OutletRef, Place,
-    PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds,
-    too_many,
+    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, Lead, LeadId, Limits, MainsSupply, Many, OutletRef,
+    Place, PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId, edit_power, edit_rig,
+    edit_sounds, too_many,
 };
 use crate::units::Turn;
 
@@ -148,6 +148,8 @@ pub enum Edit {
     Sound(SoundEdit),
     /// Set from where on findings speak.
     SetLimits(Box<Limits>),
+    /// Say on which mains it is played, at home and on tour.
+    SetMains(Box<MainsSupply>),
     /// Keep two units in their order, or no longer.
     KeepOrder {
         /// In which variant.
@@ -204,7 +206,8 @@ impl Edit {
             | Self::Turn { .. }
             | Self::SetTestPoint(_)
             | Self::Sound(_)
-            | Self::SetLimits(_) => {}
+            | Self::SetLimits(_)
+            | Self::SetMains(_) => {}
         }
     }
 }
@@ -455,6 +458,10 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         Edit::Sound(edit) => edit_sounds::change(project, edit),
         Edit::SetLimits(limits) => {
             project.limits = **limits;
+            Ok(())
+        }
+        Edit::SetMains(mains) => {
+            project.mains.clone_from(mains);
             Ok(())
         }
         Edit::KeepOrder { variant, order, kept } => {

@@ -5,8 +5,8 @@ use super::{
     Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner,
 };
 use crate::units::{
-    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Ohms, OutOfRange, Price, Ratio, Turn, Volts,
-    Watts,
+    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, Ohms, OutOfRange, Price, Ratio, Turn,
+    Volts, Watts,
 };
 
 /// One number of a device.
@@ -95,7 +95,7 @@ macro_rules! slots {
 
 slots! {
     Ohms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
-    Ratio => Number, Turn => Part, Grams => Mass, Price => Number,
+    Ratio => Number, Hertz => Frequency, Turn => Part, Grams => Mass, Price => Number,
     Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity,
 }
 
@@ -130,10 +130,19 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
                     see("treble_bleed.resistance", "treble bleed resistor", resistance);
                 }
             }
+            if let Some(peak) = &mut guitar.peak {
+                see("peak", PEAK, peak);
+            }
         }
         Kind::Active(source) => {
             see("output", "output resistance", &mut source.output);
             see("gain", "gain", &mut source.gain);
+            if let Some(piezo) = &mut source.piezo {
+                see("piezo", "the piezo's own capacitance", piezo);
+            }
+            if let Some(peak) = &mut source.peak {
+                see("peak", PEAK, peak);
+            }
         }
         Kind::Pedal(p) | Kind::Tuner(Tuner::Through { pedal: p, .. }) | Kind::Treadle(Treadle::Wah { pedal: p }) => {
             pedal(p, see);
@@ -141,7 +150,7 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
         Kind::Buffer(buffer) => {
             stage(
                 "stage",
-                ["input resistance", "input capacitance", "output resistance", "level"],
+                ["input resistance", "input capacitance", COUPLING, "output resistance", "output capacitance", "level"],
                 &mut buffer.stage,
                 see,
             );
@@ -153,31 +162,66 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             see("wiring", WIRING, wiring);
         }
         Kind::Treadle(Treadle::BufferedVolume { stage: s, taper, wiring }) => {
-            stage("stage", ["input resistance", "input capacitance", "output resistance", "level, toe down"], s, see);
+            stage(
+                "stage",
+                [
+                    "input resistance",
+                    "input capacitance",
+                    COUPLING,
+                    "output resistance",
+                    "output capacitance",
+                    "level, toe down",
+                ],
+                s,
+                see,
+            );
             half("taper", "taper at half travel", taper, see);
             see("wiring", WIRING, wiring);
         }
         Kind::Splitter(Splitter::Passive { wiring }) => see("wiring", WIRING, wiring),
         Kind::Splitter(Splitter::Buffered { stage: s, wiring }) => {
-            stage("stage", ["input resistance", "input capacitance", "output resistance", "level"], s, see);
+            stage(
+                "stage",
+                ["input resistance", "input capacitance", COUPLING, "output resistance", "output capacitance", "level"],
+                s,
+                see,
+            );
             see("wiring", WIRING, wiring);
         }
         Kind::Wireless(set) => {
             stage(
                 "stage",
-                ["transmitter input", "transmitter input capacitance", "receiver output", "level"],
+                [
+                    "transmitter input",
+                    "transmitter input capacitance",
+                    COUPLING,
+                    "receiver output",
+                    "receiver output capacitance",
+                    "level",
+                ],
                 &mut set.stage,
                 see,
             );
         }
-        Kind::DirectBox(DirectBox::Active { input: i }) => input("input", i, see),
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Active { input: i, .. }) => input("input", i, see),
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             see("turns", "turns ratio", turns);
             see("load", "microphone input behind it", load);
         }
         Kind::Interface(interface) => input("input", &mut interface.input, see),
+        Kind::Transformer(transformer) => {
+            see("winding", "resistance of each winding", &mut transformer.winding);
+            see("magnetising", "magnetising inductance", &mut transformer.magnetising);
+            see("capacitance", "winding capacitance", &mut transformer.capacitance);
+        }
         Kind::Amp(amp) => visit_amp(amp, see),
         Kind::Supply(_) => {}
+    }
+    if let Some(usual) = device.kind.heard_to() {
+        let mut heard = device.heard_to.unwrap_or(usual);
+        see("heard_to", "a change of tone is heard up to", &mut heard);
+        // What is as usual follows its kind.
+        device.heard_to = (heard != usual).then_some(heard).or(device.heard_to.filter(|kept| *kept == heard));
     }
     see("mass", "mass", &mut device.body.mass);
     see("price", "price", &mut device.body.price);
@@ -191,7 +235,8 @@ fn visit_power(device: &mut Device, see: &mut Visitor<'_>) {
         Power::Mains(mains) => {
             see("power.least", "mains from", &mut mains.least);
             see("power.most", "mains up to", &mut mains.most);
-            see("power.draw", "takes of the mains, VA", &mut mains.draw);
+            see("power.draw", "takes of the mains", &mut mains.draw);
+            see("power.power_factor", "power factor", &mut mains.power_factor);
         }
         Power::Low(need) => {
             for (at, way) in need.ways.iter_mut().enumerate() {
@@ -229,6 +274,8 @@ fn visit_power(device: &mut Device, see: &mut Visitor<'_>) {
 }
 
 const WIRING: &str = "jacks and wiring";
+const COUPLING: &str = "coupling capacitor at the input";
+const PEAK: &str = "highest voltage, a string struck hard";
 
 fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
     input("input", &mut amp.input, see);
@@ -248,32 +295,60 @@ fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
 fn input(at: &str, input: &mut Input, see: &mut Visitor<'_>) {
     see(&format!("{at}.resistance"), "input resistance", &mut input.resistance);
     see(&format!("{at}.capacitance"), "input capacitance", &mut input.capacitance);
+    if let Some(coupling) = &mut input.coupling {
+        see(&format!("{at}.coupling"), COUPLING, coupling);
+    }
 }
 
-fn stage(at: &str, labels: [&'static str; 4], stage: &mut Stage, see: &mut Visitor<'_>) {
+fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
     see(&format!("{at}.input.resistance"), labels[0], &mut stage.input.resistance);
     see(&format!("{at}.input.capacitance"), labels[1], &mut stage.input.capacitance);
-    see(&format!("{at}.output"), labels[2], &mut stage.output);
-    see(&format!("{at}.level"), labels[3], &mut stage.level);
+    if let Some(coupling) = &mut stage.input.coupling {
+        see(&format!("{at}.input.coupling"), labels[2], coupling);
+    }
+    see(&format!("{at}.output"), labels[3], &mut stage.output);
+    see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
+    see(&format!("{at}.level"), labels[5], &mut stage.level);
 }
 
 fn pedal(pedal: &mut Pedal, see: &mut Visitor<'_>) {
     stage(
         "on",
-        ["input resistance, on", "input capacitance, on", "output resistance, on", "level, on"],
+        [
+            "input resistance, on",
+            "input capacitance, on",
+            "coupling capacitor, on",
+            "output resistance, on",
+            "output capacitance, on",
+            "level, on",
+        ],
         &mut pedal.on,
         see,
     );
     match pedal.bypass {
         super::Bypass::True => {}
         super::Bypass::Buffered => {
-            let labels = ["input resistance, off", "input capacitance, off", "output resistance, off", "level, off"];
+            let labels = [
+                "input resistance, off",
+                "input capacitance, off",
+                "coupling capacitor, off",
+                "output resistance, off",
+                "output capacitance, off",
+                "level, off",
+            ];
             stage("off", labels, &mut pedal.off, see);
         }
         super::Bypass::AlwaysLoading => {
             see("off.input.resistance", "input resistance, off", &mut pedal.off.input.resistance);
             see("off.input.capacitance", "input capacitance, off", &mut pedal.off.input.capacitance);
+            if let Some(coupling) = &mut pedal.off.input.coupling {
+                see("off.input.coupling", "coupling capacitor, off", coupling);
+            }
         }
+    }
+    if let Some(level) = &mut pedal.level_pot {
+        self::pot("level_pot.pot", ["level pot", "level pot's taper at half turn"], &mut level.pot, see);
+        see("level_pot.turn", "level pot stands at", &mut level.turn);
     }
     see("wiring", WIRING, &mut pedal.wiring);
 }

@@ -1,21 +1,21 @@
-//! Fuzzes whose input is so low that they want to see the guitar itself.
+//! Fuzzes whose gain depends on their source, so that they want to see the guitar itself.
 //!
-//! Such a fuzz's gain depends on its source, so a buffer before it changes it,
-//! and on, it takes the guitar's peak: that is how it works. [physics.md §1: public pages]
+//! A buffer before such a fuzz changes it, and on, it takes the guitar's peak:
+//! that is how it works. [physics.md §1: public pages]
 
 use std::sync::Arc;
 
-use super::{Buffer, Bypass, Device, DirectBox, Input, Kind, Limits, Rig, Splitter};
-use crate::units::Farads;
+use super::{Buffer, Bypass, Device, DirectBox, Input, Kind, Limits, Rig, Splitter, ToDesk};
+use crate::units::{Farads, Ohms};
 
 impl Device {
-    /// Whether it is one: an effect whose input, while on, lies below the player's limit.
+    /// Whether it is one: an effect of which the player says so, or nobody says
+    /// anything and its input, while on, isn't above the player's limit.
     #[must_use]
     pub fn is_low_fuzz(&self, limits: &Limits) -> bool {
-        match &self.kind {
-            Kind::Pedal(pedal) => pedal.on.input.resistance.get() > 0.0 && pedal.on.input.resistance < limits.fuzz,
-            _ => false,
-        }
+        let Kind::Pedal(pedal) = &self.kind else { return false };
+        let input = pedal.on.input.resistance;
+        pedal.gain_by_source.unwrap_or(input.get() > 0.0 && input <= limits.fuzz)
     }
 }
 
@@ -49,9 +49,35 @@ fn while_off(device: &Device) -> Kind {
         // Its second output stays free: input and output are joined, and that is all.
         Bypass::True => Kind::Splitter(Splitter::Passive { wiring: pedal.wiring }),
         Bypass::Buffered => Kind::Buffer(Buffer { stage: pedal.off, wiring: pedal.wiring }),
-        Bypass::AlwaysLoading => {
-            let capacitance = Farads::clamped(pedal.off.input.capacitance.get() + pedal.wiring.get());
-            Kind::DirectBox(DirectBox::Active { input: Input { capacitance, ..pedal.off.input } })
+        Bypass::AlwaysLoading if pedal.off.input.coupling == Some(Farads::of(0.0)) => {
+            Kind::Splitter(Splitter::Passive { wiring: pedal.wiring })
         }
+        Bypass::AlwaysLoading => {
+            let input = with_wiring(&pedal.off.input, pedal.wiring);
+            Kind::DirectBox(DirectBox::Active { input, to_desk: ToDesk::default() })
+        }
+    }
+}
+
+/// The same load as an input with its wiring beside it.
+///
+/// Behind a coupling capacitor C the wiring w isn't beside the input's own c and
+/// R. Seen from outside, w beside C before (R beside c) is as C' before (R'
+/// beside c') with C' = C + w, C'c'/(C' + c') = w + Cc/(C + c) and
+/// R'(C' + c') = R(C + c): alike at direct current, at the highest frequencies
+/// and in between [textbook: one-ports of one pole].
+fn with_wiring(input: &Input, wiring: Farads) -> Input {
+    let (c, w) = (input.capacitance.get(), wiring.get());
+    let Some(coupling) = input.coupling.map(Farads::get) else {
+        return Input { capacitance: Farads::clamped(c + w), ..*input };
+    };
+    let outer = coupling + w;
+    let inner = w + coupling * c / (coupling + c);
+    let c_new = inner * outer * (coupling + c) / (coupling * coupling);
+    let scale = (outer + c_new) / (coupling + c);
+    Input {
+        resistance: Ohms::clamped(input.resistance.get() / scale),
+        capacitance: Farads::clamped(c_new),
+        coupling: Some(Farads::clamped(outer)),
     }
 }

@@ -11,18 +11,23 @@ pub struct Limits {
     pub dull: Metres,
     /// A unit whose input takes more than this off the guitar's peak loads it.
     pub loading: Decibels,
-    /// An input below this resistance is a low-impedance fuzz's.
+    /// A unit whose input has no more than this has a gain that depends on its
+    /// source, unless the unit itself says otherwise.
     pub fuzz: Ohms,
     /// A lead longer than this wants a low-impedance output.
     pub long_lead: Metres,
     /// A buffer that changes no curve by more than this does nothing.
     pub useless: Decibels,
-    /// The guitar's highest voltage, string struck hard.
+    /// The highest voltage, string struck hard, of an instrument that says none of its own.
     pub guitar_peak: Volts,
     /// The highest voltage that a unit's input takes.
     pub input_peak: Volts,
     /// The part of a supply's current that may be used.
     pub headroom: Turn,
+    /// The part by which a voltage may lie outside a unit's range.
+    pub voltage: Turn,
+    /// The part from which on a voltage above a unit's range can destroy it, if it is analogue.
+    pub over_voltage: Turn,
 }
 
 impl Default for Limits {
@@ -31,12 +36,14 @@ impl Default for Limits {
             jump: Decibels::of(3.0),
             dull: Metres::of(10.0),
             loading: Decibels::of(2.0),
-            fuzz: Ohms::of(50_000.0),
+            fuzz: Ohms::of(20_000.0),
             long_lead: Metres::of(3.0),
             useless: Decibels::of(0.5),
             guitar_peak: Volts::of(1.0),
             input_peak: Volts::of(4.0),
             headroom: Turn::of(0.8),
+            voltage: Turn::of(0.1),
+            over_voltage: Turn::of(0.25),
         }
     }
 }
@@ -86,6 +93,14 @@ impl Limits {
             unit: Volts::UNIT,
             value: value.get(),
         };
+        let part = |key, label, value: Turn, source| LimitField {
+            key,
+            label,
+            source,
+            dimension: Dimension::Part,
+            unit: Turn::UNIT,
+            value: value.get(),
+        };
         vec![
             db(
                 "jump",
@@ -102,8 +117,8 @@ impl Limits {
             ),
             LimitField {
                 key: "fuzz",
-                label: "low-impedance fuzz below",
-                source: "inputs of 5-20 kΩ (public pages; values from memory)",
+                label: "gain depends on the source up to",
+                source: "inputs of 5-20 kΩ (public pages; values from memory); a unit may say otherwise",
                 dimension: Dimension::Resistance,
                 unit: Ohms::UNIT,
                 value: self.fuzz.get(),
@@ -120,16 +135,31 @@ impl Limits {
                 self.useless,
                 "common practice, no source: less than most players hear",
             ),
-            voltage("guitar_peak", "guitar's peak", self.guitar_peak, "public page: a hobby measurement, peaks to 1 V"),
+            voltage(
+                "guitar_peak",
+                "peak of an instrument that has none of its own",
+                self.guitar_peak,
+                "public page: a hobby measurement, peaks to 1 V",
+            ),
             voltage("input_peak", "inputs take", self.input_peak, "from memory: a 9 V unit takes about 4 V either way"),
-            LimitField {
-                key: "headroom",
-                label: "load of a supply up to",
-                source: "common practice, no source: four fifths of its current",
-                dimension: Dimension::Part,
-                unit: Turn::UNIT,
-                value: self.headroom.get(),
-            },
+            part(
+                "headroom",
+                "load of a supply up to",
+                self.headroom,
+                "common practice, no source: four fifths of its current",
+            ),
+            part(
+                "voltage",
+                "a voltage may be off by",
+                self.voltage,
+                "common practice, no source: a tenth more or less is fine",
+            ),
+            part(
+                "over_voltage",
+                "can destroy from, above the most",
+                self.over_voltage,
+                "common practice, no source: a quarter too much; digital units from the line above on",
+            ),
         ]
     }
 
@@ -146,6 +176,8 @@ impl Limits {
             "guitar_peak" => self.guitar_peak = Volts::new(value)?,
             "input_peak" => self.input_peak = Volts::new(value)?,
             "headroom" => self.headroom = Turn::new(value)?,
+            "voltage" => self.voltage = Turn::new(value)?,
+            "over_voltage" => self.over_voltage = Turn::new(value)?,
             _ => return Ok(false),
         }
         Ok(true)
@@ -169,12 +201,25 @@ mod tests {
         let keys: Vec<&str> = limits.fields().iter().map(|field| field.key).collect();
         assert_eq!(
             keys,
-            ["jump", "dull", "loading", "fuzz", "long_lead", "useless", "guitar_peak", "input_peak", "headroom"]
+            [
+                "jump",
+                "dull",
+                "loading",
+                "fuzz",
+                "long_lead",
+                "useless",
+                "guitar_peak",
+                "input_peak",
+                "headroom",
+                "voltage",
+                "over_voltage"
+            ]
         );
         for (at, key) in keys.iter().enumerate() {
             let before = limits.fields();
-            // A part of a supply's current is no more than all of it.
-            let value = if *key == "headroom" { 0.5 } else { 7.5 + at as f64 };
+            // A part is no more than all.
+            let part = before[at].dimension == Dimension::Part;
+            let value = if part { 0.5 } else { 7.5 + at as f64 };
             assert_eq!(limits.set(key, value), Ok(true), "{key}");
             let after = limits.fields();
             for (index, (before, after)) in before.iter().zip(&after).enumerate() {

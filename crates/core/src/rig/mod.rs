@@ -15,6 +15,7 @@ mod id;
 mod jack;
 mod lead;
 mod limits;
+mod mains;
 mod power;
 mod problems;
 mod problems_power;
@@ -25,7 +26,7 @@ mod unit;
 
 pub use capacity::{Many, too_many};
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
-pub use device::{Body, Device, Kind, SizeClass};
+pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
@@ -35,6 +36,7 @@ pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
+pub use mains::{Country, MainsSupply, Venue};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
@@ -42,6 +44,6 @@ pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use unit::{
-    Amp, Buffer, Bypass, DirectBox, EffectsLoop, GridStage, Input, Interface, Pedal, Splitter, Stage, Treadle, Tuner,
-    Wireless,
+    Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
+    ToDesk, Transformer, Treadle, Tuner, Wireless,
 };

@@ -31,8 +31,20 @@ pub struct Mains {
     pub earthed: bool,
     /// Whether it is a plug-top: no lead of its own, it hangs on the wall socket.
     pub plug_top: bool,
-    /// What it takes of the mains for itself, in VA: all of an amp's, the idle part of a supply's.
+    /// What it takes of the mains for itself: all of an amp's, the idle part of a supply's.
     pub draw: Watts,
+    /// Watts to each volt-ampere: of a small switching inlet 0.5-0.65 [memory]; 1 where nobody has said.
+    #[serde(default)]
+    pub power_factor: Turn,
+}
+
+impl Mains {
+    /// Power in W as apparent power in VA; nobody's power factor is 0.
+    #[must_use]
+    pub fn volt_amperes(&self, watts: f64) -> f64 {
+        let factor = self.power_factor.get();
+        if factor > 0.0 { watts / factor } else { watts }
+    }
 }
 
 /// A battery.
@@ -165,6 +177,36 @@ pub struct Need {
     /// Whether that is a must and no wish: it rather goes without power.
     #[serde(default)]
     pub apart_must: bool,
+    /// Whether valves are heated from its socket: cold, they draw several times as much.
+    #[serde(default)]
+    pub heaters: bool,
+    /// Whether alternating current goes into a transformer of its own, as in most that take nothing else. [memory]
+    #[serde(default = "yes")]
+    pub transformer: bool,
+    /// Whether its maker allows it to share a winding with others.
+    #[serde(default)]
+    pub shares_winding: bool,
+}
+
+fn yes() -> bool {
+    true
+}
+
+impl Default for Need {
+    /// A plain analogue unit's, without a way to feed it.
+    fn default() -> Self {
+        Self {
+            ways: Vec::new(),
+            connector: Connector::default(),
+            digital: false,
+            positive_ground: false,
+            apart: Apart::default(),
+            apart_must: false,
+            heaters: false,
+            transformer: true,
+            shares_winding: false,
+        }
+    }
 }
 
 /// A supply, or a module fed by another: its outlets and what they can give
@@ -180,7 +222,7 @@ pub struct Supply {
     /// What some outlets together give, where that is less than their sum.
     #[serde(default)]
     pub groups: Vec<GroupLimit>,
-    /// Watts given for each watt, or volt-ampere of mains, taken.
+    /// Watts given for each watt taken.
     pub efficiency: Turn,
     /// Whether it only passes on what comes in: each outlet has the inlet's voltage, whatever that is.
     #[serde(default)]
@@ -256,11 +298,45 @@ impl Power {
     }
 }
 
+impl Need {
+    /// What most units of its kind draw at start-up, as a multiple of what they draw while they work:
+    /// digital 3-10 times for milliseconds, heaters of valves 3-5 times for a second, others once. [memory]
+    #[must_use]
+    pub fn usual_start_up(&self) -> f64 {
+        match (self.heaters, self.digital) {
+            // The least of the band: a supply that limits its current lets them warm up more slowly.
+            (true, _) => 3.0,
+            (false, true) => 5.0,
+            (false, false) => 1.0,
+        }
+    }
+
+    /// Its kind is told otherwise: what it draws at start-up follows, where it was the usual of its kind.
+    pub fn set_kind(&mut self, digital: bool, heaters: bool) {
+        let before = self.usual_start_up();
+        (self.digital, self.heaters) = (digital, heaters);
+        let after = self.usual_start_up();
+        for way in &mut self.ways {
+            let usual = |times: f64| Amperes::clamped(way.running.get() * times);
+            if (way.start_up.get() - usual(before).get()).abs() < 1e-9 {
+                way.start_up = usual(after);
+            }
+        }
+    }
+
+    /// What it draws at start-up, in A, for so long that a rating has to bear it. What digital units
+    /// take while their capacitors fill is over in milliseconds. [memory]
+    #[must_use]
+    pub fn lasting(&self, way: &Way) -> f64 {
+        if self.digital && !self.heaters { way.running.get() } else { way.start_up.get() }
+    }
+}
+
 impl Way {
     /// Whether a voltage in V lies in its range, each end widened by a part of itself.
     #[must_use]
     pub fn takes(&self, volts: f64, tolerance: f64) -> bool {
-        // A voltage reckoned as 9 × 0.9 is to be the same as 8.1 that was typed.
+        // A voltage calculated as 9 × 0.9 is to be the same as 8.1 that was typed.
         const LAST_BIT: f64 = 1e-9;
         volts >= self.least.get() * (1.0 - tolerance) - LAST_BIT
             && volts <= self.most.get() * (1.0 + tolerance) + LAST_BIT

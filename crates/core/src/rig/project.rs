@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, Sound, State, VariantId};
+use super::{Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, MainsSupply, Sound, State, VariantId};
 use crate::units::Turn;
 
 /// Devices, the leads between them and what feeds them: all that analyses read.
@@ -128,6 +128,8 @@ pub struct Project {
     pub test_point: Option<TestPoint>,
     /// From where on findings speak.
     pub limits: Limits,
+    /// The mains that it is played on, at home and on tour.
+    pub mains: MainsSupply,
     /// Above every id in the project.
     pub next_id: Id,
 }
@@ -163,6 +165,7 @@ impl Project {
             state: State::default(),
             test_point: None,
             limits: Limits::default(),
+            mains: MainsSupply::default(),
             next_id,
         }
     }

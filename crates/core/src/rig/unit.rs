@@ -2,7 +2,7 @@
 
 use super::{Pot, Taper};
 use crate::network::miller_capacitance;
-use crate::units::{Decibels, Farads, Ohms, Ratio};
+use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Turn};
 
 /// What an input does to whatever drives it: a resistance and a capacitance to 0 V.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -12,6 +12,17 @@ pub struct Input {
     pub resistance: Ohms,
     /// Input capacitance.
     pub capacitance: Farads,
+    /// A capacitor in the way to both, where it is so small that it counts.
+    #[serde(default)]
+    pub coupling: Option<Farads>,
+}
+
+impl Input {
+    /// One that is joined straight, or by a capacitor too large to count.
+    #[must_use]
+    pub const fn of(resistance: Ohms, capacitance: Farads) -> Self {
+        Self { resistance, capacitance, coupling: None }
+    }
 }
 
 /// A path that isolates: an input, an output resistance and a level between.
@@ -22,8 +33,47 @@ pub struct Stage {
     pub input: Input,
     /// Output resistance.
     pub output: Ohms,
+    /// Capacitance to 0 V behind it, at the output.
+    #[serde(default = "nothing")]
+    pub output_capacitance: Farads,
     /// Level from input to open output.
     pub level: Decibels,
+}
+
+/// What hardly any unit has at its output, and no part unless it says so.
+fn nothing() -> Farads {
+    Farads::of(0.0)
+}
+
+impl Stage {
+    /// One with nothing across its output.
+    #[must_use]
+    pub const fn of(input: Input, output: Ohms, level: Decibels) -> Self {
+        Self { input, output, output_capacitance: Farads::of(0.0), level }
+    }
+}
+
+/// A pot as a unit's level control, its wiper the output.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LevelPot {
+    /// The pot.
+    pub pot: Pot,
+    /// Where it stands.
+    pub turn: Turn,
+}
+
+impl LevelPot {
+    /// The resistance of the wiper as a source, `behind` driving the pot:
+    /// (behind + what is above the wiper) beside what is below it [textbook].
+    /// At half of the resistance and with nothing behind it a quarter of the pot.
+    #[must_use]
+    pub fn output(&self, behind: Ohms) -> Ohms {
+        let (above, below) = self.pot.split(self.turn);
+        let (above, below) = (behind.get() + above.get(), below.get());
+        let sum = above + below;
+        if sum > 0.0 { Ohms::clamped(above * below / sum) } else { Ohms::of(0.0) }
+    }
 }
 
 /// What a pedal does to the signal while it is off.
@@ -65,6 +115,26 @@ pub struct Pedal {
     pub off: Stage,
     /// Capacitance of jacks, switch and wiring, on its input side, on or off.
     pub wiring: Farads,
+    /// The pot at its output while on, if that is one; `on.output` then drives it.
+    #[serde(default)]
+    pub level_pot: Option<LevelPot>,
+    /// Whether its gain depends on what drives it; where nobody says, its input tells.
+    #[serde(default)]
+    pub gain_by_source: Option<bool>,
+}
+
+impl Pedal {
+    /// One without a pot at its output, its gain as its input tells.
+    #[must_use]
+    pub fn of(bypass: Bypass, on: Stage, off: Stage, wiring: Farads) -> Self {
+        Self { bypass, selectable: Vec::new(), on, off, wiring, level_pot: None, gain_by_source: None }
+    }
+
+    /// Output resistance while on, by where its level pot stands if it has one.
+    #[must_use]
+    pub fn output(&self) -> Ohms {
+        self.level_pot.map_or(self.on.output, |pot| pot.output(self.on.output))
+    }
 }
 
 /// A buffer that is always in the way.
@@ -145,13 +215,17 @@ pub struct Wireless {
     pub stage: Stage,
 }
 
-/// A box that feeds a desk and passes the signal on.
+/// A box that feeds a desk and passes the signal on: its through jack is the
+/// input's own contact.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub enum DirectBox {
     /// With electronics: a fixed input.
     Active {
         /// Its input.
         input: Input,
+        /// Its balanced output.
+        #[serde(default)]
+        to_desk: ToDesk,
     },
     /// A transformer: the run sees its load times the turns ratio squared.
     Transformer {
@@ -159,7 +233,84 @@ pub enum DirectBox {
         turns: Ratio,
         /// The desk's microphone input.
         load: Ohms,
+        /// Its balanced output.
+        #[serde(default = "ToDesk::apart")]
+        to_desk: ToDesk,
     },
+}
+
+/// Where a DI box's balanced output goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
+pub enum Desk {
+    /// Nobody has plugged it in.
+    #[default]
+    Nowhere,
+    /// To a desk that the mains lead earths.
+    Earthed,
+    /// To one that isn't earthed: of class II, or on a battery.
+    NotEarthed,
+}
+
+/// A DI box's balanced output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ToDesk {
+    /// Where it goes.
+    #[serde(default)]
+    pub desk: Desk,
+    /// Whether the ground lift is set: the XLR lead's screen isn't joined to the
+    /// box's signal ground. It has to do with no mains earth.
+    #[serde(default)]
+    pub lifted: bool,
+    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [IEC 61938; memory]
+    #[serde(default)]
+    pub phantom: bool,
+}
+
+impl ToDesk {
+    /// A transformer's: its two sides are apart until a switch joins them. [common practice, no source]
+    #[must_use]
+    pub fn apart() -> Self {
+        Self { lifted: true, ..Self::default() }
+    }
+
+    /// Whether the box's signal ground is joined to a desk's.
+    #[must_use]
+    pub fn joins(self) -> bool {
+        self.desk != Desk::Nowhere && !self.lifted
+    }
+}
+
+impl DirectBox {
+    /// Its balanced output.
+    #[must_use]
+    pub fn to_desk(&self) -> ToDesk {
+        match self {
+            Self::Active { to_desk, .. } | Self::Transformer { to_desk, .. } => *to_desk,
+        }
+    }
+
+    /// The same, to change.
+    pub fn to_desk_mut(&mut self) -> &mut ToDesk {
+        match self {
+            Self::Active { to_desk, .. } | Self::Transformer { to_desk, .. } => to_desk,
+        }
+    }
+}
+
+/// Two like windings on one core: the signal goes on, the 0 V doesn't.
+///
+/// Leakage inductance is left out: a few mH and a lead's capacitance meet far
+/// above what is heard. [memory]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Transformer {
+    /// Resistance of each winding.
+    pub winding: Ohms,
+    /// Magnetising inductance: it hangs on the signal and takes the lows of a feeble source.
+    pub magnetising: Henries,
+    /// Capacitance of the windings.
+    pub capacitance: Farads,
 }
 
 /// A recording interface's input.
@@ -168,6 +319,10 @@ pub enum DirectBox {
 pub struct Interface {
     /// Its input.
     pub input: Input,
+    /// Whether the computer that it is plugged into is earthed by its mains
+    /// lead, and so this box's 0 V too.
+    #[serde(default)]
+    pub earthed_computer: bool,
 }
 
 /// A valve's grid behind its stopper.

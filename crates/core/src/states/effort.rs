@@ -1,7 +1,7 @@
 //! How much there is to do, known before any of it is done.
 
 use super::path::{Path, Rest, Stop};
-use super::{MOST_CHOICES, MOST_STRETCHES};
+use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
 use crate::plan::{Plan, Position, Through, Wire};
 
 /// How many choices of the side runs are kept.
@@ -74,7 +74,7 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     let legs = hanging(path).map(|(level, wire)| (level, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
     let mut sides = Sides { legs, rest, complete };
-    while stretches_pass(path, &sides, MOST_STRETCHES as u64) {
+    while is_too_much(path, &sides) {
         let widest = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
         match widest {
             Some(choices) if *choices > 1 => *choices = choices.div_ceil(2),
@@ -111,14 +111,19 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     effort
 }
 
-/// Whether there are more than so many stretches; no more are counted than it takes to say so.
-fn stretches_pass(path: &Path, sides: &Sides, most: u64) -> bool {
-    let mut total: u64 = 0;
+/// Whether there are more stretches than are kept, or more rows that go on from
+/// stop to stop; no more are counted than it takes to say so.
+fn is_too_much(path: &Path, sides: &Sides) -> bool {
+    let (mut stretches, mut carried): (u64, u64) = (0, 0);
+    let mut fits = true;
     each_pair(path, sides, |pair| {
-        total = total.saturating_add(pair.from.modes.saturating_mul(pair.to.modes).saturating_mul(pair.combinations));
-        total <= most
+        let rows = pair.from.modes.saturating_mul(pair.combinations);
+        carried = carried.saturating_add(rows);
+        stretches = stretches.saturating_add(rows.saturating_mul(pair.to.modes));
+        fits = stretches <= MOST_STRETCHES as u64 && carried <= MOST_CARRIED;
+        fits
     });
-    total > most
+    !fits
 }
 
 /// The start, a stop or the spot.

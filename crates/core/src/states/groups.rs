@@ -23,7 +23,7 @@ const MOST_GROUPS: usize = 64;
 
 /// What one rung costs a group, in contexts: it goes into the chain matrix of
 /// what stands between two stops.
-const HELD: u64 = 40;
+const HELD: u64 = 24;
 
 /// How a path is gone through.
 #[derive(Debug)]

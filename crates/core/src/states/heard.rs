@@ -1,19 +1,26 @@
-//! The jumps that a player minds: those while no low-impedance fuzz is on, where
-//! a guitar has something to say. Findings, advice and comparisons all read them here.
+//! The jumps that a player minds: those while no unit is on whose gain depends
+//! on its source, where the endpoint still gives something. Findings, advice and
+//! comparisons all read them here.
 
-use super::{Jump, Question, States};
-use crate::rig::{DeviceId, Limits};
+use std::collections::BTreeSet;
 
-/// From a bass's lowest string [physics.md E12: E1 41.2 Hz] to where an amp
-/// gives little any more [memory], in Hz: jumps that a player minds lie there.
-pub const HEARD_HZ: (f64, f64) = (40.0, 10_000.0);
+use super::{Jump, Question, States, Target, explore_within};
+use crate::cascade::Bank;
+use crate::network::Sweep;
+use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Rig};
+use crate::watch::Unwatched;
+
+/// A bass's lowest string, in Hz: nothing below it is minded. [physics.md E12: E1 41.2 Hz]
+const LOWEST_HZ: f64 = 40.0;
 
 /// Below this, in Hz, a furthest point may be one among many that are alike.
 const LOW_HZ: f64 = 100.0;
+/// So much work is done to say in which company one switch goes furthest.
+const COMPANY_STEPS: u64 = 1_000_000;
 /// Levels that differ by less are alike.
 const ALIKE_DB: f64 = 0.05;
 
-/// A switch's furthest jump within that range.
+/// A switch's furthest jump within the range that is heard.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Furthest {
     /// Whose switch.
@@ -24,8 +31,35 @@ pub struct Furthest {
     pub hz: f64,
 }
 
+/// From where to where jumps count at a target, in Hz: up to what its endpoint
+/// still gives; at a test point, the furthest of the endpoints behind it.
+#[must_use]
+pub fn heard_hz(rig: &Rig, target: Target) -> (f64, f64) {
+    let to = |jack: JackRef| rig.device(jack.device).and_then(|device| device.heard_to());
+    let top = match target {
+        Target::Endpoint(jack) => to(jack),
+        Target::Point(point) => {
+            let inputs = rig.lead(point.lead).map_or_else(Vec::new, |lead| behind(rig, lead.to));
+            inputs.into_iter().filter_map(to).reduce(|a, b| if a > b { a } else { b })
+        }
+    };
+    (LOWEST_HZ, top.unwrap_or(HEARD_TO).get())
+}
+
+/// An input and all those behind it.
+fn behind(rig: &Rig, input: JackRef) -> Vec<JackRef> {
+    let (mut todo, mut seen) = (vec![input], BTreeSet::new());
+    while let Some(input) = todo.pop() {
+        let Some(device) = rig.device(input.device).filter(|_| seen.insert(input)) else { continue };
+        let outs = device.kind.onward(input.jack).iter().map(|out| JackRef::new(device.id, *out));
+        todo.extend(outs.filter_map(|out| rig.lead_from(out)).map(|lead| lead.to));
+    }
+    seen.into_iter().collect()
+}
+
 impl Question {
-    /// The same question while no fuzz is on that has a low input and a switch.
+    /// The same question while no unit is on that has a switch and whose gain
+    /// depends on its source.
     ///
     /// Such a fuzz takes the guitar's peak, and so a unit before it, on, gives it
     /// back: that says nothing of leads.
@@ -33,43 +67,66 @@ impl Question {
     pub fn without_fuzzes(&self, limits: &Limits) -> Self {
         Self { rig: self.rig.fuzzes_held_off(limits), controls: self.controls.clone(), target: self.target }
     }
-}
 
-/// The places of the sweep that are in that range.
-fn heard(hz: &[f64]) -> impl Iterator<Item = usize> {
-    (0..hz.len()).filter(|at| (HEARD_HZ.0..=HEARD_HZ.1).contains(&hz[*at]))
-}
-
-/// How far a switch goes.
-#[must_use]
-pub fn furthest_jump(jump: &Jump, hz: &[f64]) -> Option<Furthest> {
-    let both = heard(hz).flat_map(|at| [(at, jump.highest_db[at]), (at, jump.lowest_db[at])]);
-    let (mut at, mut db) = both.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
-    if hz[at] < LOW_HZ {
-        // A level that falls as a whole falls at 1 kHz too.
-        let curve = if db > 0.0 { &jump.highest_db } else { &jump.lowest_db };
-        let middle = hz.partition_point(|hz| *hz < 1000.0).min(hz.len() - 1);
-        if (curve[middle] - db).abs() < ALIKE_DB {
-            (at, db) = (middle, curve[middle]);
+    /// The other units that are on where a switch goes furthest, by this
+    /// question's states.
+    #[must_use]
+    pub fn company(&self, states: &States, furthest: Furthest) -> Vec<DeviceId> {
+        let Some(jump) = states.jumps.iter().find(|jump| jump.device == furthest.device) else { return Vec::new() };
+        for extreme in [&jump.rise, &jump.fall] {
+            if extreme.db == furthest.db && states.hz().get(extreme.at) == Some(&furthest.hz) {
+                return extreme.among.clone();
+            }
         }
+        // The extremes of all lie out of range: the company here is asked for by
+        // itself, or in a large rig taken from the extreme that is nearest to it.
+        let end = |jump: &Jump| if furthest.db > 0.0 { jump.rise.among.clone() } else { jump.fall.among.clone() };
+        let here = explore_within(COMPANY_STEPS, self, &mut Bank::new(Sweep::at(&[furthest.hz])), &Unwatched);
+        let here = here.ok().filter(|here| here.exact);
+        let same = here.as_ref().and_then(|here| here.jumps.iter().find(|other| other.device == furthest.device));
+        end(same.unwrap_or(jump))
     }
-    Some(Furthest { device: jump.device, db, hz: hz[at] })
+}
+
+impl States {
+    /// The places of the sweep that are heard.
+    fn heard(&self) -> impl Iterator<Item = usize> {
+        let (from, to) = self.heard_hz;
+        (0..self.hz().len()).filter(move |at| (from..=to).contains(&self.hz()[*at]))
+    }
+
+    /// How far a switch goes where it is heard.
+    #[must_use]
+    pub fn furthest_jump(&self, jump: &Jump) -> Option<Furthest> {
+        let hz = self.hz();
+        let both = self.heard().flat_map(|at| [(at, jump.highest_db[at]), (at, jump.lowest_db[at])]);
+        let (mut at, mut db) = both.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+        if hz[at] < LOW_HZ {
+            // A level that falls as a whole falls at 1 kHz too.
+            let curve = if db > 0.0 { &jump.highest_db } else { &jump.lowest_db };
+            let middle = hz.partition_point(|hz| *hz < 1000.0).min(hz.len() - 1);
+            if (curve[middle] - db).abs() < ALIKE_DB {
+                (at, db) = (middle, curve[middle]);
+            }
+        }
+        Some(Furthest { device: jump.device, db, hz: hz[at] })
+    }
 }
 
 /// The switch that goes furthest, the first of equals in the order of the
-/// signal: the worst jump of a rig, if these are its states while no
-/// low-impedance fuzz is on.
+/// signal: the worst jump of a rig, if these are its states while no unit is on
+/// whose gain depends on its source.
 #[must_use]
 pub fn worst_jump(states: &States) -> Option<Furthest> {
-    let each = states.jumps.iter().filter_map(|jump| furthest_jump(jump, states.hz()));
+    let each = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump));
     each.reduce(|worst, other| if other.db.abs() > worst.db.abs() { other } else { worst })
 }
 
 /// How far that is in dB, to the last bit and wherever it is furthest, to weigh one rig against another.
 #[must_use]
 pub fn worst_jump_db(states: &States) -> f64 {
-    let hz = states.hz();
-    let of =
-        |jump: &Jump| heard(hz).map(|at| jump.highest_db[at].abs().max(jump.lowest_db[at].abs())).fold(0.0, f64::max);
+    let of = |jump: &Jump| {
+        states.heard().map(|at| jump.highest_db[at].abs().max(jump.lowest_db[at].abs())).fold(0.0, f64::max)
+    };
     states.jumps.iter().map(of).fold(0.0, f64::max)
 }

@@ -39,13 +39,16 @@ use path::Path;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
-pub use heard::{Furthest, HEARD_HZ, furthest_jump, worst_jump, worst_jump_db};
+pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
 pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
 /// side runs are cut to fewer choices, and the answer says so.
 pub const MOST_STRETCHES: usize = 16_384;
+/// The most times that a row goes on from one stop to the next, where there are
+/// side runs to be cut.
+pub const MOST_CARRIED: u64 = 1 << 18;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
 /// Up to so many steps every state is covered exactly: at 256 frequencies up to
@@ -115,6 +118,8 @@ pub struct States {
     short: Option<Short>,
     /// What each switch does, in the order of the signal.
     pub jumps: Vec<Jump>,
+    /// From where to where jumps are minded at the target, in Hz.
+    pub heard_hz: (f64, f64),
 }
 
 impl States {
@@ -237,6 +242,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
         exact: short.is_none(),
         short,
         jumps: found.jumps,
+        heard_hz: heard_hz(&question.rig, question.target),
         mutes,
     })
 }

@@ -121,10 +121,10 @@ fn stop(station: &Station, out: usize, mut arrive: Ladder, mutes: &mut Vec<Devic
     for alternative in &station.alternatives {
         match &alternative.through {
             Through::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
-                let (mut hang, mut source) = (Ladder::new(), Ladder::new());
+                let mut hang = Ladder::new();
                 hang.shunt(load.clone());
-                source.series(output.clone());
-                stop.modes.push(Mode { position: alternative.position, load: hang, source, gain_db: *gain_db });
+                let (position, source) = (alternative.position, output.clone());
+                stop.modes.push(Mode { position, load: hang, source, gain_db: *gain_db });
             }
             Through::Isolate { .. } => mutes.push(station.device()),
             Through::Pass { rungs, .. } => stop.pass = Some((alternative.position, rungs.clone())),

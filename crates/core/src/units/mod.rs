@@ -17,4 +17,4 @@ pub use quantity::{
     AmpereHours, Amperes, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
     Metres, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Turn, Volts, Watts,
 };
-pub use show::{engineering, hertz, metres, trimmed};
+pub use show::{beside, engineering, hertz, metres, part_of, trimmed};

@@ -26,9 +26,13 @@ impl fmt::Display for OutOfRange {
     }
 }
 
+/// From here on a number is told by its power of ten: nobody counts 300 noughts.
+const LONG: f64 = 1e15;
+
 /// "−20 pF", "10000 m", "0.5".
 fn in_unit(value: f64, unit: &str) -> String {
     match unit {
+        _ if value.abs() >= LONG => format!("{value:e} {unit}").trim_end().to_owned(),
         "" => format!("{value}"),
         // Prefixes are for what has them in speech.
         "m" | "dB" | "g" | "Hz" => format!("{} {unit}", trimmed(value, 6)),
@@ -132,7 +136,7 @@ quantities! {
     Volts, "a voltage", "V", 0.0, 1000.0;
     /// Current in A, 0 to 20 A: past that it is no rig's supply.
     Amperes, "a current", "A", 0.0, 20.0;
-    /// Power in W, or in VA where it is the mains', 0 to 10 kW.
+    /// Power in W, 0 to 10 kW.
     Watts, "a power", "W", 0.0, 1e4;
     /// A battery's capacity in Ah, 0 to 1000 Ah.
     AmpereHours, "a capacity", "Ah", 0.0, 1000.0;

@@ -32,6 +32,30 @@ pub fn engineering(value: f64, unit: &str, figures: usize) -> String {
     format!("{} {prefix}{unit}", trimmed(rounded / scale, figures))
 }
 
+/// Two numbers that differ, with as many figures as it takes to see that:
+/// ("100.04", "100") and not "100 of 100".
+#[must_use]
+pub fn beside(value: f64, limit: f64, figures: usize) -> (String, String) {
+    let enough = (figures..12).find(|figures| value == limit || trimmed(value, *figures) != trimmed(limit, *figures));
+    let figures = enough.unwrap_or(12);
+    (trimmed(value, figures), trimmed(limit, figures))
+}
+
+/// A load and its rating, which stand in A or W: "104 of 100 mA", "56 mA of 1 A", "19 of 18 W".
+#[must_use]
+pub fn part_of(load: f64, limit: f64, unit: &str) -> String {
+    // A load below a whole unit is spoken of in thousandths, whatever its rating is.
+    let milli = |value: f64| value.abs() < 1.0 - 1e-12 && (unit == "A" || limit < 1.0 - 1e-12);
+    match (milli(load), milli(limit)) {
+        (true, false) if load > 0.0 => format!("{} m{unit} of {} {unit}", trimmed(load * 1e3, 3), trimmed(limit, 3)),
+        (_, small) => {
+            let (scale, prefix) = if small { (1e3, "m") } else { (1.0, "") };
+            let (load, limit) = beside(load * scale, limit * scale, 3);
+            format!("{load} of {limit} {prefix}{unit}")
+        }
+    }
+}
+
 /// A frequency: "82 Hz", "2.43 kHz", "20 kHz".
 #[must_use]
 pub fn hertz(value: f64) -> String {
@@ -62,6 +86,21 @@ mod tests {
         assert_eq!(hertz(2433.4), "2.43 kHz");
         assert_eq!(metres(0.15), "0.15 m");
         assert_eq!(metres(14.32), "14.3 m");
+    }
+
+    #[test]
+    fn a_load_stands_beside_its_rating_as_a_person_says_it() {
+        assert_eq!(part_of(0.265, 0.3, "A"), "265 of 300 mA");
+        assert_eq!(part_of(0.056, 1.0, "A"), "56 mA of 1 A");
+        assert_eq!(part_of(1.25, 1.7, "A"), "1.25 of 1.7 A");
+        assert_eq!(part_of(1.2, 0.5, "A"), "1200 of 500 mA");
+        assert_eq!(part_of(0.0, 1.0, "A"), "0 of 1 A");
+        assert_eq!(part_of(0.54, 0.5, "W"), "540 of 500 mW");
+        assert_eq!(part_of(0.54, 18.0, "W"), "0.54 of 18 W");
+        // Two figures that differ are seen to.
+        assert_eq!(part_of(0.100_04, 0.1, "A"), "100.04 of 100 mA");
+        assert_eq!(beside(60.004, 60.0, 4), ("60.004".to_owned(), "60".to_owned()));
+        assert_eq!(beside(9.0, 9.0, 4), ("9".to_owned(), "9".to_owned()));
     }
 
     #[test]

@@ -1,12 +1,13 @@
 //! From arguments to what was asked.
 
 use std::ffi::{OsStr, OsString};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use lexopt::{Arg, Parser};
 use rigwright_core::units::{Dimension, Hertz, parse as quantity};
 
-use super::{Aside, power, refuse};
+use super::{Aside, open, power, refuse};
 
 /// What was asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +56,9 @@ pub struct Compare {
     pub against: Option<String>,
 }
 
+/// Where hearing begins, and the curves.
+const LOWEST_HEARD_HZ: f64 = 20.0;
+
 /// What a command knows; the help says more.
 struct Command {
     usage: &'static str,
@@ -97,12 +101,18 @@ pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
 
 fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
     let file = PathBuf::from(word);
-    let shown = file.display();
-    if file.is_dir() {
-        return refuse(format!("“{shown}” is a folder; the window opens a rig's file: {}.", WINDOW.usage));
-    }
-    if !file.exists() {
-        return refuse(format!("There is no file “{shown}”, and no command of that name; {COMMANDS}."));
+    match std::fs::metadata(&file) {
+        Ok(about) => {
+            if let Some(why) = open::no_rig(&file, &about) {
+                return refuse(why);
+            }
+        }
+        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::InvalidFilename) => {
+            let shown = open::shown(&file);
+            return refuse(format!("There is no file “{shown}”, and no command of that name; {COMMANDS}."));
+        }
+        // The window says what is the matter.
+        Err(_) => {}
     }
     match words.next() {
         Ok(None) => Ok(Asked::Window(Some(file))),
@@ -210,12 +220,36 @@ fn compare(mut words: Parser) -> Result<Asked, Aside> {
 
 /// "82,2.4k,5 kHz" as Hz, in the order given.
 fn frequencies(text: &str) -> Result<Vec<f64>, Aside> {
+    if let Some(why) = decimal_comma(text) {
+        return refuse(why);
+    }
     let one = |part: &str| {
         let hz = quantity(part, Dimension::Frequency).map_err(|error| error.to_string())?;
         Hertz::new(hz).map(Hertz::get).map_err(|error| error.to_string())
     };
     let all: Result<Vec<f64>, String> = text.split(',').map(one).collect();
     all.or_else(|why| refuse(format!("After --at, {why}; several have commas between them, as in --at 82,2.4k,5k.")))
+}
+
+/// A comma stands between frequencies here, and for many people it is the decimal
+/// sign: "2,4k", "82,4". It gives itself away by a bare number below what can be
+/// heard, which nobody asks a level at without saying its unit.
+fn decimal_comma(text: &str) -> Option<String> {
+    let parts: Vec<&str> = text.split(',').map(str::trim).collect();
+    let bare = |part: &str| {
+        let digits = !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+        digits && part.parse::<f64>().is_ok_and(|hz| hz < LOWEST_HEARD_HZ)
+    };
+    let at = (1..parts.len()).find(|&at| bare(parts[at - 1]) || bare(parts[at]))?;
+    let (first, second) = (parts[at - 1], parts[at]);
+    let with_unit =
+        |part: &str| if part.ends_with(|c: char| c.is_ascii_digit()) { format!("{part}Hz") } else { part.to_owned() };
+    Some(format!(
+        "After --at, “{first},{second}” may be one frequency or two, since a comma stands between frequencies here: \
+         write {first}.{second} for the one, {},{} for the two.",
+        with_unit(first),
+        with_unit(second)
+    ))
 }
 
 fn asks_for_help(arg: &Arg<'_>) -> bool {

@@ -7,6 +7,7 @@ use rigwright_core::rig::{Project, Sound, Variant};
 
 use super::arguments::Report;
 use super::open::shown;
+use super::words::some_of;
 use super::{Aside, refuse};
 
 /// What a report is about.
@@ -55,9 +56,9 @@ pub fn named<'a, T>(all: &'a [T], wanted: &str, name: impl Fn(&T) -> &str) -> Ve
 /// Nothing of that name; the sentence tells which names there are.
 pub fn missing<'a, T>(what: &str, name: &str, file: &Path, there: impl Iterator<Item = &'a str>) -> Result<T, Aside> {
     let file = shown(file);
-    let there: Vec<String> = there.map(|name| format!("“{name}”")).collect();
+    let there = some_of(there);
     if there.is_empty() {
         return refuse(format!("There is no {what} “{name}” in {file}; it holds no {what}s at all."));
     }
-    refuse(format!("There is no {what} “{name}” in {file}; expected one of {}.", there.join(", ")))
+    refuse(format!("There is no {what} “{name}” in {file}; expected one of {there}."))
 }

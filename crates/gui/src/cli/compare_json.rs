@@ -59,6 +59,8 @@ struct Jump {
     db: f64,
     hz: f64,
     exact: bool,
+    peak_off_hz: Option<f64>,
+    peak_on_hz: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -90,6 +92,8 @@ impl<'a> Variant<'a> {
                 db: jump.db,
                 hz: jump.hz,
                 exact: jump.exact,
+                peak_off_hz: jump.peak.before,
+                peak_on_hz: jump.peak.after,
             }),
             added: one.row.cost.added.price,
             added_leads_without_price: one.row.cost.added.leads_without_price,

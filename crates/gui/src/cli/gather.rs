@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{Heard, heard};
 use rigwright_core::findings::{self, Finding, MOST_WORK, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
@@ -16,6 +18,9 @@ use super::choose::Chosen;
 use super::power::{self, PowerReport};
 use super::words;
 use crate::state::{Missing, missing};
+
+/// Of so many switches, those that are heard most, it is told what they do to the peak.
+const MOST_PEAKS: usize = 64;
 
 /// What is known of the chosen variants.
 #[derive(Debug)]
@@ -55,6 +60,8 @@ pub struct VariantReport<'a> {
     pub states: Option<States>,
     /// The same over the program's own grid, for what each switch does.
     pub switches: Option<States>,
+    /// How far each switch goes where it is heard, the furthest first.
+    pub heard: Vec<Heard>,
     /// What its owner should know, what to act on first.
     pub findings: Vec<Finding>,
     /// What is wrong.
@@ -152,6 +159,8 @@ fn gather_one<'a>(
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
     let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
     let switches = all_states(question.as_ref(), share, bank, &part(0.1, 0.4))?;
+    let both = question.as_ref().zip(switches.as_ref());
+    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, MOST_PEAKS, bank));
     let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
     let judged = |target| judge(project, variant, state, target, switches.as_ref(), share, bank, &part(0.5, 0.9));
     let findings = match target.map(judged) {
@@ -171,6 +180,7 @@ fn gather_one<'a>(
         runs: response.runs,
         states,
         switches,
+        heard,
         findings,
         problems: problems(rig),
         power: power::gather(project, variant, false),
@@ -203,6 +213,7 @@ fn judge(
         target,
         limits: project.limits,
         first_free: project.next_id,
+        volts: volts_in_use(&variant.rig),
     };
     findings::findings_within(share.findings, &question, states, bank, watch)
 }

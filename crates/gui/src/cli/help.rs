@@ -37,7 +37,8 @@ On the command line:
                             rigwright help
 
 What a report takes besides its file:
-  --at HZ,HZ,...          Levels at these frequencies, in this order.
+  --at HZ,HZ,...          Levels at these frequencies, in this order, with a
+                          point for decimals: 2.4k.
                             rigwright report my-rig.ron --at 82,2.4k,5k
   --variant NAME          Only the variant of that name.
                             rigwright report my-rig.ron --variant \"All off\"
@@ -68,5 +69,6 @@ Anywhere:
 The program ends with
   0   all is well; check found nothing wrong and nothing to act on
   1   check found something wrong, or something to act on
-  2   it couldn't be done; one sentence says why
+  2   it couldn't be done, or not all of it could be printed; one sentence
+      says why
 ";

@@ -7,7 +7,7 @@ use rigwright_core::units::Level;
 use serde::Serialize;
 
 use super::gather::{Point, Report, VariantReport};
-use super::power::{Loop, Power};
+use super::power::{Hummed, Loop, Power};
 use super::words;
 
 /// Writes a report as one line of JSON; numbers in full, silence as null.
@@ -46,6 +46,7 @@ struct Variant<'a> {
     ground_loops: Vec<Loop>,
     /// Of a great many not all are listed.
     ground_loop_count: usize,
+    hum: Hummed,
 }
 
 #[derive(Serialize)]
@@ -56,6 +57,8 @@ struct Told<'a> {
     why: &'a str,
     /// What the buttons of the window say.
     fixes: Vec<&'a str>,
+    /// What each of them gives up, if anything.
+    gives_up: Vec<Option<&'a str>>,
 }
 
 impl<'a> Told<'a> {
@@ -66,6 +69,7 @@ impl<'a> Told<'a> {
             text: &finding.text,
             why: &finding.why,
             fixes: finding.fixes.iter().map(|fix| fix.words.as_str()).collect(),
+            gives_up: finding.fixes.iter().map(|fix| fix.gives_up.as_deref()).collect(),
         }
     }
 }
@@ -91,6 +95,13 @@ struct SwitchJump {
     fall_hz: f64,
     /// The level that it is set to, which is in neither.
     level_db: f64,
+    /// The furthest of both up to where the endpoint still gives something.
+    heard_db: Option<f64>,
+    heard_hz: Option<f64>,
+    heard_to_hz: f64,
+    /// The peak before and after it, among the same others.
+    peak_off_hz: Option<f64>,
+    peak_on_hz: Option<f64>,
     /// Whether every state was looked at; if not, it goes at least so far.
     exact: bool,
 }
@@ -181,6 +192,7 @@ impl<'a> Variant<'a> {
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
             ground_loop_count: variant.power.loop_count,
+            hum: Hummed::of(&variant.power.hum),
         }
     }
 }
@@ -189,6 +201,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
     let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
     let level =
         |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
+    let heard = |device| variant.heard.iter().find(|heard| heard.furthest.device == device);
     let each = states.jumps.iter().map(|jump| SwitchJump {
         switch: words::device(variant.rig, jump.device),
         rise_db: jump.rise.db,
@@ -196,6 +209,11 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
         level_db: level(jump.device),
+        heard_db: heard(jump.device).map(|heard| heard.furthest.db),
+        heard_hz: heard(jump.device).map(|heard| heard.furthest.hz),
+        heard_to_hz: states.heard_hz.1,
+        peak_off_hz: heard(jump.device).and_then(|heard| heard.peak?.before),
+        peak_on_hz: heard(jump.device).and_then(|heard| heard.peak?.after),
         exact: states.exact,
     });
     each.collect()

@@ -30,7 +30,7 @@ use rigwright_core::watch::{Part, Unwatched, Watch};
 pub use progress::Progress;
 
 use arguments::Asked;
-use words::one_line;
+use words::{brief_quotes, one_line};
 
 /// All went well; `check` found no problem and nothing to act on.
 pub const FINE: i32 = 0;
@@ -54,7 +54,7 @@ pub enum Outcome {
 /// Does what the arguments ask (the program's own name isn't among them).
 ///
 /// Answers go to `out`, and the sentence that says why there is none to `err`.
-/// A reader of `out` that has had enough is no error.
+/// Where not all of an answer could be written the code is [`REFUSED`].
 pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outcome {
     run_watched(args, out, err, &Unwatched)
 }
@@ -171,7 +171,11 @@ fn check(file: &str, project: &Project, watch: &dyn Watch) -> Result<(String, i3
 fn print(text: &str, code: i32, out: &mut dyn Write, err: &mut dyn Write) -> i32 {
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Ok(()) => code,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => FINE,
+        // Whoever reads the code has to know that this wasn't all of it.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+            tell(err, "Not all of it was printed: whoever read it stopped before the end.");
+            REFUSED
+        }
         Err(error) => {
             tell(err, &format!("The answer can't be written: {error}."));
             REFUSED
@@ -181,5 +185,5 @@ fn print(text: &str, code: i32, out: &mut dyn Write, err: &mut dyn Write) -> i32
 
 fn tell(err: &mut dyn Write, sentence: &str) {
     // Where even this can't be written, the code still says it.
-    let _ = writeln!(err, "{}", one_line(sentence));
+    let _ = writeln!(err, "{}", one_line(&brief_quotes(sentence)));
 }

@@ -56,7 +56,8 @@ mod tests {
 
     fn said(silent: Duration) -> String {
         let mut line = Vec::new();
-        let progress = Progress { silent, ..Progress::new(&mut line) };
+        let mut progress = Progress::new(&mut line);
+        progress.silent = silent;
         for done in [0.0, 0.5, 0.5, 0.4, 1.0] {
             assert!(progress.go_on(done), "nobody stops it");
         }

@@ -173,14 +173,25 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         let told = curve.zip(furthest).and_then(|(curve, at)| Some((*curve.get(at)?, *states.hz().get(at)?)));
         told.map_or_else(|| "silent".to_owned(), |(db, hz)| format!("{} at {}", Level::Decibels(db), hertz(hz)))
     };
-    let headings = ["Switched on", "largest rise", "largest fall", "with all else off"].map(str::to_owned);
-    let rows: Vec<Vec<String>> = states
-        .jumps
+    let heard = format!("up to {}", hertz(states.heard_hz.1));
+    let headings = ["Switched on", "peak", &heard, "largest rise", "largest fall", "with all else off"];
+    // The furthest that is heard stands first, its peak before its level.
+    let rows: Vec<Vec<String>> = variant
+        .heard
         .iter()
-        .map(|jump| {
-            vec![words::device(variant.rig, jump.device), at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())]
+        .filter_map(|heard| {
+            let furthest = heard.furthest;
+            let jump = states.jumps.iter().find(|jump| jump.device == furthest.device)?;
+            let peak = match heard.peak {
+                Some(peak) => peak.moved_words().unwrap_or_else(|| "stays".to_owned()),
+                None => "not looked at".to_owned(),
+            };
+            let level = format!("{} at {}", Level::Decibels(furthest.db), hertz(furthest.hz));
+            let name = words::device(variant.rig, jump.device);
+            Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])
         })
         .collect();
+    let headings = headings.map(str::to_owned);
     page.indented(table::columns(&headings, &rows));
     if !states.mutes.is_empty() {
         let mutes: Vec<String> = states.mutes.iter().map(|id| words::device(variant.rig, *id)).collect();
@@ -230,7 +241,10 @@ fn findings(variant: &VariantReport<'_>, page: &mut Page) {
         for finding in these {
             page.line(&format!("    {}", finding.text));
             page.line(&format!("      Why: {}", finding.why));
-            page.indented(finding.fixes.iter().map(|fix| format!("    Fix: {}", fix.words)));
+            for fix in &finding.fixes {
+                page.indented([format!("    Fix: {}", fix.words)]);
+                page.indented(fix.gives_up.iter().map(|gives_up| format!("      {gives_up}")));
+            }
         }
     }
 }

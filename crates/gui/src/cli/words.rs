@@ -18,6 +18,49 @@ pub fn one_line(text: &str) -> String {
         .collect()
 }
 
+/// A name longer than this, in characters, is shortened where it is only named.
+const LONGEST_NAMED: usize = 100;
+
+/// A name as a sentence has it: of a very long one its beginning and its end.
+pub fn brief(name: &str) -> String {
+    let count = name.chars().count();
+    if count <= LONGEST_NAMED {
+        return name.to_owned();
+    }
+    let end = LONGEST_NAMED / 3;
+    let begin: String = name.chars().take(LONGEST_NAMED - end - 1).collect();
+    let end: String = name.chars().skip(count - end).collect();
+    format!("{begin}…{end}")
+}
+
+/// A sentence with what it quotes shortened: what was typed or stands in a file may be of any length.
+pub fn brief_quotes(sentence: &str) -> String {
+    let mut told = String::new();
+    let mut rest = sentence;
+    while let Some((before, quoted)) = rest.split_once('“') {
+        let (name, after) = quoted.split_once('”').unwrap_or((quoted, ""));
+        told.push_str(before);
+        told.push('“');
+        told.push_str(&brief(name));
+        if name.len() < quoted.len() {
+            told.push('”');
+        }
+        rest = after;
+    }
+    told + rest
+}
+
+/// Names in a row for a sentence, and how many more there are: a file may hold thousands.
+pub fn some_of<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    const SHOWN: usize = 12;
+    let names: Vec<&str> = names.collect();
+    let shown: Vec<String> = names.iter().take(SHOWN).map(|name| format!("“{}”", brief(name))).collect();
+    match names.len().saturating_sub(SHOWN) {
+        0 => shown.join(", "),
+        more => format!("{} and {more} more", shown.join(", ")),
+    }
+}
+
 /// "Amp left"
 pub fn device(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())

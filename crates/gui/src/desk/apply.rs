@@ -12,7 +12,7 @@ use super::bars::Notice;
 use super::files::Then;
 use super::screens::Screen;
 use crate::command::Command;
-use crate::state::{Change, Preview, Selected, Theme};
+use crate::state::{Amendment, Change, Preview, Selected, Theme};
 use crate::views::{Intent, Purpose};
 
 impl Desk {
@@ -41,6 +41,14 @@ impl Desk {
             Intent::Point(_) => {}
             Intent::Take(preview) => self.push(Change::new(preview.words, preview.edit)),
             Intent::TakeAsVariant(preview) => self.take_as_variant(preview),
+            Intent::CallOff => {
+                self.answers.call_off(self.showing);
+                self.power_answers.call_off();
+            }
+            Intent::WantAgain => {
+                self.answers.want_again(self.showing);
+                self.power_answers.want_again();
+            }
             Intent::Seek => self.seek(),
             Intent::StopSeeking => self.answers.stop_seeking(),
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
@@ -121,9 +129,8 @@ impl Desk {
             Command::OpenModular => self.leave_for(Then::Modular),
             Command::DarkLight => {
                 let dark = ctx.theme() == egui::Theme::Dark;
-                self.settings.theme = if dark { Theme::Light } else { Theme::Dark };
+                self.amend(Amendment::Look(if dark { Theme::Light } else { Theme::Dark }));
                 self.choose_look(ctx);
-                self.save_settings();
             }
             Command::CloseWindow => ctx.send_viewport_cmd(ViewportCommand::Close),
         }

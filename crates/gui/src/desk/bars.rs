@@ -5,14 +5,25 @@ use std::sync::Arc;
 use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec2};
 use rigwright_core::rig::{Edit, Project, Variant};
 
-use super::Desk;
 use super::files::Then;
 use super::screens::{self, Screen};
+use super::{Desk, left};
 use crate::command::Command;
-use crate::state::{Change, Gesture};
+use crate::jobs::name_of;
+use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, power, standing};
 use crate::widgets::name_field;
+
+/// As much of a file's name as the bar ever shows, and as little.
+const MOST_OF_A_NAME: usize = 28;
+const LEAST_OF_A_NAME: usize = 7;
+
+/// What the buttons at the bar's right end take.
+const RIGHT_SIDE: f32 = 260.0;
+
+/// More strips than these would leave no room for the rig.
+const MOST_LEFT_STRIPS: usize = 3;
 
 /// A sentence for the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +36,17 @@ impl Notice {
     /// Something went wrong.
     pub fn trouble(words: impl Into<String>) -> Self {
         Self { words: words.into(), trouble: true }
+    }
+
+    /// Something went wrong besides what is said already.
+    pub fn trouble_too(said: Option<Self>, words: String) -> Self {
+        match said {
+            Some(said) if said.trouble && !said.words.contains(&words) => {
+                Self::trouble(format!("{} {words}", said.words))
+            }
+            Some(said) if said.trouble => said,
+            _ => Self::trouble(words),
+        }
     }
 
     /// Something to know.
@@ -52,15 +74,7 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
         ui.horizontal(|ui| {
             menu(desk, ui);
             title(desk, ui);
-            let saved = match (&desk.files.saved_at, desk.document.is_dirty(), desk.document.path()) {
-                (_, true, _) => "changed, not saved".to_owned(),
-                (Some(at), false, _) => format!("saved {at}"),
-                (None, false, Some(path)) => {
-                    path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
-                }
-                (None, false, None) => String::new(),
-            };
-            ui.label(RichText::new(saved).font(text::small()).color(tokens.quiet));
+            file_words(desk, ui);
             // In the middle, or right behind where there is no room for that.
             let left = ui.max_rect().center().x - 0.5 * screens::width(ui);
             ui.add_space((left - ui.cursor().left()).max(0.0));
@@ -68,6 +82,38 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
         });
     });
+}
+
+/// Which file is in hand, and whether it holds what is on the screen.
+fn file_words(desk: &Desk, ui: &mut Ui) {
+    let path = desk.document.path();
+    let saved = match &desk.files.saved_at {
+        _ if desk.is_on_its_way() => Some("saving…".to_owned()),
+        _ if desk.document.is_dirty() => Some("changed, not saved".to_owned()),
+        saved_at => saved_at.as_ref().map(|at| format!("saved {at}")),
+    };
+    let words = |name: Option<String>| match (name, &saved) {
+        (Some(name), Some(saved)) => format!("{name}: {saved}"),
+        (name, saved) => name.or_else(|| saved.clone()).unwrap_or_default(),
+    };
+    let named = |most: usize| words(path.map(|path| shortened(&name_of(path), most)));
+    let room = ui.available_width() - screens::width(ui) - RIGHT_SIDE;
+    let color = Tokens::of(ui).quiet;
+    let width = |words: &str| ui.painter().layout_no_wrap(words.to_owned(), text::small(), color).size().x;
+    let most = (LEAST_OF_A_NAME..MOST_OF_A_NAME).rev().find(|most| width(&named(*most)) <= room);
+    let words = named(most.unwrap_or(LEAST_OF_A_NAME));
+    let label = ui.label(RichText::new(words).font(text::small()).color(color));
+    if let Some(path) = path {
+        label.on_hover_text(path.display().to_string());
+    }
+}
+
+/// A file's name as far as the bar has room for it.
+fn shortened(name: &str, most: usize) -> String {
+    match name.char_indices().nth(most) {
+        Some((end, _)) => format!("{}…", &name[..end]),
+        None => name.to_owned(),
+    }
 }
 
 fn title(desk: &mut Desk, ui: &mut Ui) {
@@ -177,7 +223,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                 let words = match desk.screen {
                     Screen::Chain => standing(&project.state, variant),
                     Screen::Power => match desk.power_answers.shown() {
-                        Some(shown) => power::status(variant, shown.answer),
+                        Some(shown) => power::status(variant, &project.mains, shown.answer),
                         None => String::new(),
                     },
                 };
@@ -238,18 +284,19 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
             }
         });
     }
-    if let Some(bytes) = desk.files.recovered.clone() {
-        strip(ui, "recovered", tokens.copper, "An earlier session ended without saving its work.", |ui| {
-            if ui.button("Open what it left").clicked() {
-                desk.leave_for(Then::Recovered(bytes));
-            }
-            if ui.button("Drop it").clicked() {
-                desk.host.forget_recovered();
-                desk.files.recovered = None;
+    if let Some(path) = desk.files.slow(desk.host.now_seconds()) {
+        let words = match path.file_name() {
+            Some(_) => format!("Opening “{}” …", name_of(path)),
+            None => "Opening what was left unsaved …".to_owned(),
+        };
+        strip(ui, "opening", tokens.teal, &words, |ui| {
+            if ui.button("Stop opening it").on_hover_text("Leaves it unopened").clicked() {
+                desk.stop_opening();
             }
         });
     }
-    if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.recovered.is_none() {
+    left_strips(desk, ui);
+    if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.left.is_empty() {
         let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with your own.";
         strip(ui, "starts", tokens.teal, words, |ui| {
             for (command, words) in [(Command::New, "A guitar and an amp"), (Command::Open, "A file of mine")] {
@@ -258,10 +305,37 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
                 }
             }
             if ui.button("Don't show this again").clicked() {
-                desk.settings.starts_dismissed = true;
-                desk.save_settings();
+                desk.amend(Amendment::DismissStarts);
             }
         });
+    }
+}
+
+/// One strip for each work that is in no file and not in hand, as far as there is room.
+fn left_strips(desk: &mut Desk, ui: &mut Ui) {
+    let all = desk.files.left.len();
+    let mut answered = None;
+    for (index, left) in desk.files.left.iter().take(MOST_LEFT_STRIPS).enumerate() {
+        let mut words = left::words(left);
+        if index + 1 == MOST_LEFT_STRIPS && all > MOST_LEFT_STRIPS {
+            words = format!("{words} There is more: {} of {all} are shown.", index + 1);
+        }
+        // Told apart where there are several.
+        let named = |name: &str| if all > 1 { format!("{name}, {} of {all}", index + 1) } else { name.to_owned() };
+        strip(ui, &format!("left {}", left.id), Tokens::of(ui).copper, &words, |ui| {
+            for (name, opens) in [("Open it", true), ("Drop it", false)] {
+                let button = ui.button(name);
+                button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, named(name)));
+                if button.clicked() {
+                    answered = Some((left.id, opens));
+                }
+            }
+        });
+    }
+    match answered {
+        Some((id, true)) => desk.leave_for(Then::Left(id)),
+        Some((id, false)) => desk.drop_left(id),
+        None => {}
     }
 }
 

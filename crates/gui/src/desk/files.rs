@@ -1,8 +1,8 @@
-//! Opening, saving, closing: every file of the window goes through here.
+//! The file in hand and the way from one rig to the next: every leaving,
+//! opening, saving and closing of the window goes through here.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::Duration;
 
 use egui::{Context, ViewportCommand};
 use rigwright_core::file;
@@ -10,9 +10,12 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
+use super::beside::{Reading, Writing};
+use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::Question;
-use crate::jobs::{Event, name_of, suggested_name};
-use crate::state::{Answers, Document, PowerAnswers};
+use super::saving::{May, Sent};
+use crate::jobs::{Content, Event, Left, Stamp, Watched};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
 use crate::views::chain::Chain;
 use crate::views::power::Power;
 
@@ -33,45 +36,71 @@ pub enum Then {
     TypePath,
     /// Open this file.
     Open(PathBuf),
-    /// Take up what was read from this file.
-    Take(Box<Project>, PathBuf),
-    /// Open what an earlier session left behind.
-    Recovered(Vec<u8>),
+    /// Take up what was read from a file.
+    Take(Box<Opened>),
+    /// Open work that was left behind; the number is by what the machine knows it.
+    Left(u64),
+    /// Take up the rig that such work was made into.
+    TakeLeft(u64, Box<Project>),
     /// Close the window.
     Close,
 }
 
 /// What a dialog asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-enum Asking {
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Asking {
     /// A file to open.
     #[default]
     Open,
-    /// A file to save to.
-    Save,
+    /// A file to save to, with this name to begin with.
+    Save(String),
 }
-
-/// Seconds between two keepings of unsaved work.
-const KEEP_EVERY: f64 = 2.0;
 
 /// What is under way with files.
 #[derive(Debug, Default)]
 pub struct Files {
-    /// Saves that were sent and not yet answered: token and what was sent.
-    sent: Vec<(u64, Arc<Project>)>,
+    /// Counts the documents that were in hand: an answer belongs to one of them.
+    pub generation: u64,
+    /// The bytes that are being made into a project.
+    pub reading: Reading,
+    /// The project whose text is being made.
+    pub writing: Writing,
     tokens: u64,
-    /// What waits for a save to succeed.
+    /// Saves that were sent and not yet answered, in their order.
+    pub sent: Vec<Sent>,
+    /// The last save of the document in hand that succeeded. One from before
+    /// that is answered later was overtaken.
+    pub last_done: u64,
+    /// What waits for a save to succeed that wasn't sent yet.
     pub after_save: Option<Then>,
     /// What the last dialog asked for, in case no dialog comes.
-    asking: Asking,
+    pub asking: Asking,
     /// When it was last saved, as a person reads it.
     pub saved_at: Option<String>,
     /// What was last kept against a crash, and when.
-    kept: Option<(Arc<Project>, f64)>,
+    pub kept: Option<(Arc<Project>, f64)>,
     /// Whether it is the demo that is in hand.
     pub is_demo: bool,
-    /// What an earlier session left behind.
-    pub recovered: Option<Vec<u8>>,
+    /// Work that is in no file and not in hand.
+    pub left: Vec<Left>,
+    /// The file that is being read; any other that comes was asked for earlier.
+    pub opening: Option<Opening>,
+    /// A file that was read and waits until no question is open.
+    pub arrived: Option<Arrived>,
+    /// What the file in hand should be replaced by once the work is set aside.
+    pub theirs: Option<Theirs>,
+    /// The project that a person said needn't be saved, as it stood then.
+    pub let_go: Option<Arc<Project>>,
+    /// What became of the file in hand by somebody else's doing.
+    pub elsewhere: Option<Elsewhere>,
+    /// What of that was told: compared with what, and what it holds, if it is there.
+    pub told: Option<(Stamp, Option<Content>)>,
+    /// What the machine was last asked to watch.
+    pub watched: Option<Watched>,
+    /// The window closes with a save under way: what is kept stays.
+    keep_on_closing: bool,
+    /// The project with which the window may close unasked.
+    closing: Option<Arc<Project>>,
 }
 
 impl Files {
@@ -79,16 +108,89 @@ impl Files {
     pub fn with_demo() -> Self {
         Self { is_demo: true, ..Self::default() }
     }
+
+    /// The next job's token.
+    pub fn token(&mut self) -> u64 {
+        self.tokens += 1;
+        self.tokens
+    }
+
+    /// Saves under way of the document in hand.
+    pub fn own_saves(&self) -> impl DoubleEndedIterator<Item = &Sent> {
+        self.sent.iter().filter(|sent| sent.generation == self.generation)
+    }
+
+    /// Whether a file is on its way into the window, or a project is made into text.
+    pub fn is_busy(&self) -> bool {
+        self.opening.is_some() || self.writing.is_on()
+    }
+
+    /// The file that is being opened, where that takes long. Without a name it is in no file.
+    pub fn slow(&self, now: f64) -> Option<&Path> {
+        self.opening.as_ref().and_then(|opening| opening.slow(now))
+    }
 }
 
 impl Desk {
     /// Goes on to something else, asking first if something isn't saved.
     pub(super) fn leave_for(&mut self, then: Then) {
-        if self.document.is_dirty() {
+        self.files.let_go = None;
+        self.leave(then);
+    }
+
+    /// The same after the person may have said that something needn't be saved.
+    pub(super) fn leave(&mut self, then: Then) {
+        if self.would_lose() {
             self.question = Some(Question::Unsaved(then));
+        } else if self.must_wait(&then) {
+            self.question = Some(Question::Waiting(then));
         } else {
             self.go(then);
         }
+    }
+
+    /// Whether the project in hand is in no file, on its way to none, and wanted.
+    fn would_lose(&self) -> bool {
+        let project = self.document.project();
+        let let_go = self.files.let_go.as_ref().is_some_and(|let_go| Arc::ptr_eq(let_go, project));
+        self.document.is_dirty() && !let_go && !self.is_on_its_way()
+    }
+
+    /// Whether the project in hand, as it stands, is just being saved.
+    pub(super) fn is_on_its_way(&self) -> bool {
+        self.files.own_saves().next_back().is_some_and(|sent| Arc::ptr_eq(&sent.project, self.document.project()))
+    }
+
+    /// Whether a save that is under way should be seen to its end first. The
+    /// window's end would cut off any; what is let go of waits for nothing.
+    fn must_wait(&self, then: &Then) -> bool {
+        if *then == Then::Close {
+            return !self.files.sent.is_empty();
+        }
+        self.files.let_go.is_none() && self.files.own_saves().next().is_some()
+    }
+
+    /// A save has ended: what waited for that goes on.
+    pub(super) fn waited(&mut self) {
+        if let Some(Question::Waiting(then)) = &self.question
+            && !self.must_wait(then)
+        {
+            let then = then.clone();
+            self.question = None;
+            self.leave(then);
+        }
+    }
+
+    /// Goes on although a save is under way.
+    pub(super) fn wait_no_longer(&mut self, then: Then) {
+        if then == Then::Close {
+            // If it isn't done by the end, the next start offers what it was to write.
+            if let Some(last) = self.files.sent.last() {
+                self.host.keep_recovery(last.kept());
+                self.files.keep_on_closing = true;
+            }
+        }
+        self.go(then);
     }
 
     /// Goes on to something else; the project in hand may go.
@@ -103,29 +205,13 @@ impl Desk {
                 self.host.pick_open();
             }
             Then::TypePath => self.question = Some(Question::open_path()),
-            Then::Open(path) => self.host.load(path),
-            Then::Take(project, path) => {
-                self.settings.remember(&path);
-                self.save_settings();
-                self.take(Document::opened(*project, path), false);
+            Then::Open(path) => self.open(path),
+            Then::Take(opened) => {
+                self.amend(Amendment::Remember(opened.path.clone()));
+                self.take_file(*opened);
             }
-            Then::Recovered(bytes) => match file::read(&bytes) {
-                Ok(project) => {
-                    // What can't be kept anew stays where the earlier session left it.
-                    if let Ok(text) = file::write(&project) {
-                        self.host.keep_recovery(text);
-                        self.host.forget_recovered();
-                    }
-                    self.take(Document::unsaved(project), true);
-                    self.notice = Some(Notice::word(
-                        "This is what an earlier session left unsaved. Save it if you want to keep it.",
-                    ));
-                    self.files.recovered = None;
-                }
-                Err(error) => {
-                    self.notice = Some(Notice::trouble(format!("What an earlier session left can't be read: {error}")));
-                }
-            },
+            Then::Left(id) => self.open_left(id),
+            Then::TakeLeft(id, project) => self.take_left(id, *project),
             Then::Close => self.leaving = true,
         }
     }
@@ -133,24 +219,41 @@ impl Desk {
     fn open_own(&mut self, what: &str, project: Result<Project, file::FileError>, demo: bool) {
         match project {
             Ok(project) => {
-                self.take(Document::new(project), false);
+                self.host.clear_recovery();
+                self.take(Document::new(project));
                 self.files.is_demo = demo;
             }
             Err(error) => self.notice = Some(Notice::trouble(format!("{what} can't be opened: {error}"))),
         }
     }
 
-    /// Another document in hand; everything that hung on the old one goes.
-    fn take(&mut self, document: Document, recovered: bool) {
-        if !recovered {
-            self.host.clear_recovery();
-        }
+    /// A file's rig in hand.
+    pub(super) fn take_file(&mut self, opened: Opened) {
+        self.host.clear_recovery();
+        self.take(Document::opened(opened.project, opened.path, opened.stamp));
+    }
+
+    /// Another document in hand; everything that hung on the old one goes. What
+    /// was kept of it is the caller's to let go of.
+    pub(super) fn take(&mut self, document: Document) {
         self.document = document;
         self.selection.item = None;
-        self.files.kept = None;
-        self.files.is_demo = false;
-        self.files.saved_at = None;
-        self.files.after_save = None;
+        let files = &mut self.files;
+        // What was asked for before isn't wanted any more.
+        files.reading.stop();
+        files.writing.stop();
+        files.generation += 1;
+        files.last_done = 0;
+        files.kept = None;
+        files.is_demo = false;
+        files.saved_at = None;
+        files.after_save = None;
+        files.opening = None;
+        files.arrived = None;
+        files.theirs = None;
+        files.let_go = None;
+        files.elsewhere = None;
+        files.told = None;
         self.notice = None;
         if let Some(first) = self.document.project().variants.first() {
             self.showing = first.id;
@@ -165,156 +268,71 @@ impl Desk {
 
     pub(super) fn happened(&mut self, event: Event) {
         match event {
-            Event::PickedOpen(path) => self.host.load(path),
-            Event::PickedSave(path) => self.save_to(path),
-            Event::PickCancelled => self.files.after_save = None,
+            Event::PickedOpen(path) => self.open(path),
+            Event::PickedSave(path) => self.save_to(path, May::Anything, None),
+            Event::PickCancelled => self.call_off(),
             Event::NoDialogHere => {
-                self.question = Some(match self.files.asking {
-                    Asking::Save => Question::save_path(self.suggested()),
+                self.question = Some(match &self.files.asking {
+                    Asking::Save(suggested) => Question::save_path(suggested.clone()),
                     Asking::Open => Question::open_path(),
                 });
             }
-            Event::Loaded { path, result } => self.loaded(path, result),
+            Event::Loaded { token, result, .. } => self.loaded(token, result),
             Event::Saved { path, token, result } => self.saved(path, token, result),
-            Event::Recovery(bytes) => self.files.recovered = bytes,
-            Event::NotKept(why) => self.notice = Some(Notice::trouble(why)),
-        }
-    }
-
-    fn loaded(&mut self, path: PathBuf, result: Result<Vec<u8>, String>) {
-        // The disk's sentence names the file; a reader's names only the place in it.
-        let read = |bytes: Vec<u8>| {
-            file::read(&bytes).map_err(|error| format!("“{}” can't be opened: {error}.", name_of(&path)))
-        };
-        match result.and_then(read) {
-            // Something may have been done while the file was on its way.
-            Ok(project) => self.leave_for(Then::Take(Box::new(project), path)),
-            Err(sentence) => {
-                self.settings.forget(&path);
-                self.save_settings();
-                self.notice = Some(Notice::trouble(sentence));
+            Event::Elsewhere { path, since, now } => self.changed_elsewhere(path, since, now),
+            Event::Recovery(left) => self.files.left.extend(left),
+            Event::SetAside(result) => self.set_aside(result),
+            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::WorkDied(why) => {
+                self.notice = Some(Notice::trouble_too(self.notice.take(), why));
             }
-        }
-    }
-
-    fn saved(&mut self, path: PathBuf, token: u64, result: Result<(), String>) {
-        let Some(at) = self.files.sent.iter().position(|(sent, _)| *sent == token) else {
-            return;
-        };
-        let (_, project) = self.files.sent.remove(at);
-        match result {
-            Ok(()) => {
-                self.settings.remember(&path);
-                self.save_settings();
-                self.document.mark_saved(project, path);
-                self.files.saved_at = Some(self.host.clock_text());
-                self.notice = None;
-                self.host.clear_recovery();
-                self.files.kept = None;
-                if let Some(then) = self.files.after_save.take() {
-                    self.leave_for(then);
+            // A drive that doesn't answer keeps its entries.
+            Event::Gone(path) => self.amend(Amendment::Forget(path)),
+            Event::Settings(text) => {
+                if let Some(kept) = Settings::read(text.as_bytes()) {
+                    self.settings.recent = kept.recent;
                 }
             }
-            Err(why) => {
-                self.files.after_save = None;
-                self.notice = Some(Notice::trouble(why));
-            }
         }
     }
 
-    pub(super) fn save(&mut self) {
-        match self.document.path() {
-            Some(path) => self.save_to(path.to_path_buf()),
-            None => self.save_as(),
-        }
-    }
-
-    pub(super) fn save_as(&mut self) {
-        self.files.asking = Asking::Save;
-        self.host.pick_save(self.suggested());
-    }
-
-    pub(super) fn type_save_path(&mut self) {
-        self.question = Some(Question::save_path(self.suggested()));
-    }
-
-    /// Saves, and goes on when that has succeeded.
-    pub(super) fn save_and_go(&mut self, then: Then) {
-        self.files.after_save = Some(then);
-        self.save();
-    }
-
-    pub(super) fn save_to(&mut self, path: PathBuf) {
-        self.document.end_gesture();
-        let project = Arc::clone(self.document.project());
-        let text = match file::write(&project) {
-            Ok(text) => text,
-            Err(error) => {
-                self.files.after_save = None;
-                self.notice = Some(Notice::trouble(format!("“{}” isn't saved: {error}.", name_of(&path))));
-                return;
-            }
-        };
-        self.files.tokens += 1;
-        let token = self.files.tokens;
-        self.files.sent.push((token, project));
-        self.host.save(path, text, token);
-    }
-
-    fn suggested(&self) -> String {
-        if let Some(name) = self.document.path().and_then(Path::file_name) {
-            return name.to_string_lossy().into_owned();
-        }
-        suggested_name(&self.document.project().title)
-    }
-
-    /// Keeps unsaved work where a crash doesn't reach it, every few seconds.
-    pub(super) fn keep_against_a_crash(&mut self, ctx: &Context) {
-        let project = self.document.project();
-        if !self.document.is_dirty() {
-            return;
-        }
-        let now = self.host.now_seconds();
-        match &self.files.kept {
-            Some((kept, _)) if Arc::ptr_eq(kept, project) => {}
-            Some((_, at)) if now - at < KEEP_EVERY => {
-                ctx.request_repaint_after(Duration::from_secs_f64(KEEP_EVERY - (now - at)));
-            }
-            _ => {
-                match file::write(project) {
-                    Ok(text) => self.host.keep_recovery(text),
-                    Err(error) => {
-                        let why = format!("Unsaved work can't be kept against a crash: {error}.");
-                        self.notice = Some(Notice::trouble(why));
-                    }
-                }
-                self.files.kept = Some((Arc::clone(project), now));
-            }
-        }
+    /// A person thought better of it: nothing waits for an answer any more.
+    pub(super) fn call_off(&mut self) {
+        self.files.after_save = None;
+        self.files.let_go = None;
     }
 
     /// The window is asked to close: ask about unsaved work first.
     pub(super) fn closing(&mut self, ctx: &Context) {
         if self.leaving {
             self.leaving = false;
-            self.host.clear_recovery();
+            if !self.files.keep_on_closing {
+                self.host.clear_recovery();
+            }
             // Nothing is to be asked again on the way out.
-            self.document = Document::new(self.document.project().as_ref().clone());
+            self.files.closing = Some(Arc::clone(self.document.project()));
             ctx.send_viewport_cmd(ViewportCommand::Close);
             return;
         }
-        if ctx.input(|input| input.viewport().close_requested()) {
-            if self.document.is_dirty() {
-                ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-                self.question = Some(Question::Unsaved(Then::Close));
-            } else {
-                self.host.clear_recovery();
-            }
+        if !ctx.input(|input| input.viewport().close_requested()) || self.is_closing() {
+            return;
+        }
+        self.call_off();
+        if self.would_lose() || self.must_wait(&Then::Close) {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.leave(Then::Close);
+        } else {
+            self.host.clear_recovery();
         }
     }
 
+    /// Whether all was asked and the window only has to go.
+    pub(super) fn is_closing(&self) -> bool {
+        self.files.closing.as_ref().is_some_and(|project| Arc::ptr_eq(project, self.document.project()))
+    }
+
     pub(super) fn window_title(&self) -> String {
-        let mark = if self.document.is_dirty() { "• " } else { "" };
+        let unsaved = self.document.is_dirty() && !self.is_closing();
+        let mark = if unsaved { "• " } else { "" };
         format!("{mark}{} – Rigwright", self.document.project().title)
     }
 }

@@ -3,9 +3,13 @@
 
 mod apply;
 mod bars;
+mod beside;
 mod files;
+mod left;
+mod opening;
 mod power;
 mod questions;
+mod saving;
 mod screens;
 mod sounds;
 
@@ -22,7 +26,7 @@ use rigwright_core::{advice, file};
 use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
-    Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts,
+    Amendment, Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts,
 };
 use crate::theme;
 use crate::views::chain::Chain;
@@ -81,17 +85,19 @@ impl Desk {
     /// A window that begins with `start`.
     #[must_use]
     pub fn new(host: Arc<dyn Host>, start: Start) -> Self {
-        let settings = host.load_settings().map(|text| Settings::from_text(&text)).unwrap_or_default();
+        let settings = host.load_settings().map_or_else(|| Some(Settings::default()), |held| Settings::read(&held));
+        if settings.is_none() {
+            // It is put aside, and said once.
+            host.amend_settings(Box::new(|held| Settings::amended(held, None)));
+        }
+        let settings = settings.unwrap_or_default();
         let (project, notice) = match file::demo() {
             Ok(project) => (project, None),
             Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
         };
         host.load_recovery();
-        if let Start::File(path) = start {
-            host.load(path);
-        }
         let showing = project.variants.first().map_or(VariantId(0), |variant| variant.id);
-        Self {
+        let mut desk = Self {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
@@ -116,7 +122,11 @@ impl Desk {
             later: None,
             had_focus: false,
             host,
+        };
+        if let Start::File(path) = start {
+            desk.open(path);
         }
+        desk
     }
 
     /// The project as it stands.
@@ -153,6 +163,7 @@ impl Desk {
         for event in self.host.poll() {
             self.happened(event);
         }
+        self.was_read();
         let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
             Command::pressed(ctx)
         } else {
@@ -175,6 +186,8 @@ impl Desk {
         if let Some(command) = due {
             self.apply(Intent::Command(command), ctx);
         }
+        self.see_elsewhere(ctx);
+        self.take_what_arrived(ctx);
         let project = Arc::clone(self.document.project());
         if project.variant(self.showing).is_none()
             && let Some(first) = project.variants.first()
@@ -184,14 +197,15 @@ impl Desk {
         if let Some(variant) = project.variant(self.showing) {
             self.selection.retain(&variant.rig);
         }
-        self.answers.update(&project);
+        self.answers.update(&project, self.showing, &*self.host);
         if let Some(variant) = project.variant(self.showing) {
-            self.sounds.update(&self.document, variant, self.chain.sounds_shown());
+            self.sounds.update(&self.document, variant, self.chain.sounds_shown(), &*self.host);
         }
         self.think(ctx);
         self.think_of_power();
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
+        self.watch_the_file(ctx);
         let title = self.window_title();
         if title != self.told_title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -211,7 +225,8 @@ impl Desk {
             first_free: self.document.first_free(),
             host: &*self.host,
         });
-        if self.answers.is_thinking() || self.power_answers.is_thinking() {
+        let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_busy();
+        if self.answers.is_thinking() || self.power_answers.is_thinking() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
         }
@@ -256,7 +271,7 @@ impl Desk {
                 sounds: &self.sounds,
                 selection: &self.selection,
                 lit,
-                ghost: self.ghosts.of(&project, variant.id, preview.as_ref()),
+                ghost: self.ghosts.of(&project, variant.id, preview.as_ref(), &*self.host),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
@@ -264,6 +279,11 @@ impl Desk {
                     pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
                     least: self.power_answers.least(&variant.rig, self.document.first_free()),
+                    progress: self.power_answers.progress(),
+                    called_off: self.power_answers.is_called_off(),
+                    died: self.power_answers.died(),
+                    seeking_died: self.power_answers.seeking_died(),
+                    seeking_least_died: self.power_answers.seeking_least_died(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
                     first_free: self.document.first_free(),
@@ -285,7 +305,9 @@ impl Desk {
         self.intents.extend(asked.into_iter().filter(|intent| !matches!(intent, Intent::Point(_))));
         self.ask(ui);
         if self.cautions {
-            self.cautions = cautions::ui(ui);
+            let answer = self.power_answers.shown().map(|shown| Arc::clone(shown.answer));
+            let called = cautions::called_for(&variant.rig, answer.as_deref());
+            self.cautions = cautions::ui(ui, &called);
         }
         self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
@@ -318,8 +340,10 @@ impl Desk {
         }
     }
 
-    fn save_settings(&self) {
-        self.host.save_settings(self.settings.to_text());
+    /// Changes the settings, here and where they are kept.
+    fn amend(&mut self, amendment: Amendment) {
+        self.settings.amend(&amendment);
+        self.host.amend_settings(Box::new(move |held| Settings::amended(held, Some(&amendment))));
     }
 }
 

@@ -21,6 +21,7 @@ impl Desk {
             variant: variant.id,
             rig: variant.rig.clone(),
             headroom: Headroom::of(&self.document.project().limits),
+            mains: self.document.project().mains.clone(),
             first_free: self.document.first_free(),
         })
     }

@@ -1,9 +1,15 @@
 //! Questions that stand before everything else until they are answered.
 
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
 use egui::{Id, Key, Modal, RichText, TextEdit, Ui};
 
 use super::Desk;
+use super::bars::Notice;
 use super::files::Then;
+use super::saving::{May, somebody_changed};
+use crate::jobs::{Content, EXTENSION};
 use crate::theme::Tokens;
 use crate::widgets::panel;
 
@@ -22,7 +28,28 @@ pub enum Question {
         wrong: Option<String>,
     },
     /// Something is there already under that path.
-    Replace(std::path::PathBuf),
+    Replace {
+        /// Which path.
+        path: PathBuf,
+        /// What is there.
+        found: Content,
+    },
+    /// The file in hand was changed by somebody else.
+    Changed {
+        /// Which file.
+        path: PathBuf,
+        /// What it holds now.
+        found: Content,
+    },
+    /// A save didn't succeed.
+    NotSaved {
+        /// Which file.
+        path: PathBuf,
+        /// The sentence that says why.
+        why: String,
+    },
+    /// A save is under way, and something else is to come.
+    Waiting(Then),
 }
 
 impl Question {
@@ -45,6 +72,11 @@ enum Answer {
     Discard,
     Path(String),
     Replace,
+    OpenTheirs,
+    Beside,
+    Again,
+    Elsewhere,
+    DontWait,
 }
 
 impl Desk {
@@ -59,11 +91,12 @@ impl Desk {
             match &mut question {
                 Question::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
                 Question::Path { saving, typed, wrong } => path(ui, *saving, typed, wrong.as_deref(), &mut answer),
-                Question::Replace(path) => {
-                    panel::heading(ui, "There is a file of that name");
-                    ui.label(format!("Saving replaces {}.", path.display()));
-                    buttons(ui, &[("Replace it", || Answer::Replace), ("Keep it", || Answer::Cancel)], &mut answer);
+                Question::Replace { path, .. } => replace(ui, path, &mut answer),
+                Question::Changed { path, .. } => changed(ui, path, &mut answer),
+                Question::NotSaved { why, .. } => {
+                    not_saved(ui, why, self.files.after_save.is_some(), &mut answer);
                 }
+                Question::Waiting(then) => waiting(ui, then, &mut answer),
             }
         });
         if matches!(answer, Answer::Later) && modal.should_close() {
@@ -75,28 +108,48 @@ impl Desk {
     fn answered(&mut self, question: Question, answer: Answer) {
         match (question, answer) {
             (question, Answer::Later) => self.question = Some(question),
-            (_, Answer::Cancel) => self.files.after_save = None,
+            (Question::NotSaved { why, .. }, Answer::Cancel) => {
+                self.call_off();
+                self.notice = Some(Notice::trouble(why));
+            }
+            (_, Answer::Cancel) => self.call_off(),
             (Question::Unsaved(then), Answer::Save) => self.save_and_go(then),
-            (Question::Unsaved(then), Answer::Discard) => self.go(then),
+            (Question::Unsaved(then), Answer::Discard) => self.discard(then),
             (Question::Path { saving, .. }, Answer::Path(typed)) => match self.host.typed_path(&typed) {
                 None => {
                     let wrong = Some("Type where the file is, such as rigs/pub.ron.".to_owned());
                     self.question = Some(Question::Path { saving, typed, wrong });
                 }
-                Some(path) if !saving => self.host.load(path),
+                Some(path) if !saving => self.open_typed(path, typed),
                 Some(path) if path.extension().is_none() => {
-                    let path = path.with_extension(crate::jobs::EXTENSION);
-                    self.question = self.host.is_taken(&path).then(|| Question::Replace(path.clone()));
-                    if self.question.is_none() {
-                        self.save_to(path);
-                    }
+                    self.save_to(path.with_extension(EXTENSION), May::Nothing, Some(typed));
                 }
-                Some(path) if self.host.is_taken(&path) => self.question = Some(Question::Replace(path)),
-                Some(path) => self.save_to(path),
+                Some(path) => self.save_to(path, May::Nothing, Some(typed)),
             },
-            (Question::Replace(path), Answer::Replace) => self.save_to(path),
+            (Question::Replace { path, found } | Question::Changed { path, found }, Answer::Replace) => {
+                self.save_to(path, May::This(found), None);
+            }
+            (Question::Changed { path, .. }, Answer::OpenTheirs) => {
+                self.call_off();
+                self.open_theirs(path);
+            }
+            (Question::Changed { path, .. }, Answer::Beside) => self.save_beside(&path),
+            (Question::NotSaved { path, .. }, Answer::Again) => self.save_to(path, May::Own, None),
+            (Question::NotSaved { .. }, Answer::Elsewhere) => self.save_as(),
+            (Question::NotSaved { .. }, Answer::Discard) => {
+                if let Some(then) = self.files.after_save.take() {
+                    self.discard(then);
+                }
+            }
+            (Question::Waiting(then), Answer::DontWait) => self.wait_no_longer(then),
             _ => {}
         }
+    }
+
+    /// Goes on without saving.
+    fn discard(&mut self, then: Then) {
+        self.files.let_go = Some(Arc::clone(self.document.project()));
+        self.leave(then);
     }
 }
 
@@ -109,6 +162,50 @@ fn unsaved(ui: &mut Ui, title: &str, then: &Then, answer: &mut Answer) {
         &[("Save", || Answer::Save), ("Don't save", || Answer::Discard), ("Cancel", || Answer::Cancel)],
         answer,
     );
+}
+
+fn replace(ui: &mut Ui, path: &Path, answer: &mut Answer) {
+    panel::heading(ui, "There is a file of that name");
+    ui.label(format!("Saving replaces {}.", path.display()));
+    buttons(ui, &[("Replace it", || Answer::Replace), ("Keep it", || Answer::Cancel)], answer);
+}
+
+fn changed(ui: &mut Ui, path: &Path, answer: &mut Answer) {
+    panel::heading(ui, "Somebody else changed this file");
+    ui.label(format!("{} Which of the two shall it hold?", somebody_changed(path)))
+        .on_hover_text(path.display().to_string());
+    panel::quiet(
+        ui,
+        "“Keep mine” replaces what is there now. “Open theirs” opens it, and sets yours aside to be opened again. \
+         “Save beside” gives yours another name.",
+    );
+    let choices: [Choice<'_>; 4] = [
+        ("Keep mine", || Answer::Replace),
+        ("Open theirs", || Answer::OpenTheirs),
+        ("Save beside", || Answer::Beside),
+        ("Cancel", || Answer::Cancel),
+    ];
+    buttons(ui, &choices, answer);
+}
+
+fn not_saved(ui: &mut Ui, why: &str, goes_on: bool, answer: &mut Answer) {
+    panel::heading(ui, "Your changes aren't saved");
+    ui.label(why);
+    let discard: &[Choice<'_>] = if goes_on { &[("Don't save", || Answer::Discard)] } else { &[] };
+    let choices: [Choice<'_>; 3] = [
+        ("Choose another place", || Answer::Elsewhere),
+        ("Try again", || Answer::Again),
+        ("Cancel", || Answer::Cancel),
+    ];
+    buttons(ui, &[&choices[..2], discard, &choices[2..]].concat(), answer);
+}
+
+fn waiting(ui: &mut Ui, then: &Then, answer: &mut Answer) {
+    panel::heading(ui, "Still saving");
+    let what = if *then == Then::Close { "The window closes" } else { "This goes on" };
+    ui.label(format!("{what} when the file is written."));
+    let words = if *then == Then::Close { "Close without waiting" } else { "Go on without waiting" };
+    buttons(ui, &[(words, || Answer::DontWait), ("Cancel", || Answer::Cancel)], answer);
 }
 
 fn path(ui: &mut Ui, saving: bool, typed: &mut String, wrong: Option<&str>, answer: &mut Answer) {
@@ -140,7 +237,7 @@ type Choice<'a> = (&'a str, fn() -> Answer);
 
 fn buttons(ui: &mut Ui, choices: &[Choice<'_>], answer: &mut Answer) {
     ui.add_space(8.0);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         for (words, make) in choices {
             if ui.button(*words).clicked() {
                 *answer = make();

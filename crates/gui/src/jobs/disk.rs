@@ -1,18 +1,26 @@
 //! Reading a file whole, and writing one whole or not at all. Errors are
 //! sentences for a guitarist.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, ErrorKind, Read, Write};
+use std::fs::{self, OpenOptions};
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use atomic_write_file::AtomicWriteFile;
 use rigwright_core::file::MAX_BYTES;
+
+use super::replace::{self, Half, Hold};
+use super::stamp::{self, Content, Stamp};
+use super::{NotSaved, Replaces, Wrote};
 
 /// A link to a link to a link: past this many they go in a circle.
 const MOST_LINKS: usize = 40;
 
 /// What is in a file. Anything that can't be a rig's file is refused before it is read.
 pub fn read(path: &Path) -> Result<Vec<u8>, String> {
+    open(path).map(|(bytes, _)| bytes)
+}
+
+/// The same, with its stamp. What a kill left beside the file is swept away.
+pub fn open(path: &Path) -> Result<(Vec<u8>, Stamp), String> {
     let refused = |why: &str| format!("“{}” can't be opened: {why}.", name_of(path));
     let failed = |error: io::Error| refused(&reading(&error));
     let about = fs::metadata(path).map_err(failed)?;
@@ -26,18 +34,39 @@ pub fn read(path: &Path) -> Result<Vec<u8>, String> {
     if about.len() > MAX_BYTES as u64 {
         return Err(refused(&too_large()));
     }
-    let mut bytes = Vec::new();
     // It may grow meanwhile: one byte past the limit is enough to know.
-    let mut file = File::open(path).map_err(failed)?.take(MAX_BYTES as u64 + 1);
-    file.read_to_end(&mut bytes).map_err(failed)?;
-    if bytes.len() > MAX_BYTES { Err(refused(&too_large())) } else { Ok(bytes) }
+    let (bytes, stamp) = stamp::seen_whole(path).map_err(failed)?;
+    if bytes.len() > MAX_BYTES {
+        return Err(refused(&too_large()));
+    }
+    Ok((bytes, stamp))
+}
+
+/// Sweeps away what a kill left beside a file, unless another window is at it.
+pub fn sweep_beside(path: &Path) {
+    if let Ok(target) = behind_links(path)
+        && let Some(hold) = Hold::at_once(&target)
+    {
+        replace::sweep(&target, &hold);
+    }
+}
+
+/// Writes a file whatever was there; see [`save`].
+pub fn write(path: &Path, text: &str) -> Result<(), String> {
+    match save(path, text, &Replaces::Anything) {
+        Ok(_) => Ok(()),
+        Err(NotSaved::Why(why)) => Err(why),
+        Err(NotSaved::Other(_)) => Err(format!("“{}” can't be saved: there is another file.", name_of(path))),
+    }
 }
 
 /// Writes a file. Until the new one is whole and on the disk the old one stays
 /// as it was; a link stays a link, and who may read the file stays the same.
-pub fn write(path: &Path, text: &str) -> Result<(), String> {
-    let refused = |why: &str| format!("“{}” can't be saved: {why}.", name_of(path));
-    let target = behind_links(path).map_err(|error| refused(&writing(&error)))?;
+/// Whether the old one may be replaced is looked at last of all.
+pub fn save(path: &Path, text: &str, replaces: &Replaces) -> Result<Wrote, NotSaved> {
+    let target = behind_links(path).map_err(|error| refused(path, &path_fails(&error)))?;
+    let refused = |why: &str| refused(&target, why);
+    let failed = |error: io::Error| refused(&writing(&error, &target));
     match fs::metadata(&target) {
         Ok(about) if about.is_dir() => return Err(refused("a folder has that name")),
         Ok(about) if !about.is_file() => return Err(refused("it isn't an ordinary file")),
@@ -46,18 +75,32 @@ pub fn write(path: &Path, text: &str) -> Result<(), String> {
         }
         // Replacing a file asks its folder and not the file; who may not write
         // to the file shouldn't replace it either.
-        Ok(_) => drop(OpenOptions::new().write(true).open(&target).map_err(|error| refused(&locked(&error)))?),
+        Ok(_) => drop(
+            OpenOptions::new().write(true).open(&target).map_err(|error| refused(&not_writable(&error, &target)))?,
+        ),
         Err(error) if error.kind() == ErrorKind::NotFound => {}
-        Err(error) => return Err(refused(&writing(&error))),
+        Err(error) => return Err(failed(error)),
     }
-    replace(&target, text).map_err(|error| refused(&writing(&error)))
+    // Other windows of this program wait here until the file is replaced; other
+    // programs don't know of that.
+    let hold = Hold::of(&target);
+    replace::sweep(&target, &hold);
+    let half = Half::written(&target, text.as_bytes()).map_err(failed)?;
+    let anew = match replaces {
+        Replaces::Anything => false,
+        Replaces::Only(known) => match stamp::seen(&target).map_err(failed)? {
+            Some(there) if !known.contains(&there.content) => return Err(NotSaved::Other(there.content)),
+            there => there.is_none() && !known.is_empty(),
+        },
+    };
+    let modified = half.modified;
+    half.put_in_place().map_err(failed)?;
+    Ok(Wrote { stamp: Stamp { content: Content::of(text.as_bytes()), modified }, anew })
 }
 
-/// Writes the new file beside the old one, and puts it in its place when it is whole.
+/// Writes a file of the program's own, whole or not at all.
 pub fn replace(target: &Path, text: &str) -> io::Result<()> {
-    let mut file = AtomicWriteFile::options().open(target)?;
-    file.write_all(text.as_bytes())?;
-    file.commit()
+    Half::written(target, text.as_bytes())?.put_in_place()
 }
 
 /// The file that a path is a link to, which may not be there yet.
@@ -71,6 +114,12 @@ fn behind_links(path: &Path) -> io::Result<PathBuf> {
         }
     }
     Err(io::Error::from(ErrorKind::InvalidFilename))
+}
+
+/// Whether a file isn't where it was. A drive that isn't there, or doesn't answer, says nothing about its files.
+pub fn is_gone(path: &Path) -> bool {
+    let missing = fs::metadata(path).is_err_and(|error| error.kind() == ErrorKind::NotFound);
+    missing && path.parent().is_some_and(Path::is_dir)
 }
 
 /// A file as a sentence names it.
@@ -90,18 +139,32 @@ fn reading(error: &io::Error) -> String {
     }
 }
 
-fn writing(error: &io::Error) -> String {
+/// The sentence that says which file can't be saved, where, and why.
+pub fn refused(target: &Path, why: &str) -> NotSaved {
+    NotSaved::Why(format!("“{}” can't be saved in “{}”: {why}.", name_of(target), replace::folder_of(target).display()))
+}
+
+fn writing(error: &io::Error, target: &Path) -> String {
     match error.kind() {
-        ErrorKind::NotFound => "its folder isn't there".to_owned(),
-        ErrorKind::PermissionDenied => "its folder can't be written to".to_owned(),
+        // There are folders in which the system makes no files.
+        ErrorKind::NotFound if replace::folder_of(target).is_dir() => "no file can be made in that folder".to_owned(),
+        ErrorKind::NotFound => "that folder isn't there".to_owned(),
+        ErrorKind::PermissionDenied => "that folder can't be written to".to_owned(),
         _ => either_way(error),
     }
 }
 
-fn locked(error: &io::Error) -> String {
+fn not_writable(error: &io::Error, target: &Path) -> String {
     match error.kind() {
         ErrorKind::PermissionDenied => "you aren't allowed to change that file".to_owned(),
-        _ => writing(error),
+        _ => writing(error, target),
+    }
+}
+
+fn path_fails(error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::PermissionDenied => "you aren't allowed to look there".to_owned(),
+        _ => either_way(error),
     }
 }
 

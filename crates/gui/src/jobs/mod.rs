@@ -4,19 +4,26 @@
 
 mod dialog;
 mod disk;
+mod kept;
 mod paths;
 mod queue;
 mod real;
 mod recovery;
+mod replace;
+mod settings_file;
+mod stamp;
 mod test_host;
+mod watch;
 mod worker;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 pub use disk::name_of;
-pub use paths::{EXTENSION, from_the_root, suggested_name};
+pub use kept::{Kept, Left, Origin, Standing};
+pub use paths::{EXTENSION, beside, from_the_root, suggested_name};
 pub use queue::Waker;
 pub use real::RealHost;
+pub use stamp::{Content, Stamp};
 pub use test_host::{Pick, TestHost};
 
 /// What became of a job.
@@ -36,8 +43,10 @@ pub enum Event {
     Loaded {
         /// Which file.
         path: PathBuf,
+        /// The token that came with the job.
+        token: u64,
         /// What is in it, or a sentence that says why it can't be had.
-        result: Result<Vec<u8>, String>,
+        result: Result<(Vec<u8>, Stamp), String>,
     },
     /// A file was written, or why not.
     Saved {
@@ -45,21 +54,113 @@ pub enum Event {
         path: PathBuf,
         /// The token that came with the job.
         token: u64,
-        /// Nothing, or a sentence that says why the old file is still there.
-        result: Result<(), String>,
+        /// What was written, or why the old file is still there.
+        result: Result<Wrote, NotSaved>,
     },
-    /// What an earlier session left that ended without being closed, if any.
-    Recovery(Option<Vec<u8>>),
+    /// The file that is watched is no longer as it was.
+    Elsewhere {
+        /// Which file.
+        path: PathBuf,
+        /// As it was known.
+        since: Stamp,
+        /// As it is.
+        now: Now,
+    },
+    /// What earlier sessions left that ended without being closed, the newest first.
+    Recovery(Vec<Left>),
+    /// Work was set aside, or a sentence says why it couldn't be.
+    SetAside(Result<Left, String>),
     /// The work in hand can't be kept against a crash; a sentence says why.
     NotKept(String),
+    /// This file is no longer where it was, though its folder is.
+    Gone(PathBuf),
+    /// What the settings hold now, another window's changes among them.
+    Settings(String),
+    /// The settings can't be kept, or aren't what they were; a sentence says why.
+    SettingsTrouble(String),
+    /// Something that was being worked out has no end; a sentence says why.
+    WorkDied(String),
 }
 
+/// What a save may replace.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Replaces {
+    /// Whatever is there: a person was asked.
+    Anything,
+    /// A file that holds one of these. One that is gone is made anew; with none
+    /// given, the name has to be free.
+    Only(Vec<Content>),
+}
+
+/// A file to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Save {
+    /// Which file.
+    pub path: PathBuf,
+    /// What goes into it, and where it belonged so far.
+    pub kept: Kept,
+    /// Comes back with the answer.
+    pub token: u64,
+    /// What it may replace.
+    pub replaces: Replaces,
+}
+
+/// A file that was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wrote {
+    /// As it is now.
+    pub stamp: Stamp,
+    /// Whether it was expected there, and was gone.
+    pub anew: bool,
+}
+
+/// Why a file wasn't written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotSaved {
+    /// It holds this, which may not be replaced unasked.
+    Other(Content),
+    /// It can't be; a sentence says why.
+    Why(String),
+}
+
+/// A file to keep an eye on, and as it is known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Watched {
+    /// Which file.
+    pub path: PathBuf,
+    /// As it is known.
+    pub stamp: Stamp,
+}
+
+/// What became of a file that is watched.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Now {
+    /// There is no such file any more.
+    Gone,
+    /// It holds something else.
+    Other {
+        /// What it holds.
+        bytes: Vec<u8>,
+        /// As it is now.
+        stamp: Stamp,
+    },
+}
+
+/// From what the settings' file holds, which is nothing where there is none, to
+/// what it is to hold; none where that can't be understood.
+pub type Amend = Box<dyn Fn(&[u8]) -> Option<String> + Send>;
+
 /// Something to work out, which leaves its answer where the window finds it.
+/// Whoever waits for the answer has to know of it if the work is dropped undone.
 pub type Work = Box<dyn FnOnce() + Send>;
 
 /// Work of different lanes goes on side by side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lane {
+    /// What becomes of a file, in order with reading and writing.
+    Files,
+    /// What becomes of the program's own files, in order with them.
+    Own,
     /// What a person waits for.
     Answers,
     /// What may take its time.
@@ -67,7 +168,7 @@ pub enum Lane {
 }
 
 /// The machine, as the window sees it. No call waits for a disk or a person,
-/// but for the few that say so; answers come from [`Host::poll`].
+/// but for the one that says so; answers come from [`Host::poll`].
 pub trait Host: Send + Sync {
     /// Asks for a file to open. To be called on the main thread.
     fn pick_open(&self);
@@ -77,34 +178,48 @@ pub trait Host: Send + Sync {
     fn pick_save(&self, suggested: String);
 
     /// Reads a file.
-    fn load(&self, path: PathBuf);
+    fn load(&self, path: PathBuf, token: u64);
 
-    /// Writes a file, all of it or nothing. Jobs are done in the order in which
-    /// they came, so the last save of a file is what it holds.
-    fn save(&self, path: PathBuf, text: String, token: u64);
+    /// Writes a file, all of it or nothing, and not over what it may not
+    /// replace. Jobs are done in the order in which they came, so the last save
+    /// of a file is what it holds.
+    fn save(&self, save: Save);
+
+    /// Says by [`Event::Elsewhere`] when this file is changed by somebody else,
+    /// from now on; with none, nothing is watched.
+    fn watch(&self, file: Option<Watched>);
 
     /// Keeps the work in hand where a crash doesn't reach it.
-    fn keep_recovery(&self, text: String);
+    fn keep_recovery(&self, kept: Kept);
 
     /// Lets go of what this session kept: it is saved, or not wanted.
     fn clear_recovery(&self);
 
-    /// Looks for what an earlier session left; answered by [`Event::Recovery`].
+    /// Keeps work that goes out of hand without being in a file; answered by
+    /// [`Event::SetAside`].
+    fn set_aside(&self, kept: Kept);
+
+    /// Looks for what earlier sessions left; answered by [`Event::Recovery`].
     fn load_recovery(&self);
 
-    /// Lets go of what [`Host::load_recovery`] found: it is open and kept
-    /// again, or turned down. Until then it is offered at each start.
-    fn forget_recovered(&self);
+    /// Keeps what was left as the work in hand, and only then lets go of it as left.
+    fn take_over(&self, id: u64, kept: Kept);
+
+    /// Lets go of something that was left: it is turned down. Until then it is
+    /// offered at each start.
+    fn forget_left(&self, id: u64);
 
     /// Works something out on another thread, jobs of one lane one after
-    /// another, and asks for a frame when it is done.
+    /// another, and asks for a frame when it is done. Work that panics takes
+    /// nothing with it, and is told of by [`Event::WorkDied`].
     fn work(&self, lane: Lane, job: Work);
 
-    /// Keeps the settings.
-    fn save_settings(&self, text: String);
+    /// Changes the settings that are kept; answered by [`Event::Settings`],
+    /// [`Event::SettingsTrouble`] or both.
+    fn amend_settings(&self, amend: Amend);
 
     /// The settings that were kept. Waits for the disk: for the start only.
-    fn load_settings(&self) -> Option<String>;
+    fn load_settings(&self) -> Option<Vec<u8>>;
 
     /// Seconds on a clock that never goes back.
     fn now_seconds(&self) -> f64;
@@ -115,10 +230,6 @@ pub trait Host: Send + Sync {
     /// The path that a person typed: quotes and a leading `~` are understood.
     /// None if there is nothing in it.
     fn typed_path(&self, typed: &str) -> Option<PathBuf>;
-
-    /// Whether something has that path already. Waits for the disk: for a
-    /// path that was typed, before it is written to.
-    fn is_taken(&self, path: &Path) -> bool;
 
     /// What became of jobs since the last call, in order.
     fn poll(&self) -> Vec<Event>;

@@ -38,6 +38,15 @@ pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> Path
     (1..1000).map(numbered).find(|path| !is_taken(path)).unwrap_or_else(|| picked.clone())
 }
 
+/// A path for another file in the same folder: "pub.ron" becomes "pub 2.ron".
+#[must_use]
+pub fn beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().map_or_else(|| "rig".to_owned(), |stem| stem.to_string_lossy().into_owned());
+    let numbered = stem.rsplit_once(' ').and_then(|(stem, n)| Some((stem.to_owned(), n.parse::<u32>().ok()?)));
+    let (stem, number) = numbered.unwrap_or((stem, 1));
+    path.with_file_name(format!("{stem} {}.{EXTENSION}", number.saturating_add(1)))
+}
+
 /// The path that a person typed or pasted.
 pub fn typed(text: &str, home: Option<&Path>) -> Option<PathBuf> {
     let text = text.trim();
@@ -82,6 +91,15 @@ mod tests {
         assert_eq!(picked("v1.2"), Path::new("v1.2.ron"));
         assert_eq!(picked("old.txt"), Path::new("old.txt"), "the dialog asked about that one");
         assert_eq!(picked("a"), Path::new("a 3.ron"));
+    }
+
+    #[test]
+    fn a_name_beside_another_is_numbered() {
+        let beside = |path: &str| beside(Path::new(path));
+        assert_eq!(beside("/rigs/pub.ron"), Path::new("/rigs/pub 2.ron"));
+        assert_eq!(beside("/rigs/pub 2.ron"), Path::new("/rigs/pub 3.ron"));
+        assert_eq!(beside("/rigs/act two.ron"), Path::new("/rigs/act two 2.ron"));
+        assert_eq!(beside("/rigs/old.txt"), Path::new("/rigs/old 2.ron"));
     }
 
     #[test]

@@ -1,34 +1,49 @@
 //! The machine that the program runs on.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
-use std::time::Instant;
+use std::time::{Duration, Instant, SystemTime};
 
 use directories::{BaseDirs, ProjectDirs};
 
 use super::dialog::Dialogs;
 use super::queue::{Queue, locked};
-use super::recovery::Recovery;
-use super::worker::Worker;
-use super::{Event, Host, Lane, Waker, Work, disk, paths};
+use super::recovery::{Raw, Recovery};
+use super::watch::Watch;
+use super::worker::{Died, Worker};
+use super::{
+    Amend, Event, Host, Kept, Lane, Left, NotSaved, Origin, Save, Standing, Waker, Watched, Work, disk, kept, paths,
+    settings_file,
+};
+
+/// How long the program's end waits for what is being written.
+const PATIENCE: Duration = Duration::from_secs(5);
 
 /// Threads, the disk, the desktop's dialogs and the clock.
 ///
-/// Dropping it waits for what was queued, so that settings and recovery are as
-/// they were last asked to be.
+/// Dropping it waits for what is to be written, so that files, settings and
+/// recovery are as they were last asked to be; not for what is read or worked out.
 pub struct RealHost {
     queue: Queue,
     dialogs: Dialogs,
     /// The player's files.
     files: Worker,
+    /// Saves that aren't done yet.
+    saving: Arc<AtomicUsize>,
     /// The program's own, apart: they are on the local disk, where a slow
     /// network drive under the player's files doesn't hold them up.
     own: Worker,
+    /// Looks for what earlier sessions left.
+    left: Worker,
+    watch: Watch,
     answers: Worker,
     searches: Worker,
     settings: Option<PathBuf>,
+    /// Whether the window knows that they can't be kept.
+    told_of_settings: Arc<AtomicBool>,
     keeper: Arc<Mutex<Keeper>>,
+    turns: AtomicU64,
     home: Option<PathBuf>,
     start: Instant,
 }
@@ -61,26 +76,107 @@ impl RealHost {
         let recovery = state.map(|folder| Recovery::new(folder.join("recovery")));
         Self {
             dialogs: Dialogs::new(queue.clone()),
+            watch: Watch::new(queue.clone()),
             queue,
             files: Worker::new("files"),
+            saving: Arc::default(),
             own: Worker::new("own files"),
+            left: Worker::new("left behind"),
             answers: Worker::new("answers"),
             searches: Worker::new("searches"),
             settings: settings.map(|folder| folder.join("settings.ron")),
+            told_of_settings: Arc::default(),
             keeper: Arc::new(Mutex::new(Keeper { recovery, told: false })),
+            turns: AtomicU64::new(0),
             home: BaseDirs::new().map(|folders| folders.home_dir().to_path_buf()),
             start: Instant::now(),
         }
     }
 
+    /// A number for each order that is about what is kept, in their order.
+    fn turn(&self) -> u64 {
+        self.turns.fetch_add(1, Ordering::Relaxed) + 1
+    }
+
+    /// Keeps it, and if that succeeds lets go of what it was taken over from.
+    fn keep_and_then(&self, kept: Kept, left: Option<u64>) {
+        let (keeper, turn) = (Arc::clone(&self.keeper), self.turn());
+        let (queue, broken) = (self.queue.clone(), self.queue.clone());
+        let job = move || {
+            let mut keeper = locked(&keeper);
+            let failed = keeper.keep(turn, &kept).err();
+            if let (None, Some(id), Some(recovery)) = (&failed, left, &mut keeper.recovery) {
+                recovery.forget(id);
+            }
+            let news = failed.is_some() && !keeper.told;
+            keeper.told = failed.is_some();
+            if let Some(why) = failed.filter(|_| news) {
+                queue.push(not_kept(&why));
+            }
+        };
+        self.own.run(job, move |died| broken.push(not_kept(broken_off(died))));
+    }
+
     fn with_recovery(&self, job: impl FnOnce(&mut Recovery) + Send + 'static) {
         let keeper = Arc::clone(&self.keeper);
-        self.own.run(move || {
+        let job = move || {
             if let Some(recovery) = &mut locked(&keeper).recovery {
                 job(recovery);
             }
-        });
+        };
+        // What isn't let go of is offered once more at the next start.
+        self.own.run(job, |_| {});
     }
+}
+
+impl Drop for RealHost {
+    fn drop(&mut self) {
+        let until = Instant::now() + PATIENCE;
+        // A file that is only read, perhaps from a drive that doesn't answer, is waited for by nobody.
+        if self.saving.load(Ordering::Acquire) > 0 {
+            self.files.finish(until);
+        }
+        self.own.finish(until);
+    }
+}
+
+fn not_kept(why: &str) -> Event {
+    Event::NotKept(format!("Unsaved work can't be kept safe from a crash: {why}."))
+}
+
+/// Why a file's job has no end, in the words that follow the file's name.
+fn broken_off(died: Died) -> &'static str {
+    match died {
+        Died::HalfWay => "this program failed half-way, by a fault of its own",
+        Died::NoThread => "the system gives this program nothing to do it with; closing other programs helps",
+    }
+}
+
+impl Keeper {
+    fn keep(&mut self, turn: u64, kept: &Kept) -> Result<(), String> {
+        let text = kept::whole(kept, false, SystemTime::now());
+        match &mut self.recovery {
+            Some(recovery) => recovery.keep(turn, &text).map_err(|error| disk::either_way(&error)),
+            None => Err(NO_FOLDER.to_owned()),
+        }
+    }
+}
+
+const NO_FOLDER: &str = "this account has no folder of its own";
+
+/// How something that was found is offered; the error is what needn't be, since
+/// its file holds it.
+fn judged(raw: Raw) -> Result<Left, u64> {
+    let found = kept::read(raw.bytes, raw.changed);
+    let on_disk = found.origin.path.as_deref().and_then(|path| disk::open(path).ok());
+    let on_disk = on_disk.as_ref().map(|(bytes, stamp)| (bytes.as_slice(), *stamp));
+    let standing = found.standing(on_disk).ok_or(raw.id)?;
+    Ok(Left { id: raw.id, origin: found.origin, when: when(found.at), bytes: found.bytes, standing })
+}
+
+/// A moment as a person reads it: "Tuesday 28 Nov 14:05". Empty where the system has no such date.
+fn when(at: SystemTime) -> String {
+    jiff::ZonedDateTime::try_from(at).map(|at| at.strftime("%A %-d %b %H:%M").to_string()).unwrap_or_default()
 }
 
 impl Host for RealHost {
@@ -92,82 +188,145 @@ impl Host for RealHost {
         self.dialogs.pick_save(&suggested);
     }
 
-    fn load(&self, path: PathBuf) {
-        let queue = self.queue.clone();
-        self.files.run(move || {
-            let result = disk::read(&path);
-            queue.push(Event::Loaded { path, result });
-        });
-    }
-
-    fn save(&self, path: PathBuf, text: String, token: u64) {
-        let queue = self.queue.clone();
-        self.files.run(move || {
-            let result = disk::write(&path, &text);
-            queue.push(Event::Saved { path, token, result });
-        });
-    }
-
-    fn keep_recovery(&self, text: String) {
-        let (keeper, queue) = (Arc::clone(&self.keeper), self.queue.clone());
-        self.own.run(move || {
-            let mut keeper = locked(&keeper);
-            let failed = match &mut keeper.recovery {
-                Some(recovery) => recovery.keep(&text).err().map(|error| disk::either_way(&error)),
-                None => Some("this account has no folder of its own".to_owned()),
-            };
-            let news = failed.is_some() && !keeper.told;
-            keeper.told = failed.is_some();
-            if let Some(why) = failed.filter(|_| news) {
-                queue.push(Event::NotKept(format!("Unsaved work can't be kept safe from a crash: {why}.")));
+    fn load(&self, path: PathBuf, token: u64) {
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let named = path.clone();
+        let job = move || {
+            let result = disk::open(&path);
+            if result.is_ok() {
+                disk::sweep_beside(&path);
+            } else if disk::is_gone(&path) {
+                queue.push(Event::Gone(path.clone()));
             }
+            queue.push(Event::Loaded { path, token, result });
+        };
+        self.files.run(job, move |died| {
+            let why = format!("“{}” can't be opened: {}.", disk::name_of(&named), broken_off(died));
+            failed.push(Event::Loaded { path: named, token, result: Err(why) });
         });
+    }
+
+    fn save(&self, save: Save) {
+        let (keeper, turn) = (Arc::clone(&self.keeper), self.turn());
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let (saving, not_saving) = (Arc::clone(&self.saving), Arc::clone(&self.saving));
+        let Save { path, kept, token, replaces } = save;
+        let named = path.clone();
+        self.saving.fetch_add(1, Ordering::AcqRel);
+        let job = move || {
+            // A kill right after the file is in its place leaves this, and not
+            // an older state that would be offered as unsaved work.
+            let kept = Kept { origin: Origin { path: Some(path.clone()), ..kept.origin }, ..kept };
+            let _ = locked(&keeper).keep(turn, &kept);
+            let result = disk::save(&path, &kept.text, &replaces);
+            saving.fetch_sub(1, Ordering::AcqRel);
+            queue.push(Event::Saved { path, token, result });
+        };
+        self.files.run(job, move |died| {
+            not_saving.fetch_sub(1, Ordering::AcqRel);
+            let why = format!("“{}” can't be saved: {}.", disk::name_of(&named), broken_off(died));
+            failed.push(Event::Saved { path: named, token, result: Err(NotSaved::Why(why)) });
+        });
+    }
+
+    fn watch(&self, file: Option<Watched>) {
+        self.watch.set(file);
+    }
+
+    fn keep_recovery(&self, kept: Kept) {
+        self.keep_and_then(kept, None);
     }
 
     fn clear_recovery(&self) {
-        self.with_recovery(Recovery::clear);
+        let turn = self.turn();
+        self.with_recovery(move |recovery| recovery.clear(turn));
+    }
+
+    fn set_aside(&self, kept: Kept) {
+        let keeper = Arc::clone(&self.keeper);
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let job = move || {
+            let at = SystemTime::now();
+            let text = kept::whole(&kept, true, at);
+            let result = match &mut locked(&keeper).recovery {
+                Some(recovery) => recovery.set_aside(&text).map_err(|error| disk::either_way(&error)),
+                None => Err(NO_FOLDER.to_owned()),
+            };
+            let left = |id| Left {
+                id,
+                origin: kept.origin,
+                when: when(at),
+                bytes: kept.text.into_bytes(),
+                standing: Standing::SetAside,
+            };
+            queue.push(Event::SetAside(result.map(left)));
+        };
+        self.own.run(job, move |died| failed.push(Event::SetAside(Err(broken_off(died).to_owned()))));
     }
 
     fn load_recovery(&self) {
         let (keeper, queue) = (Arc::clone(&self.keeper), self.queue.clone());
-        self.own.run(move || {
-            let found = locked(&keeper).recovery.as_mut().and_then(Recovery::find);
-            queue.push(Event::Recovery(found));
-        });
+        let failed = self.queue.clone();
+        let job = move || {
+            let raws = locked(&keeper).recovery.as_mut().map(Recovery::find).unwrap_or_default();
+            let mut left = Vec::new();
+            for raw in raws {
+                match judged(raw) {
+                    Ok(offered) => left.push(offered),
+                    Err(id) => locked(&keeper).recovery.iter_mut().for_each(|recovery| recovery.forget(id)),
+                }
+            }
+            drop(keeper);
+            queue.push(Event::Recovery(left));
+        };
+        // The player's files are looked at as well, and their drive may be slow.
+        self.left.run(job, move |_| failed.push(Event::Recovery(Vec::new())));
     }
 
-    fn forget_recovered(&self) {
-        self.with_recovery(Recovery::forget_found);
+    fn take_over(&self, id: u64, kept: Kept) {
+        self.keep_and_then(kept, Some(id));
+    }
+
+    fn forget_left(&self, id: u64) {
+        self.with_recovery(move |recovery| recovery.forget(id));
     }
 
     fn work(&self, lane: Lane, job: Work) {
-        let queue = self.queue.clone();
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
         let worker = match lane {
+            Lane::Files => &self.files,
+            Lane::Own => &self.own,
             Lane::Answers => &self.answers,
             Lane::Searches => &self.searches,
         };
-        worker.run(move || {
+        let done = move || {
             job();
             queue.wake();
-        });
+        };
+        worker.run(done, move |died| failed.push(Event::WorkDied(work_died(died))));
     }
 
-    fn save_settings(&self, text: String) {
+    fn amend_settings(&self, amend: Amend) {
         let Some(path) = self.settings.clone() else {
             return;
         };
-        self.own.run(move || {
-            // Settings are a comfort: where they can't be kept, the next start has the defaults.
-            if let Some(folder) = path.parent() {
-                let _ = fs::create_dir_all(folder);
-            }
-            let _ = disk::write(&path, &text);
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let told = Arc::clone(&self.told_of_settings);
+        let job = move || {
+            let settings_file::Kept { text, say } = settings_file::amend(&path, &amend);
+            // That they can't be kept is said once, and again when they could be meanwhile.
+            let silent = text.is_none() && told.load(Ordering::Acquire);
+            told.store(text.is_none(), Ordering::Release);
+            text.into_iter().for_each(|text| queue.push(Event::Settings(text)));
+            say.into_iter().filter(|_| !silent).for_each(|say| queue.push(Event::SettingsTrouble(say)));
+        };
+        self.own.run(job, move |died| {
+            failed.push(Event::SettingsTrouble(format!("Settings aren't kept: {}.", broken_off(died))));
         });
     }
 
-    fn load_settings(&self) -> Option<String> {
-        let bytes = disk::read(self.settings.as_deref()?).ok()?;
-        String::from_utf8(bytes).ok()
+    fn load_settings(&self) -> Option<Vec<u8>> {
+        disk::read(self.settings.as_deref()?).ok()
     }
 
     fn now_seconds(&self) -> f64 {
@@ -183,12 +342,18 @@ impl Host for RealHost {
         paths::typed(typed, self.home.as_deref())
     }
 
-    fn is_taken(&self, path: &Path) -> bool {
-        path.exists()
-    }
-
     fn poll(&self) -> Vec<Event> {
         self.queue.drain()
+    }
+}
+
+/// Why something isn't worked out.
+pub fn work_died(died: Died) -> String {
+    match died {
+        Died::HalfWay => "Something couldn't be worked out: this program failed half-way, by a fault of its own. \
+             Everything else goes on, and what you draw can be saved."
+            .to_owned(),
+        Died::NoThread => format!("Something couldn't be worked out: {}.", broken_off(died)),
     }
 }
 

@@ -2,11 +2,17 @@
 //! answers from a list, its clock is moved by hand.
 
 use std::collections::{BTreeMap, VecDeque};
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use super::queue::locked;
-use super::{Event, Host, Lane, Work, disk, paths};
+use super::real::work_died;
+use super::worker::Died;
+use super::{
+    Amend, Content, Event, Host, Kept, Lane, Left, NotSaved, Now, Origin, Replaces, Save, Stamp, Standing, Watched,
+    Work, Wrote, disk, paths,
+};
 
 /// What a person answers to a dialog.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,13 +49,81 @@ struct Machine {
     picks: VecDeque<Pick>,
     suggested: Option<String>,
     save_failure: Option<String>,
-    settings: Option<String>,
-    kept: Option<String>,
-    left: Option<Vec<u8>>,
+    settings: Option<Vec<u8>>,
+    aside: Option<Vec<u8>>,
+    work_dies: bool,
+    no_answer: Option<String>,
+    kept: Option<Kept>,
+    left: Vec<Left>,
+    ids: u64,
+    watched: Option<Watched>,
+    /// What that file held at the last look; none if it was gone.
+    seen: Option<Content>,
+    /// Saves that the disk didn't get to yet; none where it gets to each at once.
+    saves: Option<VecDeque<Save>>,
+    loads: Option<VecDeque<(PathBuf, u64)>>,
     seconds: f64,
     clock: String,
     held: bool,
     events: VecDeque<Event>,
+}
+
+impl Machine {
+    fn load(&mut self, path: PathBuf, token: u64) {
+        let failed = |why: &str| format!("“{}” can't be opened: {why}.", disk::name_of(&path));
+        let result = match (&self.no_answer, self.files.get(&path)) {
+            (Some(why), _) => Err(failed(why)),
+            (None, Some(bytes)) => Ok((bytes.clone(), Stamp::of(bytes))),
+            (None, None) => Err(failed("there is no such file")),
+        };
+        if self.no_answer.is_none() && result.is_err() {
+            self.events.push_back(Event::Gone(path.clone()));
+        }
+        self.events.push_back(Event::Loaded { path, token, result });
+    }
+
+    fn save(&mut self, save: Save) {
+        let Save { path, kept, token, replaces } = save;
+        let result = self.saved(&path, kept.text, &replaces);
+        self.events.push_back(Event::Saved { path, token, result });
+    }
+
+    fn saved(&mut self, path: &Path, text: String, replaces: &Replaces) -> Result<Wrote, NotSaved> {
+        if let Some(why) = &self.save_failure {
+            return Err(disk::refused(path, why));
+        }
+        let there = self.files.get(path).map(|bytes| Content::of(bytes));
+        let anew = match (replaces, there) {
+            (Replaces::Only(known), Some(there)) if !known.contains(&there) => return Err(NotSaved::Other(there)),
+            (Replaces::Only(known), None) => !known.is_empty(),
+            _ => false,
+        };
+        let stamp = Stamp::of(text.as_bytes());
+        self.files.insert(path.to_path_buf(), text.into_bytes());
+        Ok(Wrote { stamp, anew })
+    }
+
+    fn offered(&mut self, origin: Origin, standing: Standing, bytes: Vec<u8>) -> Left {
+        self.ids += 1;
+        Left { id: self.ids, origin, when: format!("Tuesday 28 Nov {}", self.clock), bytes, standing }
+    }
+
+    /// A look at the file that is watched: what it holds, if it isn't as it was at the last look.
+    fn look(&mut self) {
+        let Some(Watched { path, stamp: since }) = self.watched.clone() else {
+            return;
+        };
+        let bytes = self.files.get(&path).cloned();
+        let content = bytes.as_deref().map(Content::of);
+        if std::mem::replace(&mut self.seen, content) == content {
+            return;
+        }
+        let now = match bytes {
+            None => Now::Gone,
+            Some(bytes) => Now::Other { stamp: Stamp::of(&bytes), bytes },
+        };
+        self.events.push_back(Event::Elsewhere { path, since, now });
+    }
 }
 
 impl Default for TestHost {
@@ -62,8 +136,16 @@ impl Default for TestHost {
                 suggested: None,
                 save_failure: None,
                 settings: None,
+                aside: None,
+                work_dies: false,
+                no_answer: None,
                 kept: None,
-                left: None,
+                left: Vec::new(),
+                ids: 0,
+                watched: None,
+                seen: None,
+                saves: None,
+                loads: None,
                 seconds: 0.0,
                 clock: "12:04".to_owned(),
                 held: false,
@@ -80,9 +162,24 @@ impl TestHost {
         Self::default()
     }
 
-    /// Puts a file on the disk.
+    /// Puts a file on the disk, as another program does.
     pub fn put_file(&self, path: impl Into<PathBuf>, bytes: impl Into<Vec<u8>>) {
-        locked(&self.state).files.insert(path.into(), bytes.into());
+        let mut machine = locked(&self.state);
+        machine.files.insert(path.into(), bytes.into());
+        machine.look();
+    }
+
+    /// Takes a file off the disk.
+    pub fn remove_file(&self, path: impl AsRef<Path>) {
+        let mut machine = locked(&self.state);
+        machine.files.remove(path.as_ref());
+        machine.look();
+    }
+
+    /// The file that is watched, if any.
+    #[must_use]
+    pub fn watched(&self) -> Option<PathBuf> {
+        locked(&self.state).watched.as_ref().map(|watched| watched.path.clone())
     }
 
     /// What a file on the disk holds.
@@ -113,38 +210,112 @@ impl TestHost {
         locked(&self.state).held = held;
     }
 
-    /// Holds work back, as a busy machine does, or lets it be done.
+    /// Keeps the disk from saving, as a slow one does, or lets it do what it was asked for.
+    pub fn hold_saves(&self, held: bool) {
+        let mut machine = locked(&self.state);
+        let before = std::mem::replace(&mut machine.saves, held.then(VecDeque::new));
+        before.into_iter().flatten().for_each(|save| machine.save(save));
+    }
+
+    /// Does one of the saves that are held: the last one that was asked for. So
+    /// those before it are overtaken.
+    pub fn save_the_last(&self) {
+        let mut machine = locked(&self.state);
+        if let Some(save) = machine.saves.as_mut().and_then(VecDeque::pop_back) {
+            machine.save(save);
+        }
+    }
+
+    /// How many saves are held.
+    #[must_use]
+    pub fn saves_held(&self) -> usize {
+        locked(&self.state).saves.as_ref().map_or(0, VecDeque::len)
+    }
+
+    /// Keeps the disk from reading, as a slow one does, or lets it do what it was asked for.
+    pub fn hold_loads(&self, held: bool) {
+        let mut machine = locked(&self.state);
+        let before = std::mem::replace(&mut machine.loads, held.then(VecDeque::new));
+        before.into_iter().flatten().for_each(|(path, token)| machine.load(path, token));
+    }
+
+    /// Holds work back, as a busy machine does, or lets it be done. What becomes of files isn't held.
     pub fn hold_work(&self, held: bool) {
         let before = std::mem::replace(&mut *locked(&self.work), held.then(Held::default));
-        before.into_iter().flat_map(|held| held.0).for_each(|job| job());
+        before.into_iter().flat_map(|held| held.0).for_each(|job| self.done(job));
+    }
+
+    /// From now on work panics half-way, or (`false`) has an end.
+    pub fn break_work(&self, dies: bool) {
+        locked(&self.state).work_dies = dies;
+    }
+
+    /// From now on files can't be read for this reason, as on a drive that
+    /// doesn't answer, or (`None`) can.
+    pub fn fail_loads(&self, why: Option<&str>) {
+        locked(&self.state).no_answer = why.map(str::to_owned);
     }
 
     /// The settings that the disk holds.
     #[must_use]
     pub fn settings(&self) -> Option<String> {
-        locked(&self.state).settings.clone()
+        locked(&self.state).settings.as_ref().map(|held| String::from_utf8_lossy(held).into_owned())
     }
 
-    /// Puts settings on the disk.
+    /// Puts settings on the disk, as another window does.
     pub fn put_settings(&self, text: &str) {
-        locked(&self.state).settings = Some(text.to_owned());
+        locked(&self.state).settings = Some(text.as_bytes().to_owned());
+    }
+
+    /// The settings that were put aside since they couldn't be understood.
+    #[must_use]
+    pub fn settings_aside(&self) -> Option<Vec<u8>> {
+        locked(&self.state).aside.clone()
+    }
+
+    /// Does work; if it dies, the window is told.
+    fn done(&self, job: Work) {
+        let dies = locked(&self.state).work_dies;
+        let done = catch_unwind(AssertUnwindSafe(move || {
+            if dies {
+                // As a panic goes, but for the words on the error output.
+                resume_unwind(Box::new(job));
+            }
+            job();
+        }));
+        if done.is_err() {
+            locked(&self.state).events.push_back(Event::WorkDied(work_died(Died::HalfWay)));
+        }
     }
 
     /// What is kept against a crash.
     #[must_use]
     pub fn kept(&self) -> Option<String> {
-        locked(&self.state).kept.clone()
+        locked(&self.state).kept.as_ref().map(|kept| kept.text.clone())
+    }
+
+    /// Where that belongs.
+    #[must_use]
+    pub fn kept_of(&self) -> Option<Origin> {
+        locked(&self.state).kept.as_ref().map(|kept| kept.origin.clone())
+    }
+
+    /// Has an earlier session leave something, of which nothing more is known.
+    pub fn put_left(&self, bytes: impl Into<Vec<u8>>) {
+        self.put_left_of(Origin::default(), Standing::Unsaved, bytes);
     }
 
     /// Has an earlier session leave something.
-    pub fn put_left(&self, bytes: impl Into<Vec<u8>>) {
-        locked(&self.state).left = Some(bytes.into());
+    pub fn put_left_of(&self, origin: Origin, standing: Standing, bytes: impl Into<Vec<u8>>) {
+        let mut machine = locked(&self.state);
+        let left = machine.offered(origin, standing, bytes.into());
+        machine.left.push(left);
     }
 
-    /// What an earlier session left and nobody took or turned down yet.
+    /// What was left and nobody took or turned down yet, the first first.
     #[must_use]
-    pub fn left(&self) -> Option<Vec<u8>> {
-        locked(&self.state).left.clone()
+    pub fn left(&self) -> Vec<Vec<u8>> {
+        locked(&self.state).left.iter().map(|left| left.bytes.clone()).collect()
     }
 
     /// Moves the clock on.
@@ -181,31 +352,42 @@ impl Host for TestHost {
         });
     }
 
-    fn load(&self, path: PathBuf) {
+    fn load(&self, path: PathBuf, token: u64) {
         let mut machine = locked(&self.state);
-        let missing = || format!("“{}” can't be opened: there is no such file.", disk::name_of(&path));
-        let result = machine.files.get(&path).cloned().ok_or_else(missing);
-        machine.events.push_back(Event::Loaded { path, result });
+        match &mut machine.loads {
+            Some(held) => held.push_back((path, token)),
+            None => machine.load(path, token),
+        }
     }
 
-    fn save(&self, path: PathBuf, text: String, token: u64) {
+    fn save(&self, save: Save) {
         let mut machine = locked(&self.state);
-        let result = match machine.save_failure.clone() {
-            Some(why) => Err(format!("“{}” can't be saved: {why}.", disk::name_of(&path))),
-            None => {
-                machine.files.insert(path.clone(), text.into_bytes());
-                Ok(())
-            }
-        };
-        machine.events.push_back(Event::Saved { path, token, result });
+        match &mut machine.saves {
+            Some(held) => held.push_back(save),
+            None => machine.save(save),
+        }
     }
 
-    fn keep_recovery(&self, text: String) {
-        locked(&self.state).kept = Some(text);
+    fn watch(&self, file: Option<Watched>) {
+        let mut machine = locked(&self.state);
+        machine.seen = file.as_ref().map(|file| file.stamp.content);
+        machine.watched = file;
+        machine.look();
+    }
+
+    fn keep_recovery(&self, kept: Kept) {
+        locked(&self.state).kept = Some(kept);
     }
 
     fn clear_recovery(&self) {
         locked(&self.state).kept = None;
+    }
+
+    fn set_aside(&self, kept: Kept) {
+        let mut machine = locked(&self.state);
+        let left = machine.offered(kept.origin, Standing::SetAside, kept.text.into_bytes());
+        machine.left.push(left.clone());
+        machine.events.push_back(Event::SetAside(Ok(left)));
     }
 
     fn load_recovery(&self) {
@@ -214,26 +396,42 @@ impl Host for TestHost {
         machine.events.push_back(Event::Recovery(left));
     }
 
-    fn forget_recovered(&self) {
-        locked(&self.state).left = None;
+    fn take_over(&self, id: u64, kept: Kept) {
+        self.keep_recovery(kept);
+        self.forget_left(id);
     }
 
-    fn work(&self, _lane: Lane, job: Work) {
+    fn forget_left(&self, id: u64) {
+        locked(&self.state).left.retain(|left| left.id != id);
+    }
+
+    fn work(&self, lane: Lane, job: Work) {
         let mut held = locked(&self.work);
-        if let Some(held) = &mut *held {
+        if let Some(held) = held.as_mut().filter(|_| matches!(lane, Lane::Answers | Lane::Searches)) {
             held.0.push(job);
             return;
         }
         drop(held);
-        job();
+        self.done(job);
     }
 
-    fn save_settings(&self, text: String) {
-        locked(&self.state).settings = Some(text);
+    fn amend_settings(&self, amend: Amend) {
+        let machine = &mut *locked(&self.state);
+        let held = machine.settings.take().unwrap_or_default();
+        let text = amend(&held);
+        if text.is_none() {
+            machine.aside = Some(held);
+            let say = "The settings couldn't be understood and are as at the first start.".to_owned();
+            machine.events.push_back(Event::SettingsTrouble(say));
+        }
+        if let Some(text) = text.or_else(|| amend(&[])) {
+            machine.settings = Some(text.clone().into_bytes());
+            machine.events.push_back(Event::Settings(text));
+        }
     }
 
-    fn load_settings(&self) -> Option<String> {
-        self.settings()
+    fn load_settings(&self) -> Option<Vec<u8>> {
+        locked(&self.state).settings.clone()
     }
 
     fn now_seconds(&self) -> f64 {
@@ -246,10 +444,6 @@ impl Host for TestHost {
 
     fn typed_path(&self, typed: &str) -> Option<PathBuf> {
         paths::typed(typed, Some(Path::new("/home/player")))
-    }
-
-    fn is_taken(&self, path: &Path) -> bool {
-        locked(&self.state).files.contains_key(path)
     }
 
     fn poll(&self) -> Vec<Event> {

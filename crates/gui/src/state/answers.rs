@@ -1,6 +1,7 @@
 //! What the rigs amount to, computed when something changed and not each frame.
 
-use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
@@ -8,13 +9,14 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
+use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{JackRef, Project, State, VariantId};
+use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, State, VariantId, problems};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::asked::{advice_from, findings_from, narrowed, same};
-use super::later::{How, Later, Shown};
+use super::asked::{Drawn, advice_from, findings_from, narrowed};
+use super::later::{Halt, How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -24,7 +26,7 @@ pub type AllStates = Result<States, NoStates>;
 #[derive(Debug)]
 struct Kept {
     request: Request,
-    response: Arc<Response>,
+    response: Later<Request, Response>,
     bank: Bank,
     states: Later<Question, AllStates>,
     worst_jump: Later<JumpQuestion, Option<WorstJump>>,
@@ -34,9 +36,12 @@ struct Kept {
 #[derive(Debug, Default)]
 pub struct Answers {
     kept: BTreeMap<VariantId, Kept>,
+    /// What is drawn wrong in the variant in hand.
+    problems: Later<Drawn, Vec<Problem>>,
     findings: Later<findings::Question, Vec<Finding>>,
     advice: Later<advice::Question, Advice>,
-    computed: u64,
+    /// What was computed for variants that are gone.
+    computed_for_gone: u64,
 }
 
 /// What is to be thought about besides the curves.
@@ -58,10 +63,69 @@ pub struct Thoughts<'a> {
 /// Up to so many steps all states are told at once: they take about two
 /// milliseconds. Past it they are worked out beside the window.
 const AT_ONCE: u64 = 3_000_000;
+/// Up to so many devices and leads, counted once for each endpoint, a curve is told at once.
+const CURVE_AT_ONCE: usize = 1_500;
+/// All variants together.
+pub const CURVES_AT_ONCE: usize = 12_000;
+
+/// How much work a curve and its figures are.
+pub fn weight(rig: &Rig) -> usize {
+    let is_end = |device: &&Device| device.kind.jacks().iter().any(|jack| device.kind.is_endpoint(*jack));
+    let ends = rig.devices.iter().filter(is_end).count();
+    (rig.devices.len() + rig.leads.len()) * ends.max(1)
+}
+
+/// Whether a rig's curve is told at once, or beside the window.
+pub fn is_quick(rig: &Rig) -> bool {
+    weight(rig) <= CURVE_AT_ONCE
+}
+
+/// Whether all states are told at once. How much work they are isn't counted where even that takes long.
+fn told_at_once(question: &Question) -> bool {
+    is_quick(&question.rig) && states::work(question) <= AT_ONCE
+}
+
+/// A curve without what speeds up the next one.
+pub fn respond_afresh(request: &Request) -> Response {
+    respond(request, &mut Bank::new(Sweep::audio()))
+}
 
 impl Kept {
+    fn of(request: Request) -> Self {
+        let (response, states, worst_jump) = (Later::default(), Later::default(), Later::default());
+        Self { request, response, bank: Bank::new(Sweep::audio()), states, worst_jump }
+    }
+
+    /// Sees to it that the curve is there, now or in a while; how much of what can be done now it was.
+    fn respond(&mut self, left: usize, host: &dyn Host) -> usize {
+        if self.response.answers(&self.request) {
+            self.response.answer(&self.request, || respond_afresh(&self.request));
+            return 0;
+        }
+        let weight = weight(&self.request.rig);
+        if weight <= CURVE_AT_ONCE.min(left) {
+            let bank = &mut self.bank;
+            self.response.answer(&self.request, || respond(&self.request, bank));
+            return weight;
+        }
+        let how = How { host, lane: Lane::Answers, patient: true };
+        let asked = self.request.clone();
+        self.response.ask(&self.request, how, move |_| Some(respond_afresh(&asked)));
+        0
+    }
+
+    /// How much was computed for it.
+    fn computed(&self) -> u64 {
+        self.response.computed() + self.states.computed() + self.worst_jump.computed()
+    }
+
+    /// How far the work on it is, from 0 to 1, while there is some.
+    fn progress(&self) -> Option<f64> {
+        self.response.progress().or_else(|| self.states.progress()).or_else(|| self.worst_jump.progress())
+    }
+
     fn explore(&mut self, question: &Question, host: &dyn Host) {
-        if self.states.answers(question) || states::work(question) <= AT_ONCE {
+        if self.states.answers(question) || (!self.states.knows(question) && told_at_once(question)) {
             return self.states.answer(question, || states::explore(question, &mut self.bank));
         }
         let how = How { host, lane: Lane::Answers, patient: true };
@@ -77,13 +141,15 @@ impl Kept {
         if question.all_states_tell() {
             return match self.states.shown().filter(|shown| !shown.old) {
                 Some(states) => {
-                    let tell = || states.answer.as_ref().as_ref().ok().and_then(WorstJump::of);
+                    let (states, bank) = (Arc::clone(states.answer), &mut self.bank);
+                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, bank);
                     self.worst_jump.answer(question, tell);
                 }
                 None => self.worst_jump.wait(question),
             };
         }
-        if self.worst_jump.answers(question) || states::work(&question.states) <= AT_ONCE {
+        let at_once = || !self.worst_jump.knows(question) && told_at_once(&question.states);
+        if self.worst_jump.answers(question) || at_once() {
             let bank = &mut self.bank;
             // Nobody is there to stop it.
             return self.worst_jump.answer(question, || worst_jump(question, bank, &Unwatched).ok().flatten());
@@ -96,32 +162,53 @@ impl Kept {
 }
 
 impl Answers {
-    /// Computes what a change made old, and nothing else. True if any answer is new or gone.
-    pub fn update(&mut self, project: &Project) -> bool {
-        let before = (self.computed, self.kept.len());
-        self.kept.retain(|id, _| project.variant(*id).is_some());
-        let mut changed = self.kept.len() != before.1;
-        for variant in &project.variants {
-            let request = narrowed(Request::of(project, variant));
-            match self.kept.get_mut(&variant.id) {
-                // It is kept as it stands, so that the next look finds the very same rig.
-                Some(kept) if same(&kept.request, &request) => kept.request = request,
-                Some(kept) => {
-                    kept.response = Arc::new(respond(&request, &mut kept.bank));
-                    kept.request = request;
-                    self.computed += 1;
-                }
-                None => {
-                    let mut bank = Bank::new(Sweep::audio());
-                    let response = Arc::new(respond(&request, &mut bank));
-                    let (states, worst_jump) = (Later::default(), Later::default());
-                    self.kept.insert(variant.id, Kept { request, response, bank, states, worst_jump });
-                    self.computed += 1;
-                }
-            }
+    /// Sees to it that there are curves of what a change made old, and of nothing
+    /// else: now, or in a while where they take long. True if any is asked for or gone.
+    pub fn update(&mut self, project: &Project, showing: VariantId, host: &dyn Host) -> bool {
+        let computed = |answers: &Self| answers.kept.values().map(|kept| kept.response.computed()).sum::<u64>();
+        let before = (computed(self), self.kept.len());
+        let there: BTreeSet<VariantId> = project.variants.iter().map(|variant| variant.id).collect();
+        for (_, kept) in self.kept.extract_if(.., |id, _| !there.contains(id)) {
+            self.computed_for_gone += kept.computed();
         }
-        changed |= self.computed != before.0;
-        changed
+        let gone = self.kept.len() != before.1;
+        let mut left = CURVES_AT_ONCE;
+        // The one in hand comes first.
+        let in_hand = project.variants.iter().filter(|variant| variant.id == showing);
+        for variant in in_hand.chain(project.variants.iter().filter(|variant| variant.id != showing)) {
+            // It is kept as it stands, so that the next look finds the very same rig.
+            let request = narrowed(Request::of(project, variant));
+            let kept = match self.kept.entry(variant.id) {
+                Entry::Occupied(kept) => {
+                    let kept = kept.into_mut();
+                    kept.request = request;
+                    kept
+                }
+                Entry::Vacant(place) => place.insert(Kept::of(request)),
+            };
+            left -= kept.respond(left, host);
+        }
+        if let Some(variant) = project.variant(showing) {
+            self.look_for_problems(&variant.rig, host);
+        }
+        gone || computed(self) != before.0
+    }
+
+    /// Sees to it that it is known what is drawn wrong in a rig.
+    fn look_for_problems(&mut self, rig: &Arc<Rig>, host: &dyn Host) {
+        let question = Drawn(Arc::clone(rig));
+        if is_quick(rig) {
+            return self.problems.answer(&question, || problems(rig));
+        }
+        let asked = Arc::clone(rig);
+        let how = How { host, lane: Lane::Answers, patient: true };
+        self.problems.ask(&question, how, move |_| Some(problems(&asked)));
+    }
+
+    /// What is drawn wrong in the variant in hand, the signal and power both.
+    #[must_use]
+    pub fn problems(&self) -> &[Problem] {
+        self.problems.shown().map_or(&[], |shown| shown.answer)
     }
 
     /// Sees to it that there are all states of every variant, and the findings
@@ -136,6 +223,12 @@ impl Answers {
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
             let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
+            if !kept.response.answers(&kept.request) {
+                // Where the level is taken may be another place by then.
+                kept.states.wait(&question);
+                kept.worst_jump.wait(&JumpQuestion { states: question, limits: thoughts.project.limits });
+                continue;
+            }
             kept.explore(&question, thoughts.host);
             let question = JumpQuestion { states: question, limits: thoughts.project.limits };
             match thoughts.compares {
@@ -161,6 +254,7 @@ impl Answers {
                 target: target(kept, thoughts)?,
                 limits: thoughts.project.limits,
                 first_free: thoughts.first_free,
+                volts: volts_in_use(&variant.rig),
             })
         });
         // Another variant's findings don't stand in for this one's.
@@ -227,21 +321,88 @@ impl Answers {
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_thinking(&self) -> bool {
-        let busy = |kept: &Kept| kept.states.progress().is_some() || kept.worst_jump.progress().is_some();
-        let states = self.kept.values().any(busy);
+        let states = self.kept.values().any(|kept| kept.progress().is_some()) || self.problems.progress().is_some();
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
+    }
+
+    /// Whether the work on a variant's states or on the findings died, so that
+    /// there will be none of the rig as it stands.
+    #[must_use]
+    pub fn died(&self, variant: VariantId) -> bool {
+        self.halts(variant).any(|halt| halt == Halt::Died)
+    }
+
+    /// Whether a variant's worst jump isn't known since the work on it died.
+    #[must_use]
+    pub fn jump_died(&self, variant: VariantId) -> bool {
+        self.kept.get(&variant).is_some_and(|kept| kept.worst_jump.died() || kept.states.died())
+    }
+
+    /// Whether the last search for something better died.
+    #[must_use]
+    pub fn advice_died(&self) -> bool {
+        self.advice.died()
     }
 
     /// The answer for a variant as of the last update.
     #[must_use]
     pub fn get(&self, variant: VariantId) -> Option<&Arc<Response>> {
-        self.kept.get(&variant).map(|kept| &kept.response)
+        self.kept.get(&variant)?.response.shown().map(|shown| shown.answer)
+    }
+
+    /// Whether that is of the rig before its last change.
+    #[must_use]
+    pub fn is_old(&self, variant: VariantId) -> bool {
+        self.kept.get(&variant).and_then(|kept| kept.response.shown()).is_some_and(|shown| shown.old)
+    }
+
+    /// How far the answers of a variant are, from 0 to 1, while there are some to come.
+    #[must_use]
+    pub fn progress(&self, variant: VariantId) -> Option<f64> {
+        self.kept.get(&variant).and_then(Kept::progress).or_else(|| self.findings.progress())
+    }
+
+    /// Calls off what is being worked out for a variant.
+    pub fn call_off(&mut self, variant: VariantId) {
+        if let Some(kept) = self.kept.get_mut(&variant) {
+            kept.response.call_off();
+            kept.states.call_off();
+            kept.worst_jump.call_off();
+        }
+        self.findings.call_off();
+    }
+
+    /// Whether that of a variant was called off.
+    #[must_use]
+    pub fn is_called_off(&self, variant: VariantId) -> bool {
+        self.halts(variant).any(|halt| halt == Halt::CalledOff)
+    }
+
+    /// Works out after all what was called off.
+    pub fn want_again(&mut self, variant: VariantId) {
+        if let Some(kept) = self.kept.get_mut(&variant) {
+            kept.response.want_again();
+            kept.states.want_again();
+            kept.worst_jump.want_again();
+        }
+        self.findings.want_again();
+    }
+
+    fn halts(&self, variant: VariantId) -> impl Iterator<Item = Halt> {
+        let kept = self.kept.get(&variant).into_iter();
+        kept.flat_map(|kept| [kept.response.halt(), kept.states.halt()]).chain([self.findings.halt()]).flatten()
     }
 
     /// All footswitch states of a variant. A switch leaves them as they are.
     #[must_use]
     pub fn states(&self, variant: VariantId) -> Option<Shown<'_, AllStates>> {
         self.kept.get(&variant)?.states.shown()
+    }
+
+    /// What those states answer.
+    #[must_use]
+    pub fn states_question(&self, variant: VariantId) -> Option<&Question> {
+        self.kept.get(&variant)?.states.question()
     }
 
     /// The worst jump of a variant, as of when rigs were last compared.
@@ -259,15 +420,15 @@ impl Answers {
     /// How many answers were computed in all: moving a symbol computes none.
     #[must_use]
     pub fn computed(&self) -> u64 {
-        let states: u64 = self.kept.values().map(|kept| kept.states.computed() + kept.worst_jump.computed()).sum();
-        self.computed + states + self.findings.computed() + self.advice.computed()
+        let kept: u64 = self.kept.values().map(Kept::computed).sum();
+        kept + self.computed_for_gone + self.findings.computed() + self.advice.computed()
     }
 }
 
 fn target(kept: &Kept, thoughts: &Thoughts<'_>) -> Option<Target> {
     match kept.request.test_point {
         Some(point) => Some(Target::Point(point)),
-        None => (thoughts.endpoint)(&kept.response).map(Target::Endpoint),
+        None => (thoughts.endpoint)(kept.response.shown()?.answer).map(Target::Endpoint),
     }
 }
 

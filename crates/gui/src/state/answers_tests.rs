@@ -21,14 +21,14 @@ fn two() -> Project {
 fn what_no_answer_depends_on_computes_none() {
     let project = two();
     let mut answers = Answers::default();
-    assert!(answers.update(&project));
+    assert!(answers.update(&project, project.variants[0].id, &TestHost::new()));
     assert_eq!(answers.computed(), 2);
-    assert!(!answers.update(&project));
+    assert!(!answers.update(&project, project.variants[0].id, &TestHost::new()));
     let (variant, device) = (project.variants[0].id, project.variants[0].rig.devices[0].id);
     let place = Some(Place { x: 3.0, y: 4.0 });
     let moved = apply(&project, &Edit::Place { variant, device, place }).unwrap();
     let renamed = apply(&moved, &Edit::SetTitle("tour".to_owned())).unwrap();
-    assert!(!answers.update(&renamed));
+    assert!(!answers.update(&renamed, renamed.variants[0].id, &TestHost::new()));
     assert_eq!(answers.computed(), 2);
 }
 
@@ -36,18 +36,18 @@ fn what_no_answer_depends_on_computes_none() {
 fn an_edit_computes_its_own_variant_only() {
     let project = two();
     let mut answers = Answers::default();
-    answers.update(&project);
+    answers.update(&project, project.variants[0].id, &TestHost::new());
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let before = Arc::clone(answers.get(first).unwrap());
     let mut lead = project.variants[1].rig.leads[0].clone();
     lead.length = Metres::of(30.0);
     let edit = Edit::SetLead { variant: second, lead: Box::new(lead) };
     let longer = apply(&project, &edit).unwrap();
-    assert!(answers.update(&longer));
+    assert!(answers.update(&longer, longer.variants[0].id, &TestHost::new()));
     assert_eq!(answers.computed(), 3);
     assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
     assert_ne!(**answers.get(second).unwrap(), *before);
-    assert!(answers.update(&project), "back again");
+    assert!(answers.update(&project, project.variants[0].id, &TestHost::new()), "back again");
     assert_eq!(**answers.get(second).unwrap(), *before);
 }
 
@@ -61,10 +61,10 @@ fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
     let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
     project = apply(&project, &add).unwrap();
     let mut answers = Answers::default();
-    answers.update(&project);
+    answers.update(&project, project.variants[0].id, &TestHost::new());
     let before = Arc::clone(answers.get(first).unwrap());
     let stepped = apply(&project, &Edit::Switch { device: id, on: true }).unwrap();
-    answers.update(&stepped);
+    answers.update(&stepped, stepped.variants[0].id, &TestHost::new());
     assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
     assert_eq!(answers.computed(), 3);
 }
@@ -73,10 +73,10 @@ fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
 fn gone_variants_are_dropped() {
     let project = two();
     let mut answers = Answers::default();
-    answers.update(&project);
+    answers.update(&project, project.variants[0].id, &TestHost::new());
     let gone = project.variants[1].id;
     let one = apply(&project, &Edit::RemoveVariant(gone)).unwrap();
-    assert!(answers.update(&one));
+    assert!(answers.update(&one, one.variants[0].id, &TestHost::new()));
     assert!(answers.get(gone).is_none());
     assert_eq!(answers.computed(), 2);
 }
@@ -96,7 +96,7 @@ impl Thought {
     /// What was worked out for this project.
     fn of(&mut self, project: &Project) -> u64 {
         let before = self.answers.computed();
-        self.answers.update(project);
+        self.answers.update(project, project.variants[0].id, &self.host);
         let compares = self.compares;
         self.answers.think(&Thoughts { compares, ..thoughts(project, &self.host) });
         self.answers.computed() - before
@@ -147,10 +147,14 @@ fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
     assert!(thought.of(&project) > 0);
     let question = thought.advice_question(&project);
     thought.answers.seek(&question, &thought.host);
+    let mut before = project.clone();
     for edit in edits_of_power(&project) {
         let after = apply(&project, &edit).unwrap();
         assert_ne!(after.variants[0].rig, project.variants[0].rig, "{edit:?}");
-        assert_eq!(thought.of(&after), 0, "{edit:?}");
+        // What a drive can give goes by its voltage, and findings tell that.
+        let other_volts = volts_in_use(&after.variants[0].rig) != volts_in_use(&before.variants[0].rig);
+        assert_eq!(thought.of(&after), usize::from(other_volts), "{edit:?}");
+        before = after.clone();
         // What is shown is what a window that just opened would work out, ids of fixes included.
         let mut anew = Thought::new();
         anew.of(&after);
@@ -184,7 +188,8 @@ fn a_fix_leaves_what_its_unit_takes_as_it_is_now() {
         }
         _ => project,
     });
-    assert_eq!(thought.of(&after), 0);
+    // Each device takes a low voltage now, and findings go by the voltage of each.
+    assert_eq!(thought.of(&after), 1);
     let question = thought.advice_question(&after);
     thought.answers.seek(&question, &thought.host);
     let findings = Arc::clone(thought.answers.findings().unwrap().answer);

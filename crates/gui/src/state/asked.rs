@@ -38,6 +38,7 @@ impl Asked for JumpQuestion {
 impl Asked for findings::Question {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
+        let rest = rest && self.volts == other.volts;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }
@@ -49,6 +50,22 @@ impl Asked for advice::Question {
             && self.limits == other.limits
             && self.first_free == other.first_free;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
+    }
+}
+
+/// What is drawn wrong in a rig: all of it counts.
+#[derive(Debug, Clone)]
+pub struct Drawn(pub Arc<Rig>);
+
+impl Asked for Drawn {
+    fn same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0
+    }
+}
+
+impl Asked for Request {
+    fn same(&self, other: &Self) -> bool {
+        same(self, other)
     }
 }
 

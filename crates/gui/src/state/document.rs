@@ -7,6 +7,7 @@ use std::sync::Arc;
 use rigwright_core::rig::{Edit, EditError, Id, Project, apply};
 
 use super::history::History;
+use crate::jobs::Stamp;
 
 /// Says which changes belong together: a drag's fifty frames share one, and
 /// are one step of undo. The number is the caller's.
@@ -45,6 +46,10 @@ pub struct Document {
     project: Arc<Project>,
     history: History,
     path: Option<PathBuf>,
+    /// What that file was like when it was opened or saved here.
+    stamp: Option<Stamp>,
+    /// Whether that file is gone, and so whatever is in hand is in none.
+    gone: bool,
     /// As it was last saved or opened, or as a new one began.
     saved: Arc<Project>,
     /// Kept beside the snapshots, since comparing them is too much for every frame.
@@ -64,6 +69,8 @@ impl Document {
         Self {
             history: History::default(),
             path: None,
+            stamp: None,
+            gone: false,
             saved: Arc::clone(&project),
             dirty: false,
             high_water: project.next_id,
@@ -72,19 +79,19 @@ impl Document {
         }
     }
 
-    /// A project that is in no file and whose loss would be one: what an earlier
-    /// session left. It is dirty until it is saved.
+    /// A project whose loss would be one: what an earlier session left, of this
+    /// file. It is dirty until it is saved.
     #[must_use]
-    pub fn unsaved(project: Project) -> Self {
+    pub fn unsaved(project: Project, path: Option<PathBuf>, stamp: Option<Stamp>) -> Self {
         // Nothing that can be opened is without variants, so this equals no project in hand.
         let nothing = Project { variants: Vec::new(), ..project.clone() };
-        Self { saved: Arc::new(nothing), dirty: true, ..Self::new(project) }
+        Self { path, stamp, saved: Arc::new(nothing), dirty: true, ..Self::new(project) }
     }
 
     /// A project that was read from a file.
     #[must_use]
-    pub fn opened(project: Project, path: PathBuf) -> Self {
-        Self { path: Some(path), ..Self::new(project) }
+    pub fn opened(project: Project, path: PathBuf, stamp: Stamp) -> Self {
+        Self { path: Some(path), stamp: Some(stamp), ..Self::new(project) }
     }
 
     /// The project as it stands.
@@ -102,6 +109,25 @@ impl Document {
     #[must_use]
     pub fn path(&self) -> Option<&Path> {
         self.path.as_deref()
+    }
+
+    /// What that file was like when it was opened or saved here.
+    #[must_use]
+    pub fn stamp(&self) -> Option<Stamp> {
+        self.stamp
+    }
+
+    /// Takes up that the file is like this now, and the same rig.
+    pub fn seen(&mut self, stamp: Stamp) {
+        self.stamp = Some(stamp);
+        self.gone = false;
+        self.compare();
+    }
+
+    /// Takes up that the file is no longer there.
+    pub fn mark_gone(&mut self) {
+        self.gone = true;
+        self.compare();
     }
 
     /// Does a change. What changes nothing makes no step, and an error leaves
@@ -189,10 +215,10 @@ impl Document {
     }
 
     /// Takes up that `project`, which may be older than the one in hand, is in this file now.
-    pub fn mark_saved(&mut self, project: Arc<Project>, path: PathBuf) {
+    pub fn mark_saved(&mut self, project: Arc<Project>, path: PathBuf, stamp: Stamp) {
         self.saved = project;
         self.path = Some(path);
-        self.dirty = !same(&self.project, &self.saved);
+        self.seen(stamp);
     }
 
     /// The id that [`Self::fresh_id`] would give; all above it are free as well.
@@ -211,7 +237,11 @@ impl Document {
 
     fn set_project(&mut self, project: Arc<Project>) {
         self.project = project;
-        self.dirty = !same(&self.project, &self.saved);
+        self.compare();
+    }
+
+    fn compare(&mut self) {
+        self.dirty = self.gone || !same(&self.project, &self.saved);
     }
 }
 

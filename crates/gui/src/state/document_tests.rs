@@ -150,7 +150,7 @@ fn undoing_back_to_what_is_saved_is_clean() {
     document.redo();
     let written = Arc::clone(document.project());
     document.push(titled("b")).unwrap();
-    document.mark_saved(written, PathBuf::from("tour.ron"));
+    document.mark_saved(written, PathBuf::from("tour.ron"), Stamp::of(b"a"));
     assert!(document.is_dirty(), "b came while a was written");
     assert_eq!(document.path(), Some(Path::new("tour.ron")));
     document.undo();
@@ -163,8 +163,9 @@ fn undoing_back_to_what_is_saved_is_clean() {
 
 #[test]
 fn an_opened_document_knows_its_file() {
-    let document = Document::opened(blank(), PathBuf::from("tour.ron"));
+    let document = Document::opened(blank(), PathBuf::from("tour.ron"), Stamp::of(b"a"));
     assert_eq!(document.path(), Some(Path::new("tour.ron")));
+    assert_eq!(document.stamp(), Some(Stamp::of(b"a")));
     assert!(!document.is_dirty() && !document.can_undo());
 }
 
@@ -200,4 +201,21 @@ fn five_hundred_steps_are_kept() {
     let steps = std::iter::from_fn(|| document.undo().then_some(())).count();
     assert_eq!(steps, 500);
     assert_eq!(title(&document), "9");
+}
+
+#[test]
+fn a_document_whose_file_is_gone_is_in_none_until_it_is_back() {
+    let stamp = Stamp::of(b"a");
+    let mut document = Document::opened(blank(), PathBuf::from("tour.ron"), stamp);
+    document.mark_gone();
+    assert!(document.is_dirty());
+    document.push(titled("a")).unwrap();
+    document.undo();
+    assert!(document.is_dirty(), "undone to what was saved, it is in no file either");
+    document.seen(stamp);
+    assert!(!document.is_dirty());
+    document.mark_gone();
+    let written = Arc::clone(document.project());
+    document.mark_saved(written, PathBuf::from("tour.ron"), stamp);
+    assert!(!document.is_dirty());
 }

@@ -4,12 +4,13 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
-use rigwright_core::network::Sweep;
-use rigwright_core::response::{Request, Response, respond};
+use rigwright_core::response::{Request, Response};
 use rigwright_core::rig::{Edit, Project, VariantId, apply};
 
+use super::answers::{is_quick, respond_afresh};
 use super::asked::{narrowed, same};
+use super::later::{Asked, How, Later};
+use crate::jobs::{Host, Lane};
 
 /// A change that is pointed at.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,33 +30,63 @@ pub struct Ghost {
     pub response: Arc<Response>,
 }
 
+/// What is pointed at.
+#[derive(Debug, Clone)]
+struct Question {
+    project: Arc<Project>,
+    variant: VariantId,
+    preview: Preview,
+}
+
+impl Asked for Question {
+    fn same(&self, other: &Self) -> bool {
+        let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
+        place && self.preview == other.preview
+    }
+}
+
 /// The last ghost, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Ghosts {
-    kept: Option<(Arc<Project>, VariantId, Preview, Option<Ghost>)>,
+    kept: Later<Question, Option<Ghost>>,
 }
 
 impl Ghosts {
     /// The ghost that was asked for last.
     #[must_use]
     pub fn shown(&self) -> Option<&Ghost> {
-        self.kept.as_ref()?.3.as_ref()
+        // What something else would give is no ghost of this.
+        self.kept.shown().filter(|shown| !shown.old)?.answer.as_ref().as_ref()
     }
 
-    /// The ghost of a change; none where it can't be done or makes no other curve.
-    pub fn of(&mut self, project: &Arc<Project>, variant: VariantId, preview: Option<&Preview>) -> Option<&Ghost> {
+    /// Whether one is being worked out.
+    #[must_use]
+    pub fn is_thinking(&self) -> bool {
+        self.kept.progress().is_some()
+    }
+
+    /// The ghost of a change; none where it can't be done or makes no other
+    /// curve, and not yet where it takes long.
+    pub fn of(
+        &mut self,
+        project: &Arc<Project>,
+        variant: VariantId,
+        preview: Option<&Preview>,
+        host: &dyn Host,
+    ) -> Option<&Ghost> {
         let Some(preview) = preview else {
-            self.kept = None;
+            self.kept.forget();
             return None;
         };
-        let known = self.kept.as_ref().is_some_and(|(before, shown, kept, _)| {
-            Arc::ptr_eq(before, project) && *shown == variant && kept == preview
-        });
-        if !known {
-            let ghost = ghost(project, variant, preview);
-            self.kept = Some((Arc::clone(project), variant, preview.clone(), ghost));
+        let question = Question { project: Arc::clone(project), variant, preview: preview.clone() };
+        if project.variant(variant).is_none_or(|variant| is_quick(&variant.rig)) {
+            self.kept.answer(&question, || ghost(project, variant, preview));
+        } else {
+            let how = How { host, lane: Lane::Answers, patient: false };
+            let asked = question.clone();
+            self.kept.ask(&question, how, move |_| Some(ghost(&asked.project, asked.variant, &asked.preview)));
         }
-        self.kept.as_ref()?.3.as_ref()
+        self.shown()
     }
 }
 
@@ -65,15 +96,19 @@ fn ghost(project: &Project, variant: VariantId, preview: &Preview) -> Option<Gho
     if same(&narrowed(Request::of(project, project.variant(variant)?)), &request) {
         return None;
     }
-    let response = Arc::new(respond(&request, &mut Bank::new(Sweep::audio())));
+    let response = Arc::new(respond_afresh(&request));
     Some(Ghost { words: preview.words.clone(), response })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::jobs::TestHost;
+    use rigwright_core::cascade::Bank;
     use rigwright_core::file;
-    use rigwright_core::rig::{PowerEdit, VariantId};
+    use rigwright_core::network::Sweep;
+    use rigwright_core::response::respond;
+    use rigwright_core::rig::PowerEdit;
 
     #[test]
     fn a_ghost_is_what_the_change_would_make() {
@@ -82,14 +117,14 @@ mod tests {
         let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
         let preview = Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch { device: fuzz, on: true } };
         let mut ghosts = Ghosts::default();
-        let ghost = ghosts.of(&project, variant, Some(&preview)).unwrap().clone();
+        let ghost = ghosts.of(&project, variant, Some(&preview), &TestHost::new()).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();
         let request = Request::of(&really, &really.variants[0]);
         assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
         // Asked again it is the same one, and not another of its kind.
-        let again = ghosts.of(&project, variant, Some(&preview)).unwrap();
+        let again = ghosts.of(&project, variant, Some(&preview), &TestHost::new()).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));
-        assert!(ghosts.of(&project, variant, None).is_none());
+        assert!(ghosts.of(&project, variant, None, &TestHost::new()).is_none());
     }
 
     #[test]
@@ -100,7 +135,7 @@ mod tests {
         let edit = Edit::Power { variant, edit: PowerEdit::RemoveFeed(feed) };
         let preview = Preview { words: "unplugged".to_owned(), edit };
         assert!(apply(&project, &preview.edit).is_ok());
-        assert!(Ghosts::default().of(&project, variant, Some(&preview)).is_none());
+        assert!(Ghosts::default().of(&project, variant, Some(&preview), &TestHost::new()).is_none());
     }
 
     #[test]
@@ -108,6 +143,6 @@ mod tests {
         let project = Arc::new(file::demo().unwrap());
         let edit = Edit::RemoveVariant(VariantId(99_999));
         let preview = Preview { words: String::new(), edit };
-        assert!(Ghosts::default().of(&project, project.variants[0].id, Some(&preview)).is_none());
+        assert!(Ghosts::default().of(&project, project.variants[0].id, Some(&preview), &TestHost::new()).is_none());
     }
 }

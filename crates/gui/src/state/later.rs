@@ -28,6 +28,9 @@ pub struct Shown<'a, A> {
 pub struct Later<Q, A> {
     kept: Option<(Q, Arc<A>)>,
     running: Option<Running<Q, A>>,
+    /// The question that there will be no answer to, and why. It isn't asked
+    /// again as long as it is the question.
+    halted: Option<(Q, Halt)>,
     /// The question as it stands.
     now: Option<Q>,
     computed: u64,
@@ -35,8 +38,17 @@ pub struct Later<Q, A> {
 
 impl<Q, A> Default for Later<Q, A> {
     fn default() -> Self {
-        Self { kept: None, running: None, now: None, computed: 0 }
+        Self { kept: None, running: None, halted: None, now: None, computed: 0 }
     }
+}
+
+/// Why there will be no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Halt {
+    /// The work came to a bad end.
+    Died,
+    /// A person called it off.
+    CalledOff,
 }
 
 /// How work is to be done.
@@ -66,6 +78,7 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
     /// be made of the very same things, and then is quickly told to be the same.
     fn set_now(&mut self, question: &Q) {
         self.now = Some(question.clone());
+        self.halted.take_if(|(halted, _)| !halted.same(question));
         if let Some((kept, _)) = self.kept.as_mut().filter(|(kept, _)| kept.same(question)) {
             kept.clone_from(question);
         }
@@ -83,6 +96,9 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
             self.running = None;
             return;
         }
+        if self.halted.is_some() {
+            return;
+        }
         match &self.running {
             Some(running) if how.patient || running.question.same(question) => return,
             _ => self.running = None,
@@ -90,11 +106,13 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         self.computed += 1;
         let slot = Arc::new(Slot::default());
         self.running = Some(Running { question: question.clone(), slot: Arc::clone(&slot) });
+        // Told also if the work comes to a bad end or is never begun, so that nobody waits for ever.
+        let ended = Ended(slot);
         let job = move || {
-            // Told also if the work comes to a bad end, so that nobody waits for ever.
-            let ended = Ended(slot);
-            let answer = work(&*ended.0);
-            *ended.0.answer.lock().unwrap_or_else(PoisonError::into_inner) = answer;
+            let slot = &*ended.0;
+            let answer = work(slot);
+            slot.lived.store(true, Ordering::Relaxed);
+            *slot.answer.lock().unwrap_or_else(PoisonError::into_inner) = answer;
         };
         how.host.work(how.lane, Box::new(job));
         self.poll();
@@ -120,6 +138,10 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
     pub fn poll(&mut self) {
         let Some(running) = self.running.take_if(|running| running.slot.ended.load(Ordering::Acquire)) else { return };
         let answer = running.slot.answer.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if !running.slot.lived.load(Ordering::Relaxed) {
+            self.halted = Some((running.question.clone(), Halt::Died));
+            return;
+        }
         if let Some(answer) = answer {
             self.kept = Some((running.question.clone(), Arc::new(answer)));
         }
@@ -147,6 +169,13 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         self.kept.as_ref().is_some_and(|(kept, _)| kept.same(question))
     }
 
+    /// Whether this is being worked out, or there will be no answer to it.
+    #[must_use]
+    pub fn knows(&self, question: &Q) -> bool {
+        let running = self.running.as_ref().is_some_and(|running| running.question.same(question));
+        running || self.halted.as_ref().is_some_and(|(halted, _)| halted.same(question))
+    }
+
     fn is_answered(&self) -> bool {
         matches!((&self.kept, &self.now), (Some((kept, _)), Some(now)) if kept.same(now))
     }
@@ -163,6 +192,31 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
     pub fn progress(&self) -> Option<f64> {
         let running = self.running.as_ref()?;
         Some(f64::from_bits(running.slot.done.load(Ordering::Relaxed)))
+    }
+
+    /// Whether the work on the question as it stands died: there will be no answer to it.
+    #[must_use]
+    pub fn died(&self) -> bool {
+        self.halt() == Some(Halt::Died)
+    }
+
+    /// Why there will be no answer to the question as it stands, if so.
+    #[must_use]
+    pub fn halt(&self) -> Option<Halt> {
+        let (halted, why) = self.halted.as_ref()?;
+        self.now.as_ref().is_some_and(|now| halted.same(now)).then_some(*why)
+    }
+
+    /// Calls the work off: it isn't begun again until the question changes, or somebody wants it.
+    pub fn call_off(&mut self) {
+        if self.running.take().is_some() {
+            self.halted = self.now.clone().map(|now| (now, Halt::CalledOff));
+        }
+    }
+
+    /// Lets work that was called off begin again.
+    pub fn want_again(&mut self) {
+        self.halted.take_if(|(_, why)| *why == Halt::CalledOff);
     }
 
     /// How often something was worked out.
@@ -190,6 +244,8 @@ impl<Q, A> Drop for Running<Q, A> {
 struct Slot<A> {
     answer: Mutex<Option<A>>,
     ended: AtomicBool,
+    /// Whether the work came to its own end, with or without an answer.
+    lived: AtomicBool,
     stop: AtomicBool,
     /// The bits of an `f64`.
     done: AtomicU64,
@@ -200,6 +256,7 @@ impl<A> Default for Slot<A> {
         Self {
             answer: Mutex::new(None),
             ended: AtomicBool::new(false),
+            lived: AtomicBool::new(false),
             stop: AtomicBool::new(false),
             done: AtomicU64::new(0.0_f64.to_bits()),
         }
@@ -301,6 +358,48 @@ mod tests {
         later.take_over(&4, |_, _| None);
         later.ask(&4, how(&host, true), |_| Some(40));
         assert_eq!((shown(&later), later.computed()), (Some((40, false)), 2));
+    }
+
+    #[test]
+    fn work_that_dies_is_not_begun_again_until_the_question_changes() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        later.ask(&1, how(&host, true), |_| Some(10));
+        host.break_work(true);
+        for _ in 0..3 {
+            later.ask(&2, how(&host, true), |_| Some(20));
+            assert!(later.died() && later.progress().is_none());
+            // The answer to the question before stands in, marked as old.
+            assert_eq!((shown(&later), later.computed()), (Some((10, true)), 2));
+        }
+        host.break_work(false);
+        later.ask(&3, how(&host, true), |_| Some(30));
+        assert_eq!((shown(&later), later.died()), (Some((30, false)), false));
+        later.ask(&2, how(&host, true), |_| Some(20));
+        assert_eq!((shown(&later), later.died()), (Some((20, false)), false));
+    }
+
+    #[test]
+    fn work_that_is_told_to_stop_has_not_died() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        later.ask(&1, how(&host, true), |_| None);
+        assert!(!later.died() && later.progress().is_none());
+    }
+
+    #[test]
+    fn work_that_is_called_off_begins_again_when_it_is_wanted() {
+        let host = TestHost::new();
+        let mut later = Later::<u32, u32>::default();
+        host.hold_work(true);
+        later.ask(&1, how(&host, true), |_| Some(10));
+        later.call_off();
+        host.hold_work(false);
+        later.ask(&1, how(&host, true), |_| Some(10));
+        assert_eq!((shown(&later), later.halt(), later.computed()), (None, Some(Halt::CalledOff), 1));
+        later.want_again();
+        later.ask(&1, how(&host, true), |_| Some(10));
+        assert_eq!((shown(&later), later.halt()), (Some((10, false)), None));
     }
 
     #[test]

@@ -93,8 +93,8 @@ mod tests {
         let words = "Asks for Fuzz, Delay and Reverb, which this rig lacks (they are in Buffer after the guitar).";
         assert_eq!(told(&three, "Solo").as_deref(), Some(words));
         // A control is asked for as well.
-        let treadle = without(&demo, 0, &["Volume treadle"]);
-        assert!(told(&treadle, "Underscore, quiet").unwrap().starts_with("Asks for Volume treadle, "));
+        let treadle = without(&demo, 0, &["Volume pedal"]);
+        assert!(told(&treadle, "Underscore, quiet").unwrap().starts_with("Asks for Volume pedal, "));
     }
 
     #[test]

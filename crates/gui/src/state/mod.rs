@@ -15,13 +15,13 @@ mod settings;
 mod sounds;
 mod straight;
 
-pub use answers::{AllStates, Answers, Thoughts};
+pub use answers::{AllStates, Answers, Thoughts, weight as curve_weight};
 pub use document::{Change, Document, Gesture};
 pub use ghost::{Ghost, Ghosts, Preview};
-pub use later::Shown;
+pub use later::{Asked, How, Later, Shown};
 pub use missing::{Missing, missing, missing_words};
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told};
 pub use selection::{Selected, Selection};
-pub use settings::{Settings, Theme};
+pub use settings::{Amendment, Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};
 pub use straight::Straight;

@@ -4,14 +4,15 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{GroundLoop, ground_loops};
+use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
-    check, least,
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate, check_at,
+    least,
 };
-use rigwright_core::rig::{DeviceId, Id, Rig, VariantId};
+use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
-use super::later::{Asked, How, Later, Shown};
+use super::later::{Asked, Halt, How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
 /// All that the answers depend on.
@@ -23,13 +24,15 @@ pub struct PowerQuestion {
     pub rig: Arc<Rig>,
     /// How much of a rating may be used.
     pub headroom: Headroom,
+    /// The mains that it is played on.
+    pub mains: MainsSupply,
     /// An id that nothing has.
     pub first_free: Id,
 }
 
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.variant == other.variant && self.headroom == other.headroom;
+        let rest = self.variant == other.variant && self.headroom == other.headroom && self.mains == other.mains;
         rest && self.first_free == other.first_free && same_rig(&self.rig, &other.rig)
     }
 }
@@ -56,6 +59,8 @@ pub struct PowerAnswer {
     pub unfed: Vec<(DeviceId, Vec<Mend>)>,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
+    /// What to ask first, and the loops told with what breaks them.
+    pub hum: Hum,
 }
 
 impl PowerAnswer {
@@ -68,8 +73,11 @@ impl PowerAnswer {
 /// Works an answer out; none where it was told to stop.
 #[must_use]
 pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer> {
-    let PowerQuestion { rig, headroom, first_free, .. } = question;
-    let check = check(rig, headroom);
+    if !watch.go_on(0.0) {
+        return None;
+    }
+    let PowerQuestion { rig, headroom, mains, first_free, .. } = question;
+    let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
     let mender = Mender::new(rig, headroom, &check, *first_free);
     let steps = (check.problems.len() + check.unfed.len()).max(1);
@@ -79,14 +87,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         watch.go_on((done - 1) as f64 / steps as f64)
     };
     let mut told = Vec::new();
-    // On one daisy lead it is said already that the two don't go together.
-    let said = |problem: &PowerProblem| {
-        let about = problem.what.devices().first().copied();
-        let daisy = |other: &PowerProblem| matches!(other.what, What::DaisyDigital { .. });
-        matches!(problem.what, What::KeepApart { .. })
-            && check.problems.iter().any(|other| daisy(other) && other.what.devices().first().copied() == about)
-    };
-    for problem in check.problems.iter().filter(|problem| !said(problem)) {
+    for problem in check.problems.iter().filter(|problem| !check.says_already(problem)) {
         if !on() {
             return None;
         }
@@ -99,11 +100,27 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         }
         unfed.push((*device, mender.feeds(*device)));
     }
-    Some(PowerAnswer { told, unfed, loops, check })
+    // Of a variant its rig is enough.
+    let variant = Arc::new(Variant {
+        id: question.variant,
+        name: String::new(),
+        rig: Arc::clone(rig),
+        places: Default::default(),
+        kept_orders: Default::default(),
+    });
+    let hum =
+        hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom, first_free: *first_free });
+    Some(PowerAnswer { told, unfed, loops, hum, check })
 }
 
 /// Up to so many devices it is told at once; past it, beside the window.
 const AT_ONCE: usize = 24;
+/// Up to so many leads of the signal and of supplies, likewise.
+const LEADS_AT_ONCE: usize = 100;
+
+fn is_told_at_once(rig: &Rig) -> bool {
+    rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
+}
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
@@ -138,7 +155,7 @@ impl PowerAnswers {
         if self.check.question().is_some_and(|kept| kept.variant != question.variant) {
             self.check.forget();
         }
-        if question.rig.devices.len() <= AT_ONCE {
+        if is_told_at_once(&question.rig) {
             let work = || answer(question, &rigwright_core::watch::Unwatched).unwrap_or_default();
             return self.check.answer(question, work);
         }
@@ -209,6 +226,46 @@ impl PowerAnswers {
     #[must_use]
     pub fn seeking(&self) -> Option<f64> {
         self.allocation.progress()
+    }
+
+    /// How far the answer is, from 0 to 1, while it is being worked out.
+    #[must_use]
+    pub fn progress(&self) -> Option<f64> {
+        self.check.progress()
+    }
+
+    /// Calls off what is being worked out.
+    pub fn call_off(&mut self) {
+        self.check.call_off();
+    }
+
+    /// Whether it was called off.
+    #[must_use]
+    pub fn is_called_off(&self) -> bool {
+        self.check.halt() == Some(Halt::CalledOff)
+    }
+
+    /// Works out after all what was called off.
+    pub fn want_again(&mut self) {
+        self.check.want_again();
+    }
+
+    /// Whether the work on the answer died, so that there will be none to the rig as it stands.
+    #[must_use]
+    pub fn died(&self) -> bool {
+        self.check.died()
+    }
+
+    /// Whether the last search for an allocation died.
+    #[must_use]
+    pub fn seeking_died(&self) -> bool {
+        self.allocation.died()
+    }
+
+    /// Whether the last search for the least supplies died.
+    #[must_use]
+    pub fn seeking_least_died(&self) -> bool {
+        self.least.died()
     }
 
     /// Whether something is being worked out.

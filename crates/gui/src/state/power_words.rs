@@ -1,6 +1,6 @@
 //! Allocations in words, for the window and for the command line.
 
-use rigwright_core::power::{Allocation, Changed, Conflict, Cure, Headroom, Noise, Noisy, Relaxation};
+use rigwright_core::power::{Allocation, Changed, Conflict, Cure, Headroom, Hours, Life, Noise, Noisy, Relaxation};
 use rigwright_core::rig::{Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
 use rigwright_core::units::trimmed;
 
@@ -19,6 +19,42 @@ pub fn wants(need: &Need) -> String {
     ways.dedup();
     if ways.is_empty() { "nobody has said how much".to_owned() } else { ways.join(" or ") }
 }
+
+/// "28-50 h", "1 h 30 min to 2 h 45 min" (for what doesn't last long).
+#[must_use]
+pub fn band(hours: &Hours) -> String {
+    let Hours { least, most } = *hours;
+    if most >= 10.0 {
+        // Of a band no more figures than it is wide.
+        let figures = |value: f64| trimmed(value, if value < 1.0 { 1 } else { 2 });
+        let (least, most) = (figures(least), figures(most));
+        return if least == most { format!("{most} h") } else { format!("{least}-{most} h") };
+    }
+    let clock = |value: f64| {
+        let minutes = (value * 60.0).round();
+        format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+    };
+    let (least, most) = (clock(least), clock(most));
+    if least == most { least } else { format!("{least} to {most}") }
+}
+
+/// "lasts 7-13 h down to 8.1 V, the least that what hangs on it is made for, and 28-50 h until it is empty".
+#[must_use]
+pub fn lasts(life: &Life) -> String {
+    match (life.until, &life.empty) {
+        (Some(until), Some(empty)) => format!(
+            "lasts {} down to {} V, the least that what hangs on it is made for, and {} until it is empty",
+            band(&life.hours),
+            trimmed(until, 3),
+            band(empty)
+        ),
+        _ => format!("lasts {}", band(&life.hours)),
+    }
+}
+
+/// What empties batteries most.
+pub const PLUG_LEFT_IN: &str =
+    "A plug left in a unit's input empties its battery, played or not: pull it out afterwards.";
 
 /// "outlet 3 of Supply"; where there is but one, "Supply".
 #[must_use]
@@ -165,7 +201,7 @@ pub fn changes(before: &Rig, after: &Rig, edit: &Edit) -> Vec<String> {
         if let (was, Some(is)) = (adapter(before), adapter(after))
             && was.unwrap_or_default() != is
         {
-            let swaps = if is.swaps_poles { " that swaps the poles" } else { "" };
+            let swaps = if is.swaps_poles { " that reverses the polarity" } else { "" };
             let plug = is.plug.map_or_else(String::new, |plug| format!(" that ends in “{}”", plug.name()));
             lines.push(match is.is_none() {
                 true => format!("{}: no adapter any more", device.name),
@@ -195,7 +231,8 @@ pub fn conflict(rig: &Rig, conflict: &Conflict) -> String {
     let units = names(rig, &conflict.units);
     match (conflict.units.as_slice(), conflict.proved) {
         ([_], _) => format!("No outlet here can feed {units}."),
-        (_, true) => format!("{units} can't all be fed; any one of them less, and the others can."),
+        ([_, _], true) => format!("{units} can't both be fed; without either of them the other can."),
+        (_, true) => format!("{units} can't all be fed; without any one of them the others can."),
         (_, false) => format!("No way was found to feed all of {units}."),
     }
 }
@@ -240,6 +277,22 @@ mod tests {
         let rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
         let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
         proof(&rig, &allocate(&question, &Unwatched).unwrap())
+    }
+
+    #[test]
+    fn how_long_a_battery_lasts_is_told_as_a_person_plans_it() {
+        let hours = |least, most| Hours { least, most };
+        assert_eq!(band(&hours(27.5, 50.4)), "28-50 h");
+        assert_eq!(band(&hours(660.0, 1210.0)), "660-1200 h");
+        assert_eq!(band(&hours(55.0, 55.2)), "55 h");
+        assert_eq!(band(&hours(1.5, 2.75)), "1 h 30 min to 2 h 45 min");
+        assert_eq!(band(&hours(1.9999, 2.0)), "2 h 0 min");
+        let life = Life { hours: hours(7.0, 13.0), until: Some(8.1), empty: Some(hours(28.0, 50.0)) };
+        assert_eq!(
+            lasts(&life),
+            "lasts 7-13 h down to 8.1 V, the least that what hangs on it is made for, and 28-50 h until it is empty"
+        );
+        assert_eq!(lasts(&Life { until: None, empty: None, ..life }), "lasts 7-13 h");
     }
 
     #[test]

@@ -19,7 +19,21 @@ pub enum Theme {
     System,
 }
 
-/// The settings. They are of help and never needed: a file that can't be read gives the defaults.
+/// A change of the settings. Each window tells the disk its changes and not its
+/// settings, so that one doesn't undo another's.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Amendment {
+    /// This file was opened or saved.
+    Remember(PathBuf),
+    /// This file is gone.
+    Forget(PathBuf),
+    /// Another look.
+    Look(Theme),
+    /// The strip of other starts was put away.
+    DismissStarts,
+}
+
+/// The settings. They are of help and never needed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
     /// The look.
@@ -39,11 +53,35 @@ impl Default for Settings {
 }
 
 impl Settings {
-    /// The settings that a text holds; what it doesn't say, or says in a way
-    /// that this program doesn't know, is as by default.
+    /// The settings that a file holds; what it doesn't say, or says with a word
+    /// that this program doesn't know, is as by default. None where it can't be
+    /// understood at all.
     #[must_use]
-    pub fn from_text(text: &str) -> Self {
-        let stored: Stored = ron::from_str(text.trim_start_matches('\u{feff}')).unwrap_or_default();
+    pub fn read(bytes: &[u8]) -> Option<Self> {
+        let text = std::str::from_utf8(bytes).ok()?.trim_start_matches('\u{feff}');
+        let stored = if text.trim().is_empty() { Stored::default() } else { ron::from_str(text).ok()? };
+        Some(Self::from_stored(stored))
+    }
+
+    /// What a file is to hold that held this before a change; none where it can't be understood.
+    #[must_use]
+    pub fn amended(held: &[u8], amendment: Option<&Amendment>) -> Option<String> {
+        let mut settings = Self::read(held)?;
+        amendment.into_iter().for_each(|amendment| settings.amend(amendment));
+        Some(settings.to_text())
+    }
+
+    /// Does a change.
+    pub fn amend(&mut self, amendment: &Amendment) {
+        match amendment {
+            Amendment::Remember(path) => self.remember(path),
+            Amendment::Forget(path) => self.forget(path),
+            Amendment::Look(theme) => self.theme = *theme,
+            Amendment::DismissStarts => self.starts_dismissed = true,
+        }
+    }
+
+    fn from_stored(stored: Stored) -> Self {
         let mut recent: Vec<PathBuf> = Vec::new();
         for path in stored.recent.into_iter().filter(|path| !path.is_empty()).map(PathBuf::from) {
             if recent.len() < MOST_RECENT && !recent.contains(&path) {
@@ -75,14 +113,14 @@ impl Settings {
     }
 
     /// Puts a file at the head of the recent ones.
-    pub fn remember(&mut self, path: &Path) {
+    fn remember(&mut self, path: &Path) {
         self.forget(path);
         self.recent.insert(0, path.to_path_buf());
         self.recent.truncate(MOST_RECENT);
     }
 
     /// Takes a file off the recent ones: it is gone.
-    pub fn forget(&mut self, path: &Path) {
+    fn forget(&mut self, path: &Path) {
         self.recent.retain(|known| known != path);
     }
 }
@@ -113,18 +151,41 @@ mod tests {
         let mut settings = Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, ..Settings::default() };
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
-        assert_eq!(Settings::from_text(&settings.to_text()), settings);
+        assert_eq!(Settings::read(settings.to_text().as_bytes()), Some(settings));
     }
 
     #[test]
-    fn what_cannot_be_read_is_as_by_default() {
-        for text in ["", "(", "nonsense", "(zoom: [])", "\0", "(zoom: NaN)", "(zoom: inf)", "(theme: \"purple\")"] {
-            assert_eq!(Settings::from_text(text), Settings::default(), "{text}");
+    fn what_is_not_known_is_as_by_default() {
+        for text in ["", "\n", "()", "(zoom: NaN)", "(zoom: inf)", "(theme: \"purple\")"] {
+            assert_eq!(Settings::read(text.as_bytes()), Some(Settings::default()), "{text}");
         }
         let newer = "\u{feff}(theme: \"dark\", later: [1, (a: 2)], zoom: 99.0, recent: [\"\", \"a\", \"a\"])";
-        let read = Settings::from_text(newer);
+        let read = Settings::read(newer.as_bytes()).unwrap();
         assert_eq!((read.theme, read.zoom), (Theme::Dark, 3.0));
         assert_eq!(read.recent, [PathBuf::from("a")]);
+    }
+
+    #[test]
+    fn what_cannot_be_understood_is_not_amended() {
+        let change = Amendment::Look(Theme::Dark);
+        for bytes in [&b"("[..], b"nonsense", b"(zoom: [])", b"\0", b"(theme: \"\xff\")"] {
+            assert_eq!(Settings::read(bytes), None, "{bytes:?}");
+            assert_eq!(Settings::amended(bytes, Some(&change)), None, "{bytes:?}");
+        }
+    }
+
+    #[test]
+    fn a_change_leaves_what_another_window_changed() {
+        let other = "(theme: \"light\", starts_dismissed: true, zoom: 1.5, recent: [\"a\", \"b\"])";
+        let amended = |change| Settings::read(Settings::amended(other.as_bytes(), Some(&change)).unwrap().as_bytes());
+        let before = Settings::read(other.as_bytes()).unwrap();
+        let recent = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
+        let remembered = Settings { recent: recent(&["b", "a"]), ..before.clone() };
+        assert_eq!(amended(Amendment::Remember("b".into())), Some(remembered));
+        let forgotten = Settings { recent: recent(&["b"]), ..before.clone() };
+        assert_eq!(amended(Amendment::Forget("a".into())), Some(forgotten));
+        assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
+        assert_eq!(amended(Amendment::DismissStarts), Some(before));
     }
 
     #[test]
@@ -146,6 +207,7 @@ mod tests {
         let mut settings = Settings::default();
         settings.remember(Path::new("a.ron"));
         settings.remember(Path::new(std::ffi::OsStr::from_bytes(b"\xff.ron")));
-        assert_eq!(Settings::from_text(&settings.to_text()).recent, [PathBuf::from("a.ron")]);
+        let read = Settings::read(settings.to_text().as_bytes()).unwrap();
+        assert_eq!(read.recent, [PathBuf::from("a.ron")]);
     }
 }

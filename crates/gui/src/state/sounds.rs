@@ -10,7 +10,10 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Project, SoundId, Variant};
 
 use super::Document;
-use super::asked::{narrowed, same};
+use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
+use super::asked::narrowed;
+use super::later::{How, Later};
+use crate::jobs::{Host, Lane};
 
 /// So many steps are looked back for the sound that everything came from.
 const LOOK_BACK: usize = 100;
@@ -35,7 +38,7 @@ pub struct Sounds {
     /// What that was found from.
     looked_at: Option<(Arc<Project>, Option<SoundId>)>,
     curves: Vec<SoundCurve>,
-    kept: BTreeMap<SoundId, (Request, Arc<Response>)>,
+    kept: BTreeMap<SoundId, Later<Request, Response>>,
     bank: Option<Bank>,
 }
 
@@ -45,9 +48,9 @@ impl Sounds {
         self.chosen = Some(sound);
     }
 
-    /// Finds where everything came from, and computes the curves of the sounds
-    /// `shown` on a variant, as far as they aren't known.
-    pub fn update(&mut self, document: &Document, variant: &Variant, shown: &BTreeSet<SoundId>) {
+    /// Finds where everything came from, and sees to it that there are curves of
+    /// the sounds `shown` on a variant: now, or in a while where they take long.
+    pub fn update(&mut self, document: &Document, variant: &Variant, shown: &BTreeSet<SoundId>, host: &dyn Host) {
         let project = document.project();
         let known = self.looked_at.as_ref();
         if !known.is_some_and(|(at, chosen)| Arc::ptr_eq(at, project) && *chosen == self.chosen) {
@@ -57,20 +60,35 @@ impl Sounds {
         }
         self.kept.retain(|id, _| shown.contains(id) && project.sounds.iter().any(|sound| sound.id == *id));
         self.curves.clear();
+        let mut left = CURVES_AT_ONCE;
         for sound in project.sounds.iter().filter(|sound| shown.contains(&sound.id)) {
             let request = Request { state: sound.state.clone(), ..Request::of(project, variant) };
             let request = narrowed(request);
-            let known = self.kept.get(&sound.id).filter(|(kept, _)| same(kept, &request));
-            let response = match known {
-                Some((_, response)) => Arc::clone(response),
-                None => {
-                    let bank = self.bank.get_or_insert_with(|| Bank::new(Sweep::audio()));
-                    Arc::new(respond(&request, bank))
+            let kept = self.kept.entry(sound.id).or_default();
+            let weight = weight(&request.rig);
+            if kept.answers(&request) || (is_quick(&request.rig) && weight <= left) {
+                if !kept.answers(&request) {
+                    left -= weight;
                 }
-            };
-            self.kept.insert(sound.id, (request, Arc::clone(&response)));
-            self.curves.push(SoundCurve { sound: sound.id, name: sound.name.clone(), response });
+                let bank = self.bank.get_or_insert_with(|| Bank::new(Sweep::audio()));
+                kept.answer(&request, || respond(&request, bank));
+            } else {
+                let how = How { host, lane: Lane::Answers, patient: true };
+                let asked = request.clone();
+                kept.ask(&request, how, move |_| Some(respond_afresh(&asked)));
+            }
+            // Another rig's curve isn't this one's.
+            if let Some(found) = kept.shown().filter(|found| !found.old) {
+                let response = Arc::clone(found.answer);
+                self.curves.push(SoundCurve { sound: sound.id, name: sound.name.clone(), response });
+            }
         }
+    }
+
+    /// Whether curves are being worked out.
+    #[must_use]
+    pub fn is_thinking(&self) -> bool {
+        self.kept.values().any(|kept| kept.progress().is_some())
     }
 
     /// The sound that everything stands as, or that it stood as before it was changed.
@@ -107,6 +125,7 @@ fn came_from<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::jobs::TestHost;
     use crate::state::Change;
     use rigwright_core::file;
     use rigwright_core::rig::{Edit, SoundEdit};
@@ -149,7 +168,8 @@ mod tests {
 
         fn show(&mut self, shown: &[SoundId]) -> Vec<Arc<Response>> {
             let variant = Arc::clone(&self.document.project().variants[0]);
-            self.sounds.update(&self.document, &variant, &shown.iter().copied().collect());
+            let shown = shown.iter().copied().collect();
+            self.sounds.update(&self.document, &variant, &shown, &TestHost::new());
             self.sounds.curves().iter().map(|curve| Arc::clone(&curve.response)).collect()
         }
     }

@@ -55,6 +55,16 @@ pub struct PowerFacts<'a> {
     pub seeking: Option<f64>,
     /// The same of the search for the least supplies.
     pub seeking_least: Option<f64>,
+    /// How far the answer is, from 0 to 1, while it is being worked out.
+    pub progress: Option<f64>,
+    /// Whether that was called off.
+    pub called_off: bool,
+    /// Whether the work on the answer died.
+    pub died: bool,
+    /// That of the search for the best allocation.
+    pub seeking_died: bool,
+    /// That of the search for the least supplies.
+    pub seeking_least_died: bool,
     /// An id that nothing has.
     pub first_free: Id,
 }
@@ -202,6 +212,10 @@ pub enum Intent {
     Take(Preview),
     /// The same to a new variant, made from the one in hand.
     TakeAsVariant(Preview),
+    /// Call off what is being worked out for the rig in hand.
+    CallOff,
+    /// Work out after all what was called off.
+    WantAgain,
     /// Search for what would be better.
     Seek,
     /// Call the search off.

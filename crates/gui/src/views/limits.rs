@@ -15,13 +15,13 @@ use crate::widgets::small;
 pub enum LimitsOf {
     /// All that findings of the signal ask.
     Tone,
-    /// How much of a rating may be used.
+    /// How much of a rating may be used, and how far a voltage may be off.
     Power,
 }
 
 impl LimitsOf {
     fn has(self, field: &LimitField) -> bool {
-        (field.key == "headroom") == (self == Self::Power)
+        ["headroom", "voltage", "over_voltage"].contains(&field.key) == (self == Self::Power)
     }
 }
 

@@ -8,5 +8,9 @@ pub mod picker;
 pub mod power;
 mod standing;
 
+/// Where an answer would stand whose work died.
+pub const DIED: &str = "This couldn't be worked out: the program failed half-way, by a fault of its own. \
+                        It tries again when something has changed.";
+
 pub use intent::{Facts, Intent, Lit, Pointed, PowerFacts, Purpose};
 pub use standing::standing;

@@ -2,7 +2,9 @@
 
 pub mod choose;
 pub mod entry;
+pub mod more;
 pub mod name_field;
 pub mod panel;
 pub mod quantity;
 pub mod small;
+pub mod working;

@@ -45,7 +45,7 @@ fn delete_unplugs_a_unit_and_takes_a_supply_out() {
     // Not fed, there is nothing more to pull.
     window.press(Key::Delete);
     assert_eq!(window.variant(0).rig.devices.len(), devices);
-    window.focus("Daisy adaptor, supply, 1 outlet, 1.32 VA");
+    window.focus("Daisy adaptor, supply, 1 outlet, 1.32 W");
     window.press(Key::Delete);
     assert_eq!(window.variant(0).rig.devices.len(), devices - 1);
     assert_eq!(fed_by(&window.variant(0).rig, "Wah"), None);
@@ -129,7 +129,7 @@ fn all_that_can_be_used_on_rails_has_a_name_and_the_window_rests() {
             window.click_at(at);
         }),
         ("a supply selected, an outlet open", |window| {
-            window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+            window.focus("Isolated supply, supply, 5 outlets, 4.48 W");
             window.click("Outlet 4");
         }),
         ("the cautions", |window| window.menu("Cautions…")),

@@ -29,6 +29,45 @@ fn a_loop_is_lit_on_both_screens_until_it_is_hidden_or_gone() {
 }
 
 #[test]
+fn what_is_no_loop_stands_first_and_a_daisy_lead_is_told_once() {
+    let mut window = demo();
+    window.assert_says("Does it hum with the guitar's volume at 0?");
+    window.assert_says("that lead's screen is open");
+    window.assert_says("Tuner, Compressor, Wah and 3 more share a daisy lead of Daisy adaptor with a digital unit");
+    window.assert_idle();
+}
+
+#[test]
+fn a_cure_is_a_button_and_undo_takes_it_back() {
+    let mut window = demo();
+    let before = window.project();
+    let count = |window: &Window| ground_loops(&window.variant(0).rig).len();
+    let all = count(&window);
+    for cure in [
+        "Set the ground lift of DI box",
+        "Put an isolating transformer in the lead from DI box to Amp right",
+        "Move Tuner to outlet 5 of Isolated supply: 1 of the 5 loops gone",
+    ] {
+        window.find_and_click(|window| window.named(cure));
+        assert_eq!(count(&window), all - 1, "{cure}");
+        window.command(egui::Key::Z);
+        window.assert_is(&before);
+    }
+    window.assert_idle();
+}
+
+#[test]
+fn a_di_box_is_plugged_into_a_desk_and_lifted_by_its_inspector() {
+    let mut window = demo();
+    let loops = ground_loops(&window.variant(0).rig).len();
+    window.click("Chain");
+    window.click_device("DI box");
+    window.find_and_click(|window| window.from("ground lift set"));
+    assert_eq!(ground_loops(&window.variant(0).rig).len(), loops - 1);
+    window.assert_idle();
+}
+
+#[test]
 fn the_cautions_are_one_click_away_and_put_away_by_escape() {
     let mut window = demo();
     window.find_and_click(|window| window.all_from("Cautions").pop().unwrap());

@@ -5,7 +5,8 @@ use super::*;
 use std::sync::Arc;
 
 use egui::Key;
-use rigwright_core::rig::{Form, Power, apply};
+use rigwright_core::rig::{Country, Form, Power, Venue, apply};
+use rigwright_core::units::Volts;
 
 use crate::generator::{Dice, edits, healthy};
 
@@ -39,7 +40,7 @@ fn polarity_and_adapter_are_chosen_from_lists() {
     let phaser = device_id(&rig, "Phaser");
     assert_eq!(rig.device(phaser).unwrap().power.need().unwrap().ways[0].form, Form::CentrePositive);
     window.assert_says("Phaser gets its two poles the wrong way round.");
-    window.click("An adapter that swaps the poles");
+    window.click("An adapter that reverses the polarity");
     assert_eq!(dangers(&window), 0);
     assert!(window.variant(0).rig.feed_to(phaser).unwrap().taps[0].adapter.swaps_poles);
 }
@@ -71,7 +72,7 @@ fn a_rig_of_the_first_version_is_asked_about_and_helped_by_the_catalogue() {
 fn a_lead_from_an_outlet_that_is_gone_is_told_and_taken_away() {
     let mut window = demo();
     // A box with one outlet in the place of the one with five.
-    window.focus("Isolated supply, supply, 5 outlets, 4.48 VA");
+    window.focus("Isolated supply, supply, 5 outlets, 4.48 W");
     window.click("Another part in its place…");
     window.type_text("9 V wall adaptor");
     window.press(Key::Enter);
@@ -91,14 +92,54 @@ fn a_lead_from_an_outlet_that_is_gone_is_told_and_taken_away() {
 fn energy_is_told_for_the_hours_that_are_typed() {
     let mut window = demo();
     let found = checked(&window).mains;
-    // Amps of 150 and 90 VA, and what the two supplies take.
-    assert!((found.volt_amperes() - 245.8).abs() < 0.01, "{found:?}");
-    window.assert_says("246 VA at 4 wall sockets: 983 Wh at most.");
+    // Amps of 150 and 90 W, and what the two supplies take.
+    assert!((found.watts() - 245.8).abs() < 0.01, "{found:?}");
+    window.assert_says("246 W at 4 wall sockets: 983 Wh at most.");
     window.find_and_click(|window| window.named("Hours switched on"));
     window.command(Key::A);
     window.type_text("10");
     window.press(Key::Enter);
-    window.assert_says("246 VA at 4 wall sockets: 2460 Wh at most.");
+    window.assert_says("246 W at 4 wall sockets: 2460 Wh at most.");
+}
+
+#[test]
+fn a_tour_is_put_together_and_what_it_does_to_the_amps_is_told() {
+    let mut window = Setup { size: [1440.0, 1800.0], ..Setup::demo() }.open();
+    window.click("Power");
+    let before = window.project();
+    window.find_and_click(|window| window.named("Add a country of the tour…"));
+    window.find_and_click(|window| window.named("Japan, 100 V"));
+    assert_eq!(window.project().mains.tour, [Venue::of(Country::Japan)]);
+    window.assert_says("Amp left takes 220 V of the mains at least and gets 100 V in Japan.");
+    // The hall says otherwise.
+    window.find_and_click(|window| window.named("Mains voltage, Japan, stop 1"));
+    window.command(Key::A);
+    window.type_text("200");
+    window.press(Key::Enter);
+    assert_eq!(window.project().mains.tour[0].volts, Volts::of(200.0));
+    assert!(!window.says("in Japan."));
+    window.find_and_click(|window| window.named("Mains voltage at home"));
+    window.command(Key::A);
+    window.type_text("275");
+    window.press(Key::Enter);
+    window.assert_says("Amp left takes 240 V of the mains at most and gets 275 V at home.");
+    window.assert_says("Don't switch it on like this");
+    window.assert_says("Don't switch on as it is drawn");
+    // In that hall only it is another matter: at home the rig can be switched on.
+    window.command(Key::Z);
+    window.find_and_click(|window| window.named("Mains voltage, Japan, stop 1"));
+    window.command(Key::A);
+    window.type_text("300");
+    window.press(Key::Enter);
+    window.assert_says("Amp left takes 240 V of the mains at most and gets 300 V in Japan.");
+    window.assert_says("Don't plug it in there");
+    assert!(!window.says("Don't switch on as it is drawn"));
+    window.find_and_click(|window| window.named("Drop Japan, stop 1"));
+    assert!(window.project().mains.tour.is_empty());
+    for _ in 0..4 {
+        window.command(Key::Z);
+    }
+    window.assert_is(&before);
 }
 
 /// Whatever is plugged in wherever: shorts, circles of modules, outlets that aren't there.

@@ -1,10 +1,10 @@
 //! Devices: guitars, pedals and everything up to the amp.
 
-use super::number::{Decibels, Farads, Grams, Henries, Ohms, Price, Ratio, Turn, or_none};
+use super::number::{Decibels, Farads, Grams, Henries, Hertz, Ohms, Price, Ratio, Turn, Volts, or_none};
 use super::power::{Power, Supply, is_no, said};
 use super::text::Text;
 use super::tie::{Id, Stored, stored_enums, stored_structs};
-use crate::rig;
+use crate::{rig, units};
 
 stored_enums! {
     /// A pot's law.
@@ -61,8 +61,24 @@ stored_enums! {
 
     /// A box that feeds a desk.
     enum DirectBox {
-        Active { input: Input },
-        Transformer { turns: Ratio, load: Ohms },
+        Active {
+            input: Input,
+            #[serde(default = "joined_to_desk", skip_serializing_if = "is_joined_to_desk")]
+            to_desk: ToDesk,
+        },
+        Transformer {
+            turns: Ratio,
+            load: Ohms,
+            #[serde(default = "apart_from_desk", skip_serializing_if = "is_apart_from_desk")]
+            to_desk: ToDesk,
+        },
+    }
+
+    /// Where a DI box's balanced output goes.
+    enum Desk {
+        Nowhere,
+        Earthed,
+        NotEarthed,
     }
 
     /// What a device is.
@@ -79,6 +95,7 @@ stored_enums! {
         Interface(inside: Interface),
         Amp(inside: Amp),
         Supply(inside: Supply),
+        Transformer(inside: Transformer),
     }
 
     /// Our own rounded classes of size.
@@ -127,6 +144,8 @@ stored_structs! {
         tone: Option<Tone>,
         #[serde(default)]
         treble_bleed: Option<TrebleBleed>,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        peak: Option<Volts>,
     }
 
     /// An instrument with electronics of its own.
@@ -134,19 +153,33 @@ stored_structs! {
         instrument: Instrument,
         output: Ohms,
         gain: Ratio,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        piezo: Option<Farads>,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        peak: Option<Volts>,
     }
 
     /// What an input does to whatever drives it.
     struct Input {
         resistance: Ohms,
         capacitance: Farads,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        coupling: Option<Farads>,
     }
 
     /// A path that isolates.
     struct Stage {
         input: Input,
         output: Ohms,
+        #[serde(default = "nothing", skip_serializing_if = "is_nothing")]
+        output_capacitance: Farads,
         level: Decibels,
+    }
+
+    /// A pot as a unit's level control.
+    struct LevelPot {
+        pot: Pot,
+        turn: Turn,
     }
 
     /// A unit with a footswitch.
@@ -157,6 +190,10 @@ stored_structs! {
         on: Stage,
         off: Stage,
         wiring: Farads,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        level_pot: Option<LevelPot>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gain_by_source: Option<bool>,
     }
 
     /// A buffer that is always in the way.
@@ -173,6 +210,22 @@ stored_structs! {
     /// A recording interface's input.
     struct Interface {
         input: Input,
+        #[serde(default, skip_serializing_if = "is_no")]
+        earthed_computer: bool,
+    }
+
+    /// A DI box's balanced output.
+    struct ToDesk {
+        desk: Desk,
+        lifted: bool,
+        phantom: bool,
+    }
+
+    /// Two like windings on one core.
+    struct Transformer {
+        winding: Ohms,
+        magnetising: Henries,
+        capacitance: Farads,
     }
 
     /// A valve's grid behind its stopper.
@@ -217,6 +270,35 @@ stored_structs! {
         // Nobody has said where it is left out; see the step to version 3.
         #[serde(default, deserialize_with = "said", skip_serializing_if = "Option::is_none")]
         power: Option<Power>,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        heard_to: Option<Hertz>,
         kind: Kind,
     }
+}
+
+/// The balanced output of an active DI box, where nobody has plugged it in.
+fn joined_to_desk() -> ToDesk {
+    ToDesk { desk: Desk::Nowhere, lifted: false, phantom: false }
+}
+
+fn is_joined_to_desk(to_desk: &ToDesk) -> bool {
+    *to_desk == joined_to_desk()
+}
+
+/// The same of a transformer's: its sides are apart.
+fn apart_from_desk() -> ToDesk {
+    ToDesk { desk: Desk::Nowhere, lifted: true, phantom: false }
+}
+
+fn is_apart_from_desk(to_desk: &ToDesk) -> bool {
+    *to_desk == apart_from_desk()
+}
+
+/// What a file that doesn't speak of an output's capacitance was understood to say.
+fn nothing() -> Farads {
+    Farads::store(&units::Farads::of(0.0))
+}
+
+fn is_nothing(capacitance: &Farads) -> bool {
+    *capacitance == nothing()
 }

@@ -8,6 +8,7 @@
 mod device;
 mod lead;
 mod limits;
+mod mains;
 mod number;
 mod place;
 mod power;
@@ -20,6 +21,7 @@ use std::sync::Arc;
 pub use self::device::{Device, DirectBox, Kind, Splitter, Treadle};
 use self::lead::Lead;
 use self::limits::Limits;
+use self::mains::MainsSupply;
 use self::place::Place;
 use self::power::Feed;
 pub use self::power::Power;
@@ -99,6 +101,8 @@ pub struct Project {
     test_point: Option<TestPoint>,
     #[serde(default, skip_serializing_if = "Limits::are_default")]
     limits: Limits,
+    #[serde(default, skip_serializing_if = "MainsSupply::is_default")]
+    pub(super) mains: MainsSupply,
     #[serde(default)]
     pub(super) sounds: Vec<Sound>,
     pub(super) variants: Vec<Variant>,
@@ -121,6 +125,7 @@ impl Stored<rig::Project> for Project {
             state: State::store(&from.state),
             test_point: Stored::store(&from.test_point),
             limits: Limits::store(&from.limits),
+            mains: MainsSupply::store(&from.mains),
             sounds: Stored::store(&from.sounds),
             variants: from.variants.iter().map(|variant| Variant::store(variant)).collect(),
             next_id: NextId(from.next_id),
@@ -137,6 +142,7 @@ impl Stored<rig::Project> for Project {
             state: self.state.restore(),
             test_point: self.test_point.restore(),
             limits: self.limits.restore(),
+            mains: self.mains.restore(),
             next_id: self.next_id.0,
         };
         // A person who adds a device by hand needn't think of it.

@@ -15,6 +15,8 @@ pub struct Number<Q>(pub Q);
 pub type Ohms = Number<units::Ohms>;
 /// Capacitance in F.
 pub type Farads = Number<units::Farads>;
+/// Frequency in Hz.
+pub type Hertz = Number<units::Hertz>;
 /// Inductance in H.
 pub type Henries = Number<units::Henries>;
 /// Length in m.

@@ -4,8 +4,8 @@ use serde::{Deserialize, Deserializer};
 
 use super::number::{AmpereHours, Amperes, Metres, Turn, Volts, Watts, or_none};
 use super::tie::{Id, Stored, stored_enums, stored_structs};
-use crate::rig;
 use crate::wire;
+use crate::{rig, units};
 
 stored_enums! {
     /// What a device takes to work.
@@ -63,6 +63,8 @@ stored_structs! {
         earthed: bool,
         plug_top: bool,
         draw: Watts,
+        #[serde(default = "one", skip_serializing_if = "is_one")]
+        power_factor: Turn,
     }
 
     /// A battery.
@@ -92,6 +94,12 @@ stored_structs! {
         apart: Apart,
         #[serde(default, skip_serializing_if = "is_no")]
         apart_must: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
+        heaters: bool,
+        #[serde(default = "yes", skip_serializing_if = "is_yes")]
+        transformer: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
+        shares_winding: bool,
     }
 
     /// A supply, or a module fed by another.
@@ -175,6 +183,24 @@ impl Stored<rig::Power> for Option<Power> {
 /// A field that is there says a value and never “None”.
 pub fn said<'de, T: Deserialize<'de>, D: Deserializer<'de>>(from: D) -> Result<Option<T>, D::Error> {
     T::deserialize(from).map(Some)
+}
+
+/// What an inlet of an old file takes was told in VA, as if that were W.
+fn one() -> Turn {
+    Turn::store(&units::Turn::FULL)
+}
+
+fn is_one(part: &Turn) -> bool {
+    *part == one()
+}
+
+/// What takes AC only was always taken to have a transformer.
+fn yes() -> bool {
+    true
+}
+
+fn is_yes(yes: &bool) -> bool {
+    *yes
 }
 
 /// A no needn't be said.

@@ -9,9 +9,9 @@ use super::*;
 use std::sync::Arc;
 
 use crate::rig::{
-    Adapter, Apart, Battery, Connector, Control, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack, KeptOrder,
-    Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap, TestPoint,
-    Way, ZeroVolt,
+    Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack,
+    KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap,
+    TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
 use crate::wire::Gauge;
@@ -66,9 +66,18 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
         positive_ground: true,
         apart: Apart::Everybody,
         apart_must: true,
+        heaters: true,
+        transformer: false,
+        shares_winding: true,
     });
-    let mains =
-        Mains { least: Volts::of(100.0), most: Volts::of(240.0), earthed: true, plug_top: true, draw: Watts::of(1.5) };
+    let mains = Mains {
+        least: Volts::of(100.0),
+        most: Volts::of(240.0),
+        earthed: true,
+        plug_top: true,
+        draw: Watts::of(1.5),
+        power_factor: Turn::of(0.6),
+    };
     let setting = Setting {
         volts: Volts::of(9.0),
         limit: Amperes::of(0.3),
@@ -91,6 +100,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
     };
     let device = |id, power, supply: &Supply| crate::rig::Device {
         id: DeviceId(id),
+        heard_to: None,
         name: "Supply".to_owned(),
         part: String::new(),
         stays_on: false,
@@ -123,6 +133,11 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
     ];
     project.variants = vec![variant.into()];
     project.limits.headroom = Turn::of(0.7);
+    (project.limits.voltage, project.limits.over_voltage) = (Turn::of(0.05), Turn::of(0.3));
+    // Every country of the list, one of them with a voltage of its own.
+    project.mains.volts = Volts::of(120.0);
+    project.mains.tour = Country::ALL.iter().map(|country| Venue::of(*country)).collect();
+    project.mains.tour[0].volts = Volts::of(208.0);
     project.next_id = 33;
     let text = write(&project).unwrap();
     assert_eq!(read(text.as_bytes()).unwrap(), project);

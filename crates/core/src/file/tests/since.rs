@@ -40,7 +40,69 @@ struct Sample {
 fn samples() -> Vec<Sample> {
     let sample =
         |holder, name, old, new: &str, refused| Sample { holder, name, change: (old, new.to_owned()), refused };
+    let active = "Active(instrument: Bass, output: 1e3, gain: 1)";
+    let input = "(resistance: 1e6, capacitance: 0)";
+    let pedal = |more: &str| {
+        let stage = format!("(input: {input}, output: 1e3, level: 0)");
+        format!("Pedal(bypass: True, on: {stage}, off: {stage}, wiring: 0, {more})")
+    };
     vec![
+        sample(
+            "ActiveSource",
+            "peak",
+            active,
+            "Active(instrument: Bass, output: 1e3, gain: 1, peak: 3)",
+            "line 9, column 135, in the 1st device of the 1st variant: “peak” doesn't belong here; expected “instrument”, “output” or “gain”",
+        ),
+        sample(
+            "ActiveSource",
+            "piezo",
+            active,
+            "Active(instrument: Bass, output: 1e3, gain: 1, piezo: 1e-9)",
+            "line 9, column 135, in the 1st device of the 1st variant: “piezo” doesn't belong here; expected “instrument”, “output” or “gain”",
+        ),
+        sample(
+            "Device",
+            "heard_to",
+            "body:",
+            "heard_to: 8e3, body:",
+            "line 9, column 39, in the 1st device of the 1st variant: “heard_to” doesn't belong here; expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
+        ),
+        sample(
+            "Guitar",
+            "peak",
+            active,
+            "Guitar(instrument: Bass, pickup: (resistance: 6e3, inductance: 2.5, capacitance: 0), peak: 1)",
+            "line 9, column 173, in the 1st device of the 1st variant: “peak” doesn't belong here; expected “instrument”, “pickup”, “volume”, “tone” or “treble_bleed”",
+        ),
+        sample(
+            "Input",
+            "coupling",
+            active,
+            "Interface(input: (resistance: 1e6, capacitance: 0, coupling: 5e-9))",
+            "line 9, column 139, in “input” of the 1st device of the 1st variant: “coupling” doesn't belong here; expected “resistance” or “capacitance”",
+        ),
+        sample(
+            "Pedal",
+            "gain_by_source",
+            active,
+            &pedal("gain_by_source: false"),
+            "line 9, column 262, in the 1st device of the 1st variant: “gain_by_source” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
+            "Pedal",
+            "level_pot",
+            active,
+            &pedal("level_pot: (pot: (resistance: 100e3, taper: Linear), turn: 0.5)"),
+            "line 9, column 262, in the 1st device of the 1st variant: “level_pot” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
+            "Stage",
+            "output_capacitance",
+            active,
+            "Wireless(stage: (input: (resistance: 1e6, capacitance: 0), output: 1e3, output_capacitance: 1e-9, level: 0))",
+            "line 9, column 160, in “stage” of the 1st device of the 1st variant: “output_capacitance” doesn't belong here; expected “input”, “output” or “level”",
+        ),
         sample(
             "Device",
             "power",
@@ -66,6 +128,36 @@ fn samples() -> Vec<Sample> {
              “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface” or “Amp”",
         ),
         sample(
+            "DirectBox::Active",
+            "to_desk",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "DirectBox(Active(input: (resistance: 1e6, capacitance: 0), to_desk: (desk: Earthed, lifted: true, phantom: true)))",
+            "line 9, column 147, in the 1st device of the 1st variant: “to_desk” doesn't belong here; expected “input”",
+        ),
+        sample(
+            "DirectBox::Transformer",
+            "to_desk",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "DirectBox(Transformer(turns: 12, load: 1500, to_desk: (desk: NotEarthed, lifted: false, phantom: false)))",
+            "line 9, column 133, in the 1st device of the 1st variant: “to_desk” doesn't belong here; expected “turns” or “load”",
+        ),
+        sample(
+            "Interface",
+            "earthed_computer",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Interface(input: (resistance: 1e6, capacitance: 0), earthed_computer: true)",
+            "line 9, column 140, in the 1st device of the 1st variant: “earthed_computer” doesn't belong here; expected “input”",
+        ),
+        sample(
+            "Kind",
+            "Transformer",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Transformer(winding: 300, magnetising: 30, capacitance: 300e-12)",
+            "line 9, column 88, in the 1st device of the 1st variant: “Transformer” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+        sample(
             "Limits",
             "headroom",
             "sounds",
@@ -76,10 +168,58 @@ fn samples() -> Vec<Sample> {
         sample(
             "Need",
             "apart_must",
-            "body:",
-            "power: Low(ways: [], connector: Barrel21, apart: OtherKind, apart_must: true), body:",
-            "line 9, column 99, in the 1st device of the 1st variant: “apart_must” doesn't belong here; expected “ways”, \
-             “connector”, “digital”, “positive_ground” or “apart”",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, apart_must: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “apart_must” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Limits",
+            "over_voltage",
+            "sounds",
+            &format!("{LIMITS}, headroom: 0.8, over_voltage: 0.3), sounds"),
+            "line 3, column 131, in “limits”: “over_voltage” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
+             “long_lead”, “useless”, “guitar_peak”, “input_peak” or “headroom”",
+        ),
+        sample(
+            "Limits",
+            "voltage",
+            "sounds",
+            &format!("{LIMITS}, headroom: 0.8, voltage: 0.05), sounds"),
+            "line 3, column 131, in “limits”: “voltage” doesn't belong here; expected “jump”, “dull”, “loading”, “fuzz”, \
+             “long_lead”, “useless”, “guitar_peak”, “input_peak” or “headroom”",
+        ),
+        sample(
+            "Mains",
+            "power_factor",
+            "kind: Active",
+            "power: Mains(least: 100, most: 240, earthed: true, plug_top: false, draw: 1, power_factor: 0.6), kind: Active",
+            "line 9, column 159, in “power” of the 1st device of the 1st variant: “power_factor” doesn't belong here; \
+             expected “least”, “most”, “earthed”, “plug_top” or “draw”",
+        ),
+        sample(
+            "Need",
+            "heaters",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, heaters: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “heaters” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Need",
+            "shares_winding",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, shares_winding: true), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “shares_winding” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
+        ),
+        sample(
+            "Need",
+            "transformer",
+            "kind: Active",
+            "power: Low(ways: [], connector: Barrel21, apart: Nobody, transformer: false), kind: Active",
+            "line 9, column 139, in “power” of the 1st device of the 1st variant: “transformer” doesn't belong here; \
+             expected “ways”, “connector”, “digital”, “positive_ground” or “apart”",
         ),
         sample(
             "Project",
@@ -88,6 +228,14 @@ fn samples() -> Vec<Sample> {
             &format!("{LIMITS}), sounds"),
             "line 3, column 5: “limits” doesn't belong here; expected “version”, “title”, “notes”, “currency”, “state”, \
              “test_point”, “sounds”, “variants” or “next_id”",
+        ),
+        sample(
+            "Project",
+            "mains",
+            "sounds",
+            "mains: (volts: 120, tour: [(country: Japan, volts: 100)]), sounds",
+            "line 3, column 5: “mains” doesn't belong here; expected “version”, “title”, “notes”, “currency”, “state”, \
+             “test_point”, “limits”, “sounds”, “variants” or “next_id”",
         ),
         sample(
             "Variant",

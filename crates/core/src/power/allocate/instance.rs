@@ -521,7 +521,7 @@ impl Ways<'_> {
         }
         Some(Draw {
             running: nano(way.running.get()),
-            start_up: nano(way.start_up.get()),
+            start_up: nano(self.need.lasting(way)),
             microwatts: (volts * way.running.get() * 1e6).round() as u64,
         })
     }

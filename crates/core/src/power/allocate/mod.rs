@@ -59,7 +59,9 @@ pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> 
 
 /// The devices that want a low voltage, supplies left out.
 pub fn units(rig: &Rig) -> Vec<&Device> {
-    let wants = |device: &&Device| device.power.need().is_some() && device.kind.supply().is_none();
+    let wants = |device: &&Device| {
+        device.power.need().is_some() && device.kind.supply().is_none() && !device.is_fed_by_phantom()
+    };
     rig.devices.iter().filter(wants).collect()
 }
 

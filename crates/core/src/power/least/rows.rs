@@ -427,6 +427,7 @@ fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
         earthed: false,
         plug_top: false,
         draw: Watts::of(0.0),
+        power_factor: Turn::FULL,
     };
     Some(Device { id, power: Power::Mains(mains), kind, ..module.clone() })
 }

@@ -1,10 +1,13 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
+mod batteries;
 mod brute;
 mod figures;
 mod least;
+mod mains;
 mod mends;
 mod problems;
+mod safety;
 mod wishes;
 
 use crate::rig::{
@@ -26,8 +29,7 @@ pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64)
 }
 
 pub fn needs(ways: Vec<Way>) -> Need {
-    let (connector, apart) = (Connector::Barrel21, Apart::Nobody);
-    Need { ways, connector, digital: false, positive_ground: false, apart, apart_must: false }
+    Need { ways, ..Need::default() }
 }
 
 /// 9 V, centre negative, so many mA.
@@ -37,12 +39,20 @@ pub fn nine(ma: f64) -> Need {
 
 pub fn device(id: u64, power: Power, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
+    Device {
+        id: DeviceId(id),
+        name: format!("Unit {id}"),
+        part: String::new(),
+        stays_on: false,
+        heard_to: None,
+        body,
+        power,
+        kind,
+    }
 }
 
 pub fn unit(id: u64, need: Need) -> Device {
-    let input = Input { resistance: Ohms::of(1e6), capacitance: Farads::of(0.0) };
-    let stage = Stage { input, output: Ohms::of(100.0), level: Decibels::of(0.0) };
+    let stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(0.0)), Ohms::of(100.0), Decibels::of(0.0));
     device(id, Power::Low(need), Kind::Buffer(Buffer { stage, wiring: Farads::of(0.0) }))
 }
 
@@ -66,6 +76,7 @@ pub fn mains(earthed: bool) -> Power {
         earthed,
         plug_top: false,
         draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
     })
 }
 

@@ -20,14 +20,21 @@ fn need() -> Power {
         running: Amperes::of(0.02),
         start_up: Amperes::of(0.02),
     };
-    let apart = crate::rig::Apart::Nobody;
-    let (connector, digital, positive_ground) = (Connector::Barrel21, false, false);
-    Power::Low(Need { ways: vec![way], connector, digital, positive_ground, apart, apart_must: false })
+    Power::Low(Need { ways: vec![way], ..Need::default() })
 }
 
 fn device(id: u64, power: Power, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
-    Device { id: DeviceId(id), name: format!("Unit {id}"), part: String::new(), stays_on: false, body, power, kind }
+    Device {
+        id: DeviceId(id),
+        name: format!("Unit {id}"),
+        part: String::new(),
+        stays_on: false,
+        heard_to: None,
+        body,
+        power,
+        kind,
+    }
 }
 
 fn supply(id: u64, power: Power) -> Device {
@@ -45,13 +52,18 @@ fn supply(id: u64, power: Power) -> Device {
 
 /// A supply with two outlets, a module with two, and three units.
 fn project() -> Project {
-    let mains =
-        Mains { least: Volts::of(230.0), most: Volts::of(230.0), earthed: true, plug_top: false, draw: Watts::of(1.0) };
+    let mains = Mains {
+        least: Volts::of(230.0),
+        most: Volts::of(230.0),
+        earthed: true,
+        plug_top: false,
+        draw: Watts::of(1.0),
+        power_factor: Turn::FULL,
+    };
     let buffer = |id| {
-        let input =
-            crate::rig::Input { resistance: crate::units::Ohms::of(1e6), capacitance: crate::units::Farads::of(0.0) };
-        let stage =
-            crate::rig::Stage { input, output: crate::units::Ohms::of(100.0), level: crate::units::Decibels::of(0.0) };
+        let input = crate::rig::Input::of(crate::units::Ohms::of(1e6), crate::units::Farads::of(0.0));
+        let (output, level) = (crate::units::Ohms::of(100.0), crate::units::Decibels::of(0.0));
+        let stage = crate::rig::Stage::of(input, output, level);
         device(id, need(), Kind::Buffer(crate::rig::Buffer { stage, wiring: crate::units::Farads::of(0.0) }))
     };
     let devices = vec![supply(1, Power::Mains(mains)), supply(2, need()), buffer(3), buffer(4), buffer(5)];

@@ -1,8 +1,10 @@
 //! Power for programs. The keys stay as they are; numbers in V, A, W, VA and h, unless a key says otherwise.
 
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::{self, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
-use rigwright_core::rig::{Feed, Rig};
+use rigwright_core::hum::Hum;
+use rigwright_core::power::{self, BatteryLife, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
+use rigwright_core::rig::{Country, Feed, Rig};
+use rigwright_core::units::Volts;
 use serde::Serialize;
 
 use super::PowerReport;
@@ -16,6 +18,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String
         power: Power::of(report),
         ground_loops: report.loops.iter().map(|found| Loop::of(report.rig, found)).collect(),
         ground_loop_count: report.loop_count,
+        hum: Hummed::of(&report.hum),
     });
     let mut text = serde_json::to_string(&Top { title, variants: variants.collect() })?;
     text.push('\n');
@@ -35,6 +38,7 @@ struct Variant<'a> {
     ground_loops: Vec<Loop>,
     /// Of a great many not all are listed.
     ground_loop_count: usize,
+    hum: Hummed,
 }
 
 /// `.power` of a variant.
@@ -50,7 +54,10 @@ pub struct Power {
     /// Of so many of them nobody looked for fixes, the rig being too large.
     without_fixes: usize,
     mains_va: f64,
+    mains_w: f64,
     mains_plugs: usize,
+    /// The mains that it is played on, home first.
+    mains: Vec<Venue>,
     batteries: Vec<Battery>,
     allocation: Option<Allocation>,
     /// Why none was looked for, where one was asked for.
@@ -65,6 +72,7 @@ struct Supply {
     fed: bool,
     /// VA of the mains, W of anything else.
     taken: f64,
+    taken_w: f64,
     /// In W.
     load: Amount,
     outlets: Vec<Outlet>,
@@ -83,7 +91,10 @@ struct Outlet {
 #[derive(Serialize)]
 struct Amount {
     running: f64,
+    /// At the moment all is switched on.
     start_up: f64,
+    /// What of that lasts longer than milliseconds.
+    start_up_lasting: f64,
     limit: Option<f64>,
 }
 
@@ -108,9 +119,41 @@ struct Problem {
 }
 
 #[derive(Serialize)]
+struct Venue {
+    /// Null at home.
+    country: Option<&'static str>,
+    volts: f64,
+}
+
+#[derive(Serialize)]
 struct Battery {
     device: String,
+    /// The middle of the band.
     hours: Option<f64>,
+    /// Until what hangs on it gets too little.
+    hours_least: Option<f64>,
+    hours_most: Option<f64>,
+    /// What is too little; null where a converter keeps the voltage.
+    until_volts: Option<f64>,
+    /// Until it is empty, where units have had too little before.
+    empty_hours_least: Option<f64>,
+    empty_hours_most: Option<f64>,
+}
+
+impl Battery {
+    fn of(rig: &Rig, found: &BatteryLife) -> Self {
+        let life = found.life.as_ref();
+        let empty = life.and_then(|life| life.empty);
+        Self {
+            device: device(rig, found.device),
+            hours: life.map(|life| life.hours.middle()),
+            hours_least: life.map(|life| life.hours.least),
+            hours_most: life.map(|life| life.hours.most),
+            until_volts: life.and_then(|life| life.until),
+            empty_hours_least: empty.map(|hours| hours.least),
+            empty_hours_most: empty.map(|hours| hours.most),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -158,10 +201,39 @@ struct Noisy {
 #[derive(Serialize)]
 pub struct Loop {
     rank: &'static str,
+    likelihood: &'static str,
+    /// By signal leads and supply leads.
+    length_m: f64,
     text: String,
+    why: Option<String>,
     path: String,
     devices: Vec<String>,
     cures: Vec<String>,
+}
+
+/// `.hum` of a variant: what to ask first, and the loops, those of one 0 V together.
+#[derive(Serialize)]
+pub struct Hummed {
+    question: String,
+    no_loops: Vec<String>,
+    facts: Vec<Fact>,
+}
+
+#[derive(Serialize)]
+struct Fact {
+    text: String,
+    why: Option<String>,
+    likelihood: &'static str,
+    /// Places in `.ground_loops`, from 0.
+    loops: Vec<usize>,
+    cures: Vec<Remedy>,
+}
+
+#[derive(Serialize)]
+struct Remedy {
+    text: String,
+    /// Whether the window does it by a button.
+    button: bool,
 }
 
 impl Power {
@@ -170,8 +242,11 @@ impl Power {
         let (rig, check) = (report.rig, &report.check);
         let names = |ids: &[rigwright_core::rig::DeviceId]| ids.iter().map(|id| device(rig, *id)).collect();
         let feeds = check.feeds.iter().filter_map(|figures| Some((rig.feed(figures.feed)?, figures)));
-        let batteries =
-            check.batteries.iter().map(|life| Battery { device: device(rig, life.device), hours: life.hours });
+        let batteries = check.batteries.iter().map(|life| Battery::of(rig, life));
+        let venue = |(country, volts): (Option<Country>, Volts)| Venue {
+            country: country.map(Country::name),
+            volts: volts.get(),
+        };
         let problems = report.told.iter().map(|(problem, mends)| Problem {
             rule: problem.what.key(),
             severity: severity(problem.severity),
@@ -187,8 +262,10 @@ impl Power {
             zero_volts: check.zero_volts.all().map(|(_, devices)| names(devices)).collect(),
             problems: problems.collect(),
             without_fixes: report.without_mends,
-            mains_va: check.mains.volt_amperes(),
+            mains_va: check.mains.volt_amperes,
+            mains_w: check.mains.watts(),
             mains_plugs: check.mains.plugs,
+            mains: report.mains.all().map(venue).collect(),
             batteries: batteries.collect(),
             allocation: report.allocation.as_ref().map(|(found, changes)| Allocation {
                 text: power_words::outcome(rig, found),
@@ -254,7 +331,8 @@ impl Supply {
         Self {
             name: device(rig, figures.supply),
             fed: figures.fed,
-            taken: figures.taken,
+            taken: figures.volt_amperes,
+            taken_w: figures.taken,
             load: Amount::of(&figures.total),
             outlets: figures.outlets.iter().map(|outlet| Outlet::of(rig, outlet)).collect(),
         }
@@ -276,7 +354,7 @@ impl Outlet {
 
 impl Amount {
     fn of(load: &Load) -> Self {
-        Self { running: load.running, start_up: load.start_up, limit: load.limit }
+        Self { running: load.running, start_up: load.start_up, start_up_lasting: load.lasting, limit: load.limit }
     }
 }
 
@@ -299,10 +377,31 @@ impl Loop {
     pub fn of(rig: &Rig, found: &GroundLoop) -> Self {
         Self {
             rank: found.rank.key(),
+            likelihood: found.likelihood.key(),
+            length_m: found.length,
             text: found.text.clone(),
+            why: found.why.clone(),
             path: found.path.clone(),
             devices: found.devices().iter().map(|id| device(rig, *id)).collect(),
             cures: found.cures.iter().map(|cure| cure.words(rig)).collect(),
         }
+    }
+}
+
+impl Hummed {
+    /// What may hum.
+    pub fn of(hum: &Hum) -> Self {
+        let facts = hum.facts.iter().map(|fact| Fact {
+            text: fact.text.clone(),
+            why: fact.why.clone(),
+            likelihood: fact.likelihood.key(),
+            loops: fact.loops.clone(),
+            cures: fact
+                .remedies
+                .iter()
+                .map(|remedy| Remedy { text: remedy.words.clone(), button: remedy.edit.is_some() })
+                .collect(),
+        });
+        Self { question: hum.first.question.clone(), no_loops: hum.first.no_loops.clone(), facts: facts.collect() }
     }
 }

@@ -6,16 +6,17 @@ mod text;
 use std::sync::Arc;
 
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
+use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check,
+    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check_at,
     too_large,
 };
-use rigwright_core::rig::{Project, Rig, Variant};
+use rigwright_core::rig::{MainsSupply, Project, Rig, Variant};
 use rigwright_core::watch::{Unwatched, Watch};
 
 use super::{Aside, open, refuse, stopped};
 
-pub use json::{Loop, Power};
+pub use json::{Hummed, Loop, Power};
 pub use text::{lines, loop_lines};
 
 /// What `rigwright power` was asked for.
@@ -34,6 +35,8 @@ pub struct Asked {
 pub struct PowerReport<'a> {
     /// The rig.
     pub rig: &'a Rig,
+    /// The mains that it is played on.
+    pub mains: MainsSupply,
     /// Every figure.
     pub check: Check,
     /// The problems, the loudest first, with what mends each.
@@ -46,6 +49,8 @@ pub struct PowerReport<'a> {
     pub loop_count: usize,
     /// Of so many problems nobody looked for what mends them.
     pub without_mends: usize,
+    /// What to ask first, and the loops told with what breaks them.
+    pub hum: Hum,
     /// The best allocation, if it was looked for.
     pub allocation: Option<(Allocation, Vec<String>)>,
     /// Why it wasn't looked for, though it was asked for.
@@ -59,7 +64,7 @@ const AT_ONCE: usize = 24;
 pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) -> PowerReport<'a> {
     let rig: &Rig = &variant.rig;
     let headroom = Headroom::of(&project.limits);
-    let check = check(rig, &headroom);
+    let check = check_at(rig, &headroom, &project.mains);
     let mender = Mender::new(rig, &headroom, &check, project.next_id);
     let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
     let without_mends = mender.left_out();
@@ -67,7 +72,21 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
     let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
-    PowerReport { rig, told, loops, loop_count, without_mends, headroom, allocation, too_large, check }
+    let first_free = project.next_id;
+    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom, first_free });
+    PowerReport {
+        rig,
+        mains: project.mains.clone(),
+        told,
+        loops,
+        hum,
+        loop_count,
+        without_mends,
+        headroom,
+        allocation,
+        too_large,
+        check,
+    }
 }
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
@@ -84,7 +103,7 @@ fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<St
 
 /// The sentences of what there is to act on, for `check`.
 pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
-    let found = check(&variant.rig, &Headroom::of(&project.limits));
+    let found = check_at(&variant.rig, &Headroom::of(&project.limits), &project.mains);
     let loud = found.problems.iter().filter(|problem| problem.severity != Severity::Know);
     let mut lines: Vec<String> = loud.map(|problem| problem.words(&variant.rig)).collect();
     // Where nobody has drawn a supply, nobody has forgotten one.

@@ -1,9 +1,8 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::{OutletCheck, Severity, SupplyCheck};
-use rigwright_core::rig::{Device, DeviceId, Power, Rig};
-use rigwright_core::units::{engineering, trimmed};
+use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, Severity, SupplyCheck, cautions};
+use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
+use rigwright_core::units::{Volts, part_of, trimmed};
 
 use super::PowerReport;
 use crate::cli::table;
@@ -19,39 +18,46 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
         all.extend(lines(report));
         all.extend(loop_lines(report));
         all.push(String::new());
-        all.push(CAUTION.to_owned());
+        all.extend(caution_lines(report));
     }
     all.iter().map(|line| format!("{}\n", one_line(line).trim_end())).collect()
 }
 
-const CAUTION: &str = "Never lift a mains earth to cure hum. Valve amps hold several hundred volts long after they are unplugged. Local codes and licensed electricians come first.";
+/// What the rig calls for, and who comes first.
+fn caution_lines(report: &PowerReport<'_>) -> Vec<String> {
+    let here = |problem: &PowerProblem| problem.severity == Severity::Danger && !problem.what.is_abroad();
+    let danger = report.told.iter().any(|(problem, _)| here(problem));
+    let mut out = vec!["Cautions".to_owned()];
+    out.extend(cautions(report.rig, danger).into_iter().map(|caution| format!("  {}", caution.words())));
+    out.push("  Local codes and licensed electricians come first.".to_owned());
+    out
+}
 
 /// The power of one variant.
 pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     let mut out = vec![String::new()];
     let check = &report.check;
-    let mains = trimmed(check.mains.volt_amperes(), 3);
     if check.supplies.is_empty() {
         out.push("Power: no supply is drawn".to_owned());
     } else {
-        let own = trimmed(check.mains.devices, 3);
-        out.push(format!(
-            "Power: {mains} VA of the mains at {} plugs, {own} VA of it by amps and the like",
-            check.mains.plugs
-        ));
+        out.push(format!("Power: {}", mains(&check.mains)));
+    }
+    if check.mains.plugs > 0 {
+        out.push(format!("  Mains: {}", venues(&report.mains)));
     }
     for supply in &check.supplies {
         out.extend(supply_lines(report, supply));
     }
     for battery in &check.batteries {
-        let lasts =
-            battery.hours.map_or_else(|| "isn't drawn from".to_owned(), |h| format!("lasts {} h", trimmed(h, 2)));
+        let lasts = battery.life.as_ref().map_or_else(|| "isn't drawn from".to_owned(), power_words::lasts);
         out.push(format!("  The battery of {} {lasts}", device(report.rig, battery.device)));
+    }
+    if check.batteries.iter().any(|battery| battery.life.is_some_and(|life| life.until.is_some())) {
+        out.push(format!("  {}", power_words::PLUG_LEFT_IN));
     }
     out.extend(check.unfed.iter().map(|id| format!("  {}", unfed(report.rig, *id))));
     if !check.unknown.is_empty() {
-        let names: Vec<String> = check.unknown.iter().map(|id| device(report.rig, *id)).collect();
-        out.push(format!("  Nobody has said what these take: {}", names.join(", ")));
+        out.push(format!("  Nobody has said what {} takes", power_words::names(report.rig, &check.unknown)));
     }
     out.push(String::new());
     if report.told.is_empty() {
@@ -59,7 +65,7 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     } else {
         out.push("Problems of power".to_owned());
     }
-    for (problem, mends) in &report.told {
+    for (problem, mends) in report.told.iter().filter(|(problem, _)| !check.says_already(problem)) {
         let loud = match problem.severity {
             Severity::Danger => "Danger: ",
             Severity::Act => "To act on: ",
@@ -95,9 +101,44 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     out
 }
 
+/// "246 W of the mains (251 VA) at 4 plugs, 240 W of it by amps and the like"
+fn mains(check: &MainsCheck) -> String {
+    let watts = trimmed(check.watts(), 3);
+    // Apparent power is said where it is more.
+    let apparent = match check.volt_amperes > check.watts() + 0.05 {
+        true => format!(" ({} VA)", trimmed(check.volt_amperes, 3)),
+        false => String::new(),
+    };
+    let plugs = match check.plugs {
+        1 => "1 plug".to_owned(),
+        count => format!("{count} plugs"),
+    };
+    let own = match check.devices {
+        0.0 => String::new(),
+        own => format!(", {} W of it by amps and the like", trimmed(own, 3)),
+    };
+    format!("{watts} W of the mains{apparent} at {plugs}{own}")
+}
+
+/// "230 V at home, 100 V in Japan"
+fn venues(mains: &MainsSupply) -> String {
+    let venue = |(country, volts): (Option<Country>, Volts)| {
+        let volts = trimmed(volts.get(), 4);
+        match country {
+            None => format!("{volts} V at home"),
+            Some(Country::Elsewhere) => format!("{volts} V elsewhere"),
+            Some(country) => format!("{volts} V in {}", country.name()),
+        }
+    };
+    mains.all().map(venue).collect::<Vec<_>>().join(", ")
+}
+
 /// The ground loops of one variant.
 pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
-    let mut out = vec![String::new()];
+    let first = &report.hum.first;
+    let mut out = vec![String::new(), format!("First: {}", first.question)];
+    out.extend(first.no_loops.iter().map(|line| format!("  {line}")));
+    out.push(String::new());
     match report.loop_count {
         0 => out.push("Ground loops: none".to_owned()),
         1 => out.push("Ground loops: one possible cause of hum".to_owned()),
@@ -106,10 +147,12 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     if let more @ 1.. = report.loop_count.saturating_sub(report.loops.len()) {
         out.push(format!("  Told here are {}; there are {more} more like them.", report.loops.len()));
     }
-    for GroundLoop { text, path, cures, .. } in &report.loops {
-        out.push(format!("  {text}"));
-        out.push(format!("    Its way: {path}"));
-        out.extend(cures.iter().map(|cure| format!("    Would break it: {}", cure.words(report.rig))));
+    for fact in &report.hum.facts {
+        out.push(format!("  {}", fact.text));
+        out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));
+        let ways = fact.loops.iter().filter_map(|at| report.loops.get(*at));
+        out.extend(ways.map(|found| format!("    Way: {}", found.path)));
+        out.extend(fact.remedies.iter().map(|remedy| format!("    Would help: {}", remedy.words)));
     }
     out
 }
@@ -155,16 +198,23 @@ fn inlet(rig: &Rig, supply: &Device) -> String {
 }
 
 fn taken(supply: &Device, figures: &SupplyCheck) -> String {
-    let unit = if matches!(supply.power, Power::Mains(_)) { "VA" } else { "W" };
-    format!("{} {unit}", trimmed(figures.taken, 3))
+    let watts = format!("{} W", trimmed(figures.taken, 3));
+    match &supply.power {
+        Power::Mains(_) if figures.volt_amperes > figures.taken + 0.005 => {
+            format!("{watts} ({} VA)", trimmed(figures.volt_amperes, 3))
+        }
+        _ => watts,
+    }
 }
 
 fn row(report: &PowerReport<'_>, outlet: &OutletCheck) -> Vec<String> {
     let there = report.rig.outlet(outlet.outlet).and_then(|there| there.setting());
     let gives = outlet.volts.map_or_else(|| "nothing".to_owned(), volts);
     let form = there.map_or("", |setting| setting.form.name());
-    let limit = outlet.load.limit.map_or_else(String::new, |limit| format!(" of {}", engineering(limit, "A", 3)));
-    let load = format!("{}{limit}", milliamperes(outlet.load.running));
+    let load = match outlet.load.limit {
+        Some(limit) => part_of(outlet.load.running, limit, "A"),
+        None => milliamperes(outlet.load.running),
+    };
     let units: Vec<String> = outlet
         .devices
         .iter()

@@ -64,8 +64,11 @@ fn json_has_the_keys_that_others_rely_on() {
     let variant = &report["variants"][0];
     let known = [
         "endpoints",
+        "endpoints_left_out",
         "findings",
+        "ground_loop_count",
         "ground_loops",
+        "hum",
         "jumps",
         "name",
         "power",
@@ -77,7 +80,7 @@ fn json_has_the_keys_that_others_rely_on() {
         "test_point",
     ];
     assert_eq!(keys(variant), known);
-    assert_eq!(keys(&variant["findings"][0]), ["fixes", "rule", "severity", "text", "why"]);
+    assert_eq!(keys(&variant["findings"][0]), ["fixes", "gives_up", "rule", "severity", "text", "why"]);
     assert!(variant["sound"].is_null());
     let endpoint = &variant["endpoints"][0];
     assert_eq!(keys(endpoint), ["jack", "lead_equivalent", "levels", "minus3_hz", "peak"]);

@@ -9,7 +9,7 @@ use super::findings::entry;
 use super::side::nothing;
 use crate::state::Preview;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Pointed};
+use crate::views::{DIED, Facts, Intent, Pointed};
 use crate::widgets::quantity::{self, Typed};
 use crate::widgets::{panel, small};
 
@@ -49,6 +49,9 @@ impl AdvicePanel {
                 out.push(Intent::Seek);
             }
         }
+        if facts.answers.advice_died() {
+            nothing(ui, DIED);
+        }
         let words = if self.show_wishes { "Hide what may be changed" } else { "What may be changed …" };
         if ui.add(small::button(words)).clicked() {
             self.show_wishes = !self.show_wishes;
@@ -63,7 +66,10 @@ impl AdvicePanel {
         let advice = shown.answer;
         panel::quiet(ui, format!("Now: {}.", figures(facts, &advice.now)));
         if facts.variant.rig.has_fuzz_switch(&facts.project.limits) {
-            panel::quiet(ui, "Jumps are told as in the findings: up to 10 kHz, with no low-impedance fuzz on.");
+            panel::quiet(
+                ui,
+                "Jumps are told as in the findings: as far up as the amp gives something, with no low-impedance fuzz on.",
+            );
         }
         if let Some(why) = &advice.left_out {
             nothing(ui, why);

@@ -1,8 +1,11 @@
-//! What is chosen from a list: kind of bypass, tapers, tone order, treble bleed.
+//! What is chosen: kind of bypass, tapers, tone order, treble bleed, and what it may have besides.
 
 use egui::{ComboBox, Ui};
-use rigwright_core::rig::{Bypass, Device, Kind, SizeClass, Taper, Tone, ToneOrder, Treadle, TrebleBleed, Tuner};
-use rigwright_core::units::{Farads, Ohms, Turn};
+use rigwright_core::rig::{
+    Bypass, Desk, Device, DirectBox, Kind, LevelPot, Pot, SizeClass, Taper, ToDesk, Tone, ToneOrder, Treadle,
+    TrebleBleed, Tuner,
+};
+use rigwright_core::units::{Farads, Ohms, Turn, Volts};
 
 use super::inspector::set;
 use crate::views::{Facts, Intent};
@@ -18,6 +21,15 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         };
         let options: Vec<(Bypass, &str)> = kinds.into_iter().map(|kind| (kind, kind.name())).collect();
         choose(ui, "bypass", &mut pedal.bypass, &options);
+        let says = [(None, "as its input tells"), (Some(true), "yes, it wants the guitar"), (Some(false), "no")];
+        choose(ui, "gain depends on what drives it", &mut pedal.gain_by_source, &says);
+        have(ui, "its output is a level pot", &mut pedal.level_pot, LEVEL_POT);
+    }
+    if let Some(input) = changed.kind.input_mut() {
+        have(ui, "a small capacitor in the way to its input", &mut input.coupling, COUPLING);
+    }
+    if let Some(pedal) = changed.kind.pedal_mut().filter(|pedal| pedal.bypass == Bypass::AlwaysLoading) {
+        have(ui, "the same while off", &mut pedal.off.input.coupling, COUPLING);
     }
     match &mut changed.kind {
         Kind::Guitar(guitar) => {
@@ -36,11 +48,23 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             if guitar.volume.is_some() {
                 bleed(ui, &mut guitar.treble_bleed);
             }
+            have(ui, OWN_PEAK, &mut guitar.peak, PEAK);
+        }
+        Kind::Active(source) => {
+            have(ui, "a bare piezo, without a preamplifier", &mut source.piezo, PIEZO);
+            have(ui, OWN_PEAK, &mut source.peak, PEAK);
         }
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => taper(ui, "taper", &mut pot.taper),
         Kind::Treadle(Treadle::BufferedVolume { taper: law, .. }) => taper(ui, "taper", law),
         Kind::Tuner(Tuner::Through { mutes, .. }) => {
             ui.checkbox(mutes, "mutes while on");
+        }
+        Kind::DirectBox(direct) => {
+            let active = matches!(direct, DirectBox::Active { .. });
+            to_desk(ui, direct.to_desk_mut(), active);
+        }
+        Kind::Interface(interface) => {
+            ui.checkbox(&mut interface.earthed_computer, "its computer is earthed by its mains lead");
         }
         _ => {}
     }
@@ -48,6 +72,39 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
     choose(ui, "size", &mut changed.body.size, &sizes);
     if changed != *device {
         out.push(set(facts, changed, format!("change {}", device.name)));
+    }
+}
+
+/// A DI box's balanced output. [default: not plugged in]
+fn to_desk(ui: &mut Ui, to: &mut ToDesk, active: bool) {
+    let desks = [
+        (Desk::Nowhere, "not plugged in"),
+        (Desk::Earthed, "to a desk that its mains lead earths"),
+        (Desk::NotEarthed, "to a desk that isn't earthed"),
+    ];
+    choose(ui, "XLR", &mut to.desk, &desks);
+    ui.checkbox(&mut to.lifted, "ground lift set: parts the signal's grounds, never a mains earth");
+    if active {
+        ui.checkbox(&mut to.phantom, "fed by the desk's phantom power");
+    }
+}
+
+/// A treble booster's. [physics.md §7: page or memory]
+const COUPLING: Farads = Farads::of(5e-9);
+/// A passive piezo's. [physics.md §7: page or memory]
+const PIEZO: Farads = Farads::of(1e-9);
+/// A usual one, at half of its resistance. [common practice, no source]
+const LEVEL_POT: LevelPot =
+    LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
+/// A single coil's, struck hard. [memory]
+const PEAK: Volts = Volts::of(1.0);
+const OWN_PEAK: &str = "a highest voltage of its own";
+
+/// Something that it may have: ticked, it has the usual one, whose numbers are among the others.
+fn have<T: Copy>(ui: &mut Ui, label: &str, value: &mut Option<T>, usual: T) {
+    let mut has = value.is_some();
+    if ui.checkbox(&mut has, label).clicked() {
+        *value = has.then_some(usual);
     }
 }
 

@@ -63,7 +63,10 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compa
         let row = Row::of(variant, base_rig, answer, worst.and_then(|(jump, _)| jump));
         name(ui, facts, index, variant, base.against == Against::Variant(variant.id), out);
         let figures = row.figures.as_ref();
-        let jump = jump(worst, &variant.rig);
+        let jump = match facts.answers.jump_died(variant.id) {
+            true => none("not known", "its worst jump couldn't be worked out".to_owned()),
+            false => jump(worst, &variant.rig),
+        };
         let cells = [peak(figures), sounds_like(figures), jump, cost(&row.cost, &facts.project.currency)];
         columns(ui, |ui, at| cell(ui, tokens, &variant.name, &cells[at]));
     }
@@ -163,10 +166,11 @@ fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
     let size = Level::Decibels(jump.db);
     let at_least = if jump.exact { "" } else { "at least " };
     let before = if old { ", before the last change" } else { "" };
+    let peak = jump.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
     Cell {
         main: size.to_string(),
         detail: if jump.exact { device.to_owned() } else { format!("at least, {device}") },
-        sentence: format!("worst jump {at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
+        sentence: format!("worst jump {peak}{at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
         old,
     }
 }

@@ -9,6 +9,7 @@ use egui::{Pos2, Rect, pos2, vec2};
 use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
 
 use super::route::{longest_level, nearest, route};
+use super::wiring::Wiring;
 
 /// From one device to the next on a row.
 const STEP: f32 = 176.0;
@@ -62,13 +63,18 @@ pub struct Drawing {
     pub leads: Vec<LeadShape>,
     /// All of it, with room around.
     pub bounds: Rect,
+    /// What hangs on what.
+    pub wiring: Wiring,
+    shapes: BTreeMap<DeviceId, usize>,
+    lead_shapes: BTreeMap<LeadId, usize>,
 }
 
 impl Drawing {
     /// The drawing of a rig whose dragged symbols stand at `places`.
     #[must_use]
     pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, Place>) -> Self {
-        let automatic = arrange(rig);
+        let wiring = Wiring::of(rig);
+        let automatic = arrange(rig, &wiring);
         let devices: Vec<DeviceShape> = drawn(rig)
             .map(|device| {
                 let at = match places.get(&device.id) {
@@ -78,8 +84,9 @@ impl Drawing {
                 shape(device, at)
             })
             .collect();
+        let shapes = first_of(devices.iter().map(|shape| shape.id));
         let jack_at = |jack: JackRef| {
-            let device = devices.iter().find(|shape| shape.id == jack.device)?;
+            let device: &DeviceShape = devices.get(*shapes.get(&jack.device)?)?;
             device.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
         };
         // A lead with an end nowhere hangs loose from the other; with both ends
@@ -116,19 +123,20 @@ impl Drawing {
         }
         // Brackets stand above the first row and below the last.
         let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
-        Self { devices, leads, bounds }
+        let lead_shapes = first_of(leads.iter().map(|shape| shape.id));
+        Self { devices, leads, bounds, wiring, shapes, lead_shapes }
     }
 
     /// The shape of a device.
     #[must_use]
     pub fn device(&self, id: DeviceId) -> Option<&DeviceShape> {
-        self.devices.iter().find(|shape| shape.id == id)
+        self.devices.get(*self.shapes.get(&id)?)
     }
 
     /// The shape of a lead.
     #[must_use]
     pub fn lead(&self, id: LeadId) -> Option<&LeadShape> {
-        self.leads.iter().find(|shape| shape.id == id)
+        self.leads.get(*self.lead_shapes.get(&id)?)
     }
 
     /// The lead nearest to a point, within `reach` canvas units of it.
@@ -141,6 +149,15 @@ impl Drawing {
             .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
             .map(|(id, (_, along))| (id, along))
     }
+}
+
+/// Where each is in a list for the first time.
+fn first_of<T: Ord>(ids: impl Iterator<Item = T>) -> BTreeMap<T, usize> {
+    let mut found = BTreeMap::new();
+    for (at, id) in ids.enumerate() {
+        found.entry(id).or_insert(at);
+    }
+    found
 }
 
 impl LeadShape {
@@ -188,7 +205,11 @@ fn drawn(rig: &Rig) -> impl Iterator<Item = &Device> {
 }
 
 /// Chains of devices: each starts at an instrument, a send or a further output.
-fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
+fn chains<'r>(rig: &'r Rig, wiring: &Wiring) -> Vec<(Option<DeviceId>, Vec<&'r Device>)> {
+    let mut ends = BTreeMap::new();
+    for lead in &rig.leads {
+        ends.entry(lead.id).or_insert(lead.to);
+    }
     let mut seen = BTreeSet::new();
     let mut found = Vec::new();
     let mut starts: Vec<(Option<DeviceId>, JackRef)> = Vec::new();
@@ -202,17 +223,20 @@ fn chains(rig: &Rig) -> Vec<(Option<DeviceId>, Vec<&Device>)> {
     while let Some((from, start)) = starts.pop() {
         let mut chain = Vec::new();
         if from.is_none() && seen.insert(start.device) {
-            chain.extend(rig.device(start.device));
+            chain.extend(wiring.device(rig, start.device));
         }
         let mut out = start;
         let mut later = Vec::new();
-        while let Some(next) = rig.lead_from(out).and_then(|lead| rig.device(lead.to.device).map(|d| (lead, d))) {
-            let (lead, device) = next;
+        let next = |out: JackRef| {
+            let to = *ends.get(&wiring.lead_from(out)?)?;
+            Some((to, wiring.device(rig, to.device)?))
+        };
+        while let Some((to, device)) = next(out) {
             if !seen.insert(device.id) {
                 break;
             }
             chain.push(device);
-            let Some((&first, others)) = device.kind.onward(lead.to.jack).split_first() else {
+            let Some((&first, others)) = device.kind.onward(to.jack).split_first() else {
                 break;
             };
             later.extend(others.iter().map(|&jack| (Some(device.id), JackRef::new(device.id, jack))));
@@ -235,8 +259,8 @@ fn width(device: &Device) -> f32 {
 }
 
 /// Where the drawing puts every device by itself.
-fn arrange(rig: &Rig) -> BTreeMap<DeviceId, Pos2> {
-    let chains = chains(rig);
+fn arrange(rig: &Rig, wiring: &Wiring) -> BTreeMap<DeviceId, Pos2> {
+    let chains = chains(rig, wiring);
     let longest: f32 =
         chains.iter().map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>()).fold(0.0, f32::max);
     let widest = drawn(rig).map(width).fold(STEP, f32::max);

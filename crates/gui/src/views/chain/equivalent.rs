@@ -24,10 +24,17 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
     let stage = |stage: &Stage, wiring: Farads| {
         load(&p, input_at, &stage.input, wiring);
         series(&p, output_at, stage.output);
+        across(&p, output_at, stage.output_capacitance);
     };
     match &device.kind {
         Kind::Guitar(it) => guitar(&p, at, it),
-        Kind::Active(source) => series(&p, output_at, source.output),
+        Kind::Active(source) => {
+            series(&p, output_at, source.output);
+            if let Some(piezo) = source.piezo {
+                let words = format!("behind {}", engineering(piezo.get(), "F", 3));
+                p.text(output_at + vec2(0.0, 17.0), Align2::CENTER_CENTER, &words, TEXT, false);
+            }
+        }
         Kind::Pedal(it) | Kind::Tuner(Tuner::Through { pedal: it, .. }) | Kind::Treadle(Treadle::Wah { pedal: it }) => {
             pedal(&p, input_at, output_at, it, device.is_on(state));
         }
@@ -46,13 +53,21 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
                 false,
             );
         }
-        Kind::Tuner(Tuner::Tap { input }) | Kind::DirectBox(DirectBox::Active { input }) => {
+        Kind::Tuner(Tuner::Tap { input }) | Kind::DirectBox(DirectBox::Active { input, .. }) => {
             load(&p, input_at, input, Farads::of(0.0));
         }
-        Kind::DirectBox(DirectBox::Transformer { turns, load }) => {
+        Kind::DirectBox(DirectBox::Transformer { turns, load, .. }) => {
             let ohms = turns.get() * turns.get() * load.get();
             let words = format!("{}:1, seen as {}", turns.get(), engineering(ohms, "Ω", 3));
             p.text(at + vec2(-6.0, 30.0), Align2::RIGHT_CENTER, &words, TEXT, false);
+        }
+        Kind::Transformer(it) => {
+            for at in [input_at + vec2(7.0, 0.0), output_at] {
+                series(&p, at, it.winding);
+            }
+            let coil = engineering(it.magnetising.get(), "H", 3);
+            let words = format!("{coil}, {}", engineering(it.capacitance.get(), "F", 3));
+            p.text(at + vec2(0.0, -9.0), Align2::CENTER_CENTER, &words, TEXT, false);
         }
         Kind::Supply(_) => {}
         Kind::Interface(it) => load(&p, input_at, &it.input, Farads::of(0.0)),
@@ -74,12 +89,14 @@ fn pedal(p: &Pen<'_>, input_at: Pos2, output_at: Pos2, pedal: &Pedal, on: bool) 
     match (on, pedal.bypass) {
         (true, _) => {
             load(p, input_at, &pedal.on.input, pedal.wiring);
-            series(p, output_at, pedal.on.output);
+            series(p, output_at, pedal.output());
+            across(p, output_at, pedal.on.output_capacitance);
         }
         (false, Bypass::True) => capacitor(p, input_at, pedal.wiring),
         (false, Bypass::Buffered) => {
             load(p, input_at, &pedal.off.input, pedal.wiring);
             series(p, output_at, pedal.off.output);
+            across(p, output_at, pedal.off.output_capacitance);
         }
         (false, Bypass::AlwaysLoading) => load(p, input_at, &pedal.off.input, pedal.wiring),
     }
@@ -92,7 +109,20 @@ fn load(p: &Pen<'_>, at: Pos2, input: &Input, wiring: Farads) {
     p.rect(Rect::from_min_size(foot + vec2(-2.0, 4.0), vec2(4.0, 9.0)), 0.0, p.tokens.sheet);
     zero(p, foot + vec2(0.0, 13.0));
     p.text(foot + vec2(4.0, 8.5), Align2::LEFT_CENTER, &engineering(input.resistance.get(), "Ω", 3), TEXT, false);
-    capacitor(p, at, Farads::clamped(input.capacitance.get() + wiring.get()));
+    match input.coupling {
+        None => capacitor(p, at, Farads::clamped(input.capacitance.get() + wiring.get())),
+        Some(coupling) => {
+            // The wiring lies before it.
+            capacitor(p, at, wiring);
+            let words = format!("behind {}", engineering(coupling.get(), "F", 3));
+            p.text(foot + vec2(4.0, 17.0), Align2::LEFT_CENTER, &words, TEXT, false);
+        }
+    }
+}
+
+/// What lies across an output; nothing for no capacitance.
+fn across(p: &Pen<'_>, output_at: Pos2, capacitance: Farads) {
+    capacitor(p, output_at + vec2(9.0, 0.0), capacitance);
 }
 
 /// A capacitor from the line to 0 V; none for no capacitance.

@@ -121,7 +121,10 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
     let rig = &facts.variant.rig;
     let closed = state.turned.iter().filter(|(_, turn)| turn.get() == 0.0).filter_map(|(knob, _)| {
         let device = rig.device(knob.device).filter(|_| knob.control != Control::Tone)?;
-        Some(format!("The {} of {} is closed.", knob.control.name(), device.name))
+        Some(match knob.control {
+            Control::Treadle => format!("{} has its heel down.", device.name),
+            control => format!("The {} of {} is at 0.", control.name(), device.name),
+        })
     });
     let mutes = |device: &&Device| matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
     let muting =

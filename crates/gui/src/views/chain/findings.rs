@@ -3,15 +3,16 @@
 
 use egui::{Label, RichText, Sense, Ui};
 use rigwright_core::findings::{Finding, Fix, Severity};
-use rigwright_core::rig::problems;
 
 use super::figures::capital;
 use super::side::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{Facts, Intent, Lit, Pointed};
+use crate::views::{DIED, Facts, Intent, Lit, Pointed};
 pub use crate::widgets::entry::entry;
+use crate::widgets::more::More;
+use crate::widgets::working::{Wanted, Working};
 use crate::widgets::{panel, small};
 
 /// The list's own state.
@@ -19,26 +20,39 @@ use crate::widgets::{panel, small};
 pub struct Findings {
     show_limits: bool,
     limits: LimitFields,
+    more_problems: More,
+    more: More,
+    working: Working,
 }
 
 impl Findings {
     /// Problems first, then findings.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
-        let found = problems(&facts.variant.rig);
+        let found = facts.answers.problems();
         if !found.is_empty() {
-            panel::heading(ui, "To be mended");
+            panel::heading(ui, "To fix");
         }
-        for problem in &found {
+        for problem in found.iter().take(self.more_problems.shown()) {
             entry(ui, tokens.alarm, 1.0, |ui| {
                 ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
             });
         }
+        self.more_problems.ui(ui, found.len());
+        if facts.answers.died(facts.variant.id) {
+            nothing(ui, DIED);
+        }
+        let called_off = facts.answers.is_called_off(facts.variant.id);
+        out.extend(match self.working.ui(ui, facts.answers.progress(facts.variant.id), called_off) {
+            Some(Wanted::Stop) => Some(Intent::CallOff),
+            Some(Wanted::GoOn) => Some(Intent::WantAgain),
+            None => None,
+        });
         match facts.answers.findings() {
             Some(shown) => {
                 let strength = if shown.old { 0.55 } else { 1.0 };
                 count(ui, shown.answer, shown.old);
-                for finding in shown.answer.iter() {
+                for finding in shown.answer.iter().take(self.more.shown()) {
                     let ink = if finding.severity == Severity::Act { tokens.copper } else { tokens.teal };
                     let hovered = entry(ui, ink, strength, |ui| self.finding(ui, facts, finding, shown.old, out));
                     if let (true, Some(on)) = (hovered, &finding.among)
@@ -49,9 +63,11 @@ impl Findings {
                     }
                 }
             }
+            None if called_off || facts.answers.died(facts.variant.id) => {}
             None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
             None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
         }
+        self.more.ui(ui, facts.answers.findings().map_or(0, |shown| shown.answer.len()));
         let words = if self.show_limits { "Hide the limits" } else { "When this speaks up …" };
         if ui.add(small::button(words)).clicked() {
             self.show_limits = !self.show_limits;
@@ -73,10 +89,13 @@ impl Findings {
             out.push(Intent::Select(Some(Selected::Device(*device))));
         }
         ui.add(Label::new(RichText::new(&finding.why).font(text::small()).color(tokens.quiet)).wrap());
-        ui.horizontal_wrapped(|ui| {
-            for fix in &finding.fixes {
-                mend(ui, fix, old, out);
+        for fix in &finding.fixes {
+            mend(ui, fix, old, out);
+            if let Some(gives_up) = &fix.gives_up {
+                ui.add(Label::new(RichText::new(gives_up).font(text::small()).color(tokens.quiet)).wrap());
             }
+        }
+        ui.horizontal_wrapped(|ui| {
             if let (Some(on), Some(subject)) = (&finding.among, finding.devices.first()) {
                 let known = facts.variant.rig.device(*subject);
                 let tip = "Sets all switches like that; then step on it and see";

@@ -5,7 +5,7 @@ use rigwright_core::rig::{Edit, JackRef, TestPoint};
 use rigwright_core::units::Turn;
 
 use super::canvas::Drag;
-use super::sheet::{Sheet, dropped, name};
+use super::sheet::{Sheet, dropped, name, named};
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -14,17 +14,17 @@ impl Sheet<'_, '_> {
     pub fn free_jacks(&mut self, ui: &Ui, pointer: Option<Pos2>) {
         let rig = &self.facts.variant.rig;
         let pen = self.pen;
-        let free = rig.free_jacks();
+        let free = &self.drawing.wiring.free;
         let at = |jack: JackRef| {
             let shape = self.drawing.device(jack.device)?;
             shape.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
         };
-        for &jack in &free {
+        for &jack in free {
             let Some(place) = at(jack) else { continue };
             let rect = Rect::from_center_size(pen.at(place), egui::Vec2::splat((18.0 * pen.camera.zoom).max(12.0)));
             let hit = ui.interact(rect, Id::unique(("jack", self.facts.variant.id.0, jack)), Sense::drag());
-            let device = rig.device(jack.device).map_or("", |d| d.name.as_str());
-            name(&hit, Role::Button, &format!("Free jack: {} of {device}", jack.jack));
+            let device = || self.drawing.wiring.device(rig, jack.device).map_or("", |d| d.name.as_str());
+            named(&hit, Role::Button, || format!("Free jack: {} of {}", jack.jack, device()));
             let goal = matches!(self.canvas.drag, Some(Drag::Lead { from }) if from.jack.is_output() != jack.jack.is_output() && from.device != jack.device);
             let ink = if hit.hovered() || goal { pen.tokens.teal } else { pen.tokens.alarm };
             pen.with(ink, 1.6).ring(place, if goal { 6.0 } else { 4.6 }, pen.tokens.sheet);

@@ -226,22 +226,24 @@ fn jacks(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>)
             .filter(|other| other.device != device.id && other.jack.is_output() != jack.is_output())
             .collect();
         ui.horizontal(|ui| {
-            ui.label(format!("“{jack}” is free"));
+            let words = device.kind.jack_name(jack);
+            ui.label(format!("“{words}” is free"));
             let combo =
                 ComboBox::from_id_salt(("join", jack_number(jack))).selected_text("join it to…").show_ui(ui, |ui| {
                     if others.is_empty() {
                         ui.label("No other jack is free.");
                     }
                     for other in &others {
-                        let name = rig.device(other.device).map_or("", |d| d.name.as_str());
-                        if ui.button(format!("“{}” of {name}", other.jack)).clicked() {
+                        let Some(there) = rig.device(other.device) else { continue };
+                        let (jack_name, name) = (there.kind.jack_name(other.jack), &there.name);
+                        if ui.button(format!("“{jack_name}” of {name}")).clicked() {
                             let (from, to) = if jack.is_output() { (at, *other) } else { (*other, at) };
                             out.push(Intent::Join { from, to });
                             ui.close();
                         }
                     }
                 });
-            let words = format!("Join “{jack}” of {} to", device.name);
+            let words = format!("Join “{words}” of {} to", device.name);
             combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, &words));
         });
     }

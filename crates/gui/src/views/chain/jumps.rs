@@ -1,13 +1,19 @@
 //! What each switch does to the tone, in the worst company of the others.
 
+use std::sync::Arc;
+
 use egui::{RichText, Ui};
+use rigwright_core::cascade::Bank;
+use rigwright_core::compare::{Heard, heard};
+use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Rig};
 use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::{Level, hertz};
 
 use super::jump_curve;
+use crate::state::AllStates;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Lit, Pointed};
+use crate::views::{DIED, Facts, Intent, Lit, Pointed};
 use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
@@ -19,11 +25,50 @@ const LEAST_DB: f64 = 0.5;
 #[derive(Debug, Default)]
 pub struct Jumps {
     whole: bool,
+    peaks: Peaks,
+}
+
+/// What the switches that are listed do to the peak, kept for as long as the states are the same.
+#[derive(Debug, Default)]
+struct Peaks {
+    of: Option<Arc<AllStates>>,
+    heard: Vec<Heard>,
+}
+
+impl Peaks {
+    /// So many switches, the furthest first.
+    fn see(&mut self, facts: &Facts<'_>, most: usize) {
+        let Some(states) = facts.states(facts.variant.id) else { return };
+        let same = self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, states));
+        if same && self.heard.len() >= most {
+            return;
+        }
+        *self = Self { of: Some(Arc::clone(states)), heard: Vec::new() };
+        // Old states answer another question than the one that is asked now.
+        let question = facts.answers.states_question(facts.variant.id);
+        if let (Some(question), Ok(found), false) = (question, states.as_ref(), facts.states_are_old(facts.variant.id))
+        {
+            self.heard = heard(question, found, most, &mut Bank::new(Sweep::audio()));
+        }
+    }
+
+    /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
+    fn told(&self, device: DeviceId) -> Option<String> {
+        let heard = self.heard.iter().find(|heard| heard.furthest.device == device)?;
+        let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
+        Some(match heard.peak?.moved_words() {
+            Some(moved) => format!("Peak {moved}, {level}."),
+            None => format!("The peak stays, {level}."),
+        })
+    }
 }
 
 impl Jumps {
     /// The states in a sentence, and the switches that jump most.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        if facts.answers.died(facts.variant.id) {
+            panel::quiet(ui, DIED);
+        }
         let Some(states) = facts.all() else { return };
         if states.jumps.is_empty() {
             return;
@@ -44,17 +89,26 @@ impl Jumps {
             panel::quiet(ui, "A switch that isn't listed may be heard all the same.");
         }
         let mut worst: Vec<&Jump> = states.jumps.iter().filter(|jump| size(jump) >= LEAST_DB).collect();
-        worst.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        let heard_db = |jump: &Jump| states.furthest_jump(jump).map_or(0.0, |furthest| furthest.db.abs());
+        worst.sort_by(|a, b| heard_db(b).total_cmp(&heard_db(a)));
         if worst.is_empty() {
             panel::quiet(ui, "No switch changes the tone by as much as half a decibel, whatever the others do.");
         }
         let count = worst.len();
+        if count > 0 {
+            let top = hertz(states.heard_hz.1);
+            panel::quiet(ui, format!("In the order of what is heard up to {top}; what goes on above is told too."));
+            self.peaks.see(facts, if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) });
+        }
         for jump in worst.into_iter().take(if self.whole { usize::MAX } else { FIRST }) {
             let name = name(rig, jump.device);
             let button =
                 egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
                 out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device))));
+            }
+            if let Some(words) = self.peaks.told(jump.device) {
+                panel::quiet(ui, words);
             }
             for (end, up) in [(&jump.rise, true), (&jump.fall, false)] {
                 let Some(words) = told(rig, states, end, up) else { continue };

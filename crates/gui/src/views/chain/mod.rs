@@ -37,6 +37,7 @@ mod sound_lines;
 mod sounds;
 mod style;
 mod symbols;
+mod wiring;
 
 use std::collections::BTreeSet;
 

@@ -1,14 +1,17 @@
 //! Painting the sheet: dots, leads with what they are, brackets over the runs.
 
+use std::collections::BTreeMap;
+
 use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::{Amount, Response, RunAnswer};
-use rigwright_core::rig::{Device, Jack, JackRef, Kind, Lead, Rig, State};
+use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use rigwright_core::units::{engineering, metres, trimmed};
 
 use super::drawing::{DeviceShape, Drawing, LeadShape};
 use super::equivalent;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
+use super::wiring::Wiring;
 
 /// The dots of the sheet.
 pub fn dots(pen: &Pen<'_>) {
@@ -31,10 +34,16 @@ pub fn dots(pen: &Pen<'_>) {
     }
 }
 
-/// Whether the lead is in a high-impedance run; `None` where no signal gets.
+/// Whether each lead that a signal gets to is in a high-impedance run.
 #[must_use]
-pub fn nature(response: Option<&Response>, lead: rigwright_core::rig::LeadId) -> Option<bool> {
-    response?.runs.iter().find(|run| run.leads.contains(&lead)).map(|run| run.high_impedance)
+pub fn natures(response: &Response) -> BTreeMap<LeadId, bool> {
+    let mut found = BTreeMap::new();
+    for run in &response.runs {
+        for lead in &run.leads {
+            found.entry(*lead).or_insert(run.high_impedance);
+        }
+    }
+    found
 }
 
 /// A lead: its line, its length and capacitance, the screen of a long one.
@@ -50,6 +59,7 @@ pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: b
     let quiet = pen.with(pen.tokens.quiet, 1.0);
     let fits = |words: &str| quiet.text_width(words, 11.0, false) < shape.room - 14.0;
     let words = match () {
+        () if quiet.has_no_text() => String::new(),
         () if lead.length.get() >= 1.0 && shape.room > 50.0 && pen.camera.zoom > 0.45 => full,
         () if fits(&full) => full,
         () if fits(&long) => long,
@@ -79,13 +89,16 @@ fn screen(pen: &Pen<'_>, at: Pos2) {
 pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State) {
     let (dx, dy) = match device.kind {
         Kind::Amp(_) => (22.0, 38.0),
-        Kind::Guitar(_) | Kind::DirectBox(_) => (0.0, 40.0),
+        Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
         _ if device.has_switch() => (0.0, 37.0),
         _ => (0.0, 32.0),
     };
     let at = shape.at + vec2(dx, dy);
+    if pen.has_no_text() {
+        return;
+    }
     let name = shortened(pen, &device.name, 2.0 * shape.reach + 56.0);
     pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
     let quiet = pen.with(pen.tokens.quiet, 1.0);
@@ -135,6 +148,11 @@ pub fn second_line(device: &Device, state: &State) -> String {
         Kind::Active(source) => format!("{} out", engineering(source.output.get(), "Ω", 3)),
         Kind::Amp(amp) => format!("{} in", engineering(amp.input.resistance.get(), "Ω", 3)),
         Kind::Interface(interface) => format!("{} in", engineering(interface.input.resistance.get(), "Ω", 3)),
+        Kind::DirectBox(direct) if direct.to_desk().desk != Desk::Nowhere => {
+            let to = direct.to_desk();
+            let desk = if to.desk == Desk::Earthed { "to an earthed desk" } else { "to the desk" };
+            if to.lifted { format!("{desk}, lifted") } else { desk.to_owned() }
+        }
         other => other.noun().to_owned(),
     }
 }
@@ -146,18 +164,18 @@ fn signed(db: f64) -> String {
 /// A device's symbol with the lines of the runs on either side.
 pub fn device(
     pen: &Pen<'_>,
-    rig: &Rig,
+    wiring: &Wiring,
     shape: &DeviceShape,
     device: &Device,
-    response: Option<&Response>,
+    natures: &BTreeMap<LeadId, bool>,
     state: &State,
 ) {
     let side = |jacks: &[Jack], from: bool| {
         let lead = jacks.iter().find_map(|&jack| {
             let jack = JackRef::new(device.id, jack);
-            if from { rig.lead_from(jack) } else { rig.lead_to(jack) }
+            if from { wiring.lead_from(jack) } else { wiring.lead_to(jack) }
         });
-        lead.and_then(|lead| nature(response, lead.id))
+        lead.and_then(|lead| natures.get(&lead).copied())
     };
     let behind = side(&[Jack::Out, Jack::SecondOut], true);
     let before = side(&[Jack::In], false);

@@ -67,6 +67,12 @@ impl Pen<'_> {
         self.text_zoom() / self.camera.zoom
     }
 
+    /// Whether it is so far out that there is no room for text.
+    #[must_use]
+    pub fn has_no_text(&self) -> bool {
+        self.camera.zoom < NO_TEXT
+    }
+
     fn stroke(&self) -> Stroke {
         // Thin lines stay visible far out and don't turn into bars close up.
         Stroke::new((self.weight * self.camera.zoom.powf(0.6)).max(0.7), self.ink)

@@ -10,7 +10,7 @@ use rigwright_core::response::{PointAnswer, Response};
 
 use super::curves::{Shown, View};
 use super::hatch::Slice;
-use super::style::{Style, hatch_ink};
+use super::style::{STYLES, Style, hatch_ink};
 use crate::state::AllStates;
 use crate::theme::size;
 
@@ -135,11 +135,14 @@ impl Picture {
 fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &PlotTransform) -> Kept {
     let origin = transform.frame().left_top();
     let in_order = || shown.iter().filter(|one| !one.in_hand).chain(shown.iter().filter(|one| one.in_hand));
-    let several = shown.iter().filter(|one| one.states().is_some()).count() > 1;
+    let banded = shown.iter().filter(|one| one.states().is_some()).count();
+    let several = banded > 1;
+    // There are no more hatchings than that to tell bands apart by: past it they only hide each other.
+    let in_hand_only = banded > STYLES.len();
     let mut shapes = Vec::new();
     let mut bands = Vec::new();
     for one in in_order() {
-        let Some(states) = one.states() else { continue };
+        let Some(states) = one.states().filter(|_| one.in_hand || !in_hand_only) else { continue };
         let band = slices(&view.strip(states), transform);
         // An answer of before the last change is fainter.
         let ink = if one.old { one.ink.gamma_multiply(0.55) } else { one.ink };

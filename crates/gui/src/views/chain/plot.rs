@@ -11,7 +11,7 @@ use super::compared::Compared;
 use super::curves::{Shown, View};
 use super::picture::{self, Picture, Setting};
 use super::readout::Readout;
-use super::style::style;
+use super::style::{STYLES, style};
 use super::{edge, figures, head, labels, sound_lines};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
@@ -149,6 +149,10 @@ fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(
     let (mut words, ink) = match banded.as_slice() {
         [] => return None,
         [one] => ("band: every state this rig can be in".to_owned(), one.ink),
+        many if many.len() > STYLES.len() => {
+            let in_hand = many.iter().find(|one| one.in_hand);
+            ("band: every state the rig in hand can be in".to_owned(), in_hand?.ink)
+        }
         _ => ("bands: every state each rig can be in".to_owned(), tokens.quiet),
     };
     if banded.iter().any(|one| one.states().is_some_and(|states| !states.exact)) {

@@ -1,7 +1,10 @@
 //! One frame of the sheet: leads, devices and their switches, under the pointer.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
 use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use rigwright_core::rig::{Edit, JackRef, LeadId, Place};
+use rigwright_core::rig::{DeviceId, Edit, JackRef, Lead, LeadId, Place};
 use rigwright_core::units::{engineering, metres};
 
 use super::canvas::{Canvas, Drag};
@@ -19,9 +22,22 @@ pub fn name(response: &Response, role: Role, words: &str) {
     response.widget_info(move || WidgetInfo::labeled(role, true, &words));
 }
 
+/// The same, where the words are made only if somebody reads them.
+pub fn named(response: &Response, role: Role, words: impl Fn() -> String) {
+    response.widget_info(|| WidgetInfo::labeled(role, true, words()));
+}
+
 /// Whether a drag ended by letting go, and not by giving it up.
 pub fn dropped(ui: &Ui, hit: &Response) -> bool {
     hit.drag_stopped() && ui.input(|input| input.pointer.primary_released())
+}
+
+/// A word under the pointer, made only while it is there.
+fn tip(response: Response, words: impl FnOnce() -> String) {
+    response.on_hover_ui(|ui| {
+        ui.set_max_width(ui.spacing().tooltip_width);
+        ui.label(words());
+    });
 }
 
 /// One frame of the sheet.
@@ -43,10 +59,10 @@ impl Sheet<'_, '_> {
             self.canvas.drag = None;
         }
         paint::dots(self.pen);
-        let response = self.facts.response().cloned();
-        if let Some(response) = &response {
+        if let Some(response) = self.facts.response() {
             paint::brackets(self.pen, self.drawing, &self.facts.variant.rig, response);
         }
+        let natures = self.facts.response().map_or_else(BTreeMap::new, |response| paint::natures(response));
         let pointer =
             ui.ctx().pointer_hover_pos().filter(|p| self.pen.screen.contains(*p) && self.ground.contains_pointer());
         let canvas_pointer = pointer.map(|p| self.pen.camera.canvas_from_screen(self.pen.screen, p));
@@ -58,8 +74,18 @@ impl Sheet<'_, '_> {
         if self.canvas.drag.is_some() {
             pointed = None;
         }
-        for shape in &self.drawing.leads {
-            self.lead(ui, shape, pointed.map(|(id, _)| id), dragged_over, response.as_deref());
+        let (on_loop, by_loop) = match self.facts.power.loop_shown {
+            Some(shown) => (shown.leads().into_iter().collect(), shown.devices().into_iter().collect()),
+            None => (BTreeSet::new(), BTreeSet::new()),
+        };
+        let rig = Arc::clone(&self.facts.variant.rig);
+        // The drawing is made from this rig: shapes and leads stand in one order.
+        for (shape, lead) in self.drawing.leads.iter().zip(&rig.leads) {
+            if on_loop.contains(&shape.id) {
+                lit::lead_on_loop(self.pen, &shape.points);
+            }
+            let nature = natures.get(&shape.id).copied();
+            self.lead(ui, shape, lead, pointed.map(|(id, _)| id), dragged_over, nature);
         }
         if self.ground.clicked() {
             self.out.push(Intent::Select(pointed.map(|(id, _)| Selected::Lead(id))));
@@ -68,7 +94,7 @@ impl Sheet<'_, '_> {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
         for index in 0..self.drawing.devices.len() {
-            self.device(ui, index, canvas_pointer, response.as_deref());
+            self.device(ui, index, canvas_pointer, &natures, &by_loop);
         }
         if let Some(shown) = self.facts.power.loop_shown {
             lit::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
@@ -97,7 +123,14 @@ impl Sheet<'_, '_> {
         let Some(lead) = rig.lead(id) else {
             return String::new();
         };
-        let name = |jack: JackRef| rig.device(jack.device).map_or("nothing", |d| d.name.as_str());
+        self.between(lead)
+    }
+
+    /// The same of a lead that is known.
+    fn between(&self, lead: &Lead) -> String {
+        let rig = &self.facts.variant.rig;
+        let device = |jack: JackRef| self.drawing.wiring.device(rig, jack.device);
+        let name = |jack: JackRef| device(jack).map_or("nothing", |d| d.name.as_str());
         format!("{} to {}", name(lead.from), name(lead.to))
     }
 
@@ -105,40 +138,33 @@ impl Sheet<'_, '_> {
         &mut self,
         ui: &Ui,
         shape: &LeadShape,
+        lead: &Lead,
         pointed: Option<LeadId>,
         dragged_over: Option<LeadId>,
-        response: Option<&rigwright_core::response::Response>,
+        nature: Option<bool>,
     ) {
-        let Some(lead) = self.facts.variant.rig.lead(shape.id) else {
-            return;
-        };
         let pen = self.pen;
         let zoom = pen.camera.zoom;
         let id = Id::unique(("lead", self.facts.variant.id.0, shape.id.0));
         let rect = Rect::from_center_size(pen.at(shape.middle), vec2((shape.room * zoom).max(12.0), 14.0));
         let hit = ui.interact(rect, id, Sense::click());
-        let between = self.lead_name(shape.id);
-        let amounts = format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
-        name(&hit, Role::Button, &format!("Lead from {between}, {amounts}"));
+        let amounts = || format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
+        named(&hit, Role::Button, || format!("Lead from {}, {}", self.between(lead), amounts()));
         let selected = self.facts.selection.lead() == Some(shape.id);
         let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
-        let nature = paint::nature(response, shape.id);
         let line = if shape.whole { run_line(pen.tokens, nature) } else { broken(pen.tokens) };
-        if self.facts.power.loop_shown.is_some_and(|shown| shown.leads().contains(&shape.id)) {
-            lit::lead_on_loop(pen, &shape.points);
-        }
         paint::lead(pen, shape, lead, line, selected || dragged_over == Some(shape.id));
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
         // A short one has no room for both on the drawing.
-        hit.on_hover_text(format!("{amounts}: {}", lead.cable.name));
+        tip(hit, || format!("{}: {}", amounts(), lead.cable.name));
         if self.canvas.drag.is_some() {
             return;
         }
         let plus = Rect::from_center_size(pen.at(shape.middle), egui::Vec2::splat((20.0 * zoom).clamp(14.0, 26.0)));
         let button = ui.interact(plus, id.with("plus"), Sense::click());
-        name(&button, Role::Button, &format!("Insert a part on the lead from {between}"));
+        named(&button, Role::Button, || format!("Insert a part on the lead from {}", self.between(lead)));
         if shown || button.hovered() || button.has_focus() {
             let tokens = pen.tokens;
             let strong = button.hovered() || button.has_focus();
@@ -160,11 +186,12 @@ impl Sheet<'_, '_> {
         ui: &Ui,
         index: usize,
         pointer: Option<Pos2>,
-        response: Option<&rigwright_core::response::Response>,
+        natures: &BTreeMap<LeadId, bool>,
+        by_loop: &BTreeSet<DeviceId>,
     ) {
         let shape = &self.drawing.devices[index];
         let rig = &self.facts.variant.rig;
-        let Some(device) = rig.device(shape.id) else {
+        let Some(device) = self.drawing.wiring.device(rig, shape.id) else {
             return;
         };
         let pen = self.pen;
@@ -173,7 +200,8 @@ impl Sheet<'_, '_> {
         let hit = ui.interact(rect, id, Sense::click_and_drag());
         let on = device.is_on(&self.facts.project.state);
         let stays = if on && device.stays_on { ", stays on" } else { "" };
-        name(&hit, Role::Button, &format!("{}, {} of {}{stays}", device.name, index + 1, self.drawing.devices.len()));
+        let count = self.drawing.devices.len();
+        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}", device.name, index + 1));
         let selected = self.facts.selection.device() == Some(shape.id);
         let mut moved = shape.clone();
         if hit.drag_started()
@@ -219,9 +247,9 @@ impl Sheet<'_, '_> {
                 pen.painter.rect_stroke(outline, 5.0, stroke, StrokeKind::Inside);
             }
         }
-        paint::device(pen, rig, &moved, device, response, &self.facts.project.state);
+        paint::device(pen, &self.drawing.wiring, &moved, device, natures, &self.facts.project.state);
         paint::caption(pen, &moved, device, &self.facts.project.state);
-        if self.facts.power.loop_shown.is_some_and(|shown| shown.devices().contains(&shape.id)) {
+        if by_loop.contains(&shape.id) {
             lit::on_loop(pen, &moved);
         }
         if let Some(lit) = self.facts.lit {

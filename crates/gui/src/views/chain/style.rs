@@ -16,7 +16,7 @@ pub struct Style {
     pub hatch: Hatch,
 }
 
-const STYLES: [Style; 6] = [
+pub const STYLES: [Style; 6] = [
     Style { dashes: &[], gaps: &[], hatch: Hatch::Lines { slope: -1.0, spacing: 8.0 } },
     Style { dashes: &[9.0], gaps: &[5.0], hatch: Hatch::Lines { slope: 1.0, spacing: 8.0 } },
     Style { dashes: &[1.8], gaps: &[4.2], hatch: Hatch::Dots { spacing: 7.0 } },

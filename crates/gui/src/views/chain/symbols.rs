@@ -84,6 +84,7 @@ impl Symbol<'_> {
                 self.through_tap(pen);
                 self.transformer(pen, at + vec2(0.0, 18.0));
             }
+            Kind::Transformer(_) => self.isolator(pen),
             // It has no place on the sheet.
             Kind::Supply(_) => {}
             Kind::Interface(_) => {
@@ -281,6 +282,22 @@ impl Symbol<'_> {
         let line = pen.with(self.before.ink, self.before.weight);
         line.line(&[at, at + vec2(0.0, 20.0)]);
         line.dot(at, 3.2);
+    }
+
+    /// Two coils that face each other over a core: the line ends in one and
+    /// begins in the other, and only the first stands at this side's 0 V. [IEC 60617]
+    fn isolator(&self, pen: &Pen<'_>) {
+        let at = self.shape.at;
+        self.stub(pen, -self.shape.reach, -13.0, true);
+        self.stub(pen, 13.0, self.shape.reach, false);
+        let p = pen.symbol();
+        p.coil(at + vec2(-13.0, 0.0), 3, 8.0, true);
+        p.coil(at + vec2(13.0, 24.0), 3, -8.0, true);
+        for x in [-3.0, 3.0] {
+            p.line(&[at + vec2(x, -1.0), at + vec2(x, 25.0)]);
+        }
+        p.zero_volts(at + vec2(-13.0, 24.0), 5.0);
+        p.dashed(&[at + vec2(13.0, 24.0), at + vec2(self.shape.reach, 24.0)]);
     }
 
     fn transformer(&self, pen: &Pen<'_>, at: Pos2) {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::power::ZeroVolts;
-use rigwright_core::rig::{DeviceId, Rig, VariantId};
+use rigwright_core::rig::{DeviceId, MainsSupply, Rig, VariantId};
 
 use super::brush::Brush;
 use super::layout::Layout;
@@ -41,8 +41,12 @@ pub struct Scene<'a> {
     pub old: bool,
     /// The part of a rating that may be used.
     pub used: f64,
+    /// The mains that it is played on.
+    pub mains: &'a MainsSupply,
     /// What it would be the result of; nothing can be dragged in it.
     pub would_be: bool,
+    /// Whether the work on the answer died.
+    pub died: bool,
     /// What is selected.
     pub selected: Option<DeviceId>,
     /// The loop that is pointed at or shown.

@@ -1,19 +1,20 @@
 //! Supply leads that can't be as they are drawn, each with what takes it out of the way.
 
 use egui::{Button, Label, RichText, Ui};
-use rigwright_core::rig::{Edit, FeedId, PowerEdit, Problem, problems};
+use rigwright_core::rig::{Edit, FeedId, PowerEdit, Problem};
 
 use super::canvas::Scene;
 use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::Intent;
 use crate::widgets::entry::entry;
+use crate::widgets::more::STRETCH;
 
 /// Problems of supply leads; those of the signal are told on the Chain screen.
-pub fn ui(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, scene: &Scene<'_>, found: &[Problem], out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
-    for problem in problems(scene.rig) {
-        let Some(mend) = mend(scene, &problem) else { continue };
+    for problem in found.iter().filter(|problem| is_of_power(problem)).take(STRETCH) {
+        let Some(mend) = mend(scene, problem) else { continue };
         entry(ui, tokens.alarm, 1.0, |ui| {
             let words = problem.to_string();
             let mut letters = words.chars();
@@ -27,6 +28,21 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
             }
         });
     }
+}
+
+/// Whether it is a problem of a supply lead.
+fn is_of_power(problem: &Problem) -> bool {
+    matches!(
+        problem,
+        Problem::MissingOutlet { .. }
+            | Problem::OutletTwice { .. }
+            | Problem::FeedsNothing { .. }
+            | Problem::FeedsMissingDevice { .. }
+            | Problem::TakesNoFeed { .. }
+            | Problem::FedTwice { .. }
+            | Problem::NoSuchSetting { .. }
+            | Problem::FeedsItself { .. }
+    )
 }
 
 /// None for what is no problem of a supply lead; inside, none for what one change doesn't mend.

@@ -1,6 +1,7 @@
 //! The supply lead of the selected unit: where it begins, how long, how thick, what stands between.
 
 use egui::{Grid, RichText, Ui};
+use rigwright_core::power::TapCheck;
 use rigwright_core::rig::{Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap};
 use rigwright_core::units::{Dimension, Metres};
 use rigwright_core::wire::Gauge;
@@ -93,19 +94,33 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device, feed: &Feed) {
     let Some(tap) = check.tap(device.id) else { return };
     let Some(volts) = tap.volts else { return };
     let mut words = format!(
-        "It gets {}, {} lost in the lead; it draws {}, {} at start-up.",
+        "It gets {}, {} lost in the lead; it draws {}{}.",
         words::volts(volts),
         millivolts(tap.drop),
         words::current(tap.running),
-        words::current(tap.start_up)
+        start_up(device, tap)
     );
     if feed.is_daisy()
         && let Some(feed) = check.feeds.iter().find(|each| each.feed == feed.id)
     {
         let offset = millivolts(feed.return_offset.abs());
-        words.push_str(&format!(" Along this daisy lead the 0 V shifts by {offset}: the way of noise."));
+        words.push_str(&format!(" Along this daisy lead the 0 V shifts by {offset}: that is where noise gets in."));
     }
     panel::quiet(ui, words);
+}
+
+/// ", 500 mA for some milliseconds at start-up", where that is more. [memory: how long]
+fn start_up(device: &Device, tap: &TapCheck) -> String {
+    if tap.start_up <= tap.running + 1e-12 {
+        return String::new();
+    }
+    let need = device.power.need();
+    let long = match (need.is_some_and(|need| need.heaters), tap.lasting < tap.start_up) {
+        (true, _) => " for about a second",
+        (false, true) => " for some milliseconds",
+        (false, false) => "",
+    };
+    format!(", {}{long} at start-up", words::current(tap.start_up))
 }
 
 fn millivolts(volts: f64) -> String {
@@ -143,7 +158,7 @@ fn lead(ui: &mut Ui, device: &Device, feed: &mut Feed) {
 }
 
 fn adapter(ui: &mut Ui, device: &Device, tap: &mut Tap) {
-    ui.checkbox(&mut tap.adapter.swaps_poles, "An adapter that swaps the poles");
+    ui.checkbox(&mut tap.adapter.swaps_poles, "An adapter that reverses the polarity");
     let own = (None, "none: the lead's own plug".to_owned());
     let others = Connector::ALL.map(|connector| (Some(connector), connector.name().to_owned()));
     let options: Vec<(Option<Connector>, String)> = std::iter::once(own).chain(others).collect();

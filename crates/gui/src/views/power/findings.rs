@@ -11,33 +11,57 @@ use super::panel::link;
 use super::words;
 use crate::state::{Change, PowerAnswer, Selected, Told};
 use crate::theme::{Tokens, text};
-use crate::views::Intent;
+use crate::views::{DIED, Facts, Intent};
 use crate::widgets::entry::entry;
+use crate::widgets::more::More;
+use crate::widgets::working::{Wanted, Working};
 use crate::widgets::{panel, small};
 
+/// The list's own state.
+#[derive(Debug, Default)]
+pub struct Findings {
+    more: More,
+    working: Working,
+}
+
 /// Everything there is to say of the rig.
-pub fn all(ui: &mut Ui, scene: &Scene<'_>, out: &mut Vec<Intent>) {
+pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     panel::heading(ui, "Findings");
-    drawn_wrong::ui(ui, scene, out);
+    drawn_wrong::ui(ui, scene, facts.answers.problems(), out);
+    out.extend(match list.working.ui(ui, facts.power.progress, facts.power.called_off) {
+        Some(Wanted::Stop) => Some(Intent::CallOff),
+        Some(Wanted::GoOn) => Some(Intent::WantAgain),
+        None => None,
+    });
+    if scene.died {
+        panel::quiet(ui, DIED);
+    }
     let Some(answer) = scene.answer else {
+        if scene.died || facts.power.called_off {
+            return;
+        }
         return panel::quiet(ui, "Adding up loads and voltages …");
     };
     panel::quiet(ui, count(scene, answer));
     let strength = if scene.old { 0.55 } else { 1.0 };
     let (loud, quiet): (Vec<&Told>, Vec<&Told>) =
         answer.told.iter().partition(|told| told.problem.severity != Severity::Know);
-    for one in loud {
+    let mut left = list.more.shown();
+    for one in loud.into_iter().take(left) {
         told(ui, scene, one, strength, out);
+        left -= 1;
     }
-    for (device, mends) in &answer.unfed {
+    for (device, mends) in answer.unfed.iter().take(left) {
         entry(ui, tokens.copper, strength, |ui| {
             unfed(ui, scene, *device, mends, out);
         });
+        left -= 1;
     }
-    for one in quiet {
+    for one in quiet.into_iter().take(left) {
         told(ui, scene, one, strength, out);
     }
+    list.more.ui(ui, answer.told.len() + answer.unfed.len());
     unknown(ui, scene, answer, out);
 }
 
@@ -63,7 +87,9 @@ fn told(ui: &mut Ui, scene: &Scene<'_>, told: &Told, strength: f32, out: &mut Ve
     };
     entry(ui, ink, strength, |ui| {
         if told.problem.severity == Severity::Danger {
-            let words = RichText::new("Don't switch it on like this").font(text::small()).color(tokens.alarm);
+            let words =
+                if told.problem.what.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" };
+            let words = RichText::new(words).font(text::small()).color(tokens.alarm);
             ui.label(words.family(crate::theme::semibold()));
         }
         let words = RichText::new(&told.words).color(tokens.ink);

@@ -10,7 +10,7 @@ use super::plan::{Offer, offer, progress};
 use super::would_be::WouldBe;
 use crate::state::{Preview, power_words};
 use crate::theme::Tokens;
-use crate::views::{Facts, Intent};
+use crate::views::{DIED, Facts, Intent};
 use crate::widgets::choose::choose;
 use crate::widgets::entry::entry;
 use crate::widgets::panel;
@@ -69,6 +69,9 @@ impl LeastPanel {
             progress(ui, done, out);
         } else if !fresh && ui.button("Find the least supply").clicked() {
             out.push(Intent::SeekLeast(Box::new(question)));
+        }
+        if facts.power.seeking_least_died {
+            panel::quiet(ui, DIED);
         }
         let Some((asked, shown)) = found else {
             return panel::quiet(ui, "Tries every set of supplies and modules of the catalogue. Prices are invented.");

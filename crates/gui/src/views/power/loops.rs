@@ -1,11 +1,14 @@
-//! Ground loops, the likeliest first: what each is, its way, what breaks it.
+//! What may hum: first the question that tells loops from what is none, then
+//! the ground loops, the likeliest first, with what breaks each.
 
-use egui::{Label, RichText, Ui};
-use rigwright_core::ground::{GroundLoop, Rank};
+use egui::{Button, Label, RichText, Ui};
+use rigwright_core::ground::{GroundLoop, Likelihood};
+use rigwright_core::hum::{Fact, First, Remedy};
 
 use super::canvas::Scene;
 use super::panel::link;
 use super::words;
+use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::entry::entry;
@@ -26,11 +29,11 @@ impl Loops {
         let Some(answer) = scene.answer else { return };
         ui.separator();
         panel::heading(ui, "Ground loops");
-        let count = answer.loops.len();
-        match count {
+        first(ui, &answer.hum.first);
+        match answer.loops.len() {
             0 => return panel::quiet(ui, "None: no current finds a second way back."),
             1 => panel::quiet(ui, "One possible cause of hum."),
-            _ => panel::quiet(ui, format!("{count} possible causes of hum, the likeliest first.")),
+            count => panel::quiet(ui, format!("{count} possible causes of hum, the likeliest first.")),
         }
         ui.horizontal_wrapped(|ui| {
             let tokens = Tokens::of(ui);
@@ -39,12 +42,17 @@ impl Loops {
             ui.label(never);
             link(ui, "Cautions", out);
         });
-        for found in answer.loops.iter().take(if self.whole { usize::MAX } else { FIRST }) {
-            one(ui, facts, scene, found, out);
+        let told = &answer.hum.facts;
+        for fact in told.iter().take(if self.whole { usize::MAX } else { FIRST }) {
+            let loops: Vec<&GroundLoop> = fact.loops.iter().filter_map(|at| answer.loops.get(*at)).collect();
+            one(ui, facts, scene, fact, &loops, out);
         }
-        if count > FIRST {
-            let words =
-                if self.whole { "Show the likeliest only".to_owned() } else { format!("Show all {count} loops") };
+        if told.len() > FIRST {
+            let words = if self.whole {
+                "Show the likeliest only".to_owned()
+            } else {
+                format!("Show {} more", told.len() - FIRST)
+            };
             if ui.add(small::button(words)).clicked() {
                 self.whole = !self.whole;
             }
@@ -52,31 +60,79 @@ impl Loops {
     }
 }
 
-fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, found: &GroundLoop, out: &mut Vec<Intent>) {
+/// What to ask before any cure of a loop.
+fn first(ui: &mut Ui, first: &First) {
+    if first.question.is_empty() {
+        return;
+    }
     let tokens = Tokens::of(ui);
-    let shown = facts.power.loop_shown == Some(found);
-    let ink = match found.rank {
-        Rank::TwoEarths | Rank::WithDigital => tokens.copper,
-        Rank::Local => tokens.border,
-    };
-    let hovered = entry(ui, ink, if scene.old { 0.55 } else { 1.0 }, |ui| {
-        ui.add(Label::new(RichText::new(format!("{}.", found.text)).color(tokens.ink)).wrap());
-        panel::quiet(ui, &found.path);
-        if found.rank != Rank::Local {
-            for cure in &found.cures {
-                panel::quiet(ui, format!("Would break it: {}.", words::lower(&cure.words(scene.rig))));
-            }
-        }
-        let does = if shown { "Hide the loop" } else { "Show the loop" };
-        let button =
-            ui.add_enabled(!scene.old, egui::Button::new(RichText::new(does).font(text::small()).color(tokens.teal)));
-        let named = format!("{does}: {}", found.path);
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !scene.old, &named));
-        if button.on_hover_text("Lights its way here and on the Chain screen").clicked() {
-            out.push(Intent::ShowLoop((!shown).then(|| Box::new(found.clone()))));
+    entry(ui, tokens.teal, 1.0, |ui| {
+        ui.add(Label::new(RichText::new(&first.question).color(tokens.ink)).wrap());
+        for line in &first.no_loops {
+            panel::quiet(ui, line.as_str());
         }
     });
+}
+
+fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, fact: &Fact, loops: &[&GroundLoop], out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    let Some(likeliest) = loops.first() else { return };
+    let ink = if fact.likelihood <= Likelihood::Possible { tokens.copper } else { tokens.border };
+    let hovered = entry(ui, ink, if scene.old { 0.55 } else { 1.0 }, |ui| {
+        ui.add(Label::new(RichText::new(format!("{}.", fact.text)).color(tokens.ink)).wrap());
+        if let Some(why) = &fact.why {
+            panel::quiet(ui, why.as_str());
+        }
+        if let [only] = loops {
+            panel::quiet(ui, &only.path);
+        }
+        if loops.len() > 1 || fact.likelihood < Likelihood::Seldom {
+            for remedy in &fact.remedies {
+                offer(ui, scene, remedy, out);
+            }
+        }
+        ui.horizontal_wrapped(|ui| {
+            for (at, found) in loops.iter().enumerate() {
+                let number = (loops.len() > 1).then_some(at + 1);
+                show(ui, facts, scene, found, number, out);
+            }
+        });
+    });
     if hovered && !scene.old {
-        out.push(Intent::Point(Pointed::Loop(Box::new(found.clone()))));
+        out.push(Intent::Point(Pointed::Loop(Box::new((*likeliest).clone()))));
+    }
+}
+
+/// A button where the drawing can have it, or else words.
+fn offer(ui: &mut Ui, scene: &Scene<'_>, remedy: &Remedy, out: &mut Vec<Intent>) {
+    let Some(edit) = &remedy.edit else {
+        return panel::quiet(ui, format!("Would help: {}.", words::lower(&remedy.words)));
+    };
+    let does = RichText::new(&remedy.words).font(text::small()).color(Tokens::of(ui).teal);
+    if ui.add_enabled(!scene.old, Button::new(does).wrap()).clicked() {
+        out.push(Intent::Change(Change::new(words::lower(&remedy.words), edit.clone())));
+    }
+}
+
+/// The button that lights a loop's way; of several by its number.
+fn show(
+    ui: &mut Ui,
+    facts: &Facts<'_>,
+    scene: &Scene<'_>,
+    found: &GroundLoop,
+    number: Option<usize>,
+    out: &mut Vec<Intent>,
+) {
+    let shown = facts.power.loop_shown == Some(found);
+    let does = if shown { "Hide the loop" } else { "Show the loop" };
+    let face =
+        number.map_or_else(|| does.to_owned(), |number| format!("{} {number}", if shown { "Hide" } else { "Show" }));
+    let face = RichText::new(face).font(text::small()).color(Tokens::of(ui).teal);
+    let button = ui.add_enabled(!scene.old, Button::new(face));
+    let named = format!("{does}: {}", found.path);
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !scene.old, &named));
+    let hint = if number.is_some() { found.path.as_str() } else { "Lights its way here and on the Chain screen" };
+    if button.on_hover_text(hint).clicked() {
+        out.push(Intent::ShowLoop((!shown).then(|| Box::new(found.clone()))));
     }
 }

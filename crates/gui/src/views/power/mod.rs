@@ -10,6 +10,7 @@ mod findings;
 mod layout;
 mod least;
 mod loops;
+mod mains;
 mod menus;
 mod needs;
 mod paint;
@@ -24,7 +25,7 @@ mod would_be;
 
 use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::power::{Headroom, Severity};
-use rigwright_core::rig::Variant;
+use rigwright_core::rig::{MainsSupply, Variant};
 
 use crate::command::Command;
 use crate::state::PowerAnswer;
@@ -88,6 +89,8 @@ impl Power {
             answer: shown.map(|shown| &**shown.answer),
             old: shown.is_some_and(|shown| shown.old),
             used: Headroom::of(&facts.project.limits).used,
+            died: facts.power.died,
+            mains: &facts.project.mains,
             would_be: false,
             selected: facts.selection.device(),
             shown: pointed.or(facts.power.loop_shown),
@@ -118,6 +121,7 @@ impl Power {
                 rig: &seen.rig,
                 answer: Some(&seen.answer),
                 old: false,
+                died: false,
                 would_be: true,
                 shown: None,
                 selected: None,
@@ -165,15 +169,12 @@ fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
 fn sum(answer: &PowerAnswer) -> String {
     let act = answer.told.iter().filter(|told| told.problem.severity != Severity::Know).count();
     let know = answer.told.len() - act;
-    let loops = answer.loops.len();
-    format!("{act} to act on, {know} to know, {} not fed, {loops} ground loops.", answer.unfed.len())
+    format!("{act} to act on, {know} to know, {} not fed, {}.", answer.unfed.len(), loops(answer))
 }
 
 /// Under the sheet: what can save a life, and a supply to add.
 fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
-    let sentences = cautions::urgent(scene.rig, scene.answer);
-    let danger = |answer: &PowerAnswer| answer.told.iter().any(|told| told.problem.severity == Severity::Danger);
-    let danger = scene.answer.is_some_and(danger);
+    let called = cautions::called_for(scene.rig, scene.answer);
     let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
     Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
         ui.horizontal_top(|ui| {
@@ -181,36 +182,41 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
             if ui.add(Button::new("Add a supply…")).on_hover_text(tip).clicked() {
                 out.push(Intent::OpenPicker(Purpose::Supply));
             }
-            if ui.button("Cautions").on_hover_text(Command::Cautions.tooltip()).clicked() {
+            let more = called.len().saturating_sub(cautions::IN_STRIP);
+            let words = if more > 0 { format!("Cautions ({more} more)") } else { "Cautions".to_owned() };
+            if ui.button(words).on_hover_text(Command::Cautions.tooltip()).clicked() {
                 out.push(Intent::Command(Command::Cautions));
             }
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
-                cautions::strip(ui, &sentences, danger);
+                cautions::strip(ui, &called);
             });
         });
     });
 }
 
-/// "Mains 230 V, 31 VA · 0 V in 4 groups · 2 ground loops"
+/// "Mains 230 V, 31 W · 0 V in 4 groups · 2 ground loops"
 #[must_use]
-pub fn status(variant: &Variant, answer: &PowerAnswer) -> String {
+pub fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> String {
     let check = &answer.check;
-    let mains = paint::mains_words(&variant.rig.devices);
+    let mains = paint::mains_words(&variant.rig.devices, mains);
     let mut mains: String = mains.chars().take(1).flat_map(char::to_uppercase).chain(mains.chars().skip(1)).collect();
     if check.mains.plugs > 0 {
-        let taken = rigwright_core::units::trimmed(check.mains.volt_amperes(), 3);
-        mains.push_str(&format!(", {taken} VA"));
+        let taken = rigwright_core::units::trimmed(check.mains.watts(), 3);
+        mains.push_str(&format!(", {taken} W"));
     }
     let zero_volts = match check.zero_volts.all().count() {
         0 => "nothing fed".to_owned(),
         1 => "one 0 V for all".to_owned(),
         count => format!("0 V in {count} groups"),
     };
-    let loops = match answer.loops.len() {
+    format!("{mains} · {zero_volts} · {}", loops(answer))
+}
+
+fn loops(answer: &PowerAnswer) -> String {
+    match answer.loops.len() {
         0 => "no ground loop".to_owned(),
         1 => "1 ground loop".to_owned(),
         count => format!("{count} ground loops"),
-    };
-    format!("{mains} · {zero_volts} · {loops}")
+    }
 }

@@ -6,7 +6,7 @@ use rigwright_core::rig::{
     Apart, Battery, Connector, Device, DeviceId, Edit, Field, Form, Mains, Need, Power, PowerEdit, Way, power_fields,
     set_field,
 };
-use rigwright_core::units::{AmpereHours, Amperes, Volts, Watts};
+use rigwright_core::units::{AmpereHours, Amperes, Turn, Volts, Watts};
 
 use super::canvas::Scene;
 use super::menus;
@@ -26,14 +26,7 @@ pub struct Needs {
 
 /// What most units take. [page: 9 V DC, centre negative, is the de-facto rule; 20 mA: memory, an analogue unit's]
 pub fn usual() -> Power {
-    Power::Low(Need {
-        ways: vec![usual_way()],
-        connector: Connector::Barrel21,
-        digital: false,
-        positive_ground: false,
-        apart: Apart::Nobody,
-        apart_must: false,
-    })
+    Power::Low(Need { ways: vec![usual_way()], ..Need::default() })
 }
 
 fn usual_way() -> Way {
@@ -42,7 +35,7 @@ fn usual_way() -> Way {
         most: Volts::of(9.0),
         form: Form::CentreNegative,
         running: Amperes::of(0.02),
-        start_up: Amperes::of(0.04),
+        start_up: Amperes::of(0.02),
     }
 }
 
@@ -54,6 +47,7 @@ pub fn mains() -> Power {
         earthed: true,
         plug_top: false,
         draw: Watts::of(50.0),
+        power_factor: Turn::FULL,
     })
 }
 
@@ -217,13 +211,22 @@ fn low(ui: &mut Ui, device: &Device, need: &mut Need) {
             (Apart::OtherKind, if need.digital { "digital units only" } else { "analogue units only" }.to_owned()),
             (Apart::Everybody, "nothing else".to_owned()),
         ];
-        choose(ui, &format!("Whom {} shares a 0 V with", device.name), &mut need.apart, &apart);
+        choose(ui, &format!("What {} shares a 0 V with", device.name), &mut need.apart, &apart);
     });
     if need.apart != Apart::Nobody {
         ui.checkbox(&mut need.apart_must, "Rather without power than with others on its 0 V");
     }
-    ui.checkbox(&mut need.digital, "Digital: a clock inside");
+    let (mut digital, mut heaters) = (need.digital, need.heaters);
+    ui.checkbox(&mut digital, "Digital: a clock inside");
+    ui.checkbox(&mut heaters, "Valves inside that are heated from this socket");
+    if (digital, heaters) != (need.digital, need.heaters) {
+        need.set_kind(digital, heaters);
+    }
     ui.checkbox(&mut need.positive_ground, "Positive ground, as some old fuzzes");
+    if need.ways.iter().any(|way| way.form == Form::Alternating) {
+        ui.checkbox(&mut need.transformer, "Its AC goes into a transformer of its own");
+        ui.checkbox(&mut need.shares_winding, "Its maker lets it share a winding");
+    }
 }
 
 /// One more way to feed it, or one fewer.

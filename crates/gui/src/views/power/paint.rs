@@ -2,7 +2,7 @@
 
 use egui::{Align2, Pos2, Rect, Stroke, StrokeKind, pos2, vec2};
 use rigwright_core::power::{Check, Load, Severity};
-use rigwright_core::rig::{Device, Form, Power, Supply};
+use rigwright_core::rig::{Device, Form, MainsSupply, Power, Supply};
 use rigwright_core::units::trimmed;
 
 use super::brush::Brush;
@@ -174,8 +174,8 @@ pub fn bar(brush: &Brush<'_>, rect: Rect, load: &Load, used: f64) {
     let mark = |part: f64| rect.left() + rect.width() * part.clamp(0.0, 1.0) as f32;
     let x = mark(used);
     brush.with(tokens.quiet, 1.1).line(&[pos2(x, rect.top() - 3.0), pos2(x, rect.bottom() + 3.0)]);
-    if limit > 0.0 && load.start_up > load.running + 1e-12 {
-        let part = load.start_up / limit;
+    if limit > 0.0 && load.lasting > load.running + 1e-12 {
+        let part = load.lasting / limit;
         let x = mark(part);
         let ink = if part > 1.0 + 1e-9 { tokens.alarm } else { tokens.ink };
         let tip = pos2(x, rect.bottom() + 1.5);
@@ -308,19 +308,8 @@ pub fn ghost(brush: &Brush<'_>, at: Rect, name: &str, does: &str) {
     teal.words(patch.center(), Align2::CENTER_CENTER, does, 11.0, true);
 }
 
-/// "Mains 230 V", by what all inlets take; where they don't agree it says so.
-pub fn mains_words(devices: &[Device]) -> String {
-    let inlets = devices.iter().filter_map(|device| match &device.power {
-        Power::Mains(mains) => Some((mains.least.get(), mains.most.get())),
-        _ => None,
-    });
-    let range = inlets.fold((0.0, f64::INFINITY), |(least, most), inlet| (inlet.0.max(least), inlet.1.min(most)));
-    match range {
-        (_, most) if most.is_infinite() => "no mains".to_owned(),
-        (least, most) if least > most => "mains: no one voltage fits all".to_owned(),
-        // The two that most of the world has. [standard: IEC 60038]
-        (least, most) if (least..=most).contains(&230.0) => "mains 230 V".to_owned(),
-        (least, most) if (least..=most).contains(&120.0) => "mains 120 V".to_owned(),
-        (least, most) => format!("mains {}-{} V", trimmed(least, 4), trimmed(most, 4)),
-    }
+/// "mains 230 V", as it is at home, where something hangs on it.
+pub fn mains_words(devices: &[Device], mains: &MainsSupply) -> String {
+    let hangs = devices.iter().any(|device| matches!(device.power, Power::Mains(_)));
+    if hangs { format!("mains {} V", trimmed(mains.volts.get(), 4)) } else { "no mains".to_owned() }
 }

@@ -24,6 +24,7 @@ pub struct Side {
     feed: FeedPanel,
     loops: Loops,
     plan: Plan,
+    findings: findings::Findings,
     energy: Energy,
 }
 
@@ -56,10 +57,10 @@ impl Side {
                 self.supply.ui(ui, scene, device, out);
             }
             None => {
-                findings::all(ui, scene, out);
+                findings::all(ui, &mut self.findings, facts, scene, out);
                 self.plan.ui(ui, facts, scene, would_be, out);
                 self.loops.ui(ui, facts, scene, out);
-                self.energy.ui(ui, scene);
+                self.energy.ui(ui, facts, scene, out);
             }
         });
     }

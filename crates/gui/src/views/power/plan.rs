@@ -15,7 +15,7 @@ use super::would_be::WouldBe;
 use crate::state::{Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{Facts, Intent};
+use crate::views::{DIED, Facts, Intent};
 use crate::widgets::choose::choose;
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
@@ -91,6 +91,9 @@ impl Plan {
             progress(ui, done, out);
         } else if !fresh && ui.button("Find the best allocation").clicked() {
             out.push(Intent::SeekAllocation(Box::new(rules)));
+        }
+        if facts.power.seeking_died {
+            panel::quiet(ui, DIED);
         }
         let Some((question, shown)) = found else {
             panel::quiet(ui, "Tries every way to feed the units from the supplies that are here.");

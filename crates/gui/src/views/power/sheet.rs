@@ -47,7 +47,7 @@ impl Sheet<'_, '_> {
         let pointer = pointer.map(|p| self.canvas_from(p));
         let goal = self.canvas.drag.and_then(|drag| Some(self.goal(drag, pointer?)));
         let rig = self.scene.rig;
-        paint::mains(self.brush, self.layout, &paint::mains_words(&rig.devices));
+        paint::mains(self.brush, self.layout, &paint::mains_words(&rig.devices, self.scene.mains));
         for at in 0..self.layout.converters.len() {
             self.converter(ui, at, pointer);
         }
@@ -243,10 +243,13 @@ impl Sheet<'_, '_> {
     }
 }
 
-/// "265 of 300 mA while all works, 530 mA at start-up; the mark stands at 80 %".
+/// "265 of 300 mA while all works, 530 mA (past the first milliseconds 290 mA) at start-up; the mark stands at 80 %".
 fn load_words(load: &rigwright_core::power::Load, used: f64) -> String {
     let limit = load.limit.unwrap_or_default();
     let running = words::load(load.running, limit, "A");
-    let start_up = words::current(load.start_up);
+    let mut start_up = words::current(load.start_up);
+    if load.lasting < load.start_up - 1e-12 {
+        start_up.push_str(&format!(" (past the first milliseconds {})", words::current(load.lasting)));
+    }
     format!("{running} while all works, {start_up} at start-up; the mark stands at {:.0} %", used * 100.0)
 }

@@ -49,7 +49,7 @@ impl SupplyPanel {
             if ui.button("Another part in its place…").clicked() {
                 out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
             }
-            if ui.button("Take out").on_hover_text("Takes it out; what hung on it is not fed then (Delete)").clicked() {
+            if ui.button("Take out").on_hover_text("Takes it out; what it feeds is not fed then (Delete)").clicked() {
                 out.push(Intent::Command(Command::Delete));
             }
         });
@@ -58,7 +58,13 @@ impl SupplyPanel {
 
 fn figures(ui: &mut Ui, scene: &Scene<'_>, device: &Device) {
     let Some(figures) = scene.answer.and_then(|answer| answer.check.supply(device.id)) else { return };
-    let unit = if matches!(device.power, Power::Mains(_)) { "VA of the mains" } else { "W" };
+    let unit = match &device.power {
+        Power::Mains(_) if figures.volt_amperes > figures.taken + 0.005 => {
+            format!("W of the mains ({} VA)", trimmed(figures.volt_amperes, 3))
+        }
+        Power::Mains(_) => "W of the mains".to_owned(),
+        _ => "W".to_owned(),
+    };
     let total = match figures.total.limit {
         Some(limit) => format!("Gives {} in all", words::load(figures.total.running, limit, "W")),
         None => format!("Gives {} W in all", trimmed(figures.total.running, 3)),
@@ -97,7 +103,7 @@ fn choices(ui: &mut Ui, device: &Device, number: u8, outlet: &mut Outlet) {
     choose(ui, &of("0 V"), &mut outlet.zero_volt, &zero_volts);
     ui.checkbox(&mut outlet.parallel, "May be put in parallel with another");
     let mut no_load = outlet.settings.iter().any(|setting| setting.no_load.is_some());
-    if ui.checkbox(&mut no_load, "Unregulated: more volts while little hangs on it").clicked() {
+    if ui.checkbox(&mut no_load, "Unregulated: more volts while little is drawn").clicked() {
         for setting in &mut outlet.settings {
             // One that was marked 9 V read 13.6 V. [page]
             let high = Volts::clamped(setting.volts.get() * 13.6 / 9.0);

@@ -52,7 +52,9 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
                 }
                 _ => out.extend(home(rig, layout, feed, device, &[*place, next.0])),
             },
-            Link::Earth(device) => out.extend(earth(layout, device)),
+            // Desk and computer aren't drawn here: the way goes down to the mains.
+            Link::Earth(device) | Link::Desk(device) | Link::Computer(device) => out.extend(earth(layout, device)),
+            Link::DeskEarth => {}
             Link::Pair(feed) => out.extend(pair(rig, layout, feed)),
         }
     }
@@ -144,7 +146,7 @@ fn earth(layout: &Layout, device: DeviceId) -> Option<Stretch> {
 /// Along the mains rail, between what is earthed.
 fn on_the_mains(layout: &Layout, found: &GroundLoop) -> Option<Stretch> {
     let heights = found.steps.iter().filter_map(|(_, link)| match link {
-        Link::Earth(device) => match layout.converter(*device) {
+        Link::Earth(device) | Link::Desk(device) | Link::Computer(device) => match layout.converter(*device) {
             Some(converter) => Some(converter.spine.1),
             None => layout.unit(*device).and_then(|unit| layout.row(unit.key)).map(|row| row.y),
         },

@@ -2,10 +2,11 @@
 
 use rigwright_core::power::{Check, Severity, TapCheck, What};
 use rigwright_core::rig::{Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt};
+pub use rigwright_core::units::part_of as load;
 use rigwright_core::units::{engineering, trimmed};
 
 use crate::state::PowerAnswer;
-pub use crate::state::power_words::wants;
+pub use crate::state::power_words::{band, wants};
 
 /// "8.97 V"
 pub fn volts(value: f64) -> String {
@@ -20,7 +21,7 @@ pub fn draw(device: &Device, tap: Option<&TapCheck>) -> String {
             let amperes = tap.filter(|tap| tap.volts.is_some()).map_or(usual, |tap| tap.running);
             current(amperes)
         }
-        Power::Mains(mains) => format!("{} VA", trimmed(mains.draw.get(), 3)),
+        Power::Mains(mains) => format!("{} W", trimmed(mains.draw.get(), 3)),
         Power::Battery(battery) => current(battery.draw.get()),
         Power::Unknown => "?".to_owned(),
         Power::Nothing => "nothing".to_owned(),
@@ -31,14 +32,6 @@ pub fn draw(device: &Device, tap: Option<&TapCheck>) -> String {
 pub fn current(amperes: f64) -> String {
     // A fuzz's half a milliampere is no 500 µA to anybody.
     if amperes < 1.0 { format!("{} mA", trimmed(amperes * 1e3, 3)) } else { engineering(amperes, "A", 3) }
-}
-
-/// "265 of 300 mA": both with the rating's prefix.
-pub fn load(load: f64, limit: f64, unit: &str) -> String {
-    let rating = engineering(limit, unit, 3);
-    let scale = if rating.contains('m') { 1e3 } else { 1.0 };
-    let symbol = rating.split_once(' ').map_or(unit, |(_, symbol)| symbol);
-    format!("{} of {} {symbol}", trimmed(load * scale, 3), trimmed(limit * scale, 3))
 }
 
 /// "9 V", or what comes in where the outlet only passes it on.
@@ -112,7 +105,7 @@ fn other(at: OutletRef, other: OutletRef) -> String {
     if other.supply == at.supply { format!("outlet {}", other.outlet) } else { "another supply's outlet".to_owned() }
 }
 
-/// Under a supply's symbol: "4 outlets, 24 VA".
+/// Under a supply's symbol: "4 outlets, 24 W".
 pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String {
     let count = match supply.outlets.len() {
         1 => "1 outlet".to_owned(),
@@ -121,28 +114,21 @@ pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String
     let figures = check.and_then(|check| check.supply(device.id));
     match &device.power {
         Power::Mains(_) => match figures {
-            Some(figures) => format!("{count}, {} VA", trimmed(figures.taken, 3)),
+            Some(figures) => format!("{count}, {} W", trimmed(figures.taken, 3)),
             None => count,
         },
         Power::Battery(_) => {
             let hours = check.and_then(|check| check.batteries.iter().find(|life| life.device == device.id));
-            match hours.and_then(|life| life.hours) {
-                Some(hours) => format!("{count}, lasts {}", self::hours(hours)),
+            match hours.and_then(|life| life.life) {
+                // A block has one outlet: that needn't be said.
+                Some(life) if supply.outlets.len() == 1 => format!("lasts {}", band(&life.hours)),
+                Some(life) => format!("{count}, lasts {}", band(&life.hours)),
                 None => count,
             }
         }
         Power::Low(_) if figures.is_some_and(|figures| !figures.fed) => format!("{count}, no power in"),
         _ => count,
     }
-}
-
-/// "11 h", "1 h 30 min" (for what doesn't last long).
-pub fn hours(hours: f64) -> String {
-    if hours >= 10.0 {
-        return format!("{hours:.0} h");
-    }
-    let minutes = (hours * 60.0).round();
-    format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
 }
 
 /// Whether what a unit gets is wrong, so that its wish is written beside it.
@@ -153,7 +139,10 @@ pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity>
         | What::AlternatingIntoDirect { device: at, .. }
         | What::NoLoadTooHigh { device: at, .. }
         | What::TooLow { device: at, .. }
-        | What::DirectIntoAlternating { device: at }
+        | What::DirectIntoAlternating { device: at, .. }
+        | What::SharedWinding { device: at, .. }
+        | What::MainsTooHigh { device: at, .. }
+        | What::MainsTooLow { device: at, .. }
         | What::WrongPlug { device: at, .. }
         | What::PositiveGround { device: at, .. } => at == device,
         _ => false,
@@ -217,7 +206,7 @@ pub fn unit(rig: &Rig, device: &Device, check: Option<&Check>) -> String {
         }
         Power::Mains(mains) => {
             let earthed = if mains.earthed { "earthed" } else { "class II" };
-            format!("{name}, on the mains, {} VA, {earthed}", trimmed(mains.draw.get(), 3))
+            format!("{name}, on the mains, {} W, {earthed}", trimmed(mains.draw.get(), 3))
         }
         Power::Battery(_) => format!("{name}, on a battery of its own"),
         Power::Unknown => format!("{name}, nobody has said what it takes"),
@@ -254,17 +243,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn loads_have_the_prefix_of_their_rating() {
+    fn loads_stand_beside_their_rating_in_a_players_units() {
         assert_eq!(load(0.265, 0.3, "A"), "265 of 300 mA");
         assert_eq!(load(0.0005, 0.1, "A"), "0.5 of 100 mA");
-        assert_eq!(load(0.25, 1.7, "A"), "0.25 of 1.7 A");
-    }
-
-    #[test]
-    fn hours_are_told_as_a_person_plans_them() {
-        assert_eq!(hours(55.0), "55 h");
-        assert_eq!(hours(1.5), "1 h 30 min");
-        assert_eq!(hours(1.9999), "2 h 0 min");
+        assert_eq!(load(0.25, 1.7, "A"), "250 mA of 1.7 A");
     }
 
     #[test]

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::ground_loops;
-use rigwright_core::power::{Headroom, check};
+use rigwright_core::hum::Hum;
+use rigwright_core::power::{Headroom, check_at};
 use rigwright_core::rig::{Edit, Project, Rig, VariantId, apply};
 
 use crate::state::{PowerAnswer, Preview, Told, power_words};
@@ -47,14 +48,14 @@ impl WouldBe {
     /// Looks at a change.
     pub fn open(&mut self, facts: &Facts<'_>, preview: Preview, name: &'static str) {
         let Some(rig) = after(facts, &preview.edit) else { return };
-        let check = check(&rig, &Headroom::of(&facts.project.limits));
+        let check = check_at(&rig, &Headroom::of(&facts.project.limits), &facts.project.mains);
         let told = check
             .problems
             .iter()
             .map(|problem| Told { problem: *problem, words: problem.words(&rig), mends: Vec::new() })
             .collect();
         let unfed = check.unfed.iter().map(|device| (*device, Vec::new())).collect();
-        let answer = PowerAnswer { loops: ground_loops(&rig), told, unfed, check };
+        let answer = PowerAnswer { loops: ground_loops(&rig), hum: Hum::default(), told, unfed, check };
         let before = Arc::clone(facts.project);
         self.seen = Some(Seen { before, variant: facts.variant.id, preview, name, rig, answer });
     }

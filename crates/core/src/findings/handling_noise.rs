@@ -1,0 +1,55 @@
+//! Coax that was made to lie still, used as the lead of a guitar.
+//!
+//! Bent or trodden on, its insulation rubs on the screen and charges; a guitar
+//! lead has a conductive layer there. [memory]
+
+use super::scene::{Scene, View};
+use super::{Finding, Fix, Rule, Severity, Told};
+use crate::parts::{CablePart, catalogue};
+use crate::rig::{Edit, Lead};
+use crate::units::metres;
+
+/// What takes its place.
+const INSTEAD: &str = "everyday-guitar-lead";
+
+pub fn look(scene: &Scene<'_>) -> Vec<Told> {
+    let starts = scene.now.plan.starts.iter().filter(|start| start.is_instrument && start.high_impedance);
+    let leads = starts.filter_map(|start| scene.now.rig.lead(start.wire.as_ref()?.lead));
+    leads.filter_map(|lead| told(scene, lead, make(lead)?)).collect()
+}
+
+/// The catalogue's make of a lead, if moving it makes noise.
+fn make(lead: &Lead) -> Option<&'static CablePart> {
+    catalogue().cables.iter().find(|make| make.handling_noise && make.cable.name == lead.cable.name)
+}
+
+fn told(scene: &Scene<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
+    let view: &View = &scene.now;
+    let noun = view.rig.device(lead.from.device)?.kind.noun();
+    let part = catalogue().cable(INSTEAD)?;
+    let changed = Lead { cable: part.cable.clone(), ..lead.clone() };
+    let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
+    let fix = Fix {
+        words: format!("Use an everyday guitar lead of {}: no such noise", metres(lead.length.get())),
+        gives_up: Some("It is a lead to buy.".to_owned()),
+        edit,
+    };
+    let finding = Finding {
+        rule: Rule::HandlingNoise,
+        severity: Severity::Know,
+        text: format!(
+            "The {noun}'s lead of {} is coax ({}): when it moves or is trodden on, it makes noise.",
+            metres(lead.length.get()),
+            make.name
+        ),
+        why: "Coax is made to lie still; a guitar lead has a conductive layer under its screen that takes the charge \
+              away when it is bent, and a pickup's impedance lets you hear the difference."
+            .to_owned(),
+        devices: vec![lead.from.device],
+        leads: vec![lead.id],
+        among: None,
+        hz: None,
+        fixes: vec![fix],
+    };
+    Some(Told::new(finding, 1.0, 1.0))
+}

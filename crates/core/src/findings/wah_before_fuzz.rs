@@ -1,0 +1,69 @@
+//! A wah before a fuzz whose gain depends on its source.
+//!
+//! On together, the fuzz sees the wah's output and not the guitar, and its low
+//! input loads the filter, whose sweep gets shallow. [common practice, no source]
+
+use super::buffer_before_fuzz::{is_a_wah, run_into, sees_the_guitar};
+use super::mend;
+use super::scene::{Scene, View, series_ohms};
+use super::words::{ohms, plain};
+use super::{Finding, Fix, Rule, Severity, Told};
+use crate::plan::Origin;
+use crate::rig::{Device, DeviceId};
+
+/// A sweep that loses less than this hardly changes. [common practice, no source]
+const LEAST_DB: f64 = 1.0;
+
+pub fn look(scene: &Scene<'_>) -> Vec<Told> {
+    let fuzzes = scene.now.rig.devices.iter().filter(|device| device.is_low_fuzz(scene.limits));
+    fuzzes.filter_map(|fuzz| before(scene, fuzz)).collect()
+}
+
+/// The nearest wah whose output drives a fuzz while these two are on, and that output in Ω.
+fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
+    let before = run_into(view, fuzz)?.passed.into_iter().rev().map(|at| view.plan.stations[at].device());
+    let drives = |wah: DeviceId| {
+        let (state, station) = (view.with(&[wah, fuzz]), view.station(fuzz)?);
+        let run = view.plan.runs(&state).into_iter().find(|run| run.ends.contains(&station))?;
+        let from_it = run.from.device == wah && matches!(run.origin, Origin::Output { .. });
+        from_it.then(|| view.plan.source(run.origin, &state)).flatten().map(|source| (wah, series_ohms(&source)))
+    };
+    before.filter(|id| is_a_wah(view, *id)).find_map(drives)
+}
+
+fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
+    let view = &scene.now;
+    // Where a buffer stands before it always, that is told.
+    let (wah, output) = driver(view, fuzz.id).filter(|_| sees_the_guitar(view, fuzz.id))?;
+    let input = fuzz.kind.pedal()?.on.input.resistance.get();
+    // The input is a divider with the wah's output [textbook].
+    let lost = 20.0 * (1.0 + output / input).log10();
+    let (name, other) = (view.name(fuzz.id), view.name(wah));
+    let shallow = if lost < LEAST_DB {
+        String::new()
+    } else {
+        format!(", and its own {} take {} of the sweep", ohms(input), plain(lost))
+    };
+    let fix = view.lead_into(wah).and_then(|lead| {
+        let edit = mend::move_onto(scene, fuzz.id, lead);
+        let moved = scene.tried(&edit)?;
+        let mended = sees_the_guitar(&moved, fuzz.id) && driver(&moved, fuzz.id).is_none();
+        let words = format!("Move {name} before {other}: it sees the guitar then");
+        mended.then(|| Fix { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit })
+    });
+    let finding = Finding {
+        rule: Rule::WahBeforeFuzz,
+        severity: Severity::Know,
+        text: format!("With {other} on, {name} sees its output of {} and not the guitar{shallow}.", ohms(output)),
+        why: format!(
+            "The gain of {name} depends on what drives it, and a wah's filter wants a high input behind it; the usual \
+             ways are the fuzz before the wah, or a wah with a buffer at its output [common practice, no source]."
+        ),
+        devices: vec![fuzz.id, wah],
+        leads: Vec::new(),
+        among: Some(vec![fuzz.id, wah]),
+        hz: None,
+        fixes: fix.into_iter().collect(),
+    };
+    Some(Told::new(finding, scene.limits.fuzz.get(), input))
+}

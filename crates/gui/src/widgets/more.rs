@@ -1,0 +1,36 @@
+//! A long list is shown a stretch at a time: thousands of lines in a frame are slow and help nobody.
+
+use egui::Ui;
+
+use super::small;
+
+/// So many lines at a time.
+pub const STRETCH: usize = 40;
+
+/// How much of a list is shown.
+#[derive(Debug, Clone, Copy)]
+pub struct More {
+    shown: usize,
+}
+
+impl Default for More {
+    fn default() -> Self {
+        Self { shown: STRETCH }
+    }
+}
+
+impl More {
+    /// So many lines are shown.
+    #[must_use]
+    pub fn shown(&self) -> usize {
+        self.shown
+    }
+
+    /// Below a list of `count` lines: how many more there are, and a button for the next.
+    pub fn ui(&mut self, ui: &mut Ui, count: usize) {
+        let left = count.saturating_sub(self.shown);
+        if left > 0 && ui.add(small::button(format!("Show more: {left} left"))).clicked() {
+            self.shown += STRETCH;
+        }
+    }
+}

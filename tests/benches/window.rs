@@ -1,0 +1,161 @@
+//! How long the window's frames take with rigs that no player has:
+//! `cargo bench -p rigwright-tests --bench window`.
+//!
+//! Each file is opened by the real machine's threads, in folders of its own. Printed
+//! are the time until it is in hand, the longest frame until all is worked out
+//! or eight seconds are over, a frame at rest of both screens, and how long the end takes
+//! while work goes on. A word behind `--` picks the rigs whose name has it.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use egui::{Ui, UiBuilder};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use rigwright::desk::{Desk, Start};
+use rigwright::jobs::RealHost;
+use rigwright_core::file;
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Project, Rig, Variant, VariantId};
+use rigwright_core::units::Metres;
+
+#[path = "../suite/rigs.rs"]
+#[allow(dead_code, reason = "shared with the checks, which use more of it")]
+mod rigs;
+
+fn main() {
+    let wanted = std::env::args().skip(1).find(|word| !word.starts_with('-')).unwrap_or_default();
+    println!("{:>28} {:>9} {:>9} {:>9} {:>9} {:>9}", "", "opened", "longest", "chain", "power", "closed");
+    for (name, project) in [
+        ("64 devices", rigs::sixty_four()),
+        ("998 true bypass", of(chain(998))),
+        ("500 devices, 2000 leads", of(mesh(500, 2000))),
+        ("1000 devices, 4000 leads", of(mesh(1000, 4000))),
+        ("4000 leads in two jacks", of(mesh(2, 4000))),
+        ("64 variants of 64 devices", variants(64)),
+    ] {
+        if name.contains(&wanted) {
+            told(name, &project);
+        }
+    }
+}
+
+fn told(name: &str, project: &Project) {
+    let folder = tempfile::tempdir().expect("a folder for a while");
+    let path = folder.path().join("large.ron");
+    let text = file::write(project).expect("what it writes it can read");
+    std::fs::write(&path, text).expect("a file in it");
+    let mut harness = opened(folder.path(), &path);
+    let devices = project.variants[0].rig.devices.len();
+    let begun = Instant::now();
+    let (mut longest, mut here) = (Duration::ZERO, None);
+    while begun.elapsed() < Duration::from_secs(8) {
+        longest = longest.max(frame_of(&mut harness));
+        let desk = harness.state();
+        if here.is_none() && desk.project().variants[0].rig.devices.len() == devices {
+            here = Some(begun.elapsed());
+        }
+        if here.is_some() && !desk.answers().is_thinking() {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    let chain = at_rest(&mut harness);
+    harness.get_by_label("Power").click();
+    harness.step();
+    let power = at_rest(&mut harness);
+    let begun = Instant::now();
+    drop(harness);
+    let ms = |time: Duration| format!("{:.1} ms", time.as_secs_f64() * 1e3);
+    let here = here.map_or_else(|| "not yet".to_owned(), ms);
+    println!("{name:>28} {here:>9} {:>9} {:>9} {:>9} {:>9}", ms(longest), ms(chain), ms(power), ms(begun.elapsed()));
+}
+
+fn opened(folder: &Path, path: &Path) -> Harness<'static, Desk> {
+    let (settings, state) = (folder.join("settings"), folder.join("state"));
+    let host = RealHost::in_folders(Arc::new(|| {}), Some(settings), Some(state));
+    let desk = Desk::new(Arc::new(host), Start::File(path.to_owned()));
+    Harness::builder().with_size([1440.0, 900.0]).build_ui_state(show, desk)
+}
+
+fn show(ui: &mut Ui, desk: &mut Desk) {
+    desk.logic(&ui.ctx().clone());
+    let whole = UiBuilder::new().max_rect(ui.ctx().content_rect());
+    ui.scope_builder(whole, |ui| desk.ui(ui));
+}
+
+fn frame_of(harness: &mut Harness<'_, Desk>) -> Duration {
+    let begun = Instant::now();
+    harness.step();
+    begun.elapsed()
+}
+
+/// The middle one of some frames.
+fn at_rest(harness: &mut Harness<'_, Desk>) -> Duration {
+    let mut frames: Vec<Duration> = (0..9).map(|_| frame_of(harness)).collect();
+    frames.sort();
+    frames[4]
+}
+
+fn of(rig: Rig) -> Project {
+    let mut project = file::blank().expect("the blank rig ships with the program");
+    let variant = Arc::make_mut(&mut project.variants[0]);
+    variant.id = VariantId(500_000);
+    variant.rig = Arc::new(rig);
+    project.next_id = 500_001;
+    project
+}
+
+fn chain(units: usize) -> Rig {
+    let mut kinds = vec![("guitar", Kind::Guitar(rigs::SC.guitar()))];
+    kinds.extend((0..units).map(|_| ("unit", rigs::true_bypass(20e-12))));
+    kinds.push(("amp", rigs::amp(1e6, 100e-12)));
+    named(rigs::chain(kinds, &vec![0.15; units + 1], &rigs::real_cable()))
+}
+
+/// Leads from and to anywhere, several in a jack.
+fn mesh(devices: usize, leads: usize) -> Rig {
+    let mut rig = chain(devices.saturating_sub(2));
+    let mut dice = 1_u64;
+    let mut roll = |most: usize| {
+        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((dice >> 33) % most as u64) + 1
+    };
+    while rig.leads.len() < leads {
+        let jack = |device: u64, jack: Jack| JackRef::new(DeviceId(device), jack);
+        let (from, to) = (roll(devices - 1), roll(devices - 1) + 1);
+        let id = LeadId(200_000 + rig.leads.len() as u64);
+        let (from, to) = (jack(from, Jack::Out), jack(to, Jack::In));
+        rig.leads.push(Lead { id, from, to, length: Metres::of(0.15), cable: rigs::real_cable() });
+    }
+    rig
+}
+
+/// No two alike: nobody is found in anybody's stead.
+fn named(mut rig: Rig) -> Rig {
+    for (at, device) in rig.devices.iter_mut().enumerate() {
+        device.name = format!("{} {at}", device.name);
+    }
+    for (at, lead) in rig.leads.iter_mut().enumerate() {
+        lead.id = LeadId(100_000 + at as u64);
+    }
+    rig
+}
+
+fn variants(count: u64) -> Project {
+    let mut project = rigs::sixty_four();
+    let first = (*project.variants[0]).clone();
+    for at in 1..count {
+        let mut rig = (*first.rig).clone();
+        rig.leads[0].length = Metres::of(1.0 + at as f64 * 0.1);
+        let id = VariantId(project.next_id);
+        project.next_id += 1;
+        project.variants.push(Arc::new(Variant {
+            id,
+            name: format!("night {at}"),
+            rig: Arc::new(rig),
+            ..first.clone()
+        }));
+    }
+    project
+}
