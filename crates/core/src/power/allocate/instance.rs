@@ -34,6 +34,8 @@ pub struct Type {
     pub apart: bool,
     /// On one lead with its like alone, and nothing else on that 0 V.
     pub positive_ground: bool,
+    /// May be on an AC winding that others are on.
+    pub shares_winding: bool,
     /// The voltage at which it runs now and is to stay, in mV; none where it doesn't matter.
     pub in_use: Option<i64>,
     /// Types that a unit of this one could stand in for wherever they are, for no more.
@@ -152,7 +154,8 @@ impl Instance {
     /// Types of like company that can be nowhere where this one couldn't, drawing less somewhere.
     fn heavier_than(&self, light: &Type) -> Vec<usize> {
         let company = |kind: &Type| {
-            (kind.module, kind.guest, kind.solo, kind.alone, kind.apart, kind.positive_ground, kind.in_use)
+            let own = (kind.solo, kind.alone, kind.positive_ground, kind.shares_winding);
+            (kind.module, kind.guest, kind.apart, own, kind.in_use)
         };
         let single = |a: &Single, b: &Single| Single { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
         let pair = |a: &Pair, b: &Pair| Pair { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
@@ -486,6 +489,7 @@ fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<Typ
             alone,
             apart: held && need.apart == Apart::OtherKind,
             positive_ground: need.positive_ground,
+            shares_winding: need.shares_winding,
             in_use,
             heavier: Vec::new(),
         };
@@ -561,7 +565,7 @@ impl Ways<'_> {
     /// Whether its 0 V mustn't be the mains earth's: for its plus is the signal's ground, or a rectifier
     /// stands between the AC and that ground.
     fn shuns_earth(&self, form: Form) -> bool {
-        self.need.positive_ground || form == Form::Alternating
+        self.need.positive_ground || (form == Form::Alternating && !self.need.shares_winding)
     }
 
     fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {

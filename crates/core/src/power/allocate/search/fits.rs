@@ -92,7 +92,8 @@ impl Search<'_> {
             false => domain.positive_ground,
         };
         // Whatever shares a winding's 0 V with a rectifier shorts it through the screens.
-        let winding = domain.alternating || (form == Form::Alternating && domain.is_used());
+        let own = form == Form::Alternating && !kind.shares_winding;
+        let winding = domain.alternating || (own && domain.is_used());
         let crowded = !self.it.crowds && guest.amplifies() && company.with(guest).crowded() > 0;
         !(domain.closed || (kind.alone && domain.is_used()) || apart || polarity || winding || crowded)
     }

@@ -487,7 +487,7 @@ impl<'a> Search<'a> {
         if kind.module {
             return;
         }
-        let alternating = self.form(socket, setting) == Form::Alternating;
+        let alternating = self.form(socket, setting) == Form::Alternating && !kind.shares_winding;
         let domain = &mut self.domains[self.it.sockets[socket].domain];
         domain.company.join(&kind.guest);
         domain.closed |= kind.alone;

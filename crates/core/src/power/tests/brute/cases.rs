@@ -49,6 +49,7 @@ fn random_need(dice: &mut Dice, tame: bool) -> Need {
         need.positive_ground = true;
     }
     need.apart_must = odd(dice, 10);
+    need.shares_winding = dice.chance(30);
     if odd(dice, 10) {
         need.connector = Connector::Barrel25;
     }
