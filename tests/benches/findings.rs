@@ -64,6 +64,7 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
         limits: Default::default(),
         first_free: 6000,
         volts: Default::default(),
+        unfed: Default::default(),
     }
 }
 
@@ -75,7 +76,7 @@ fn demo() -> Question {
     let response = respond(&Request::of(&project, &variant), &mut bank);
     let target = Target::Endpoint(response.endpoints[0].jack);
     let (limits, first_free, volts) = (project.limits, project.next_id, volts_in_use(&variant.rig));
-    Question { variant, controls: project.state, target, limits, first_free, volts }
+    Question { variant, controls: project.state, target, limits, first_free, volts, unfed: Default::default() }
 }
 
 fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {
@@ -83,6 +84,7 @@ fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {
         rig: Arc::clone(&question.variant.rig),
         controls: question.controls.clone(),
         target: question.target,
+        unfed: Default::default(),
     };
     explore(&question, bank).ok()
 }

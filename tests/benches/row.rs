@@ -19,7 +19,7 @@ pub fn question(units: usize) -> Question {
     metres[units] = 6.0;
     let rig = rigs::chain(kinds, &metres, &rigs::real_cable());
     let target = Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In));
-    Question { rig: Arc::new(rig), controls: State::default(), target }
+    Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() }
 }
 
 /// The same rig in plain numbers, for a script that knows nothing of ours.

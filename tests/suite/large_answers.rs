@@ -58,7 +58,7 @@ fn thousands_of_leads_in_two_jacks() {
 fn of_hundreds_of_endpoints_the_first_are_told() {
     let project = rig("tree of 1000 devices");
     let rig = &project.variants[0].rig;
-    let request = Request { rig: rig.clone(), state: State::default(), test_point: None };
+    let request = Request { rig: rig.clone(), state: State::default(), test_point: None, unfed: Default::default() };
     let answer = respond(&request, &mut Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
     let amps = rig.devices.iter().filter(|device| matches!(device.kind, Kind::Amp(_))).count();
     assert!(amps > 300, "{amps}");
@@ -77,6 +77,7 @@ fn question(rig: Rig) -> findings::Question {
         limits: project.limits,
         first_free: project.next_id,
         volts: Default::default(),
+        unfed: Default::default(),
     }
 }
 

@@ -168,7 +168,8 @@ pub fn turned(device: u64, control: Control, to: f64) -> State {
 
 /// The response on the program's own sweep, from a cold bank.
 pub fn response(rig: &Rig, state: &State) -> Response {
-    let request = Request { rig: Arc::new(rig.clone()), state: state.clone(), test_point: None };
+    let request =
+        Request { rig: Arc::new(rig.clone()), state: state.clone(), test_point: None, unfed: Default::default() };
     respond(&request, &mut Bank::new(Sweep::audio()))
 }
 

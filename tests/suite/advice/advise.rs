@@ -158,6 +158,7 @@ fn the_worst_jump_is_the_one_that_is_found() {
         limits: question.limits,
         first_free: question.first_free,
         volts: Default::default(),
+        unfed: Default::default(),
     };
     let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
     let jump = found.iter().find(|one| one.rule == Rule::ToneJump).expect("it is found");

@@ -72,7 +72,12 @@ struct Asked<'a> {
 
 impl Asked<'_> {
     fn question(&self) -> Question {
-        Question { rig: Arc::clone(self.rig), controls: self.controls.clone(), target: self.target }
+        Question {
+            rig: Arc::clone(self.rig),
+            controls: self.controls.clone(),
+            target: self.target,
+            unfed: Default::default(),
+        }
     }
 
     fn compare(&self, cuts: &Cuts, places: &[CutPlace], bank: &mut Bank, tally: &mut Tally) {

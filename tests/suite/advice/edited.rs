@@ -28,7 +28,7 @@ pub fn first_free(rig: &Rig) -> Id {
 
 /// All states of a rig.
 pub fn explored(rig: &Arc<Rig>, controls: &State, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
-    explore(&Question { rig: Arc::clone(rig), controls: controls.clone(), target }, bank)
+    explore(&Question { rig: Arc::clone(rig), controls: controls.clone(), target, unfed: Default::default() }, bank)
 }
 
 /// The largest rise or fall of any switch, in dB.

@@ -159,7 +159,12 @@ fn the_test_point_comes_first() {
     let mut bank = Bank::new(Sweep::audio());
     let mut at = |lead: u64| {
         let point = TestPoint { lead: LeadId(lead), along: Turn::of(0.5) };
-        let request = Request { rig: Arc::clone(&rig), state: State::default(), test_point: Some(point) };
+        let request = Request {
+            rig: Arc::clone(&rig),
+            state: State::default(),
+            test_point: Some(point),
+            unfed: Default::default(),
+        };
         respond(&request, &mut bank)
     };
     let there = at(1001);

@@ -104,6 +104,7 @@ fn e20_fuzz() {
             lead: rigwright_core::rig::LeadId(1001),
             along: rigwright_core::units::Turn::FULL,
         }),
+        unfed: Default::default(),
     };
     let sweep = rigwright_core::network::Sweep::audio();
     let answer = rigwright_core::response::respond(&request, &mut rigwright_core::cascade::Bank::new(sweep));

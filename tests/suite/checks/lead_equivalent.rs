@@ -183,7 +183,8 @@ fn without_an_endpoint_there_is_none() {
     let tap = Kind::Tuner(Tuner::Tap { input: input(1e6, 0.0) });
     let rig = chain(vec![("guitar", Kind::Guitar(HB.guitar())), ("tuner", tap)], &[5.0], &bare_cable());
     let point = TestPoint { lead: LeadId(1001), along: Turn::FULL };
-    let request = Request { rig: Arc::new(rig), state: State::default(), test_point: Some(point) };
+    let request =
+        Request { rig: Arc::new(rig), state: State::default(), test_point: Some(point), unfed: Default::default() };
     let answer = respond(&request, &mut Bank::new(Sweep::audio()));
     assert!(answer.endpoints.is_empty());
     let at = answer.test_point.expect("the tuner hears the guitar");

@@ -17,7 +17,8 @@ use crate::rigs::{SC, amp, chain, real_cable, stage};
 
 /// The first endpoint that a rig's own answer names; that an answer is right there is tested elsewhere.
 fn first_endpoint(rig: &Rig, state: &State) -> Option<JackRef> {
-    let request = Request { rig: rig.clone().into(), state: state.clone(), test_point: None };
+    let request =
+        Request { rig: rig.clone().into(), state: state.clone(), test_point: None, unfed: Default::default() };
     respond(&request, &mut Bank::new(Sweep::audio())).endpoints.first().map(|endpoint| endpoint.jack)
 }
 
@@ -162,7 +163,7 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         let levels = |mask: usize| -> Vec<f64> {
             let on = (0..many).filter(|bit| mask >> bit & 1 == 1).map(|bit| DeviceId(bit as u64 + 2)).collect();
             let state = State { on, ..State::default() };
-            let request = Request { rig: rig.clone().into(), state, test_point: None };
+            let request = Request { rig: rig.clone().into(), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, &mut Bank::new(sweep.clone()));
             answer.endpoints[0].at.curve.levels().iter().map(|level| level.decibels().unwrap()).collect()
         };

@@ -49,7 +49,7 @@ fn target(project: &Project) -> Option<Target> {
 
 fn all_states(project: &Project, target: Target, bank: &mut Bank) -> Option<States> {
     let rig = Arc::clone(&project.variants[0].rig);
-    explore(&states::Question { rig, controls: project.state.clone(), target }, bank).ok()
+    explore(&states::Question { rig, controls: project.state.clone(), target, unfed: Default::default() }, bank).ok()
 }
 
 fn question(project: &Project, target: Target) -> Question {
@@ -60,6 +60,7 @@ fn question(project: &Project, target: Target) -> Question {
         limits: project.limits,
         first_free: project.next_id,
         volts: volts_in_use(&project.variants[0].rig),
+        unfed: Default::default(),
     }
 }
 

@@ -21,7 +21,12 @@ pub struct Case {
 
 impl Case {
     pub fn request(&self) -> Request {
-        Request { rig: Arc::new(self.rig.clone()), state: self.state.clone(), test_point: self.point }
+        Request {
+            rig: Arc::new(self.rig.clone()),
+            state: self.state.clone(),
+            test_point: self.point,
+            unfed: Default::default(),
+        }
     }
 }
 

@@ -40,7 +40,8 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
     let rig = &project.variants[0].rig;
     let fuzz = device_id(rig, "Fuzz");
     let target = Target::Endpoint(answers(&project)[0].endpoints[0].jack);
-    let question = Question { rig: Arc::clone(rig), controls: project.state.clone(), target };
+    let question =
+        Question { rig: Arc::clone(rig), controls: project.state.clone(), target, unfed: Default::default() };
     let states = explore(&question, &mut Bank::new(Sweep::audio())).unwrap();
     let at = states.hz().iter().position(|hz| *hz > 150.0).unwrap();
     let lowest = states.lowest_state(at);

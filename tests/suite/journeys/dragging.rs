@@ -105,7 +105,7 @@ fn a_lead_is_pulled_from_one_free_jack_to_another() {
     let to = window.named("Free jack: in of Amp left").rect().center();
     window.drag(from, to);
     let rig = &window.variant(0).rig;
-    assert_eq!(rig.leads.len(), 16);
+    assert_eq!(rig.leads.len(), 17);
     let (splitter, amp) = (device_id(rig, "Splitter"), device_id(rig, "Amp left"));
     assert!(rig.leads.iter().any(|lead| lead.from.device == splitter && lead.to.device == amp));
     assert!(rig.leads.last().unwrap().length.get() >= 3.0, "to an amp off the board it is a long one");

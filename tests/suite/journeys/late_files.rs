@@ -89,6 +89,24 @@ fn a_late_file_of_an_earlier_question_does_not_come_over_a_new_rig() {
 }
 
 #[test]
+fn a_file_that_takes_long_is_said_to_be_on_its_way_and_can_be_left_unopened() {
+    let mut window = pub_and_other();
+    let before = window.project();
+    window.host.hold_loads(true);
+    window.command(Key::O);
+    assert!(!window.says("Opening"), "not at once");
+    window.host.advance(0.5);
+    window.run();
+    window.assert_says("Opening “other.ron” …");
+    window.click("Stop opening it");
+    assert!(!window.says("Opening"));
+    window.host.hold_loads(false);
+    window.run();
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
 fn of_two_files_that_are_asked_for_the_last_one_counts() {
     let mut window = pub_and_other();
     window.host.put_file("/rigs/last.ron", file::BLANK_BYTES);

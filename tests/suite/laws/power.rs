@@ -55,19 +55,33 @@ fn signal(project: &Project, first_free: Id) -> Signal {
     let response = respond(&Request::of(project, variant), &mut bank);
     let end = response.endpoints.first().map(|endpoint| endpoint.jack);
     let straight = end.and_then(|end| straight(&variant.rig, end)).map(|rig| {
-        let request = Request { rig: Arc::new(rig), state: project.state.clone(), test_point: None };
+        let request =
+            Request { rig: Arc::new(rig), state: project.state.clone(), test_point: None, unfed: Default::default() };
         respond(&request, &mut bank)
     });
     let Some(target) = project.test_point.map(Target::Point).or(end.map(Target::Endpoint)) else {
         return Signal { response, straight, states: None, findings: Vec::new(), advice: None };
     };
     let (controls, limits) = (project.state.clone(), project.limits);
-    let question = states::Question { rig: Arc::clone(&variant.rig), controls: controls.clone(), target };
+    let question = states::Question {
+        rig: Arc::clone(&variant.rig),
+        controls: controls.clone(),
+        target,
+        unfed: Default::default(),
+    };
     let states = explore(&question, &mut bank).ok();
     // The voltages that units work at are what findings are told of power, and all that they are.
     let volts = Default::default();
     let (own, variant_now) = (controls.clone(), Arc::clone(variant));
-    let asked = findings::Question { variant: variant_now, controls: own, target, limits, first_free, volts };
+    let asked = findings::Question {
+        variant: variant_now,
+        controls: own,
+        target,
+        limits,
+        first_free,
+        volts,
+        unfed: Default::default(),
+    };
     let found = findings(&asked, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it");
     let wishes = Wishes::default();
     let asked = advice::Question { variant: Arc::clone(variant), controls, target, wishes, limits, first_free };

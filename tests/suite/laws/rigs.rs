@@ -192,7 +192,7 @@ proptest! {
             }
         }
         let with = respond(
-            &Request { rig: Arc::new(rig), state: case.state.clone(), test_point: None },
+            &Request { rig: Arc::new(rig), state: case.state.clone(), test_point: None, unfed: Default::default(), },
             &mut Bank::new(Sweep::at(&HZ)),
         );
         same_ends(&answer(&case), &with, 1e-7)?;
@@ -221,8 +221,7 @@ proptest! {
         let request = Request {
             rig: Arc::new(rig),
             state: case.state.clone(),
-            test_point: Some(TestPoint { lead: before_idle, along: Turn::FULL }),
-        };
+            test_point: Some(TestPoint { lead: before_idle, along: Turn::FULL }), unfed: Default::default(), };
         let parted = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
         let joined = answer(&case);
         same_ends(&joined, &parted, 1e-7)?;
@@ -279,7 +278,7 @@ fn two_thousand_units_in_a_row() {
     kinds.push(("amp", crate::rigs::amp(1e6, 0.0)));
     let rig = crate::rigs::chain(kinds, &vec![0.01; units + 1], &bare_cable());
     assert!(problems(&rig).is_empty());
-    let request = Request { rig: Arc::new(rig), state: State::default(), test_point: None };
+    let request = Request { rig: Arc::new(rig), state: State::default(), test_point: None, unfed: Default::default() };
     let answer = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
     // 2000 × 1 pF and 2001 × 1 pF [arithmetic].
     assert!((answer.runs[0].capacitance * 1e12 - 4001.0).abs() < 1e-6);

@@ -205,7 +205,7 @@ proptest! {
 #[test]
 fn every_kind_of_edit_is_done() {
     let mut done: BTreeMap<&str, usize> = BTreeMap::new();
-    for seed in 0..250 {
+    for seed in 0..300 {
         let (_, steps) = walk(seed, 2 + seed as usize % 12).unwrap();
         for (edit, _) in steps {
             *done.entry(kind(&edit)).or_default() += 1;

@@ -28,7 +28,7 @@ fn board(guitar: Reference) -> Question {
 
 fn ask(rig: Rig, amp: u64) -> Question {
     let target = Target::Endpoint(JackRef::new(DeviceId(amp), Jack::In));
-    Question { rig: Arc::new(rig), controls: State::default(), target }
+    Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() }
 }
 
 fn explored(question: &Question) -> States {

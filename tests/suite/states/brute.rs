@@ -136,5 +136,5 @@ fn through(question: &Question) -> Vec<(DeviceId, f64)> {
 
 /// A question about a rig with its controls full up.
 pub fn question(rig: Rig, target: Target) -> Question {
-    Question { rig: Arc::new(rig), controls: State::default(), target }
+    Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() }
 }

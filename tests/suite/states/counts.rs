@@ -21,7 +21,7 @@ fn row(units: usize) -> Rig {
 
 fn ask(rig: Rig, device: u64) -> Result<States, NoStates> {
     let target = Target::Endpoint(JackRef::new(DeviceId(device), Jack::In));
-    let question = Question { rig: Arc::new(rig), controls: State::default(), target };
+    let question = Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() };
     explore(&question, &mut Bank::new(Sweep::at(&[100.0, 1e3, 5e3])))
 }
 

@@ -86,7 +86,8 @@ fn a_thousand_devices_take_bounded_steps() {
             [(states.lowest_db()[at], states.lowest_state(at)), (states.highest_db()[at], states.highest_state(at))]
         {
             let state = State { on: on.into_iter().collect(), ..State::default() };
-            let request = Request { rig: Arc::clone(&question.rig), state, test_point: None };
+            let request =
+                Request { rig: Arc::clone(&question.rig), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, &mut Bank::new(Sweep::at(&[states.hz()[at]])));
             let alone = answer.endpoints[0].at.curve.levels()[0].decibels().expect("a sound");
             // Neighbouring capacitors are added up before they are divided by: rounding, a thousand leads long.

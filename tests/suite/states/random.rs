@@ -63,7 +63,8 @@ fn look_at(seed: u64, case: &Case, seen: &mut Seen) {
     let rig = Arc::new(case.rig.clone());
     let mut bank = bank();
     for target in targets(&rig, &mut dice) {
-        let question = Question { rig: Arc::clone(&rig), controls: case.state.clone(), target };
+        let question =
+            Question { rig: Arc::clone(&rig), controls: case.state.clone(), target, unfed: Default::default() };
         compare(&format!("seed {seed}, {target:?}"), &question, &mut bank, &mut seen.tally);
     }
 }

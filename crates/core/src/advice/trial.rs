@@ -103,7 +103,12 @@ impl<'a> Trial<'a> {
     /// The question of the jumps that a player minds: with no low-impedance fuzz on.
     fn asked(&self, variant: &Variant) -> states::Question {
         let Question { controls, target, limits, .. } = self.question;
-        let all = states::Question { rig: Arc::clone(&variant.rig), controls: controls.clone(), target: *target };
+        let all = states::Question {
+            rig: Arc::clone(&variant.rig),
+            controls: controls.clone(),
+            target: *target,
+            unfed: Default::default(),
+        };
         all.without_fuzzes(limits)
     }
 
@@ -149,7 +154,8 @@ impl<'a> Trial<'a> {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let request = Request { rig: Arc::clone(&variant.rig), state: self.off.clone(), test_point };
+        let request =
+            Request { rig: Arc::clone(&variant.rig), state: self.off.clone(), test_point, unfed: Default::default() };
         let response = response::respond(&request, self.bank);
         match self.question.target {
             Target::Point(_) => response.test_point,

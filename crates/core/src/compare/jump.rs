@@ -108,7 +108,8 @@ fn at(question: &Question, on: impl Iterator<Item = DeviceId>, bank: &mut Bank) 
         Target::Point(point) => Some(point),
         Target::Endpoint(_) => None,
     };
-    let response = respond(&Request { rig: question.rig.clone(), state, test_point }, bank);
+    let response =
+        respond(&Request { rig: question.rig.clone(), state, test_point, unfed: question.unfed.clone() }, bank);
     match question.target {
         Target::Point(_) => response.test_point,
         Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),

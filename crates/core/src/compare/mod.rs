@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::response::{Minus3, NoEquivalent, NoMinus3, NoPeak, Peak, PointAnswer, Request, Response, respond};
-use crate::rig::{JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
+use crate::rig::{Feeding, JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
 use crate::states::{MOST_STEPS, Question, Target};
 use crate::units::Level;
 use crate::watch::{Part, Stopped, Unwatched, Watch};
@@ -137,10 +137,6 @@ pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<J
     project.variants.iter().find_map(|variant| straight(&variant.rig, endpoint(variant)?))
 }
 
-/// Steps for the worst jumps of all variants together: two as large as one may
-/// be by itself; of more and larger ones each gets its share.
-const MOST_TOGETHER: u64 = 2 * MOST_STEPS;
-
 /// Compares all variants of a project in a state.
 pub fn compare<'a>(
     project: &'a Project,
@@ -159,8 +155,25 @@ pub fn compare_watched<'a>(
     bank: &mut Bank,
     watch: &dyn Watch,
 ) -> Result<Comparison<'a>, NoComparison> {
-    let share = MOST_TOGETHER / project.variants.len().max(1) as u64;
-    let request = |variant: &Variant| Request { state: state.clone(), ..Request::of(project, variant) };
+    compare_fed(project, state, against, Feeding::AllFed, bank, watch)
+}
+
+/// The same, units without power as if they were fed or as they are.
+pub fn compare_fed<'a>(
+    project: &'a Project,
+    state: &State,
+    against: Against,
+    feeding: Feeding,
+    bank: &mut Bank,
+    watch: &dyn Watch,
+) -> Result<Comparison<'a>, NoComparison> {
+    // As many steps together as one takes at most by itself.
+    let share = MOST_STEPS / project.variants.len().max(1) as u64;
+    let request = |variant: &Variant| Request {
+        state: state.clone(),
+        unfed: feeding.unfed(&variant.rig),
+        ..Request::of(project, variant)
+    };
     let parts = 2.0 * project.variants.len().max(1) as f64;
     let mut responses: Vec<Response> = Vec::with_capacity(project.variants.len());
     for variant in &project.variants {
@@ -180,7 +193,8 @@ pub fn compare_watched<'a>(
         }
         Against::Straight => {
             let rig = Arc::new(first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?);
-            let request = Request { rig: Arc::clone(&rig), state: state.clone(), test_point: None };
+            let request =
+                Request { rig: Arc::clone(&rig), state: state.clone(), test_point: None, unfed: Default::default() };
             let answer = respond(&request, bank).endpoints.into_iter().next().map(|endpoint| endpoint.at);
             (rig, answer)
         }
@@ -196,7 +210,12 @@ pub fn compare_watched<'a>(
         };
         let worst = match target {
             Some(target) => {
-                let states = Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target };
+                let states = Question {
+                    rig: Arc::clone(&variant.rig),
+                    controls: state.clone(),
+                    target,
+                    unfed: feeding.unfed(&variant.rig),
+                };
                 let question = JumpQuestion { states, limits: project.limits };
                 let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
                 worst_jump_within(share, &question, bank, &watch).map_err(|Stopped| NoComparison::Stopped)?
@@ -208,3 +227,6 @@ pub fn compare_watched<'a>(
     }
     Ok(Comparison { against, base, variants })
 }
+
+#[cfg(test)]
+mod tests;

@@ -99,7 +99,12 @@ fn has_a_peak_to_lose(scene: &Scene<'_>, bank: &mut Bank) -> bool {
         let devices = vec![first.device.clone(), rig.device(end.device)?.clone()];
         let lead = Lead { to: end, length: scene.limits.dull, ..rig.lead(first.lead)?.clone() };
         let straight = Rig { devices, leads: vec![lead], feeds: Vec::new() };
-        let request = Request { rig: Arc::new(straight), state: scene.now.off.clone(), test_point: None };
+        let request = Request {
+            rig: Arc::new(straight),
+            state: scene.now.off.clone(),
+            test_point: None,
+            unfed: scene.now.unfed.clone(),
+        };
         respond(&request, bank).endpoints.first()?.at.peak.ok()
     };
     peak().is_some()

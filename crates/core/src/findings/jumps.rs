@@ -9,7 +9,7 @@ use crate::states::{self, NoStates, Question, States};
 
 /// The question of all states.
 pub fn all(view: &View) -> Question {
-    Question { rig: Arc::clone(&view.rig), controls: view.off.clone(), target: view.target }
+    Question { rig: Arc::clone(&view.rig), controls: view.off.clone(), target: view.target, unfed: view.unfed.clone() }
 }
 
 /// All states while no unit is on that has a switch and whose gain depends on its source.

@@ -101,7 +101,7 @@ fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Driv
         }
         _ => None,
     };
-    let plan = plan(&view.rig, &state);
+    let plan = plan(&view.rig, &state).without_power(&view.unfed);
     let runs = plan.runs(&state);
     let run = runs.iter().find(|run| match treadle {
         Some(_) => run.passed.iter().any(|at| plan.stations[*at].device() == device.id),

@@ -20,7 +20,7 @@ mod wah_before_fuzz;
 mod words;
 mod wrong_treadle;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::cascade::Bank;
@@ -172,6 +172,8 @@ pub struct Question {
     pub first_free: Id,
     /// The voltage that each unit works at, where it is known: none gives more than about half of it.
     pub volts: BTreeMap<DeviceId, Volts>,
+    /// The devices that get no power; none where all count as fed.
+    pub unfed: BTreeSet<DeviceId>,
 }
 
 /// All findings of a rig, those to act on first, and of those the furthest past

@@ -1,5 +1,6 @@
 //! What all rules look at: the rig with everything off, and the same after an edit.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Question;
@@ -23,6 +24,8 @@ pub struct View {
     pub target: Target,
     /// Controls as asked, nothing on but what stays on.
     pub off: State,
+    /// The devices that get no power.
+    pub unfed: BTreeSet<DeviceId>,
     /// The rig's plan.
     pub plan: Plan,
     /// The runs with everything off.
@@ -46,12 +49,12 @@ pub struct First<'a> {
 
 impl View {
     /// None if no signal gets to the target.
-    fn new(rig: Arc<Rig>, off: State, target: Target) -> Option<Self> {
-        let plan = plan(&rig, &off);
+    fn new(rig: Arc<Rig>, off: State, target: Target, unfed: BTreeSet<DeviceId>) -> Option<Self> {
+        let plan = plan(&rig, &off).without_power(&unfed);
         let runs = plan.runs(&off);
         let spot = spot(&plan, target)?;
         let hops = plan.route(&runs, spot)?;
-        Some(Self { rig, target, off, plan, runs, hops })
+        Some(Self { rig, target, off, unfed, plan, runs, hops })
     }
 
     /// The passive instrument, if the signal starts at one and it has a lead.
@@ -69,7 +72,8 @@ impl View {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let request = Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point };
+        let request =
+            Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point, unfed: self.unfed.clone() };
         let response = respond(&request, bank);
         match self.target {
             Target::Point(_) => response.test_point,
@@ -81,7 +85,7 @@ impl View {
     pub fn plan_with(&self, others: &[Device], state: &State) -> Plan {
         let devices = self.rig.devices.iter().map(|old| others.iter().find(|new| new.id == old.id).unwrap_or(old));
         let rig = Rig { devices: devices.cloned().collect(), leads: self.rig.leads.clone(), feeds: Vec::new() };
-        plan(&rig, state)
+        plan(&rig, state).without_power(&self.unfed)
     }
 
     /// The level at the target in a state, with another device in one's place, in dB.
@@ -164,8 +168,11 @@ impl View {
 }
 
 /// All states of a rig at a target.
-pub fn explore(rig: &Arc<Rig>, off: &State, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
-    states::explore(&states::Question { rig: Arc::clone(rig), controls: off.clone(), target }, bank)
+pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
+    states::explore(
+        &states::Question { rig: Arc::clone(rig), controls: view.off.clone(), target, unfed: view.unfed.clone() },
+        bank,
+    )
 }
 
 fn spot(plan: &Plan, target: Target) -> Option<Spot> {
@@ -208,7 +215,7 @@ impl<'a> Scene<'a> {
             return None;
         }
         let off = State { turned: question.controls.turned.clone(), ..State::default() };
-        let now = View::new(Arc::clone(rig), off.clone(), question.target)?;
+        let now = View::new(Arc::clone(rig), off.clone(), question.target, question.unfed.clone())?;
         let test_point = match question.target {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
@@ -226,7 +233,8 @@ impl<'a> Scene<'a> {
             Target::Endpoint(jack) => Target::Endpoint(jack),
             Target::Point(_) => Target::Point(after.test_point?),
         };
-        let view = View::new(Arc::clone(&after.variants.first()?.rig), self.now.off.clone(), target)?;
+        let view =
+            View::new(Arc::clone(&after.variants.first()?.rig), self.now.off.clone(), target, self.now.unfed.clone())?;
         let kept =
             self.question.variant.kept_orders.iter().all(|order| {
                 !self.now.is_behind(order.before, order.behind) || view.is_behind(order.before, order.behind)

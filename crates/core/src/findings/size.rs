@@ -17,7 +17,8 @@ const ASKED: u64 = 16;
 /// What looking for findings takes at most, in steps.
 pub fn work(scene: &Scene<'_>) -> u64 {
     let now = &scene.now;
-    let states = Question { rig: now.rig.clone(), controls: now.off.clone(), target: now.target };
+    let states =
+        Question { rig: now.rig.clone(), controls: now.off.clone(), target: now.target, unfed: now.unfed.clone() };
     let stations = now.plan.stations.len() as u64;
     let edits = stations.saturating_pow(2).saturating_mul(EDIT);
     let asked = stations.saturating_pow(3).saturating_mul(ASKED);

@@ -7,12 +7,12 @@
 use std::sync::Arc;
 
 use super::mend::{self, LONGEST_PATCH};
-use super::scene::{Scene, can_be, explore};
+use super::scene::{Scene, View, can_be, explore};
 use super::words::plain;
 use super::{Finding, Fix, Rule, Severity, Told, region};
 use crate::cascade::Bank;
 use crate::network::Sweep;
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage, State};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
 use crate::states::Target;
 use crate::units::Farads;
 use crate::watch::{Stopped, Watch};
@@ -37,7 +37,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
             if !watch.go_on(0.0) {
                 return Err(Stopped);
             }
-            most = most_change(&switched, &scene.now.off, &region.ends, device.id, bank).filter(|db| *db <= limit);
+            most = most_change(&scene.now, &switched, &region.ends, device.id, bank).filter(|db| *db <= limit);
             if most.is_none() {
                 break;
             }
@@ -148,11 +148,11 @@ fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
 
 /// The most that any level at these inputs changes in any state, in dB. None
 /// where nothing sounds, or not every state was looked at.
-fn most_change(rig: &Arc<Rig>, off: &State, ends: &[Target], device: DeviceId, bank: &mut Bank) -> Option<f64> {
+fn most_change(view: &View, rig: &Arc<Rig>, ends: &[Target], device: DeviceId, bank: &mut Bank) -> Option<f64> {
     let level = rig.device(device)?.kind.pedal()?.on.level.get();
     let mut most: Option<f64> = None;
     for end in ends {
-        let states = explore(rig, off, *end, bank).ok().filter(|states| states.exact)?;
+        let states = explore(view, rig, *end, bank).ok().filter(|states| states.exact)?;
         // An end that doesn't hear it at all has no jump.
         let Some(jump) = states.jumps.iter().find(|jump| jump.device == device) else { continue };
         let curves = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());

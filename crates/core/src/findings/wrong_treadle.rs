@@ -131,7 +131,7 @@ fn half_way(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Result<Min
     let pot = passive_pot(view, device)?;
     let mut state = view.off.clone();
     halve(&mut state, device, pot);
-    let plan = plan(&view.rig, &state);
+    let plan = plan(&view.rig, &state).without_power(&view.unfed);
     // Where the run ends behind the treadle, and not on a side run before it.
     let mut ends = run.ends.iter().copied();
     let end = ends.find(|at| view.is_behind(device, view.plan.stations[*at].device()))?;

@@ -105,10 +105,12 @@ impl Builder<'_> {
         if !is_input || !self.seen.insert(jack) {
             return None;
         }
+        let alternatives = self.alternatives(device, jack.jack);
         self.plan.stations.push(Station {
             jack,
             wiring: wiring(&device.kind),
-            alternatives: self.alternatives(device, jack.jack),
+            unpowered: unpowered(&device.kind, &alternatives),
+            alternatives,
             outs: device.kind.onward(jack.jack).iter().map(|&out| (JackRef::new(device.id, out), None)).collect(),
             is_endpoint: device.kind.is_endpoint(jack.jack),
         });
@@ -206,6 +208,25 @@ fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
         Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
     };
     vec![Alternative { position: Position::Off, through: off }, Alternative { position: Position::On, through: on }]
+}
+
+/// What a device is without power. An input hangs on the run with the values that
+/// it has with power: its resistors are there still. [memory]
+fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
+    if let Some(pedal) = kind.pedal() {
+        return match pedal.bypass {
+            Bypass::True => pass(Ladder::new(), false),
+            Bypass::Buffered => isolate(&pedal.off, Level::Silent),
+            Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
+        };
+    }
+    match alternatives.first().map(|only| only.through.clone()) {
+        Some(Through::Isolate { load, output, high_impedance, .. }) => {
+            Through::Isolate { load, output, level: Level::Silent, high_impedance }
+        }
+        Some(through) => through,
+        None => pass(Ladder::new(), false),
+    }
 }
 
 fn wiring(kind: &Kind) -> Branch {

@@ -9,6 +9,11 @@ mod build;
 mod ladder;
 mod runs;
 
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeSet;
+
 use crate::network::{Branch, Ladder, Line};
 use crate::rig::{DeviceId, JackRef, LeadId, State};
 use crate::units::{Level, Ohms};
@@ -69,6 +74,8 @@ pub struct Station {
     pub wiring: Branch,
     /// What the device can be: one alternative, or one for off and one for on.
     pub alternatives: Vec<Alternative>,
+    /// What it is without power, whatever its switch.
+    pub unpowered: Through,
     /// Output jacks and the leads plugged into them.
     pub outs: Vec<(JackRef, Option<Wire>)>,
     /// Whether a signal has reached its goal here.
@@ -121,6 +128,26 @@ pub enum Through {
         /// The input.
         load: Branch,
     },
+}
+
+impl Plan {
+    /// The plan with these devices out of power: each is the one thing that it
+    /// then is, so that no switch of theirs counts, and a signal that starts at
+    /// one is silent. Who gets power is for others to say.
+    #[must_use]
+    pub fn without_power(mut self, unfed: &BTreeSet<DeviceId>) -> Self {
+        if unfed.is_empty() {
+            return self;
+        }
+        for start in self.starts.iter_mut().filter(|start| unfed.contains(&start.jack.device)) {
+            start.level = Level::Silent;
+        }
+        for station in self.stations.iter_mut().filter(|station| unfed.contains(&station.device())) {
+            let through = station.unpowered.clone();
+            station.alternatives = vec![Alternative { position: Position::Fixed, through }];
+        }
+        self
+    }
 }
 
 impl Station {

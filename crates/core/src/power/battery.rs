@@ -158,7 +158,7 @@ fn block(battery: &Battery, current: f64, least: f64) -> Option<Life> {
     Some(Life {
         hours: Hours { least: used * empty.least, most: used * empty.most },
         until: Some(part * volts),
-        // A voltage reckoned as 6 × 0.9 is the 5.4 V that count as empty.
+        // A voltage calculated as 6 × 0.9 is the 5.4 V that count as empty.
         empty: (used < 1.0 - 1e-9).then_some(empty),
     })
 }

@@ -129,7 +129,7 @@ pub fn flow(rig: &Rig, tolerance: f64) -> Flow {
         for (at, feed) in rig.feeds.iter().enumerate() {
             let begins = feed.from.outlets().any(|outlet| outlet.supply == *id);
             let other = feed.from.outlets().find(|outlet| outlet.supply != *id);
-            // A pair over two supplies is reckoned at the one that stands later in the order.
+            // A pair over two supplies counts at the one that stands later in the order.
             let later = other.is_none_or(|other| place(&order, other.supply) < place(&order, *id));
             if begins && later {
                 currents(rig, at, feed, tolerance, &mut flow);

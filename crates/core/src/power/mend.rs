@@ -90,6 +90,9 @@ impl<'a> Mender<'a> {
     /// What mends a problem, the best first; nothing where no single change does.
     #[must_use]
     pub fn mends(&self, problem: &PowerProblem) -> Vec<Mend> {
+        if let What::Unfed { device, at: None } = problem.what {
+            return self.feeds(device);
+        }
         let candidates = self.in_time(|| self.candidates(problem));
         let before = score(self.check);
         let gone = |after: &Check| !after.problems.iter().any(|other| same(&other.what, &problem.what));
@@ -159,6 +162,7 @@ impl<'a> Mender<'a> {
                 }
             }
             What::NoPowerIn { supply } => self.moves(supply, "Plug", "in at", &mut found),
+            What::Unfed { device, .. } => self.moves(device, "Move", "to", &mut found),
             What::SeriesShort { .. } | What::ParallelNotAllowed { .. } | What::UnequalPair { .. } => {
                 self.part(problem, &mut found);
             }
@@ -301,8 +305,10 @@ impl<'a> Mender<'a> {
 
 fn score(check: &Check) -> Score {
     let plugs = || check.problems.iter().filter(|problem| !problem.what.is_of_mains());
-    let count = |severity| plugs().filter(|problem| problem.severity == severity).count();
-    [count(Severity::Danger), count(Severity::Act), check.unfed.len(), count(Severity::Know)]
+    let unfed = |problem: &&PowerProblem| matches!(problem.what, What::Unfed { .. });
+    let count = |severity| plugs().filter(|problem| problem.severity == severity && !unfed(problem)).count();
+    let behind = plugs().filter(|problem| matches!(problem.what, What::Unfed { at: Some(_), .. })).count();
+    [count(Severity::Danger), count(Severity::Act), check.unfed.len() + behind, count(Severity::Know)]
 }
 
 fn sharing(check: &Check) -> usize {

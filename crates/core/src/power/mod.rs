@@ -37,6 +37,7 @@ pub use question::{
     Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
 };
 pub use reach::{TooLarge, too_large};
+pub use words::when_unfed;
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

@@ -166,6 +166,13 @@ pub enum What {
         /// The module.
         supply: DeviceId,
     },
+    /// A unit that wants a low voltage and gets none, in a rig with supplies.
+    Unfed {
+        /// Which unit.
+        device: DeviceId,
+        /// What it is plugged in at, if to that no power comes.
+        at: Option<DeviceId>,
+    },
     /// Two outlets in parallel whose maker doesn't allow it.
     ParallelNotAllowed {
         /// One of the pair.
@@ -282,6 +289,7 @@ impl What {
             | Self::Over { .. }
             | Self::StartUp { .. }
             | Self::NoPowerIn { .. }
+            | Self::Unfed { .. }
             | Self::ParallelNotAllowed { .. }
             | Self::UnequalPair { .. }
             | Self::WrongPlug { .. }
@@ -315,6 +323,7 @@ impl What {
             Self::StartUp { .. } => "start-up",
             Self::Surge { .. } => "start-up-surge",
             Self::NoPowerIn { .. } => "no-power-in",
+            Self::Unfed { .. } => "unfed",
             Self::ParallelNotAllowed { .. } => "parallel-not-allowed",
             Self::UnequalPair { .. } => "unequal-pair",
             Self::WrongPlug { .. } => "wrong-plug",
@@ -367,6 +376,7 @@ impl What {
                 vec![place.supply()]
             }
             Self::NoPowerIn { supply } => vec![supply],
+            Self::Unfed { device, at } => [device].into_iter().chain(at).collect(),
             Self::SeriesShort { lower: first, upper: second }
             | Self::ParallelNotAllowed { first, second }
             | Self::UnequalPair { first, second } => {

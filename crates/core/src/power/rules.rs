@@ -4,7 +4,9 @@ use super::check::{Check, Headroom, Load, TapCheck};
 use super::loads::{self, Flow};
 use super::problem::{Place, PowerProblem, What};
 use super::sharing;
-use crate::rig::{Adapter, Device, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting};
+use crate::rig::{
+    Adapter, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting, unfed_devices,
+};
 
 /// The voltage up to which DC is safe to touch. [standard: IEC 62368-1, ES1; memory]
 pub const MOST_DIRECT: f64 = 60.0;
@@ -26,6 +28,7 @@ pub fn problems(rig: &Rig, headroom: &Headroom, check: &Check, flow: &Flow) -> V
     }
     judge.found.extend(sharing::problems(rig, check));
     judge.loads();
+    judge.unfed();
     judge.found.sort_by_key(|problem| problem.severity);
     judge.found
 }
@@ -167,6 +170,24 @@ impl Judge<'_> {
         let of_kind = |digital: bool| units.iter().find(|(_, need, _)| need.digital == digital);
         if let (Some((digital, ..)), Some((analogue, ..))) = (of_kind(true), of_kind(false)) {
             self.tell(Some(feed.id), What::DaisyDigital { device: digital.id, with: analogue.id });
+        }
+    }
+
+    /// Where nobody has drawn a supply, nobody has forgotten to plug in.
+    fn unfed(&mut self) {
+        if self.check.supplies.is_empty() {
+            return;
+        }
+        let unfed = unfed_devices(self.rig);
+        let told = |id: &DeviceId| {
+            self.found.iter().any(|problem| matches!(problem.what, What::NoPowerIn { supply } if supply == *id))
+        };
+        let untold: Vec<DeviceId> = unfed.iter().copied().filter(|id| !told(id)).collect();
+        for device in untold {
+            let feed = self.rig.feed_to(device);
+            let mut supplies = feed.into_iter().flat_map(|feed| feed.from.outlets()).map(|outlet| outlet.supply);
+            let at = supplies.find(|supply| unfed.contains(supply));
+            self.tell(feed.map(|feed| feed.id), What::Unfed { device, at });
         }
     }
 

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::problem::{Place, PowerProblem, What};
-use crate::rig::{Connector, Country, DeviceId, OutletRef, Rig, ZeroVolt};
+use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt};
 use crate::units::{beside, part_of as of, trimmed};
 
 impl PowerProblem {
@@ -63,6 +63,9 @@ impl PowerProblem {
                 "Digital units draw 3-10 times as much until their capacitors are full. Most supplies ride through that; with one that blinks and doesn't come up, plug these in one after another."
             }
             What::NoPowerIn { .. } => "What hangs on it gets nothing.",
+            What::Unfed { .. } => {
+                "A buffer needs power even while the effect is off; a mechanical bypass switch doesn't. A bypass with a relay or an electronic switch may pass or be silent: its maker says which."
+            }
             What::ParallelNotAllowed { .. } => {
                 "One outlet may feed current back into the other. Only pairs whose maker allows it."
             }
@@ -140,6 +143,28 @@ fn mains_of(country: Option<Country>, more: usize, much: &str) -> String {
         1 => format!("{at}, and too {much} in 1 other place"),
         count => format!("{at}, and too {much} in {count} other places"),
     }
+}
+
+/// What it means for the signal that a device gets no power, as the end of a sentence.
+#[must_use]
+pub fn when_unfed(kind: &Kind) -> Option<&'static str> {
+    let pedal = kind.pedal().map(|pedal| pedal.bypass);
+    Some(match (kind, pedal) {
+        (Kind::Supply(_), _) => return None,
+        (_, Some(Bypass::True)) => "its true bypass lets the signal pass, and it can't be switched on",
+        (_, Some(Bypass::AlwaysLoading)) => {
+            "its bypass lets the signal pass and its input still loads it, and it can't be switched on"
+        }
+        (_, Some(Bypass::Buffered)) => "the buffer of its bypass is silent, so nothing comes through",
+        (Kind::Active(_), _) => "its electronics are silent, so nothing comes out of it",
+        (Kind::Amp(_) | Kind::Interface(_), _) => "nothing that goes into it is heard",
+        (Kind::DirectBox(_), _) => "nothing comes to the desk, though the signal passes to its through jack",
+        (Kind::Tuner(_), _) => "it shows nothing, and the signal doesn't go through it",
+        (kind, _) => match kind.without_power()? {
+            WithoutPower::Silent => "its electronics are silent, so nothing comes through",
+            WithoutPower::Passes => "the signal passes all the same",
+        },
+    })
 }
 
 struct Sentence<'a> {
@@ -226,6 +251,18 @@ impl fmt::Display for Sentence<'_> {
                 write!(f, "{place} is over its rating for some milliseconds at start-up: {load}{more}.")
             }
             What::NoPowerIn { supply } => write!(f, "{} feeds units, and nothing feeds it.", name(supply)),
+            What::Unfed { device, at } => {
+                let unit = name(device);
+                match at {
+                    Some(at) => write!(f, "{unit} hangs on {}, to which no power comes", name(at))?,
+                    None => write!(f, "{unit} is not fed")?,
+                }
+                let then = self.rig.device(device).and_then(|device| when_unfed(&device.kind));
+                match then {
+                    Some(then) => write!(f, ": {then}."),
+                    None => write!(f, "."),
+                }
+            }
             What::ParallelNotAllowed { first, second } => {
                 write!(f, "{} may not be put in parallel.", pair(first, second))
             }

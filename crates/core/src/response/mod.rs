@@ -13,7 +13,7 @@ use std::sync::Arc;
 use crate::cascade::{self, Bank};
 use crate::network::{Sweep, third_octaves_hz};
 use crate::plan::{Hop, MarkedLadder, Plan, Run, Spot, plan};
-use crate::rig::{JackRef, Project, Rig, State, TestPoint, Variant};
+use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant};
 use crate::units::Level;
 
 pub use equivalent::NoEquivalent;
@@ -31,6 +31,8 @@ pub struct Request {
     pub state: State,
     /// Where else the level is wanted, if the rig has that lead.
     pub test_point: Option<TestPoint>,
+    /// The devices that get no power; none where all count as fed.
+    pub unfed: BTreeSet<DeviceId>,
 }
 
 impl Request {
@@ -38,7 +40,7 @@ impl Request {
     #[must_use]
     pub fn of(project: &Project, variant: &Variant) -> Self {
         let test_point = project.test_point.filter(|point| variant.rig.lead(point.lead).is_some());
-        Self { rig: Arc::clone(&variant.rig), state: project.state.clone(), test_point }
+        Self { rig: Arc::clone(&variant.rig), state: project.state.clone(), test_point, unfed: BTreeSet::new() }
     }
 }
 
@@ -166,7 +168,7 @@ pub const MOST_STATIONS: usize = 8192;
 #[must_use]
 pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     bank.turn_over();
-    let plan = plan(&request.rig, &request.state);
+    let plan = plan(&request.rig, &request.state).without_power(&request.unfed);
     let runs = plan.runs(&request.state);
     let reached: BTreeSet<usize> = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends)).copied().collect();
     let mut endpoints = Vec::new();

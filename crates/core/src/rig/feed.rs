@@ -169,7 +169,6 @@ impl Rig {
 
     /// The devices that want a low voltage and have no feed.
     pub fn unfed(&self) -> impl Iterator<Item = &Device> {
-        let wants = |device: &&Device| device.power.need().is_some() && !device.is_fed_by_phantom();
-        self.devices.iter().filter(wants).filter(|device| self.feed_to(device.id).is_none())
+        self.devices.iter().filter(|device| device.wants_feed()).filter(|device| self.feed_to(device.id).is_none())
     }
 }

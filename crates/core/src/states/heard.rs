@@ -65,7 +65,12 @@ impl Question {
     /// back: that says nothing of leads.
     #[must_use]
     pub fn without_fuzzes(&self, limits: &Limits) -> Self {
-        Self { rig: self.rig.fuzzes_held_off(limits), controls: self.controls.clone(), target: self.target }
+        Self {
+            rig: self.rig.fuzzes_held_off(limits),
+            controls: self.controls.clone(),
+            target: self.target,
+            unfed: self.unfed.clone(),
+        }
     }
 
     /// The other units that are on where a switch goes furthest, by this

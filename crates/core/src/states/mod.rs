@@ -25,6 +25,7 @@ mod steps;
 mod survey;
 mod table;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
@@ -74,6 +75,8 @@ pub struct Question {
     pub controls: State,
     /// Where the level is wanted.
     pub target: Target,
+    /// The devices that get no power; none where all count as fed.
+    pub unfed: BTreeSet<DeviceId>,
 }
 
 /// What an answer that isn't exact left out.
@@ -224,6 +227,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     rest.truncate(kept.1);
     let (found, stretches) = groups.survey(legs, rest, &order, bank, &mut pace)?;
     let switches = question.rig.devices.iter().filter(|device| device.has_switch());
+    let switches = switches.filter(|device| !question.unfed.contains(&device.id));
     let switches = switches.filter(|device| !mutes.contains(&device.id)).count();
     let short = match (groups.paths.len(), groups.sides.iter().all(|sides| sides.complete)) {
         _ if !groups.every_switch => Some(Short::Switches),
@@ -257,7 +261,7 @@ pub fn work(question: &Question) -> u64 {
 
 /// The plan, and the way through it to the target.
 fn way(question: &Question) -> Result<(Plan, Path), NoStates> {
-    let plan = plan(&question.rig, &question.controls);
+    let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let spot = match question.target {
         Target::Endpoint(jack) => {
             Spot::Input(plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?)

@@ -5,6 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use lexopt::{Arg, Parser};
+use rigwright_core::rig::Feeding;
 use rigwright_core::units::{Dimension, Hertz, parse as quantity};
 
 use super::{Aside, open, power, refuse};
@@ -41,6 +42,8 @@ pub struct Report {
     pub variant: Option<String>,
     /// The name of the sound wanted in place of the state in hand.
     pub sound: Option<String>,
+    /// Whether units without power count as fed, as they do if nobody says.
+    pub power: Option<Feeding>,
 }
 
 /// What a comparison was asked for.
@@ -54,6 +57,8 @@ pub struct Compare {
     pub sound: Option<String>,
     /// The variant that the others are compared with, or "straight"; the first variant if none.
     pub against: Option<String>,
+    /// Whether units without power count as fed, as they do if nobody says.
+    pub power: Option<Feeding>,
 }
 
 /// Where hearing begins, and the curves.
@@ -68,13 +73,13 @@ struct Command {
 const WINDOW: Command = Command { usage: "rigwright [FILE]", options: "--help and --version" };
 const REPORT: Command = Command {
     usage: "rigwright report FILE",
-    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME and --help",
+    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME, --power as-drawn and --help",
 };
 const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
 const POWER: Command = Command { usage: "rigwright power FILE", options: "--allocate, --json and --help" };
 const COMPARE: Command = Command {
     usage: "rigwright compare FILE",
-    options: "--json, --sound NAME, --against NAME, --against straight and --help",
+    options: "--json, --sound NAME, --against NAME, --against straight, --power as-drawn and --help",
 };
 const COMMANDS: &str = "the commands are report, compare, power, check and help";
 
@@ -178,6 +183,7 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
                 let name = value(&mut words, "--sound", "a sound's name")?;
                 once(&mut asked.sound, name, "--sound")?;
             }
+            Ok(Some(Arg::Long("power"))) => once(&mut asked.power, feeding_of(&mut words)?, "--power")?,
             Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
             Ok(Some(option)) => return unknown(&option, &REPORT),
             Err(error) => return misread(error),
@@ -202,6 +208,7 @@ fn compare(mut words: Parser) -> Result<Asked, Aside> {
                 let name = value(&mut words, "--sound", "a sound's name")?;
                 once(&mut asked.sound, name, "--sound")?;
             }
+            Ok(Some(Arg::Long("power"))) => once(&mut asked.power, feeding_of(&mut words)?, "--power")?,
             Ok(Some(Arg::Long("against"))) => {
                 let name = value(&mut words, "--against", "a variant's name, or “straight”")?;
                 once(&mut asked.against, name, "--against")?;
@@ -216,6 +223,16 @@ fn compare(mut words: Parser) -> Result<Asked, Aside> {
         None => return no_file(&COMPARE),
     };
     Ok(Asked::Compare(asked))
+}
+
+/// "as-drawn" or "all-fed".
+fn feeding_of(words: &mut Parser) -> Result<Feeding, Aside> {
+    let expected = "“as-drawn” or “all-fed”";
+    match value(words, "--power", expected)?.as_str() {
+        "as-drawn" => Ok(Feeding::AsDrawn),
+        "all-fed" => Ok(Feeding::AllFed),
+        other => refuse(format!("After --power comes {expected}, and “{other}” came.")),
+    }
 }
 
 /// "82,2.4k,5 kHz" as Hz, in the order given.

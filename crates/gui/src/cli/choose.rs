@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use rigwright_core::rig::{Project, Sound, Variant};
+use rigwright_core::rig::{Feeding, Project, Sound, Variant};
 
 use super::arguments::Report;
 use super::open::shown;
@@ -17,6 +17,8 @@ pub struct Chosen<'a> {
     pub variants: Vec<&'a Arc<Variant>>,
     /// This sound, or the state in hand.
     pub sound: Option<&'a Sound>,
+    /// Whether units without power count as fed.
+    pub feeding: Feeding,
 }
 
 /// What was asked for of this project; a name that it lacks is told with those it has.
@@ -31,7 +33,11 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
             found
         }
     };
-    Ok(Chosen { variants, sound: sound(project, asked.sound.as_deref(), &asked.file)? })
+    Ok(Chosen {
+        variants,
+        sound: sound(project, asked.sound.as_deref(), &asked.file)?,
+        feeding: asked.power.unwrap_or_default(),
+    })
 }
 
 /// The sound of that name, if one is wanted.

@@ -2,11 +2,11 @@
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{
-    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare_watched, difference, money,
+    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare_fed, difference, money,
 };
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
-use rigwright_core::rig::{Project, Sound};
+use rigwright_core::rig::{Feeding, Project, Sound, Variant};
 use rigwright_core::states::Target;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 use rigwright_core::watch::Watch;
@@ -24,6 +24,19 @@ pub struct Table<'a> {
     pub comparison: Comparison<'a>,
     /// The frequencies of the differences, in Hz.
     pub hz: Vec<f64>,
+    /// Whether units without power count as fed.
+    pub feeding: Feeding,
+}
+
+impl<'a> Table<'a> {
+    /// The variants with units that get no power, and what is said of those.
+    fn unfed(&self) -> impl Iterator<Item = (&'a Variant, String)> {
+        let said = |variant: &'a std::sync::Arc<Variant>| {
+            let carriers = super::gather::unfed_carriers(&variant.rig);
+            Some((&**variant, words::unfed(&variant.rig, &carriers, self.feeding)?))
+        };
+        self.project.variants.iter().filter_map(said)
+    }
 }
 
 /// What the guitar straight into the amp is called, and asked for by.
@@ -35,7 +48,8 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
     let sound = choose::sound(&project, asked.sound.as_deref(), &asked.file)?;
     let against = against(&project, asked)?;
     let state = sound.map_or(&project.state, |sound| &sound.state);
-    let comparison = match compare_watched(&project, state, against, &mut Bank::new(Sweep::audio()), watch) {
+    let feeding = asked.power.unwrap_or_default();
+    let comparison = match compare_fed(&project, state, against, feeding, &mut Bank::new(Sweep::audio()), watch) {
         Ok(comparison) => comparison,
         Err(NoComparison::NothingStraight) => {
             return refuse(format!(
@@ -51,7 +65,7 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
         Against::Straight => "the guitar straight into the amp",
         Against::Variant(id) => project.variant(id).map_or("", |variant| &variant.name),
     };
-    let table = Table { project: &project, sound, base, comparison, hz: third_octaves_hz() };
+    let table = Table { project: &project, sound, base, comparison, hz: third_octaves_hz(), feeding };
     if asked.json {
         compare_json::render(&table).or_else(|error| refuse(format!("This can't be written as JSON: {error}.")))
     } else {
@@ -96,6 +110,9 @@ fn render(table: &Table<'_>) -> String {
     page.lines(table::underlined(&table.project.title, '='));
     if let Some(sound) = table.sound {
         page.line(&format!("Sound: {}", sound.name));
+    }
+    for (variant, unfed) in table.unfed() {
+        page.line(&format!("Not fed in {}: {unfed}", variant.name));
     }
     page.line(&format!("Compared with: {}", table.base));
     page.gap();

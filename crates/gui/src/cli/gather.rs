@@ -1,5 +1,6 @@
 //! All that a report says, before it is text or JSON.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
@@ -9,7 +10,7 @@ use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
-use rigwright_core::rig::{JackRef, Problem, Project, Rig, State, Variant, problems};
+use rigwright_core::rig::{DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_devices};
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
 use rigwright_core::watch::{Part, Stopped, Watch};
@@ -64,6 +65,10 @@ pub struct VariantReport<'a> {
     pub heard: Vec<Heard>,
     /// What its owner should know, what to act on first.
     pub findings: Vec<Finding>,
+    /// Devices of the signal that get no power.
+    pub unfed: Vec<DeviceId>,
+    /// Whether they count as fed in all that is said of the signal.
+    pub feeding: Feeding,
     /// What is wrong.
     pub problems: Vec<Problem>,
     /// What feeds it, and its ground loops.
@@ -83,8 +88,8 @@ pub struct Point {
     pub answer: PointAnswer,
 }
 
-/// What a report may take for one of its variants, in steps: all that one may
-/// take by itself, or its share where there are more than two.
+/// What a report may take for one of its variants, in steps: its share of what
+/// one may take by itself.
 #[derive(Debug, Clone, Copy)]
 struct Share {
     states: u64,
@@ -93,8 +98,9 @@ struct Share {
 
 impl Share {
     fn of(variants: usize) -> Self {
-        let share = |most: u64| (2 * most / variants.max(1) as u64).min(most);
-        Self { states: share(MOST_STEPS), findings: share(MOST_WORK) }
+        let variants = variants.max(1) as u64;
+        // What findings take is less than half of what the worst rig takes.
+        Self { states: MOST_STEPS / variants, findings: (2 * MOST_WORK / variants).min(MOST_WORK) }
     }
 }
 
@@ -115,7 +121,10 @@ pub fn gather<'a>(
         let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
         let share = Share::of(chosen.variants.len());
-        variants.push(VariantReport { missing, ..gather_one(project, variant, state, &hz, share, &mut bank, &watch)? });
+        variants.push(VariantReport {
+            missing,
+            ..gather_one(project, variant, (state, chosen.feeding), &hz, share, &mut bank, &watch)?
+        });
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
     Some(Report { title: &project.title, sound, state, hz, figures, variants })
@@ -124,7 +133,7 @@ pub fn gather<'a>(
 fn gather_one<'a>(
     project: &Project,
     variant: &'a Arc<Variant>,
-    state: &State,
+    (state, feeding): (&State, Feeding),
     hz: &[f64],
     share: Share,
     bank: &mut Bank,
@@ -135,9 +144,10 @@ fn gather_one<'a>(
         return None;
     }
     let rig: &Rig = &variant.rig;
-    let request = Request { state: state.clone(), ..Request::of(project, variant) };
+    let unfed = feeding.unfed(rig);
+    let request = Request { state: state.clone(), unfed: unfed.clone(), ..Request::of(project, variant) };
     let response = respond(&request, bank);
-    let plan = plan(rig, state);
+    let plan = plan(rig, state).without_power(&unfed);
     let runs = plan.runs(state);
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
         let start = spot.and_then(|spot| start_of(&plan, &runs, spot));
@@ -157,12 +167,18 @@ fn gather_one<'a>(
     });
     let target = request.test_point.map(Target::Point);
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
-    let question = target.map(|target| Question { rig: Arc::clone(&variant.rig), controls: state.clone(), target });
+    let question = target.map(|target| Question {
+        rig: Arc::clone(&variant.rig),
+        controls: state.clone(),
+        target,
+        unfed: unfed.clone(),
+    });
     let switches = all_states(question.as_ref(), share, bank, &part(0.1, 0.4))?;
     let both = question.as_ref().zip(switches.as_ref());
     let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, MOST_PEAKS, bank));
     let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
-    let judged = |target| judge(project, variant, state, target, switches.as_ref(), share, bank, &part(0.5, 0.9));
+    let judged =
+        |target| judge(project, variant, (state, &unfed), target, switches.as_ref(), share, bank, &part(0.5, 0.9));
     let findings = match target.map(judged) {
         Some(found) => found.ok()?,
         None => Vec::new(),
@@ -182,9 +198,17 @@ fn gather_one<'a>(
         switches,
         heard,
         findings,
+        unfed: unfed_carriers(rig),
+        feeding,
         problems: problems(rig),
         power: power::gather(project, variant, false),
     })
+}
+
+/// The devices that a signal can meet and that get no power.
+pub fn unfed_carriers(rig: &Rig) -> Vec<DeviceId> {
+    let unfed = unfed_devices(rig);
+    rig.carriers().map(|device| device.id).filter(|id| unfed.contains(id)).collect()
 }
 
 /// All states, where there are any; none where it is told to stop.
@@ -200,7 +224,7 @@ fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch:
 fn judge(
     project: &Project,
     variant: &Arc<Variant>,
-    state: &State,
+    (state, unfed): (&State, &BTreeSet<DeviceId>),
     target: Target,
     states: Option<&States>,
     share: Share,
@@ -214,6 +238,7 @@ fn judge(
         limits: project.limits,
         first_free: project.next_id,
         volts: volts_in_use(&variant.rig),
+        unfed: unfed.clone(),
     };
     findings::findings_within(share.findings, &question, states, bank, watch)
 }
@@ -227,10 +252,21 @@ pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -
         None => respond(&request, bank).endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack)),
     };
     let Some(target) = target else { return Some(Vec::new()) };
-    let question = Question { rig: Arc::clone(&variant.rig), controls: project.state.clone(), target };
+    let question =
+        Question { rig: Arc::clone(&variant.rig), controls: project.state.clone(), target, unfed: Default::default() };
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let states = all_states(Some(&question), share, bank, &part(0.1, 0.5))?;
-    let found = judge(project, variant, &project.state, target, states.as_ref(), share, bank, &part(0.5, 1.0)).ok()?;
+    let found = judge(
+        project,
+        variant,
+        (&project.state, &BTreeSet::new()),
+        target,
+        states.as_ref(),
+        share,
+        bank,
+        &part(0.5, 1.0),
+    )
+    .ok()?;
     Some(found.into_iter().filter(|finding| finding.severity == Severity::Act).collect())
 }
 

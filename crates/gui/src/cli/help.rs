@@ -46,6 +46,9 @@ What a report takes besides its file:
                           file was left; says what it asks for that a variant
                           lacks.
                             rigwright report my-rig.ron --sound \"Solo\"
+  --power as-drawn        Units that get no power are without it, and not as if
+                          they were fed: a buffer is silent, true bypass passes.
+                            rigwright report my-rig.ron --power as-drawn
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json
 
@@ -54,7 +57,8 @@ What a comparison takes besides its file:
   --against straight      Compares with the guitar straight into the amp, with
                           its own lead.
                             rigwright compare my-rig.ron --against straight
-  --sound NAME, --json    As for a report.
+  --sound NAME, --power as-drawn, --json
+                          As for a report.
                             rigwright compare my-rig.ron --sound \"Solo\"
 
 What power takes besides its file:

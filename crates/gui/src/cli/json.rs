@@ -2,6 +2,7 @@
 
 use rigwright_core::findings::Finding;
 use rigwright_core::response;
+use rigwright_core::rig::Feeding;
 use rigwright_core::states::States;
 use rigwright_core::units::Level;
 use serde::Serialize;
@@ -33,6 +34,9 @@ struct Variant<'a> {
     sound: Option<&'a str>,
     /// Units that the sound asks for and this variant lacks.
     sound_lacks: Vec<&'a str>,
+    /// Units that get no power, and whether all that is said of the signal takes them as fed.
+    unfed: Vec<String>,
+    as_if_all_fed: bool,
     endpoints: Vec<Place<'a>>,
     /// So many more a signal reaches.
     endpoints_left_out: usize,
@@ -173,6 +177,8 @@ impl<'a> Variant<'a> {
             name: variant.name,
             sound: report.sound,
             sound_lacks: variant.missing.iter().flat_map(|one| &one.names).map(String::as_str).collect(),
+            unfed: variant.unfed.iter().map(|id| words::device(variant.rig, *id)).collect(),
+            as_if_all_fed: variant.feeding == Feeding::AllFed,
             endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
             endpoints_left_out: variant.endpoints_left_out,
             test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),

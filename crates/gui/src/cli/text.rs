@@ -63,6 +63,9 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     if let Some(words) = missing_words(&variant.missing) {
         rows.push(("Missing".to_owned(), words));
     }
+    if let Some(words) = words::unfed(variant.rig, &variant.unfed, variant.feeding) {
+        rows.push(("Not fed".to_owned(), words));
+    }
     let (on, switches) = words::on(variant.rig, state);
     let on = match (on.len(), switches) {
         (_, 0) => "no unit has a switch".to_owned(),

@@ -1,7 +1,7 @@
 //! What things are called, for people: jacks, test points, runs, knobs.
 
 use rigwright_core::response::{Amount, RunAnswer};
-use rigwright_core::rig::{Control, DeviceId, Jack, JackRef, LeadId, Rig, State, TestPoint};
+use rigwright_core::rig::{Control, DeviceId, Feeding, Jack, JackRef, LeadId, Rig, State, TestPoint};
 use rigwright_core::units::{Level, Turn, engineering, metres, trimmed};
 
 /// A fall at 20 kHz smaller than this is called flat.
@@ -158,4 +158,18 @@ pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
         }
     }
     found
+}
+
+/// "Chorus, Delay; taken as if they were fed", if anybody isn't.
+pub fn unfed(rig: &Rig, unfed: &[DeviceId], feeding: Feeding) -> Option<String> {
+    if unfed.is_empty() {
+        return None;
+    }
+    let names: Vec<String> = unfed.iter().map(|id| device(rig, *id)).collect();
+    let taken = match (feeding, unfed.len()) {
+        (Feeding::AllFed, 1) => "taken as if it were fed",
+        (Feeding::AllFed, _) => "taken as if they were fed",
+        (Feeding::AsDrawn, _) => "taken as drawn, without power",
+    };
+    Some(format!("{}; {taken}", names.join(", ")))
 }

@@ -222,7 +222,7 @@ impl Answers {
                 continue;
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
-            let question = Question { rig: Arc::clone(&kept.request.rig), controls, target };
+            let question = Question { rig: Arc::clone(&kept.request.rig), controls, target, unfed: Default::default() };
             if !kept.response.answers(&kept.request) {
                 // Where the level is taken may be another place by then.
                 kept.states.wait(&question);
@@ -255,6 +255,7 @@ impl Answers {
                 limits: thoughts.project.limits,
                 first_free: thoughts.first_free,
                 volts: volts_in_use(&variant.rig),
+                unfed: Default::default(),
             })
         });
         // Another variant's findings don't stand in for this one's.

@@ -153,7 +153,7 @@ fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
         assert_ne!(after.variants[0].rig, project.variants[0].rig, "{edit:?}");
         // What a drive can give goes by its voltage, and findings tell that.
         let other_volts = volts_in_use(&after.variants[0].rig) != volts_in_use(&before.variants[0].rig);
-        assert_eq!(thought.of(&after), usize::from(other_volts), "{edit:?}");
+        assert_eq!(thought.of(&after), u64::from(other_volts), "{edit:?}");
         before = after.clone();
         // What is shown is what a window that just opened would work out, ids of fixes included.
         let mut anew = Thought::new();

@@ -25,7 +25,10 @@ fn same_variant(a: &Variant, b: &Variant) -> bool {
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
-        self.target == other.target && self.controls == other.controls && same_rig(&self.rig, &other.rig)
+        self.unfed == other.unfed
+            && self.target == other.target
+            && self.controls == other.controls
+            && same_rig(&self.rig, &other.rig)
     }
 }
 
@@ -38,7 +41,7 @@ impl Asked for JumpQuestion {
 impl Asked for findings::Question {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
-        let rest = rest && self.volts == other.volts;
+        let rest = rest && self.volts == other.volts && self.unfed == other.unfed;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }
@@ -99,5 +102,5 @@ pub fn narrowed(mut request: Request) -> Request {
 
 /// Whether two requests ask for the same.
 pub fn same(a: &Request, b: &Request) -> bool {
-    a.state == b.state && a.test_point == b.test_point && same_rig(&a.rig, &b.rig)
+    a.state == b.state && a.test_point == b.test_point && a.unfed == b.unfed && same_rig(&a.rig, &b.rig)
 }

@@ -20,7 +20,7 @@ pub use document::{Change, Document, Gesture};
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use later::{Asked, How, Later, Shown};
 pub use missing::{Missing, missing, missing_words};
-pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told};
+pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told, is_unplugged};
 pub use selection::{Selected, Selection};
 pub use settings::{Amendment, Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};

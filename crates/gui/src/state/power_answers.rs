@@ -6,8 +6,8 @@ use std::sync::Arc;
 use rigwright_core::ground::{GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, allocate, check_at,
-    least,
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
+    check_at, least,
 };
 use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
@@ -87,7 +87,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         watch.go_on((done - 1) as f64 / steps as f64)
     };
     let mut told = Vec::new();
-    for problem in check.problems.iter().filter(|problem| !check.says_already(problem)) {
+    for problem in check.problems.iter().filter(|problem| !check.says_already(problem) && !is_unplugged(problem)) {
         if !on() {
             return None;
         }
@@ -111,6 +111,12 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     let hum =
         hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom, first_free: *first_free });
     Some(PowerAnswer { told, unfed, loops, hum, check })
+}
+
+/// Whether it is a unit without a feed: those stand in a list of their own.
+#[must_use]
+pub fn is_unplugged(problem: &PowerProblem) -> bool {
+    matches!(problem.what, What::Unfed { at: None, .. })
 }
 
 /// Up to so many devices it is told at once; past it, beside the window.

@@ -44,7 +44,8 @@ impl Straight {
         let controls = State { on: Default::default(), ..project.state.clone() };
         let found = compare::first_straight(project, &endpoint).map(|rig| {
             let rig = Arc::new(rig);
-            let request = Request { rig: Arc::clone(&rig), state: controls.clone(), test_point: None };
+            let request =
+                Request { rig: Arc::clone(&rig), state: controls.clone(), test_point: None, unfed: Default::default() };
             (rig, Arc::new(respond(&request, &mut Bank::new(Sweep::audio()))))
         });
         self.computed += 1;

@@ -3,6 +3,7 @@
 mod answer;
 mod bound;
 mod conflict;
+mod drawn;
 pub mod instance;
 mod matching;
 pub mod modules;
@@ -40,7 +41,8 @@ pub fn allocate_from(question: &Question, in_use: &InUse, watch: &dyn Watch) -> 
     let units = units(&question.rig);
     let skeleton = modules::skeleton(&question.rig, question.rules.headroom.tolerance);
     let first = Part { whole: watch, from: 0.0, to: 0.5 };
-    let seeker = wishes::Seeker { rules: &question.rules, in_use, skeleton: &skeleton, units: &units };
+    let seeker =
+        wishes::Seeker { rig: &question.rig, rules: &question.rules, in_use, skeleton: &skeleton, units: &units };
     let mut allocation = seeker.best(&first)?;
     let is_module = |id: DeviceId| question.rig.device(id).is_some_and(|device| device.kind.supply().is_some());
     let wrong = question

@@ -25,6 +25,8 @@ const MOST_WEIGHED: u64 = 60_000;
 
 /// What is asked.
 pub struct Seeker<'a> {
+    /// As it is drawn.
+    pub rig: &'a Rig,
     pub rules: &'a Rules,
     pub in_use: &'a InUse,
     pub skeleton: &'a Rig,
@@ -105,7 +107,14 @@ impl Seeker<'_> {
 
     fn search(&self, terms: &Terms<'_>, manner: Manner, watch: &Part<'_>) -> Result<(Ground, Best), Stopped> {
         let ground = Ground::of(self.skeleton, self.units, terms, &|_| false);
-        let found = ground.best(manner, &|_| true, watch)?;
+        // What is drawn stays unless something better is found.
+        let drawn = ground.drawn(self.rig, self.skeleton).filter(|way| way.cost < manner.below);
+        let below = drawn.as_ref().map_or(manner.below, |way| way.cost);
+        if drawn.is_some() && below <= manner.least {
+            return Ok((ground, Best { way: drawn, proved: true }));
+        }
+        let mut found = ground.best(Manner { below, ..manner }, &|_| true, watch)?;
+        found.way = found.way.or(drawn);
         Ok((ground, found))
     }
 

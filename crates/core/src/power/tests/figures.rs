@@ -1,4 +1,4 @@
-//! Loads, voltages and what is taken of the mains, each reckoned by hand.
+//! Loads, voltages and what is taken of the mains, each calculated by hand.
 
 use super::*;
 use crate::power::{Check, Headroom, check};

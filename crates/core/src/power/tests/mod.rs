@@ -8,6 +8,7 @@ mod mains;
 mod mends;
 mod problems;
 mod safety;
+mod unfed;
 mod wishes;
 
 use crate::rig::{

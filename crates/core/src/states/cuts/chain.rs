@@ -96,7 +96,7 @@ impl Chain {
     /// Lays out a rig's way. A cut that isn't on the way, or that changes
     /// anything else of it, gets no place.
     pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut Bank) -> Result<Self, NoCuts> {
-        let plan = plan(&question.rig, &question.controls);
+        let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         let path = path(&plan, spot(&plan, question.target)?)?;
         if !effort::sides(&plan, &path).complete {
             return Err(NoCuts::TooMany);
@@ -283,7 +283,7 @@ impl Inserted {
     /// `None` unless the edited rig's way is the old one with one more unit in
     /// it, which always isolates.
     fn of(old: &Path, question: &Question, at: usize, cut: &Cut) -> Option<Self> {
-        let plan = plan(&cut.rig, &question.controls);
+        let plan = plan(&cut.rig, &question.controls).without_power(&question.unfed);
         let mut new = path(&plan, spot(&plan, question.target).ok()?).ok()?;
         let level = new.stops.iter().position(|stop| stop.device == cut.device)?;
         let buffer = new.stops.remove(level);

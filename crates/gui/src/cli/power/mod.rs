@@ -105,12 +105,7 @@ fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<St
 pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
     let found = check_at(&variant.rig, &Headroom::of(&project.limits), &project.mains);
     let loud = found.problems.iter().filter(|problem| problem.severity != Severity::Know);
-    let mut lines: Vec<String> = loud.map(|problem| problem.words(&variant.rig)).collect();
-    // Where nobody has drawn a supply, nobody has forgotten one.
-    if variant.rig.supplies().next().is_some() {
-        lines.extend(found.unfed.iter().map(|id| text::unfed(&variant.rig, *id)));
-    }
-    lines
+    loud.map(|problem| problem.words(&variant.rig)).collect()
 }
 
 /// What `rigwright power` prints, and the code to end with.

@@ -55,7 +55,10 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     if check.batteries.iter().any(|battery| battery.life.is_some_and(|life| life.until.is_some())) {
         out.push(format!("  {}", power_words::PLUG_LEFT_IN));
     }
-    out.extend(check.unfed.iter().map(|id| format!("  {}", unfed(report.rig, *id))));
+    if check.supplies.is_empty() {
+        // Where supplies are drawn, it is a problem and stands below.
+        out.extend(check.unfed.iter().map(|id| format!("  {}", unfed(report.rig, *id))));
+    }
     if !check.unknown.is_empty() {
         out.push(format!("  Nobody has said what {} takes", power_words::names(report.rig, &check.unknown)));
     }
@@ -158,7 +161,7 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
 }
 
 /// "Chorus wants 9 V and is not fed."
-pub fn unfed(rig: &Rig, id: DeviceId) -> String {
+fn unfed(rig: &Rig, id: DeviceId) -> String {
     let need = rig.device(id).and_then(|device| device.power.need());
     let wants = need.map_or_else(|| "power".to_owned(), power_words::wants);
     format!("{} wants {wants} and is not fed.", device(rig, id))

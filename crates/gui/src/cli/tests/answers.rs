@@ -63,6 +63,7 @@ fn json_has_the_keys_that_others_rely_on() {
     assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
     let variant = &report["variants"][0];
     let known = [
+        "as_if_all_fed",
         "endpoints",
         "endpoints_left_out",
         "findings",
@@ -78,6 +79,7 @@ fn json_has_the_keys_that_others_rely_on() {
         "sound_lacks",
         "states",
         "test_point",
+        "unfed",
     ];
     assert_eq!(keys(variant), known);
     assert_eq!(keys(&variant["findings"][0]), ["fixes", "gives_up", "rule", "severity", "text", "why"]);

@@ -177,7 +177,12 @@ fn check_ends_with_1_on_what_there_is_to_act_on() {
     let name = desk.save(&unplugged);
     let (outcome, out, _) = call(&["check", &name]);
     assert_eq!(outcome, Outcome::Exit(1));
-    assert!(out.contains("All true bypass: Chorus wants 9 V and is not fed.\n"), "{out}");
+    assert!(
+        out.contains(
+            "All true bypass: Chorus is not fed: its true bypass lets the signal pass, and it can't be switched on.\n"
+        ),
+        "{out}"
+    );
 }
 
 /// The demo on tour in Japan, its adaptor's lead on one unit of a battery more.

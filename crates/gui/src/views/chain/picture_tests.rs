@@ -14,7 +14,8 @@ fn answers(project: &Project) -> Vec<(Arc<Response>, Arc<AllStates>)> {
     let one = |variant: &Arc<rigwright_core::rig::Variant>| {
         let response = respond(&Request::of(project, variant), &mut bank);
         let target = Target::Endpoint(response.endpoints[0].jack);
-        let question = Question { rig: Arc::clone(&variant.rig), controls: State::default(), target };
+        let question =
+            Question { rig: Arc::clone(&variant.rig), controls: State::default(), target, unfed: Default::default() };
         (Arc::new(response), Arc::new(explore(&question, &mut bank)))
     };
     project.variants.iter().map(one).collect()

@@ -2,7 +2,7 @@
 //! number, why, and a button that mends it. The loudest first.
 
 use egui::{Button, Label, RichText, Sense, Ui};
-use rigwright_core::power::{Mend, Severity};
+use rigwright_core::power::{Mend, Severity, when_unfed};
 use rigwright_core::rig::{Device, DeviceId, Edit};
 
 use super::canvas::Scene;
@@ -137,6 +137,9 @@ fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: 
     let words = RichText::new(format!("{name} wants {wants} and is not fed.")).color(tokens.ink);
     if ui.add(Label::new(words).wrap().sense(Sense::click())).clicked() {
         out.push(Intent::Select(Some(Selected::Device(device))));
+    }
+    if let Some(then) = scene.rig.device(device).and_then(|device| when_unfed(&device.kind)) {
+        panel::quiet(ui, format!("What the signal meets: {then}."));
     }
     if found.is_empty() {
         panel::quiet(ui, "No outlet here fits it as things stand.");

@@ -7,7 +7,7 @@ use rigwright_core::hum::Hum;
 use rigwright_core::power::{Headroom, check_at};
 use rigwright_core::rig::{Edit, Project, Rig, VariantId, apply};
 
-use crate::state::{PowerAnswer, Preview, Told, power_words};
+use crate::state::{PowerAnswer, Preview, Told, is_unplugged, power_words};
 use crate::views::Facts;
 
 /// What a change would make of the rig in hand.
@@ -52,6 +52,7 @@ impl WouldBe {
         let told = check
             .problems
             .iter()
+            .filter(|problem| !is_unplugged(problem))
             .map(|problem| Told { problem: *problem, words: problem.words(&rig), mends: Vec::new() })
             .collect();
         let unfed = check.unfed.iter().map(|device| (*device, Vec::new())).collect();

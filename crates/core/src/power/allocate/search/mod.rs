@@ -187,6 +187,16 @@ pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch)
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
 }
 
+/// What moves cost one after another, with the units that have none, and which
+/// of them fit where they are done in this order; the others are left out.
+pub fn price(it: &Instance, units: &[usize], moves: &[Move]) -> (Cost, Vec<bool>) {
+    let manner = Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: 0 };
+    let mut search = Search::new(it, units, manner, &Unwatched);
+    let fit = moves.iter().map(|step| search.take(*step)).collect();
+    let without = search.remaining.iter().sum::<usize>();
+    (search.cost + UNFED * without as Cost, fit)
+}
+
 /// The most that one unit can take, in whichever way it is fed.
 #[derive(Debug, Clone, Copy, Default)]
 struct Most {
@@ -452,6 +462,23 @@ impl<'a> Search<'a> {
             self.domains[places[i]] = kept_domains[i];
         }
         Ok(())
+    }
+
+    /// Does a move for good, if it fits.
+    fn take(&mut self, step: Move) -> bool {
+        let (kind, fits) = match step {
+            Move::Single(kind, single) => (kind, self.fits(kind, &single)),
+            Move::Pair(kind, pair) => (kind, self.fits_pair(kind, &pair)),
+        };
+        if !fits || self.remaining[kind] == 0 {
+            return false;
+        }
+        self.cost += self.whole_cost_of(&step);
+        self.put(step);
+        self.load(step, 1.0);
+        self.remaining[kind] -= 1;
+        self.placed[kind] += 1;
+        true
     }
 
     fn put(&mut self, step: Move) {

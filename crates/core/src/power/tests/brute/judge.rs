@@ -109,6 +109,8 @@ pub fn is_legal(rig: &Rig, rules: &Rules) -> bool {
     let wrong = |problem: &PowerProblem| match problem.what {
         // A 0 V is judged below.
         What::PositiveGround { .. } => false,
+        // Who isn't fed is counted by the penalty.
+        What::Unfed { .. } => false,
         What::Tight { .. } => rules.margin == Weight::Must,
         // A module that hangs nowhere may have nothing on it; here it never has.
         _ => problem.severity != Severity::Know,

@@ -1,0 +1,86 @@
+//! Units without power, in curves and over all states.
+
+use std::sync::Arc;
+
+use super::*;
+use crate::file;
+use crate::network::Sweep;
+use crate::rig::{Bypass, Device, Kind};
+use crate::states::explore;
+use crate::units::Level;
+use crate::watch::Unwatched;
+
+/// The demo's first rig with these bypasses on the units that want a feed, and
+/// all supply leads taken away.
+fn unplugged(bypass: Bypass) -> Project {
+    let mut project = file::demo().unwrap();
+    let mut variant = (*project.variants[0]).clone();
+    let rig = Arc::make_mut(&mut variant.rig);
+    rig.feeds.clear();
+    let wants = |device: &&mut Device| device.wants_feed();
+    for device in rig.devices.iter_mut().filter(wants) {
+        if let Kind::Pedal(pedal) = &mut device.kind {
+            pedal.bypass = bypass;
+        }
+    }
+    // What has no bypass goes on as if nobody had said what it takes.
+    for device in rig.devices.iter_mut().filter(|device| !matches!(device.kind, Kind::Pedal(_))) {
+        if device.wants_feed() {
+            device.power = crate::rig::Power::Unknown;
+        }
+    }
+    project.variants = vec![Arc::new(variant)];
+    project.test_point = None;
+    project
+}
+
+fn levels(project: &Project, state: &State, feeding: Feeding) -> Vec<Level> {
+    let variant = &project.variants[0];
+    let request = Request { state: state.clone(), unfed: feeding.unfed(&variant.rig), ..Request::of(project, variant) };
+    let response = respond(&request, &mut Bank::new(Sweep::audio()));
+    response.endpoints[0].at.curve.levels().to_vec()
+}
+
+fn all_on(project: &Project) -> State {
+    let on = project.variants[0].rig.devices.iter().filter(|device| device.has_switch() && device.wants_feed());
+    State { on: on.map(|device| device.id).collect(), ..State::default() }
+}
+
+/// A mechanical switch stays as it is without power. [textbook]
+#[test]
+fn true_bypass_without_power_is_off_and_its_switch_no_state() {
+    let project = unplugged(Bypass::True);
+    let (on, off) = (all_on(&project), State::default());
+    assert!(on.on.len() > 1);
+    assert_ne!(levels(&project, &on, Feeding::AllFed), levels(&project, &off, Feeding::AllFed));
+    assert_eq!(levels(&project, &on, Feeding::AsDrawn), levels(&project, &off, Feeding::AllFed));
+    let rig = &project.variants[0].rig;
+    let response = respond(&Request::of(&project, &project.variants[0]), &mut Bank::new(Sweep::audio()));
+    let target = Target::Endpoint(response.endpoints[0].jack);
+    let states = |feeding: Feeding| {
+        let question = Question { rig: Arc::clone(rig), controls: State::default(), target, unfed: feeding.unfed(rig) };
+        explore(&question, &mut Bank::new(Sweep::audio())).unwrap()
+    };
+    let (fed, unfed) = (states(Feeding::AllFed), states(Feeding::AsDrawn));
+    assert_eq!(fed.switch_states.log2() - unfed.switch_states.log2(), on.on.len() as f64);
+    assert!(unfed.jumps.iter().all(|jump| !on.on.contains(&jump.device)), "a dead switch is heard nowhere");
+}
+
+/// An amplifying stage gives nothing without power. [textbook]
+#[test]
+fn buffered_bypasses_without_power_silence_the_row() {
+    let project = unplugged(Bypass::Buffered);
+    let sounding = |levels: Vec<Level>| levels.into_iter().filter(|level| *level != Level::Silent).count();
+    assert!(sounding(levels(&project, &State::default(), Feeding::AllFed)) > 0);
+    for state in [State::default(), all_on(&project)] {
+        assert_eq!(sounding(levels(&project, &state, Feeding::AsDrawn)), 0);
+    }
+    let against = Against::Variant(project.variants[0].id);
+    let of = |feeding| {
+        let bank = &mut Bank::new(Sweep::audio());
+        let found = compare_fed(&project, &State::default(), against, feeding, bank, &Unwatched).unwrap();
+        sounding(found.base.unwrap().curve.levels().to_vec())
+    };
+    assert!(of(Feeding::AllFed) > 0);
+    assert_eq!(of(Feeding::AsDrawn), 0);
+}
