@@ -287,8 +287,11 @@ fn many_sounds(sounds: usize) -> Project {
     project
 }
 
+/// Makes a project.
+pub type Maker = fn() -> Project;
+
 /// All of them, each with its name.
-pub fn all() -> Vec<(&'static str, fn() -> Project)> {
+pub fn all() -> Vec<(&'static str, Maker)> {
     vec![
         ("64 true-bypass units", || project("", vec![chain(64, |_| rigs::true_bypass(20e-12))])),
         ("128 true-bypass units", || project("", vec![chain(128, |_| rigs::true_bypass(20e-12))])),

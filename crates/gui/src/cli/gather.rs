@@ -1,6 +1,5 @@
 //! All that a report says, before it is text or JSON.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
@@ -177,9 +176,8 @@ fn gather_one<'a>(
     let both = question.as_ref().zip(switches.as_ref());
     let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, MOST_PEAKS, bank));
     let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
-    let judged =
-        |target| judge(project, variant, (state, &unfed), target, switches.as_ref(), share, bank, &part(0.5, 0.9));
-    let findings = match target.map(judged) {
+    let judged = |asked| judge(project, variant, asked, switches.as_ref(), share, bank, &part(0.5, 0.9));
+    let findings = match question.as_ref().map(judged) {
         Some(found) => found.ok()?,
         None => Vec::new(),
     };
@@ -220,12 +218,11 @@ fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch:
     }
 }
 
-/// The findings of a rig at a target.
+/// The findings of a rig at the target whose states were asked for.
 fn judge(
     project: &Project,
     variant: &Arc<Variant>,
-    (state, unfed): (&State, &BTreeSet<DeviceId>),
-    target: Target,
+    asked: &Question,
     states: Option<&States>,
     share: Share,
     bank: &mut Bank,
@@ -233,12 +230,12 @@ fn judge(
 ) -> Result<Vec<Finding>, Stopped> {
     let question = findings::Question {
         variant: Arc::clone(variant),
-        controls: state.clone(),
-        target,
+        controls: asked.controls.clone(),
+        target: asked.target,
         limits: project.limits,
         first_free: project.next_id,
         volts: volts_in_use(&variant.rig),
-        unfed: unfed.clone(),
+        unfed: asked.unfed.clone(),
     };
     findings::findings_within(share.findings, &question, states, bank, watch)
 }
@@ -256,17 +253,7 @@ pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -
         Question { rig: Arc::clone(&variant.rig), controls: project.state.clone(), target, unfed: Default::default() };
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let states = all_states(Some(&question), share, bank, &part(0.1, 0.5))?;
-    let found = judge(
-        project,
-        variant,
-        (&project.state, &BTreeSet::new()),
-        target,
-        states.as_ref(),
-        share,
-        bank,
-        &part(0.5, 1.0),
-    )
-    .ok()?;
+    let found = judge(project, variant, &question, states.as_ref(), share, bank, &part(0.5, 1.0)).ok()?;
     Some(found.into_iter().filter(|finding| finding.severity == Severity::Act).collect())
 }
 

@@ -59,3 +59,38 @@ fn step(rig: &Rig, it: &Instance, feed: &Feed, tap: &Tap) -> Option<Move> {
     })?;
     Some(Move::Pair(kind, *found))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::terms::{self, Terms};
+    use super::super::{modules, units};
+    use super::*;
+    use crate::file;
+    use crate::power::Rules;
+
+    fn drawn(rig: &Rig) -> (crate::power::Penalty, usize) {
+        let rules = Rules::default();
+        let in_use = terms::in_use(rig, &rules);
+        let skeleton = modules::skeleton(rig, rules.headroom.tolerance);
+        let terms = Terms { quiet: false, ..Terms::strict(&rules, &in_use) };
+        let way = Ground::of(&skeleton, &units(rig), &terms, &|_| false).drawn(rig, &skeleton).unwrap();
+        (search::penalty(way.cost), way.moves.len())
+    }
+
+    #[test]
+    fn what_is_drawn_is_the_first_way_to_beat() {
+        // Four on one lead: all four share a 0 V that two want for their kind, on a lead with
+        // both kinds; three are beyond the first on the lead and on the 0 V; 9 V at 175 mA.
+        let daisy = file::few_on_a_daisy().unwrap();
+        let (penalty, stay) = drawn(&daisy.variants[0].rig);
+        assert_eq!((stay, penalty.unfed, penalty.noisy, penalty.sharing), (4, 0, 5, 6));
+        assert_eq!(penalty.microwatts, 1_575_000);
+        // A lead has five plugs at most by the usual rules, and the demo's adaptor feeds six units.
+        let demo = file::demo().unwrap();
+        let (penalty, stay) = drawn(&demo.variants[0].rig);
+        assert_eq!((stay, penalty.unfed), (13, 1));
+        let modular = file::large_modular().unwrap();
+        let (penalty, stay) = drawn(&modular.variants[0].rig);
+        assert_eq!((stay, penalty.unfed, penalty.changed), (25, 0, 0));
+    }
+}

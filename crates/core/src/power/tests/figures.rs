@@ -113,7 +113,7 @@ fn what_is_over_in_milliseconds_is_told_from_what_lasts() {
     let inlet = Power::Low(needs(vec![way(9.0, 9.0, CentreNegative, 0.0, 0.0)]));
     let devices = vec![
         supply(1, mains(false), isolated(&[setting(9.0, 2000.0, CentreNegative)])),
-        supply(2, inlet, isolated(&vec![setting(9.0, 1000.0, CentreNegative); 2])),
+        supply(2, inlet, isolated(&[setting(9.0, 1000.0, CentreNegative); 2])),
         unit(10, kind(true, false)),
         unit(11, kind(false, true)),
     ];

@@ -144,7 +144,7 @@ fn milliseconds_over_a_rating_are_to_be_known_and_told_once() {
         need.set_kind(true, false);
         need
     };
-    let two = isolated(&vec![setting(9.0, 300.0, CentreNegative); 2]);
+    let two = isolated(&[setting(9.0, 300.0, CentreNegative); 2]);
     let units = vec![supply(1, mains(false), two.clone()), unit(10, digital(100.0)), unit(11, digital(150.0))];
     let here = rig(units, vec![straight(50, at(1, 1), 10), straight(51, at(1, 2), 11)]);
     assert_eq!(told(&here), [("start-up-surge", Severity::Know)]);
@@ -171,7 +171,7 @@ fn a_doubler_passes_its_0_v_on_and_may_whine() {
     assert!((0.01..=0.02).contains(&inside.outlets[0].settings[0].limit.get()));
     let high = |ma| unit(10, needs(vec![way(18.0, 18.0, CentreNegative, ma, ma)]));
     let of = |ma| {
-        let two = isolated(&vec![setting(9.0, 300.0, CentreNegative); 2]);
+        let two = isolated(&[setting(9.0, 300.0, CentreNegative); 2]);
         let devices = vec![supply(1, mains(false), two), doubler.clone(), high(ma), unit(11, nine(5.0))];
         rig(devices, vec![straight(50, at(1, 1), 2), straight(51, at(2, 1), 10), straight(52, at(1, 2), 11)])
     };

@@ -56,6 +56,15 @@ fn the_students_board_stays_fed() {
     assert!(found.unfed.is_empty() && found.proved, "{found:?}");
 }
 
+/// Five drives among twenty-five units, most of whose outlets share one 0 V.
+#[test]
+fn the_large_modular_rig_can_be_quiet_and_that_is_proved() {
+    let project = file::large_modular().unwrap();
+    let found = ask(&project.variants[0].rig, &Rules::default());
+    assert!(found.proved && found.unfed.is_empty() && found.changed.is_empty(), "{found:?}");
+    assert_eq!((found.penalty.noisy, found.penalty.tight), (0, 0));
+}
+
 #[test]
 fn what_the_player_says_must_be_is_kept() {
     let rules = Rules { keep_apart: Weight::Must, ..Rules::default() };
