@@ -1,5 +1,6 @@
 //! The windowing library's side: a native window around the desk.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -54,11 +55,20 @@ fn options() -> eframe::NativeOptions {
 /// is about their own source files.
 fn reason(error: &eframe::Error) -> String {
     match error {
-        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => "there is no display".to_owned(),
+        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => no_display(&|name| std::env::var_os(name)),
         eframe::Error::Glutin(_) | eframe::Error::NoGlutinConfigs(..) | eframe::Error::OpenGL(_) => {
             one_line(&format!("the display can't draw with OpenGL: {error}"))
         }
         _ => one_line(&error.to_string()),
+    }
+}
+
+/// Whether no display is named at all or the one that is named doesn't answer.
+fn no_display(variable: &dyn Fn(&str) -> Option<OsString>) -> String {
+    let named = ["WAYLAND_DISPLAY", "DISPLAY"].into_iter().find_map(|name| variable(name).filter(|it| !it.is_empty()));
+    match named {
+        Some(display) => format!("the display {} doesn't answer", display.display()),
+        None => "there is no display".to_owned(),
     }
 }
 
@@ -80,6 +90,14 @@ mod tests {
     fn the_icon_is_a_picture() {
         let icon = eframe::icon_data::from_png_bytes(ICON).unwrap();
         assert!(icon.width >= 64 && icon.width == icon.height);
+    }
+
+    #[test]
+    fn a_display_that_refuses_is_told_from_none() {
+        assert_eq!(no_display(&|_| None), "there is no display");
+        assert_eq!(no_display(&|_| Some(OsString::new())), "there is no display");
+        let named = |name: &str| (name == "DISPLAY").then(|| OsString::from(":7"));
+        assert_eq!(no_display(&named), "the display :7 doesn't answer");
     }
 
     #[test]

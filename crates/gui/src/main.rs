@@ -8,7 +8,9 @@ use rigwright::cli::{self, Outcome, Progress};
 
 fn main() -> ExitCode {
     let args: Vec<OsString> = std::env::args_os().skip(1).collect();
-    let (out, err) = (&mut io::stdout().lock(), &mut io::stderr().lock());
+    // Not locked: the window's other threads write to stderr as well, and a panic
+    // told there would wait for as long as the window is open.
+    let (out, err) = (&mut io::stdout(), &mut io::stderr());
     let outcome = if io::stderr().is_terminal() {
         let mut terminal = io::stderr();
         cli::run_watched(&args, out, err, &Progress::new(&mut terminal))

@@ -1,5 +1,8 @@
 //! A question of allocation as plain numbers: units, sockets, and what they may share.
 
+mod ways;
+
+use self::ways::Ways;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::matching::MOST_PLACES;
@@ -9,7 +12,6 @@ use crate::power::check::Load;
 use crate::power::company::Guest;
 use crate::power::loads::{self, Flow};
 use crate::power::question::Weight;
-use crate::power::rules::MOST_DIRECT;
 use crate::power::zero_volts::{Return, ZeroVolts};
 use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, Supply, ZeroVolt};
 
@@ -503,144 +505,4 @@ fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<Typ
         }
     }
     types.into_iter().map(|(_, kind)| kind).collect()
-}
-
-/// The ways in which a unit can be plugged in.
-struct Ways<'a> {
-    need: &'a Need,
-    in_use: Option<i64>,
-    terms: &'a Terms<'a>,
-    instance: &'a Instance,
-    connectors: &'a [Connector],
-    parallel: &'a [Option<DeviceId>],
-}
-
-impl Ways<'_> {
-    /// What it draws of so many volts, if it takes them, from nothing on the outlet to its rated load.
-    fn draw(&self, volts: f64, no_load: f64, form: Form) -> Option<Draw> {
-        let tolerance = self.terms.rules.headroom.tolerance;
-        let way = loads::way(self.need, volts, form, tolerance).and_then(|at| self.need.ways.get(at))?;
-        if !way.takes(no_load, tolerance) || (form.is_dc() && volts > MOST_DIRECT) {
-            return None;
-        }
-        Some(Draw {
-            running: nano(way.running.get()),
-            start_up: nano(self.need.lasting(way)),
-            microwatts: (volts * way.running.get() * 1e6).round() as u64,
-        })
-    }
-
-    /// Whether so many volts are others than it runs at now.
-    fn is_other(&self, volts: f64) -> bool {
-        self.in_use.is_some_and(|now| self.terms.is_other(now, milli(volts)))
-    }
-
-    /// The form as it comes, and with the poles swapped if that may be.
-    fn forms(&self, form: Form) -> impl Iterator<Item = (Form, bool)> {
-        let swapped = match form {
-            Form::CentreNegative => Some(Form::CentrePositive),
-            Form::CentrePositive => Some(Form::CentreNegative),
-            Form::Alternating => None,
-        };
-        let swapped = swapped.filter(|_| self.terms.rules.adapters).map(|form| (form, true));
-        [(form, false)].into_iter().chain(swapped)
-    }
-
-    /// The plug that is wanted at the end of a lead from a socket; none if that can't be.
-    fn plug(&self, socket: usize) -> Option<Option<Connector>> {
-        if self.connectors[socket] == self.need.connector {
-            Some(None)
-        } else {
-            // A link carries more than a plug does: no adapter makes one of the other.
-            let link = [self.connectors[socket], self.need.connector].contains(&Connector::Link);
-            (self.terms.rules.adapters && !link).then_some(Some(self.need.connector))
-        }
-    }
-
-    fn may_be_on(&self, domain: usize, form: Form) -> bool {
-        let Domain { earthed, blocked } = self.instance.domains[domain];
-        !(blocked || earthed && self.shuns_earth(form))
-    }
-
-    /// Whether its 0 V mustn't be the mains earth's: for its plus is the signal's ground, or a rectifier
-    /// stands between the AC and that ground.
-    fn shuns_earth(&self, form: Form) -> bool {
-        self.need.positive_ground || (form == Form::Alternating && !self.need.shares_winding)
-    }
-
-    fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
-        let fits = |current: i64, limit: i64| (current as f64 * part).round() as i64 <= limit;
-        fits(draw.running, level.usable) && fits(draw.start_up, level.limit) && {
-            let watts = |current: i64| level.volts * current as f64 * 1e-9 * part;
-            socket.budgets.iter().all(|(budget, weight)| {
-                let budget = self.instance.budgets[*budget];
-                watts(draw.running) * weight <= budget.running + LAST_BIT
-                    && watts(draw.start_up) * weight <= budget.start_up + LAST_BIT
-            })
-        }
-    }
-
-    fn singles(&self) -> Vec<Single> {
-        let mut found = Vec::new();
-        for (at, socket) in self.instance.sockets.iter().enumerate() {
-            let Some(plug) = self.plug(at) else { continue };
-            let may = |level: &Level| level.may && self.may_be_on(socket.domain, level.form);
-            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| may(level)) {
-                for (form, swap) in self.forms(level.form) {
-                    let draw = self.draw(level.volts, level.no_load, form);
-                    if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
-                        let changed = self.is_other(level.volts);
-                        found.push(Single { socket: at, setting, swap, plug, changed, draw });
-                    }
-                }
-            }
-        }
-        found
-    }
-
-    fn pairs(&self) -> Vec<Pair> {
-        let sockets = &self.instance.sockets;
-        let mut found = Vec::new();
-        let places = (0..sockets.len()).flat_map(|a| (0..sockets.len()).map(move |b| (a, b)));
-        for (first, second) in places.filter(|(first, second)| first != second) {
-            let (a, b) = (&sockets[first], &sockets[second]);
-            if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
-                continue;
-            }
-            let Some(plug) = self.plug(first) else { continue };
-            let upper = self.instance.domains[b.domain];
-            let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
-            let side_by_side =
-                self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
-            let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
-            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
-                for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
-                    let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
-                        for (form, swap) in self.forms(low.form) {
-                            let draw = self.draw(volts, no_load, form).filter(|draw| {
-                                self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
-                            });
-                            if let Some(draw) = draw {
-                                let (settings, changed) = ((i, j), self.is_other(volts));
-                                let pair = Pair { series, first, second, settings, swap, plug, changed, draw, shares };
-                                found.push(pair);
-                            }
-                        }
-                    };
-                    if in_series && low.form == high.form && low.form.is_dc() {
-                        let sums = (low.volts + high.volts, low.no_load + high.no_load);
-                        build(true, sums.0, sums.1, (1.0, 1.0), &mut found);
-                    }
-                    let alike = low.volts == high.volts && low.no_load == high.no_load && low.form == high.form;
-                    let rated = (low.limit + high.limit) as f64;
-                    let earth = upper.earthed && self.shuns_earth(low.form);
-                    if side_by_side && !earth && alike && rated > 0.0 {
-                        let part = low.limit as f64 / rated;
-                        build(false, low.volts, low.no_load, (part, 1.0 - part), &mut found);
-                    }
-                }
-            }
-        }
-        found
-    }
 }
