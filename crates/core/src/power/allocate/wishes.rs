@@ -9,6 +9,7 @@
 //! mostly quiet; and if it isn't, nothing that is quiet costs less, so that one
 //! that costs as much is the best without a look at the rest.
 
+use super::allowance::Allowance;
 use super::search::{self, Cost, Manner, NOISY, WORST};
 use super::terms::{InUse, Terms};
 use super::{Best, Ground, MOST_NODES, answer};
@@ -31,6 +32,8 @@ pub struct Seeker<'a> {
     pub in_use: &'a InUse,
     pub skeleton: &'a Rig,
     pub units: &'a [&'a Device],
+    /// For all of it.
+    pub allowance: &'a Allowance<'a>,
 }
 
 /// The best so far.
@@ -65,7 +68,9 @@ impl Seeker<'_> {
     fn strictly(&self, strict: &Terms<'_>, best: &mut Found, watches: &[Part<'_>; 2]) -> Result<(), Stopped> {
         let deaf = Rules { few_gains: Weight::Nothing, ..self.rules.clone() };
         let terms = Terms { rules: &deaf, ..*strict };
-        let all = Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: MOST_NODES };
+        let first = self.allowance.part(0.5);
+        let all =
+            Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: MOST_NODES, allowance: &first };
         let (ground, found) = self.search(&terms, all, &watches[0])?;
         best.proved = found.proved;
         let Some(way) = found.way else { return Ok(()) };
@@ -80,7 +85,9 @@ impl Seeker<'_> {
             best.allocation.penalty = search::penalty(best.cost);
         }
         let least = if found.proved { way.cost } else { 0 };
-        let manner = Manner { below: best.cost, least, most_nodes: MOST_QUIET, ..all };
+        drop(ground);
+        let second = self.allowance.part(0.5);
+        let manner = Manner { below: best.cost, least, most_nodes: MOST_QUIET, allowance: &second, ..all };
         let (ground, found) = self.search(strict, manner, &watches[1])?;
         best.proved = found.proved;
         if let Some(way) = found.way {
@@ -96,7 +103,8 @@ impl Seeker<'_> {
         if below == 0 {
             return Ok(());
         }
-        let manner = Manner { below, any: false, coarse: false, least: 0, most_nodes: MOST_WEIGHED };
+        let third = self.allowance.part(0.7);
+        let manner = Manner { below, any: false, coarse: false, least: 0, most_nodes: MOST_WEIGHED, allowance: &third };
         let (ground, found) = self.search(terms, manner, watch)?;
         best.proved &= found.proved;
         if let Some(way) = found.way {
@@ -105,8 +113,8 @@ impl Seeker<'_> {
         Ok(())
     }
 
-    fn search(&self, terms: &Terms<'_>, manner: Manner, watch: &Part<'_>) -> Result<(Ground, Best), Stopped> {
-        let ground = Ground::of(self.skeleton, self.units, terms, &|_| false);
+    fn search(&self, terms: &Terms<'_>, manner: Manner<'_>, watch: &Part<'_>) -> Result<(Ground, Best), Stopped> {
+        let ground = Ground::of(self.skeleton, self.units, terms, &|_| false, manner.allowance);
         // What is drawn stays unless something better is found.
         let drawn = ground.drawn(self.rig, self.skeleton).filter(|way| way.cost < manner.below);
         let below = drawn.as_ref().map_or(manner.below, |way| way.cost);

@@ -8,6 +8,7 @@
 
 use std::collections::HashMap;
 
+use super::allowance::Allowance;
 use super::bound::{AtLeast, Groups, Reach, State};
 use super::instance::{Draw, Instance, Level, Pair, Single, Socket, Type};
 use super::matching::{self, Places};
@@ -82,7 +83,7 @@ pub struct Outcome {
 
 /// How a search goes about it.
 #[derive(Debug, Clone, Copy)]
-pub struct Manner {
+pub struct Manner<'a> {
     /// Only what costs less than this counts.
     pub below: Cost,
     /// The first way is as good as the best.
@@ -93,7 +94,13 @@ pub struct Manner {
     pub least: Cost,
     /// After so many places it gives up, and proves nothing.
     pub most_nodes: u64,
+    /// And after so many steps.
+    pub allowance: &'a Allowance<'a>,
 }
+
+/// What a place takes of the allowance whoever is left, in looks at a way. The bounds take more, since
+/// they match each unit that is left with those before it.
+const PLACE_STEPS: u64 = 20;
 
 /// Places that a first guess, and a count of who goes without, may take.
 const MOST_GUESSED: u64 = 2_000;
@@ -145,7 +152,7 @@ impl DomainState {
 
 struct Search<'a> {
     it: &'a Instance,
-    manner: Manner,
+    manner: Manner<'a>,
     watch: &'a dyn Watch,
     sockets: Vec<SocketState>,
     domains: Vec<DomainState>,
@@ -160,11 +167,14 @@ struct Search<'a> {
     below: Cost,
     nodes: u64,
     gave_up: bool,
+    /// What a place takes of the allowance, for each type of which some are left.
+    steps: Vec<u64>,
     /// Some units go without in any case.
     short: bool,
     /// Units that go without in any way at all; known before the search.
     floor: usize,
     known: HashMap<Box<[u32]>, Cost>,
+    known_words: usize,
     groups: Groups,
     most: Vec<Most>,
     members: Vec<usize>,
@@ -176,25 +186,44 @@ struct Search<'a> {
 }
 
 /// Searches an instance, with so many units of each type.
-pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
+pub fn search(it: &Instance, units: &[usize], manner: Manner<'_>, watch: &dyn Watch) -> Result<Outcome, Stopped> {
     let mut search = Search::new(it, units, manner, watch);
     // Where only what feeds all is asked for, how many go without is no question.
     if !manner.coarse && !manner.any && manner.below > UNFED {
-        search.floor = unfed_at_least(it, units);
+        search.floor = unfed_at_least(it, units, manner.allowance);
     }
     search.guess()?;
     search.dive()?;
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
 }
 
+/// A simple way, if it costs less than the one to beat: each unit in turn to a
+/// place, and nothing is taken back.
+pub fn straight_on(it: &Instance, units: &[usize], manner: Manner<'_>) -> Option<(Cost, Vec<Move>)> {
+    let mut found = None;
+    for turn in [Turn::FewestPlaces, Turn::LightestToCheapest, Turn::LightestToFullest] {
+        let below = found.as_ref().map_or(manner.below, |(cost, _)| *cost);
+        let simple = Search::new(it, units, Manner { below, ..manner }, &Unwatched).straight_on(turn);
+        found = simple.or(found);
+    }
+    found
+}
+
 /// What moves cost one after another, with the units that have none, and which
 /// of them fit where they are done in this order; the others are left out.
 pub fn price(it: &Instance, units: &[usize], moves: &[Move]) -> (Cost, Vec<bool>) {
-    let manner = Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: 0 };
+    let allowance = Allowance::of(0);
+    let manner = Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: 0, allowance: &allowance };
     let mut search = Search::new(it, units, manner, &Unwatched);
     let fit = moves.iter().map(|step| search.take(*step)).collect();
     let without = search.remaining.iter().sum::<usize>();
     (search.cost + UNFED * without as Cost, fit)
+}
+
+/// What a place takes of an allowance: a look at each way of each type that has units left, and so
+/// many looks more for the bounds.
+fn steps(it: &Instance) -> Vec<u64> {
+    it.types.iter().map(|kind| (kind.singles.len() + kind.pairs.len()) as u64).collect()
 }
 
 /// The most that one unit can take, in whichever way it is fed.
@@ -230,10 +259,10 @@ fn heaviest(it: &Instance, budget: usize) -> f64 {
 
 /// Units of an instance that go without at least, with so many of each type:
 /// as few as can be, or a bound if that takes too long.
-pub fn unfed_at_least(it: &Instance, units: &[usize]) -> usize {
-    let manner = Manner { below: WORST, any: false, coarse: true, least: 0, most_nodes: MOST_GUESSED };
+pub fn unfed_at_least(it: &Instance, units: &[usize], allowance: &Allowance<'_>) -> usize {
+    let manner = Manner { below: WORST, any: false, coarse: true, least: 0, most_nodes: MOST_GUESSED, allowance };
     let mut search = Search::new(it, units, manner, &Unwatched);
-    let choices: Vec<Choices> = (0..it.types.len()).map(|kind| search.choices(kind)).collect();
+    let choices = search.all_choices();
     let bound = search.at_least(&choices).unfed;
     // Nobody looks on, so nobody stops it.
     let looked = search.guess().and_then(|()| search.dive());
@@ -276,8 +305,19 @@ impl Choices {
     }
 }
 
+/// Who is next in a simple way, and where it goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Turn {
+    /// As the search would begin.
+    FewestPlaces,
+    /// The one that draws least, to the place that costs least.
+    LightestToCheapest,
+    /// The same, to where the least is left over.
+    LightestToFullest,
+}
+
 impl<'a> Search<'a> {
-    fn new(it: &'a Instance, units: &[usize], manner: Manner, watch: &'a dyn Watch) -> Self {
+    fn new(it: &'a Instance, units: &[usize], manner: Manner<'a>, watch: &'a dyn Watch) -> Self {
         let mut members = vec![0; it.domains.len()];
         for socket in &it.sockets {
             members[socket.domain] += 1;
@@ -299,9 +339,11 @@ impl<'a> Search<'a> {
             below: manner.below,
             nodes: 0,
             gave_up: false,
+            steps: steps(it),
             short: false,
             floor: 0,
             known: HashMap::new(),
+            known_words: 0,
             groups: Groups::of(it),
             most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
             members,
@@ -309,6 +351,12 @@ impl<'a> Search<'a> {
             share: 1.0,
             done: 0.0,
         }
+    }
+
+    fn steps_of_place(&self) -> u64 {
+        let left = self.remaining.iter().zip(&self.steps).filter(|(count, _)| **count > 0);
+        let (units, looks) = left.fold((0, 0), |(units, looks), (count, steps)| (units + *count as u64, looks + steps));
+        PLACE_STEPS + self.sockets.len() as u64 + looks + units * (5 + units / 4)
     }
 
     fn finished(&self) -> bool {
@@ -319,7 +367,7 @@ impl<'a> Search<'a> {
     /// Where not all can be fed, a first way of feeding those that the bound
     /// would feed: a good one to beat.
     fn guess(&mut self) -> Result<(), Stopped> {
-        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        let choices = self.all_choices();
         let at_least = self.at_least(&choices);
         self.short = at_least.unfed > 0;
         if at_least.unfed == 0 || UNFED * at_least.unfed as Cost >= self.below {
@@ -340,7 +388,7 @@ impl<'a> Search<'a> {
 
     fn dive(&mut self) -> Result<(), Stopped> {
         self.nodes += 1;
-        if self.nodes > self.manner.most_nodes {
+        if self.nodes > self.manner.most_nodes || !self.manner.allowance.take(self.steps_of_place()) {
             self.gave_up = true;
             return Ok(());
         }
@@ -357,11 +405,16 @@ impl<'a> Search<'a> {
         if self.is_known() {
             return Ok(());
         }
-        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        let choices = self.all_choices();
         if self.simple_bound(&choices) >= self.below || self.bound(&choices) >= self.below {
             return Ok(());
         }
-        // The kind with the fewest places first, of equals the hungriest; or the lightest, if it is the hungry that go without.
+        let Some(kind) = self.next_kind(&choices) else { return Ok(()) };
+        self.branch(kind, &choices[kind])
+    }
+
+    /// The kind with the fewest places first, of equals the hungriest; or the lightest, if it is the hungry that go without.
+    fn next_kind(&self, choices: &[Choices]) -> Option<usize> {
         let draws = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running);
         let hunger = |kind: usize| draws(kind).max().unwrap_or(0) * if self.short { 1 } else { -1 };
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
@@ -375,10 +428,7 @@ impl<'a> Search<'a> {
         };
         // Who makes noise comes before those that would have to hear it.
         let quiet = |kind: usize| self.weighs_noise() && !self.it.types[kind].guest.digital;
-        let Some(kind) = open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind)) else {
-            return Ok(());
-        };
-        self.branch(kind, &choices[kind])
+        open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind))
     }
 
     /// How many 0 Vs some places have.
@@ -387,7 +437,32 @@ impl<'a> Search<'a> {
         all.count_ones() as usize
     }
 
-    fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
+    fn straight_on(mut self, turn: Turn) -> Option<(Cost, Vec<Move>)> {
+        loop {
+            self.manner.allowance.take(self.steps_of_place());
+            let choices = self.all_choices();
+            let draw = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running).min();
+            let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
+            let next = match turn {
+                Turn::FewestPlaces => self.next_kind(&choices),
+                _ => open.min_by_key(|kind| (draw(*kind).unwrap_or(i64::MAX), *kind)),
+            };
+            let Some(kind) = next else { break };
+            let order = self.in_order(kind, &choices[kind]).into_iter();
+            let step = match turn {
+                Turn::LightestToFullest => order.min_by_key(|(cost, left, _)| (*left, *cost)),
+                _ => order.min_by_key(|(cost, left, _)| (*cost, *left)),
+            };
+            match step {
+                Some((_, _, step)) if self.take(step) => self.moves.push(step),
+                _ => self.cost += UNFED * std::mem::take(&mut self.remaining[kind]) as Cost,
+            }
+        }
+        (self.cost < self.below).then_some((self.cost, self.moves))
+    }
+
+    /// The steps for a kind, the cheapest first; of equals where the least is left over.
+    fn in_order(&self, kind: usize, choices: &Choices) -> Vec<(Cost, i64, Move)> {
         let mut order: Vec<(Cost, i64, Move)> = Vec::with_capacity(choices.len());
         for single in &choices.singles {
             let socket = &self.it.sockets[single.socket];
@@ -400,8 +475,12 @@ impl<'a> Search<'a> {
             let step = Move::Pair(kind, *pair);
             order.push((self.whole_cost_of(&step), 0, step));
         }
-        // The cheapest first; of equals where the least is left over.
         order.sort_by_key(|(cost, left, _)| (*cost, *left));
+        order
+    }
+
+    fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
+        let order = self.in_order(kind, choices);
         let parts = (order.len() + 1) as f64;
         let (share, done) = (self.share, self.done);
         self.share = share / parts;
