@@ -262,10 +262,17 @@ impl Ground {
 
     /// The ground of one rig as its modules are fed. Modules may be among the
     /// units: they take a socket, without an adapter, of a supply that may host.
-    pub fn of_one(rig: &Rig, units: &[&Device], terms: &Terms<'_>, may_host: &dyn Fn(DeviceId) -> bool) -> Self {
+    pub fn of_one(
+        rig: &Rig,
+        units: &[&Device],
+        terms: &Terms<'_>,
+        may_host: &dyn Fn(DeviceId) -> bool,
+        allowance: &Allowance<'_>,
+    ) -> Self {
         let Some(mut instance) = instance::build(rig, units, terms) else {
             return Self { ways: Vec::new(), whole: true };
         };
+        allowance.take(instance.looks(terms.rules.pairs));
         let hosts: Vec<bool> = instance.sockets.iter().map(|socket| may_host(socket.outlet.supply)).collect();
         for kind in instance.types.iter_mut().filter(|kind| kind.module) {
             kind.pairs.clear();

@@ -102,7 +102,8 @@ struct Cover<'a> {
 /// The cheapest set that feeds all units.
 pub fn cover(task: &Task<'_>, mut rows: Rows, watch: &dyn Watch) -> Result<Found, Stopped> {
     let counts = vec![0; task.parts.len()];
-    let most = task.parts.iter().enumerate().map(|(at, part)| rows.most_of(at, part, task.allowance)).collect();
+    let counting = task.allowance.part(0.2);
+    let most = task.parts.iter().enumerate().map(|(at, part)| rows.most_of(at, part, &counting)).collect();
     let mut cover = Cover {
         task,
         watch,
@@ -357,6 +358,10 @@ impl Cover<'_> {
             }
         };
         self.proved &= conflict.is_some();
+        if task.allowance.is_spent() {
+            self.proved = false;
+            return Ok(());
+        }
         // What can't be fed together is a row of its own, for here and everywhere else.
         let conflict = conflict.unwrap_or_else(|| task.units.iter().map(|unit| unit.id).collect());
         let kinds: Vec<usize> =

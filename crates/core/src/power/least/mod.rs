@@ -113,7 +113,7 @@ pub struct LeastAnswer {
 }
 
 /// Steps of an answer, of which the search for each kind of set takes half of what is left.
-const MOST_STEPS: u64 = 200_000_000;
+const MOST_STEPS: u64 = 140_000_000;
 
 /// Searches the catalogue. First of all everybody is fed, then nothing is noisy
 /// by its company on a 0 V, as far as the rules weigh that; only then does it

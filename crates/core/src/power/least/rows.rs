@@ -125,6 +125,7 @@ impl Rows {
             if fed < all {
                 return 0;
             }
+            allowance.take((kinds.iter().sum::<usize>() * it.sockets.len()) as u64);
             let taken = |at: &usize| self.sockets[host][module].contains(&it.sockets[*at].outlet);
             let left = (0..it.sockets.len()).filter(taken).map(|at| search::placed_at_most(it, &kinds, Some(at))).max();
             left.map_or(0, |left| all - left)
@@ -319,6 +320,10 @@ impl Rows {
             ones.chain(rests).chain(twos).chain([counts(&|_| true)]).collect()
         };
         for union in unions {
+            // Each is necessary by itself, so those that there are no steps for are left out.
+            if allowance.is_spent() {
+                break;
+            }
             self.add(&union, allowance);
         }
         self.tidy();

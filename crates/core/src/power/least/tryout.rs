@@ -34,7 +34,7 @@ pub fn try_out(
     let bought = loose.iter().copied().filter(|id| new(*id));
     let wanted: Vec<&Device> = units.iter().copied().chain(bought.filter_map(|id| rig.device(id))).collect();
     let may_host = |id: DeviceId| rig.device(id).is_some_and(modules::may_host);
-    let ground = Ground::of_one(&ideal, &wanted, terms, &may_host);
+    let ground = Ground::of_one(&ideal, &wanted, terms, &may_host, allowance);
     let found = ground.feeding(&|_| true, allowance, watch)?;
     match found.way {
         None if found.proved => return conflict(&ground, units, allowance, watch).map(Tried::Fails),
@@ -45,7 +45,9 @@ pub fn try_out(
             for (module, outlet, setting) in ground.hung(&way) {
                 modules::hang(&mut hung, module, outlet, setting);
             }
-            if Ground::of_one(&hung, units, terms, &|_| false).feeds(&|_| true, allowance, watch)? == Some(true) {
+            if Ground::of_one(&hung, units, terms, &|_| false, allowance).feeds(&|_| true, allowance, watch)?
+                == Some(true)
+            {
                 return Ok(Tried::Feeds);
             }
         }

@@ -20,6 +20,9 @@ use crate::watch::{Stopped, Unwatched, Watch};
 mod fits;
 mod known;
 mod price;
+mod simple;
+
+pub use self::simple::{price, straight_on};
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
@@ -187,6 +190,7 @@ struct Search<'a> {
 
 /// Searches an instance, with so many units of each type.
 pub fn search(it: &Instance, units: &[usize], manner: Manner<'_>, watch: &dyn Watch) -> Result<Outcome, Stopped> {
+    manner.allowance.take(beginning(it));
     let mut search = Search::new(it, units, manner, watch);
     // Where only what feeds all is asked for, how many go without is no question.
     if !manner.coarse && !manner.any && manner.below > UNFED {
@@ -197,33 +201,15 @@ pub fn search(it: &Instance, units: &[usize], manner: Manner<'_>, watch: &dyn Wa
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
 }
 
-/// A simple way, if it costs less than the one to beat: each unit in turn to a
-/// place, and nothing is taken back.
-pub fn straight_on(it: &Instance, units: &[usize], manner: Manner<'_>) -> Option<(Cost, Vec<Move>)> {
-    let mut found = None;
-    for turn in [Turn::FewestPlaces, Turn::LightestToCheapest, Turn::LightestToFullest] {
-        let below = found.as_ref().map_or(manner.below, |(cost, _)| *cost);
-        let simple = Search::new(it, units, Manner { below, ..manner }, &Unwatched).straight_on(turn);
-        found = simple.or(found);
-    }
-    found
-}
-
-/// What moves cost one after another, with the units that have none, and which
-/// of them fit where they are done in this order; the others are left out.
-pub fn price(it: &Instance, units: &[usize], moves: &[Move]) -> (Cost, Vec<bool>) {
-    let allowance = Allowance::of(0);
-    let manner = Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: 0, allowance: &allowance };
-    let mut search = Search::new(it, units, manner, &Unwatched);
-    let fit = moves.iter().map(|step| search.take(*step)).collect();
-    let without = search.remaining.iter().sum::<usize>();
-    (search.cost + UNFED * without as Cost, fit)
-}
-
 /// What a place takes of an allowance: a look at each way of each type that has units left, and so
 /// many looks more for the bounds.
 fn steps(it: &Instance) -> Vec<u64> {
     it.types.iter().map(|kind| (kind.singles.len() + kind.pairs.len()) as u64).collect()
+}
+
+/// What it takes before a search begins, each way of plugging in looked at for its voltage and its most.
+fn beginning(it: &Instance) -> u64 {
+    PLACE_STEPS + 4 * it.size() as u64
 }
 
 /// The most that one unit can take, in whichever way it is fed.
@@ -260,6 +246,9 @@ fn heaviest(it: &Instance, budget: usize) -> f64 {
 /// Units of an instance that go without at least, with so many of each type:
 /// as few as can be, or a bound if that takes too long.
 pub fn unfed_at_least(it: &Instance, units: &[usize], allowance: &Allowance<'_>) -> usize {
+    if !allowance.take(beginning(it)) {
+        return units.iter().sum::<usize>() - placed_at_most(it, units, None);
+    }
     let manner = Manner { below: WORST, any: false, coarse: true, least: 0, most_nodes: MOST_GUESSED, allowance };
     let mut search = Search::new(it, units, manner, &Unwatched);
     let choices = search.all_choices();
@@ -303,17 +292,6 @@ impl Choices {
     fn len(&self) -> usize {
         self.singles.len() + self.pairs.len()
     }
-}
-
-/// Who is next in a simple way, and where it goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Turn {
-    /// As the search would begin.
-    FewestPlaces,
-    /// The one that draws least, to the place that costs least.
-    LightestToCheapest,
-    /// The same, to where the least is left over.
-    LightestToFullest,
 }
 
 impl<'a> Search<'a> {
@@ -437,30 +415,6 @@ impl<'a> Search<'a> {
         all.count_ones() as usize
     }
 
-    fn straight_on(mut self, turn: Turn) -> Option<(Cost, Vec<Move>)> {
-        loop {
-            self.manner.allowance.take(self.steps_of_place());
-            let choices = self.all_choices();
-            let draw = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running).min();
-            let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
-            let next = match turn {
-                Turn::FewestPlaces => self.next_kind(&choices),
-                _ => open.min_by_key(|kind| (draw(*kind).unwrap_or(i64::MAX), *kind)),
-            };
-            let Some(kind) = next else { break };
-            let order = self.in_order(kind, &choices[kind]).into_iter();
-            let step = match turn {
-                Turn::LightestToFullest => order.min_by_key(|(cost, left, _)| (*left, *cost)),
-                _ => order.min_by_key(|(cost, left, _)| (*cost, *left)),
-            };
-            match step {
-                Some((_, _, step)) if self.take(step) => self.moves.push(step),
-                _ => self.cost += UNFED * std::mem::take(&mut self.remaining[kind]) as Cost,
-            }
-        }
-        (self.cost < self.below).then_some((self.cost, self.moves))
-    }
-
     /// The steps for a kind, the cheapest first; of equals where the least is left over.
     fn in_order(&self, kind: usize, choices: &Choices) -> Vec<(Cost, i64, Move)> {
         let mut order: Vec<(Cost, i64, Move)> = Vec::with_capacity(choices.len());
@@ -541,23 +495,6 @@ impl<'a> Search<'a> {
             self.domains[places[i]] = kept_domains[i];
         }
         Ok(())
-    }
-
-    /// Does a move for good, if it fits.
-    fn take(&mut self, step: Move) -> bool {
-        let (kind, fits) = match step {
-            Move::Single(kind, single) => (kind, self.fits(kind, &single)),
-            Move::Pair(kind, pair) => (kind, self.fits_pair(kind, &pair)),
-        };
-        if !fits || self.remaining[kind] == 0 {
-            return false;
-        }
-        self.cost += self.whole_cost_of(&step);
-        self.put(step);
-        self.load(step, 1.0);
-        self.remaining[kind] -= 1;
-        self.placed[kind] += 1;
-        true
     }
 
     fn put(&mut self, step: Move) {
