@@ -111,6 +111,9 @@ class Program:
         """A number of units of a type have the outlet's 0 V; `lead` is the number of their leads."""
         there = self.zero_volt(outlet)
         if there is None:
+            if outlet.count > 1:
+                # Each of those outlets has a 0 V of its own, and one plug: nobody is on it with another.
+                return
             there = self.private.setdefault(outlet, ZeroVolt())
             there.by_type.setdefault(kind, Sum()).add(number)
             return
