@@ -33,6 +33,7 @@ fn need(dice: &mut Dice) -> Need {
         digital: dice.chance(0.25),
         positive_ground: dice.chance(0.08),
         apart_must: dice.chance(0.1),
+        shares_winding: dice.chance(0.3),
         ..Need::default()
     };
     need.apart = match (need.digital, dice.below(10)) {

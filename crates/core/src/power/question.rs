@@ -138,7 +138,8 @@ pub struct Allocation {
     pub penalty: Penalty,
     /// Whether nothing better is possible, every other way having been ruled out.
     pub proved: bool,
-    /// What stands in the way, if not all units can be fed.
+    /// What stands in the way, if not all units can be fed; none where modules alone are too much for what
+    /// feeds them.
     pub conflict: Option<Conflict>,
 }
 
@@ -192,7 +193,7 @@ pub struct Conflict {
 /// Something after which every unit that is left can be fed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Cure {
-    /// These units go without; no smaller number of them would do.
+    /// These units go without; where the allocation is proved, no smaller number of them would do.
     LeaveOut(Vec<DeviceId>),
     /// One rule less.
     Relax(Relaxation),

@@ -333,6 +333,22 @@ impl Need {
 }
 
 impl Way {
+    /// From one voltage to another in V, so many mA while it works and at the start.
+    ///
+    /// # Panics
+    /// Outside the units' ranges; in a constant that is a compile error.
+    #[must_use]
+    pub const fn of(volts: [f64; 2], form: Form, milliamperes: [f64; 2]) -> Self {
+        let ([least, most], [running, start_up]) = (volts, milliamperes);
+        Self {
+            least: Volts::of(least),
+            most: Volts::of(most),
+            form,
+            running: Amperes::of(running * 1e-3),
+            start_up: Amperes::of(start_up * 1e-3),
+        }
+    }
+
     /// Whether a voltage in V lies in its range, each end widened by a part of itself.
     #[must_use]
     pub fn takes(&self, volts: f64, tolerance: f64) -> bool {

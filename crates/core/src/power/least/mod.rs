@@ -8,6 +8,7 @@ mod tryout;
 use std::sync::Arc;
 
 use self::cover::Cost;
+use super::allocate::allowance::Allowance;
 use super::allocate::terms::{self, InUse, Terms};
 use super::allocate::{allocate_from, modules, units};
 use super::question::{Allocation, Question, Rules, Weight};
@@ -109,10 +110,15 @@ pub struct LeastAnswer {
     gone: Vec<DeviceId>,
 }
 
+/// Steps of an answer, of which the search for each kind of set takes half of what is left.
+const MOST_STEPS: u64 = 140_000_000;
+
 /// Searches the catalogue. First of all everybody is fed, then nothing is noisy
 /// by its company on a 0 V, as far as the rules weigh that; only then does it
 /// count what a set costs. Where no set is quiet, the least of all is the answer,
 /// and its allocation says what is noisy there.
+///
+/// So many steps are taken, and no more; past them it is the least that was found, and isn't proved.
 pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer, Stopped> {
     let rules = Rules { across: false, ..question.rules.clone() };
     let old = |device: &&Device| device.kind.supply().is_some();
@@ -127,13 +133,14 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let nothing = InUse::new();
     let strict = Terms::strict(&rules, &nothing);
     let search = Portion { whole: watch, from: 0.0, to: 0.6 };
-    let mut found = shop.search(&strict, &search)?;
+    let allowance = Allowance::of(MOST_STEPS);
+    let mut found = shop.search(&strict, &allowance.part(0.5), &search)?;
     let mut quiet = true;
     let weighs = [rules.keep_apart, rules.few_gains].contains(&Weight::Wish);
     if found.counts.is_none() && weighs {
         let search = Portion { whole: watch, from: 0.6, to: 0.9 };
         let proved = found.proved;
-        found = shop.search(&Terms { quiet: false, ..strict }, &search)?;
+        found = shop.search(&Terms { quiet: false, ..strict }, &allowance.part(0.5), &search)?;
         found.proved &= proved;
         quiet = false;
     }
@@ -146,7 +153,7 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
-    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &last)?;
+    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &allowance, &last)?;
     allocation.unfed.extend(&hopeless);
     let drawn = without(&question.rig, &gone);
     allocation.wrong.extend(wrong(&drawn, &base));
@@ -196,18 +203,25 @@ impl<'a> Shop<'a> {
     }
 
     /// The cheapest set on some terms.
-    fn search(&self, terms: &Terms<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
+    fn search(&self, terms: &Terms<'_>, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
         let (base, parts) = (self.base, &self.parts);
         let all: Vec<&Device> = self.units.iter().collect();
-        let mut rows = rows::Rows::of(base, parts, &all, terms);
+        let mut rows = rows::Rows::of(base, parts, &all, terms, allowance);
         let hopeless = rows.hopeless();
         let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
         if !hopeless.is_empty() {
-            rows = rows::Rows::of(base, parts, &rest, terms);
+            rows = rows::Rows::of(base, parts, &rest, terms, allowance);
         }
-        rows.demand(base, parts, &rest, terms);
-        let task =
-            cover::Task { base, parts, prices: &self.prices, units: &rest, terms: *terms, first_free: self.first_free };
+        rows.demand(base, parts, &rest, terms, &allowance.part(0.3));
+        let task = cover::Task {
+            base,
+            parts,
+            prices: &self.prices,
+            units: &rest,
+            terms: *terms,
+            first_free: self.first_free,
+            allowance,
+        };
         let found = cover::cover(&task, rows, watch)?;
         Ok(Shopped { counts: found.counts, hopeless, proved: found.proved })
     }

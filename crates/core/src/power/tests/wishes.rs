@@ -56,6 +56,15 @@ fn the_students_board_stays_fed() {
     assert!(found.unfed.is_empty() && found.proved, "{found:?}");
 }
 
+/// Five drives among twenty-five units, most of whose outlets share one 0 V.
+#[test]
+fn the_large_modular_rig_can_be_quiet_and_that_is_proved() {
+    let project = file::large_modular().unwrap();
+    let found = ask(&project.variants[0].rig, &Rules::default());
+    assert!(found.proved && found.unfed.is_empty() && found.changed.is_empty(), "{found:?}");
+    assert_eq!((found.penalty.noisy, found.penalty.tight), (0, 0));
+}
+
 #[test]
 fn what_the_player_says_must_be_is_kept() {
     let rules = Rules { keep_apart: Weight::Must, ..Rules::default() };
@@ -225,6 +234,16 @@ fn an_ac_winding_feeds_one_unit() {
     assert_eq!(unfed(ZeroVolt::Group(1), vec![hum(10), unit(11, nine(10.0))]), 1);
     assert_eq!(unfed(ZeroVolt::Group(1), vec![hum(10)]), 0);
     assert_eq!(unfed(ZeroVolt::Inlet, vec![hum(10)]), 1);
+    // Where both makers allow it, two share one.
+    let shares = |id| {
+        let both = needs(vec![way(9.0, 9.0, Alternating, 100.0, 100.0)]);
+        unit(id, with(both, |need| need.shares_winding = true))
+    };
+    let two = |units: Vec<Device>| {
+        let devices = [winding(1, ZeroVolt::Group)].into_iter().chain(units).collect();
+        ask(&rig(devices, Vec::new()), &Rules::default()).penalty.unfed
+    };
+    assert_eq!((two(vec![shares(10), shares(11)]), two(vec![shares(10), hum(11)])), (0, 1));
 }
 
 /// Of the catalogue's supplies one of eight outlets on one 0 V costs less than one with outlets apart.

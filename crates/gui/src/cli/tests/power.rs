@@ -87,8 +87,7 @@ fn a_large_rig_is_allocated_when_that_is_asked_for() {
     assert!(json(&rig, &[])["variants"][0]["power"]["proved"].is_null());
     let asked = json(&rig, &["--allocate"]);
     let power = &asked["variants"][0]["power"];
-    // So many ways of sharing a 0 V aren't gone through to the end, and that is said.
-    assert_eq!(power["proved"], false);
+    assert_eq!(power["proved"], true);
     assert_eq!(power["allocation"]["unfed"].as_array().unwrap().len(), 0);
     assert!(power["allocation"]["text"].as_str().unwrap().starts_with("All 25 units are fed"));
 }

@@ -33,6 +33,7 @@ fn random_need(dice: &mut Dice, tame: bool) -> Need {
         need.positive_ground = true;
     }
     need.apart_must = odd(dice, 0.1);
+    need.shares_winding = dice.chance(0.3);
     if odd(dice, 0.1) {
         need.connector = Connector::Barrel25;
     }
@@ -247,5 +248,55 @@ pub fn crowded_case(seed: u64) -> Case {
     let mut rig = rig(devices, Vec::new());
     plug_some_in(dice, &mut rig);
     rules.released.extend(units(&rig).iter().map(|unit| unit.id).filter(|_| dice.chance(0.1)));
+    Case { rig, rules }
+}
+
+/// Up to five units, most of them on AC, and few windings, some of which share a 0 V with each other or with DC.
+pub fn winding_case(seed: u64) -> Case {
+    let dice = &mut Dice::new(seed ^ 0xac);
+    let count = 1 + dice.below(3);
+    let outlets = (0..count as u8).map(|at| {
+        let form = dice.pick(&[Alternating, Alternating, CentreNegative]);
+        let mut settings = vec![setting(9.0, dice.pick(&[150.0, 300.0, 600.0]), form)];
+        if dice.chance(0.25) {
+            settings.push(setting(12.0, 300.0, Alternating));
+        }
+        let zero_volt =
+            dice.pick(&[ZeroVolt::Group(1), ZeroVolt::Group(10 + at), ZeroVolt::Group(10 + at), ZeroVolt::Inlet]);
+        let parallel = dice.chance(0.3);
+        Outlet { chosen: 1 + dice.below(settings.len()) as u8, parallel, ..outlet(zero_volt, settings) }
+    });
+    let outlets = outlets.collect();
+    let earthed = dice.chance(0.3);
+    let mut devices = vec![limited(dice, supply(1, mains(earthed), outlets))];
+    for id in 0..2 + dice.below(4) as u64 {
+        let ma = dice.pick(&[40.0, 100.0, 100.0, 180.0]);
+        let one = |volts, form| way(volts, volts, form, ma, ma);
+        let ways = match dice.below(6) {
+            0 => vec![one(9.0, CentreNegative)],
+            1 => vec![one(9.0, Alternating), one(9.0, CentreNegative)],
+            2 => vec![way(9.0, 12.0, Alternating, ma, ma)],
+            _ => vec![one(9.0, Alternating)],
+        };
+        let mut need = needs(ways);
+        need.shares_winding = dice.chance(0.65);
+        need.digital = dice.chance(0.2);
+        if dice.chance(0.15) {
+            need.apart = dice.pick(&[Apart::OtherKind, Apart::Everybody]);
+        }
+        need.apart_must = dice.chance(0.1);
+        devices.push(random_unit(dice, 10 + id, need, 0.2));
+    }
+    let rules = Rules {
+        adapters: dice.chance(0.2),
+        pairs: dice.chance(0.4),
+        most_plugs: dice.pick(&[1, 3, 5, 5]),
+        keep_apart: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]),
+        margin: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must]),
+        selectors: dice.chance(0.7),
+        ..Rules::default()
+    };
+    let mut rig = rig(devices, Vec::new());
+    plug_some_in(dice, &mut rig);
     Case { rig, rules }
 }

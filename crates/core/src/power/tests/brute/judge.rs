@@ -97,7 +97,8 @@ fn alone_where_they_must(rig: &Rig, rules: &Rules) -> bool {
         let lead = |id: &DeviceId| rig.feed_to(*id).unwrap().id;
         let one_lead = on.iter().all(|id| lead(id) == lead(&on[0]));
         let fine = positive == 0 || (positive == on.len() && one_lead && !checked.zero_volts.is_earthed(at));
-        let alternating = on.iter().filter(|id| !checked.tap(**id).unwrap().form.is_dc()).count();
+        let own = |id: &&DeviceId| !checked.tap(**id).unwrap().form.is_dc() && !need(id).shares_winding;
+        let alternating = on.iter().filter(own).count();
         fine && (alternating == 0 || (on.len() == 1 && !checked.zero_volts.is_earthed(at)))
     })
 }

@@ -8,7 +8,7 @@ mod judge;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use self::cases::{crowded_case, random};
+use self::cases::{crowded_case, random, winding_case};
 use self::judge::{bare, in_use, is_legal, penalty};
 use super::*;
 use crate::power::allocate::units;
@@ -188,6 +188,32 @@ fn wishes_give_way_in_their_order() {
     }
     // The cases show what they are to show.
     let counts = [changed, noisy, tight, together, lead, gain];
+    assert!(counts.iter().all(|count| *count > 10), "{counts:?}");
+}
+
+/// Bridge rectifiers joined by screens short through their diodes: a winding feeds one unit, unless both
+/// makers allow it. [circuit reasoning]
+#[test]
+fn units_on_ac_share_a_winding_where_they_may() {
+    let (mut leads, mut zero_volts, mut alone, mut with_direct) = (0, 0, 0, 0);
+    for seed in 0..400 {
+        let case = winding_case(seed);
+        let found = agree(&case, seed);
+        let rig = drawn(&case.rig, &found);
+        let checked = check(&rig, &case.rules.headroom);
+        let on_ac = |id: &DeviceId| checked.tap(*id).is_some_and(|tap| !tap.form.is_dc());
+        let shares = |id: &DeviceId| rig.device(*id).unwrap().power.need().unwrap().shares_winding;
+        for (_, on) in checked.zero_volts.all() {
+            let count = on.iter().filter(|id| on_ac(id)).count();
+            zero_volts += usize::from(count > 1);
+            with_direct += usize::from(count > 0 && count < on.len());
+            alone += usize::from(count == 1 && !shares(&on[0]));
+        }
+        let daisy = |feed: &&Feed| feed.taps.len() > 1 && feed.taps.iter().all(|tap| on_ac(&tap.device));
+        leads += rig.feeds.iter().filter(daisy).count();
+    }
+    // The cases show what they are to show.
+    let counts = [leads, zero_volts, alone, with_direct];
     assert!(counts.iter().all(|count| *count > 10), "{counts:?}");
 }
 
