@@ -79,7 +79,7 @@ fn ask(rig: &Rig, rules: Rules) -> (Allocation, u64) {
 /// What is drawn by an answer is neither dangerous nor to be acted on, but for who isn't fed and what is tight.
 fn hold(rig: &Rig, found: &Allocation, what: &str) {
     let project = Project::around(Arc::new(Variant::of(VariantId(4000), "", rig.clone())), FREE);
-    let drawn = apply(&project, &found.edit(rig, VariantId(4000), FREE)).unwrap();
+    let drawn = apply(&project, &found.edit(rig, VariantId(4000))).unwrap();
     let told = check(&drawn.variants[0].rig, &Headroom::default()).problems;
     let wrong = |key: &str| !["unfed", "tight"].contains(&key);
     let loud: Vec<_> = told.iter().filter(|p| p.severity != Severity::Know && wrong(p.what.key())).collect();
@@ -131,7 +131,7 @@ fn an_answer_that_ends_early_is_no_worse_than_what_is_drawn() {
     let bare = rig(devices, Vec::new());
     let (found, _) = ask(&bare, Rules::default());
     let project = Project::around(Arc::new(Variant::of(VariantId(4000), "", bare.clone())), FREE);
-    let drawn = apply(&project, &found.edit(&bare, VariantId(4000), FREE)).unwrap();
+    let drawn = apply(&project, &found.edit(&bare, VariantId(4000))).unwrap();
     let (again, _) = ask(&drawn.variants[0].rig, Rules::default());
     assert!(!found.proved);
     assert!(again.penalty <= found.penalty, "{:?} after {:?}", again.penalty, found.penalty);
@@ -143,7 +143,7 @@ fn the_least_supplies_for_a_hundred_units_take_counted_work() {
         let rules = Rules { most_plugs, ..Rules::default() };
         let (rig, count) = (Arc::new(rig(mixed_units(100), Vec::new())), Count::default());
         let (keep, batteries, parts) = (false, false, None);
-        let question = LeastQuestion { rig, rules, least: Least::Money, keep, batteries, parts, first_free: FREE };
+        let question = LeastQuestion { rig, rules, least: Least::Money, keep, batteries, parts };
         let answer = least(&question, &count).unwrap();
         let what = format!("{most_plugs} plugs, asked {} times", count.0.get());
         assert!(count.0.get() < 50_000, "{what}");
