@@ -86,7 +86,6 @@ fn question(units: usize, what: Units, wishes: Wishes) -> Question {
         target: Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In)),
         wishes,
         limits: Default::default(),
-        first_free: 6000,
     }
 }
 

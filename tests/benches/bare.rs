@@ -5,6 +5,7 @@ use std::array::from_fn;
 use std::hint::black_box;
 
 use rigwright_core::states::Counted;
+use rigwright_tests::Dice;
 
 /// So many frequencies go through a loop at a time.
 const POINTS: usize = 256;
@@ -16,11 +17,8 @@ const LANES: usize = 8;
 
 /// Numbers near 1, so that no product leaves the range and no branch is always taken.
 fn numbers(seed: u64) -> Array {
-    let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1;
-    from_fn(|_| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        0.75 + (state >> 40) as f64 / (1_u64 << 25) as f64
-    })
+    let mut dice = Dice::new(seed);
+    from_fn(|_| 0.75 + 0.5 * dice.unit())
 }
 
 /// The arrays that the loops run over.

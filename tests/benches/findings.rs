@@ -62,7 +62,6 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(DeviceId(last), Jack::In)),
         limits: Default::default(),
-        first_free: 6000,
         volts: Default::default(),
         unfed: Default::default(),
     }
@@ -75,8 +74,8 @@ fn demo() -> Question {
     let mut bank = Bank::new(Sweep::audio());
     let response = respond(&Request::of(&project, &variant), &mut bank);
     let target = Target::Endpoint(response.endpoints[0].jack);
-    let (limits, first_free, volts) = (project.limits, project.next_id, volts_in_use(&variant.rig));
-    Question { variant, controls: project.state, target, limits, first_free, volts, unfed: Default::default() }
+    let (limits, volts) = (project.limits, volts_in_use(&variant.rig));
+    Question { variant, controls: project.state, target, limits, volts, unfed: Default::default() }
 }
 
 fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {

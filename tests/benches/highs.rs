@@ -28,9 +28,6 @@ use loads::{Load, Sockets};
 /// What the solver has for one case.
 const SECONDS: f64 = 300.0;
 
-/// Above all ids of the rigs.
-const FREE: u64 = 1000;
-
 fn main() {
     if let Err(why) = run() {
         println!("not run: {why}");
@@ -61,15 +58,7 @@ fn run() -> Result<(), String> {
 }
 
 fn least_of(rig: Rig, rules: Rules, what: Least) -> LeastQuestion {
-    LeastQuestion {
-        rig: Arc::new(rig),
-        rules,
-        least: what,
-        keep: false,
-        batteries: false,
-        parts: None,
-        first_free: FREE,
-    }
+    LeastQuestion { rig: Arc::new(rig), rules, least: what, keep: false, batteries: false, parts: None }
 }
 
 fn small_allocation(seed: u64) -> Case {

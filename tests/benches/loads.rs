@@ -37,13 +37,7 @@ pub fn supply(id: u64, power: Power, supply: Supply) -> Device {
 
 /// From one voltage to another, so many mA while it works and at the start.
 pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Way {
-    Way {
-        least: Volts::of(least),
-        most: Volts::of(most),
-        form,
-        running: Amperes::of(running_ma * 1e-3),
-        start_up: Amperes::of(start_up_ma * 1e-3),
-    }
+    Way::of([least, most], form, [running_ma, start_up_ma])
 }
 
 fn needs(volts: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Need {

@@ -17,9 +17,6 @@ mod loads;
 
 use loads::{Load, Sockets};
 
-/// Above all ids of the rigs.
-const FREE: u64 = 1000;
-
 fn main() {
     for (sockets, load) in SUPPLIES {
         let found = allocated(&loads::sixteen_outlets(sockets, load), 5);
@@ -82,7 +79,6 @@ fn question(what: Least, most_plugs: u8) -> LeastQuestion {
         keep: false,
         batteries: false,
         parts: None,
-        first_free: FREE,
     }
 }
 

@@ -11,11 +11,7 @@ use super::loads::{self, way};
 
 use Form::{Alternating, CentreNegative, CentrePositive};
 
-#[path = "../suite/generator/dice.rs"]
-#[allow(dead_code, reason = "shared with the laws, which use more of it")]
-mod dice;
-
-pub use dice::Dice;
+pub use rigwright_tests::Dice;
 
 fn need(dice: &mut Dice) -> Need {
     let current = dice.pick(&[0.5, 5.0, 10.0, 20.0, 40.0, 70.0, 120.0, 200.0]);
@@ -37,6 +33,7 @@ fn need(dice: &mut Dice) -> Need {
         digital: dice.chance(0.25),
         positive_ground: dice.chance(0.08),
         apart_must: dice.chance(0.1),
+        shares_winding: dice.chance(0.3),
         ..Need::default()
     };
     need.apart = match (need.digital, dice.below(10)) {

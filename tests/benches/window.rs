@@ -19,6 +19,7 @@ use rigwright::jobs::RealHost;
 use rigwright_core::file;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Project, Rig, Variant, VariantId};
 use rigwright_core::units::Metres;
+use rigwright_tests::Dice;
 
 #[path = "../suite/rigs.rs"]
 #[allow(dead_code, reason = "shared with the checks, which use more of it")]
@@ -154,11 +155,8 @@ fn chain(units: usize) -> Rig {
 /// Leads from and to anywhere, several in a jack.
 fn mesh(devices: usize, leads: usize) -> Rig {
     let mut rig = chain(devices.saturating_sub(2));
-    let mut dice = 1_u64;
-    let mut roll = |most: usize| {
-        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((dice >> 33) % most as u64) + 1
-    };
+    let mut dice = Dice::new(1);
+    let mut roll = |most: usize| dice.below(most) as u64 + 1;
     while rig.leads.len() < leads {
         let jack = |device: u64, jack: Jack| JackRef::new(DeviceId(device), jack);
         let (from, to) = (roll(devices - 1), roll(devices - 1) + 1);

@@ -5,7 +5,7 @@ Reads on standard input what `cargo bench -p rigwright-tests --bench numpy` writ
 "cable": {"c", "r", "l", "tan", "plug"}, "wiring": farads, "unit": {"in", "out"},
 "amp": {"r", "c"}, "repeats": n}. Writes {"seconds", "lowest_db", "highest_db"}.
 
-Formulas [textbook]: a row (A, B) with E = A·V + B·I is carried outward from the EMF;
+Formulas [S: nodal]: a row (A, B) with E = A·V + B·I is carried outward from the EMF;
 a shunt y makes A += B·y, a series z makes B += A·z, a lead is the telegrapher line.
 States are gone through in chunks that fit a cache, frequencies side by side.
 """

@@ -2,12 +2,12 @@
 
 Counted, as far as the rules weigh it: units that share a 0 V with one that should be apart, both sides of it;
 and drives, fuzzes and compressors beyond the second, one at least where units with more than 40 dB together
-share it [practice]. As a must: none of the latter.
+share it [S: shared-noise]. As a must: none of the latter.
 """
 
 from integer_solver import Sum
 
-# Drives, fuzzes and compressors that may share a 0 V, and tenths of a dB [practice].
+# Drives, fuzzes and compressors that may share a 0 V, and tenths of a dB [S: shared-noise].
 MOST_STAGES, MOST_GAIN = 2, 400
 
 

@@ -8,7 +8,7 @@ import json
 import math
 from typing import NamedTuple
 
-# DC that is safe to touch [standard: IEC 62368-1, ES1; memory].
+# DC that is safe to touch [S: touch-voltage].
 MOST_DIRECT = 60.0
 
 # 0.1 µA and 0.1 µW: a sum that equals its rating on paper is within it, by a margin that the solver's own
@@ -132,6 +132,7 @@ class Type:
         self.need, self.count, self.in_use = unit["power"]["Low"], 0, in_use
         need, own = self.need, unit["id"] in rules["own_outlet"]
         self.positive_ground, self.digital = need["positive_ground"], need["digital"]
+        self.shares_winding = need["shares_winding"]
         # What it would rather have, as far as that is counted, and what it must.
         self.minds = need["apart"] if rules.apart_counts else "Nobody"
         # What its maker says must be is no matter of the rules.
@@ -149,6 +150,10 @@ class Type:
         kind = ("digital" if self.digital else "analogue") if rules.apart_must else "any"
         lead = kind + (" positive" if self.positive_ground else "")
         self.lead = "alone" if self.alone else ("solo " if self.solo else "") + lead
+
+    def owns_winding(self, form):
+        """Whether it is on AC that nobody else may be on."""
+        return form == "Alternating" and not self.shares_winding
 
 
 def in_use(unit, tolerance):
@@ -186,7 +191,8 @@ def draw(need, volts, no_load, form, tolerance):
     way = next((way for way in need["ways"] if way["form"] == form and takes(way, volts)), None)
     if way is None or not takes(way, no_load):
         return None
-    return Draw(way["running"] * 1e3, way["start_up"] * 1e3)
+    # What digital units take at start-up is over in milliseconds, which no rating minds.
+    return Draw(way["running"] * 1e3, way["start_up" if need["heaters"] or not need["digital"] else "running"] * 1e3)
 
 
 def microwatts(volts, draw):

@@ -111,12 +111,15 @@ class Program:
         """A number of units of a type have the outlet's 0 V; `lead` is the number of their leads."""
         there = self.zero_volt(outlet)
         if there is None:
+            if outlet.count > 1:
+                # Each of those outlets has a 0 V of its own, and one plug: nobody is on it with another.
+                return
             there = self.private.setdefault(outlet, ZeroVolt())
             there.by_type.setdefault(kind, Sum()).add(number)
             return
         there.by_type.setdefault(kind, Sum()).add(number)
         there.units.add(number)
-        if kind.positive_ground or form == "Alternating":
+        if kind.positive_ground or kind.owns_winding(form):
             # One lead of them, and nobody else: as if that lead were one unit that wants to be alone. On AC it
             # is one unit that has the winding.
             there.off_earth[lead] = there.alone[lead] = 1
@@ -142,9 +145,9 @@ class Program:
                     takes = draw(kind.need, level.volts, level.no_load, form, self.rules["tolerance"])
                     if adapter is None or not takes or not fits(takes, level, self.rules.most):
                         continue
-                    if on_earth and (kind.positive_ground or form == "Alternating"):
+                    if on_earth and (kind.positive_ground or kind.owns_winding(form)):
                         continue
-                    if kind.solo or self.most == 1 or form == "Alternating":
+                    if kind.solo or self.most == 1 or kind.owns_winding(form):
                         lead = number = self.model.number(min(kind.count, outlet.count))
                         self._uses(outlet, level, lead)
                         if not fits(takes, level, self.rules.easy):
@@ -250,7 +253,7 @@ class Program:
                         continue
                     if not fits(takes, one, used, part) or not fits(takes, other, used, rest):
                         continue
-                    shuns_earth = kind.positive_ground or form == "Alternating"
+                    shuns_earth = kind.positive_ground or kind.owns_winding(form)
                     if shuns_earth and earth is not None and earth in (lower, upper):
                         continue
                     number = self.model.number(min(kind.count, first.count, second.count))

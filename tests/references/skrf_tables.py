@@ -8,7 +8,7 @@ Three routes have to agree to 1e-9 dB before anything is written:
   1. scikit-rf scattering networks at a port impedance of 1 kOhm,
   2. the same at 50 kOhm,
   3. a plain numpy product of chain (ABCD) matrices.
-The values of the project's physics sheet that these ladders can show are checked
+The values of ../SOURCES.md that these ladders can show are checked
 by route 1, to the digits given; a value that isn't met stops the script.
 
     python skrf_tables.py            check, then write skrf_tables.json
@@ -229,37 +229,37 @@ def cases():
     def add(name, note, ladder):
         out.append((name, note, ladder))
 
-    kirchhoff = "[textbook: Kirchhoff's laws]"
     for g in GUITARS:
-        mark = "check E3" if g in ("SC", "HB") else "guitar of checks E1-E2 with its whole tone branch"
-        add(f"{g} full up", f"{mark} {kirchhoff}", plain(g))
+        known = g in ("SC", "HB")
+        add(f"{g} full up", "[S: whole-guitar]" if known else "[S: reference-guitars], its whole tone branch",
+            plain(g))
     for g in ("SC", "HB"):
-        add(f"{g} tone at 0", f"check E3 {kirchhoff}", plain(g, tone=0))
-    add("HB tone at half its resistance", f"pot 250k left in {kirchhoff}", plain("HB", tone=0.5))
+        add(f"{g} tone at 0", "[S: whole-guitar]", plain(g, tone=0))
+    add("HB tone at half its resistance", "[S: nodal], pot 250k left in", plain("HB", tone=0.5))
 
-    add("HB volume 0.15 tone on input", f"check E5 {kirchhoff}", plain("HB", volume=0.15))
-    add("HB volume 0.15 tone on wiper", f"check E5, older order {kirchhoff}",
+    add("HB volume 0.15 tone on input", "[S: tone-and-bleed]", plain("HB", volume=0.15))
+    add("HB volume 0.15 tone on wiper", "[S: tone-and-bleed], older order",
         plain("HB", volume=0.15, order="wiper"))
     for what, bleed in BLEEDS.items():
-        mark = "third bleed of section 1" if "alone" in what else "check E5"
-        add(f"HB volume 0.15 bleed {what}", f"{mark}, tone on input {kirchhoff}",
+        mark = "[S: nodal], 1 nF alone" if "alone" in what else "[S: tone-and-bleed]"
+        add(f"HB volume 0.15 bleed {what}", f"{mark}, tone on input",
             plain("HB", volume=0.15, bleed=bleed))
     add("SC volume 0.4 tone 0.3 on wiper bleed 680 pF and 130k in series",
-        f"everything part way {kirchhoff}",
+        "[S: nodal], everything part way",
         plain("SC", volume=0.4, tone=0.3, order="wiper", bleed=BLEEDS["680 pF and 130k in series"]))
-    add("500k pot at 0.15 into 500 pF", "check E4, ideal source [textbook: RC low-pass]",
+    add("500k pot at 0.15 into 500 pF", "[S: volume-half], ideal source",
         [series(r(425e3)), shunt(r(75e3)), shunt(c(500e-12))])
-    add("500k pot at 0.15 into 500 pF and 1M", "check E4, ideal source [textbook: RC low-pass]",
+    add("500k pot at 0.15 into 500 pF and 1M", "[S: volume-half], ideal source",
         [series(r(425e3)), shunt(r(75e3)), shunt(c(500e-12)), shunt(r(1e6))])
 
-    eddy = "section 2, eddy loss across L [paper: Acta Acustica 2020, aacus190001; values memory]"
+    eddy = "[S: eddy-loss]"
     for g, ohms, text in (("SC", 1e6, "1M"), ("SC", 500e3, "500k"),
                           ("HB", 500e3, "500k"), ("HB", 200e3, "200k")):
         add(f"{g} full up eddy {text}", eddy, plain(g, eddy=ohms))
     add("HO full up eddy 300k", eddy, plain("HO", eddy=300e3))
     add("WS full up eddy 1M volume 0.5", eddy, plain("WS", eddy=1e6, volume=0.5))
 
-    constants = "line constants of check E7 [textbook: telegrapher's equations]"
+    constants = "[S: line], its constants"
     for metres in (0.15, 3, 6, 10, 30, 100):
         for tan in (0, 0.0005, 0.05):
             add(f"SC line {metres:g} m tan {tan:g} amp 1M", constants,
@@ -279,42 +279,42 @@ def cases():
         + [shunt(c(20e-12)), line(6, 0.0005), shunt(r(AMP))])
 
     for g in ("SC", "HB"):
-        add(f"{g} board off", f"check E19, all off, 1480 pF {kirchhoff}", guitar(g) + off_board())
+        add(f"{g} board off", "[S: tone-jump], all off, 1480 pF", guitar(g) + off_board())
         add(f"{g} board first unit on, up to its input",
-            f"check E19, first stretch; the level on is the sum with the second {kirchhoff}",
+            "[S: tone-jump], first stretch; the level on is the sum with the second",
             guitar(g) + FIRST_ON)
     add("board first unit on, from its output to the amp",
-        f"check E19, second stretch {kirchhoff}", SECOND_STRETCH)
+        "[S: tone-jump], second stretch", SECOND_STRETCH)
 
     for ohms, text in ((1e6, "1M"), (500e3, "500k"), (200e3, "200k"), (100e3, "100k"),
                        (10e3, "10k fuzz")):
-        add(f"HB 500 pF input {text}", f"check E20 {kirchhoff}",
+        add(f"HB 500 pF input {text}", "[S: input-load]",
             guitar("HB") + [shunt(c(500e-12)), shunt(r(ohms))])
 
     add("SC lead 450 pF transformer DI 12:1 on 1k",
-        "144k: 12 squared times 1k [arithmetic]",
+        "[S: reflected-load], 144k: 12 squared times 1k",
         guitar("SC") + [shunt(c(LEAD)), shunt(r(144e3))])
     add("HB amp 1M beside transformer DI 12:1 on 1k",
-        "a DI across the amp's input, 144k [arithmetic]",
+        "[S: reflected-load], a DI across the amp's input, 144k",
         plain("HB") + [shunt(r(144e3))])
     grid = chain(r(68e3), c(99.2e-12))
-    add("SC valve amp input, at the jack", "check E18, 1M beside 68k and 99.2 pF [page: circuit survey]",
+    add("SC valve amp input, at the jack", "[S: miller], 1M beside 68k and 99.2 pF",
         guitar("SC") + [shunt(c(LEAD)), shunt(beside(r(1e6), grid))])
-    add("SC valve amp input, at the grid", "check E18, the same circuit past the 68k [page: circuit survey]",
+    add("SC valve amp input, at the grid", "[S: miller], the same circuit past the 68k",
         guitar("SC") + [shunt(c(LEAD)), shunt(r(1e6)), series(r(68e3)), shunt(c(99.2e-12))])
-    add("HB valve amp low jack, at the grid", "136k in, half the level on [page: circuit survey]",
+    add("HB valve amp low jack, at the grid", "[S: valve-inputs], 136k in, half the level on",
         guitar("HB") + [shunt(c(LEAD)), series(r(68e3)), shunt(r(68e3)), shunt(c(99.2e-12))])
 
     for ohms, text in ((250e3, "250k"), (25e3, "25k")):
-        add(f"volume pedal {text} at half into 600 pF", "section 1, ideal source [arithmetic]",
+        add(f"volume pedal {text} at half into 600 pF", "[S: volume-pedal], ideal source",
             half_pot(ohms) + [shunt(c(600e-12))])
         add(f"HB 450 pF volume pedal {text} at half into 600 pF and 1M",
-            "section 1, straight after the guitar [practice]",
+            "[S: volume-pedal], straight after the guitar",
             guitar("HB") + [shunt(c(LEAD))] + half_pot(ohms) + [shunt(c(600e-12)), shunt(r(AMP))])
     return out
 
 
-# ---------------------------------------------------------------- the physics sheet
+# ---------------------------------------------------------------- the page of sources
 
 def at(ladder, hz):
     return db(ByScattering(hz, PORT_OHMS[0]).abcd(ladder))
@@ -340,8 +340,8 @@ def falls_below(ladder, ref, high=1e6):
     return math.sqrt(low * high)
 
 
-class Sheet:
-    """Numbers as the sheet prints them against numbers found; keeps what differs."""
+class Page:
+    """Numbers as SOURCES.md prints them against numbers found; keeps what differs."""
 
     def __init__(self):
         self.done, self.missed = 0, []
@@ -353,13 +353,13 @@ class Sheet:
             places = len(text.partition("e")[0].partition(".")[2])
             self.done += 1
             if abs(x - float(text)) > 0.5000001 * 10.0 ** (exponent - places):
-                self.missed.append(f"{what}: sheet {text}, found {x:.7g}")
+                self.missed.append(f"{what}: page {text}, found {x:.7g}")
 
 
-def check_sheet():
-    s = Sheet()
+def check_page():
+    s = Page()
 
-    # E1-E2: tone capacitor a short, so the tone branch is its pot alone; level re DC.
+    # Second order: tone capacitor a short, so the tone branch is its pot alone; level re DC.
     for g, pk, pkdb, dc, m3 in (("SC", "3868", "3.909", "-0.4568", "6282"),
                                 ("HB", "2977", "5.923", "-0.3407", "4736"),
                                 ("HO", "2088", "3.935", "-0.5877", "3390"),
@@ -367,18 +367,18 @@ def check_sheet():
         lad = plain(g, tone_cap=None)
         base = at(lad, [1e-2])[0]
         f, level = peak(lad)
-        s.is_(f"E2 {g} peak Hz", pk, f)
-        s.is_(f"E2 {g} peak dB re DC", pkdb, level - base)
-        s.is_(f"E2 {g} DC dB", dc, base)
-        s.is_(f"E2 {g} -3 dB Hz", m3, falls_below(lad, base))
+        s.is_(f"second-order {g} peak Hz", pk, f)
+        s.is_(f"second-order {g} peak dB re DC", pkdb, level - base)
+        s.is_(f"second-order {g} DC dB", dc, base)
+        s.is_(f"second-order {g} -3 dB Hz", m3, falls_below(lad, base))
 
     five = [100, 1e3, 3e3, 5e3, 1e4]
-    s.is_("E3 SC", "-0.4251 -0.0956 2.562 1.249 -13.38", at(plain("SC"), five))
-    s.is_("E3 HB", "-0.3242 0.4159 5.582 -4.698 -19.32", at(plain("HB"), five))
-    s.is_("E3 SC peak", "3863 3.458", peak(plain("SC")))
-    s.is_("E3 HB peak", "2975 5.585", peak(plain("HB")))
-    s.is_("E3 SC tone 0", "613.0 4.418", peak(plain("SC", tone=0)))
-    s.is_("E3 HB tone 0", "457.3 4.618", peak(plain("HB", tone=0)))
+    s.is_("whole-guitar SC", "-0.4251 -0.0956 2.562 1.249 -13.38", at(plain("SC"), five))
+    s.is_("whole-guitar HB", "-0.3242 0.4159 5.582 -4.698 -19.32", at(plain("HB"), five))
+    s.is_("whole-guitar SC peak", "3863 3.458", peak(plain("SC")))
+    s.is_("whole-guitar HB peak", "2975 5.585", peak(plain("HB")))
+    s.is_("whole-guitar SC tone 0", "613.0 4.418", peak(plain("SC", tone=0)))
+    s.is_("whole-guitar HB tone 0", "457.3 4.618", peak(plain("HB", tone=0)))
 
     for g, eddy, printed in (("SC", 1e6, "2.77"), ("SC", 500e3, "2.20"),
                              ("HB", 500e3, "3.44"), ("HB", 200e3, "1.63")):
@@ -387,45 +387,45 @@ def check_sheet():
 
     for alpha, hz in ((0.5, "2546"), (0.15, "4993"), (0.1, "7074")):
         pot = [series(r(500e3 * (1 - alpha))), shunt(r(500e3 * alpha)), shunt(c(500e-12))]
-        s.is_(f"E4 alpha {alpha} Hz", hz, falls_below(pot, 20 * math.log10(alpha)))
+        s.is_(f"volume-half alpha {alpha} Hz", hz, falls_below(pot, 20 * math.log10(alpha)))
     pot = [series(r(425e3)), shunt(r(75e3))]
-    s.is_("E4 level", "-16.48 -17.01",
+    s.is_("volume-half level", "-16.48 -17.01",
           [at(pot, [10.0])[0], at(pot + [shunt(r(1e6))], [10.0])[0]])
 
     three = [1e3, 3e3, 5e3]
     quiet = {"volume": 0.15}
-    s.is_("E5 tone on input", "-17.27 -17.16 -17.22", at(plain("HB", **quiet), three))
-    s.is_("E5 tone on wiper", "-18.06 -17.29 -15.14", at(plain("HB", order="wiper", **quiet), three))
+    s.is_("tone-and-bleed tone on input", "-17.27 -17.16 -17.22", at(plain("HB", **quiet), three))
+    s.is_("tone-and-bleed tone on wiper", "-18.06 -17.29 -15.14", at(plain("HB", order="wiper", **quiet), three))
     for what, printed in (("150k beside 1 nF", "-7.128 -3.487 -8.587"),
                           ("680 pF and 130k in series", "-11.13 -8.547 -11.21")):
-        s.is_(f"E5 {what}", printed, at(plain("HB", bleed=BLEEDS[what], **quiet), three))
+        s.is_(f"tone-and-bleed {what}", printed, at(plain("HB", bleed=BLEEDS[what], **quiet), three))
 
     m = ByScattering([1e4], PORT_OHMS[0]).abcd([line(10, 0)])[0]
-    s.is_("E7 A", "0.9999931 3.770e-5", [m[0, 0].real, m[0, 0].imag])
-    s.is_("E7 B", "1.200 0.2199", [m[0, 1].real, m[0, 1].imag])
-    s.is_("E7 C", "-7.896e-10 6.283e-5", [m[1, 0].real, m[1, 0].imag])
-    s.is_("E7 |Z0|", "139.3", abs(np.sqrt(m[0, 1] / m[1, 0])))
+    s.is_("line A", "0.9999931 3.770e-5", [m[0, 0].real, m[0, 0].imag])
+    s.is_("line B", "1.200 0.2199", [m[0, 1].real, m[0, 1].imag])
+    s.is_("line C", "-7.896e-10 6.283e-5", [m[1, 0].real, m[1, 0].imag])
+    s.is_("line |Z0|", "139.3", abs(np.sqrt(m[0, 1] / m[1, 0])))
     lumped = max(np.abs(at(guitar("SC") + [line(10, 0), shunt(r(AMP))], HZ)
                         - at(guitar("SC") + [shunt(c(1e-9)), shunt(r(AMP))], HZ)))
     # An order of magnitude: SC 1.2e-4, HB 1.0e-4 (a 1k output reaches 1.7e-4 at 20 kHz).
-    s.is_("section 1, 10 m against one lumped C, dB", "1e-4", lumped)
+    s.is_("line, 10 m against one lumped C, dB", "1e-4", lumped)
 
-    s.is_("E18 Hz", "23.59", falls_below([series(r(68e3)), shunt(c(99.2e-12))], 0.0) / 1e3)
+    s.is_("miller Hz", "23.59", falls_below([series(r(68e3)), shunt(c(99.2e-12))], 0.0) / 1e3)
 
     six = [1e3, 2e3, 3e3, 4e3, 5e3, 8e3]
     for g, jump, off_hz, on_hz in (
             ("SC", "-0.787 -3.439 -0.089 7.915 10.01 9.161", "2433", "3684"),
             ("HB", "-1.568 -3.508 10.05 10.79 9.764 8.604", "1831", "2824")):
         off, on = guitar(g) + off_board(), guitar(g) + FIRST_ON
-        s.is_(f"E19 {g} on - off", jump, at(on, six) + at(SECOND_STRETCH, six) - at(off, six))
-        s.is_(f"E19 {g} peak off", off_hz, peak(off)[0])
-        s.is_(f"E19 {g} peak on", on_hz, peak(on)[0])
+        s.is_(f"tone-jump {g} on - off", jump, at(on, six) + at(SECOND_STRETCH, six) - at(off, six))
+        s.is_(f"tone-jump {g} peak off", off_hz, peak(off)[0])
+        s.is_(f"tone-jump {g} peak on", on_hz, peak(on)[0])
 
     for ohms, printed in ((1e6, "2865 5.806"), (500e3, "2801 4.560"),
                           (200e3, "2522 1.828"), (100e3, "1604 -0.624")):
-        s.is_(f"E20 input {ohms:g}", printed,
+        s.is_(f"input-load {ohms:g}", printed,
               peak(guitar("HB") + [shunt(c(500e-12)), shunt(r(ohms))]))
-    s.is_("E20 fuzz", "-5.363 -10.72 -19.04",
+    s.is_("input-load fuzz", "-5.363 -10.72 -19.04",
           at(guitar("HB") + [shunt(c(500e-12)), shunt(r(10e3))], [100, 1e3, 3e3]))
 
     half = 20 * math.log10(0.5)
@@ -485,16 +485,16 @@ def compare(rows):
 def main(args):
     if args not in ([], ["--check"]):
         sys.exit(__doc__)
-    sheet = check_sheet()
-    print(f"physics sheet: {sheet.done} values, {len(sheet.missed)} not met")
-    for m in sheet.missed:
+    page = check_page()
+    print(f"SOURCES.md: {page.done} values, {len(page.missed)} not met")
+    for m in page.missed:
         print("  " + m)
     rows, ports, hand = tables()
     print(f"{len(rows)} cases at {len(HZ)} frequencies")
     print(f"worst between port impedances: {ports[0]:.2e} dB ({ports[1]})")
     print(f"worst against numpy: {hand[0]:.2e} dB ({hand[1]})")
-    if sheet.missed:
-        sys.exit("not written: the sheet and the networks disagree")
+    if page.missed:
+        sys.exit("not written: the page and the networks disagree")
     if args:
         compare(rows)
     else:

@@ -4,12 +4,14 @@
 use std::sync::Arc;
 
 use rigwright_core::file;
+use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Input, Interface, Jack, JackRef, Kind, Lead, LeadId, Mains,
     Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, State, Supply, Tap,
     Variant, VariantId, Way, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Farads, Metres, Ohms, Turn, Volts, Watts};
+use rigwright_tests::Dice;
 
 use super::rigs;
 
@@ -130,13 +132,10 @@ fn earth(rig: &mut Growing, device: DeviceId) {
 /// Each output of each device joined to many inputs: nothing that works, and many closed paths of screens.
 fn mesh(devices: usize, leads: usize) -> Rig {
     let mut rig = Growing(chain(devices - 2, |at| unit(Bypass::True, at)));
-    let mut seed = 7_u64;
+    let mut dice = Dice::new(7);
     while rig.0.leads.len() < leads {
-        let mut dice = || {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            DeviceId(1 + (seed >> 33) % devices as u64)
-        };
-        let (from, to) = (dice(), dice());
+        let mut device = || DeviceId(1 + dice.below(devices) as u64);
+        let (from, to) = (device(), device());
         rig.join((from, Jack::Out), (to, Jack::In));
     }
     rig.0
@@ -159,13 +158,7 @@ pub fn mains(earthed: bool) -> Power {
 
 /// A need of 9 V.
 pub fn nine(milliamperes: f64, digital: bool) -> Power {
-    let way = Way {
-        least: Volts::of(9.0),
-        most: Volts::of(9.0),
-        form: Form::CentreNegative,
-        running: Amperes::of(milliamperes * 1e-3),
-        start_up: Amperes::of(milliamperes * 1.5e-3),
-    };
+    let way = Way::of([9.0, 9.0], Form::CentreNegative, [milliamperes, 1.5 * milliamperes]);
     let apart = if digital { Apart::OtherKind } else { Apart::Nobody };
     Power::Low(Need { ways: vec![way], connector: Connector::Barrel21, digital, apart, ..Need::default() })
 }
@@ -232,6 +225,84 @@ fn different(mut rig: Rig) -> Rig {
         }
     }
     rig
+}
+
+/// Units that want many things, no two of them the same current.
+fn mixed_units(units: usize) -> Growing {
+    let mut rig = Growing(powered_chain(units));
+    for (at, device) in rig.0.devices.iter_mut().enumerate().filter(|(_, device)| device.power.need().is_some()) {
+        device.power = Power::Low(mixed_need(at));
+    }
+    rig
+}
+
+fn mixed_need(at: usize) -> Need {
+    use Form::{Alternating, CentreNegative, CentrePositive};
+    let (least, most, form) = match at % 12 {
+        0 | 6 => (18.0, 18.0, CentreNegative),
+        1 => (9.0, 18.0, CentreNegative),
+        2 => (12.0, 12.0, CentreNegative),
+        3 => (9.0, 9.0, Alternating),
+        4 => (9.0, 9.0, CentrePositive),
+        5 => (9.0, 12.0, CentreNegative),
+        _ => (9.0, 9.0, CentreNegative),
+    };
+    let current = 4.0 + 1.3 * at as f64;
+    let way = Way::of([least, most], form, [current, 2.0 * current]);
+    let digital = at % 5 == 0;
+    Need {
+        ways: vec![way],
+        digital,
+        apart: if digital { Apart::OtherKind } else { Apart::Nobody },
+        positive_ground: at % 17 == 7,
+        shares_winding: at % 24 == 3,
+        ..Need::default()
+    }
+}
+
+/// An outlet of a few: other volts, polarity and limits than the one before.
+fn mixed_outlet(at: usize) -> Outlet {
+    use Form::{Alternating, CentreNegative, CentrePositive};
+    let gives = |volts: f64, amperes: f64, form: Form| Setting {
+        volts: Volts::of(volts),
+        limit: Amperes::of(amperes),
+        form,
+        no_load: None,
+    };
+    let settings = match at % 8 {
+        0 => vec![gives(9.0, 0.5, CentreNegative)],
+        1 => vec![gives(9.0, 0.3, CentreNegative), gives(18.0, 0.1, CentreNegative)],
+        2 => vec![gives(12.0, 0.25, CentreNegative), gives(9.0, 0.1, CentreNegative)],
+        3 => vec![gives(9.0, 0.8, Alternating)],
+        4 => vec![gives(9.0, 0.1, CentrePositive)],
+        5 => vec![gives(18.0, 0.2, CentreNegative)],
+        6 => vec![gives(9.0, 2.0, CentreNegative)],
+        _ => vec![gives(9.0, 0.1, CentreNegative), gives(12.0, 0.1, CentreNegative), gives(9.0, 0.1, CentrePositive)],
+    };
+    let zero_volt = ZeroVolt::Group(if at % 3 == 2 { 1 } else { 10 + at as u8 });
+    Outlet { settings, chosen: 1, connector: Connector::Barrel21, zero_volt, parallel: at % 4 < 2 }
+}
+
+/// Units that want many things, before a few outlets.
+pub fn few_outlets(units: usize, outlets: usize) -> Rig {
+    let mut rig = mixed_units(units);
+    let outlets = (0..outlets).map(mixed_outlet).collect();
+    let total = Some(Watts::of(20.0));
+    let id = rig.add(Kind::Supply(Supply { outlets, total, efficiency: Turn::of(0.8), ..Supply::default() }));
+    earth(&mut rig, id);
+    rig.0
+}
+
+/// The same before so many of each supply and module that the catalogue has, nothing plugged in.
+pub fn whole_shop(units: usize, copies: usize) -> Rig {
+    let mut rig = mixed_units(units);
+    for part in catalogue().parts.iter().filter(|part| matches!(part.kind, Kind::Supply(_))) {
+        for _ in 0..copies {
+            let id = rig.0.devices.len() as u64 + 1;
+            rig.0.devices.push(part.device(DeviceId(id)));
+        }
+    }
+    rig.0
 }
 
 /// Modules that feed one another, a unit on each.
@@ -313,6 +384,13 @@ pub fn all() -> Vec<(&'static str, Maker)> {
         ("800 units on 100 supplies of 250", || project("", vec![many_outlets(800, 100, 250, false)])),
         ("100 units on 120 outlets", || project("", vec![different(many_outlets(100, 1, 120, true))])),
         ("100 units on 12 outlets", || project("", vec![different(many_outlets(100, 1, 12, true))])),
+        ("100 mixed units on 3 outlets", || project("", vec![few_outlets(100, 3)])),
+        ("100 mixed units on 5 outlets", || project("", vec![few_outlets(100, 5)])),
+        ("100 mixed units on 8 outlets", || project("", vec![few_outlets(100, 8)])),
+        ("100 mixed units on 40 outlets", || project("", vec![few_outlets(100, 40)])),
+        ("100 mixed units and a shop's supplies", || project("", vec![whole_shop(100, 1)])),
+        ("100 mixed units and two shops' supplies", || project("", vec![whole_shop(100, 2)])),
+        ("100 modules in a row", || project("", vec![chained_modules(100)])),
         ("450 modules in a row", || project("", vec![chained_modules(450)])),
         ("1000 feeds of one unit", || project("", vec![many_feeds(1000)])),
         ("1000 sounds", || many_sounds(1000)),

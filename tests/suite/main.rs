@@ -1,7 +1,7 @@
 //! Outside checks, laws and the rules of the house, as one test binary.
 //!
-//! Expected values come from outside the code under test: `physics.md`, whose
-//! label stands beside each, tables of independent libraries (`references/`),
+//! Expected values come from outside the code under test: `tests/SOURCES.md`, to
+//! whose entries comments point, tables of independent libraries (`references/`),
 //! arithmetic that is written out here, or an independent solve (`oracle`).
 
 mod advice;
@@ -22,5 +22,6 @@ mod printed;
 mod raster;
 mod references;
 mod rigs;
+mod sources;
 mod states;
 mod window;

@@ -1,4 +1,4 @@
-//! The reference guitars of `physics.md` §2, and rigs to plug them into.
+//! The reference guitars [S: reference-guitars], and rigs to plug them into.
 
 use std::sync::Arc;
 
@@ -26,13 +26,13 @@ pub struct Reference {
     pub pots: f64,
 }
 
-/// physics.md §2: 6 kΩ, 2.5 H, 100 pF, 250 k pots.
+/// 6 kΩ, 2.5 H, 100 pF, 250 k pots.
 pub const SC: Reference = Reference { ohms: 6e3, henries: 2.5, winding: 100e-12, pots: 250e3 };
-/// physics.md §2: 8 kΩ, 4.5 H, 120 pF, 500 k pots.
+/// 8 kΩ, 4.5 H, 120 pF, 500 k pots.
 pub const HB: Reference = Reference { ohms: 8e3, henries: 4.5, winding: 120e-12, pots: 500e3 };
-/// physics.md §2: 14 kΩ, 8 H, 150 pF, 500 k pots.
+/// 14 kΩ, 8 H, 150 pF, 500 k pots.
 pub const HO: Reference = Reference { ohms: 14e3, henries: 8.0, winding: 150e-12, pots: 500e3 };
-/// physics.md §2: 8 kΩ, 6.5 H, 110 pF, 500 k pots.
+/// 8 kΩ, 6.5 H, 110 pF, 500 k pots.
 pub const WS: Reference = Reference { ohms: 8e3, henries: 6.5, winding: 110e-12, pots: 500e3 };
 
 impl Reference {

@@ -2,7 +2,7 @@
 //! mathematics, with no window, no disk, no clock and no printing.
 //!
 //! The modules stand on floors, and a module imports only from the floors
-//! below its own (a test holds this): `units` and `watch`; `network` and `wire`; `rig`;
+//! below its own (a test holds this): `units`, `watch` and `words`; `network` and `wire`; `rig`;
 //! `parts` and `file`; `plan` and `cascade`; `response` and `states`.
 //!
 //! ```
@@ -32,3 +32,4 @@ pub mod states;
 pub mod units;
 pub mod watch;
 pub mod wire;
+pub mod words;

@@ -133,7 +133,7 @@ mod tests {
         for _ in 0..=8 {
             pace.did(GRAIN / 2).unwrap();
         }
-        // At half a grain, then each time when another whole one is done [arithmetic].
+        // At half a grain, then each time when another whole one is done [S: by-hand].
         assert_eq!(*told.0.borrow(), [0.125, 0.375, 0.625, 0.875, 1.0]);
         // Past the estimate it stays whole.
         pace.did(10 * GRAIN).unwrap();

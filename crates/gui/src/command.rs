@@ -52,6 +52,8 @@ pub enum Command {
     OutletBefore,
     /// What is selected goes to the next outlet.
     OutletBehind,
+    /// Units without a feed count as fed, or not.
+    Feeding,
     /// The page of cautions.
     Cautions,
     /// A rig that ships with the program: few units on one daisy lead.
@@ -95,13 +97,14 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::Unplug, NONE, Key::U),
     (Command::OutletBefore, NONE, Key::PageUp),
     (Command::OutletBehind, NONE, Key::PageDown),
+    (Command::Feeding, NONE, Key::E),
     (Command::CloseWindow, CTRL, Key::Q),
     (Command::CloseWindow, CTRL, Key::W),
 ];
 
 impl Command {
     /// All of them, as a menu has them.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -126,6 +129,7 @@ impl Command {
         Self::Unplug,
         Self::OutletBefore,
         Self::OutletBehind,
+        Self::Feeding,
         Self::Cautions,
         Self::OpenDaisy,
         Self::OpenModular,
@@ -159,6 +163,7 @@ impl Command {
             Self::Unplug => "Unplug from its supply",
             Self::OutletBefore => "To the outlet before",
             Self::OutletBehind => "To the next outlet",
+            Self::Feeding => "As if all were fed, or as drawn",
             Self::Cautions => "Cautions…",
             Self::OpenDaisy => "A few units on a daisy lead",
             Self::OpenModular => "A large board on a modular supply",
@@ -194,6 +199,9 @@ impl Command {
             Self::Unplug => "Pulls the supply lead of the selected unit.",
             Self::OutletBefore => "Plugs the selected unit in at the outlet before the one that feeds it.",
             Self::OutletBehind => "Plugs the selected unit in at the outlet after the one that feeds it.",
+            Self::Feeding => {
+                "Shows the tone as if every unit had power, or as drawn: a unit without a feed may be silent."
+            }
             Self::Cautions => "What can hurt you or your rig: mains, valve amps, batteries, ears.",
             Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
             Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",

@@ -1,7 +1,6 @@
-//! E19: what one footswitch does to the tone of an all-true-bypass board.
+//! What one footswitch does to the tone of an all-true-bypass board.
 //!
-//! Source of all values: physics.md E19 [Kirchhoff; cross-checked there with
-//! scikit-rf]. 500 pF lead; 5 true-bypass units of 20 pF; 4 patches of 45 pF;
+//! Source of all values: [S: tone-jump]. 500 pF lead; 5 true-bypass units of 20 pF; 4 patches of 45 pF;
 //! 600 pF lead; amp 1 MΩ ∥ 100 pF.
 
 use rigwright_core::response::{Amount, Response};
@@ -10,7 +9,7 @@ use rigwright_core::rig::{Kind, LeadId, Rig, State};
 use crate::printed::{agrees, near};
 use crate::rigs::{HB, Reference, SC, amp, bare_cable, chain, db, on, response, true_bypass};
 
-/// E19's board: five true-bypass units between two long leads.
+/// Its board: five true-bypass units between two long leads.
 pub fn board(guitar: Reference) -> Rig {
     let unit = || true_bypass(20e-12);
     chain(
@@ -44,27 +43,27 @@ fn check(guitar: Reference, jump: [&str; 6], peaks: [&str; 2]) {
 }
 
 #[test]
-fn e19_single_coil() {
+fn single_coil() {
     let jump = ["−0.787", "−3.439", "−0.089", "7.915", "10.01", "9.161"];
     check(SC, jump, ["2433", "3684"]);
 }
 
 #[test]
-fn e19_humbucker() {
+fn humbucker() {
     let jump = ["−1.568", "−3.508", "10.05", "10.79", "9.764", "8.604"];
     check(HB, jump, ["1831", "2824"]);
 }
 
-/// physics.md E19: off, 1480 pF in one run; the first unit on, 520 pF and 960 pF.
+/// [S: tone-jump, dull-board]: off, 1480 pF in one run; the first unit on, 520 pF and 960 pF.
 #[test]
-fn e19_what_the_runs_amount_to() {
+fn what_the_runs_amount_to() {
     let (off, on) = off_and_on(SC);
     assert_eq!(off.runs.len(), 1);
     agrees(off.runs[0].capacitance * 1e12, "1480");
     assert!(off.runs[0].high_impedance);
     assert_eq!(off.runs[0].leads, (1001..=1006).map(LeadId).collect::<Vec<_>>());
     assert_eq!(off.runs[0].passed.len(), 5);
-    // The guitar's own lead has 100 pF/m [arithmetic].
+    // The guitar's own lead has 100 pF/m [S: dull-board].
     match off.runs[0].amount {
         Amount::Lead { metres } => near(metres, 14.8, 1e-9),
         other => panic!("a guitar's run amounts to a lead, got {other:?}"),
@@ -77,7 +76,7 @@ fn e19_what_the_runs_amount_to() {
     match second.amount {
         Amount::Driven { ohms, fall_db } => {
             near(ohms, 1e3, 1e-9);
-            // 1 kΩ ∥ 1 MΩ into 960 pF, from 200 Hz to 20 kHz [textbook: RC low-pass].
+            // 1 kΩ ∥ 1 MΩ into 960 pF, from 200 Hz to 20 kHz [S: corner].
             let fall = |hz: f64| {
                 let x = std::f64::consts::TAU * hz * 960e-12 * (1e-3 + 1e-6_f64).recip();
                 -10.0 * (1.0 + x * x).log10()
@@ -89,9 +88,9 @@ fn e19_what_the_runs_amount_to() {
 }
 
 /// The states between: if each unit that is on isolates, the pickup's load
-/// depends on the first one alone (E25 [arithmetic]): n + 1 cases.
+/// depends on the first one alone [S: state-count]: n + 1 cases.
 #[test]
-fn e25_the_first_unit_on_decides_what_the_guitar_sees() {
+fn the_first_unit_on_decides_what_the_guitar_sees() {
     let rig = board(HB);
     let mut first_runs = std::collections::BTreeSet::new();
     for mask in 0..32_u64 {

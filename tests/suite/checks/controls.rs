@@ -1,4 +1,4 @@
-//! E4 (volume at half turn) and E5 (where the tone joins, treble bleeds).
+//! Volume at half turn; where the tone joins; treble bleeds.
 
 use rigwright_core::cascade::level_at;
 use rigwright_core::network::Ladder;
@@ -37,10 +37,10 @@ fn laws() -> [(Taper, &'static str, &'static str); 3] {
     ]
 }
 
-/// physics.md E4: R_s = α(1−α)R, −3 dB at 1/(2πR_sC). The 15 % law is printed
+/// R_s = α(1−α)R, −3 dB at 1/(2πR_sC) [S: volume-half]. The 15 % law is printed
 /// once; both of its tapers meet it at half turn.
 #[test]
-fn e4_where_the_treble_goes() {
+fn where_the_treble_goes() {
     let fifteen = Taper::Exponential { half: Turn::of(0.15) };
     let all = laws().into_iter().chain([(fifteen, "63.75", "4993")]);
     for (taper, source, hz) in all {
@@ -63,9 +63,9 @@ fn e4_where_the_treble_goes() {
     }
 }
 
-/// physics.md E4: level at 15 % −16.48 dB; −17.01 into 1 MΩ.
+/// [S: volume-half]: level at 15 % −16.48 dB; −17.01 into 1 MΩ.
 #[test]
-fn e4_levels() {
+fn levels_at_half_turn() {
     let fifteen = pot(Taper::TwoSegments { half: Turn::of(0.15) });
     let open = ladder(fifteen, None);
     agrees(db(level_at(&open, open.rungs.len(), 1e-3)), "−16.48");
@@ -76,7 +76,7 @@ fn e4_levels() {
 /// The same level through a drawn rig: an ideal source, a passive volume
 /// treadle half-way, 5 m of 100 pF/m, 1 MΩ. At 0.1 Hz 500 pF don't count yet.
 #[test]
-fn e4_level_through_a_treadle() {
+fn level_through_a_treadle() {
     let source = ActiveSource::of(Instrument::Guitar, Ohms::of(0.0), Ratio::of(1.0));
     let taper = Taper::TwoSegments { half: Turn::of(0.15) };
     let treadle = Treadle::PassiveVolume { pot: pot(taper), wiring: Farads::of(0.0) };
@@ -91,16 +91,16 @@ fn e4_level_through_a_treadle() {
     );
     let answer = response(&rig, &turned(2, Control::Treadle, 0.5));
     agrees(db(answer.endpoints[0].at.level_at(0.1)), "−17.01");
-    // Its −3 dB point lies at 1/(2π(R_s ∥ 1 MΩ)C), seen from 200 Hz [textbook: RC low-pass].
+    // Its −3 dB point lies at 1/(2π(R_s ∥ 1 MΩ)C), seen from 200 Hz [S: corner].
     let parallel = 1.0 / (1.0 / 63.75e3 + 1e-6);
     let corner = 1.0 / (std::f64::consts::TAU * parallel * 500e-12);
     let from_200 = corner * (1.0 + 2.0 * (200.0 / corner).powi(2)).sqrt();
     near(answer.endpoints[0].at.minus3.expect("a −3 dB point").hz, from_200, 1e-3);
 }
 
-/// physics.md E5: HB, α 0.15, dB at 1, 3, 5 kHz.
+/// [S: tone-and-bleed]: HB, α 0.15, dB at 1, 3, 5 kHz.
 #[test]
-fn e5_tone_order_and_treble_bleed() {
+fn tone_order_and_treble_bleed() {
     let bleed_parallel = TrebleBleed::Parallel { capacitance: Farads::of(1e-9), resistance: Ohms::of(150e3) };
     let bleed_series = TrebleBleed::Series { capacitance: Farads::of(680e-12), resistance: Ohms::of(130e3) };
     let cases = [
@@ -122,8 +122,8 @@ fn e5_tone_order_and_treble_bleed() {
     }
 }
 
-/// physics.md §1: tapers at three quarters of a turn, 0.4014 (15 %) and 0.3250
-/// (10 %); b = 32.11 and 81; two segments 0.30x, then 0.15 + 1.70(x − ½) [practice].
+/// [S: taper]: at three quarters of a turn 0.4014 (15 %) and 0.3250 (10 %);
+/// two segments 0.30x, then 0.15 + 1.70(x − ½).
 #[test]
 fn tapers_at_part_of_a_turn() {
     let exponential = |half: f64, x: f64| Taper::Exponential { half: Turn::of(half) }.part_below(Turn::of(x));
@@ -134,8 +134,7 @@ fn tapers_at_part_of_a_turn() {
     near(two.part_below(Turn::of(0.8)), 0.15 + 1.70 * 0.3, 1e-12);
 }
 
-/// physics.md §1, passive volume pedals half-way into 600 pF: 250 kΩ falls from
-/// 4.2 kHz, 25 kΩ from 42 kHz [arithmetic].
+/// [S: volume-pedal]: half-way into 600 pF 250 kΩ fall from 4.2 kHz, 25 kΩ from 42 kHz.
 #[test]
 fn volume_pedals_half_way() {
     for (whole, printed) in [(250e3, "4.2"), (25e3, "42")] {
@@ -145,7 +144,7 @@ fn volume_pedals_half_way() {
         ladder.series(ohms(above.get()));
         ladder.shunt(ohms(below.get()));
         ladder.shunt(farads(600e-12));
-        // A quarter of the pot and the capacitance [textbook: RC low-pass].
+        // A quarter of the pot and the capacitance.
         let corner = 1.0 / (std::f64::consts::TAU * whole / 4.0 * 600e-12);
         agrees(corner / 1e3, printed);
         let level = |hz: f64| db(level_at(&ladder, ladder.rungs.len(), hz));

@@ -1,4 +1,4 @@
-//! E8 (what a load takes) and E9 (where R and C part), through drawn rigs and as ladders.
+//! What a load takes, and where R and C part, through drawn rigs and as ladders.
 
 use std::f64::consts::TAU;
 
@@ -17,10 +17,9 @@ fn source_and_load(source: f64, load: f64, capacitance: f64) -> Rig {
     chain(kinds, &[0.0], &bare_cable())
 }
 
-/// physics.md E8 [arithmetic: voltage divider]. For 8 k into 10 k it prints −5.106;
-/// 20·log10(10/18) is −5.10545, so its last digit is one too many.
+/// [S: divider].
 #[test]
-fn e8_dividers() {
+fn dividers() {
     let cases = [
         (8e3, 1e6, "−0.06921"),
         (8e3, 100e3, "−0.6685"),
@@ -37,9 +36,9 @@ fn e8_dividers() {
     }
 }
 
-/// physics.md E9 [textbook: first-order networks]: −3 dB at 1/(2πRC).
+/// [S: corner]: −3 dB at 1/(2πRC).
 #[test]
-fn e9_corners() {
+fn corners() {
     let low_pass = |r: f64, c: f64| {
         let mut ladder = Ladder::new();
         ladder.series(ohms(r));
@@ -70,9 +69,9 @@ fn e9_corners() {
 }
 
 /// The program's −3 dB figure counts from 200 Hz: for a low-pass with corner
-/// f₀ it lies at f₀·√(1 + 2(200/f₀)²) [textbook: first-order low-pass].
+/// f₀ it lies at f₀·√(1 + 2(200/f₀)²) [S: corner].
 #[test]
-fn e9_minus3_figure() {
+fn minus3_figure() {
     for (source, capacitance) in [(10e3, 1e-9), (25e3, 1e-9), (8e3, 20e-9)] {
         let answer = response(&source_and_load(source, 1e6, capacitance), &State::default());
         let parallel = (1.0 / source + 1e-6).recip();

@@ -1,7 +1,6 @@
-//! E3 (whole guitars into 450 pF and 1 MΩ), through a drawn rig.
+//! Whole guitars into 450 pF and 1 MΩ, through a drawn rig.
 //!
-//! Source of all values: physics.md E3 [Kirchhoff; cross-checked there with
-//! scikit-rf and lcapy].
+//! Source of all values: [S: whole-guitar].
 
 use rigwright_core::rig::{Control, Guitar, State};
 use rigwright_core::units::Ohms;
@@ -25,27 +24,26 @@ fn peak(guitar: Guitar, state: &State, hz: &str, level: &str) {
 }
 
 #[test]
-fn e3_single_coil() {
+fn single_coil() {
     levels(SC, ["−0.4251", "−0.0956", "2.562", "1.249", "−13.38"]);
     peak(SC.guitar(), &State::default(), "3863", "3.458");
 }
 
 #[test]
-fn e3_humbucker() {
+fn humbucker() {
     levels(HB, ["−0.3242", "0.4159", "5.582", "−4.698", "−19.32"]);
     peak(HB.guitar(), &State::default(), "2975", "5.585");
 }
 
 #[test]
-fn e3_tone_at_0() {
+fn tone_at_0() {
     let closed = turned(1, Control::Tone, 0.0);
     peak(SC.guitar(), &closed, "613.0", "4.418");
     peak(HB.guitar(), &closed, "457.3", "4.618");
 }
 
-/// physics.md §2, the paragraph on eddy loss: "SC's peak 3.46 dB falls to 2.77
-/// with 1 MΩ, 2.20 with 500 kΩ; HB's 5.59 to 3.44 with 500 kΩ, 1.63 with 200 kΩ
-/// and from 2975 to 2440 Hz".
+/// [S: eddy-loss]: SC's peak falls to 2.77 dB with 1 MΩ and 2.20 with 500 kΩ; HB's
+/// to 3.44 with 500 kΩ and 1.63 with 200 kΩ, there to 2440 Hz.
 #[test]
 fn eddy_loss_lowers_the_peak() {
     let with = |reference: Reference, loss: f64| {
@@ -58,6 +56,6 @@ fn eddy_loss_lowers_the_peak() {
     agrees(with(SC, 500e3).db, "2.20");
     agrees(with(HB, 500e3).db, "3.44");
     agrees(with(HB, 200e3).db, "1.63");
-    // Printed as 2440 beside 2975: a round number, to ten.
+    // To ten hertz.
     agrees(with(HB, 200e3).hz / 10.0, "244");
 }

@@ -1,4 +1,4 @@
-//! E18 (a valve's grid) and E20 (what an input does to the guitar).
+//! A valve's grid, and what an input does to the guitar.
 
 use rigwright_core::cascade::level_at;
 use rigwright_core::network::{Ladder, miller_capacitance};
@@ -15,10 +15,9 @@ const GRID: GridStage = GridStage {
     gain: Ratio::of(60.0),
 };
 
-/// physics.md E18 [page: valve design article]: 1.6 + 1.6·61 = 99.20 pF; with
-/// 68 k 23.59 kHz.
+/// [S: miller]: 1.6 + 1.6·61 = 99.20 pF; with 68 kΩ 23.59 kHz.
 #[test]
-fn e18_miller() {
+fn miller() {
     let picofarads = |farads: Farads| farads.get() * 1e12;
     agrees(picofarads(GRID.miller()), "99.20");
     let each = Farads::of(1.6e-12);
@@ -33,9 +32,9 @@ fn e18_miller() {
 }
 
 /// The grid loads the jack as 68 kΩ and 99.2 pF in series, beside the input's
-/// 1 MΩ: a divider of complex impedances, worked here [textbook].
+/// 1 MΩ: a divider of complex impedances, worked here [S: miller, nodal].
 #[test]
-fn e18_grid_at_the_jack() {
+fn the_grid_at_the_jack() {
     let valve = Amp { input: input(1e6, 0.0), grid: Some(GRID), effects_loop: None };
     let source =
         rigwright_core::rig::ActiveSource::of(rigwright_core::rig::Instrument::Guitar, Ohms::of(100e3), Ratio::of(1.0));
@@ -56,10 +55,10 @@ fn into(guitar: Guitar, load: f64) -> rigwright_core::response::Response {
     response(&chain(kinds, &[5.0], &bare_cable()), &State::default())
 }
 
-/// physics.md E20 [Kirchhoff]: HB, 500 pF; peaks where there is one by the
+/// [S: input-load]: HB, 500 pF; peaks where there is one by the
 /// program's definition (half a decibel above 200 Hz).
 #[test]
-fn e20_input_resistance() {
+fn input_resistance() {
     for (load, level, hz) in [(1e6, "5.806", "2865"), (500e3, "4.560", "2801"), (200e3, "1.828", "2522")] {
         let peak = into(HB.guitar(), load).endpoints[0].at.peak.expect("a peak");
         agrees(peak.db, level);
@@ -67,10 +66,10 @@ fn e20_input_resistance() {
     }
 }
 
-/// physics.md E20: into 100 k the highest point is −0.624 dB at 1604 Hz; §1: 0.25 dB
+/// [S: input-load]: into 100 kΩ the highest point is −0.624 dB at 1604 Hz, 0.25 dB
 /// above the level at 20 Hz. That is no peak by the program's definition.
 #[test]
-fn e20_a_hundred_kilohms() {
+fn a_hundred_kilohms() {
     let answer = into(HB.guitar(), 100e3);
     let at = &answer.endpoints[0].at;
     let level = |hz: f64| db(at.level_at(hz));
@@ -87,11 +86,11 @@ fn e20_a_hundred_kilohms() {
     }
 }
 
-/// physics.md E20: into a 10 k fuzz at 100, 1 k, 3 kHz −5.363, −10.72, −19.04 dB.
+/// [S: input-load]: into a 10 kΩ fuzz at 100, 1 k, 3 kHz −5.363, −10.72, −19.04 dB.
 /// The rig has the fuzz first and an amp after; what the fuzz gets is the level
 /// at a test point at the end of its lead.
 #[test]
-fn e20_fuzz() {
+fn a_low_impedance_fuzz() {
     let rig = chain(
         vec![("guitar", Kind::Guitar(HB.guitar())), ("fuzz", buffer(10e3, 1e3)), ("amp", amp(1e6, 0.0))],
         &[5.0, 0.0],
@@ -111,15 +110,15 @@ fn e20_fuzz() {
     let at_fuzz = answer.test_point.as_ref().expect("the fuzz hears the guitar");
     for (hz, printed) in [(100.0, "−5.363"), (1e3, "−10.72"), (3e3, "−19.04")] {
         agrees(db(at_fuzz.level_at(hz)), printed);
-        // It isolates with 1 kΩ out into 1 MΩ: −0.0087 dB on top [arithmetic].
+        // It isolates with 1 kΩ out into 1 MΩ: −0.0087 dB on top [S: by-hand].
         let on = db(answer.endpoints[0].at.level_at(hz)) - db(at_fuzz.level_at(hz));
         near(on, 20.0 * (1e6_f64 / 1.001e6).log10(), 1e-9);
     }
     assert!(matches!(at_fuzz.peak, Err(rigwright_core::response::NoPeak::NoMaximum)));
 }
 
-/// physics.md §1: a transformer DI of 12:1 shows 144 times the microphone
-/// input; 1-2.4 kΩ give 144-346 kΩ [arithmetic]. Here beside an amp of 1 MΩ.
+/// [S: reflected-load]: a transformer DI of 12:1 shows 144 times the microphone
+/// input; 1-2.4 kΩ give 144-346 kΩ. Here beside an amp of 1 MΩ.
 #[test]
 fn a_transformer_reflects_its_load() {
     for (microphone, printed) in [(1e3, "144"), (2.4e3, "346")] {

@@ -1,6 +1,6 @@
 //! The lead equivalent: the metres of the guitar's own lead, straight into the
 //! amp at the same knob positions, that put the peak at the same place; or why
-//! there are none (`design.md` §4).
+//! there are none.
 
 use std::sync::Arc;
 
@@ -12,7 +12,7 @@ use rigwright_core::units::{Metres, Turn};
 
 use super::figures::random_guitar;
 use crate::generator::Dice;
-use crate::printed::near;
+use crate::printed::{agrees, near};
 use crate::rigs::{HB, SC, amp, bare_cable, buffer, chain, input, real_cable, response, straight, true_bypass, turned};
 
 fn equivalent(rig: &Rig, state: &State) -> Result<f64, NoEquivalent> {
@@ -38,7 +38,7 @@ fn a_straight_lead_gives_itself_back() {
 }
 
 /// Under a resistive load less capacitance also means a lower Q, and from some
-/// length down the peak moves down again: f_pk = f_w·√(1 − 1/2Q²) of E1-E2, in
+/// length down the peak moves down again: f_pk = f_w·√(1 − 1/2Q²) [S: second-order], in
 /// which Q falls as √C. The equivalent must not be lost there.
 #[test]
 fn a_straight_lead_gives_itself_back_with_the_tone_turned_down() {
@@ -102,8 +102,8 @@ fn the_longest_lead_is_itself() {
     }
 }
 
-/// E19's board, all off: all its capacitance hangs on one point, 1480 pF with
-/// the amp's 100 pF, which the straight lead meets too: 13.8 m [arithmetic].
+/// The board of [S: tone-jump], all off: all its capacitance hangs on one point, 1480 pF with
+/// the amp's 100 pF, which the straight lead meets too: 13.8 m [S: dull-board].
 #[test]
 fn a_board_of_true_bypass_is_so_many_metres() {
     let rig = super::board::board(SC);
@@ -118,16 +118,14 @@ fn behind_buffer(load: f64) -> Rig {
     )
 }
 
-/// physics.md §1 and E20: a resistive load lowers the peak as no lead does: 1.828
-/// dB at 200 kΩ, and the lead that puts a peak at 2522 Hz stands dBs above.
+/// A resistive load lowers the peak as no lead does [S: lead-equivalent]: 2.402 dB
+/// above 200 Hz with 200 kΩ, and the lead that puts a peak at 2522 Hz leaves 6.766.
 #[test]
 fn resistive_loading_is_no_lead_and_is_named() {
     match equivalent(&behind_buffer(200e3), &State::default()) {
         Err(NoEquivalent::OtherHeight { rig_db, lead_db, loaded_by }) => {
-            // The lead's peak at 2522 Hz, from the closed form of E1-E2 with the
-            // tone capacitor a short [textbook]: about 6.4 dB above DC.
-            assert!((5.0..8.0).contains(&lead_db), "{lead_db}");
-            assert!((1.5..3.0).contains(&rig_db), "{rig_db}");
+            agrees(rig_db, "2.402");
+            agrees(lead_db, "6.766");
             assert_eq!(loaded_by.as_deref(), Some("loading unit"));
         }
         other => panic!("expected another height, got {other:?}"),
@@ -136,13 +134,13 @@ fn resistive_loading_is_no_lead_and_is_named() {
     assert!(why.contains("loading unit"), "{why}");
 }
 
-/// physics.md §1's own example, 100 kΩ: its top is 0.25 dB above 20 Hz, which
-/// by design.md §4 is no peak, so that this is the reason.
+/// [S: input-load]: 100 kΩ leave a top 0.28 dB above 200 Hz. That is no peak by
+/// the program's definition, so that this is the reason.
 #[test]
 fn a_hundred_kilohms_leave_no_peak_to_match() {
     match equivalent(&behind_buffer(100e3), &State::default()) {
         Err(NoEquivalent::NoPeak(NoPeak::TooLow { height_db })) => {
-            assert!((0.0..0.5).contains(&height_db), "{height_db}");
+            agrees(height_db, "0.28");
         }
         other => panic!("expected no peak, got {other:?}"),
     }

@@ -1,4 +1,4 @@
-//! The values of `physics.md` §2, and the figures of a response as `design.md` §4 defines them.
+//! The worked values of `tests/SOURCES.md`, and the figures of a response.
 //!
 //! Tolerances are half a unit in the last digit that is printed there.
 

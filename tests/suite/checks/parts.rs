@@ -20,7 +20,7 @@ fn amp(key: &str) -> Amp {
     amp
 }
 
-/// A valve input has about 105-150 pF in all, its stray capacitance and its grid's. [memory]
+/// A valve input has about 105-150 pF in all, its stray capacitance and its grid's. [S: valve-inputs]
 #[test]
 fn a_valve_input_has_its_grid_and_its_strays() {
     for key in ["valve-amp", "valve-amp-loop", "small-valve-amp"] {
@@ -30,9 +30,9 @@ fn a_valve_input_has_its_grid_and_its_strays() {
     }
 }
 
-/// The low jack: 68 kΩ to the grid, and from there 68 kΩ beside 99.2 pF (E18)
+/// The low jack: 68 kΩ to the grid, and from there 68 kΩ beside 99.2 pF [S: miller]
 /// to 0 V. What that is at the jack is worked here as it stands in the circuit
-/// [Kirchhoff]; the part has an equivalent.
+/// [S: nodal]; the part has an equivalent.
 #[test]
 fn the_low_jack_shows_its_grid() {
     let amp = amp("valve-amp-low-jack");
@@ -50,7 +50,7 @@ fn the_low_jack_shows_its_grid() {
     near(load.conductance(), 1.0 / 136e3, 1e-12);
 }
 
-/// A true-bypass unit with its patch lead has 60-75 pF in all. [page: player article]
+/// A true-bypass unit with its patch lead has 60-75 pF in all. [S: true-bypass-unit]
 #[test]
 fn a_unit_with_its_patch_lead() {
     let patch = catalogue().cable("patch-lead").expect("there is one");
@@ -65,7 +65,7 @@ fn a_unit_with_its_patch_lead() {
     assert!(units > 12, "{units}");
 }
 
-/// A wah has 70-150 kΩ, unless a buffer stands inside. [memory]
+/// A wah has 70-150 kΩ, unless a buffer stands inside. [S: wah-input]
 #[test]
 fn a_wah_damps_the_pickup() {
     for (key, buffered) in [("wah", false), ("old-wah", false), ("wah-buffered", true)] {
@@ -75,7 +75,7 @@ fn a_wah_damps_the_pickup() {
     }
 }
 
-/// A tuner takes 20-100 mA; a plug-in wireless set runs on batteries of its own. [memory]
+/// A tuner takes 20-100 mA; a plug-in wireless set runs on batteries of its own. [S: tuner-draw]
 #[test]
 fn what_tuners_and_plugs_take() {
     let tuners = catalogue().parts.iter().filter(|part| part.group == Group::Tuners);
@@ -88,8 +88,8 @@ fn what_tuners_and_plugs_take() {
 }
 
 /// A level pot as a source: what is above its wiper, the stage that drives it
-/// before that, beside what is below [textbook]. At half of its resistance and
-/// driven from next to nothing a quarter of it: 25 kΩ of 100 kΩ (physics.md §1).
+/// before that, beside what is below [S: level-pot]. At half of its resistance and
+/// driven from next to nothing a quarter of it: 25 kΩ of 100 kΩ.
 #[test]
 fn a_level_pot_is_a_source_by_where_it_stands() {
     let pot = |ohms: f64, turn: f64| LevelPot {
@@ -105,7 +105,7 @@ fn a_level_pot_is_a_source_by_where_it_stands() {
     assert_eq!(pot(100e3, 0.0).output(Ohms::of(10e3)).get(), 0.0);
 }
 
-/// The pots that parts name: a two-transistor fuzz has 500 kΩ, and an output that
+/// The pots that parts name [S: level-pot]: a two-transistor fuzz has 500 kΩ, and an output that
 /// nobody made up beside it.
 #[test]
 fn outputs_of_level_pots_follow_the_pot_that_is_named() {
@@ -113,7 +113,7 @@ fn outputs_of_level_pots_follow_the_pot_that_is_named() {
     for key in ["low-impedance-fuzz", "classic-fuzz"] {
         assert_eq!(pot(key).pot.resistance, Ohms::of(500e3), "{key}");
     }
-    // 25.25 kΩ: (1 + 50) beside 50 kΩ [arithmetic].
+    // 25.25 kΩ: (1 + 50) beside 50 kΩ [S: by-hand].
     let distortion = catalogue().part("hard-clipping-distortion").unwrap().kind.pedal().unwrap().output();
     near(distortion.get(), 51e3 * 50e3 / 101e3, 1e-6);
     // 15 % of 100 kΩ below the wiper: (1 + 85) beside 15 kΩ.
@@ -121,8 +121,8 @@ fn outputs_of_level_pots_follow_the_pot_that_is_named() {
     near(drive.get(), 86e3 * 15e3 / 101e3, 1e-6);
 }
 
-/// A treble booster has 8-20 kΩ behind about 5 nF, and 15-25 dB. [page or memory]
-/// Behind a buffer of 10 kΩ, off, it takes what a divider of complex impedances says [textbook].
+/// A treble booster has 8-20 kΩ behind about 5 nF, and 15-25 dB. [S: treble-booster]
+/// Behind a buffer of 10 kΩ, off, it takes what a divider of complex impedances says [S: nodal].
 #[test]
 fn a_treble_booster_lets_only_treble_in() {
     let booster = kind("treble-booster");
@@ -146,7 +146,7 @@ fn a_treble_booster_lets_only_treble_in() {
 }
 
 /// A passive piezo is an EMF behind about 1 nF: into R it falls 3 dB at 1/2πRC,
-/// 159.2 Hz for 1 MΩ [textbook], and a lead's capacitance c takes the same of
+/// 159.2 Hz for 1 MΩ [S: piezo], and a lead's capacitance c takes the same of
 /// all above it, 20·log10(1 + c/C), with 600 pF 4.08 dB.
 #[test]
 fn a_bare_piezo_loses_its_lows_in_a_megohm() {
@@ -166,7 +166,7 @@ fn a_bare_piezo_loses_its_lows_in_a_megohm() {
 }
 
 /// What lies across an output rolls off with its resistance: 10 kΩ and 1 nF
-/// at 15.92 kHz (E9).
+/// at 15.92 kHz [S: corner].
 #[test]
 fn a_capacitance_at_an_output_is_behind_its_resistance() {
     let mut stage = crate::rigs::stage(1e9, 10e3);
@@ -181,7 +181,7 @@ fn a_capacitance_at_an_output_is_behind_its_resistance() {
 }
 
 /// Highest voltages by kind, a string struck hard: single coil 0.3-1 V, humbucker
-/// 0.5-2, high output 3, active 2-4, bass 1-3. [memory]
+/// 0.5-2, high output 3, active 2-4, bass 1-3. [S: instrument-peaks]
 #[test]
 fn instruments_say_how_loud_they_are() {
     let ranges = [
@@ -205,7 +205,7 @@ fn instruments_say_how_loud_they_are() {
     }
 }
 
-/// Guitar amps to 5 kHz, what is made for all frequencies to 10. [memory, practice]
+/// Guitar amps to 5 kHz, what is made for all frequencies to 10. [S: heard-to]
 #[test]
 fn how_far_up_a_change_is_heard() {
     let heard = |key: &str| catalogue().part(key).unwrap().device(DeviceId(1)).heard_to().map(|hz| hz.get());

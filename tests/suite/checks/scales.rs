@@ -1,13 +1,13 @@
-//! E12 (notes and frets), E14 (third-octaves), E17 (preferred values).
+//! Notes and frets, third-octaves, preferred values.
 
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::units::{pitch, preferred};
 
 use crate::printed::{agrees, near};
 
-/// physics.md E12 [standard: ISO 16 for 440 Hz; equal temperament: textbook].
+/// [S: pitch].
 #[test]
-fn e12_open_strings() {
+fn open_strings() {
     let printed = ["82.41", "110.0", "146.8", "196.0", "246.9", "329.6"];
     for ((note, _), printed) in pitch::GUITAR_STRINGS.into_iter().zip(printed) {
         agrees(pitch::frequency_hz(note), printed);
@@ -18,10 +18,10 @@ fn e12_open_strings() {
     }
 }
 
-/// physics.md E12: fret n from the nut S(1−2^(−n/12)): half the scale at 12, and
+/// [S: pitch]: fret n from the nut S(1−2^(−n/12)): half the scale at 12, and
 /// each fret leaves the pitch a semitone up, since pitch goes as 1/length.
 #[test]
-fn e12_frets() {
+fn frets() {
     let scale = 647.7;
     near(pitch::fret_from_nut(scale, 0), 0.0, 0.0);
     near(pitch::fret_from_nut(scale, 12), scale / 2.0, 1e-9);
@@ -33,10 +33,10 @@ fn e12_frets() {
     }
 }
 
-/// physics.md E14: 1000·10^(n/10) [standard: IEC 61260, ISO 266]; the nominal
+/// [S: third-octaves]: 1000·10^(n/10); the nominal
 /// numbers of ISO 266 are within 1 % of them.
 #[test]
-fn e14_third_octaves() {
+fn third_octaves() {
     let nominal = [
         20.0, 25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0, 630.0, 800.0,
         1e3, 1.25e3, 1.6e3, 2e3, 2.5e3, 3.15e3, 4e3, 5e3, 6.3e3, 8e3, 10e3, 12.5e3, 16e3, 20e3,
@@ -65,10 +65,10 @@ fn the_sweep_is_even_on_a_log_axis() {
     }
 }
 
-/// physics.md E17: E24 [standard: IEC 60063]: 10^(n/24) to 2 figures, except
+/// [S: preferred-values]: E24 is 10^(n/24) to 2 figures, except
 /// 2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 8.2.
 #[test]
-fn e17_preferred_values() {
+fn preferred_values() {
     let exceptions = [2.7, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 8.2];
     for (n, value) in preferred::E24.into_iter().enumerate() {
         let law = (10f64.powf(n as f64 / 24.0) * 10.0).round() / 10.0;
@@ -79,7 +79,7 @@ fn e17_preferred_values() {
 
 /// Stepping up through one decade meets each value once and ends ten times higher.
 #[test]
-fn e17_steps_go_through_the_series() {
+fn steps_go_through_the_series() {
     for start in [1e-11, 1.0, 1e5] {
         let mut value = start;
         for expected in preferred::E24.into_iter().skip(1).chain([10.0]) {

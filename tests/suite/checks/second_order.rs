@@ -1,7 +1,6 @@
-//! E1-E2: pickup, load and lead as a network of second order.
+//! Pickup, load and lead as a network of second order.
 //!
-//! Source of all values: physics.md E1-E2 [textbook: second-order network], the
-//! tone capacitor taken as a short.
+//! Source of all values: [S: second-order], the tone capacitor taken as a short.
 
 use rigwright_core::cascade::{Bank, level_at, row_through};
 use rigwright_core::network::{Ladder, Sweep};
@@ -83,7 +82,7 @@ fn check(guitar: Reference, printed: &Printed) {
 }
 
 #[test]
-fn e1_e2_single_coil() {
+fn single_coil() {
     check(
         SC,
         &Printed {
@@ -100,7 +99,7 @@ fn e1_e2_single_coil() {
 }
 
 #[test]
-fn e1_e2_humbucker() {
+fn humbucker() {
     check(
         HB,
         &Printed {
@@ -117,7 +116,7 @@ fn e1_e2_humbucker() {
 }
 
 #[test]
-fn e1_e2_high_output() {
+fn high_output() {
     check(
         HO,
         &Printed {
@@ -134,7 +133,7 @@ fn e1_e2_high_output() {
 }
 
 #[test]
-fn e1_e2_wide_single_coil() {
+fn wide_single_coil() {
     check(
         WS,
         &Printed {
@@ -150,9 +149,9 @@ fn e1_e2_wide_single_coil() {
     );
 }
 
-/// The formulas of E1-E2 themselves, worked here in full precision.
+/// The formulas of [S: second-order] themselves, worked here in full precision.
 #[test]
-fn e1_e2_formulas() {
+fn formulas() {
     for guitar in [SC, HB, HO, WS] {
         let c = guitar.winding + 450e-12;
         let (r, l) = (guitar.ohms, guitar.henries);

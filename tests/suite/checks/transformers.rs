@@ -23,7 +23,7 @@ fn transformer(winding: f64, henries: f64, farads: f64) -> Transformer {
     Transformer { winding: Ohms::of(winding), magnetising: Henries::of(henries), capacitance: Farads::of(farads) }
 }
 
-/// At R/(2πL) it is 3 dB down, R the two sides beside each other [textbook: first-order high-pass].
+/// At R/(2πL) it is 3 dB down, R the two sides beside each other [S: transformer].
 #[test]
 fn the_lows_go_where_the_source_is_feeble() {
     for (source, winding, henries, load) in [(10e3, 300.0, 30.0, 1e6), (100e3, 2e3, 100.0, 220e3)] {
@@ -32,14 +32,14 @@ fn the_lows_go_where_the_source_is_feeble() {
         let corner = left * right / (left + right) / (TAU * henries);
         assert!(corner > 20.0, "{corner} Hz is within the sweep");
         let at = response(&rig, &State::default()).endpoints.remove(0).at;
-        // Far above it, a divider [textbook].
+        // Far above it, a divider [S: divider].
         let flat = 20.0 * (load / (left + right)).log10();
         near(db(at.level_at(corner)), flat - 10.0 * 2f64.log10(), 1e-3);
         near(db(at.level_at(20e3)), flat, 1e-3);
     }
 }
 
-/// Its coil and its capacitance resonate; there it is no load at all [textbook: parallel resonance].
+/// Its coil and its capacitance resonate; there it is no load at all [S: transformer].
 #[test]
 fn at_its_resonance_only_its_windings_count() {
     let (henries, farads) = (2.0, 8e-9);

@@ -2,7 +2,7 @@
 
 use rigwright_core::wire::{Gauge, awg_diameter, awg_ohms_per_metre};
 
-/// Diameters in mm and Ω/km of solid copper. [standard: ASTM B258; Ω/km as physics.md E16 works them out]
+/// Diameters in mm and Ω/km of solid copper. [S: gauge]
 #[test]
 fn american_gauges_have_the_standards_diameter_and_resistance() {
     for (number, ohms) in [(20, 33.31), (22, 52.96), (24, 84.21), (26, 133.9), (28, 212.9)] {
@@ -15,7 +15,7 @@ fn american_gauges_have_the_standards_diameter_and_resistance() {
     assert!((awg_diameter(0) * 92_f64.powf(3.0 / 39.0) - 11.684).abs() < 1e-9);
 }
 
-/// The most that flexible conductors may have at 20 °C. [standard: IEC 60228, class 5]
+/// The most that flexible conductors may have at 20 °C. [S: flexible-wire]
 #[test]
 fn flexible_conductors_have_the_standards_maximum() {
     for (gauge, ohms) in [(Gauge::Half, 39.0), (Gauge::ThreeQuarters, 26.0), (Gauge::One, 19.5)] {

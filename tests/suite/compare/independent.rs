@@ -142,6 +142,7 @@ fn switched(dice: &mut Dice) -> Kind {
         wiring: Farads::of(dice.log(5e-12, 100e-12)),
         level_pot: None,
         gain_by_source: None,
+        without_power: None,
     })
 }
 

@@ -1,4 +1,4 @@
-//! E3 and E19 as comparisons: a straight lead, and what a buffer's cut changes.
+//! Known rigs as comparisons: a straight lead, and what a buffer's cut changes.
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Against, NoComparison, compare, straight};
@@ -14,8 +14,8 @@ use crate::rigs::{
 
 const KHZ: [f64; 6] = [1.0, 2.0, 3.0, 4.0, 5.0, 8.0];
 
-/// A board behind the 4.5 m lead of E3: whatever stands there, straight it is E3's rig.
-fn board_on_e3(guitar: Reference) -> Rig {
+/// A board behind the 4.5 m lead of [S: whole-guitar]: whatever stands there, straight it is that rig.
+fn board_behind(guitar: Reference) -> Rig {
     let kinds = vec![
         ("guitar", Kind::Guitar(guitar.guitar())),
         ("first", true_bypass(20e-12)),
@@ -26,9 +26,9 @@ fn board_on_e3(guitar: Reference) -> Rig {
     chain(kinds, &[4.5, 0.3, 0.3, 9.0], &bare_cable())
 }
 
-/// physics.md E3: levels at 100 Hz, 1, 3, 5, 10 kHz; peak in Hz and dB.
-fn straight_is_e3(guitar: Reference, levels: [&str; 5], peak: [&str; 2], closed: [&str; 2]) {
-    let rig = board_on_e3(guitar);
+/// [S: whole-guitar]: levels at 100 Hz, 1, 3, 5, 10 kHz; peak in Hz and dB.
+fn straight_is_known(guitar: Reference, levels: [&str; 5], peak: [&str; 2], closed: [&str; 2]) {
+    let rig = board_behind(guitar);
     let endpoint = JackRef::new(DeviceId(5), Jack::In);
     let by_hand = plain(guitar.guitar(), 4.5);
     let found = straight(&rig, endpoint).expect("a way back");
@@ -54,14 +54,14 @@ fn straight_is_e3(guitar: Reference, levels: [&str; 5], peak: [&str; 2], closed:
 }
 
 #[test]
-fn e3_is_what_is_left_of_a_board() {
+fn the_straight_lead_is_what_is_left_of_a_board() {
     let single = ["−0.4251", "−0.0956", "2.562", "1.249", "−13.38"];
-    straight_is_e3(SC, single, ["3863", "3.458"], ["613.0", "4.418"]);
+    straight_is_known(SC, single, ["3863", "3.458"], ["613.0", "4.418"]);
     let double = ["−0.3242", "0.4159", "5.582", "−4.698", "−19.32"];
-    straight_is_e3(HB, double, ["2975", "5.585"], ["457.3", "4.618"]);
+    straight_is_known(HB, double, ["2975", "5.585"], ["457.3", "4.618"]);
 }
 
-/// physics.md E19: 500 pF lead; 20 pF a unit; 45 pF a patch; 600 pF lead; amp 1 MΩ ∥ 100 pF.
+/// [S: tone-jump]: 500 pF lead; 20 pF a unit; 45 pF a patch; 600 pF lead; amp 1 MΩ ∥ 100 pF.
 fn board(guitar: Reference, first: Kind) -> Rig {
     let mut kinds = vec![("guitar", Kind::Guitar(guitar.guitar())), ("first", first)];
     kinds.extend(["second", "third", "fourth", "fifth"].map(|name| (name, true_bypass(20e-12))));
@@ -74,7 +74,7 @@ fn cut() -> Kind {
     Kind::Buffer(Buffer { stage: stage(1e6, 1e3), wiring: Farads::of(20e-12) })
 }
 
-fn e19(guitar: Reference, printed: [&str; 6], peaks: [&str; 2]) {
+fn two_variants(guitar: Reference, printed: [&str; 6], peaks: [&str; 2]) {
     let project = project(vec![board(guitar, true_bypass(20e-12)), board(guitar, cut())]);
     let comparison = compared(&project, &State::default(), FIRST);
     for (khz, printed) in KHZ.into_iter().zip(printed) {
@@ -86,15 +86,15 @@ fn e19(guitar: Reference, printed: [&str; 6], peaks: [&str; 2]) {
 }
 
 #[test]
-fn e19_as_two_variants() {
-    e19(SC, ["−0.787", "−3.439", "−0.089", "7.915", "10.01", "9.161"], ["2433", "3684"]);
-    e19(HB, ["−1.568", "−3.508", "10.05", "10.79", "9.764", "8.604"], ["1831", "2824"]);
+fn a_switch_as_two_variants() {
+    two_variants(SC, ["−0.787", "−3.439", "−0.089", "7.915", "10.01", "9.161"], ["2433", "3684"]);
+    two_variants(HB, ["−1.568", "−3.508", "10.05", "10.79", "9.764", "8.604"], ["1831", "2824"]);
 }
 
-/// The first unit alone, with E19's capacitance behind it (4 patches of 45 pF, 4
-/// units of 20 pF, 600 pF): its only jump is E19's, so its worst one is E19's largest.
+/// The first unit alone, with the board's capacitance behind it (4 patches of 45 pF, 4
+/// units of 20 pF, 600 pF): its only jump is the board's, so its worst one is the board's largest.
 #[test]
-fn e19_is_the_worst_jump_of_its_switch() {
+fn the_only_jump_is_the_worst_jump_of_its_switch() {
     for (guitar, printed, at) in [(SC, "10.01", 5e3), (HB, "10.79", 4e3)] {
         let kinds =
             vec![("guitar", Kind::Guitar(guitar.guitar())), ("first", true_bypass(20e-12)), ("amp", amp(1e6, 100e-12))];

@@ -20,9 +20,9 @@ fn plain(reference: Reference, metres: f64) -> Rig {
     chain(vec![("guitar", Kind::Guitar(lossless(reference))), ("amp", amp(1e9, 0.0))], &[metres], &bare_cable())
 }
 
-/// physics.md E6: f₂/f₁ = √(C₁/C₂), 100 pF/m, 3, 6, 9, 12 m.
+/// [S: lead-length]: f₂/f₁ = √(C₁/C₂), 100 pF/m, 3, 6, 9, 12 m.
 #[test]
-fn e6_four_leads_side_by_side() {
+fn four_leads_side_by_side() {
     let printed = [(SC, ["5033", "3805", "3183", "2792"]), (HB, ["3661", "2796", "2349", "2065"])];
     for (guitar, row) in printed {
         let metres = [3.0, 6.0, 9.0, 12.0];
@@ -38,7 +38,7 @@ fn e6_four_leads_side_by_side() {
             near(peak / peaks[0], law, 1e-6);
         }
         // Far below the resonance nothing differs; far above it all that
-        // differs is the capacitance: 20 log C₁/C₂. [textbook: second-order low-pass]
+        // differs is the capacitance: 20 log C₁/C₂. [S: second-order]
         let above = 1e5;
         for (at, metres) in metres.into_iter().enumerate() {
             near(difference_at(&comparison, at, 20.0).unwrap(), 0.0, 1e-3);

@@ -1,4 +1,4 @@
-//! What a fix gives up, in one sentence. [common practice, no source]
+//! What a fix gives up, in one sentence. [S: gives-up]
 
 use rigwright_core::findings::{Finding, Rule};
 use rigwright_core::parts::catalogue;

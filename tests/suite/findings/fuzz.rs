@@ -22,7 +22,7 @@ fn rig(between: Kind) -> Rig {
 }
 
 /// The single coil's impedance at 1 kHz at the end of 500 pF, from its parts
-/// [Kirchhoff]: 6 kΩ and 2.5 H, then side by side 100 pF, 250 kΩ with 22 nF,
+/// [S: nodal]: 6 kΩ and 2.5 H, then side by side 100 pF, 250 kΩ with 22 nF,
 /// 250 kΩ and 500 pF.
 fn guitar_ohms() -> f64 {
     let w = std::f64::consts::TAU * 1000.0;
@@ -68,7 +68,7 @@ fn a_buffered_bypass_that_can_be_true() {
     assert_eq!(only(&after, Rule::BufferBeforeFuzz).severity, Severity::Know);
 }
 
-/// physics.md §1: the gain of a fuzz with 5-20 kΩ depends on its source: up to
+/// [S: fuzz-input]: the gain of a fuzz with 5-20 kΩ depends on its source: up to
 /// there it does unless the player says otherwise, of all or of one.
 #[test]
 fn the_limit_is_the_players() {

@@ -12,7 +12,7 @@ fn make(key: &str) -> Cable {
     catalogue().cable(key).expect("the catalogue has it").cable.clone()
 }
 
-/// [memory]: coax for fixed installation makes noise when it moves, a guitar lead doesn't.
+/// [S: coax-noise]: coax for fixed installation makes noise when it moves, a guitar lead doesn't.
 #[test]
 fn coax_makes_noise_when_it_moves() {
     let from = |instrument: Kind, key: &str| {

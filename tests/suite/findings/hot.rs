@@ -27,7 +27,7 @@ fn rig(boosts: &[f64]) -> Rig {
     chain(kinds, &leads, &bare_cable())
 }
 
-/// 1 V and 4 V are 20·log10(4) = 12.04 dB apart [arithmetic].
+/// 1 V and 4 V are 20·log10(4) = 12.04 dB apart [S: levels-add].
 #[test]
 fn twelve_decibels_are_the_limit() {
     assert!(of(&project(rig(&[12.0])), Rule::TooHot).is_empty());
@@ -78,7 +78,7 @@ fn the_limits_are_the_players() {
     assert_eq!(of(&project, Rule::TooHot).len(), 1);
 }
 
-/// An instrument's own peak counts, and the limit only where it says none [memory: humbucker 0.5-2 V].
+/// An instrument's own peak counts, and the limit only where it says none [S: instrument-peaks].
 #[test]
 fn each_instrument_has_its_own_peak() {
     let with = |peak: Option<f64>, db: f64| {
@@ -87,7 +87,7 @@ fn each_instrument_has_its_own_peak() {
         guitar.peak = peak.map(Volts::of);
         of(&project(rig), Rule::TooHot)
     };
-    // 2 V and 4 V are 6.02 dB apart [arithmetic].
+    // 2 V and 4 V are 6.02 dB apart [S: levels-add].
     assert!(with(Some(2.0), 6.0).is_empty());
     let found = with(Some(2.0), 6.1);
     assert_eq!(found[0].text, "delay gets peaks of 4.04 V with boost on, and takes 4 V.");
@@ -95,7 +95,7 @@ fn each_instrument_has_its_own_peak() {
     assert!(with(None, 6.1).is_empty());
 }
 
-/// A unit gives about half of its supply less 0.5 V [memory]: at 9 V 4 V, which
+/// A unit gives about half of its supply less 0.5 V [S: unit-headroom]: at 9 V 4 V, which
 /// an input takes, at 18 V 8.5 V, which it doesn't.
 #[test]
 fn no_unit_gives_more_than_its_supply_lets_it() {

@@ -13,17 +13,17 @@ fn rig(output: f64, metres: f64) -> Rig {
     chain(kinds, &[0.0, metres], &bare_cable())
 }
 
-/// physics.md E9: 10 kΩ and 1 nF, −3 dB at 15.92 kHz.
+/// [S: corner]: 10 kΩ and 1 nF, −3 dB at 15.92 kHz.
 #[test]
-fn e9_ten_kilohms_and_a_nanofarad() {
+fn ten_kilohms_and_a_nanofarad() {
     let finding = only(&project(rig(10e3, 10.0)), Rule::LongLeadAtHighImpedance);
     assert_eq!(finding.text, "drive drives 10 m of lead from 10 kΩ: 3 dB are gone at 15.9 kHz.");
-    // At 5 kHz 10·log10(1 + (5/15.92)²) = 0.41 dB [textbook]: less than most players hear.
+    // At 5 kHz 10·log10(1 + (5/15.92)²) = 0.41 dB: less than most players hear.
     assert!(finding.why.contains("at 5 kHz 0.4 dB are gone"), "{}", finding.why);
     assert_eq!(finding.severity, Severity::Know);
 }
 
-/// 25 kΩ [physics.md §1: a 100 kΩ level pot's] and 6 m: 1/(2π·25 kΩ·600 pF) = 10.61 kHz [textbook].
+/// 25 kΩ, a 100 kΩ level pot's [S: level-pot], and 6 m: 1/(2π·25 kΩ·600 pF) = 10.61 kHz [S: corner].
 #[test]
 fn a_level_pot_before_the_amp_lead() {
     let before = project(rig(25e3, 6.0));

@@ -58,7 +58,6 @@ fn question(project: &Project, target: Target) -> Question {
         controls: project.state.clone(),
         target,
         limits: project.limits,
-        first_free: project.next_id,
         volts: volts_in_use(&project.variants[0].rig),
         unfed: Default::default(),
     }

@@ -179,7 +179,7 @@ fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
     }
     let target = target(after).expect("the rig sounds");
     let states = all_states(after, target, &mut Bank::new(Sweep::audio())).expect("the rig sounds");
-    // A guitar speaker gives little above 5 kHz, all else goes on to 10, if nobody says otherwise. [memory]
+    // A guitar speaker gives little above 5 kHz, all else goes on to 10, if nobody says otherwise. [S: heard-to]
     let top = match target {
         Target::Endpoint(jack) => {
             let end = after.variants[0].rig.device(jack.device).unwrap();

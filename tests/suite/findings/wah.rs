@@ -21,7 +21,7 @@ fn rig(wah: Kind, fuzz: f64) -> Rig {
     chain(kinds, &[5.0, 0.0, 0.0], &bare_cable())
 }
 
-/// 5 kΩ into 10 kΩ: 20·log10(15/10) = 3.52 dB [textbook: divider].
+/// 5 kΩ into 10 kΩ: 20·log10(15/10) = 3.52 dB [S: divider].
 #[test]
 fn it_has_a_sentence_of_its_own() {
     let before = project(rig(wah(Bypass::True, 5e3), 10e3));
@@ -40,7 +40,7 @@ fn it_has_a_sentence_of_its_own() {
     assert!(of(&edited(&before, &fix.edit), Rule::WahBeforeFuzz).is_empty());
 }
 
-/// 1 kΩ into 10 kΩ takes 0.83 dB [textbook: divider], which is less than a sweep
+/// 1 kΩ into 10 kΩ takes 0.83 dB [S: divider], which is less than a sweep
 /// shows; into 5 kΩ it takes 1.58.
 #[test]
 fn a_low_output_loses_no_sweep() {

@@ -2,14 +2,13 @@
 //! and sixty-four, pots and treadles at their ends, 1 Ω beside 10 MΩ.
 
 mod broken;
-mod dice;
 mod edits;
 pub mod parts;
 mod power;
 mod rig;
 
 pub use broken::broken;
-pub use dice::Dice;
 pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
-pub use rig::{Case, healthy};
+pub use rig::{Case, healthy, without_power};
+pub use rigwright_tests::Dice;

@@ -3,7 +3,7 @@
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
     Input, Instrument, Interface, Kind, LevelPot, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, ToDesk,
-    Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless,
+    Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -60,6 +60,14 @@ fn pedal(dice: &mut Dice) -> Pedal {
     Pedal {
         level_pot: dice.chance(0.2).then(|| LevelPot { pot: pot(dice), turn: Turn::of(turn) }),
         gain_by_source: dice.pick(&[None, None, None, Some(true), Some(false)]),
+        without_power: dice.pick(&[
+            None,
+            None,
+            None,
+            Some(WithoutPower::Passes),
+            Some(WithoutPower::Silent),
+            Some(WithoutPower::Unknown),
+        ]),
         ..Pedal::of(bypass, on, off, small_farads(dice))
     }
 }

@@ -1,6 +1,7 @@
 //! Healthy rigs: from each instrument a tree to ends, no problem in it that a
 //! player would have to mend before it sounds.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rigwright_core::response::Request;
@@ -166,4 +167,10 @@ pub fn state(dice: &mut Dice, rig: &Rig) -> State {
         }
     }
     state
+}
+
+/// Devices of a rig without power, each as likely as said. A passive instrument needs none.
+pub fn without_power(rig: &Rig, likely: f64, dice: &mut Dice) -> BTreeSet<DeviceId> {
+    let could = rig.carriers().filter(|device| !matches!(device.kind, Kind::Guitar(_)));
+    could.map(|device| device.id).filter(|_| likely > 0.0 && dice.chance(likely)).collect()
 }

@@ -187,6 +187,21 @@ fn all_that_was_left_is_offered_and_answered_one_by_one() {
 }
 
 #[test]
+fn in_a_low_window_it_is_offered_one_by_one_and_the_rig_keeps_its_room() {
+    let setup = Setup { size: [800.0, 560.0], ..Setup::demo() };
+    for name in ["a", "b"] {
+        let origin = Origin { title: name.to_owned(), path: Some(format!("/rigs/{name}.ron").into()), base: None };
+        setup.host.put_left_of(origin, Standing::Unsaved, left_behind());
+    }
+    let mut window = setup.open();
+    window.assert_says("There is more: 1 of 2 are shown.");
+    let sheet = window.from("Sheet with the rig").rect();
+    assert!(sheet.height() > 100.0, "the sheet is {sheet:?}");
+    window.click("Drop it, 1 of 2");
+    window.assert_says("Unsaved work on “b.ron”");
+}
+
+#[test]
 fn work_that_is_older_than_its_file_is_not_called_unsaved() {
     let setup = Setup::demo();
     setup.host.put_left_of(of_a_file(), Standing::FileIsNewer, left_behind());

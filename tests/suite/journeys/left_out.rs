@@ -8,7 +8,7 @@ fn of(name: &str) -> Window {
     Window::of(&make())
 }
 
-/// 4000 leads between two jacks close 3999 loops [textbook: cyclomatic number].
+/// 4000 leads between two jacks close 3999 loops [S: cyclomatic].
 #[test]
 fn of_thousands_of_loops_it_is_said_how_many_are_told() {
     let mut window = of("4000 leads between two jacks");

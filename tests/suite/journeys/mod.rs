@@ -37,6 +37,7 @@ mod taking_out;
 mod test_point;
 mod too_much;
 mod typing;
+mod unfed;
 mod unsaved;
 mod variants;
 

@@ -47,7 +47,7 @@ proptest! {
         prop_assert!(after.next_id > before.next_id, "the ids are used up");
     }
 
-    /// Inserting leaves the long lead with the off-board jack: design.md §3.
+    /// Inserting leaves the long lead with the off-board jack.
     #[test]
     fn the_long_lead_stays_off_board(seed: u64, size in 2_usize..24) {
         let before = project(&healthy(seed, size));

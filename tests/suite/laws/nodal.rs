@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
-use rigwright_core::response::{PointAnswer, respond};
+use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::problems;
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy};
+use crate::generator::{Case, Dice, healthy, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -26,6 +26,8 @@ struct Tally {
     on_kinds: BTreeSet<&'static str>,
     /// Units that were on for no other reason than that they stay on.
     staying: usize,
+    /// Devices that got no power.
+    unfed: usize,
 }
 
 fn sizes() -> impl Iterator<Item = usize> {
@@ -36,9 +38,9 @@ fn sizes() -> impl Iterator<Item = usize> {
 fn two_hundred_and_eighty_random_rigs_agree() {
     let mut tally = Tally::default();
     for (seed, size) in (0..280).zip(sizes()) {
-        compare(seed, size, &mut tally);
+        compare(seed, size, 0.0, &mut tally);
     }
-    let Tally { sounding, silent, points, worst, kinds, on_kinds, staying } = tally;
+    let Tally { sounding, silent, points, worst, kinds, on_kinds, staying, unfed } = tally;
     assert!(sounding > 1500, "only {sounding} levels sounded");
     assert!(silent > 100, "only {silent} were silent");
     assert!(points > 500, "only {points} were at a test point");
@@ -47,18 +49,30 @@ fn two_hundred_and_eighty_random_rigs_agree() {
     assert_eq!(kinds.len(), 19, "{kinds:?}");
     assert_eq!(on_kinds.len(), 3, "{on_kinds:?}");
     assert!(staying > 30, "only {staying} units stayed on");
+    assert_eq!(unfed, 0);
+}
+
+#[test]
+fn a_hundred_and_forty_random_rigs_with_units_out_of_power_agree() {
+    let mut tally = Tally::default();
+    for (seed, size) in (2000..2140).zip(sizes()) {
+        compare(seed, size, 0.15, &mut tally);
+    }
+    let Tally { sounding, silent, unfed, .. } = tally;
+    assert!(sounding > 300 && silent > 300 && unfed > 80, "{sounding} sounded, {silent} were silent, {unfed} unfed");
 }
 
 #[test]
 fn sixty_four_devices_agree() {
     let mut tally = Tally::default();
     for seed in 1000..1012 {
-        compare(seed, 64, &mut tally);
+        compare(seed, 64, 0.0, &mut tally);
     }
     assert!(tally.sounding > 50, "only {} levels sounded", tally.sounding);
 }
 
-fn compare(seed: u64, size: usize, tally: &mut Tally) {
+/// `unfed` is how likely a device is without power.
+fn compare(seed: u64, size: usize, unfed: f64, tally: &mut Tally) {
     let case = healthy(seed, size);
     // One device alone ends nowhere; anything else is fit to play.
     let found = problems(&case.rig);
@@ -73,9 +87,11 @@ fn compare(seed: u64, size: usize, tally: &mut Tally) {
     let mut dice = Dice::new(seed ^ 0xf0);
     let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
     let mut bank = Bank::new(Sweep::at(&hz));
-    let answer = respond(&case.request(), &mut bank);
-    let netlist = Netlist::of(&case.rig, &case.state, None);
-    let tapped = Netlist::of(&case.rig, &case.state, case.point);
+    let unfed = without_power(&case.rig, unfed, &mut dice);
+    tally.unfed += unfed.len();
+    let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut bank);
+    let netlist = Netlist::without_power(&case.rig, &case.state, None, &unfed);
+    let tapped = Netlist::without_power(&case.rig, &case.state, case.point, &unfed);
     check_ends(&case, &answer.endpoints.iter().map(|e| e.jack).collect::<Vec<_>>());
 
     for endpoint in &answer.endpoints {

@@ -1,46 +1,63 @@
-//! An edit with other ids is the same edit.
+//! An edit whose new things have no ids yet is the same edit with any.
 
 use rigwright_core::file;
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Project, VariantId, apply};
+use rigwright_core::rig::{DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Project, VariantId, apply, placeholder};
 use rigwright_core::units::Metres;
 
 /// A buffer on the guitar's lead, and the next unit on the lead that is new then.
-fn two_steps(project: &Project, from: Id) -> Edit {
+fn two_steps(project: &Project, buffer: Id, lead_id: Id) -> Edit {
     let variant = &project.variants[0];
     let lead = variant.rig.leads[0].clone();
-    let patch = Lead { id: LeadId(from + 1), ..lead.clone() };
-    let buffer = catalogue().part("buffer").unwrap().device(DeviceId(from));
+    let patch = Lead { id: LeadId(lead_id), ..lead.clone() };
+    let device = catalogue().part("buffer").unwrap().device(DeviceId(buffer));
     let insert =
-        Edit::Insert { variant: variant.id, lead: lead.id, device: Box::new(buffer), patch: Box::new(patch.clone()) };
+        Edit::Insert { variant: variant.id, lead: lead.id, device: Box::new(device), patch: Box::new(patch.clone()) };
     let far = variant.rig.devices.iter().find(|device| device.name == "Delay").unwrap().id;
     let shorter = Lead {
-        from: JackRef::new(DeviceId(from), Jack::Out),
+        from: JackRef::new(DeviceId(buffer), Jack::Out),
         to: JackRef::new(far, Jack::In),
         length: Metres::of(0.3),
         ..patch
     };
-    let moved = Edit::Move { variant: variant.id, device: far, onto: LeadId(from + 1) };
+    let moved = Edit::Move { variant: variant.id, device: far, onto: LeadId(lead_id) };
     let set = Edit::SetLead { variant: variant.id, lead: Box::new(shorter) };
     Edit::Batch(vec![insert, moved, set])
 }
 
 #[test]
-fn what_is_new_gets_other_numbers_and_what_was_there_keeps_its_own() {
+fn what_is_new_gets_numbers_and_what_was_there_keeps_its_own() {
     let project = file::demo().unwrap();
-    let first = two_steps(&project, project.next_id);
-    let later = first.renumbered(project.next_id, project.next_id + 7).unwrap();
-    assert_eq!(later, two_steps(&project, project.next_id + 7));
-    assert!(apply(&project, &later).is_ok());
-    assert_eq!(first.renumbered(project.next_id, project.next_id).as_ref(), Some(&first));
+    let thought_of = two_steps(&project, placeholder(0), placeholder(1));
+    for free in [project.next_id, project.next_id + 7] {
+        let numbered = two_steps(&project, free, free + 1);
+        assert_eq!(thought_of.resolved(free), numbered);
+        assert_eq!(numbered.with_placeholders(free), thought_of);
+        assert_eq!(numbered.resolved(3), numbered, "there is nothing left to number");
+    }
+    // Done, it has the project's next ids.
+    let numbered = two_steps(&project, project.next_id, project.next_id + 1);
+    let done = apply(&project, &thought_of).unwrap();
+    assert_eq!(done, apply(&project, &numbered).unwrap());
+    assert_eq!(done.next_id, project.next_id + 2);
+    assert!(file::read(file::write(&done).unwrap().as_bytes()).is_ok());
 }
 
 #[test]
-fn what_cannot_be_numbered_is_not() {
+fn where_there_are_no_numbers_left_nothing_new_comes_in() {
+    let mut project = file::demo().unwrap();
+    let thought_of = two_steps(&project, placeholder(0), placeholder(1));
+    project.next_id = rigwright_core::rig::IDS_END - 1;
+    assert_eq!(
+        apply(&project, &thought_of).unwrap_err().to_string(),
+        "this project has used up its numbers, so nothing new can join it"
+    );
+}
+
+#[test]
+fn what_brings_nothing_in_has_no_placeholders() {
     let project = file::demo().unwrap();
-    let edit = two_steps(&project, project.next_id);
-    assert_eq!(edit.renumbered(project.next_id, Id::MAX), None, "there are no more numbers");
-    let variant = Edit::RemoveVariant(VariantId(1));
-    assert_eq!(variant.renumbered(5, 6), None);
-    assert_eq!(Edit::Batch(vec![edit, variant]).renumbered(5, 6), None);
+    assert!(two_steps(&project, placeholder(0), placeholder(1)).has_placeholders());
+    assert!(!two_steps(&project, 5000, 5001).has_placeholders());
+    assert!(!Edit::RemoveVariant(VariantId(1)).has_placeholders());
 }

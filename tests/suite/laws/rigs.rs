@@ -280,6 +280,6 @@ fn two_thousand_units_in_a_row() {
     assert!(problems(&rig).is_empty());
     let request = Request { rig: Arc::new(rig), state: State::default(), test_point: None, unfed: Default::default() };
     let answer = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
-    // 2000 × 1 pF and 2001 × 1 pF [arithmetic].
+    // 2000 × 1 pF and 2001 × 1 pF [S: by-hand].
     assert!((answer.runs[0].capacitance * 1e12 - 4001.0).abs() < 1e-6);
 }

@@ -1,4 +1,4 @@
-//! The directions of dependencies: who may know of whom (`design.md` §2).
+//! The directions of dependencies: who may know of whom.
 
 mod floors;
 mod manifest;

@@ -170,7 +170,7 @@ fn admittance(part: &Part, omega: f64) -> Complex64 {
     }
 }
 
-/// cosh γl, Z₀·sinh γl, sinh γl / Z₀ of the telegrapher line [textbook], by its
+/// cosh γl, Z₀·sinh γl, sinh γl / Z₀ of the telegrapher line [S: line], by its
 /// characteristic impedance and hyperbolic functions of real and imaginary part.
 pub fn chain(ohms: f64, henries: f64, farads: f64, loss_tangent: f64, omega: f64) -> (Complex64, Complex64, Complex64) {
     let z = Complex64::new(ohms, omega * henries);

@@ -4,7 +4,7 @@
 //! are read here into one netlist of resistors, coils, capacitors and lines,
 //! with a source wherever a device isolates, and each source's part of the
 //! netlist is solved as a set of linear equations (modified nodal analysis
-//! [textbook]). Levels of sources one behind another are added in dB.
+//! [S: nodal]). Levels of sources one behind another are added in dB.
 
 mod matrix;
 mod netlist;

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rigwright_core::rig::{Device, Input, JackRef, Lead, Rig, State, TestPoint};
+use rigwright_core::rig::{Device, DeviceId, Input, JackRef, Lead, Rig, State, TestPoint};
 
 use super::stamps;
 
@@ -41,9 +41,14 @@ pub struct Netlist {
 impl Netlist {
     /// All of a rig in a state, with a node at the test point.
     pub fn of(rig: &Rig, state: &State, point: Option<TestPoint>) -> Self {
+        Self::without_power(rig, state, point, &BTreeSet::new())
+    }
+
+    /// The same with some devices that get no power.
+    pub fn without_power(rig: &Rig, state: &State, point: Option<TestPoint>, unfed: &BTreeSet<DeviceId>) -> Self {
         let mut netlist = Self { joined: vec![GROUND], ..Self::default() };
         for device in &rig.devices {
-            stamps::device(&mut netlist, device, state);
+            stamps::device(&mut netlist, device, state, !unfed.contains(&device.id));
         }
         for lead in &rig.leads {
             netlist.lead(lead, point.filter(|point| point.lead == lead.id));

@@ -1,38 +1,43 @@
-//! What each kind of device is electrically, written from `physics.md` §1.
+//! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
     Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Splitter, Stage, State, Taper, ToneOrder, Treadle,
-    TrebleBleed, Tuner,
+    TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
 use super::netlist::{GROUND, Netlist, of};
 
-pub fn device(net: &mut Netlist, device: &Device, state: &State) {
+/// A device in a state; without power its amplifying stages give nothing, its
+/// resistors are there still, and a mechanical switch joins as it does with power.
+pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     let jacks: Vec<usize> = device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
     let turn = |control| state.turn(device.id, control).get();
+    let unchanged = fed.then_some(0.0);
     let is_on = device.stays_on || state.on.contains(&device.id);
     match &device.kind {
         Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
         Kind::Active(active) => {
-            let (gain, ohms) = (decibels(active.gain.get()), active.output.get());
+            let (gain, ohms) = (decibels(active.gain.get()).filter(|_| fed), active.output.get());
             match active.piezo {
                 None => net.source(jacks[0], ohms, gain, None),
                 Some(piezo) => net.piezo(jacks[0], piezo.get(), ohms, gain),
             }
         }
-        Kind::Pedal(inside) | Kind::Treadle(Treadle::Wah { pedal: inside }) => {
-            pedal(net, inside, is_on, false, &jacks);
-        }
-        Kind::Tuner(Tuner::Through { pedal: inside, mutes }) => {
-            pedal(net, inside, is_on, *mutes, &jacks);
-        }
+        Kind::Pedal(inside) | Kind::Treadle(Treadle::Wah { pedal: inside }) => match fed {
+            true => pedal(net, inside, is_on, false, &jacks),
+            false => pedal_without_power(net, inside, &jacks),
+        },
+        Kind::Tuner(Tuner::Through { pedal: inside, mutes }) => match fed {
+            true => pedal(net, inside, is_on, *mutes, &jacks),
+            false => pedal_without_power(net, inside, &jacks),
+        },
         Kind::Tuner(Tuner::Tap { input }) => net.load(jacks[0], *input),
         Kind::Buffer(buffer) => {
             net.capacitor(jacks[0], GROUND, buffer.wiring.get());
-            isolate(net, &buffer.stage, Some(0.0), &jacks);
+            isolate(net, &buffer.stage, unchanged, &jacks);
         }
-        Kind::Wireless(set) => isolate(net, &set.stage, Some(0.0), &jacks),
+        Kind::Wireless(set) => isolate(net, &set.stage, unchanged, &jacks),
         Kind::Treadle(Treadle::PassiveVolume { pot, wiring }) => {
             net.capacitor(jacks[0], GROUND, wiring.get());
             let part = part_below(pot.taper, turn(Control::Treadle));
@@ -41,7 +46,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
         }
         Kind::Treadle(Treadle::BufferedVolume { stage, taper, wiring }) => {
             net.capacitor(jacks[0], GROUND, wiring.get());
-            isolate(net, stage, decibels(part_below(*taper, turn(Control::Treadle))), &jacks);
+            isolate(net, stage, decibels(part_below(*taper, turn(Control::Treadle))).filter(|_| fed), &jacks);
         }
         Kind::Splitter(Splitter::Passive { wiring }) => {
             net.capacitor(jacks[0], GROUND, wiring.get());
@@ -50,7 +55,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
         }
         Kind::Splitter(Splitter::Buffered { stage, wiring }) => {
             net.capacitor(jacks[0], GROUND, wiring.get());
-            isolate(net, stage, Some(0.0), &jacks);
+            isolate(net, stage, unchanged, &jacks);
         }
         Kind::DirectBox(inside) => {
             net.join(jacks[0], jacks[1]);
@@ -61,7 +66,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
                 }
             }
         }
-        // Two windings of one number of turns: series, shunt, series [textbook: a transformer's T].
+        // Two windings of one number of turns: series, shunt, series [S: transformer].
         Kind::Transformer(inside) => {
             let middle = net.node();
             net.resistor(jacks[0], middle, inside.winding.get());
@@ -81,7 +86,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State) {
                 net.capacitor(behind, GROUND, miller);
             }
             if let Some(way) = amp.effects_loop {
-                net.source(jacks[1], way.send.get(), Some(0.0), None);
+                net.source(jacks[1], way.send.get(), unchanged, None);
                 net.load(jacks[2], way.back);
             }
         }
@@ -110,6 +115,27 @@ fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[us
             net.join(jacks[0], jacks[1]);
             net.load(jacks[0], pedal.off.input);
         }
+    }
+}
+
+/// What lets through lets through; where nothing comes through, the input of the
+/// stage that stands in the way hangs there: the buffer's, or the effect's where a
+/// relay has stayed at it.
+fn pedal_without_power(net: &mut Netlist, pedal: &Pedal, jacks: &[usize]) {
+    net.capacitor(jacks[0], GROUND, pedal.wiring.get());
+    let passes = match pedal.without_power {
+        Some(said) => said == WithoutPower::Passes,
+        None => pedal.bypass != Bypass::Buffered,
+    };
+    match (passes, pedal.bypass) {
+        (true, bypass) => {
+            net.join(jacks[0], jacks[1]);
+            if bypass == Bypass::AlwaysLoading {
+                net.load(jacks[0], pedal.off.input);
+            }
+        }
+        (false, Bypass::Buffered) => isolate(net, &pedal.off, None, jacks),
+        (false, _) => isolate(net, &pedal.on, None, jacks),
     }
 }
 
@@ -173,7 +199,7 @@ fn decibels(ratio: f64) -> Option<f64> {
     (ratio > 0.0).then(|| 20.0 * ratio.log10())
 }
 
-/// α of physics.md §1, written anew.
+/// α of a law [S: taper], written anew.
 fn part_below(taper: Taper, x: f64) -> f64 {
     match taper {
         Taper::Linear => x,

@@ -1,4 +1,4 @@
-//! E19 among all states: what the first footswitch of a board does to the tone.
+//! What the first footswitch of a board does to the tone, among all states.
 
 use std::sync::Arc;
 
@@ -18,7 +18,7 @@ fn bank() -> Bank {
     Bank::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)))
 }
 
-/// physics.md E19: 500 pF lead; 20 pF a unit; 45 pF a patch; 600 pF lead; amp 1 MΩ ∥ 100 pF.
+/// [S: tone-jump]: 500 pF lead; 20 pF a unit; 45 pF a patch; 600 pF lead; amp 1 MΩ ∥ 100 pF.
 fn board(guitar: Reference) -> Question {
     let mut kinds = vec![("guitar", Kind::Guitar(guitar.guitar()))];
     kinds.extend(["first", "second", "third", "fourth", "fifth"].map(|name| (name, true_bypass(20e-12))));
@@ -56,12 +56,12 @@ fn check(guitar: Reference, printed: [&str; 6]) {
     assert!(jump.rise.db >= alone[4] - 1e-9 && jump.fall.db <= alone[1] + 1e-9, "{jump:?}");
     only_context(guitar, &alone);
     let mut tally = Tally::default();
-    compare("E19", &question, &mut bank(), &mut tally);
+    compare("the board", &question, &mut bank(), &mut tally);
     assert_eq!((tally.states, tally.jumps, tally.alone), (32, (5, 0), (5, 0)));
 }
 
 /// With the other four units' switches taken away there is one context, and its
-/// jump is E19's.
+/// jump is the board's.
 fn only_context(guitar: Reference, alone: &[f64]) {
     let mut kinds = vec![("guitar", Kind::Guitar(guitar.guitar())), ("first", true_bypass(20e-12))];
     kinds.push(("amp", amp(1e6, 100e-12)));
@@ -77,11 +77,11 @@ fn only_context(guitar: Reference, alone: &[f64]) {
 }
 
 #[test]
-fn e19_single_coil_among_all_states() {
+fn single_coil_among_all_states() {
     check(SC, ["−0.787", "−3.439", "−0.089", "7.915", "10.01", "9.161"]);
 }
 
 #[test]
-fn e19_humbucker_among_all_states() {
+fn humbucker_among_all_states() {
     check(HB, ["−1.568", "−3.508", "10.05", "10.79", "9.764", "8.604"]);
 }

@@ -28,9 +28,11 @@ impl Brute {
     /// Asks for each state. `None` if no signal gets there in any.
     pub fn force(question: &Question, bank: &mut Bank) -> Option<Self> {
         let (rig, controls) = (&*question.rig, &question.controls);
-        let plan = plan(rig, controls);
+        let plan = plan(rig, controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
-        let switches = switches(rig);
+        // A switch of a unit without power does nothing.
+        let mut switches = switches(rig);
+        switches.retain(|device| !question.unfed.contains(device));
         let mut found = Vec::with_capacity(1 << switches.len());
         for mask in 0..1_usize << switches.len() {
             let state = State { on: chosen(&switches, mask), ..controls.clone() };
@@ -79,7 +81,7 @@ impl Brute {
 
 /// The levels at a target in one state; none where it is silent, or no signal gets there.
 pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut Bank) -> Option<Vec<f64>> {
-    let plan = plan(&question.rig, &question.controls);
+    let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let state = State { on: on.iter().copied().collect(), ..question.controls.clone() };
     at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, bank)?
 }

@@ -61,6 +61,7 @@ fn unit(at: usize) -> Kind {
         wiring: Farads::of(15e-12),
         level_pot: None,
         gain_by_source: None,
+        without_power: None,
     })
 }
 
@@ -152,7 +153,7 @@ fn below_the_cap_all_is_exact() {
     let question = tree(1, 1, 8);
     let states = explore(&question, &mut bank()).expect("the guitar is heard");
     assert!(states.exact);
-    // Near on, or off with 2⁸ side runs; then far on or off [arithmetic]. Near on,
+    // Near on, or off with 2⁸ side runs; then far on or off [S: by-hand]. Near on,
     // the side runs hang behind it and count again.
     assert_eq!(states.different.to_string(), "1024");
     let mut tally = super::compare::Tally::default();

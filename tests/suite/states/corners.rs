@@ -101,7 +101,7 @@ fn units_behind_a_test_point() {
         let states = explore(&question, &mut bank()).expect("a sound");
         let last = &states.jumps[2];
         assert!(last.rise.db >= 0.0 && last.fall.db <= 0.0, "{last:?}");
-        // Three things can be behind the point, two before it [arithmetic].
+        // Three things can be behind the point, two before it [S: by-hand].
         assert_eq!(states.different.to_string(), "6");
     }
 }

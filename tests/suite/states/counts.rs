@@ -29,10 +29,10 @@ fn of_row(units: usize) -> States {
     ask(row(units), units as u64 + 2).expect("the guitar is heard")
 }
 
-/// physics.md E25 [arithmetic]: 2ⁿ states, C(n + 2, 2) stretches; 45 for n = 8
+/// [S: state-count]: 2ⁿ states, C(n + 2, 2) stretches; 45 for n = 8
 /// against 256 states.
 #[test]
-fn e25_stretches_and_states_of_a_row() {
+fn stretches_and_states_of_a_row() {
     for (units, stretches, states) in [(0, 1, "1"), (1, 3, "2"), (2, 6, "4"), (5, 21, "32"), (8, 45, "256")] {
         let answer = of_row(units);
         assert_eq!(answer.stretches(), stretches);
@@ -44,7 +44,7 @@ fn e25_stretches_and_states_of_a_row() {
     }
 }
 
-/// 2⁶⁴ [arithmetic] is one more than the largest number of 64 bits.
+/// 2⁶⁴ [S: state-count] is one more than the largest number of 64 bits.
 #[test]
 fn sixty_four_units_are_counted_and_covered() {
     let answer = of_row(64);

@@ -26,7 +26,7 @@ fn row(units: &[(f64, Bypass)]) -> Question {
 }
 
 /// With just these on the lowest level is reached, with just those the highest
-/// [arithmetic: a unit's 200 dB outweigh what any loading does], and one state
+/// (a unit's 200 dB outweigh what any loading does [S: by-hand]), and one state
 /// by itself has the same level.
 fn check(question: &Question, lowest: &[u64], highest: &[u64]) {
     // Eleven points: a block of eight and a part of one.

@@ -68,7 +68,7 @@ fn what_fits_is_exact_to_the_digit() {
 }
 
 /// All of 998 switches are told of, in a bounded number of steps: all their contexts
-/// would be 998·997·996/6 and more, at 256 frequencies each 42·10⁹ [arithmetic].
+/// would be 998·997·996/6 and more, at 256 frequencies each 42·10⁹ [S: by-hand].
 #[test]
 fn a_thousand_devices_take_bounded_steps() {
     let question = at_the_amp(chain(998, |_| true_bypass(20e-12)));

@@ -11,7 +11,7 @@ use rigwright_core::units::Turn;
 
 use super::brute::switches;
 use super::compare::{Tally, compare};
-use crate::generator::{Case, Dice, healthy};
+use crate::generator::{Case, Dice, healthy, without_power};
 
 /// The most switches that are tried one by one.
 const MOST: usize = 12;
@@ -44,10 +44,13 @@ struct Seen {
     staying: usize,
     kinds: BTreeSet<&'static str>,
     bypasses: BTreeSet<Bypass>,
+    /// Devices that got no power.
+    unfed: usize,
     tally: Tally,
 }
 
-fn look_at(seed: u64, case: &Case, seen: &mut Seen) {
+/// `unfed` is how likely a device is without power.
+fn look_at(seed: u64, case: &Case, unfed: f64, seen: &mut Seen) {
     let many = switches(&case.rig).len();
     if many > MOST {
         return;
@@ -62,24 +65,26 @@ fn look_at(seed: u64, case: &Case, seen: &mut Seen) {
     let mut dice = Dice::new(seed ^ 0x57a7e5);
     let rig = Arc::new(case.rig.clone());
     let mut bank = bank();
-    for target in targets(&rig, &mut dice) {
-        let question =
-            Question { rig: Arc::clone(&rig), controls: case.state.clone(), target, unfed: Default::default() };
+    let targets = targets(&rig, &mut dice);
+    let unfed = without_power(&rig, unfed, &mut dice);
+    seen.unfed += unfed.len();
+    for target in targets {
+        let question = Question { rig: Arc::clone(&rig), controls: case.state.clone(), target, unfed: unfed.clone() };
         compare(&format!("seed {seed}, {target:?}"), &question, &mut bank, &mut seen.tally);
     }
 }
 
-fn look_at_all(seeds: std::ops::Range<u64>, sizes: &[usize]) -> Seen {
+fn look_at_all(seeds: std::ops::Range<u64>, sizes: &[usize], unfed: f64) -> Seen {
     let mut seen = Seen::default();
     for (seed, size) in seeds.zip(sizes.iter().cycle()) {
-        look_at(seed, &healthy(seed, *size), &mut seen);
+        look_at(seed, &healthy(seed, *size), unfed, &mut seen);
     }
     seen
 }
 
 #[test]
 fn five_hundred_small_rigs_agree_with_brute_force() {
-    let seen = look_at_all(20_000..20_500, &[1, 2, 3, 4, 5, 6, 8, 9, 10, 11]);
+    let seen = look_at_all(20_000..20_500, &[1, 2, 3, 4, 5, 6, 8, 9, 10, 11], 0.0);
     let tally = &seen.tally;
     assert_eq!(seen.rigs, 500);
     assert_eq!(seen.kinds.len(), 19, "{:?}", seen.kinds);
@@ -92,9 +97,17 @@ fn five_hundred_small_rigs_agree_with_brute_force() {
 
 #[test]
 fn larger_rigs_agree_with_brute_force() {
-    let seen = look_at_all(30_000..30_120, &[14, 16, 18, 20]);
+    let seen = look_at_all(30_000..30_120, &[14, 16, 18, 20], 0.0);
     let tally = &seen.tally;
     assert!(seen.rigs > 60, "{}", seen.rigs);
     assert_eq!(seen.most_switches, MOST);
     assert!(tally.answers > 150 && tally.states > 50_000, "{tally:?}");
+}
+
+#[test]
+fn rigs_with_units_out_of_power_agree_with_brute_force() {
+    let seen = look_at_all(40_000..40_300, &[2, 3, 4, 5, 6, 8, 10, 12], 0.12);
+    let tally = &seen.tally;
+    assert!(seen.rigs > 280 && seen.unfed > 150, "{} rigs, {} devices unfed", seen.rigs, seen.unfed);
+    assert!(tally.answers > 300 && tally.silent > 100 && tally.jumps.0 > 300 && tally.jumps.1 > 50, "{tally:?}");
 }

@@ -112,9 +112,9 @@ fn the_shortest_can_be_stopped_too() {
     assert_eq!(explore_watched(&none, &mut bank(), &Noting::until(1)).err(), Some(NoStates::NoWay));
 }
 
-/// physics.md E25: C(n + 2, 2) stretches. Each is a context of the units that
+/// [S: state-count]: C(n + 2, 2) stretches. Each is a context of the units that
 /// are off in it, so there are Σ d·(n + 2 − d) over its units inside, which is
-/// C(n + 2, 3) [arithmetic: a first end, a unit and a last end of n + 2 places].
+/// C(n + 2, 3): a first end, a unit and a last end of n + 2 places.
 #[test]
 fn a_row_takes_what_can_be_counted() {
     let mut before = 0;

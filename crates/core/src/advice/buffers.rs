@@ -7,7 +7,7 @@ use super::trial::{Idea, Trial, Weighed};
 use super::way::Way;
 use super::{go_on, words};
 use crate::parts::{CablePart, Group, Part, catalogue};
-use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, Rig, SizeClass};
+use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, SizeClass, free_names};
 use crate::states::{Cut, CutPlace, Cuts, NoCuts, Target};
 use crate::watch::{Part as Share, Stopped, Watch};
 
@@ -37,20 +37,14 @@ fn kit() -> Option<(&'static Part, &'static CablePart)> {
 fn put_in(trial: &Trial<'_>, lead: LeadId, number: u64) -> Option<Edit> {
     let (buffer, patch) = kit()?;
     let variant = &trial.question.variant;
-    let id = trial.question.first_free + 2 * number;
+    let id = trial.first_free() + 2 * number;
     let mut device = buffer.device(DeviceId(id));
-    device.name = free_name(&variant.rig, &buffer.name, number);
+    let taken = |name: &str| variant.rig.carriers().any(|device| device.name == name);
+    device.name = free_names(&buffer.name, taken).nth(usize::try_from(number).ok()?)?;
     let free = JackRef::new(device.id, Jack::In);
     let patch =
         Lead { id: LeadId(id + 1), from: free, to: free, length: patch.default_length, cable: patch.cable.clone() };
     Some(Edit::Insert { variant: variant.id, lead, device: Box::new(device), patch: Box::new(patch) })
-}
-
-/// "Buffer", "Buffer 2", whichever of these is the `number`th that no unit has.
-fn free_name(rig: &Rig, wanted: &str, number: u64) -> String {
-    let names = std::iter::once(wanted.to_owned()).chain((2..).map(|number| format!("{wanted} {number}")));
-    let mut free = names.filter(|name| rig.carriers().all(|device| device.name != *name));
-    free.nth(usize::try_from(number).unwrap_or(0)).unwrap_or_else(|| wanted.to_owned())
 }
 
 /// Tries one buffer at every lead that the target hears and, if wished, two on
@@ -86,10 +80,8 @@ fn singles(trial: &mut Trial<'_>, way: &Way) -> Vec<Single> {
     let one = |lead: &LeadId| {
         let edit = put_in(trial, *lead, 0)?;
         let variant = trial.edited(&old, &edit)?;
-        let cut = Cut {
-            device: DeviceId(trial.question.first_free),
-            rig: variant.rig.fuzzes_held_off(&trial.question.limits),
-        };
+        let cut =
+            Cut { device: DeviceId(trial.first_free()), rig: variant.rig.fuzzes_held_off(&trial.question.limits) };
         let words = format!("Put a buffer {}", words::place(&old.rig, *lead));
         Some(Single { lead: *lead, idea: Idea { words, edit, variant, steps: 1 }, cut })
     };

@@ -1,8 +1,7 @@
 //! Units that can be set to another bypass.
 
 use super::trial::{Idea, Trial, Weighed};
-use super::words;
-use crate::rig::{Device, Edit};
+use crate::rig::{Device, Edit, device_name};
 use crate::watch::{Stopped, Watch};
 
 /// Tries every other setting of every unit that has a choice, one at a time.
@@ -21,7 +20,7 @@ fn settings(trial: &mut Trial<'_>, device: &Device) -> Vec<Idea> {
         kind.pedal_mut()?.bypass = bypass;
         let edit = Edit::SetKind { variant: old.id, device: device.id, kind: Box::new(kind) };
         let variant = trial.edited(&old, &edit)?;
-        let words = format!("Set {} to {}", words::name(&old.rig, device.id), bypass.name());
+        let words = format!("Set {} to {}", device_name(&old.rig, device.id), bypass.name());
         Some(Idea { words, edit, variant, steps: 1 })
     };
     others.copied().filter_map(idea).collect()

@@ -1,7 +1,7 @@
 //! Whether a change keeps the guitar from a fuzz that wants to see it.
 
 use crate::plan::{Origin, Plan, Run, plan};
-use crate::rig::{Device, DeviceId, Kind, Limits, Rig, State};
+use crate::rig::{DeviceId, Kind, Limits, Rig, State, name_of};
 
 /// A fuzz and what stands between it and the guitar with everything off; none if nothing does.
 fn stands(rig: &Rig, off: &State, limits: &Limits) -> Vec<(DeviceId, Option<DeviceId>)> {
@@ -31,11 +31,7 @@ pub fn caution(before: &Rig, after: &Rig, off: &State, limits: &Limits) -> Optio
     let new = stands(after, off, limits).into_iter().filter(|(id, _)| sees(*id));
     let (fuzz, unit) = new.into_iter().find_map(|(fuzz, unit)| Some((after.device(fuzz)?, after.device(unit?)?)))?;
     Some(match unit.kind {
-        Kind::Buffer(_) => format!("{} would then stand behind a buffer, which changes its sound", name(fuzz)),
-        _ => format!("{} would then stand behind {}, which keeps the guitar from it", name(fuzz), name(unit)),
+        Kind::Buffer(_) => format!("{} would then stand behind a buffer, which changes its sound", name_of(fuzz)),
+        _ => format!("{} would then stand behind {}, which keeps the guitar from it", name_of(fuzz), name_of(unit)),
     })
-}
-
-fn name(device: &Device) -> &str {
-    if device.name.is_empty() { device.kind.noun() } else { &device.name }
 }

@@ -9,7 +9,7 @@ use crate::units::{Metres, metres};
 use crate::watch::{Stopped, Watch};
 
 /// Between these lengths in m a make's usual one is a lead to move about with:
-/// below it is a patch lead, above it is laid for good. [common practice, no source]
+/// below it is a patch lead, above it is laid for good. [practice, S: mends]
 const TO_PLAY_WITH: std::ops::RangeInclusive<f64> = 1.0..=6.0;
 
 /// Tries the off-board leads of the best make and cut down, one at a time, and

@@ -17,7 +17,7 @@ mod words;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Edit, Id, Limits, State, Variant};
+use crate::rig::{DeviceId, Edit, Limits, State, Variant};
 use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
@@ -60,8 +60,6 @@ pub struct Question {
     pub wishes: Wishes,
     /// Which fuzzes have so low an input that their switch counts for nothing here.
     pub limits: Limits,
-    /// An id that nothing has; edits use it and those above.
-    pub first_free: Id,
 }
 
 /// A rig's figures, as far as advice weighs them.
@@ -92,6 +90,8 @@ pub struct Suggestion {
     pub width: Metres,
     /// What to mind, if anything: "The fuzz would stand behind a buffer".
     pub caution: Option<String>,
+    /// What it needs besides, in one sentence, if anything.
+    pub needs: Option<String>,
 }
 
 /// What a search found.
@@ -109,28 +109,7 @@ pub struct Advice {
     pub order_of_practice: Option<Suggestion>,
 }
 
-impl Suggestion {
-    /// The same suggestion, what it brings in numbered from `to` and no longer
-    /// from `from`. None if it can't be numbered anew. What it brings in are
-    /// buffers and leads, which have no switch: the figures name none of them.
-    fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        Some(Self { edit: self.edit.renumbered(from, to)?, ..self.clone() })
-    }
-}
-
 impl Advice {
-    /// The same advice, what it brings in numbered from `to` and no longer from
-    /// `from`. None if something of it can't be numbered anew.
-    #[must_use]
-    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        let suggestions = self.suggestions.iter().map(|one| one.renumbered(from, to)).collect::<Option<_>>()?;
-        let order_of_practice = match &self.order_of_practice {
-            Some(order) => Some(order.renumbered(from, to)?),
-            None => None,
-        };
-        Some(Self { suggestions, order_of_practice, ..self.clone() })
-    }
-
     /// Where nothing sounds there is nothing to say.
     fn none(why: NoStates) -> Self {
         let why = match why {

@@ -9,8 +9,8 @@ use std::sync::Arc;
 use super::rank::{Mark, SAME, STEP};
 use super::trial::{Idea, Trial, Weighed};
 use super::way::Way;
-use super::{go_on, orders, words};
-use crate::rig::{DeviceId, Edit, LeadId, Rig, Variant};
+use super::{go_on, orders};
+use crate::rig::{DeviceId, Edit, LeadId, Rig, Variant, device_name};
 use crate::states::NoCuts;
 use crate::watch::{Part, Stopped, Watch};
 
@@ -235,7 +235,7 @@ impl Step<'_> {
 
     fn words(&self, rig: &Rig, unit: DeviceId, (where_to, other): (&str, DeviceId)) -> String {
         let verb = if self.base.steps == 0 { "Move " } else { "" };
-        format!("{verb}{} {where_to} {}", words::name(rig, unit), words::name(rig, other))
+        format!("{verb}{} {where_to} {}", device_name(rig, unit), device_name(rig, other))
     }
 
     /// What was proved, if all moves were tried.

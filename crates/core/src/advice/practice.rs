@@ -4,11 +4,11 @@
 
 use std::sync::Arc;
 
+use super::orders;
 use super::trial::{Idea, Trial};
 use super::way::{Row, Way};
-use super::{orders, words};
 use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant};
+use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant, device_name};
 
 /// What a unit is for, in the usual order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,7 +51,7 @@ pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
         return None;
     }
     let way = Way::to(target, &variant.rig, controls)?;
-    let named: Vec<String> = jobs(&variant.rig, &way).map(|(unit, _)| words::name(&variant.rig, unit)).collect();
+    let named: Vec<String> = jobs(&variant.rig, &way).map(|(unit, _)| device_name(&variant.rig, unit)).collect();
     let words = format!("Put the units in the usual order: {} [common practice, no source]", named.join(", "));
     Some(Idea { words, steps: edits.len(), edit: Edit::Batch(edits), variant })
 }
@@ -79,7 +79,7 @@ pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way), limits: &Limits) -> Op
     let new = pairs(after).into_iter().filter(|pair| !old.contains(pair));
     // The widest apart speaks for all.
     let (_, first, second) = new.reduce(|widest, pair| if pair.0 > widest.0 { pair } else { widest })?;
-    let (first, second) = (words::name(after.0, first), words::name(after.0, second));
+    let (first, second) = (device_name(after.0, first), device_name(after.0, second));
     Some(format!("{first} would then stand before {second}, which is not the usual order [common practice, no source]"))
 }
 

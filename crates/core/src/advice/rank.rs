@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 
 use super::trial::Weighed;
 
-/// Figures closer than this are the same to a player: 0.1 dB, 0.1 m. [common practice, no source]
+/// Figures closer than this are the same to a player: 0.1 dB, 0.1 m. [practice, S: small-differences]
 pub const SAME: f64 = 0.1;
 /// So much less bad is told apart: 0.3 dB or 1 m.
 pub const STEP: f64 = 0.1;

@@ -9,7 +9,7 @@ use super::{Figures, Question, Suggestion, fuzz, go_on, practice};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
-use crate::rig::{DeviceId, Edit, Project, Rig, State, Variant, apply};
+use crate::rig::{DeviceId, Edit, Id, NEEDS_POWER, Project, Rig, State, Variant, apply};
 use crate::states::{self, Cut, Cuts, Glimpse, NoCuts, NoStates, States, Target};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Stopped, Watch};
@@ -66,7 +66,7 @@ pub struct Trial<'a> {
 impl<'a> Trial<'a> {
     /// Nothing tried yet.
     pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
-        let project = Project::around(Arc::clone(&question.variant), question.first_free);
+        let project = Project::scratch(&question.variant);
         let off = State { on: Default::default(), ..question.controls.clone() };
         let (from, to) = states::heard_hz(&question.variant.rig, question.target);
         let hz: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
@@ -92,6 +92,11 @@ impl<'a> Trial<'a> {
         chosen.sort_unstable();
         let hz: Vec<f64> = chosen.into_iter().filter_map(|at| states.hz().get(at).copied()).collect();
         self.coarse = Bank::new(Sweep::at(&hz));
+    }
+
+    /// From here on what an idea brings in is numbered while it is tried out.
+    pub fn first_free(&self) -> Id {
+        self.project.next_id
     }
 
     /// A variant after an edit.
@@ -227,14 +232,16 @@ impl<'a> Trial<'a> {
     pub fn in_full(&mut self, idea: &Idea) -> Suggestion {
         let (before, after) = (&self.question.variant.rig, &idea.variant.rig);
         let (cost, width) = (Price::clamped(added_cost(before, after)), Metres::clamped(added_width(before, after)));
+        let dead = |rig: &Rig| rig.carriers().filter(|device| device.kind.is_silent_without_power()).count();
         let worst = self.states(&idea.variant).ok().and_then(|states| worst_jump(&states));
         Suggestion {
             words: idea.words.clone(),
-            edit: idea.edit.clone(),
+            edit: idea.edit.with_placeholders(self.first_free()),
             after: self.figures_with(&idea.variant, worst).0,
             cost,
             width,
             caution: self.caution(&idea.variant),
+            needs: (dead(after) > dead(before)).then(|| NEEDS_POWER.to_owned()),
         }
     }
 

@@ -1,15 +1,6 @@
 //! Suggestions in a player's words.
 
-use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
-
-/// What a player calls a device.
-pub fn name(rig: &Rig, id: DeviceId) -> String {
-    match rig.device(id) {
-        Some(device) if device.name.trim().is_empty() => device.kind.noun().to_owned(),
-        Some(device) => device.name.clone(),
-        None => format!("device {}", id.0),
-    }
-}
+use crate::rig::{Device, Jack, JackRef, Kind, LeadId, Rig, device_name};
 
 fn is_instrument(rig: &Rig, jack: JackRef) -> bool {
     rig.device(jack.device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_) | Kind::Active(_)))
@@ -29,14 +20,14 @@ pub fn lead(rig: &Rig, id: LeadId) -> String {
         return if alone {
             format!("the {noun}'s lead")
         } else {
-            format!("the lead of {}", name(rig, lead.from.device))
+            format!("the lead of {}", device_name(rig, lead.from.device))
         };
     }
-    let to = format!("{}{}", name(rig, lead.to.device), at_jack(lead.to.jack));
+    let to = format!("{}{}", device_name(rig, lead.to.device), at_jack(lead.to.jack));
     if is_off_board(rig, lead.to) {
         format!("the lead to {to}")
     } else {
-        format!("the lead from {}{} to {to}", name(rig, lead.from.device), at_jack(lead.from.jack))
+        format!("the lead from {}{} to {to}", device_name(rig, lead.from.device), at_jack(lead.from.jack))
     }
 }
 
@@ -59,9 +50,9 @@ pub fn place(rig: &Rig, id: LeadId) -> String {
         let (from, to) = (found.from, found.to);
         format!(
             "between {}{} and {}{}",
-            name(rig, from.device),
+            device_name(rig, from.device),
             at_jack(from.jack),
-            name(rig, to.device),
+            device_name(rig, to.device),
             at_jack(to.jack)
         )
     }

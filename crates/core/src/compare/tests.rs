@@ -47,7 +47,7 @@ fn all_on(project: &Project) -> State {
     State { on: on.map(|device| device.id).collect(), ..State::default() }
 }
 
-/// A mechanical switch stays as it is without power. [textbook]
+/// A mechanical switch stays as it is without power. [S: dead-run]
 #[test]
 fn true_bypass_without_power_is_off_and_its_switch_no_state() {
     let project = unplugged(Bypass::True);
@@ -67,7 +67,7 @@ fn true_bypass_without_power_is_off_and_its_switch_no_state() {
     assert!(unfed.jumps.iter().all(|jump| !on.on.contains(&jump.device)), "a dead switch is heard nowhere");
 }
 
-/// An amplifying stage gives nothing without power. [textbook]
+/// An amplifying stage gives nothing without power. [S: dead-run]
 #[test]
 fn buffered_bypasses_without_power_silence_the_row() {
     let project = unplugged(Bypass::Buffered);

@@ -27,6 +27,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Need", "transformer", 4),
     ("Pedal", "gain_by_source", 4),
     ("Pedal", "level_pot", 4),
+    ("Pedal", "without_power", 4),
     ("Project", "limits", 2),
     ("Project", "mains", 4),
     ("Stage", "output_capacitance", 4),

@@ -2,7 +2,7 @@
 
 use super::mend;
 use super::scene::{Scene, View, can_be};
-use super::words::{list, ohms};
+use super::words::ohms;
 use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade::{Bank, row_through};
 use crate::network::{Ladder, Sweep};
@@ -10,6 +10,7 @@ use crate::plan::{Origin, Position, Run, Spot, Through};
 use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Treadle};
 use crate::units::Level;
 use crate::watch::{Stopped, Watch};
+use crate::words::few;
 
 pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut found = Vec::new();
@@ -60,7 +61,7 @@ fn always(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     let input = fuzz.kind.pedal()?.on.input.resistance.get();
     let fixes = fixes(scene, fuzz);
     // An instrument with electronics of its own can't be helped.
-    let severity = if guitar.is_some() { Severity::Act } else { Severity::Know };
+    let severity = if guitar.is_some() || !fixes.is_empty() { Severity::Act } else { Severity::Know };
     let finding = Finding {
         rule: Rule::BufferBeforeFuzz,
         severity,
@@ -142,7 +143,7 @@ fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Fix> {
         // A tail that is cut is heard more than leads that load.
         let mut lost = devices.iter().filter_map(|device| mend::without_a_buffer(&scene.now, device));
         let gives_up = devices.iter().find_map(|device| mend::cuts_a_tail(&scene.now, device)).or_else(|| lost.next());
-        found.push((format!("Set {} to true bypass", list(&names, 4)), edit, gives_up));
+        found.push((format!("Set {} to true bypass", few(&names, 4)), edit, gives_up));
     }
     let mended = |edit: &Edit| scene.tried(edit).is_some_and(|view| sees_the_guitar(&view, fuzz.id));
     let fixes = found.into_iter().filter(|(_, edit, _)| mended(edit));
@@ -193,7 +194,7 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         severity: Severity::Know,
         text: format!(
             "{} before {name} (an input of {}) {} the {noun} from it {while_on}.",
-            list(&names, 4),
+            few(&names, 4),
             ohms(input),
             if hiders.len() == 1 { "hides" } else { "hide" }
         ),

@@ -2,7 +2,7 @@
 
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
-use super::words::{count, list};
+use super::words::count;
 use super::{Finding, Fix, Rule, Severity, Told, peak_lost};
 use crate::cascade::Bank;
 use crate::parts::catalogue;
@@ -10,10 +10,11 @@ use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
 use crate::rig::{Bypass, DeviceId, Edit, JackRef, Lead, LeadId, Rig};
 use crate::units::{Metres, engineering, metres};
 use crate::watch::{Stopped, Watch};
+use crate::words::few;
 
 use std::sync::Arc;
 
-/// The guitar's lead is not offered shorter than this: it has to reach the board. [physics.md §4, practice]
+/// The guitar's lead is not offered shorter than this: it has to reach the board. [practice, S: mends]
 const SHORTEST: Metres = Metres::of(3.0);
 /// A fix takes away this part of what is too much, or nobody would bother.
 const WORTH_IT: f64 = 0.4;
@@ -168,7 +169,7 @@ fn why(view: &View, shares: &[Share], run: f64) -> String {
         })
         .collect();
     let noun = view.first().map_or("guitar", |first| first.noun);
-    format!("The {noun} drives {}: {}.", engineering(run, "F", 3), list(&told, 4))
+    format!("The {noun} drives {}: {}.", engineering(run, "F", 3), few(&told, 4))
 }
 
 /// What is left after a fix.

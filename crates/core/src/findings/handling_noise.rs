@@ -1,7 +1,7 @@
 //! Coax that was made to lie still, used as the lead of a guitar.
 //!
 //! Bent or trodden on, its insulation rubs on the screen and charges; a guitar
-//! lead has a conductive layer there. [memory]
+//! lead has a conductive layer there. [memory, S: coax-noise]
 
 use super::scene::{Scene, View};
 use super::{Finding, Fix, Rule, Severity, Told};

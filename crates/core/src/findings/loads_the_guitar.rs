@@ -2,7 +2,7 @@
 
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, can_be};
-use super::words::{list, ohms, plain};
+use super::words::{ohms, plain};
 use super::{Finding, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::{Position, Through};
@@ -10,11 +10,12 @@ use crate::response::NoPeak;
 use crate::rig::{Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Splitter, State, Treadle, Tuner};
 use crate::units::{Level, Ohms, hertz};
 use crate::watch::{Stopped, Watch};
+use crate::words::few;
 
 /// An input is compared with one of this resistance: what an amp or a buffer
-/// has. [physics.md §1, practice]
+/// has. [practice, S: usual-input]
 const USUAL: f64 = 1e6;
-/// The heights of peaks are told from the level here. [design.md §4]
+/// The heights of peaks are told from the level here.
 const REFERENCE_HZ: f64 = 200.0;
 
 /// What an input takes off the guitar's peak.
@@ -128,7 +129,7 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     if !others.is_empty() {
         let each: Vec<String> =
             others.iter().map(|loss| format!("{} {}", scene.now.name(loss.device), plain(loss.db))).collect();
-        why += &format!(" Others do so too: {}.", list(&each, 4));
+        why += &format!(" Others do so too: {}.", few(&each, 4));
     }
     let finding = Finding {
         rule: Rule::LoadsTheGuitar,

@@ -2,7 +2,7 @@
 
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, series_ohms};
-use super::words::{list, ohms, plain};
+use super::words::{ohms, plain};
 use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::{Position, Spot, Through, plan};
@@ -10,6 +10,7 @@ use crate::response::Minus3;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, Treadle};
 use crate::units::{Level, hertz, metres};
 use crate::watch::{Stopped, Watch};
+use crate::words::few;
 
 /// The fall is told here, in Hz, from the level at 200 Hz.
 const TOLD_HZ: f64 = 5000.0;
@@ -153,7 +154,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
             .iter()
             .filter_map(|drive| Some(format!("{} {}", view.name(drive.source.device), hertz(drive.falls.minus3?.hz))))
             .collect();
-        why += &format!(" Others do so too: {}.", list(&each, 4));
+        why += &format!(" Others do so too: {}.", few(&each, 4));
     }
     // Less than most players hear is good to know and nothing to act on.
     let severity = if worst.falls.db > scene.limits.useless.get() { Severity::Act } else { Severity::Know };

@@ -2,16 +2,18 @@
 
 use super::Fix;
 use super::scene::{First, Scene, View};
-use super::words::list;
 use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig, Tuner};
+use crate::rig::{
+    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, NEEDS_POWER, Rig, Tuner, free_name,
+};
 use crate::units::Metres;
+use crate::words::few;
 
 /// What is put in where a lead wants a low-impedance source.
 const BUFFER: &str = "buffer";
 const PATCH: &str = "patch-lead";
 
-/// A longer lead between two units is no patch lead. [common practice, no source]
+/// A longer lead between two units is no patch lead. [practice, S: mends]
 pub const LONGEST_PATCH: Metres = Metres::of(1.0);
 
 /// An edit and what it does, without its figure.
@@ -27,9 +29,6 @@ pub struct Mend {
     pub gives_up: Option<String>,
 }
 
-/// What passes through electronics needs them fed. [common practice, no source]
-const WANTS_POWER: &str = "It needs power: without, nothing comes through.";
-
 impl Mend {
     /// "Put a buffer after the guitar's lead: 6.2 m left", and what to mind.
     pub fn said(&self, view: &View, figure: &str) -> String {
@@ -38,7 +37,7 @@ impl Mend {
             fuzzes => {
                 let names: Vec<String> = fuzzes.iter().map(|fuzz| view.name(*fuzz)).collect();
                 let see = if names.len() == 1 { "sees" } else { "see" };
-                format!(", but then {} {see} it and not the guitar", list(&names, 2))
+                format!(", but then {} {see} it and not the guitar", few(&names, 2))
             }
         };
         format!("{}: {figure}{caution}", self.words)
@@ -55,13 +54,13 @@ pub fn buffer(scene: &Scene<'_>, lead: LeadId, words: String) -> Option<Mend> {
     let edit = insert(scene, &scene.now.rig, lead)?;
     let first = scene.now.first().filter(|first| first.run.leads.contains(&lead));
     let hides = first.map_or_else(Vec::new, |first| scene.now.fuzzes_behind(first.run, lead, scene.limits));
-    Some(Mend { words, edit, hides, gives_up: Some(WANTS_POWER.to_owned()) })
+    Some(Mend { words, edit, hides, gives_up: Some(NEEDS_POWER.to_owned()) })
 }
 
 fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
-    let id = scene.question.first_free;
+    let id = scene.first_free();
     let mut device = catalogue().part(BUFFER)?.device(DeviceId(id));
-    device.name = free_name(&device.name, rig);
+    device.name = free_name(&device.name, |name| rig.carriers().any(|device| device.name == name));
     let part = catalogue().cable(PATCH)?;
     let old = rig.lead(lead)?;
     // The edit sets its ends.
@@ -74,15 +73,6 @@ fn insert(scene: &Scene<'_>, rig: &Rig, lead: LeadId) -> Option<Edit> {
     };
     let variant = scene.question.variant.id;
     Some(Edit::Insert { variant, lead, device: Box::new(device), patch: Box::new(patch) })
-}
-
-/// A name that no device on the signal's way has: "Buffer", or else "Buffer 2".
-fn free_name(wanted: &str, rig: &Rig) -> String {
-    let taken = |name: &str| rig.carriers().any(|device| device.name == name);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
 }
 
 /// A buffer where the guitar's own lead ends.
@@ -119,7 +109,7 @@ pub fn fuzz_first_then_buffer(scene: &Scene<'_>, first: First<'_>, fuzz: DeviceI
         None => "to the front".to_owned(),
     };
     let words = format!("Move {name} {place} and put a buffer behind it");
-    let gives_up = passed_by(scene, fuzz, &moved).unwrap_or_else(|| WANTS_POWER.to_owned());
+    let gives_up = passed_by(scene, fuzz, &moved).unwrap_or_else(|| NEEDS_POWER.to_owned());
     Some(Mend { words, edit, hides, gives_up: Some(gives_up) })
 }
 
@@ -143,7 +133,7 @@ pub fn passed_by(scene: &Scene<'_>, device: DeviceId, moved: &View) -> Option<St
     }
     let names: Vec<String> = passed.iter().map(|other| scene.now.name(other.id)).collect();
     let shape = if names.len() == 1 { "shapes" } else { "shape" };
-    let names = (!names.is_empty()).then(|| list(&names, 3))?;
+    let names = (!names.is_empty()).then(|| few(&names, 3))?;
     Some(format!("{names} then {shape} what comes out of {name}, and no longer what goes in."))
 }
 

@@ -148,12 +148,13 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// The same finding, what its fixes bring in numbered from `to` and no longer
-    /// from `from`. None if a fix can't be numbered anew.
-    #[must_use]
-    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        let fix = |fix: &Fix| Some(Fix { edit: fix.edit.renumbered(from, to)?, ..fix.clone() });
-        Some(Self { fixes: self.fixes.iter().map(fix).collect::<Option<_>>()?, ..self.clone() })
+    /// The same finding, its fixes with placeholders for what was numbered from
+    /// `free` on while they were tried out.
+    fn with_placeholders(mut self, free: Id) -> Self {
+        for fix in &mut self.fixes {
+            fix.edit = fix.edit.with_placeholders(free);
+        }
+        self
     }
 }
 
@@ -168,8 +169,6 @@ pub struct Question {
     pub target: Target,
     /// From where on findings speak.
     pub limits: Limits,
-    /// An id that nothing has; fixes that add something use it and those above.
-    pub first_free: Id,
     /// The voltage that each unit works at, where it is known: none gives more than about half of it.
     pub volts: BTreeMap<DeviceId, Volts>,
     /// The devices that get no power; none where all count as fed.
@@ -222,7 +221,9 @@ pub fn findings_within(
     told.extend(useless_buffer::look(&scene, bank, &part(0.2, 0.5))?);
     told.extend(tone_jump::look(&scene, &told_of, bank, &part(0.5, 1.0))?);
     told.sort_by(|a, b| a.finding.severity.cmp(&b.finding.severity).then(b.size.total_cmp(&a.size)));
-    Ok(told.into_iter().map(|told| told.finding).collect())
+    let free = scene.first_free();
+    let found = told.into_iter().map(|told| told.finding);
+    Ok(found.map(|finding| finding.with_placeholders(free)).collect())
 }
 
 pub use size::MOST_WORK;

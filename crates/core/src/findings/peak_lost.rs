@@ -4,11 +4,12 @@
 use super::loads_the_guitar::{resistance, together, with_everything_off};
 use super::mend;
 use super::scene::{First, Scene, View};
-use super::words::{list, ohms, plain};
+use super::words::{ohms, plain};
 use super::{Finding, Rule, Severity, Told};
 use crate::cascade::Bank;
 use crate::rig::DeviceId;
 use crate::units::hertz;
+use crate::words::few;
 
 pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told> {
     // The unit that takes it alone has a finding of its own.
@@ -30,7 +31,7 @@ pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told
         text: format!("All off, the {}'s peak is lost: inputs take {} off it together.", first.noun, plain(taken.db)),
         why: format!(
             "None takes it alone: {}; with 1 MΩ each there would be a peak at {}.",
-            list(&each, 4),
+            few(&each, 4),
             hertz(taken.hz)
         ),
         devices: loads.into_iter().map(|(device, _)| device).collect(),

@@ -4,14 +4,13 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Question;
-use super::words::name_of;
 use crate::cascade::{self, Bank};
 use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
 use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
-    signal_problems,
+    Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
+    device_name, signal_problems,
 };
 use crate::states::{self, NoStates, States, Target};
 use crate::units::Level;
@@ -117,7 +116,7 @@ impl View {
 
     /// What a device is called.
     pub fn name(&self, device: DeviceId) -> String {
-        self.rig.device(device).map_or_else(|| format!("device {}", device.0), name_of)
+        device_name(&self.rig, device)
     }
 
     /// The lead into a device.
@@ -220,9 +219,14 @@ impl<'a> Scene<'a> {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let project = Project::around(Arc::clone(&question.variant), question.first_free);
+        let project = Project::scratch(&question.variant);
         let project = Project { state: off, test_point, limits: question.limits, ..project };
         Some(Self { question, limits: &question.limits, states, now, project })
+    }
+
+    /// From here on what a fix brings in is numbered while it is tried out.
+    pub fn first_free(&self) -> Id {
+        self.project.next_id
     }
 
     /// The rig after an edit. None if it can't be done, the target is no longer

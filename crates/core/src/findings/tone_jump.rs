@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
-use super::words::{capital, count, list, plain, signed};
+use super::words::{count, plain, signed};
 use super::{Finding, Fix, Rule, Severity, Told, jump_cause};
 use crate::cascade::Bank;
 use crate::network::Sweep;
@@ -15,6 +15,7 @@ use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
+use crate::words::{capital, few};
 
 /// So many jumps are told with their fixes; the rest is one line.
 const MOST_TOLD: usize = 2;
@@ -102,8 +103,7 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
 fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, peak: MovedPeak, fixes: Vec<Fix>) -> Told {
     let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
     let names: Vec<String> = among.iter().map(|id| scene.now.name(*id)).collect();
-    let context =
-        if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", list(&names, 3)) };
+    let context = if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", few(&names, 3)) };
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
     let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
     let finding = Finding {
@@ -142,7 +142,7 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
         rule: Rule::ToneJump,
         severity: Severity::Know,
         text: capital(&format!("{many} {makes} the tone jump, by {}{range}.", scene.at_least())),
-        why: format!("{}.", list(&each, 5)),
+        why: format!("{}.", few(&each, 5)),
         devices: others.iter().map(|big| big.device.id).collect(),
         leads: Vec::new(),
         among: None,

@@ -2,19 +2,20 @@
 
 use super::mend;
 use super::scene::{Scene, View};
-use super::words::{list, plain, signed};
+use super::words::{plain, signed};
 use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade;
 use crate::plan::{Hop, Origin, Position, Spot, Station, Through};
 use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Splitter, State, Treadle, Wireless};
 use crate::units::{Decibels, Level, engineering};
 use crate::watch::{Stopped, Watch};
+use crate::words::few;
 
 /// Levels between units are taken here, in Hz, where leads do little.
 const AT_HZ: f64 = 1000.0;
 
 /// A unit gives at most about half of its supply less this, in V, either way: an
-/// output stage between 0 V and the supply. [physics.md §7: memory]
+/// output stage between 0 V and the supply. [memory, S: unit-headroom]
 const LEFT_OVER: f64 = 0.5;
 
 /// An input that gets too much.
@@ -143,7 +144,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     let (view, limit) = (&scene.now, scene.limits.input_peak.get());
     let volts = |volts: f64| engineering(volts, "V", 2);
     let names: Vec<String> = worst.on.iter().map(|id| view.name(*id)).collect();
-    let with = if names.is_empty() { String::new() } else { format!(" with {} on", list(&names, 3)) };
+    let with = if names.is_empty() { String::new() } else { format!(" with {} on", few(&names, 3)) };
     let name = view.name(worst.device);
     let (gets, takes) = told_apart(worst.volts, limit);
     let mut why = format!(
@@ -154,7 +155,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     if !others.is_empty() {
         let each: Vec<String> =
             others.iter().map(|hot| format!("{} {}", view.name(hot.device), volts(hot.volts))).collect();
-        why += &format!(" Others get too much too: {}.", list(&each, 4));
+        why += &format!(" Others get too much too: {}.", few(&each, 4));
     }
     let finding = Finding {
         rule: Rule::TooHot,
@@ -205,7 +206,7 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
     let view = scene.tried(&edit)?;
     let at = view.plan.stations.iter().position(|station| station.device() == worst.device)?;
     let left = hottest(scene, &view, at)?;
-    let words = format!("Turn down {}: {} left", list(&words, 3), told_apart(left.volts, limit).0);
+    let words = format!("Turn down {}: {} left", few(&words, 3), told_apart(left.volts, limit).0);
     let gives_up = Some("With it on you are that much quieter.".to_owned());
     (left.volts < worst.volts).then_some(Fix { words, gives_up, edit })
 }

@@ -17,7 +17,7 @@ use crate::states::Target;
 use crate::units::Farads;
 use crate::watch::{Stopped, Watch};
 
-/// Levels count up to here, in Hz: above it a guitar's amp gives little. [memory]
+/// Levels count up to here, in Hz: above it a guitar's amp gives little. [practice, S: heard-to]
 const UP_TO_HZ: f64 = 10_000.0;
 /// First a look at so many frequencies; most buffers are seen to do something there.
 const ROUGH_POINTS: usize = 24;
@@ -29,7 +29,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let mut rough = Bank::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
     let mut found: Vec<(&Device, f64)> = Vec::new();
     for device in scene.now.rig.devices.iter().filter(|device| could_go(device)) {
-        let Some(region) = region::around(&scene.now, device.id, scene.question.first_free) else { continue };
+        let Some(region) = region::around(&scene.now, device.id, scene.first_free()) else { continue };
         let Some(switched) = with_a_switch(region.rig, device) else { continue };
         let switched = Arc::new(switched);
         let mut most = Some(0.0);

@@ -12,9 +12,9 @@ use crate::rig::{Control, Device, DeviceId, Kind, Knob, LeadId, Pot, State, Trea
 use crate::units::{Ohms, Turn, hertz};
 use crate::watch::{Stopped, Watch};
 
-/// A pot of so much or less is for after a buffer. [physics.md §1: 25 kΩ; practice]
+/// A pot of so much or less is for after a buffer. [practice, S: volume-pedal]
 pub const LOW: Ohms = Ohms::of(100e3);
-/// A pot of so much or more is for straight after the guitar. [physics.md §1: 250 or 500 kΩ; practice]
+/// A pot of so much or more is for straight after the guitar. [practice, S: volume-pedal]
 const HIGH: Ohms = Ohms::of(200e3);
 /// What a treadle in the guitar's run is compared with.
 const AFTER_THE_GUITAR: (&str, &str) = ("volume-treadle-250k", "250 kΩ");

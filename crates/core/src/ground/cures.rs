@@ -9,7 +9,7 @@ use crate::rig::{DeviceId, Kind, Lead, LeadId, Rig, State};
 use crate::units::Metres;
 
 /// A shorter lead is a patch lead between two units, where a transformer or a
-/// special lead is out of place. [common practice, no source]
+/// special lead is out of place. [practice, S: screen-one-end]
 const SHORTEST: Metres = Metres::of(1.0);
 
 /// What would break a loop, or take the voltage out of it.

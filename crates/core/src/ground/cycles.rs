@@ -282,15 +282,9 @@ impl Space {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use rigwright_tests::Dice;
 
-    /// Small pseudo-random numbers; Marsaglia's xorshift [textbook].
-    fn dice(seed: &mut u64, below: usize) -> usize {
-        *seed ^= *seed << 13;
-        *seed ^= *seed >> 7;
-        *seed ^= *seed << 17;
-        (*seed % below as u64) as usize
-    }
+    use super::*;
 
     fn check(graph: &Graph) {
         check_paths(graph, &graph.basis());
@@ -319,12 +313,12 @@ mod tests {
 
     #[test]
     fn random_graphs_have_as_many_closed_paths_as_the_formula_says() {
-        let mut seed = 7;
+        let mut dice = Dice::new(7);
         for _ in 0..400 {
-            let nodes = 1 + dice(&mut seed, 14);
+            let nodes = 1 + dice.below(14);
             let mut graph = Graph::new(nodes);
-            for _ in 0..dice(&mut seed, 30) {
-                graph.join(dice(&mut seed, nodes), dice(&mut seed, nodes));
+            for _ in 0..dice.below(30) {
+                graph.join(dice.below(nodes), dice.below(nodes));
             }
             check(&graph);
         }
@@ -359,7 +353,7 @@ mod tests {
         for at in 0..nodes {
             graph.join(at, nodes);
         }
-        // One ring, and each spoke after the first closes another: 2·300 − 301 + 1 [textbook: cyclomatic number].
+        // One ring, and each spoke after the first closes another: 2·300 − 301 + 1 [S: cyclomatic].
         assert_eq!(graph.independent(), 300);
         assert!((nodes + 1) * 300 > MOST_CANDIDATES);
         let is_spoke = |edge: usize| u8::from(edge >= nodes);

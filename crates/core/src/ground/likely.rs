@@ -3,9 +3,9 @@
 use super::{Link, Place, Rank};
 use crate::rig::{DeviceId, FeedId, Rig};
 
-/// A way under this seldom matters, in m. [common practice, no source]
+/// A way under this seldom matters, in m. [practice, S: loop-likelihood]
 const SHORT: f64 = 1.0;
-/// A way over this may well be heard, in m. [common practice, no source]
+/// A way over this may well be heard, in m. [practice, S: loop-likelihood]
 const LONG: f64 = 3.0;
 
 /// How likely a loop is to be heard. [common practice, no source]

@@ -8,9 +8,9 @@
 use super::{Link, Place};
 use crate::rig::{Lead, LeadId, Rig};
 
-/// The earth conductors between two socket outlets, in Ω. [memory: some 10-30 m of 1.5 or 2.5 mm²]
+/// The earth conductors between two socket outlets, in Ω. Some 10-30 m of 1.5 or 2.5 mm². [memory, S: shared-earth]
 const EARTH_PATH: f64 = 0.3;
-/// The screen's part of a lead's loop resistance; the rest is the core's. [memory]
+/// The screen's part of a lead's loop resistance; the rest is the core's. [memory, S: shared-earth]
 const SCREEN_PART: f64 = 0.25;
 
 /// A piece of a closed path.
@@ -58,11 +58,11 @@ pub fn shares(rig: &Rig, steps: &[(Place, Link)]) -> Vec<(LeadId, f64)> {
 mod tests {
     use super::*;
 
-    /// E27 [Kirchhoff; H. W. Ott, ch. 3; memory]: screens of 0.18 and 0.27 Ω, an earth
+    /// [S: shared-earth]: screens of 0.18 and 0.27 Ω, an earth
     /// path of 0.3 Ω, 50 mV between the earths. Joined, the amps get 12 and 18 mV; with
     /// the first one's screen cut 50 and 0.
     #[test]
-    fn e27() {
+    fn screens_between_two_earths() {
         let millivolts = |pieces: &[Piece]| -> Vec<f64> {
             across(50e-3, pieces).unwrap().iter().map(|volts| (volts * 1e9).round() / 1e6).collect()
         };

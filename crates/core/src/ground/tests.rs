@@ -17,13 +17,7 @@ fn device(id: u64, part: &str, power: Power) -> Device {
 }
 
 fn low(digital: bool) -> Power {
-    let way = Way {
-        least: Volts::of(9.0),
-        most: Volts::of(9.0),
-        form: Form::CentreNegative,
-        running: Amperes::of(0.02),
-        start_up: Amperes::of(0.02),
-    };
+    let way = Way::of([9.0, 9.0], Form::CentreNegative, [20.0, 20.0]);
     Power::Low(Need { ways: vec![way], digital, ..Need::default() })
 }
 
@@ -57,7 +51,7 @@ fn supply(outlets: impl Iterator<Item = ZeroVolt>, earthed: bool) -> Device {
     Device { kind, name: "Supply".to_owned(), ..device(SUPPLY, "mild-drive", mains(earthed)) }
 }
 
-/// physics.md E21: a guitar, five pedals, an earthed amp, the leads between them.
+/// [S: cyclomatic]: a guitar, five pedals, an earthed amp, the leads between them.
 fn board(supply: Device, feeds: Vec<Feed>) -> Rig {
     let mut devices = vec![device(1, "single-coil-guitar", Power::Nothing)];
     devices.extend((2..AMP).map(|id| device(id, "mild-drive", low(false))));
@@ -86,9 +80,9 @@ fn isolated() -> impl Iterator<Item = ZeroVolt> {
     (1..6).map(ZeroVolt::Group)
 }
 
-/// E21 [textbook: cyclomatic number], each sum as printed there.
+/// [S: cyclomatic], each sum as printed there.
 #[test]
-fn e21() {
+fn loops_of_known_boards() {
     let shared = board(supply(one(), false), daisy());
     assert_eq!(ground_loops(&shared).len(), 12 - 9 + 1);
     let apart = board(supply(isolated(), false), straight());
@@ -96,7 +90,21 @@ fn e21() {
     assert_eq!(ground_loops(&board(supply(one(), true), daisy())).len(), 5, "the supply is earthed too");
 }
 
-/// E21: a second earthed amp on five isolated outlets is one loop, by two earths.
+/// A 0 V is called by the outlets that share it, not by the one that stands for it.
+#[test]
+fn a_shared_zero_volt_is_called_by_its_outlets() {
+    let way = |zero_volts: Vec<ZeroVolt>| {
+        let rig = board(supply(zero_volts.into_iter(), false), straight());
+        ground_loops(&rig).first().map(|found| found.path.clone()).unwrap_or_default()
+    };
+    let (a, b) = (ZeroVolt::Group(1), ZeroVolt::Group(2));
+    assert!(way(vec![a; 5]).contains("→ 0 V of Supply →"), "{}", way(vec![a; 5]));
+    let some = way(vec![a, a, a, b, ZeroVolt::Group(3)]);
+    assert!(some.contains("→ 0 V of Supply, outlets 1, 2 and 3 →"), "{some}");
+    assert_eq!(way(isolated().collect()), "");
+}
+
+/// [S: cyclomatic]: a second earthed amp on five isolated outlets is one loop, by two earths.
 #[test]
 fn a_second_earthed_amp_is_a_loop() {
     let mut rig = board(supply(isolated(), false), straight());
@@ -208,7 +216,7 @@ fn two_amps() -> Rig {
 }
 
 /// With the screen cut the whole voltage between the earths stands in that amp's
-/// input. [H. W. Ott, Noise Reduction Techniques in Electronic Systems, ch. 3; memory]
+/// input. [S: screen-one-end]
 #[test]
 fn a_screen_is_never_to_be_cut_where_the_loop_goes_by_two_earths() {
     let rig = two_amps();
@@ -253,7 +261,7 @@ fn for_two_earths_one_distribution_comes_first_and_then_a_transformer() {
     assert!((each.length - 15.0).abs() < 1e-12, "{}", each.length);
     let distribution = Cure::OneDistribution(Link::Earth(DeviceId(AMP)), Link::Earth(DeviceId(31)));
     assert_eq!(each.cures, [distribution, Cure::Transformer(LeadId(201))]);
-    // The patch lead's 0.12 Ω/m, a quarter of it the screen's: E27's 0.18 and 0.27 Ω, so 24 and 36 % of the voltage.
+    // The patch lead's 0.12 Ω/m, a quarter of it the screen's: 0.18 and 0.27 Ω [S: shared-earth], so 24 and 36 % of the voltage.
     let why = each.why.as_deref().unwrap();
     assert!(why.contains("about 36 % in the lead") && why.contains("about 24 % in the lead"), "{why}");
 }
@@ -279,7 +287,7 @@ fn a_one_end_screen_is_offered_beside_a_second_one() {
     assert_eq!((each.likelihood, each.cures.len()), (Likelihood::Seldom, 0), "{:?}", each.cures);
 }
 
-/// Under 1 m seldom, over 3 m possible, by two earths likely. [common practice, no source]
+/// Under 1 m seldom, over 3 m possible, by two earths likely. [S: loop-likelihood]
 #[test]
 fn loops_are_ranked_by_the_length_of_their_way() {
     for (patch, wanted) in [(0.3, Likelihood::Seldom), (1.5, Likelihood::Sometimes), (3.5, Likelihood::Possible)] {
@@ -314,7 +322,7 @@ fn with_di(part: &str, desk: Desk, lifted: Option<bool>) -> Rig {
 }
 
 /// An earthed amp and an earthed desk are a loop, unless the lift is set or the
-/// sides of a transformer are apart. [common practice, no source]
+/// sides of a transformer are apart. [S: gives-up]
 #[test]
 fn the_loop_by_amp_and_desk_is_found() {
     let loops = |part: &str, desk, lifted| ground_loops(&with_di(part, desk, lifted));

@@ -1,7 +1,7 @@
 //! Loops in words.
 
 use super::{Likelihood, Link, Place, Rank};
-use crate::rig::{DeviceId, LeadId, Rig};
+use crate::rig::{LeadId, OutletRef, Rig, device_name};
 use crate::units::metres;
 
 /// "Amp left → 6 m lead → Splitter → …", back to where it began.
@@ -26,7 +26,9 @@ pub fn sentence(rig: &Rig, rank: Rank, likelihood: Likelihood, length: f64, step
     let earthed: Vec<String> = earths.into_iter().map(|link| earthed(rig, link)).collect();
     let fed: Vec<String> = steps
         .iter()
-        .filter_map(|(_, link)| if let Link::Return { device, .. } = link { Some(name(rig, *device)) } else { None })
+        .filter_map(
+            |(_, link)| if let Link::Return { device, .. } = link { Some(device_name(rig, *device)) } else { None },
+        )
         .collect();
     let (way, heard) = (metres(length), likelihood.words());
     match (rank, earthed.as_slice(), fed.as_slice()) {
@@ -52,7 +54,7 @@ pub fn why(rig: &Rig, shares: &[(LeadId, f64)]) -> Option<String> {
         .take(2)
         .map(|(lead, share)| {
             let (from, to) = rig.lead(*lead).map_or((String::new(), String::new()), |lead| {
-                (name(rig, lead.from.device), name(rig, lead.to.device))
+                (device_name(rig, lead.from.device), device_name(rig, lead.to.device))
             });
             format!("about {:.0} % in the lead from {from} to {to}", share * 100.0)
         })
@@ -67,11 +69,27 @@ pub fn why(rig: &Rig, shares: &[(LeadId, f64)]) -> Option<String> {
 
 fn here(rig: &Rig, place: Place) -> String {
     match place {
-        Place::Device(device) => name(rig, device),
-        Place::FarSide(device) => format!("far side of {}", name(rig, device)),
-        Place::ZeroVolt(outlet) => format!("0 V of {}, outlet {}", name(rig, outlet.supply), outlet.outlet),
+        Place::Device(device) => device_name(rig, device),
+        Place::FarSide(device) => format!("far side of {}", device_name(rig, device)),
+        Place::ZeroVolt(outlet) => zero_volt(rig, outlet),
         Place::Earth => "mains earth of the building".to_owned(),
         Place::Desk => "the desk".to_owned(),
+    }
+}
+
+/// "0 V of Adaptor", or of which of its outlets where they don't all share one.
+fn zero_volt(rig: &Rig, outlet: OutletRef) -> String {
+    let supply = device_name(rig, outlet.supply);
+    let outlets = rig.device(outlet.supply).and_then(|device| device.kind.supply()).map(|supply| &supply.outlets);
+    let (Some(outlets), Some(own)) = (outlets, rig.outlet(outlet)) else {
+        return format!("0 V of {supply}, outlet {}", outlet.outlet);
+    };
+    let sharing = (1..=u8::MAX).zip(outlets).filter(|(_, other)| other.zero_volt == own.zero_volt);
+    let numbers: Vec<String> = sharing.map(|(number, _)| number.to_string()).collect();
+    match numbers.split_last() {
+        _ if numbers.len() == outlets.len() && numbers.len() > 1 => format!("0 V of {supply}"),
+        Some((last, rest)) if !rest.is_empty() => format!("0 V of {supply}, outlets {} and {last}", rest.join(", ")),
+        _ => format!("0 V of {supply}, outlet {}", outlet.outlet),
     }
 }
 
@@ -93,17 +111,13 @@ fn by(rig: &Rig, link: Link) -> String {
 /// Whose mains lead a protective earth is in.
 pub fn earthed(rig: &Rig, link: Link) -> String {
     match link {
-        Link::Earth(device) => name(rig, device),
+        Link::Earth(device) => device_name(rig, device),
         Link::DeskEarth => "the desk".to_owned(),
-        Link::Computer(interface) => format!("the computer of {}", name(rig, interface)),
+        Link::Computer(interface) => format!("the computer of {}", device_name(rig, interface)),
         _ => "a device".to_owned(),
     }
 }
 
 fn screen(rig: &Rig, lead: LeadId) -> String {
     rig.lead(lead).map_or_else(|| "lead".to_owned(), |lead| format!("{} lead", metres(lead.length.get())))
-}
-
-fn name(rig: &Rig, device: DeviceId) -> String {
-    rig.device(device).map_or_else(|| "a device".to_owned(), |device| device.name.clone())
 }

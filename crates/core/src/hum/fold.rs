@@ -3,8 +3,9 @@
 
 use super::{Fact, Question, Remedy, remedy};
 use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
-use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig};
+use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
+use crate::words::few;
 
 /// So many units are named; the rest are counted.
 const NAMED: usize = 4;
@@ -90,12 +91,6 @@ fn on(rig: &Rig, units: &[(FeedId, DeviceId)]) -> String {
 }
 
 fn names(rig: &Rig, devices: &[DeviceId]) -> String {
-    let name = |id: &DeviceId| rig.device(*id).map_or_else(|| "a unit".to_owned(), |device| device.name.clone());
-    let all: Vec<String> = devices.iter().map(name).collect();
-    match all.as_slice() {
-        [] => "Units".to_owned(),
-        [one] => one.clone(),
-        [most @ .., last] if all.len() <= NAMED => format!("{} and {last}", most.join(", ")),
-        _ => format!("{} and {} more", all[..NAMED - 1].join(", "), all.len() + 1 - NAMED),
-    }
+    let all: Vec<String> = devices.iter().map(|id| device_name(rig, *id)).collect();
+    if all.is_empty() { "Units".to_owned() } else { few(&all, NAMED - 1) }
 }

@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use crate::ground::{GroundLoop, Likelihood};
 use crate::power::{Check, Headroom};
-use crate::rig::{Edit, Id, Variant};
+use crate::rig::{Edit, Variant};
 
 pub use first::{First, first};
 
@@ -30,8 +30,6 @@ pub struct Question<'a> {
     pub check: &'a Check,
     /// How much of a rating may be used.
     pub headroom: &'a Headroom,
-    /// An id that nothing has, and none above it.
-    pub first_free: Id,
 }
 
 /// What may hum.

@@ -1,12 +1,11 @@
 //! Cures as changes, each tried out: one that breaks no loop isn't offered as one.
 
-use std::sync::Arc;
-
 use super::{Question, Remedy, fold};
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
 use crate::power::{Mender, check};
-use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, Variant, apply};
+use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, Variant, apply, free_name};
+use crate::words::lower;
 
 const BUFFER: &str = "buffer";
 const PATCH: &str = "patch-lead";
@@ -42,7 +41,7 @@ pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
 
 /// How many loops a change leaves; none if it can't be done.
 fn left(question: &Question<'_>, edit: &Edit) -> Option<usize> {
-    let project = Project::around(Arc::clone(question.variant), question.first_free);
+    let project = Project::scratch(question.variant);
     let after = apply(&project, edit).ok()?;
     Some(count(&after.variants.first()?.rig))
 }
@@ -61,7 +60,7 @@ fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
 
 /// The change that moves a unit to an outlet where it is alone on its 0 V.
 fn apart(question: &Question<'_>, device: DeviceId) -> Option<(String, Edit)> {
-    let mender = Mender::new(&question.variant.rig, question.headroom, question.check, question.first_free);
+    let mender = Mender::new(&question.variant.rig, question.headroom, question.check);
     let mend = mender.alone(device).into_iter().next()?;
     Some((mend.words, power(question.variant, mend.edits)))
 }
@@ -79,17 +78,20 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     let mut order: Vec<DeviceId> = devices.to_vec();
     order.sort_by_key(|id| !digital(id));
     let (mut words, mut edits): (Vec<String>, Vec<PowerEdit>) = (Vec::new(), Vec::new());
-    let mut free = question.first_free;
+    let base = question.variant.rig.first_free();
+    let mut free = base;
     // The last one is alone when all others are gone.
     for device in order.iter().take(order.len().saturating_sub(1).min(MOVED)) {
         let figures = check(&rig, question.headroom);
-        let Some(mend) = Mender::new(&rig, question.headroom, &figures, free).alone(*device).into_iter().next() else {
+        let Some(mend) = Mender::new(&rig, question.headroom, &figures).alone(*device).into_iter().next() else {
             continue;
         };
-        let Ok(after) = PowerEdit::tried(&mend.edits, &rig) else { continue };
+        // Each step brings in its own lead.
+        let step: Vec<PowerEdit> = mend.edits.iter().map(|edit| edit.resolved(free)).collect();
+        let Ok(after) = PowerEdit::tried(&step, &rig) else { continue };
         (rig, free) = (after, free.checked_add(1)?);
         words.push(mend.words);
-        edits.extend(mend.edits);
+        edits.extend(step);
     }
     let gone = count(&question.variant.rig).saturating_sub(count(&rig));
     if gone == 0 {
@@ -98,13 +100,7 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     let said: Vec<String> =
         words.iter().enumerate().map(|(at, words)| if at == 0 { words.clone() } else { lower(words) }).collect();
     let words = format!("{}: {}", said.join(", "), fold::gone(gone, loops));
-    Some(Remedy { words, edit: Some(power(question.variant, edits)) })
-}
-
-/// "move Tuner to outlet 5": within a sentence.
-fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    Some(Remedy { words, edit: Some(power(question.variant, edits).with_placeholders(base)) })
 }
 
 /// Which transformer suits a lead: at line level from a send, to a return or an interface.
@@ -122,14 +118,16 @@ fn insert(question: &Question<'_>, parts: &[&str], lead: LeadId) -> Option<Edit>
     let variant = question.variant;
     let old = variant.rig.lead(lead)?;
     let patch = catalogue().cable(PATCH)?;
-    let mut ids = (question.first_free..).take(2 * parts.len());
-    let mut project = Project::around(Arc::clone(variant), question.first_free);
+    let mut project = Project::scratch(variant);
+    let free = project.next_id;
+    let mut ids = (free..).take(2 * parts.len());
     let mut edits = Vec::new();
     let mut onto = lead;
     for key in parts {
         let (id, patch_id): (Id, Id) = (ids.next()?, ids.next()?);
         let mut device = catalogue().part(key)?.device(DeviceId(id));
-        device.name = free_name(&device.name, &variant.rig);
+        let taken = |name: &str| variant.rig.devices.iter().any(|device| device.name == name);
+        device.name = free_name(&device.name, taken);
         let new = Lead {
             id: LeadId(patch_id),
             from: old.from,
@@ -144,14 +142,6 @@ fn insert(question: &Question<'_>, parts: &[&str], lead: LeadId) -> Option<Edit>
         onto = rig.leads.iter().find(|lead| lead.from.device == DeviceId(id) && lead.from.jack == Jack::Out)?.id;
         edits.push(edit);
     }
-    Some(if edits.len() == 1 { edits.remove(0) } else { Edit::Batch(edits) })
-}
-
-/// A name that no device of the rig has: "Buffer", or else "Buffer 2".
-fn free_name(wanted: &str, rig: &Rig) -> String {
-    let taken = |name: &str| rig.devices.iter().any(|device| device.name == name);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
+    let edit = if edits.len() == 1 { edits.remove(0) } else { Edit::Batch(edits) };
+    Some(edit.with_placeholders(free))
 }

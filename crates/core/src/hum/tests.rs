@@ -12,8 +12,7 @@ fn told(project: &Project) -> (Vec<GroundLoop>, Hum) {
     let variant = &project.variants[0];
     let headroom = Headroom::of(&project.limits);
     let (loops, check) = (ground_loops(&variant.rig), check(&variant.rig, &headroom));
-    let first_free = project.next_id;
-    let found = hum(&Question { variant, loops: &loops, check: &check, headroom: &headroom, first_free });
+    let found = hum(&Question { variant, loops: &loops, check: &check, headroom: &headroom });
     (loops, found)
 }
 

@@ -116,7 +116,7 @@ impl Branch {
 
 /// Miller capacitance of a triode's grid: C_gk + C_gp·(1 + A).
 ///
-/// Source: [page: valve design article].
+/// Source: [page, S: miller].
 #[must_use]
 pub fn miller_capacitance(grid_cathode: Farads, grid_plate: Farads, gain: Ratio) -> Farads {
     Farads::clamped(grid_cathode.get() + grid_plate.get() * (1.0 + gain.get()))
@@ -137,7 +137,7 @@ mod tests {
         assert_eq!(Branch::Series(vec![]).simplified(), Branch::Short);
     }
 
-    /// Y = jωC/(1 + jωRC), so that C counts as C/(1 + (ωRC)²) [textbook].
+    /// Y = jωC/(1 + jωRC), so that C counts as C/(1 + (ωRC)²) [S: nodal].
     #[test]
     fn of_a_capacitor_behind_something_counts_what_loads() {
         let behind = |farads, ohms| {

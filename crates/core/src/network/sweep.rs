@@ -64,7 +64,7 @@ impl Sweep {
 
 /// The exact third-octave centres from 20 Hz to 20 kHz: 1000·10^(n/10), n −17 to 13.
 ///
-/// Source: [standard: IEC 61260, ISO 266].
+/// Source: [standard, S: third-octaves].
 #[must_use]
 pub fn third_octaves_hz() -> Vec<f64> {
     (-17..=13).map(|n| 1000.0 * 10f64.powf(f64::from(n) / 10.0)).collect()

@@ -141,7 +141,7 @@ pub struct CablePart {
     /// Its electricity.
     pub cable: Cable,
     /// Whether moving it makes noise at a pickup's impedance: coax without a
-    /// conductive layer on its insulation. [memory]
+    /// conductive layer on its insulation. [memory, S: coax-noise]
     pub handling_noise: bool,
     /// How long such a lead usually is.
     pub default_length: Metres,

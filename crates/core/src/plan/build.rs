@@ -6,7 +6,7 @@ use super::{Alternative, HIGH_IMPEDANCE, Plan, Position, Start, Station, Through
 use crate::network::{Branch, Ladder};
 use crate::rig::{
     ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead, Pedal,
-    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner,
+    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use crate::units::{Farads, Level, Ohms, Turn};
 
@@ -211,13 +211,15 @@ fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
 }
 
 /// What a device is without power. An input hangs on the run with the values that
-/// it has with power: its resistors are there still. [memory]
+/// it has with power: its resistors are there still. [memory, S: dead-run]
 fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
     if let Some(pedal) = kind.pedal() {
-        return match pedal.bypass {
-            Bypass::True => pass(Ladder::new(), false),
-            Bypass::Buffered => isolate(&pedal.off, Level::Silent),
-            Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
+        return match (pedal.unpowered(), pedal.bypass) {
+            (WithoutPower::Passes, Bypass::True | Bypass::Buffered) => pass(Ladder::new(), false),
+            (WithoutPower::Passes, Bypass::AlwaysLoading) => hang(load(&pedal.off.input)),
+            (WithoutPower::Silent | WithoutPower::Unknown, Bypass::Buffered) => isolate(&pedal.off, Level::Silent),
+            // The relay has stayed at the effect.
+            (WithoutPower::Silent | WithoutPower::Unknown, _) => isolate(&pedal.on, Level::Silent),
         };
     }
     match alternatives.first().map(|only| only.through.clone()) {

@@ -1,5 +1,5 @@
 //! What devices are without power. An amplifying stage without power gives
-//! nothing, a mechanical switch stays as it is. [textbook]
+//! nothing, a mechanical switch stays as it is. [S: dead-run]
 
 use std::collections::BTreeSet;
 

@@ -58,19 +58,19 @@ const CURVE: [(f64, f64); 8] = [
     (0.90 / 1.5, 1.0),
 ];
 
-/// What counts as empty, as a part of the rated voltage: 5.4 V of 9 V. [standard: IEC 60086-2, end voltage; memory]
+/// What counts as empty, as a part of the rated voltage: 5.4 V of 9 V. [standard, memory, S: discharge]
 const EMPTY: f64 = 0.6;
 
 /// Current as a part of the capacity per hour, beside the part of it that can
 /// be had at that current: 550 mAh at 25 mA, 400 at 100, 250 at 250.
-/// [page, memory: 6LR61 blocks]
+/// [page, memory, S: block]
 const RATES: [(f64, f64); 3] = [(25.0 / 550.0, 1.0), (100.0 / 550.0, 400.0 / 550.0), (250.0 / 550.0, 250.0 / 550.0)];
 
 /// From the least that a block must serve to what good ones do, as parts of the
-/// usual figure. [memory: IEC 60086-2's least service; page: measured blocks]
+/// usual figure. [memory, S: least-service]
 const SPREAD: (f64, f64) = (0.6, 1.1);
 
-/// The same of a pack behind a converter: cells lose a fifth with age. [practice]
+/// The same of a pack behind a converter: cells lose a fifth with age. [practice, S: pack]
 const PACK_SPREAD: (f64, f64) = (0.8, 1.0);
 
 /// The part of its capacity that a battery has given when its voltage has

@@ -27,9 +27,9 @@ impl Caution {
     pub fn words(self) -> &'static str {
         match self {
             Self::Danger => "Don't switch on as it is drawn: something would be destroyed, and it may get hot.",
-            // [page: stage-safety articles]
+            // [page, S: cautions]
             Self::Earth => "Never lift a mains earth to cure hum: it is what keeps strings and cases safe to touch.",
-            // [page: stage-safety articles]
+            // [page, S: cautions]
             Self::Valves => {
                 "A valve amp holds several hundred volts long after it is unplugged: trained persons only, and never \
                  run it without its speaker."
@@ -58,7 +58,7 @@ impl Caution {
     }
 }
 
-/// Mains all over the world lies in this range. [memory]
+/// Mains all over the world lies in this range. [memory, S: mains-world]
 const WORLD: (f64, f64) = (100.0, 240.0);
 
 /// What a rig calls for, the most urgent first; `danger` where its check found some.

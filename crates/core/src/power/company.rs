@@ -4,11 +4,11 @@ use super::question::{Rules, Weight};
 use crate::parts::{Group, catalogue};
 use crate::rig::{Apart, Device, Kind, Need, Splitter, Stage, Treadle};
 
-/// Drives, fuzzes and compressors on one 0 V from which on it is likely noisy, less one. [practice]
+/// Drives, fuzzes and compressors on one 0 V from which on it is likely noisy, less one. [practice, S: shared-noise]
 pub const MOST_STAGES: u16 = 2;
 
 /// Gain of units on one 0 V that can be on together, past which it is likely
-/// noisy: about 40 dB, here in tenths. [practice]
+/// noisy: about 40 dB, here in tenths. [practice, S: shared-noise]
 pub const MOST_GAIN: u32 = 400;
 
 /// A unit as the others on its 0 V know it.
@@ -164,6 +164,8 @@ impl Company {
 
 #[cfg(test)]
 mod tests {
+    use rigwright_tests::Dice;
+
     use super::*;
 
     const ANALOGUE: Guest = Guest { digital: false, apart: Apart::Nobody, stage: false, gain: 0 };
@@ -185,7 +187,7 @@ mod tests {
         assert_eq!(all(&[Guest { apart: Apart::Everybody, ..ANALOGUE }, ANALOGUE, easy]).noise(), 3);
     }
 
-    /// Three or more drives, fuzzes or compressors, or more than about 40 dB together. [practice]
+    /// Three or more drives, fuzzes or compressors, or more than about 40 dB together. [S: shared-noise]
     #[test]
     fn the_third_drive_and_the_forty_first_decibel_are_noisy() {
         assert_eq!(all(&[DRIVE, DRIVE]).noise(), 0);
@@ -210,12 +212,8 @@ mod tests {
             Guest { apart: Apart::OtherKind, ..DRIVE },
             Guest { apart: Apart::Nobody, ..CLOCKED },
         ];
-        let mut seed = 1_u64;
-        let mut pick = || {
-            // [textbook: linear congruence]
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            kinds[(seed >> 33) as usize % kinds.len()]
-        };
+        let mut dice = Dice::new(1);
+        let mut pick = || dice.pick(&kinds);
         for _ in 0..2000 {
             let first = all(&[pick(), pick(), pick()]);
             let rest = [pick(), pick(), pick()];

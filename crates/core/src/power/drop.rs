@@ -5,7 +5,7 @@ use super::loads::{Flow, TapFlow};
 use crate::rig::{DeviceId, Feed};
 
 /// Voltage lost up to each plug, in V: each stretch carries what all plugs
-/// behind it draw, through both conductors. [textbook: Ohm's law]
+/// behind it draw, through both conductors. [textbook, S: daisy-drop]
 fn drops(feed: &Feed, taps: &[TapFlow]) -> Vec<f64> {
     let mut behind: Vec<f64> = taps.iter().map(|tap| tap.running).collect();
     (1..taps.len()).rev().for_each(|at| behind[at - 1] += behind[at]);

@@ -268,7 +268,7 @@ fn voltages(rig: &Rig, id: DeviceId, flow: &mut Flow) {
 
 /// The voltage of an outlet at a current in A: an unregulated one falls from
 /// its voltage with nothing on it to the rated one at the rated current.
-/// [page: near nominal at full load; straight between, memory]
+/// [page, memory, S: no-load]
 fn at_load(setting: &Setting, current: f64) -> f64 {
     let rated = setting.volts.get();
     match setting.no_load {

@@ -5,7 +5,9 @@ use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
 use super::problem::{Place, PowerProblem, Severity, What};
-use crate::rig::{Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig};
+use crate::rig::{
+    Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, device_name, placeholder,
+};
 use crate::units::trimmed;
 
 /// A change that mends something.
@@ -42,18 +44,16 @@ pub struct Mender<'a> {
     rig: &'a Rig,
     headroom: &'a Headroom,
     check: &'a Check,
-    /// An id that nothing has.
-    first_free: Id,
     /// How much may still be tried out.
     left: Cell<u64>,
     left_out: Cell<usize>,
 }
 
 impl<'a> Mender<'a> {
-    /// For a rig and its check, with an id that nothing has.
+    /// For a rig and its check.
     #[must_use]
-    pub fn new(rig: &'a Rig, headroom: &'a Headroom, check: &'a Check, first_free: Id) -> Self {
-        Self { rig, headroom, check, first_free, left: Cell::new(MOST_TRIED), left_out: Cell::new(0) }
+    pub fn new(rig: &'a Rig, headroom: &'a Headroom, check: &'a Check) -> Self {
+        Self { rig, headroom, check, left: Cell::new(MOST_TRIED), left_out: Cell::new(0) }
     }
 
     /// Of how many problems and units without a feed nothing was looked for, the
@@ -208,7 +208,7 @@ impl<'a> Mender<'a> {
                 if now.is_some_and(|feed| feed.from.outlets().any(|from| from == at)) {
                     continue;
                 }
-                let plug_in = PowerEdit::PlugIn { device, outlet: at, feed: FeedId(self.first_free) };
+                let plug_in = PowerEdit::PlugIn { device, outlet: at, feed: FeedId(placeholder(0)) };
                 let place = self.outlet(at);
                 found.push(Mend { words: format!("{verb} {name} {to} {place}"), edits: vec![plug_in.clone()] });
                 if self.rig.feed_from(at).is_some() {
@@ -288,7 +288,7 @@ impl<'a> Mender<'a> {
     }
 
     fn name(&self, device: DeviceId) -> String {
-        self.rig.device(device).map_or_else(|| "the unit".to_owned(), |device| device.name.clone())
+        device_name(self.rig, device)
     }
 
     /// "outlet 4", and of which supply where there are several.

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::check::Headroom;
-use crate::rig::{Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId};
+use crate::rig::{
+    Adapter, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, PowerEdit, Rig, Tap, VariantId, placeholder,
+};
 
 /// How much a wish weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -55,7 +57,7 @@ pub struct Rules {
 }
 
 impl Default for Rules {
-    /// All that helps, and up to five plugs on a lead. [common practice, no source]
+    /// All that helps, and up to five plugs on a lead. [practice, S: too-large]
     fn default() -> Self {
         Self {
             headroom: Headroom::default(),
@@ -136,7 +138,8 @@ pub struct Allocation {
     pub penalty: Penalty,
     /// Whether nothing better is possible, every other way having been ruled out.
     pub proved: bool,
-    /// What stands in the way, if not all units can be fed.
+    /// What stands in the way, if not all units can be fed; none where modules alone are too much for what
+    /// feeds them.
     pub conflict: Option<Conflict>,
 }
 
@@ -190,7 +193,7 @@ pub struct Conflict {
 /// Something after which every unit that is left can be fed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Cure {
-    /// These units go without; no smaller number of them would do.
+    /// These units go without; where the allocation is proved, no smaller number of them would do.
     LeaveOut(Vec<DeviceId>),
     /// One rule less.
     Relax(Relaxation),
@@ -266,10 +269,14 @@ impl Placed {
 
 impl Allocation {
     /// The edit that feeds a rig like this: one batch. Leads that are right
-    /// already stay as they are, lengths and all. `first_free` and those above
-    /// it name new leads.
+    /// already stay as they are, lengths and all.
     #[must_use]
-    pub fn edit(&self, rig: &Rig, variant: VariantId, first_free: Id) -> Edit {
+    pub fn edit(&self, rig: &Rig, variant: VariantId) -> Edit {
+        self.edit_numbered(rig, variant, placeholder(0))
+    }
+
+    /// The same, new leads numbered from `first` on.
+    pub(super) fn edit_numbered(&self, rig: &Rig, variant: VariantId, first: Id) -> Edit {
         let power = |edit| Edit::Power { variant, edit };
         let is_module = |tap: &Tap| rig.device(tap.device).is_some_and(|device| device.kind.supply().is_some());
         let stays = |feed: &Feed| self.placed.iter().any(|placed| placed.from == feed.from && placed.is_drawn(rig));
@@ -288,7 +295,7 @@ impl Allocation {
         edits.extend(changed.map(|(outlet, setting)| power(PowerEdit::Choose { outlet: *outlet, setting: *setting })));
         let new = self.placed.iter().filter(|placed| !placed.is_drawn(rig));
         edits.extend(
-            (first_free..).zip(new).map(|(id, placed)| power(PowerEdit::AddFeed(Box::new(placed.feed(FeedId(id)))))),
+            (first..).zip(new).map(|(id, placed)| power(PowerEdit::AddFeed(Box::new(placed.feed(FeedId(id)))))),
         );
         Edit::Batch(edits)
     }

@@ -6,7 +6,7 @@ use super::allocate::units;
 use crate::rig::{Power, Rig};
 use crate::units::counted;
 
-/// More units, or outlets, are no board's. [common practice, no source]
+/// More units, or outlets, are no board's. [practice, S: too-large]
 pub const MOST_UNITS: usize = 100;
 /// Modules that hang nowhere: each could hang on many an outlet.
 pub const MOST_LOOSE: usize = 16;

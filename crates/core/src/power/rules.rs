@@ -8,7 +8,7 @@ use crate::rig::{
     Adapter, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting, unfed_devices,
 };
 
-/// The voltage up to which DC is safe to touch. [standard: IEC 62368-1, ES1; memory]
+/// The voltage up to which DC is safe to touch. [standard, memory, S: touch-voltage]
 pub const MOST_DIRECT: f64 = 60.0;
 
 /// All problems, the loudest first, else in the order of feeds and supplies.

@@ -71,7 +71,7 @@ fn poles(units: &[Unit<'_>], earthed: bool, found: &mut Vec<PowerProblem>) {
 
 /// A bridge rectifier keeps its unit's ground a diode away from both ends of
 /// the winding; whatever else joins the two, through screens, conducts every
-/// other half-wave through that diode alone. [circuit reasoning]
+/// other half-wave through that diode alone. [reasoning, S: winding]
 fn windings(units: &[Unit<'_>], earthed: bool, found: &mut Vec<PowerProblem>) {
     let mut told: Vec<DeviceId> = Vec::new();
     for unit in units.iter().filter(|unit| unit.alternating && !unit.need.shares_winding) {
@@ -105,7 +105,7 @@ fn apart(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
     }
 }
 
-/// Modules with a clock inside that leave the 0 V as it comes, as small doublers do. [page]
+/// Modules with a clock inside that leave the 0 V as it comes, as small doublers do. [page, S: charge-pump]
 fn clocks(rig: &Rig, check: &Check, zero_volt: Return, units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
     let Some(with) = units.iter().find(|unit| !unit.need.digital).map(|unit| unit.device.id) else { return };
     for (device, supply) in rig.supplies() {

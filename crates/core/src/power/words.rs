@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::problem::{Place, PowerProblem, What};
-use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt};
+use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt, device_name};
 use crate::units::{beside, part_of as of, trimmed};
 
 impl PowerProblem {
@@ -96,7 +96,7 @@ impl PowerProblem {
 
 impl Place {
     fn words(self, rig: &Rig) -> String {
-        let supply = name(rig, self.supply());
+        let supply = device_name(rig, self.supply());
         match self {
             Self::Outlet(outlet) => format!("outlet {} of {supply}", outlet.outlet),
             Self::Group(_, ZeroVolt::Inlet) => format!("the group of {supply} on its inlet's 0 V"),
@@ -122,10 +122,6 @@ impl What {
     }
 }
 
-fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
-}
-
 /// Volts to a hundredth.
 fn volts(value: f64) -> String {
     format!("{} V", trimmed((value * 100.0).round() / 100.0, 4))
@@ -148,20 +144,31 @@ fn mains_of(country: Option<Country>, more: usize, much: &str) -> String {
 /// What it means for the signal that a device gets no power, as the end of a sentence.
 #[must_use]
 pub fn when_unfed(kind: &Kind) -> Option<&'static str> {
-    let pedal = kind.pedal().map(|pedal| pedal.bypass);
+    let pedal = kind.pedal().map(|pedal| (pedal.unpowered(), pedal.bypass));
     Some(match (kind, pedal) {
         (Kind::Supply(_), _) => return None,
-        (_, Some(Bypass::True)) => "its true bypass lets the signal pass, and it can't be switched on",
-        (_, Some(Bypass::AlwaysLoading)) => {
+        (_, Some((WithoutPower::Unknown, _))) => {
+            "whether its relay lets the signal pass isn't known, and it can't be switched on; its maker says which"
+        }
+        (_, Some((WithoutPower::Passes, Bypass::True))) => {
+            "its true bypass lets the signal pass, and it can't be switched on"
+        }
+        (_, Some((WithoutPower::Passes, Bypass::AlwaysLoading))) => {
             "its bypass lets the signal pass and its input still loads it, and it can't be switched on"
         }
-        (_, Some(Bypass::Buffered)) => "the buffer of its bypass is silent, so nothing comes through",
+        (_, Some((WithoutPower::Passes, Bypass::Buffered))) => {
+            "it lets the signal pass without its buffer, and it can't be switched on"
+        }
+        (_, Some((WithoutPower::Silent, Bypass::Buffered))) => {
+            "the buffer of its bypass is silent, so nothing comes through"
+        }
+        (_, Some((WithoutPower::Silent, _))) => "its relay doesn't let the signal pass, so nothing comes through",
         (Kind::Active(_), _) => "its electronics are silent, so nothing comes out of it",
         (Kind::Amp(_) | Kind::Interface(_), _) => "nothing that goes into it is heard",
         (Kind::DirectBox(_), _) => "nothing comes to the desk, though the signal passes to its through jack",
         (Kind::Tuner(_), _) => "it shows nothing, and the signal doesn't go through it",
         (kind, _) => match kind.without_power()? {
-            WithoutPower::Silent => "its electronics are silent, so nothing comes through",
+            WithoutPower::Silent | WithoutPower::Unknown => "its electronics are silent, so nothing comes through",
             WithoutPower::Passes => "the signal passes all the same",
         },
     })
@@ -174,7 +181,7 @@ struct Sentence<'a> {
 
 impl fmt::Display for Sentence<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = |id: DeviceId| name(self.rig, id);
+        let name = |id: DeviceId| device_name(self.rig, id);
         let pair = |first: OutletRef, second: OutletRef| {
             if first.supply == second.supply {
                 format!("outlets {} and {} of {}", first.outlet, second.outlet, name(first.supply))
@@ -290,7 +297,7 @@ impl fmt::Display for Sentence<'_> {
             }
             What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
                 f,
-                "{} and {} are of {stages} drives, fuzzes and compressors that share a 0 V.",
+                "{} and {} are among {stages} drives, fuzzes and compressors that share a 0 V.",
                 name(device),
                 name(with)
             ),

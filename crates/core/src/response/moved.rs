@@ -4,7 +4,7 @@ use super::PointAnswer;
 use crate::units::hertz;
 
 /// A peak that moves by less than this part of its frequency stays where it is.
-/// [common practice, no source: half a semitone]
+/// [practice, S: small-differences]
 const MOVED: f64 = 0.03;
 
 /// The peak before a change and after it, in Hz, where there is one.
@@ -61,7 +61,7 @@ mod tests {
     #[test]
     fn a_peak_that_stays_is_not_told() {
         let moved = |before, after| MovedPeak { before, after };
-        // A semitone is 5.9 %, half of it 2.9 %. [physics.md E12: equal temperament]
+        // A semitone is 5.9 %, half of it 2.9 %. [S: pitch]
         assert_eq!(moved(Some(2000.0), Some(2059.0)).told(), None);
         assert_eq!(moved(None, None).told(), None);
         let told = moved(Some(2433.0), Some(3684.0)).told();

@@ -5,7 +5,7 @@ use crate::units::{Farads, Henries, Ohms, Ratio, Turn, Volts};
 /// How much of a pot stands below the wiper at a given turn.
 ///
 /// The letters on pots mean different laws in different regions, so the law
-/// itself is stored. [practice]; formulas [textbook].
+/// itself is stored. [practice, S: taper]
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum Taper {
@@ -185,7 +185,7 @@ mod tests {
 
     #[test]
     fn tapers_meet_their_printed_values() {
-        // physics.md §1: at three quarters of a turn 0.4014 (15 %) and 0.3250 (10 %).
+        // [S: taper]: at three quarters of a turn 0.4014 (15 %) and 0.3250 (10 %).
         let at = |half: f64, x: f64| Taper::Exponential { half: Turn::of(half) }.part_below(Turn::of(x));
         assert!((at(0.15, 0.75) - 0.4014).abs() < 5e-5);
         assert!((at(0.10, 0.75) - 0.3250).abs() < 5e-5);

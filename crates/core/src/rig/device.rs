@@ -7,9 +7,9 @@ use super::{
 use crate::units::{Grams, Hertz, Price};
 
 /// A guitar speaker is about 20 dB down by 6-7 kHz: what happens above this is
-/// hardly heard. [memory]
+/// hardly heard. [memory, S: heard-to]
 pub const SPEAKER_TO: Hertz = Hertz::of(5_000.0);
-/// The same for a desk, an interface or a speaker with a horn. [common practice, no source]
+/// The same for a desk, an interface or a speaker with a horn. [practice, S: heard-to]
 pub const HEARD_TO: Hertz = Hertz::of(10_000.0);
 
 /// What a device is.

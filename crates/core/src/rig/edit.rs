@@ -11,7 +11,8 @@ use super::{
 use crate::units::{Turn, counted};
 
 /// A change of a project. New things bring their ids with them, so that doing
-/// an edit again gives the same project.
+/// an edit again gives the same project, or placeholders ([`super::placeholder`]),
+/// for which the project's next ids are put when the edit is done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Edit {
     /// Several edits as one; all of them or none.
@@ -290,7 +291,10 @@ impl std::error::Error for EditError {}
 /// The project after an edit. Errors leave nothing half done: the old project is untouched.
 pub fn apply(project: &Project, edit: &Edit) -> Result<Project, EditError> {
     let mut next = project.clone();
-    change(&mut next, edit)?;
+    match edit.has_placeholders() {
+        true => change(&mut next, &edit.resolved(project.next_id))?,
+        false => change(&mut next, edit)?,
+    }
     // What can be drawn can be opened again.
     if let Some(what) = too_many(&next) {
         return Err(EditError::TooMany(what));

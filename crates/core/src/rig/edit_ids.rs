@@ -1,69 +1,156 @@
-//! An edit that was thought of before other things took the ids it was to bring in.
+//! Placeholders in edits: what an edit brings in has no id until it is done.
+//!
+//! A placeholder is a number from [`PLACEHOLDERS`] on, which no id of a project
+//! reaches. One edit means the same new thing wherever it has the same
+//! placeholder, a batch in all its parts.
 
-use super::{Device, DeviceId, Edit, Id, JackRef, Lead, LeadId};
+use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, Sound, SoundEdit};
+
+/// Numbers from here on are placeholders; every id is below.
+pub const PLACEHOLDERS: Id = IDS_END << 1;
+
+/// The placeholder of the `number`th thing that an edit brings in, from 0.
+#[must_use]
+pub const fn placeholder(number: Id) -> Id {
+    PLACEHOLDERS.saturating_add(number)
+}
 
 impl Edit {
-    /// The same edit with its ids from `from` on counted from `to` instead, for
-    /// an edit whose new things were numbered from `from`. None of an edit that
-    /// is about more than one rig's devices and leads.
+    /// The same edit with ids in place of placeholders: the `number`th is `free + number`.
     #[must_use]
-    pub fn renumbered(&self, from: Id, to: Id) -> Option<Self> {
-        let ids = Ids { from, to };
-        Some(match self {
-            Self::Batch(edits) => {
-                Self::Batch(edits.iter().map(|edit| edit.renumbered(from, to)).collect::<Option<_>>()?)
+    pub fn resolved(&self, free: Id) -> Self {
+        self.mapped(&|id| resolve(id, free))
+    }
+
+    /// The same edit with placeholders in place of the ids from `free` on, which
+    /// stood for new things where the edit was tried out.
+    #[must_use]
+    pub fn with_placeholders(&self, free: Id) -> Self {
+        self.mapped(&|id| if id < free { id } else { placeholder(id - free) })
+    }
+
+    /// Whether it brings in anything that has no id yet.
+    #[must_use]
+    pub fn has_placeholders(&self) -> bool {
+        let found = std::cell::Cell::new(false);
+        let look = |id: Id| {
+            found.set(found.get() || id >= PLACEHOLDERS);
+            id
+        };
+        self.clone().each_id(&look);
+        found.get()
+    }
+
+    fn mapped(&self, map: &dyn Fn(Id) -> Id) -> Self {
+        let mut edit = self.clone();
+        edit.each_id(map);
+        edit
+    }
+
+    /// Every id of a device, a lead, a feed or a sound. A whole variant that is
+    /// added has its own ids.
+    fn each_id(&mut self, map: &dyn Fn(Id) -> Id) {
+        let to = |id: &mut Id| *id = map(*id);
+        match self {
+            Self::Batch(edits) => edits.iter_mut().for_each(|edit| edit.each_id(map)),
+            Self::AddDevice { device, .. } | Self::SetDevice { device, .. } => to(&mut device.id.0),
+            Self::Insert { lead, device, patch, .. } => {
+                to(&mut lead.0);
+                to(&mut device.id.0);
+                each_of_lead(patch, map);
             }
-            Self::Insert { variant, lead, device, patch } => Self::Insert {
-                variant: *variant,
-                lead: ids.lead(*lead)?,
-                device: ids.whole_device(device)?,
-                patch: ids.whole_lead(patch)?,
-            },
-            Self::RemoveDevice { variant, device } => {
-                Self::RemoveDevice { variant: *variant, device: ids.device(*device)? }
+            Self::RemoveDevice { device, .. }
+            | Self::SetKind { device, .. }
+            | Self::Place { device, .. }
+            | Self::Switch { device, .. } => to(&mut device.0),
+            Self::Move { device, onto, .. } => {
+                to(&mut device.0);
+                to(&mut onto.0);
             }
-            Self::Move { variant, device, onto } => {
-                Self::Move { variant: *variant, device: ids.device(*device)?, onto: ids.lead(*onto)? }
+            Self::Plug { device, onto, patch, .. } => {
+                to(&mut device.0);
+                to(&mut onto.0);
+                each_of_lead(patch, map);
             }
-            Self::SetDevice { variant, device } => {
-                Self::SetDevice { variant: *variant, device: ids.whole_device(device)? }
+            Self::AddLead { lead, .. } | Self::SetLead { lead, .. } => each_of_lead(lead, map),
+            Self::RemoveLead { lead, .. } => to(&mut lead.0),
+            Self::Turn { knob, .. } => to(&mut knob.device.0),
+            Self::SetTestPoint(point) => point.iter_mut().for_each(|point| to(&mut point.lead.0)),
+            Self::KeepOrder { order, .. } => {
+                to(&mut order.before.0);
+                to(&mut order.behind.0);
             }
-            Self::SetKind { variant, device, kind } => {
-                Self::SetKind { variant: *variant, device: ids.device(*device)?, kind: kind.clone() }
-            }
-            Self::SetLead { variant, lead } => Self::SetLead { variant: *variant, lead: ids.whole_lead(lead)? },
-            _ => return None,
-        })
+            Self::Power { edit, .. } => each_of_power(edit, map),
+            Self::Sound(edit) => each_of_sound(edit, map),
+            Self::SetTitle(_)
+            | Self::SetNotes(_)
+            | Self::AddVariant(_)
+            | Self::RemoveVariant(_)
+            | Self::RenameVariant { .. }
+            | Self::SetLimits(_)
+            | Self::SetMains(_) => {}
+        }
     }
 }
 
-/// From where on ids are counted from somewhere else.
-#[derive(Clone, Copy)]
-struct Ids {
-    from: Id,
-    to: Id,
+impl PowerEdit {
+    /// The same change of power with ids in place of placeholders, counted from `free`.
+    #[must_use]
+    pub fn resolved(&self, free: Id) -> Self {
+        let mut edit = self.clone();
+        each_of_power(&mut edit, &|id| resolve(id, free));
+        edit
+    }
 }
 
-impl Ids {
-    fn id(self, id: Id) -> Option<Id> {
-        if id < self.from { Some(id) } else { self.to.checked_add(id - self.from) }
-    }
+fn resolve(id: Id, free: Id) -> Id {
+    if id < PLACEHOLDERS { id } else { free.saturating_add(id - PLACEHOLDERS) }
+}
 
-    fn device(self, device: DeviceId) -> Option<DeviceId> {
-        self.id(device.0).map(DeviceId)
+fn each_of_lead(lead: &mut Lead, map: &dyn Fn(Id) -> Id) {
+    for id in [&mut lead.id.0, &mut lead.from.device.0, &mut lead.to.device.0] {
+        *id = map(*id);
     }
+}
 
-    fn lead(self, lead: LeadId) -> Option<LeadId> {
-        self.id(lead.0).map(LeadId)
+fn each_of_power(edit: &mut PowerEdit, map: &dyn Fn(Id) -> Id) {
+    let to = |id: &mut Id| *id = map(*id);
+    match edit {
+        PowerEdit::SetPower { device, .. } | PowerEdit::Unplug(device) => to(&mut device.0),
+        PowerEdit::AddFeed(feed) | PowerEdit::SetFeed(feed) => each_of_feed(feed, map),
+        PowerEdit::RemoveFeed(feed) => to(&mut feed.0),
+        PowerEdit::PlugIn { device, outlet, feed } => {
+            to(&mut device.0);
+            to(&mut outlet.supply.0);
+            to(&mut feed.0);
+        }
+        PowerEdit::Choose { outlet, .. } => to(&mut outlet.supply.0),
     }
+}
 
-    fn whole_device(self, device: &Device) -> Option<Box<Device>> {
-        Some(Box::new(Device { id: self.device(device.id)?, ..device.clone() }))
+fn each_of_feed(feed: &mut Feed, map: &dyn Fn(Id) -> Id) {
+    let to = |id: &mut Id| *id = map(*id);
+    to(&mut feed.id.0);
+    match &mut feed.from {
+        FeedFrom::One(outlet) => to(&mut outlet.supply.0),
+        FeedFrom::Series { lower: first, upper: second } | FeedFrom::Parallel { first, second } => {
+            to(&mut first.supply.0);
+            to(&mut second.supply.0);
+        }
     }
+    feed.taps.iter_mut().for_each(|tap| to(&mut tap.device.0));
+}
 
-    fn whole_lead(self, lead: &Lead) -> Option<Box<Lead>> {
-        let end = |end: JackRef| Some(JackRef { device: self.device(end.device)?, ..end });
-        let (from, to) = (end(lead.from)?, end(lead.to)?);
-        Some(Box::new(Lead { id: self.lead(lead.id)?, from, to, ..lead.clone() }))
+fn each_of_sound(edit: &mut SoundEdit, map: &dyn Fn(Id) -> Id) {
+    match edit {
+        SoundEdit::Add(sound) | SoundEdit::Set(sound) => {
+            let Sound { id, state, .. } = &mut **sound;
+            id.0 = map(id.0);
+            state.on = state.on.iter().map(|device| DeviceId(map(device.0))).collect();
+            let turned = state.turned.iter();
+            state.turned =
+                turned.map(|(knob, at)| (Knob { device: DeviceId(map(knob.device.0)), ..*knob }, *at)).collect();
+        }
+        SoundEdit::Remove(sound) | SoundEdit::Recall(sound) | SoundEdit::Move { sound, .. } => sound.0 = map(sound.0),
     }
 }

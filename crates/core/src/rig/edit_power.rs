@@ -41,11 +41,12 @@ pub enum PowerEdit {
 }
 
 impl PowerEdit {
-    /// A rig with these done to it, to try out what they would do.
+    /// A rig with these done to it, to try out what they would do; what they bring
+    /// in is numbered from the rig's first free id on.
     pub fn tried(edits: &[Self], rig: &Rig) -> Result<Rig, EditError> {
-        let mut copy = rig.clone();
+        let (mut copy, free) = (rig.clone(), rig.first_free());
         for edit in edits {
-            change(&mut copy, edit)?;
+            change(&mut copy, &edit.resolved(free))?;
         }
         Ok(copy)
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Rig};
 use crate::units::Metres;
 
-/// A lead from a floor unit to an amp, when the drawing gives no length. [physics.md §4, practice]
+/// A lead from a floor unit to an amp, when the drawing gives no length. [practice, S: published-leads]
 const OFF_BOARD_LENGTH: Metres = Metres::of(6.0);
 
 /// What became of the leads of a device that went.

@@ -2,16 +2,22 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Bypass, Device, DeviceId, DirectBox, Feed, Kind, Power, Rig, Splitter, Supply, Treadle, Tuner};
+use super::{Bypass, Device, DeviceId, DirectBox, Feed, Kind, Pedal, Power, Rig, Splitter, Supply, Treadle, Tuner};
 
 /// What the signal meets at a device without power.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub enum WithoutPower {
-    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [textbook]
+    /// Input and output stay joined. A mechanical switch does that, and a run that only passes by. [reasoning, S: dead-run]
     Passes,
-    /// Nothing comes through: an amplifying stage stands in the way. [textbook]
+    /// Nothing comes through: an amplifying stage stands in the way. [reasoning, S: dead-run]
     Silent,
+    /// One of the two: a relay, which stays where its maker had it fall. Worked
+    /// out as silent, since what is relied on must be known. [common practice, no source]
+    Unknown,
 }
+
+/// What is to be minded of electronics that are put in the signal's way. [common practice, no source]
+pub const NEEDS_POWER: &str = "It needs power: without, nothing comes through.";
 
 /// Whether units that get no power count as fed all the same.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
@@ -35,15 +41,18 @@ impl Feeding {
 }
 
 impl Kind {
+    /// Whether nothing, for all that is known, comes through it without power.
+    #[must_use]
+    pub fn is_silent_without_power(&self) -> bool {
+        matches!(self.without_power(), Some(WithoutPower::Silent | WithoutPower::Unknown))
+    }
+
     /// What the signal meets at it without power; none for a supply, which has no signal.
     #[must_use]
     pub fn without_power(&self) -> Option<WithoutPower> {
         match self {
             Self::Pedal(pedal) | Self::Tuner(Tuner::Through { pedal, .. }) | Self::Treadle(Treadle::Wah { pedal }) => {
-                Some(match pedal.bypass {
-                    Bypass::True | Bypass::AlwaysLoading => WithoutPower::Passes,
-                    Bypass::Buffered => WithoutPower::Silent,
-                })
+                Some(pedal.unpowered())
             }
             Self::Active(_)
             | Self::Buffer(_)
@@ -63,12 +72,31 @@ impl Kind {
     }
 }
 
+impl Pedal {
+    /// What the signal meets at it without power: what is said of it, or else
+    /// what its kind of bypass does with a mechanical switch.
+    #[must_use]
+    pub fn unpowered(&self) -> WithoutPower {
+        self.without_power.unwrap_or(match self.bypass {
+            Bypass::True | Bypass::AlwaysLoading => WithoutPower::Passes,
+            Bypass::Buffered => WithoutPower::Silent,
+        })
+    }
+}
+
 impl Device {
     /// Whether it wants a low voltage at its socket; of a passive instrument a need says nothing.
     #[must_use]
     pub fn wants_feed(&self) -> bool {
         self.power.need().is_some() && !self.is_fed_by_phantom() && !matches!(self.kind, Kind::Guitar(_))
     }
+}
+
+/// Those of them that a signal comes from, goes through or ends at: not the modules of a supply.
+#[must_use]
+pub fn unfed_carriers(rig: &Rig) -> Vec<DeviceId> {
+    let unfed = unfed_devices(rig);
+    rig.carriers().map(|device| device.id).filter(|id| unfed.contains(id)).collect()
 }
 
 /// The devices that want a low voltage and get none: no feed has a plug for them,

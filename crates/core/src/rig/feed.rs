@@ -96,13 +96,13 @@ pub struct Feed {
 }
 
 impl Tap {
-    /// A plug at the usual distance from the outlet, without an adapter. [common practice, no source: 0.5 m]
+    /// A plug at the usual distance from the outlet, without an adapter. [practice, S: supply-leads]
     #[must_use]
     pub fn first(device: DeviceId) -> Self {
         Self { device, length: Metres::of(0.5), adapter: Adapter::default() }
     }
 
-    /// A further plug of a daisy lead, at the usual distance from the one before. [common practice, no source: 0.2 m]
+    /// A further plug of a daisy lead, at the usual distance from the one before. [practice, S: supply-leads]
     #[must_use]
     pub fn next(device: DeviceId) -> Self {
         Self { device, length: Metres::of(0.2), adapter: Adapter::default() }
@@ -110,7 +110,7 @@ impl Tap {
 }
 
 impl Feed {
-    /// The thickness of usual supply leads. [common practice, no source]
+    /// The thickness of usual supply leads. [practice, S: supply-leads]
     pub const USUAL_GAUGE: Gauge = Gauge::Awg24;
 
     /// A plain lead from an outlet to a device, without an adapter.

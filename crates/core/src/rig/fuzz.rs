@@ -1,7 +1,7 @@
 //! Fuzzes whose gain depends on their source, so that they want to see the guitar itself.
 //!
 //! A buffer before such a fuzz changes it, and on, it takes the guitar's peak:
-//! that is how it works. [physics.md §1: public pages]
+//! that is how it works. [page, S: fuzz-input]
 
 use std::sync::Arc;
 

@@ -5,7 +5,7 @@ pub type Id = u64;
 
 /// Every id is below this, so that there is room for new ones for ever and
 /// programs that keep numbers as doubles read them exactly: 2⁵³
-/// [standard: IEEE 754, binary64].
+/// [standard, S: binary64].
 pub const IDS_END: Id = 1 << 53;
 
 macro_rules! ids {

@@ -21,7 +21,7 @@ pub struct Venue {
 }
 
 impl Default for MainsSupply {
-    /// What most of the world has. [standard: IEC 60038, 230 V]
+    /// What most of the world has. [standard, S: mains-voltage]
     fn default() -> Self {
         Self { volts: Volts::of(230.0), tour: Vec::new() }
     }
@@ -29,7 +29,7 @@ impl Default for MainsSupply {
 
 impl MainsSupply {
     /// By how much a mains voltage may be off, and so how far a nominal one may lie outside what a device
-    /// is made for: a device for 230 V has to bear 207-253 V. [standard: IEC 60038, ± 10 %]
+    /// is made for: a device for 230 V has to bear 207-253 V. [standard, S: mains-voltage]
     pub const TOLERANCE: f64 = 0.1;
 
     /// Every voltage with the country it is of, home first; none for home. One that is there twice is told once.
@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(told(&mains)[3], (japan, 200.0));
     }
 
-    /// The voltages that wall sockets have: 100, 110, 120, 127, 220, 230 and 240 V. [page: tables for travellers; memory]
+    /// The voltages that wall sockets have: 100, 110, 120, 127, 220, 230 and 240 V. [page, memory, S: mains-world]
     #[test]
     fn every_country_has_a_voltage_that_there_is() {
         for country in Country::ALL {

@@ -17,6 +17,7 @@ mod jack;
 mod lead;
 mod limits;
 mod mains;
+mod names;
 mod power;
 mod problems;
 mod problems_power;
@@ -29,9 +30,10 @@ pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_m
 pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, EditError, apply};
+pub use edit_ids::placeholder;
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
-pub use fed::{Feeding, WithoutPower, unfed_devices};
+pub use fed::{Feeding, NEEDS_POWER, WithoutPower, unfed_carriers, unfed_devices};
 pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
 pub use fields::{Field, fields, power_fields, set_field};
 pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};
@@ -39,6 +41,7 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
+pub use names::{device_name, free_name, free_names, name_of};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

@@ -33,7 +33,7 @@ pub struct Mains {
     pub plug_top: bool,
     /// What it takes of the mains for itself: all of an amp's, the idle part of a supply's.
     pub draw: Watts,
-    /// Watts to each volt-ampere: of a small switching inlet 0.5-0.65 [memory]; 1 where nobody has said.
+    /// Watts to each volt-ampere: of a small switching inlet 0.5-0.65 [memory, S: power-factor]; 1 where nobody has said.
     #[serde(default)]
     pub power_factor: Turn,
 }
@@ -180,7 +180,7 @@ pub struct Need {
     /// Whether valves are heated from its socket: cold, they draw several times as much.
     #[serde(default)]
     pub heaters: bool,
-    /// Whether alternating current goes into a transformer of its own, as in most that take nothing else. [memory]
+    /// Whether alternating current goes into a transformer of its own, as in most that take nothing else. [memory, S: winding]
     #[serde(default = "yes")]
     pub transformer: bool,
     /// Whether its maker allows it to share a winding with others.
@@ -300,7 +300,7 @@ impl Power {
 
 impl Need {
     /// What most units of its kind draw at start-up, as a multiple of what they draw while they work:
-    /// digital 3-10 times for milliseconds, heaters of valves 3-5 times for a second, others once. [memory]
+    /// digital 3-10 times for milliseconds, heaters of valves 3-5 times for a second, others once. [memory, S: start-up]
     #[must_use]
     pub fn usual_start_up(&self) -> f64 {
         match (self.heaters, self.digital) {
@@ -325,7 +325,7 @@ impl Need {
     }
 
     /// What it draws at start-up, in A, for so long that a rating has to bear it. What digital units
-    /// take while their capacitors fill is over in milliseconds. [memory]
+    /// take while their capacitors fill is over in milliseconds. [memory, S: start-up]
     #[must_use]
     pub fn lasting(&self, way: &Way) -> f64 {
         if self.digital && !self.heaters { way.running.get() } else { way.start_up.get() }
@@ -333,6 +333,22 @@ impl Need {
 }
 
 impl Way {
+    /// From one voltage to another in V, so many mA while it works and at the start.
+    ///
+    /// # Panics
+    /// Outside the units' ranges; in a constant that is a compile error.
+    #[must_use]
+    pub const fn of(volts: [f64; 2], form: Form, milliamperes: [f64; 2]) -> Self {
+        let ([least, most], [running, start_up]) = (volts, milliamperes);
+        Self {
+            least: Volts::of(least),
+            most: Volts::of(most),
+            form,
+            running: Amperes::of(running * 1e-3),
+            start_up: Amperes::of(start_up * 1e-3),
+        }
+    }
+
     /// Whether a voltage in V lies in its range, each end widened by a part of itself.
     #[must_use]
     pub fn takes(&self, volts: f64, tolerance: f64) -> bool {

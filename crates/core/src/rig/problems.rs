@@ -3,7 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use super::{Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, problems_power};
+use super::names::unnamed;
+use super::{
+    Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, name_of, problems_power,
+};
 
 /// Something of a rig that can't be as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -254,21 +257,13 @@ impl<'a> Index<'a> {
     }
 
     fn name(&self, id: DeviceId) -> String {
-        self.devices.get(&id).map_or_else(|| unnamed(id), |device| device.name.clone())
+        self.devices.get(&id).map_or_else(|| unnamed(id), |device| name_of(device))
     }
 
     /// A lead as a person speaks of it.
     fn words(&self, lead: &Lead) -> String {
         format!("the lead from {} to {}", self.name(lead.from.device), self.name(lead.to.device))
     }
-}
-
-fn unnamed(id: DeviceId) -> String {
-    format!("device {}", id.0)
-}
-
-pub fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(|| unnamed(id), |device| device.name.clone())
 }
 
 fn lead_problems(rig: &Rig, index: &Index<'_>) -> Vec<Problem> {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::problems::{Problem, name};
-use super::{DeviceId, Feed, OutletRef, Rig};
+use super::problems::Problem;
+use super::{DeviceId, Feed, OutletRef, Rig, device_name};
 
 /// Problems of feeds, in their order, then of what feeds itself.
 pub fn problems(rig: &Rig) -> Vec<Problem> {
@@ -16,7 +16,7 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
             found.push(Problem::FeedsNothing { feed: feed.id, words: words.clone() });
         }
         for outlet in feed.from.outlets() {
-            let supply = name(rig, outlet.supply);
+            let supply = device_name(rig, outlet.supply);
             match rig.outlet(outlet) {
                 None => found.push(Problem::MissingOutlet { feed: feed.id, words: words.clone(), supply, outlet }),
                 Some(there) if there.setting().is_none() => {
@@ -25,12 +25,12 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
                 Some(_) => {}
             }
             if !outlets.insert(outlet) {
-                let supply = name(rig, outlet.supply);
+                let supply = device_name(rig, outlet.supply);
                 found.push(Problem::OutletTwice { feed: feed.id, supply, outlet });
             }
         }
         for tap in &feed.taps {
-            let device = name(rig, tap.device);
+            let device = device_name(rig, tap.device);
             match rig.device(tap.device) {
                 None => found.push(Problem::FeedsMissingDevice { feed: feed.id, words: words.clone(), device }),
                 Some(there) if there.power.need().is_none() => {
@@ -49,8 +49,8 @@ pub fn problems(rig: &Rig) -> Vec<Problem> {
 
 /// A feed as a person speaks of it.
 fn words(rig: &Rig, feed: &Feed) -> String {
-    let to: Vec<String> = feed.taps.iter().map(|tap| name(rig, tap.device)).collect();
-    let from = feed.from.outlets().next().map_or_else(String::new, |outlet| name(rig, outlet.supply));
+    let to: Vec<String> = feed.taps.iter().map(|tap| device_name(rig, tap.device)).collect();
+    let from = feed.from.outlets().next().map_or_else(String::new, |outlet| device_name(rig, outlet.supply));
     match to.as_slice() {
         [] => format!("the supply lead from {from}"),
         [one] => format!("the supply lead from {from} to {one}"),
@@ -68,7 +68,7 @@ fn circles(rig: &Rig) -> Vec<Problem> {
         while let Some((at, depth)) = todo.pop() {
             path.truncate(depth);
             if let Some(first) = path.iter().position(|id| *id == at) {
-                let devices = path[first..].iter().map(|id| name(rig, *id)).collect();
+                let devices = path[first..].iter().map(|id| device_name(rig, *id)).collect();
                 found.push(Problem::FeedsItself { devices });
                 break;
             }

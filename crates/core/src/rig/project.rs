@@ -18,6 +18,24 @@ pub struct Rig {
 }
 
 impl Rig {
+    /// The ids of its devices, leads and feeds, and those of devices that leads
+    /// and feeds name: one that isn't there mustn't come to be by a new device.
+    fn ids(&self) -> impl Iterator<Item = Id> {
+        let devices = self.devices.iter().map(|device| device.id.0);
+        let leads = self.leads.iter().flat_map(|lead| [lead.id.0, lead.from.device.0, lead.to.device.0]);
+        let feeds = self.feeds.iter().flat_map(|feed| {
+            let outlets = feed.from.outlets().map(|outlet| outlet.supply.0);
+            outlets.chain(feed.taps.iter().map(|tap| tap.device.0)).chain([feed.id.0])
+        });
+        devices.chain(leads).chain(feeds)
+    }
+
+    /// One above every id in it: from here on what is tried out is numbered.
+    #[must_use]
+    pub fn first_free(&self) -> Id {
+        self.ids().max().map_or(0, |id| id.saturating_add(1))
+    }
+
     /// The device of that name.
     #[must_use]
     pub fn device(&self, id: DeviceId) -> Option<&Device> {
@@ -142,16 +160,21 @@ impl Variant {
         Self { id, name: name.into(), rig: Arc::new(rig), places, kept_orders }
     }
 
-    /// Its id, and those of its devices, leads and feeds.
+    /// Its id, and those that its devices, leads and feeds have or name.
     pub(super) fn ids(&self) -> impl Iterator<Item = Id> {
-        let devices = self.rig.devices.iter().map(|device| device.id.0);
-        let leads = self.rig.leads.iter().map(|lead| lead.id.0);
-        let feeds = self.rig.feeds.iter().map(|feed| feed.id.0);
-        devices.chain(leads).chain(feeds).chain([self.id.0])
+        self.rig.ids().chain([self.id.0])
     }
 }
 
 impl Project {
+    /// A project that is only a variant, to try edits out on: what they bring in
+    /// is numbered from its `next_id` on.
+    #[must_use]
+    pub fn scratch(variant: &Arc<Variant>) -> Self {
+        let next_id = variant.ids().max().map_or(0, |id| id.saturating_add(1));
+        Self::around(Arc::clone(variant), next_id)
+    }
+
     /// A project that is only a variant, everything off and full up. `next_id`
     /// has to be above every id in it.
     #[must_use]

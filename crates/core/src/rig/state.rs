@@ -17,13 +17,13 @@ pub enum Control {
 }
 
 impl Control {
-    /// In words.
+    /// In words; a treadle that has a control is a volume pedal's.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
             Self::Volume => "volume",
             Self::Tone => "tone",
-            Self::Treadle => "treadle",
+            Self::Treadle => "volume pedal",
         }
     }
 }

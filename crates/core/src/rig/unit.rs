@@ -1,6 +1,6 @@
 //! What devices are made of: inputs, stages, bypasses, and each kind's own struct.
 
-use super::{Pot, Taper};
+use super::{Pot, Taper, WithoutPower};
 use crate::network::miller_capacitance;
 use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Turn};
 
@@ -121,13 +121,25 @@ pub struct Pedal {
     /// Whether its gain depends on what drives it; where nobody says, its input tells.
     #[serde(default)]
     pub gain_by_source: Option<bool>,
+    /// What the signal meets at it without power; where nobody says, its bypass tells.
+    #[serde(default)]
+    pub without_power: Option<WithoutPower>,
 }
 
 impl Pedal {
-    /// One without a pot at its output, its gain as its input tells.
+    /// One without a pot at its output, its gain and what it is without power as its parts tell.
     #[must_use]
     pub fn of(bypass: Bypass, on: Stage, off: Stage, wiring: Farads) -> Self {
-        Self { bypass, selectable: Vec::new(), on, off, wiring, level_pot: None, gain_by_source: None }
+        Self {
+            bypass,
+            selectable: Vec::new(),
+            on,
+            off,
+            wiring,
+            level_pot: None,
+            gain_by_source: None,
+            without_power: None,
+        }
     }
 
     /// Output resistance while on, by where its level pot stands if it has one.
@@ -262,7 +274,7 @@ pub struct ToDesk {
     /// box's signal ground. It has to do with no mains earth.
     #[serde(default)]
     pub lifted: bool,
-    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [IEC 61938; memory]
+    /// Whether the desk's phantom power feeds the box, so that it takes no outlet. [standard, memory, S: phantom]
     #[serde(default)]
     pub phantom: bool,
 }

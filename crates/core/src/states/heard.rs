@@ -10,7 +10,7 @@ use crate::network::Sweep;
 use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Rig};
 use crate::watch::Unwatched;
 
-/// A bass's lowest string, in Hz: nothing below it is minded. [physics.md E12: E1 41.2 Hz]
+/// A bass's lowest string, in Hz: nothing below it is minded. [memory, S: heard-to]
 const LOWEST_HZ: f64 = 40.0;
 
 /// Below this, in Hz, a furthest point may be one among many that are alike.

@@ -1,6 +1,6 @@
 //! Notes and their frequencies in equal temperament.
 //!
-//! Source: [standard: ISO 16] for 440 Hz; equal temperament [textbook].
+//! Source: [standard, textbook, S: pitch].
 
 /// Frequency in Hz of a note by its number, 69 being the A of 440 Hz.
 #[must_use]

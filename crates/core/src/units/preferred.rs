@@ -1,6 +1,6 @@
 //! The E24 series of preferred values, for stepping through parts that a shop has.
 //!
-//! Source: [standard: IEC 60063].
+//! Source: [standard, S: preferred-values].
 
 /// One decade of E24.
 pub const E24: [f64; 24] = [

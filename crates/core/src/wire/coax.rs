@@ -4,12 +4,12 @@ use std::f64::consts::TAU;
 
 use crate::units::FaradsPerMetre;
 
-/// Permittivity of vacuum in F/m [standard: CODATA 2018].
+/// Permittivity of vacuum in F/m: CODATA 2018. [textbook, S: coax]
 const EPSILON_0: f64 = 8.854_187_812_8e-12;
 
 /// C′ = 2πε₀ε_r / ln(D/d): `screen` over `core`, both in the same unit.
 ///
-/// Source: [textbook]. `None` where the screen isn't outside the core or the
+/// Source: [textbook, S: coax]. `None` where the screen isn't outside the core or the
 /// permittivity isn't at least 1.
 #[must_use]
 pub fn coax_capacitance(core: f64, screen: f64, relative_permittivity: f64) -> Option<FaradsPerMetre> {

@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-/// Resistivity of annealed copper at 20 °C in Ω·mm²/km. [standard: IEC 60028, as ASTM B258's tables use it]
+/// Resistivity of annealed copper at 20 °C in Ω·mm²/km. [standard, S: gauge]
 const COPPER: f64 = 17.241;
 
 /// The thickness of a supply lead's conductors, as it is printed on leads.
@@ -64,8 +64,8 @@ impl Gauge {
 
     /// Resistance of one conductor at 20 °C in Ω/m.
     ///
-    /// American gauges: solid copper of the standard's diameter. [standard: ASTM B258]
-    /// Those in mm²: the most that a flexible conductor may have. [standard: IEC 60228, class 5]
+    /// American gauges: solid copper of the standard's diameter. [standard, S: gauge]
+    /// Those in mm²: the most that a flexible conductor may have. [standard, S: flexible-wire]
     #[must_use]
     pub fn ohms_per_metre(self) -> f64 {
         let number = match self {
@@ -84,7 +84,7 @@ impl Gauge {
     }
 }
 
-/// Diameter of a solid conductor of an American gauge, in mm: 0.127·92^((36−n)/39). [standard: ASTM B258]
+/// Diameter of a solid conductor of an American gauge, in mm: 0.127·92^((36−n)/39). [standard, S: gauge]
 #[must_use]
 pub fn awg_diameter(number: u8) -> f64 {
     0.127 * 92_f64.powf((36.0 - f64::from(number)) / 39.0)

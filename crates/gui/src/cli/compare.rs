@@ -6,7 +6,7 @@ use rigwright_core::compare::{
 };
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
-use rigwright_core::rig::{Feeding, Project, Sound, Variant};
+use rigwright_core::rig::{Feeding, Project, Sound, Variant, unfed_carriers};
 use rigwright_core::states::Target;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 use rigwright_core::watch::Watch;
@@ -32,7 +32,7 @@ impl<'a> Table<'a> {
     /// The variants with units that get no power, and what is said of those.
     fn unfed(&self) -> impl Iterator<Item = (&'a Variant, String)> {
         let said = |variant: &'a std::sync::Arc<Variant>| {
-            let carriers = super::gather::unfed_carriers(&variant.rig);
+            let carriers = unfed_carriers(&variant.rig);
             Some((&**variant, words::unfed(&variant.rig, &carriers, self.feeding)?))
         };
         self.project.variants.iter().filter_map(said)

@@ -9,7 +9,9 @@ use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
-use rigwright_core::rig::{DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_devices};
+use rigwright_core::rig::{
+    DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_carriers,
+};
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
 use rigwright_core::watch::{Part, Stopped, Watch};
@@ -212,12 +214,6 @@ fn gather_one<'a>(
     })
 }
 
-/// The devices that a signal can meet and that get no power.
-pub fn unfed_carriers(rig: &Rig) -> Vec<DeviceId> {
-    let unfed = unfed_devices(rig);
-    rig.carriers().map(|device| device.id).filter(|id| unfed.contains(id)).collect()
-}
-
 /// All states, where there are any; none where it is told to stop.
 fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch: &dyn Watch) -> Option<Option<States>> {
     match question.map(|question| explore_within(share.states, question, bank, watch)) {
@@ -242,7 +238,6 @@ fn judge(
         controls: asked.controls.clone(),
         target: asked.target,
         limits: project.limits,
-        first_free: project.next_id,
         volts: volts_in_use(&variant.rig),
         unfed: asked.unfed.clone(),
     };

@@ -5,17 +5,17 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
+    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
+    free_name,
 };
 use rigwright_core::units::Turn;
 
 use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
-use super::screens::Screen;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Selected, Theme};
-use crate::views::{Intent, Purpose};
+use crate::views::{Intent, Subject};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -30,12 +30,10 @@ impl Desk {
             Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
-            Intent::OpenPicker(purpose) => match self.screen {
-                Screen::Chain => self.chain.open_picker(purpose),
-                Screen::Power => self.power.open_picker(purpose),
-            },
+            Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { on, select } => self.adopt(&on, select),
+            Intent::Input(input) => self.inputs.set(input),
             Intent::Toggle(device) => self.toggle(device),
             Intent::Recall(sound) => self.recall(sound),
             Intent::KeepSound(name) => self.keep_sound(name),
@@ -78,7 +76,7 @@ impl Desk {
             return;
         }
         let of_the_chain = matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint);
-        if of_the_chain && self.screen != Screen::Chain {
+        if of_the_chain && self.screen().subject() != Subject::Signal {
             // Nothing is changed where it can't be seen.
             return;
         }
@@ -97,15 +95,19 @@ impl Desk {
                 self.document.redo();
             }
             // On the screen of supplies a unit is only unplugged: the signal stays as it is.
-            Command::Delete if self.screen == Screen::Power && !self.supply_is_selected() => self.unplug(),
+            Command::Delete if self.screen().subject() == Subject::Supplies && !self.supply_is_selected() => {
+                self.unplug()
+            }
             Command::Delete => self.delete(),
             Command::ToggleSwitch => {
                 if let Some(device) = self.selection.device() {
                     self.toggle(device);
                 }
             }
-            Command::Insert if self.screen == Screen::Power => self.power.open_picker(Purpose::Supply),
-            Command::Insert => self.chain.open_picker(self.selection.lead().map_or(Purpose::Sheet, Purpose::Lead)),
+            Command::Insert => {
+                let purpose = self.screen().insertion(&self.selection);
+                self.screen_mut().open_picker(purpose);
+            }
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
@@ -118,14 +120,19 @@ impl Desk {
             Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
-            Command::Fit => match self.screen {
-                Screen::Chain => self.chain.fit(),
-                Screen::Power => self.power.fit(),
-            },
-            Command::ShowChain => self.screen = Screen::Chain,
-            Command::ShowPower => self.screen = Screen::Power,
+            Command::Fit => self.screen_mut().fit(),
+            Command::ShowChain | Command::ShowPower => {
+                self.opens_screen(command);
+            }
             Command::Unplug => self.unplug(),
             Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
+            Command::Feeding => {
+                let other = match self.answers.fed.feeding() {
+                    Feeding::AllFed => Feeding::AsDrawn,
+                    Feeding::AsDrawn => Feeding::AllFed,
+                };
+                self.answers.fed.set_feeding(other);
+            }
             Command::Cautions => self.cautions = true,
             Command::OpenDaisy => self.leave_for(Then::Daisy),
             Command::OpenModular => self.leave_for(Then::Modular),
@@ -139,10 +146,7 @@ impl Desk {
     }
 
     fn zoom(&mut self, factor: f32) {
-        match self.screen {
-            Screen::Chain => self.chain.zoom(factor),
-            Screen::Power => self.power.zoom(factor),
-        }
+        self.screen_mut().zoom(factor);
     }
 
     /// Whether a command would do something now.
@@ -151,13 +155,15 @@ impl Desk {
         match command {
             Command::Undo => self.document.can_undo(),
             Command::Redo => self.document.can_redo(),
-            Command::Delete if self.screen == Screen::Power => {
+            Command::Delete if self.screen().subject() == Subject::Supplies => {
                 self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected()
             }
             Command::Delete => self.selection.item.is_some(),
             Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
             Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
-            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint if self.screen != Screen::Chain => {
+            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint
+                if self.screen().subject() != Subject::Signal =>
+            {
                 false
             }
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
@@ -216,7 +222,7 @@ impl Desk {
     fn device(&mut self, key: &str, variant: &Variant) -> Option<Device> {
         let part = catalogue().part(key)?;
         let mut device = part.device(DeviceId(self.document.fresh_id()));
-        device.name = free_name(&part.name, variant, None);
+        device.name = free_name(&part.name, |name| has_name(variant, name, None));
         Some(device)
     }
 
@@ -285,7 +291,11 @@ impl Desk {
         let (Some(old), Some(part)) = (variant.rig.device(id), catalogue().part(part)) else { return };
         let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
-        device.name = if was_default { free_name(&part.name, &variant, Some(id)) } else { old.name.clone() };
+        device.name = if was_default {
+            free_name(&part.name, |name| has_name(&variant, name, Some(id)))
+        } else {
+            old.name.clone()
+        };
         device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
@@ -317,15 +327,11 @@ impl Desk {
     /// A change done to a new variant, which is named after it.
     fn take_as_variant(&mut self, preview: Preview) {
         let Some(variant) = self.showing().cloned() else { return };
-        let next = match apply(self.document.project(), &preview.edit) {
-            Ok(next) => next,
-            Err(error) => {
-                self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
-                return;
-            }
-        };
-        // What the change adds has ids of its own already; the variant's is above them.
-        let id = VariantId(next.next_id.max(self.document.first_free()));
+        if let Err(error) = apply(self.document.project(), &preview.edit) {
+            self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
+            return;
+        }
+        let id = VariantId(self.document.fresh_id());
         let wanted = fitting_name(&preview.words, "");
         let taken = self.document.project().variants.iter().any(|variant| variant.name == wanted);
         let name = if taken { self.next_name(&wanted) } else { wanted };
@@ -355,11 +361,7 @@ impl Desk {
     }
 }
 
-/// A name that no other device of the rig has: "Wah", or else "Wah 2".
-fn free_name(wanted: &str, variant: &Variant, but: Option<DeviceId>) -> String {
-    let taken = |name: &str| variant.rig.devices.iter().any(|d| d.name == name && Some(d.id) != but);
-    std::iter::once(wanted.to_owned())
-        .chain((2..).map(|number| format!("{wanted} {number}")))
-        .find(|name| !taken(name))
-        .unwrap_or_else(|| wanted.to_owned())
+/// Whether a device of the rig has a name, but for one.
+fn has_name(variant: &Variant, name: &str, but: Option<DeviceId>) -> bool {
+    variant.rig.devices.iter().any(|device| device.name == name && Some(device.id) != but)
 }

@@ -6,13 +6,13 @@ use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec
 use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::files::Then;
-use super::screens::{self, Screen};
+use super::screens;
 use super::{Desk, left};
 use crate::command::Command;
 use crate::jobs::name_of;
 use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
-use crate::views::{Intent, power, standing};
+use crate::views::{Intent, Standing};
 use crate::widgets::name_field;
 
 /// As much of a file's name as the bar ever shows, and as little.
@@ -24,6 +24,8 @@ const RIGHT_SIDE: f32 = 260.0;
 
 /// More strips than these would leave no room for the rig.
 const MOST_LEFT_STRIPS: usize = 3;
+/// In a window lower than this, in points, there is room for one.
+const LOW_WINDOW: f32 = 700.0;
 
 /// A sentence for the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,7 +78,7 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
             title(desk, ui);
             file_words(desk, ui);
             // In the middle, or right behind where there is no room for that.
-            let left = ui.max_rect().center().x - 0.5 * screens::width(ui);
+            let left = ui.max_rect().center().x - 0.5 * screens::width(desk, ui);
             ui.add_space((left - ui.cursor().left()).max(0.0));
             screens::tabs(desk, ui);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
@@ -97,7 +99,7 @@ fn file_words(desk: &Desk, ui: &mut Ui) {
         (name, saved) => name.or_else(|| saved.clone()).unwrap_or_default(),
     };
     let named = |most: usize| words(path.map(|path| shortened(&name_of(path), most)));
-    let room = ui.available_width() - screens::width(ui) - RIGHT_SIDE;
+    let room = ui.available_width() - screens::width(desk, ui) - RIGHT_SIDE;
     let color = Tokens::of(ui).quiet;
     let width = |words: &str| ui.painter().layout_no_wrap(words.to_owned(), text::small(), color).size().x;
     let most = (LEAST_OF_A_NAME..MOST_OF_A_NAME).rev().find(|most| width(&named(*most)) <= room);
@@ -148,7 +150,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
             ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
             ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
             ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Cautions]),
+            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Feeding, Command::Cautions]),
             ("", &[Command::OpenDemo, Command::CloseWindow]),
             ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
         ];
@@ -220,13 +222,8 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,
                 );
-                let words = match desk.screen {
-                    Screen::Chain => standing(&project.state, variant),
-                    Screen::Power => match desk.power_answers.shown() {
-                        Some(shown) => power::status(variant, &project.mains, shown.answer),
-                        None => String::new(),
-                    },
-                };
+                let power = desk.power_answers.shown().map(|shown| &**shown.answer);
+                let words = desk.screen().standing(&Standing { project, variant, power });
                 ui.label(RichText::new(words).font(text::small()).color(tokens.quiet));
             });
         });
@@ -315,9 +312,11 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
 fn left_strips(desk: &mut Desk, ui: &mut Ui) {
     let all = desk.files.left.len();
     let mut answered = None;
-    for (index, left) in desk.files.left.iter().take(MOST_LEFT_STRIPS).enumerate() {
+    // In a low window one after the other: the rig wants its room.
+    let most = if ui.ctx().content_rect().height() < LOW_WINDOW { 1 } else { MOST_LEFT_STRIPS };
+    for (index, left) in desk.files.left.iter().take(most).enumerate() {
         let mut words = left::words(left);
-        if index + 1 == MOST_LEFT_STRIPS && all > MOST_LEFT_STRIPS {
+        if index + 1 == most && all > most {
             words = format!("{words} There is more: {} of {all} are shown.", index + 1);
         }
         // Told apart where there are several.

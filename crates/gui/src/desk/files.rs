@@ -16,8 +16,7 @@ use super::questions::Question;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, Left, Stamp, Watched};
 use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
-use crate::views::chain::Chain;
-use crate::views::power::Power;
+use crate::views;
 
 /// What is to happen once the project in hand may go.
 #[derive(Debug, Clone, PartialEq)]
@@ -273,8 +272,8 @@ impl Desk {
         if let Some(first) = self.document.project().variants.first() {
             self.showing = first.id;
         }
-        self.chain = Chain::default();
-        self.power = Power::default();
+        self.screens = views::screens();
+        (self.inputs, self.straight) = Default::default();
         self.power_answers = PowerAnswers::default();
         self.loop_shown = None;
         // What another rig was like is no answer here.

@@ -18,6 +18,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use egui::{CentralPanel, Context, Ui, ViewportCommand};
+use rigwright_core::compare::Against;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{Edit, Project, Variant, VariantId};
@@ -26,12 +27,11 @@ use rigwright_core::{advice, file};
 use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
-    Amendment, Answers, Document, Ghost, Ghosts, PowerAnswers, Preview, Selection, Settings, Sounds, Theme, Thoughts,
+    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, Preview, Selection, Settings, Sounds, Straight,
+    Theme, Thoughts,
 };
 use crate::theme;
-use crate::views::chain::Chain;
-use crate::views::power::Power;
-use crate::views::{Facts, Intent, Pointed, PowerFacts, cautions};
+use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
 
 /// What the window begins with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +48,9 @@ pub struct Desk {
     answers: Answers,
     ghosts: Ghosts,
     sounds: Sounds,
+    /// What is asked of the analyses besides the project.
+    inputs: Inputs,
+    straight: Straight,
     power_answers: PowerAnswers,
     /// What the pointer rested on in the last frame.
     pointed: Option<Pointed>,
@@ -55,9 +58,9 @@ pub struct Desk {
     settings: Settings,
     /// The variant in hand.
     showing: VariantId,
-    screen: screens::Screen,
-    chain: Chain,
-    power: Power,
+    screens: Vec<Box<dyn Screen>>,
+    /// Which of them is shown.
+    open_screen: usize,
     /// The ground loop that is lit until it is hidden.
     loop_shown: Option<GroundLoop>,
     /// Whether the page of cautions is open.
@@ -102,14 +105,15 @@ impl Desk {
             answers: Answers::default(),
             ghosts: Ghosts::default(),
             sounds: Sounds::default(),
+            inputs: Inputs::default(),
+            straight: Straight::default(),
             power_answers: PowerAnswers::default(),
             pointed: None,
             selection: Selection::default(),
             settings,
             showing,
-            screen: screens::Screen::default(),
-            chain: Chain::default(),
-            power: Power::default(),
+            screens: views::screens(),
+            open_screen: 0,
             loop_shown: None,
             cautions: false,
             files: files::Files::with_demo(),
@@ -175,7 +179,7 @@ impl Desk {
             self.intents.push(Intent::Command(command));
         }
         // Escape lets go of what is selected, where nothing else wants it.
-        let busy = self.chain.is_busy() || self.power.is_busy() || self.cautions;
+        let busy = self.screens.iter().any(|screen| screen.is_busy()) || self.cautions;
         let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
@@ -201,7 +205,12 @@ impl Desk {
         }
         self.answers.update(&project, self.showing, &*self.host);
         if let Some(variant) = project.variant(self.showing) {
-            self.sounds.update(&self.document, variant, self.chain.sounds_shown(), &*self.host);
+            let unfed = self.answers.fed.left_out(variant.id);
+            self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);
+        }
+        if self.inputs.against(&project) == Against::Straight {
+            let (inputs, answers) = (&self.inputs, &self.answers);
+            self.straight.update(&project, |variant| inputs.endpoint(answers.get(variant.id)?));
         }
         self.think(ctx);
         self.think_of_power();
@@ -218,13 +227,12 @@ impl Desk {
     /// What takes longer than the curves: at once where it is quick, or else beside the window.
     fn think(&mut self, ctx: &Context) {
         let project = Arc::clone(self.document.project());
-        let endpoint = |response: &Response| self.chain.endpoint(response);
+        let endpoint = |response: &Response| self.inputs.endpoint(response);
         self.answers.think(&Thoughts {
             project: &project,
             showing: self.showing,
             endpoint: &endpoint,
-            compares: self.chain.compares(),
-            first_free: self.document.first_free(),
+            compares: self.inputs.compares(),
             host: &*self.host,
         });
         let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_busy();
@@ -236,16 +244,15 @@ impl Desk {
 
     /// The question of what would be better than the rig in hand.
     fn advice_question(&self) -> Option<advice::Question> {
-        let endpoint = |response: &Response| self.chain.endpoint(response);
+        let endpoint = |response: &Response| self.inputs.endpoint(response);
         let thoughts = Thoughts {
             project: self.document.project(),
             showing: self.showing,
             endpoint: &endpoint,
-            compares: self.chain.compares(),
-            first_free: self.document.first_free(),
+            compares: self.inputs.compares(),
             host: &*self.host,
         };
-        self.answers.advice_question(&thoughts, self.chain.wishes())
+        self.answers.advice_question(&thoughts, self.inputs.wishes())
     }
 
     /// What is shown.
@@ -261,7 +268,10 @@ impl Desk {
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
+            // With the very ids that it would get.
+            let preview = preview.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
             let question = self.advice_question();
+            let feeding = self.answers.fed.feeding();
             let lit = match &self.pointed {
                 Some(Pointed::State(lit)) => Some(lit),
                 _ => None,
@@ -271,16 +281,18 @@ impl Desk {
                 variant: &variant,
                 answers: &self.answers,
                 sounds: &self.sounds,
+                inputs: &self.inputs,
+                straight: &self.straight,
                 selection: &self.selection,
                 lit,
-                ghost: self.ghosts.of(&project, variant.id, preview.as_ref(), &*self.host),
+                ghost: self.ghosts.of(&project, (variant.id, feeding), preview.as_ref(), &*self.host),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
                     pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
-                    least: self.power_answers.least(&variant.rig, self.document.first_free()),
+                    least: self.power_answers.least(&variant.rig),
                     progress: self.power_answers.progress(),
                     called_off: self.power_answers.is_called_off(),
                     died: self.power_answers.died(),
@@ -288,13 +300,9 @@ impl Desk {
                     seeking_least_died: self.power_answers.seeking_least_died(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
-                    first_free: self.document.first_free(),
                 },
             };
-            match self.screen {
-                screens::Screen::Chain => self.chain.ui(ui, &facts, &mut asked),
-                screens::Screen::Power => self.power.ui(ui, &facts, &mut asked),
-            }
+            self.screens[self.open_screen].ui(ui, &facts, &mut asked);
         });
         let pointed = asked.iter().rev().find_map(|intent| match intent {
             Intent::Point(pointed) => Some(pointed.clone()),
@@ -324,7 +332,7 @@ impl Desk {
     }
 
     fn picker_is_open(&self) -> bool {
-        self.chain.picker_is_open() || self.power.picker_is_open()
+        self.screens.iter().any(|screen| screen.picker_is_open())
     }
 
     fn showing(&self) -> Option<&Arc<Variant>> {

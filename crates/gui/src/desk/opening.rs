@@ -187,8 +187,7 @@ impl Desk {
     fn is_at_something(&self, ctx: &Context) -> bool {
         self.question.is_some()
             || self.picker_is_open()
-            || self.chain.is_busy()
-            || self.power.is_busy()
+            || self.screens.iter().any(|screen| screen.is_busy())
             || ctx.text_edit_focused()
     }
 

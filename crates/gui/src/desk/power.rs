@@ -5,15 +5,15 @@ use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit};
 
 use super::Desk;
 use super::bars::Notice;
-use super::screens::Screen;
 use crate::command::Command;
 use crate::state::{Change, PowerQuestion};
+use crate::views::Subject;
 
 impl Desk {
     /// The question of what the power of the rig in hand amounts to; none where
     /// nobody wants to know.
     pub(super) fn power_question(&self) -> Option<PowerQuestion> {
-        if self.screen != Screen::Power && self.loop_shown.is_none() {
+        if self.screen().subject() != Subject::Supplies && self.loop_shown.is_none() {
             return None;
         }
         let variant = self.showing()?;
@@ -22,7 +22,6 @@ impl Desk {
             rig: variant.rig.clone(),
             headroom: Headroom::of(&self.document.project().limits),
             mains: self.document.project().mains.clone(),
-            first_free: self.document.first_free(),
         })
     }
 
@@ -63,7 +62,7 @@ impl Desk {
 
     /// Whether the selected device has a plug for a supply's lead.
     pub(super) fn can_plug(&self) -> Option<(DeviceId, Option<OutletRef>)> {
-        if self.screen != Screen::Power {
+        if self.screen().subject() != Subject::Supplies {
             return None;
         }
         let device = self.selection.device()?;

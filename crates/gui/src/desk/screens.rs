@@ -5,40 +5,43 @@ use egui::{CornerRadius, Sense, Stroke, Ui, WidgetInfo, vec2};
 use super::Desk;
 use crate::command::Command;
 use crate::theme::{Tokens, text};
-use crate::views::Intent;
+use crate::views::{Intent, Screen};
 
-/// A screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Screen {
-    /// The signal's way.
-    #[default]
-    Chain,
-    /// Supplies and rails.
-    Power,
-}
+impl Desk {
+    /// The screen that is shown.
+    pub(super) fn screen(&self) -> &dyn Screen {
+        &*self.screens[self.open_screen]
+    }
 
-impl Screen {
-    /// All of them, as the tabs have them.
-    const ALL: [(Self, Command); 2] = [(Self::Chain, Command::ShowChain), (Self::Power, Command::ShowPower)];
+    /// The same, to do something with it.
+    pub(super) fn screen_mut(&mut self) -> &mut dyn Screen {
+        &mut *self.screens[self.open_screen]
+    }
+
+    /// Shows the screen that a command opens; false where it opens none.
+    pub(super) fn opens_screen(&mut self, command: Command) -> bool {
+        let found = self.screens.iter().position(|screen| screen.opened_by() == command);
+        self.open_screen = found.unwrap_or(self.open_screen);
+        found.is_some()
+    }
 }
 
 /// The tabs in the middle of the upper bar.
 pub fn tabs(desk: &mut Desk, ui: &mut Ui) {
-    for (screen, command) in Screen::ALL {
-        let open = desk.screen == screen;
-        if tab(ui, command, open) {
-            desk.intents.push(Intent::Command(command));
+    for (at, screen) in desk.screens.iter().enumerate() {
+        if tab(ui, screen.opened_by(), at == desk.open_screen) {
+            desk.intents.push(Intent::Command(screen.opened_by()));
         }
     }
 }
 
 /// How much room they take.
-pub fn width(ui: &Ui) -> f32 {
+pub fn width(desk: &Desk, ui: &Ui) -> f32 {
     let word = |command: Command| {
         ui.painter().layout_no_wrap(command.text().to_owned(), text::body(), Tokens::of(ui).ink).size().x + INSET
     };
-    let gaps = ui.spacing().item_spacing.x * (Screen::ALL.len() as f32 - 1.0);
-    Screen::ALL.iter().map(|(_, command)| word(*command)).sum::<f32>() + gaps
+    let gaps = ui.spacing().item_spacing.x * (desk.screens.len() as f32 - 1.0);
+    desk.screens.iter().map(|screen| word(screen.opened_by())).sum::<f32>() + gaps
 }
 
 /// On both sides of a tab's word together.

@@ -80,7 +80,7 @@ mod tests {
 
     #[test]
     fn the_hash_is_the_one_that_its_authors_publish() {
-        // Test values of FNV-1a, 64 bits, as its authors give them [memory].
+        // Test values of FNV-1a, 64 bits, as its authors give them [S: hash].
         assert_eq!(fnv(b""), 0xcbf2_9ce4_8422_2325);
         assert_eq!(fnv(b"a"), 0xaf63_dc4c_8601_ec8c);
         assert_eq!(fnv(b"foobar"), 0x8594_4171_f739_67e8);

@@ -15,7 +15,8 @@ use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, State, Variant
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::asked::{Drawn, advice_from, findings_from, narrowed};
+use super::Fed;
+use super::asked::{Drawn, narrowed};
 use super::later::{Halt, How, Later, Shown};
 use crate::jobs::{Host, Lane};
 
@@ -36,6 +37,8 @@ struct Kept {
 #[derive(Debug, Default)]
 pub struct Answers {
     kept: BTreeMap<VariantId, Kept>,
+    /// Who gets no power, and whether that counts.
+    pub fed: Fed,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
     findings: Later<findings::Question, Vec<Finding>>,
@@ -54,8 +57,6 @@ pub struct Thoughts<'a> {
     pub endpoint: &'a dyn Fn(&Response) -> Option<JackRef>,
     /// Whether rigs are compared, so that each one's worst jump is wanted.
     pub compares: bool,
-    /// An id that nothing has.
-    pub first_free: rigwright_core::rig::Id,
     /// Who has the threads.
     pub host: &'a dyn Host,
 }
@@ -172,12 +173,14 @@ impl Answers {
             self.computed_for_gone += kept.computed();
         }
         let gone = self.kept.len() != before.1;
+        self.fed.update(project);
         let mut left = CURVES_AT_ONCE;
         // The one in hand comes first.
         let in_hand = project.variants.iter().filter(|variant| variant.id == showing);
         for variant in in_hand.chain(project.variants.iter().filter(|variant| variant.id != showing)) {
             // It is kept as it stands, so that the next look finds the very same rig.
-            let request = narrowed(Request::of(project, variant));
+            let unfed = self.fed.left_out(variant.id);
+            let request = narrowed(Request { unfed, ..Request::of(project, variant) });
             let kept = match self.kept.entry(variant.id) {
                 Entry::Occupied(kept) => {
                     let kept = kept.into_mut();
@@ -222,7 +225,8 @@ impl Answers {
                 continue;
             };
             let controls = State { on: Default::default(), ..kept.request.state.clone() };
-            let question = Question { rig: Arc::clone(&kept.request.rig), controls, target, unfed: Default::default() };
+            let (rig, unfed) = (Arc::clone(&kept.request.rig), kept.request.unfed.clone());
+            let question = Question { rig, controls, target, unfed };
             if !kept.response.answers(&kept.request) {
                 // Where the level is taken may be another place by then.
                 kept.states.wait(&question);
@@ -239,10 +243,6 @@ impl Answers {
         }
         self.find(thoughts);
         self.advice.poll();
-        let wishes = self.advice.question().map(|question| question.wishes);
-        if let Some(question) = wishes.and_then(|wishes| self.advice_question(thoughts, wishes)) {
-            self.advice.take_over(&question, |old, found| advice_from(old, found, &question));
-        }
     }
 
     fn find(&mut self, thoughts: &Thoughts<'_>) {
@@ -253,9 +253,8 @@ impl Answers {
                 controls: State { on: Default::default(), ..kept.request.state.clone() },
                 target: target(kept, thoughts)?,
                 limits: thoughts.project.limits,
-                first_free: thoughts.first_free,
                 volts: volts_in_use(&variant.rig),
-                unfed: Default::default(),
+                unfed: kept.request.unfed.clone(),
             })
         });
         // Another variant's findings don't stand in for this one's.
@@ -267,7 +266,6 @@ impl Answers {
             (Some(question), Some(states)) => {
                 let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
                 let asked = question.clone();
-                self.findings.take_over(&question, |old, found| findings_from(old, found, &question));
                 self.findings.ask(&question, how, move |watch| {
                     let states = states.as_ref().as_ref().ok();
                     findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
@@ -290,7 +288,6 @@ impl Answers {
             target: target(kept, thoughts)?,
             wishes,
             limits: thoughts.project.limits,
-            first_free: thoughts.first_free,
         })
     }
 

@@ -108,8 +108,8 @@ impl Thought {
 }
 
 fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
-    let (showing, first_free) = (project.variants[0].id, project.next_id);
-    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, first_free, host }
+    let showing = project.variants[0].id;
+    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, host }
 }
 
 fn first_endpoint(response: &Response) -> Option<JackRef> {

@@ -4,9 +4,9 @@
 
 use std::sync::Arc;
 
-use rigwright_core::advice::{self, Advice};
+use rigwright_core::advice;
 use rigwright_core::compare::JumpQuestion;
-use rigwright_core::findings::{self, Finding};
+use rigwright_core::findings;
 use rigwright_core::response::Request;
 use rigwright_core::rig::{Rig, Variant};
 use rigwright_core::states::Question;
@@ -40,7 +40,7 @@ impl Asked for JumpQuestion {
 
 impl Asked for findings::Question {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target && self.limits == other.limits && self.first_free == other.first_free;
+        let rest = self.target == other.target && self.limits == other.limits;
         let rest = rest && self.volts == other.volts && self.unfed == other.unfed;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
@@ -48,10 +48,7 @@ impl Asked for findings::Question {
 
 impl Asked for advice::Question {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.target == other.target
-            && self.wishes == other.wishes
-            && self.limits == other.limits
-            && self.first_free == other.first_free;
+        let rest = self.target == other.target && self.wishes == other.wishes && self.limits == other.limits;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
     }
 }
@@ -70,25 +67,6 @@ impl Asked for Request {
     fn same(&self, other: &Self) -> bool {
         same(self, other)
     }
-}
-
-/// The findings for a question, from those for another that differs from it at
-/// most in which ids are free.
-pub fn findings_from(
-    old: &findings::Question,
-    found: &[Finding],
-    question: &findings::Question,
-) -> Option<Vec<Finding>> {
-    let (from, to) = (old.first_free, question.first_free);
-    let same = findings::Question { first_free: to, ..old.clone() }.same(question);
-    same.then(|| found.iter().map(|finding| finding.renumbered(from, to)).collect())?
-}
-
-/// The same for advice.
-pub fn advice_from(old: &advice::Question, found: &Advice, question: &advice::Question) -> Option<Advice> {
-    let (from, to) = (old.first_free, question.first_free);
-    let same = advice::Question { first_free: to, ..old.clone() }.same(question);
-    same.then(|| found.renumbered(from, to))?
 }
 
 /// The question without what the rig doesn't have: a switch of one variant

@@ -133,7 +133,7 @@ impl Document {
     /// Does a change. What changes nothing makes no step, and an error leaves
     /// everything as it was.
     pub fn push(&mut self, change: Change) -> Result<(), EditError> {
-        let next = apply(&self.project, &change.edit)?;
+        let next = apply(&self.project, &self.resolved(&change.edit))?;
         self.high_water = self.high_water.max(next.next_id);
         if self.open.is_some() && self.open != change.gesture {
             self.end_gesture();
@@ -219,6 +219,13 @@ impl Document {
         self.saved = project;
         self.path = Some(path);
         self.seen(stamp);
+    }
+
+    /// An edit with ids in place of its placeholders, as [`Self::push`] would do
+    /// it now: none that was ever used, be it in what was undone.
+    #[must_use]
+    pub fn resolved(&self, edit: &Edit) -> Edit {
+        edit.resolved(self.first_free())
     }
 
     /// The id that [`Self::fresh_id`] would give; all above it are free as well.

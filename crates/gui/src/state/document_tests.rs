@@ -1,7 +1,7 @@
 //! What undo gives back, and when a document is dirty.
 
 use rigwright_core::file;
-use rigwright_core::rig::{DeviceId, Lead, Place, VariantId};
+use rigwright_core::rig::{DeviceId, Lead, LeadId, Place, VariantId, placeholder};
 
 use super::*;
 
@@ -190,6 +190,29 @@ fn no_id_comes_twice_also_after_undo() {
     assert_eq!(*seen.last().unwrap(), 1001, "an id that came from elsewhere counts");
     assert!(seen.windows(2).all(|pair| pair[0] < pair[1]));
     assert!(seen[0] >= document.project().next_id);
+}
+
+/// What is looked at before it is done is, byte for byte, what is done then; and
+/// done again after an undo it gets other ids, since none comes twice.
+#[test]
+fn what_is_previewed_is_what_is_done() {
+    let mut document = Document::new(blank());
+    let lead = document.project().variants[0].rig.leads[0].clone();
+    let (variant, device) = first(document.project());
+    let mut unit = document.project().variants[0].rig.device(device).unwrap().clone();
+    unit.id = DeviceId(placeholder(0));
+    unit.kind = rigwright_core::parts::catalogue().part("buffer").unwrap().kind.clone();
+    let patch = Box::new(Lead { id: LeadId(placeholder(1)), ..lead.clone() });
+    let edit = Edit::Insert { variant, lead: lead.id, device: Box::new(unit), patch };
+    let mut ids = Vec::new();
+    for _ in 0..2 {
+        let previewed = apply(document.project(), &document.resolved(&edit)).unwrap();
+        document.push(Change::new("insert", edit.clone())).unwrap();
+        assert_eq!(file::write(document.project()).unwrap(), file::write(&previewed).unwrap());
+        ids.extend(previewed.variants[0].rig.devices.last().map(|device| device.id));
+        assert!(document.undo());
+    }
+    assert!(ids.len() == 2 && ids[0] < ids[1], "{ids:?}");
 }
 
 #[test]

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use rigwright_core::response::{Request, Response};
-use rigwright_core::rig::{Edit, Project, VariantId, apply};
+use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
 
 use super::answers::{is_quick, respond_afresh};
 use super::asked::{narrowed, same};
@@ -35,13 +35,14 @@ pub struct Ghost {
 struct Question {
     project: Arc<Project>,
     variant: VariantId,
+    feeding: Feeding,
     preview: Preview,
 }
 
 impl Asked for Question {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
-        place && self.preview == other.preview
+        place && self.feeding == other.feeding && self.preview == other.preview
     }
 }
 
@@ -70,7 +71,7 @@ impl Ghosts {
     pub fn of(
         &mut self,
         project: &Arc<Project>,
-        variant: VariantId,
+        (variant, feeding): (VariantId, Feeding),
         preview: Option<&Preview>,
         host: &dyn Host,
     ) -> Option<&Ghost> {
@@ -78,26 +79,30 @@ impl Ghosts {
             self.kept.forget();
             return None;
         };
-        let question = Question { project: Arc::clone(project), variant, preview: preview.clone() };
+        let question = Question { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
         if project.variant(variant).is_none_or(|variant| is_quick(&variant.rig)) {
-            self.kept.answer(&question, || ghost(project, variant, preview));
+            self.kept.answer(&question, || ghost(&question));
         } else {
             let how = How { host, lane: Lane::Answers, patient: false };
             let asked = question.clone();
-            self.kept.ask(&question, how, move |_| Some(ghost(&asked.project, asked.variant, &asked.preview)));
+            self.kept.ask(&question, how, move |_| Some(ghost(&asked)));
         }
         self.shown()
     }
 }
 
-fn ghost(project: &Project, variant: VariantId, preview: &Preview) -> Option<Ghost> {
-    let next = apply(project, &preview.edit).ok()?;
-    let request = narrowed(Request::of(&next, next.variant(variant)?));
-    if same(&narrowed(Request::of(project, project.variant(variant)?)), &request) {
+fn ghost(asked: &Question) -> Option<Ghost> {
+    let request = |project: &Project| {
+        let variant = project.variant(asked.variant)?;
+        let unfed = asked.feeding.unfed(&variant.rig);
+        Some(narrowed(Request { unfed, ..Request::of(project, variant) }))
+    };
+    let after = request(&apply(&asked.project, &asked.preview.edit).ok()?)?;
+    if same(&request(&asked.project)?, &after) {
         return None;
     }
-    let response = Arc::new(respond_afresh(&request));
-    Some(Ghost { words: preview.words.clone(), response })
+    let response = Arc::new(respond_afresh(&after));
+    Some(Ghost { words: asked.preview.words.clone(), response })
 }
 
 #[cfg(test)]
@@ -109,6 +114,7 @@ mod tests {
     use rigwright_core::network::Sweep;
     use rigwright_core::response::respond;
     use rigwright_core::rig::PowerEdit;
+    use rigwright_core::units::Level;
 
     #[test]
     fn a_ghost_is_what_the_change_would_make() {
@@ -117,25 +123,30 @@ mod tests {
         let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
         let preview = Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch { device: fuzz, on: true } };
         let mut ghosts = Ghosts::default();
-        let ghost = ghosts.of(&project, variant, Some(&preview), &TestHost::new()).unwrap().clone();
+        let ghost = ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();
         let request = Request::of(&really, &really.variants[0]);
         assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
         // Asked again it is the same one, and not another of its kind.
-        let again = ghosts.of(&project, variant, Some(&preview), &TestHost::new()).unwrap();
+        let again = ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));
-        assert!(ghosts.of(&project, variant, None, &TestHost::new()).is_none());
+        assert!(ghosts.of(&project, (variant, Feeding::AllFed), None, &TestHost::new()).is_none());
     }
 
     #[test]
     fn what_the_signal_does_not_know_has_no_ghost() {
         let project = Arc::new(file::demo().unwrap());
         let variant = project.variants[0].id;
-        let feed = project.variants[0].rig.feeds[0].id;
-        let edit = Edit::Power { variant, edit: PowerEdit::RemoveFeed(feed) };
+        let delay = project.variants[0].rig.devices.iter().find(|device| device.name == "Delay").unwrap().id;
+        let edit = Edit::Power { variant, edit: PowerEdit::Unplug(delay) };
         let preview = Preview { words: "unplugged".to_owned(), edit };
         assert!(apply(&project, &preview.edit).is_ok());
-        assert!(Ghosts::default().of(&project, variant, Some(&preview), &TestHost::new()).is_none());
+        let mut ghosts = Ghosts::default();
+        assert!(ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).is_none());
+        // Unless who gets no power counts: the delay's bypass is buffered, and its buffer falls silent.
+        let ghost = ghosts.of(&project, (variant, Feeding::AsDrawn), Some(&preview), &TestHost::new()).unwrap();
+        let silent = |response: &Response| response.endpoints[0].at.curve.levels().iter().all(|l| *l == Level::Silent);
+        assert!(silent(&ghost.response));
     }
 
     #[test]
@@ -143,6 +154,10 @@ mod tests {
         let project = Arc::new(file::demo().unwrap());
         let edit = Edit::RemoveVariant(VariantId(99_999));
         let preview = Preview { words: String::new(), edit };
-        assert!(Ghosts::default().of(&project, project.variants[0].id, Some(&preview), &TestHost::new()).is_none());
+        assert!(
+            Ghosts::default()
+                .of(&project, (project.variants[0].id, Feeding::AllFed), Some(&preview), &TestHost::new())
+                .is_none()
+        );
     }
 }

@@ -124,16 +124,6 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
         self.set_now(question);
     }
 
-    /// Makes the answer that there is one to this question as well, if it can be
-    /// told without work what it is then.
-    pub fn take_over(&mut self, question: &Q, told: impl FnOnce(&Q, &A) -> Option<A>) {
-        self.poll();
-        let Some((kept, answer)) = self.kept.as_ref().filter(|(kept, _)| !kept.same(question)) else { return };
-        if let Some(told) = told(kept, answer) {
-            self.kept = Some((question.clone(), Arc::new(told)));
-        }
-    }
-
     /// Takes what was worked out meanwhile.
     pub fn poll(&mut self) {
         let Some(running) = self.running.take_if(|running| running.slot.ended.load(Ordering::Acquire)) else { return };
@@ -343,21 +333,6 @@ mod tests {
         assert!(!heard.recv().unwrap());
         later.ask(&2, how(&host, false), |_| Some(20));
         assert_eq!(shown(&later), Some((20, false)));
-    }
-
-    #[test]
-    fn what_is_told_without_work_is_no_work() {
-        let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
-        later.take_over(&3, |_, _| Some(0));
-        assert_eq!(shown(&later), None, "there is nothing yet to take over");
-        later.ask(&2, how(&host, true), |_| Some(20));
-        later.take_over(&3, |two, twenty| (*two == 2).then_some(twenty + 10));
-        later.ask(&3, how(&host, true), |_| Some(0));
-        assert_eq!((shown(&later), later.computed()), (Some((30, false)), 1));
-        later.take_over(&4, |_, _| None);
-        later.ask(&4, how(&host, true), |_| Some(40));
-        assert_eq!((shown(&later), later.computed()), (Some((40, false)), 2));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use rigwright_core::rig::{DeviceId, Project, Sound, Variant};
+use rigwright_core::words::list;
 
 /// Units that a sound asks for and a rig lacks, told in one breath since the same rigs have them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,17 +50,7 @@ fn sentence(missing: &Missing<'_>) -> String {
     let Missing { names, homes } = missing;
     let it = if names.len() == 1 { "it is" } else { "they are" };
     let home = if homes.is_empty() { format!("{it} in no rig here") } else { format!("{it} in {}", list(homes)) };
-    let names: Vec<&str> = names.iter().map(String::as_str).collect();
     format!("Asks for {}, which this rig lacks ({home}).", list(&names))
-}
-
-/// "a", "a and b", "a, b and c".
-fn list(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 #[cfg(test)]

@@ -4,8 +4,10 @@
 mod answers;
 mod asked;
 mod document;
+mod fed;
 mod ghost;
 mod history;
+mod inputs;
 mod later;
 pub mod left_out;
 mod missing;
@@ -18,7 +20,9 @@ mod straight;
 
 pub use answers::{AllStates, Answers, Thoughts, weight as curve_weight};
 pub use document::{Change, Document, Gesture};
+pub use fed::Fed;
 pub use ghost::{Ghost, Ghosts, Preview};
+pub use inputs::{Input, Inputs};
 pub use later::{Asked, How, Later, Shown};
 pub use missing::{Missing, missing, missing_words};
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told, is_unplugged};

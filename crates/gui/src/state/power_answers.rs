@@ -10,7 +10,7 @@ use rigwright_core::power::{
     Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
     check_at, least,
 };
-use rigwright_core::rig::{DeviceId, Id, MainsSupply, Rig, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant, VariantId};
 use rigwright_core::watch::Watch;
 
 use super::later::{Asked, Halt, How, Later, Shown};
@@ -27,14 +27,12 @@ pub struct PowerQuestion {
     pub headroom: Headroom,
     /// The mains that it is played on.
     pub mains: MainsSupply,
-    /// An id that nothing has.
-    pub first_free: Id,
 }
 
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.variant == other.variant && self.headroom == other.headroom && self.mains == other.mains;
-        rest && self.first_free == other.first_free && same_rig(&self.rig, &other.rig)
+        rest && same_rig(&self.rig, &other.rig)
     }
 }
 
@@ -83,10 +81,10 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     if !watch.go_on(0.0) {
         return None;
     }
-    let PowerQuestion { rig, headroom, mains, first_free, .. } = question;
+    let PowerQuestion { rig, headroom, mains, .. } = question;
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
-    let mender = Mender::new(rig, headroom, &check, *first_free);
+    let mender = Mender::new(rig, headroom, &check);
     let steps = (check.problems.len() + check.unfed.len()).max(1);
     let mut done = 0;
     let mut on = || {
@@ -119,8 +117,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         places: Default::default(),
         kept_orders: Default::default(),
     });
-    let hum =
-        hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom, first_free: *first_free });
+    let hum = hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom });
     let (without_mends, loop_count) = (mender.left_out(), ground::count(rig));
     Some(PowerAnswer { told, unfed, without_mends, unlooked, loops, loop_count, hum, check })
 }
@@ -149,7 +146,7 @@ impl Asked for Question {
 impl Asked for LeastQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.least == other.least && self.keep == other.keep && self.batteries == other.batteries;
-        let new = self.parts == other.parts && self.first_free == other.first_free;
+        let new = self.parts == other.parts;
         rest && new && self.rules == other.rules && same_rig(&self.rig, &other.rig)
     }
 }
@@ -225,12 +222,12 @@ impl PowerAnswers {
     }
 
     /// The least supplies that were found last, what was asked, and whether that
-    /// is for the rig as it stands and its new things' ids are still free.
+    /// is for the rig as it stands.
     #[must_use]
-    pub fn least(&self, rig: &Arc<Rig>, first_free: Id) -> Option<(&LeastQuestion, Shown<'_, LeastAnswer>)> {
+    pub fn least(&self, rig: &Arc<Rig>) -> Option<(&LeastQuestion, Shown<'_, LeastAnswer>)> {
         let question = self.least.question()?;
         let shown = self.least.shown()?;
-        let same = question.first_free == first_free && same_rig(&question.rig, rig);
+        let same = same_rig(&question.rig, rig);
         Some((question, Shown { old: !same, ..shown }))
     }
 

@@ -1,8 +1,11 @@
 //! Allocations in words, for the window and for the command line.
 
 use rigwright_core::power::{Allocation, Changed, Conflict, Cure, Headroom, Hours, Life, Noise, Noisy, Relaxation};
-use rigwright_core::rig::{Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way};
+use rigwright_core::rig::{
+    Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way, device_name,
+};
 use rigwright_core::units::trimmed;
+use rigwright_core::words::list;
 
 /// "9 V", "9-18 V", with AC where it is.
 #[must_use]
@@ -85,19 +88,11 @@ pub fn from(rig: &Rig, from: FeedFrom) -> String {
     }
 }
 
-fn name(rig: &Rig, device: DeviceId) -> String {
-    rig.device(device).map_or_else(|| "a unit".to_owned(), |device| device.name.clone())
-}
-
 /// Names in a row: "Tuner, Wah and Octave".
 #[must_use]
 pub fn names(rig: &Rig, devices: &[DeviceId]) -> String {
-    let names: Vec<String> = devices.iter().map(|device| name(rig, *device)).collect();
-    match names.split_last() {
-        None => "nothing".to_owned(),
-        Some((last, [])) => last.clone(),
-        Some((last, before)) => format!("{} and {last}", before.join(", ")),
-    }
+    let names: Vec<String> = devices.iter().map(|device| device_name(rig, *device)).collect();
+    if names.is_empty() { "nothing".to_owned() } else { list(&names) }
 }
 
 /// How an allocation does, in a sentence: "All 13 units are fed, with no adapter."
@@ -143,7 +138,7 @@ pub fn given_up(rig: &Rig, allocation: &Allocation, headroom: &Headroom) -> Vec<
 #[must_use]
 pub fn changed(rig: &Rig, changed: &Changed) -> String {
     let (now, was) = (trimmed(changed.now, 4), trimmed(changed.was, 4));
-    format!("{} runs at {now} V; it was {was} V.", name(rig, changed.device))
+    format!("{} runs at {now} V; it was {was} V.", device_name(rig, changed.device))
 }
 
 /// Who is likely noisy together, and why.

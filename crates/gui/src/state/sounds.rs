@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{Project, SoundId, Variant};
+use rigwright_core::rig::{DeviceId, Project, SoundId, Variant};
 
 use super::Document;
 use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
@@ -49,8 +49,15 @@ impl Sounds {
     }
 
     /// Finds where everything came from, and sees to it that there are curves of
-    /// the sounds `shown` on a variant: now, or in a while where they take long.
-    pub fn update(&mut self, document: &Document, variant: &Variant, shown: &BTreeSet<SoundId>, host: &dyn Host) {
+    /// the sounds `shown` on a variant without the devices `unfed`: now, or in a
+    /// while where they take long.
+    pub fn update(
+        &mut self,
+        document: &Document,
+        (variant, unfed): (&Variant, &BTreeSet<DeviceId>),
+        shown: &BTreeSet<SoundId>,
+        host: &dyn Host,
+    ) {
         let project = document.project();
         let known = self.looked_at.as_ref();
         if !known.is_some_and(|(at, chosen)| Arc::ptr_eq(at, project) && *chosen == self.chosen) {
@@ -62,7 +69,8 @@ impl Sounds {
         self.curves.clear();
         let mut left = CURVES_AT_ONCE;
         for sound in project.sounds.iter().filter(|sound| shown.contains(&sound.id)) {
-            let request = Request { state: sound.state.clone(), ..Request::of(project, variant) };
+            let state = sound.state.clone();
+            let request = Request { state, unfed: unfed.clone(), ..Request::of(project, variant) };
             let request = narrowed(request);
             let kept = self.kept.entry(sound.id).or_default();
             let weight = weight(&request.rig);
@@ -169,7 +177,7 @@ mod tests {
         fn show(&mut self, shown: &[SoundId]) -> Vec<Arc<Response>> {
             let variant = Arc::clone(&self.document.project().variants[0]);
             let shown = shown.iter().copied().collect();
-            self.sounds.update(&self.document, &variant, &shown, &TestHost::new());
+            self.sounds.update(&self.document, (&variant, &BTreeSet::new()), &shown, &TestHost::new());
             self.sounds.curves().iter().map(|curve| Arc::clone(&curve.response)).collect()
         }
     }

@@ -6,14 +6,15 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, Id, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
 use rigwright_core::states::States;
 
 use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve, Sounds,
+    AllStates, Answers, Change, Ghost, Input, Inputs, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve,
+    Sounds, Straight,
 };
 
 /// What a screen reads.
@@ -26,6 +27,10 @@ pub struct Facts<'a> {
     pub answers: &'a Answers,
     /// Where everything came from, and the curves of sounds.
     pub sounds: &'a Sounds,
+    /// Where levels are taken, what is compared, which sounds have curves.
+    pub inputs: &'a Inputs,
+    /// The guitar straight into the amp, where that is what the others are compared with.
+    pub straight: &'a Straight,
     /// What is selected.
     pub selection: &'a Selection,
     /// Units that are lit, since what they make is pointed at.
@@ -65,8 +70,6 @@ pub struct PowerFacts<'a> {
     pub seeking_died: bool,
     /// That of the search for the least supplies.
     pub seeking_least_died: bool,
-    /// An id that nothing has.
-    pub first_free: Id,
 }
 
 impl Facts<'_> {
@@ -200,6 +203,8 @@ pub enum Intent {
         /// What is looked at then, if anything.
         select: Option<DeviceId>,
     },
+    /// Ask something else of the analyses.
+    Input(Input),
     /// Flip the switch of a device.
     Toggle(DeviceId),
     /// Set all switches and controls as a sound has them.

@@ -6,6 +6,7 @@ mod intent;
 pub mod limits;
 pub mod picker;
 pub mod power;
+mod screen;
 mod standing;
 
 /// Where an answer would stand whose work died.
@@ -13,4 +14,11 @@ pub const DIED: &str = "This couldn't be worked out: the program failed half-way
                         It tries again when something has changed.";
 
 pub use intent::{Facts, Intent, Lit, Pointed, PowerFacts, Purpose};
+pub use screen::{Screen, Standing, Subject};
 pub use standing::standing;
+
+/// The screens, as the tabs have them; the first is open at the start.
+#[must_use]
+pub fn screens() -> Vec<Box<dyn Screen>> {
+    vec![Box::new(chain::Chain::default()), Box::new(power::Power::default())]
+}

@@ -40,6 +40,13 @@ stored_enums! {
         AlwaysLoading,
     }
 
+    /// What the signal meets at a unit without power.
+    enum WithoutPower {
+        Passes,
+        Silent,
+        Unknown,
+    }
+
     /// A tuner.
     enum Tuner {
         Through { pedal: Pedal, mutes: bool },
@@ -194,6 +201,8 @@ stored_structs! {
         level_pot: Option<LevelPot>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         gain_by_source: Option<bool>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        without_power: Option<WithoutPower>,
     }
 
     /// A buffer that is always in the way.

@@ -102,6 +102,8 @@ fn in_steps_of_a_thousand(value: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    use rigwright_tests::Dice;
+
     use super::*;
 
     #[test]
@@ -126,11 +128,10 @@ mod tests {
 
     #[test]
     fn every_number_reads_back_to_the_last_bit() {
-        // A walk through all sizes, with digits to the last place.
-        let mut bits: u64 = 1;
+        // All sizes, with digits to the last place.
+        let mut dice = Dice::new(1);
         for _ in 0..100_000 {
-            bits = bits.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            let value = f64::from_bits(bits);
+            let value = f64::from_bits(dice.number());
             if value.is_finite() {
                 let text = in_steps_of_a_thousand(value);
                 assert_eq!(ron::from_str::<f64>(&text).unwrap().to_bits(), value.to_bits(), "{text}");

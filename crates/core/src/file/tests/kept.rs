@@ -7,6 +7,7 @@ use super::super::since::{ADDED, Holder, Names};
 use super::super::{parse, schema};
 use super::*;
 use crate::rig::Treadle;
+use crate::units::Metres;
 
 /// A file that the first version of the program saved, kept as it was.
 const DEMO_V1: &[u8] = include_bytes!("../../../../../tests/files/demo-v1.ron");
@@ -17,7 +18,20 @@ fn a_file_of_version_1_opens_as_what_it_was() {
     assert!(text.contains("version: 1,"));
     let old = read(DEMO_V1).unwrap();
     // What version 1 couldn't say is as it was understood then.
-    assert_eq!(old.limits, crate::rig::Limits::default());
+    let limits = crate::rig::Limits {
+        jump: Decibels::of(3.0),
+        dull: Metres::of(10.0),
+        loading: Decibels::of(2.0),
+        fuzz: Ohms::of(20e3),
+        long_lead: Metres::of(3.0),
+        useless: Decibels::of(0.5),
+        guitar_peak: Volts::of(1.0),
+        input_peak: Volts::of(4.0),
+        headroom: Turn::of(0.8),
+        voltage: Turn::of(0.1),
+        over_voltage: Turn::of(0.25),
+    };
+    assert_eq!(old.limits, limits);
     for variant in &old.variants {
         assert!(variant.kept_orders.is_empty());
         assert!(variant.rig.devices.iter().all(|device| !device.stays_on));
@@ -129,7 +143,7 @@ fn no_name_of_a_version_that_is_out_comes_goes_or_changes_its_version() {
     assert_eq!(names, NAMES_V3);
 }
 
-/// Fowler, Noll and Vo's hash, 1a, 64 bits [textbook: hash functions].
+/// Fowler, Noll and Vo's hash, 1a, 64 bits [S: hash].
 fn hash(bytes: &[u8]) -> u64 {
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
@@ -137,7 +151,7 @@ fn hash(bytes: &[u8]) -> u64 {
 /// What is out never changes: kept files, and steps between versions.
 #[test]
 fn kept_files_and_steps_are_as_they_were() {
-    // Known values of that hash [standard: RFC 9923, test vectors].
+    // Known values of that hash.
     assert_eq!((hash(b""), hash(b"a")), (0xcbf2_9ce4_8422_2325, 0xaf63_dc4c_8601_ec8c));
     let kept: [(&str, &[u8], u64); 6] = [
         ("demo-v1", DEMO_V1, 0x6dba_d516_de68_b065),

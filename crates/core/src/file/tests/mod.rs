@@ -51,13 +51,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
     let mut project = blank().unwrap();
     let mut variant = (*project.variants[0]).clone();
     let rig = Arc::make_mut(&mut variant.rig);
-    let way = Way {
-        least: Volts::of(9.0),
-        most: Volts::of(18.0),
-        form: Form::CentreNegative,
-        running: Amperes::of(0.012),
-        start_up: Amperes::of(0.03),
-    };
+    let way = Way::of([9.0, 18.0], Form::CentreNegative, [12.0, 30.0]);
     let ac = Way { form: Form::Alternating, ..way };
     rig.devices[0].power = Power::Low(Need {
         ways: vec![way, ac],

@@ -97,6 +97,13 @@ fn samples() -> Vec<Sample> {
             "line 9, column 262, in the 1st device of the 1st variant: “level_pot” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
         ),
         sample(
+            "Pedal",
+            "without_power",
+            active,
+            &pedal("without_power: Unknown"),
+            "line 9, column 262, in the 1st device of the 1st variant: “without_power” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
             "Stage",
             "output_capacitance",
             active,

@@ -87,9 +87,11 @@ fn guitars_lose_some_of_their_peak_in_metal() {
 fn the_tuner_mutes_the_fuzz_is_hungry_and_old_switching_loads() {
     let kind = |key: &str| &catalogue().part(key).unwrap().kind;
     assert!(matches!(kind("tuner-true-bypass"), Kind::Tuner(Tuner::Through { mutes: true, .. })));
+    // [S: fuzz-input]
     let fuzz = kind("low-impedance-fuzz").pedal().unwrap();
     assert_eq!(fuzz.bypass, Bypass::True);
     assert!((5e3..=20e3).contains(&fuzz.on.input.resistance.get()));
+    // [S: old-switching]
     for key in ["classic-fuzz", "old-wah"] {
         let pedal = kind(key).pedal().unwrap();
         assert_eq!(pedal.bypass, Bypass::AlwaysLoading);
@@ -97,12 +99,12 @@ fn the_tuner_mutes_the_fuzz_is_hungry_and_old_switching_loads() {
     }
     assert!(matches!(kind("volume-treadle-25k"), Kind::Treadle(Treadle::PassiveVolume { .. })));
     let Kind::Amp(amp) = kind("valve-amp") else { panic!() };
-    // physics.md E18: 1.6 + 1.6·61 = 99.20 pF.
+    // [S: miller]: 1.6 + 1.6·61 = 99.20 pF.
     assert!((amp.grid.unwrap().miller().get() - 99.2e-12).abs() < 1e-15);
 }
 
 #[test]
-fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
+fn every_part_says_what_it_takes_and_supplies_are_whole() {
     let mut supplies = 0;
     for part in &catalogue().parts {
         assert_ne!(part.power, Power::Unknown, "{}", part.key);
@@ -114,7 +116,7 @@ fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
             assert!(!need.ways.is_empty(), "{}", part.key);
             // Two of positive ground get on with each other, so they ask for nobody's absence themselves.
             assert!(!need.positive_ground || need.apart == Apart::Nobody, "{}", part.key);
-            // At start-up digital 3-10 times, heaters 3-5 times, analogue once. [memory]
+            // At start-up digital 3-10 times, heaters 3-5 times, analogue once. [S: start-up]
             let factor = need.usual_start_up();
             let usual = |way: &Way| (way.start_up.get() - factor * way.running.get()).abs() < 1e-9;
             assert!(part.kind.supply().is_some() || need.ways.iter().all(usual), "{}", part.key);
@@ -127,15 +129,15 @@ fn every_part_says_what_it_takes_and_supplies_are_as_physics_says() {
         assert!(supply.groups.iter().all(|group| groups.contains(&group.zero_volt)), "{}", part.key);
     }
     assert!(supplies >= 20, "{supplies}");
-    // physics.md §3: fuzz < 1 mA, analogue drive 5-20, digital 100-300. [memory]
+    // [S: draw]: fuzz < 1 mA, analogue drive 5-20, digital 100-300.
     let running = |key: &str| catalogue().part(key).unwrap().power.need().unwrap().ways[0].running.get();
     assert!(running("low-impedance-fuzz") < 1e-3);
     assert!((5e-3..=20e-3).contains(&running("mild-drive")));
     assert!((0.1..=0.3).contains(&running("compact-digital-delay")));
-    // One adaptor marked 9 V read 13.6 V unloaded, 9 V blocks hold 500-600 and 300-400 mAh. [page]
+    // One adaptor marked 9 V read 13.6 V unloaded, 9 V blocks hold 500-600 and 300-400 mAh. [S: no-load, block]
     let unregulated = catalogue().part("unregulated-adaptor-9v").unwrap().kind.supply().unwrap();
     assert_eq!(unregulated.outlets[0].settings[0].no_load, Some(Volts::of(13.6)));
-    // Small switching inlets have a power factor of 0.5-0.65. [memory]
+    // Small switching inlets have a power factor of 0.5-0.65. [S: power-factor]
     let Power::Mains(adaptor) = catalogue().part("wall-adaptor-9v").unwrap().power else { panic!() };
     assert!((0.5..=0.65).contains(&adaptor.power_factor.get()));
     let capacity = |key: &str| match &catalogue().part(key).unwrap().power {
@@ -150,13 +152,13 @@ fn leads_have_the_capacitance_of_their_cross_section_or_their_class() {
     let per_metre = |key: &str| catalogue().cable(key).unwrap().cable.capacitance.get() * 1e12;
     assert_eq!(per_metre("everyday-guitar-lead"), 100.0);
     assert!((per_metre("coiled-lead") * 6.0 - 2400.0).abs() < 1e-9);
-    // physics.md E7 [textbook].
+    // [S: coax].
     assert!((per_metre("studio-coax") - 97.20).abs() < 0.005);
     assert!((per_metre("low-capacitance-coax") - 67.73).abs() < 0.005);
-    // physics.md E7 [page: coax tables]: its core is stranded, and the formula for a solid one gives 108.9.
+    // [S: coax]: its core is stranded, and the formula for a solid one gives 108.9.
     assert!((per_metre("thin-coax-patch-lead") - 101.7).abs() < 1e-9);
     let thin = &catalogue().cable("thin-coax-patch-lead").unwrap().cable;
-    // L′C′ = µ₀ε₀ε_r [textbook], ε_r 2.25, c 299 792 458 m/s: 0.2462 µH/m.
+    // L′C′ = µ₀ε₀ε_r [S: coax], ε_r 2.25, c 299 792 458 m/s: 0.2462 µH/m.
     let inductance = 2.25 / (299_792_458f64.powi(2) * thin.capacitance.get());
     assert!((thin.inductance.get() / inductance - 1.0).abs() < 1e-3);
     let lead = catalogue().cable("everyday-guitar-lead").unwrap();

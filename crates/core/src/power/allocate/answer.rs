@@ -7,7 +7,7 @@ use super::search::{self, Cost, Move, UNFED};
 use super::terms::InUse;
 use super::{Ground, Way};
 use crate::power::company::{Company, Guest};
-use crate::power::question::{Allocation, Changed, Noise, Noisy, Placed};
+use crate::power::question::{Allocation, Changed, Noise, Noisy, Placed, Rules};
 use crate::rig::{Adapter, Device, DeviceId, FeedFrom, OutletRef, Rig};
 
 /// Nobody is fed.
@@ -28,17 +28,33 @@ pub fn nothing(units: &[&Device]) -> Allocation {
 type Lead = (Placed, Vec<i64>);
 
 impl Ground {
-    /// A way as leads and settings. `before` is the rig in which the loose modules were loose.
-    pub fn allocation(&self, way: &Way, before: &Rig, units: &[&Device], in_use: &InUse) -> Allocation {
-        let (skeleton, it) = &self.ways[way.index];
+    /// The steps of a way, with the unit of each.
+    fn plugged_in<'a>(&self, way: &'a Way) -> Vec<(&'a Move, DeviceId)> {
         let mut names: Vec<Vec<DeviceId>> =
             way.units.iter().map(|units| units.iter().rev().copied().collect()).collect();
+        let with_unit = |step: &'a Move| {
+            let (Move::Single(kind, _) | Move::Pair(kind, _)) = step;
+            names[*kind].pop().map(|unit| (step, unit))
+        };
+        way.moves.iter().filter_map(with_unit).collect()
+    }
+
+    /// Units of a way that are too many on their 0 V, as the rules count them.
+    pub fn crowd(&self, way: &Way, units: &[&Device], rules: &Rules) -> u32 {
+        let (it, mut fed) = (&self.ways[way.index].1, Fed::default());
+        for (step, unit) in self.plugged_in(way) {
+            fed.enter(it, step, unit, guest(units, unit, rules));
+        }
+        fed.companies().map(|company| company.crowded()).sum()
+    }
+
+    /// A way as leads and settings. `before` is the rig in which the loose modules were loose.
+    pub fn allocation(&self, way: &Way, before: &Rig, units: &[&Device], in_use: &InUse, rules: &Rules) -> Allocation {
+        let (skeleton, it) = &self.ways[way.index];
         let mut leads: BTreeMap<OutletRef, Lead> = BTreeMap::new();
         let (mut changed, mut company) = (Vec::new(), Fed::default());
-        for step in &way.moves {
-            let (Move::Single(kind, _) | Move::Pair(kind, _)) = step;
-            let Some(unit) = names[*kind].pop() else { continue };
-            company.enter(it, step, unit);
+        for (step, unit) in self.plugged_in(way) {
+            company.enter(it, step, unit, guest(units, unit, rules));
             let there = plugged(it, step);
             if let Some(was) = in_use.get(&unit).filter(|_| there.changed) {
                 changed.push(Changed { device: unit, was: *was as f64 * 1e-3, now: there.volts });
@@ -73,6 +89,13 @@ impl Ground {
             conflict: None,
         }
     }
+}
+
+/// What a unit is to others under the rules.
+fn guest(units: &[&Device], unit: DeviceId, rules: &Rules) -> Guest {
+    let device = units.iter().find(|device| device.id == unit);
+    let guest = device.and_then(|device| Some(Guest::of(device, device.power.need()?)));
+    guest.unwrap_or_default().under(rules)
 }
 
 /// Where a step plugs a unit in.
@@ -124,14 +147,18 @@ struct Fed {
 }
 
 impl Fed {
-    fn enter(&mut self, it: &Instance, step: &Move, unit: DeviceId) {
-        let (kind, socket) = match step {
-            Move::Single(kind, single) => (*kind, single.socket),
-            Move::Pair(kind, pair) => (*kind, pair.first),
+    fn enter(&mut self, it: &Instance, step: &Move, unit: DeviceId, guest: Guest) {
+        let socket = match step {
+            Move::Single(_, single) => single.socket,
+            Move::Pair(_, pair) => pair.first,
         };
-        let guest = it.types[kind].guest;
         self.zero_volts.entry(it.sockets[socket].domain).or_default().push((unit, guest));
         self.leads.entry(socket).or_default().push((unit, guest));
+    }
+
+    /// All that is on each 0 V.
+    fn companies(&self) -> impl Iterator<Item = Company> {
+        self.zero_volts.values().map(|units| units.iter().fold(Company::default(), |all, (_, guest)| all.with(guest)))
     }
 
     /// What of that is likely noisy.
@@ -143,8 +170,7 @@ impl Fed {
             Noisy { units, why }
         };
         let mut found = Vec::new();
-        for units in self.zero_volts.values() {
-            let company = units.iter().fold(Company::default(), |company, (_, guest)| company.with(guest));
+        for (units, company) in self.zero_volts.values().zip(self.companies()) {
             if company.disturbed() > 0 {
                 let others = |guest: &Guest| {
                     let mut rest = company;

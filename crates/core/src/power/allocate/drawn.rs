@@ -62,6 +62,7 @@ fn step(rig: &Rig, it: &Instance, feed: &Feed, tap: &Tap) -> Option<Move> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::allowance::Allowance;
     use super::super::terms::{self, Terms};
     use super::super::{modules, units};
     use super::*;
@@ -73,7 +74,9 @@ mod tests {
         let in_use = terms::in_use(rig, &rules);
         let skeleton = modules::skeleton(rig, rules.headroom.tolerance);
         let terms = Terms { quiet: false, ..Terms::strict(&rules, &in_use) };
-        let way = Ground::of(&skeleton, &units(rig), &terms, &|_| false).drawn(rig, &skeleton).unwrap();
+        let allowance = Allowance::of(1_000_000);
+        let ground = Ground::of(&skeleton, &units(rig), &terms, &|_| false, &allowance);
+        let way = ground.drawn(rig, &skeleton).unwrap();
         (search::penalty(way.cost), way.moves.len())
     }
 

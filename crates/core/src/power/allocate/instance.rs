@@ -12,7 +12,6 @@ use crate::power::check::Load;
 use crate::power::company::Guest;
 use crate::power::loads::{self, Flow};
 use crate::power::question::Weight;
-use crate::power::rules::MOST_DIRECT;
 use crate::power::zero_volts::{Return, ZeroVolts};
 use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, Supply, ZeroVolt};
 
@@ -37,6 +36,8 @@ pub struct Type {
     pub apart: bool,
     /// On one lead with its like alone, and nothing else on that 0 V.
     pub positive_ground: bool,
+    /// May be on an AC winding that others are on.
+    pub shares_winding: bool,
     /// The voltage at which it runs now and is to stay, in mV; none where it doesn't matter.
     pub in_use: Option<i64>,
     /// Types that a unit of this one could stand in for wherever they are, for no more.
@@ -129,6 +130,9 @@ pub struct Domain {
     pub blocked: bool,
 }
 
+/// Pairs that are looked at, of all types together.
+const MOST_PAIRS: usize = 20_000;
+
 /// The whole question.
 #[derive(Debug, Clone)]
 pub struct Instance {
@@ -147,21 +151,37 @@ pub struct Instance {
     pub weighs_noise: bool,
     /// Outlets, groups and supplies that modules alone load more than the headroom allows.
     pub tight: u32,
-    /// Whether all sockets are there; past a number no board has, the rest is left out.
+    /// Whether all sockets and pairs are there; past a number no board has, the rest is left out.
     pub whole: bool,
 }
 
 impl Instance {
+    /// Ways of plugging in, of all types together.
+    pub fn size(&self) -> usize {
+        self.types.iter().map(|kind| kind.singles.len() + kind.pairs.len()).sum()
+    }
+
+    /// Looks at a way that it took to build it.
+    pub fn looks(&self, pairs: bool) -> u64 {
+        let levels = self.sockets.iter().map(|socket| socket.settings.len() as u64).sum::<u64>();
+        // Of most pairs a glance at their voltages is enough.
+        let pairs = if pairs { levels * levels / 4 } else { 0 };
+        (self.size() as u64) + self.types.len() as u64 * (levels + pairs)
+    }
+
     /// Types of like company that can be nowhere where this one couldn't, drawing less somewhere.
     fn heavier_than(&self, light: &Type) -> Vec<usize> {
         let company = |kind: &Type| {
-            (kind.module, kind.guest, kind.solo, kind.alone, kind.apart, kind.positive_ground, kind.in_use)
+            let own = (kind.solo, kind.alone, kind.positive_ground, kind.shares_winding);
+            (kind.module, kind.guest, kind.apart, own, kind.in_use)
         };
         let single = |a: &Single, b: &Single| Single { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
         let pair = |a: &Pair, b: &Pair| Pair { draw: b.draw, ..*a } == *b && a.draw.is_within(&b.draw);
         let covers = |light: &Type, heavy: &Type| {
-            heavy.singles.iter().all(|there| light.singles.iter().any(|own| single(own, there)))
-                && heavy.pairs.iter().all(|there| light.pairs.iter().any(|own| pair(own, there)))
+            // Both stand in one order, so one walk over both finds all that is in both.
+            let (mut singles, mut pairs) = (light.singles.iter(), light.pairs.iter());
+            heavy.singles.iter().all(|there| singles.any(|own| single(own, there)))
+                && heavy.pairs.iter().all(|there| pairs.any(|own| pair(own, there)))
         };
         let is_heavier =
             |heavy: &Type| company(light) == company(heavy) && covers(light, heavy) && !covers(heavy, light);
@@ -280,29 +300,42 @@ pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance
         budgets: builder.budgets,
         whole,
     };
+    let needs: Vec<Option<&Need>> = instance.types.iter().map(|kind| need_of(units, kind)).collect();
+    let (connectors, parallel) = (connectors.as_slice(), parallel.as_slice());
+    let with_ways = |instance: &mut Instance, at: usize, add: &mut dyn FnMut(&Ways<'_>, &mut Type) -> bool| {
+        let (Some(need), in_use) = (needs[at], instance.types[at].in_use) else { return };
+        let mut kind = instance.types[at].clone();
+        let whole = add(&Ways { need, in_use, terms, instance, connectors, parallel }, &mut kind);
+        instance.whole &= whole;
+        instance.types[at] = kind;
+    };
     for at in 0..instance.types.len() {
-        let Some(need) = units.iter().find(|unit| unit.id == instance.types[at].units[0]).and_then(|u| u.power.need())
-        else {
-            continue;
-        };
-        let in_use = instance.types[at].in_use;
-        let ways = Ways { need, in_use, terms, instance: &instance, connectors: &connectors, parallel: &parallel };
-        let (singles, pairs) = (ways.singles(), if rules.pairs { ways.pairs() } else { Vec::new() });
-        // What fits one of the two sockets by itself gains nothing by both side by side, unless that spares
-        // a group that only one of them counts against.
-        let pairs = pairs.into_iter().filter(|pair| {
-            let alone = |socket, setting| singles.iter().any(|s| (s.socket, s.setting) == (socket, setting));
-            let spares = instance.sockets[pair.first].budgets != instance.sockets[pair.second].budgets;
-            pair.series || spares || !(alone(pair.first, pair.settings.0) || alone(pair.second, pair.settings.1))
+        with_ways(&mut instance, at, &mut |ways, kind| {
+            kind.singles = ways.singles();
+            true
         });
-        let pairs = pairs.collect();
-        instance.types[at].singles = singles;
-        instance.types[at].pairs = pairs;
+    }
+    // Who has no other way comes first, for there is an end to their number.
+    let mut order: Vec<usize> = (0..instance.types.len()).filter(|_| rules.pairs).collect();
+    order.sort_by_key(|at| !instance.types[*at].singles.is_empty());
+    let mut room = MOST_PAIRS;
+    for at in order {
+        with_ways(&mut instance, at, &mut |ways, kind| {
+            let pairs = ways.pairs(&kind.singles, room);
+            let fit = pairs.is_some();
+            kind.pairs = pairs.unwrap_or_default();
+            room -= kind.pairs.len();
+            fit
+        });
     }
     classify(&mut instance, &details, rules.across);
     let heavier: Vec<Vec<usize>> = instance.types.iter().map(|light| instance.heavier_than(light)).collect();
     instance.types.iter_mut().zip(heavier).for_each(|(kind, heavier)| kind.heavier = heavier);
     Some(instance)
+}
+
+fn need_of<'a>(units: &[&'a Device], kind: &Type) -> Option<&'a Need> {
+    units.iter().find(|unit| unit.id == kind.units[0])?.power.need()
 }
 
 impl Builder<'_> {
@@ -489,6 +522,7 @@ fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<Typ
             alone,
             apart: held && need.apart == Apart::OtherKind,
             positive_ground: need.positive_ground,
+            shares_winding: need.shares_winding,
             in_use,
             heavier: Vec::new(),
         };

@@ -1,5 +1,6 @@
 //! Where modules hang that nobody has plugged in yet: every way of it that differs.
 
+use super::allowance::Allowance;
 use crate::power::loads;
 use crate::rig::{Connector, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Power, Rig};
 
@@ -64,16 +65,27 @@ pub fn may_host(supply: &Device) -> bool {
 /// of two like sockets is used are seen once. A module that is fed by a plain
 /// plug feeds no other module then: rows of them mostly lose power, though now
 /// and then one would feed a unit more.
+/// Answers whether that were all: not so if the allowance was spent before. A
+/// first way is always looked for.
 pub fn each_way(
     rig: &Rig,
-    must: &dyn Fn(DeviceId) -> bool,
-    tolerance: f64,
-    selectors: bool,
+    loosely: &Loosely<'_>,
+    allowance: &Allowance<'_>,
     see: &mut dyn FnMut(&Rig) -> bool,
-) {
-    let loose = loose(rig);
-    let mut ways = Ways { rig: rig.clone(), loose, must, tolerance, selectors };
-    ways.from(0, see);
+) -> bool {
+    let Loosely { must, tolerance, selectors } = *loosely;
+    let mut ways = Ways { rig: rig.clone(), loose: loose(rig), must, tolerance, selectors, allowance };
+    ways.from(0, see)
+}
+
+/// How loose modules may hang.
+#[derive(Clone, Copy)]
+pub struct Loosely<'a> {
+    /// Which must hang somewhere.
+    pub must: &'a dyn Fn(DeviceId) -> bool,
+    pub tolerance: f64,
+    /// Whether outlets may be set to another voltage.
+    pub selectors: bool,
 }
 
 struct Ways<'a> {
@@ -82,6 +94,7 @@ struct Ways<'a> {
     must: &'a dyn Fn(DeviceId) -> bool,
     tolerance: f64,
     selectors: bool,
+    allowance: &'a Allowance<'a>,
 }
 
 impl Ways<'_> {
@@ -98,6 +111,10 @@ impl Ways<'_> {
             if floor.is_some_and(|floor| outlet < floor && !on_loose(floor) && !on_loose(outlet)) {
                 continue;
             }
+            if !seen.is_empty() && self.allowance.is_spent() {
+                return false;
+            }
+            self.allowance.take(self.looks(outlet));
             let signature = self.signature(outlet, setting);
             if seen.contains(&signature) {
                 continue;
@@ -113,6 +130,13 @@ impl Ways<'_> {
             }
         }
         if (self.must)(module) { true } else { self.from(at + 1, see) }
+    }
+
+    /// What it takes to tell a socket from others, in steps: its supply's are gone through for each of them.
+    fn looks(&self, outlet: OutletRef) -> u64 {
+        let supply = self.rig.device(outlet.supply).and_then(|device| device.kind.supply());
+        let outlets = supply.map_or(0, |supply| supply.outlets.len());
+        (outlets * outlets / 4 + self.rig.feeds.len()) as u64
     }
 
     /// Where the module before this one hangs, if it is the same in all but its name.

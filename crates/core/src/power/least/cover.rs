@@ -7,6 +7,7 @@ use super::rows::Rows;
 use super::simplex;
 use super::tryout::{self, Tried};
 use crate::power::allocate::Ground;
+use crate::power::allocate::allowance::Allowance;
 use crate::power::allocate::terms::Terms;
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Stopped, Unwatched, Watch};
@@ -22,6 +23,12 @@ const MOST_BOXES: usize = 12;
 
 /// So many boxes more are tried in vain before a set to beat is good enough.
 const MORE_BOXES: usize = 3;
+
+/// What the bound on a set takes of the allowance for each demand of each part.
+const SIMPLEX_STEPS: usize = 4;
+
+/// What it takes to see whether a set feeds one unit, the search left out.
+const ONE_SET_STEPS: u64 = 500;
 
 /// What a part or a set costs: of two, that with less of the first is the less, of equals that with less of the second.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
@@ -63,6 +70,8 @@ pub struct Task<'a> {
     pub terms: Terms<'a>,
     /// Ids from here on are free.
     pub first_free: u64,
+    /// For all of it.
+    pub allowance: &'a Allowance<'a>,
 }
 
 /// What was found.
@@ -93,7 +102,8 @@ struct Cover<'a> {
 /// The cheapest set that feeds all units.
 pub fn cover(task: &Task<'_>, mut rows: Rows, watch: &dyn Watch) -> Result<Found, Stopped> {
     let counts = vec![0; task.parts.len()];
-    let most = task.parts.iter().enumerate().map(|(at, part)| rows.most_of(at, part)).collect();
+    let counting = task.allowance.part(0.2);
+    let most = task.parts.iter().enumerate().map(|(at, part)| rows.most_of(at, part, &counting)).collect();
     let mut cover = Cover {
         task,
         watch,
@@ -142,6 +152,8 @@ impl Cover<'_> {
         let price = |set: &Vec<usize>| set.iter().fold(Cost::default(), |sum, part| sum.add(task.prices[*part]));
         sets.sort_by(|a, b| price(a).total_cmp(&price(b)));
         let mut counts = vec![0; task.parts.len()];
+        // What it can't say in its part of the allowance remains open.
+        let allowance = task.allowance.part(0.4);
         for units in self.rows.types() {
             let Some(unit) = task.units.iter().find(|unit| units.contains(&unit.id)) else { continue };
             let none = Rig { feeds: Vec::new(), devices: Vec::new(), ..task.base.clone() };
@@ -150,7 +162,12 @@ impl Cover<'_> {
                 let mut chosen = vec![0; task.parts.len()];
                 set.iter().for_each(|part| chosen[*part] += 1);
                 let rig = with_parts(&none, task.parts, &chosen, task.first_free);
-                if Ground::of(&rig, &[unit], &task.terms, &|_| false).feeds(&|_| true, &Unwatched)? == Some(true) {
+                if allowance.is_spent() {
+                    return Ok(());
+                }
+                allowance.take(ONE_SET_STEPS);
+                let ground = Ground::of(&rig, &[unit], &task.terms, &|_| false, &allowance);
+                if ground.feeds(&|_| true, &allowance, &Unwatched)? == Some(true) {
                     set.iter().for_each(|part| counts[*part] += units.len());
                     feeds = true;
                     break;
@@ -163,18 +180,18 @@ impl Cover<'_> {
         let each = counts.iter().zip(task.prices).map(|(count, price)| price.times(*count));
         let cost = each.fold(Cost::default(), Cost::add);
         // Several of them may share the mains earth, where not all units may be.
-        if matches!(self.tried(&counts)?, Tried::Feeds) {
+        if matches!(self.tried(&counts, &allowance)?, Tried::Feeds) {
             self.best = Some((cost, counts));
         }
         Ok(())
     }
 
     /// What a set comes to when it is tried.
-    fn tried(&self, counts: &[usize]) -> Result<Tried, Stopped> {
+    fn tried(&self, counts: &[usize], allowance: &Allowance<'_>) -> Result<Tried, Stopped> {
         let task = self.task;
         let rig = with_parts(task.base, task.parts, counts, task.first_free);
         let still = Still { watch: self.watch, done: self.done };
-        tryout::try_out(&rig, task.units, &task.terms, &|id| id.0 >= task.first_free, &still)
+        tryout::try_out(&rig, task.units, &task.terms, &|id| id.0 >= task.first_free, allowance, &still)
     }
 
     /// Boxes of the set in hand.
@@ -223,7 +240,8 @@ impl Cover<'_> {
 
     fn dive(&mut self, cost: Cost, allowed: &[bool]) -> Result<(), Stopped> {
         self.sets += 1;
-        if self.sets > MOST_SETS {
+        let steps = self.rows.demands.len() * allowed.len() * SIMPLEX_STEPS;
+        if self.sets > MOST_SETS || !self.task.allowance.take(steps as u64) {
             self.proved = false;
             return Ok(());
         }
@@ -327,7 +345,7 @@ impl Cover<'_> {
         let conflict = match known {
             Some(conflict) => conflict,
             None => {
-                let conflict = match self.tried(&self.counts)? {
+                let conflict = match self.tried(&self.counts, &task.allowance.part(0.2))? {
                     Tried::Feeds => {
                         self.best = Some((cost, self.counts.clone()));
                         return Ok(());
@@ -340,17 +358,22 @@ impl Cover<'_> {
             }
         };
         self.proved &= conflict.is_some();
+        if task.allowance.is_spent() {
+            self.proved = false;
+            return Ok(());
+        }
         // What can't be fed together is a row of its own, for here and everywhere else.
         let conflict = conflict.unwrap_or_else(|| task.units.iter().map(|unit| unit.id).collect());
         let kinds: Vec<usize> =
             self.rows.types().iter().map(|units| units.iter().filter(|unit| conflict.contains(unit)).count()).collect();
-        let row = self.rows.add(&kinds);
+        let row = self.rows.add(&kinds, task.allowance);
         if self.wanted()[row] > 1e-9 {
             return self.dive(cost, allowed);
         }
         // It says nothing against this set, yet only a part that feeds some of those, or that takes a module
         // off another's hands, can help.
-        let feeds: Vec<bool> = (0..allowed.len()).map(|part| self.rows.feeds_at_most(part, &kinds) > 0).collect();
+        let feeds: Vec<bool> =
+            (0..allowed.len()).map(|part| self.rows.feeds_at_most(part, &kinds, task.allowance) > 0).collect();
         self.rows.forget();
         let hosts =
             |part: usize| (0..allowed.len()).any(|module| self.counts[module] > 0 && self.rows.hosts(part, module));

@@ -8,6 +8,7 @@ mod tryout;
 use std::sync::Arc;
 
 use self::cover::Cost;
+use super::allocate::allowance::Allowance;
 use super::allocate::terms::{self, InUse, Terms};
 use super::allocate::{allocate_from, modules, units};
 use super::question::{Allocation, Question, Rules, Weight};
@@ -61,8 +62,6 @@ pub struct LeastQuestion {
     pub batteries: bool,
     /// The keys of the parts that may be used; none for the whole catalogue.
     pub parts: Option<Vec<String>>,
-    /// An id that nothing has; new devices and leads have it and those above.
-    pub first_free: Id,
 }
 
 /// What a set of supplies comes to.
@@ -105,16 +104,21 @@ pub struct LeastAnswer {
     pub quiet: bool,
     /// Whether it was proved that nothing less does.
     pub proved: bool,
-    /// As asked: an id above it and those that [`LeastAnswer::edit`] uses.
+    /// From here on what is new is numbered in `rig` and in the allocation.
     first_free: Id,
     new: Vec<DeviceId>,
     gone: Vec<DeviceId>,
 }
 
+/// Steps of an answer, of which the search for each kind of set takes half of what is left.
+const MOST_STEPS: u64 = 140_000_000;
+
 /// Searches the catalogue. First of all everybody is fed, then nothing is noisy
 /// by its company on a 0 V, as far as the rules weigh that; only then does it
 /// count what a set costs. Where no set is quiet, the least of all is the answer,
 /// and its allocation says what is noisy there.
+///
+/// So many steps are taken, and no more; past them it is the least that was found, and isn't proved.
 pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer, Stopped> {
     let rules = Rules { across: false, ..question.rules.clone() };
     let old = |device: &&Device| device.kind.supply().is_some();
@@ -129,13 +133,14 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let nothing = InUse::new();
     let strict = Terms::strict(&rules, &nothing);
     let search = Portion { whole: watch, from: 0.0, to: 0.6 };
-    let mut found = shop.search(&strict, &search)?;
+    let allowance = Allowance::of(MOST_STEPS);
+    let mut found = shop.search(&strict, &allowance.part(0.5), &search)?;
     let mut quiet = true;
     let weighs = [rules.keep_apart, rules.few_gains].contains(&Weight::Wish);
     if found.counts.is_none() && weighs {
         let search = Portion { whole: watch, from: 0.6, to: 0.9 };
         let proved = found.proved;
-        found = shop.search(&Terms { quiet: false, ..strict }, &search)?;
+        found = shop.search(&Terms { quiet: false, ..strict }, &allowance.part(0.5), &search)?;
         found.proved &= proved;
         quiet = false;
     }
@@ -143,11 +148,12 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let (parts, fed) = (&shop.parts, counts.is_some());
     let counts = counts.unwrap_or_else(|| vec![0; parts.len()]);
     // Units that nothing feeds are no part of the question any more.
-    let mut asked = cover::with_parts(&base, parts, &counts, question.first_free);
+    let free = question.rig.first_free();
+    let mut asked = cover::with_parts(&base, parts, &counts, free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
-    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &last)?;
+    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &allowance, &last)?;
     allocation.unfed.extend(&hopeless);
     let drawn = without(&question.rig, &gone);
     allocation.wrong.extend(wrong(&drawn, &base));
@@ -157,13 +163,13 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     Ok(LeastAnswer {
         bought: fed.then_some(bought),
         totals: totals(parts, &counts),
-        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, question.first_free)),
+        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, free)),
         allocation,
         hopeless,
         quiet,
         proved,
-        first_free: question.first_free + number,
-        new: (question.first_free..question.first_free + number).map(DeviceId).collect(),
+        first_free: free,
+        new: (free..free + number).map(DeviceId).collect(),
         gone,
     })
 }
@@ -189,26 +195,33 @@ struct Shopped {
 
 impl<'a> Shop<'a> {
     fn of(question: &LeastQuestion, base: &'a Rig) -> Self {
-        let choice: Vec<&Part> = choice(question);
-        let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(question.first_free))).collect();
+        let (choice, first_free): (Vec<&Part>, Id) = (choice(question), question.rig.first_free());
+        let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(first_free))).collect();
         let prices = parts.iter().map(|part| price(part, question.least)).collect();
         let units = units(base).into_iter().cloned().collect();
-        Self { base, choice, parts, prices, units, first_free: question.first_free }
+        Self { base, choice, parts, prices, units, first_free }
     }
 
     /// The cheapest set on some terms.
-    fn search(&self, terms: &Terms<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
+    fn search(&self, terms: &Terms<'_>, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
         let (base, parts) = (self.base, &self.parts);
         let all: Vec<&Device> = self.units.iter().collect();
-        let mut rows = rows::Rows::of(base, parts, &all, terms);
+        let mut rows = rows::Rows::of(base, parts, &all, terms, allowance);
         let hopeless = rows.hopeless();
         let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
         if !hopeless.is_empty() {
-            rows = rows::Rows::of(base, parts, &rest, terms);
+            rows = rows::Rows::of(base, parts, &rest, terms, allowance);
         }
-        rows.demand(base, parts, &rest, terms);
-        let task =
-            cover::Task { base, parts, prices: &self.prices, units: &rest, terms: *terms, first_free: self.first_free };
+        rows.demand(base, parts, &rest, terms, &allowance.part(0.3));
+        let task = cover::Task {
+            base,
+            parts,
+            prices: &self.prices,
+            units: &rest,
+            terms: *terms,
+            first_free: self.first_free,
+            allowance,
+        };
         let found = cover::cover(&task, rows, watch)?;
         Ok(Shopped { counts: found.counts, hopeless, proved: found.proved })
     }
@@ -221,8 +234,8 @@ impl LeastAnswer {
         let gone = self.gone.iter().map(|device| Edit::RemoveDevice { variant, device: *device });
         let new = self.new.iter().filter_map(|id| self.rig.device(*id));
         let added = new.map(|device| Edit::AddDevice { variant, device: Box::new(device.clone()), place: None });
-        let fed = self.allocation.edit(&self.rig, variant, self.first_free);
-        Edit::Batch(gone.chain(added).chain([fed]).collect())
+        let fed = self.allocation.edit_numbered(&self.rig, variant, self.first_free + self.new.len() as u64);
+        Edit::Batch(gone.chain(added).chain([fed]).collect()).with_placeholders(self.first_free)
     }
 }
 

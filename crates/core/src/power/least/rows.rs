@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::power::allocate::allowance::Allowance;
 use crate::power::allocate::instance::{Instance, Type};
 use crate::power::allocate::terms::Terms;
 use crate::power::allocate::{instance, modules, search};
@@ -41,7 +42,7 @@ const IDEAL: DeviceId = DeviceId(u64::MAX);
 
 impl Rows {
     /// Without demands yet. `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
-    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>) -> Self {
+    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>, allowance: &Allowance<'_>) -> Self {
         // A loose module that is there already may be hung on something; at best that is ideal.
         let loose: Vec<&Device> = modules::loose(base).iter().filter_map(|id| base.device(*id)).collect();
         let takes =
@@ -76,6 +77,8 @@ impl Rows {
             }
             hung.push(places);
         }
+        let looks = |it: &Instance| it.looks(terms.rules.pairs);
+        allowance.take(hosts.iter().flatten().map(looks).sum());
         let like = |part: &Device| parts.iter().position(|other| other.power == part.power).unwrap_or_default();
         Self {
             demands: Vec::new(),
@@ -92,29 +95,37 @@ impl Rows {
     }
 
     /// States all demands. The units are all those that are there, and none is hopeless.
-    pub fn demand(&mut self, base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>) {
+    pub fn demand(
+        &mut self,
+        base: &Rig,
+        parts: &[Device],
+        units: &[&Device],
+        terms: &Terms<'_>,
+        allowance: &Allowance<'_>,
+    ) {
         self.modules(base, parts, terms);
         self.watts(base, parts, units, terms);
-        self.units();
+        self.units(allowance);
     }
 
     /// How many fewer of some units a host feeds at least for each of a module
     /// that hangs on it: what it loses of places by the socket that it needs
     /// least. As places count, each further socket lost costs no less.
     /// [textbook: the rank of a matroid is submodular]
-    fn loss(&mut self, host: usize, module: usize, kinds: &[usize]) -> usize {
+    fn loss(&mut self, host: usize, module: usize, kinds: &[usize], allowance: &Allowance<'_>) -> usize {
         let kinds = self.within_reach(host, kinds);
         let class = self.classes[module];
         if let Some(known) = self.losses.get(&(host, class, kinds.clone())) {
             return *known;
         }
-        let fed = self.feeds_at_most(host, &kinds);
+        let fed = self.feeds_at_most(host, &kinds, allowance);
         let loss = self.hosts[host].as_ref().map_or(0, |it| {
             let all = search::placed_at_most(it, &kinds, None);
             // Where something else is scarcer than places, a socket may be idle anyway.
             if fed < all {
                 return 0;
             }
+            allowance.take((kinds.iter().sum::<usize>() * it.sockets.len()) as u64);
             let taken = |at: &usize| self.sockets[host][module].contains(&it.sockets[*at].outlet);
             let left = (0..it.sockets.len()).filter(taken).map(|at| search::placed_at_most(it, &kinds, Some(at))).max();
             left.map_or(0, |left| all - left)
@@ -133,7 +144,7 @@ impl Rows {
     }
 
     /// How many of some units one of a part feeds at most, by itself.
-    pub fn feeds_at_most(&mut self, part: usize, kinds: &[usize]) -> usize {
+    pub fn feeds_at_most(&mut self, part: usize, kinds: &[usize], allowance: &Allowance<'_>) -> usize {
         let count: usize = kinds.iter().sum();
         if let Some(plugs) = self.passing.get(part).copied().flatten() {
             return plugs.min(count);
@@ -143,33 +154,34 @@ impl Rows {
         if let Some(known) = self.feeds.get(&(part, kinds.clone())) {
             return *known;
         }
-        let fed = kinds.iter().sum::<usize>() - search::unfed_at_least(it, &kinds);
+        // A count of who goes without takes a hundredth of what is left at the most.
+        let fed = kinds.iter().sum::<usize>() - search::unfed_at_least(it, &kinds, &allowance.part(0.01));
         self.feeds.insert((part, kinds), fed);
         fed
     }
 
     /// How many more of some units are fed at most once a module hangs somewhere.
-    fn adds_at_most(&mut self, module: usize, kinds: &[usize]) -> f64 {
+    fn adds_at_most(&mut self, module: usize, kinds: &[usize], allowance: &Allowance<'_>) -> f64 {
         let hung = self.hung[module].clone();
         let each = hung.into_iter().map(|(host, feeder)| {
             let feeder = if self.passing[module].is_some() { module } else { feeder };
-            self.feeds_at_most(feeder, kinds) as f64 - self.loss(host, module, kinds) as f64
+            self.feeds_at_most(feeder, kinds, allowance) as f64 - self.loss(host, module, kinds, allowance) as f64
         });
         each.fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// One more row: so many units of these kinds are to be fed. `kinds` are
     /// counts by the types of any of the instances, which are the same in all.
-    pub fn add(&mut self, kinds: &[usize]) -> usize {
+    pub fn add(&mut self, kinds: &[usize], allowance: &Allowance<'_>) -> usize {
         let count: usize = kinds.iter().sum();
         let base = self.columns.len();
-        let there = self.feeds_at_most(base, kinds);
+        let there = self.feeds_at_most(base, kinds, allowance);
         self.demands.push(count.saturating_sub(there) as f64);
         for part in 0..self.columns.len() {
             let most = if self.hung[part].is_empty() {
-                self.feeds_at_most(part, kinds) as f64
+                self.feeds_at_most(part, kinds, allowance) as f64
             } else {
-                self.adds_at_most(part, kinds)
+                self.adds_at_most(part, kinds, allowance)
             };
             self.columns[part].push(most);
         }
@@ -187,7 +199,7 @@ impl Rows {
     /// How many of a part a set can have in which each of its boxes is needed: each
     /// feeds a unit, or has a module on it. A passive distributor has two at
     /// least, since one could be plugged in where the distributor is.
-    pub fn most_of(&mut self, part: usize, device: &Device) -> usize {
+    pub fn most_of(&mut self, part: usize, device: &Device, allowance: &Allowance<'_>) -> usize {
         let types = self.types();
         let units: usize = types.iter().map(Vec::len).sum();
         let hosts = self.sockets[part].iter().any(|sockets| !sockets.is_empty());
@@ -196,7 +208,7 @@ impl Rows {
         }
         let fed = (0..types.len()).filter(|kind| {
             let one: Vec<usize> = (0..types.len()).map(|other| usize::from(other == *kind)).collect();
-            self.feeds_at_most(part, &one) > 0
+            self.feeds_at_most(part, &one, allowance) > 0
         });
         let fed = fed.map(|kind| types[kind].len()).sum::<usize>() + self.loose[part];
         let passive = device.kind.supply().is_some_and(|supply| {
@@ -272,7 +284,7 @@ impl Rows {
     }
 
     /// Units that want the same of the catalogue, and unions of such groups.
-    fn units(&mut self) {
+    fn units(&mut self, allowance: &Allowance<'_>) {
         let types = self.types();
         let mut groups: Vec<(Vec<u64>, Vec<usize>)> = Vec::new();
         for kind in 0..types.len() {
@@ -308,7 +320,11 @@ impl Rows {
             ones.chain(rests).chain(twos).chain([counts(&|_| true)]).collect()
         };
         for union in unions {
-            self.add(&union);
+            // Each is necessary by itself, so those that there are no steps for are left out.
+            if allowance.is_spent() {
+                break;
+            }
+            self.add(&union, allowance);
         }
         self.tidy();
     }

@@ -12,7 +12,7 @@ fn lives(rig: &Rig) -> Vec<BatteryLife> {
     check(rig, &Headroom::default()).batteries
 }
 
-/// 500-600 mAh at 25 mA, about 400 at 100, 250 at 250. [page, memory: 6LR61]
+/// 500-600 mAh at 25 mA, about 400 at 100, 250 at 250. [S: block]
 #[test]
 fn a_block_gives_less_the_more_is_drawn() {
     for (current, least, most) in [(0.001, 0.5, 0.6), (0.025, 0.5, 0.6), (0.1, 0.38, 0.42), (0.25, 0.23, 0.27)] {
@@ -23,7 +23,7 @@ fn a_block_gives_less_the_more_is_drawn() {
     assert_eq!((capacity(0.55, 20.0), capacity(0.0, 0.1), capacity(0.55, 0.0)), (0.0, 0.0, 0.55));
 }
 
-/// Half is used at 1.25 V a cell [page]; at 0.9 V a cell it is empty [standard: IEC 60086-2, memory].
+/// Half is used at 1.25 V a cell, at 0.9 V it is empty. [S: discharge]
 #[test]
 fn the_voltage_falls_as_an_alkaline_cells_does() {
     near(used(7.5 / 9.0), 0.5, 1e-9);
@@ -34,7 +34,7 @@ fn the_voltage_falls_as_an_alkaline_cells_does() {
 }
 
 /// The least that a 6LR61 must serve down to 5.4 V: 620 Ω 2 h a day 33 h, 270 Ω 1 h a day 12 h.
-/// [memory: IEC 60086-2; no table was at hand]
+/// [S: least-service]
 #[test]
 fn the_least_service_that_the_standard_asks_lies_in_the_band() {
     for (ohms, hours) in [(620.0, 33.0), (270.0, 12.0)] {
@@ -55,7 +55,7 @@ fn the_least_service_that_the_standard_asks_lies_in_the_band() {
     }
 }
 
-/// Blocks of five makes gave 310-490 mAh at 100 mA. [page: a seller's discharge tests]
+/// Blocks of five makes gave 310-490 mAh at 100 mA. [S: block]
 #[test]
 fn measured_blocks_lie_in_the_band_or_just_beside_it() {
     let devices = vec![battery(1, 0.55), unit(10, nine(100.0))];
@@ -106,7 +106,7 @@ fn a_pack_behind_a_converter_keeps_its_voltage() {
         supply.efficiency = Turn::of(0.9);
     });
     let life = lives(&rig(vec![pack, unit(10, nine(100.0))], vec![straight(50, at(1, 1), 10)]))[0].life.unwrap();
-    // 55 Wh over 0.9 W / 0.9 = 1 W; a fifth less when it is old. [practice]
+    // 55 Wh over 0.9 W / 0.9 = 1 W; a fifth less when it is old. [S: pack]
     near(life.hours.most, 55.0, 1e-9);
     near(life.hours.least, 44.0, 1e-9);
     assert_eq!((life.until, life.empty), (None, None));

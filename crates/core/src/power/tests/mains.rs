@@ -26,11 +26,11 @@ fn too_high_is_a_danger_and_too_low_something_to_act_on() {
         found.first().map(|problem| (problem.what.key(), problem.severity))
     };
     let (high, low) = (Some(("mains-too-high", Severity::Danger)), Some(("mains-too-low", Severity::Act)));
-    // 230 V ± 10 %: a device for it bears 207 to 253 V. [standard: IEC 60038]
+    // 230 V ± 10 %: a device for it bears 207 to 253 V. [S: mains-voltage]
     for (volts, expected) in [(206.0, low), (207.0, None), (230.0, None), (253.0, None), (254.0, high)] {
         assert_eq!(told(230.0, 230.0, volts), expected, "{volts} V");
     }
-    // The nominal voltages of the world, on inlets as they are marked. [memory]
+    // The nominal voltages of the world, on inlets as they are marked. [S: mains-world]
     assert_eq!(told(220.0, 240.0, 230.0), None);
     assert_eq!(told(220.0, 240.0, 120.0), low);
     assert_eq!(told(120.0, 120.0, 230.0), high);
@@ -72,7 +72,7 @@ fn a_tour_names_the_country_and_tells_each_device_once() {
 
 #[test]
 fn an_old_project_is_played_on_230_v() {
-    // [standard: IEC 60038]
+    // [S: mains-voltage]
     assert_eq!(MainsSupply::default(), home(230.0));
     let rig = rig(vec![supply(1, mains(false), isolated(&[setting(9.0, 100.0, CentreNegative)]))], Vec::new());
     let plain = check(&rig, &Headroom::default());

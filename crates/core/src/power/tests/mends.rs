@@ -8,7 +8,7 @@ fn mends(rig: &Rig, key: &str) -> (PowerProblem, Vec<Mend>) {
     let headroom = Headroom::default();
     let found = check(rig, &headroom);
     let problem = *found.problems.iter().find(|problem| problem.what.key() == key).unwrap();
-    let mends = Mender::new(rig, &headroom, &found, 1000).mends(&problem);
+    let mends = Mender::new(rig, &headroom, &found).mends(&problem);
     (problem, mends)
 }
 
@@ -80,6 +80,6 @@ fn a_unit_that_is_not_fed_is_plugged_in_where_it_fits() {
     let rig = rig(vec![supply(1, mains(false), two), unit(2, nine(60.0))], Vec::new());
     let headroom = Headroom::default();
     let found = check(&rig, &headroom);
-    let mends = Mender::new(&rig, &headroom, &found, 1000).feeds(DeviceId(2));
+    let mends = Mender::new(&rig, &headroom, &found).feeds(DeviceId(2));
     assert_eq!(words(&mends), ["Plug Unit 2 in at outlet 2"]);
 }

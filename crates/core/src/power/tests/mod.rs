@@ -1,6 +1,7 @@
 //! A drawn allocation: its figures by hand, and each problem.
 
 mod batteries;
+mod bounded;
 mod brute;
 mod figures;
 mod least;
@@ -20,13 +21,7 @@ use crate::units::{AmpereHours, Amperes, Decibels, Farads, Grams, Ohms, Price, T
 pub use Form::{Alternating, CentreNegative, CentrePositive};
 
 pub fn way(least: f64, most: f64, form: Form, running_ma: f64, start_up_ma: f64) -> Way {
-    Way {
-        least: Volts::of(least),
-        most: Volts::of(most),
-        form,
-        running: Amperes::of(running_ma * 1e-3),
-        start_up: Amperes::of(start_up_ma * 1e-3),
-    }
+    Way::of([least, most], form, [running_ma, start_up_ma])
 }
 
 pub fn needs(ways: Vec<Way>) -> Need {

@@ -72,7 +72,7 @@ fn a_voltage_fits_its_range_give_or_take_a_tenth() {
 
 #[test]
 fn an_unregulated_adaptor_is_high_with_little_on_it() {
-    // One "9 V" read 13.6 V unloaded. [page, physics.md §3]
+    // One "9 V" read 13.6 V unloaded. [S: no-load]
     let unregulated = |ma: f64| {
         let setting = Setting { no_load: Some(Volts::of(13.6)), ..setting(9.0, 300.0, CentreNegative) };
         one(setting, nine(ma))
@@ -194,7 +194,7 @@ fn daisy_leads_and_shared_0_v_keep_kinds_apart() {
     assert!(problems(&mixed).iter().all(|problem| problem.severity == Severity::Know));
     let alike = with(mixed.clone(), |rig| rig.devices[1] = unit(10, digital.clone()));
     assert!(keys(&alike).is_empty());
-    // Separate sockets do not prove isolation. [physics.md §3]
+    // Separate sockets do not prove isolation. [S: isolation]
     let sockets = vec![outlet(ZeroVolt::Group(1), vec![of(9.0, CentreNegative)]); 2];
     let shared = with(mixed, |rig| {
         rig.devices[0] = supply(1, mains(false), sockets);

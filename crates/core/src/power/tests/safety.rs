@@ -23,7 +23,7 @@ fn one(outlet: Setting, need: Need) -> Rig {
     rig(vec![supply(1, mains(false), isolated(&[outlet])), unit(10, need)], vec![straight(50, at(1, 1), 10)])
 }
 
-/// Two units on one winding short through their rectifiers and the patch leads' screens. [circuit reasoning]
+/// Two units on one winding short through their rectifiers and the patch leads' screens. [S: winding]
 #[test]
 fn a_winding_is_for_one_unit_unless_both_makers_allow_it() {
     let adaptor = || supply(1, mains(false), isolated(&[setting(9.0, 1000.0, Alternating)]));
@@ -50,7 +50,7 @@ fn a_winding_is_for_one_unit_unless_both_makers_allow_it() {
     three.feeds = vec![daisy(50, at(1, 1), &[10, 11])];
     let headroom = Headroom::default();
     let figures = check(&three, &headroom);
-    let mends = Mender::new(&three, &headroom, &figures, 900).mends(&figures.problems[0]);
+    let mends = Mender::new(&three, &headroom, &figures).mends(&figures.problems[0]);
     assert_eq!(mends[0].words, "Move Unit 10 to outlet 2");
 }
 
@@ -75,7 +75,7 @@ fn a_winding_shares_its_0_v_with_neither_earth_nor_dc_units() {
     assert!(told(&of([Inlet, Group(2)], false)).is_empty());
 }
 
-/// DC into a unit with a transformer of its own can burn it. [circuit reasoning]
+/// DC into a unit with a transformer of its own can burn it. [S: winding]
 #[test]
 fn direct_current_burns_a_transformer() {
     let direct = setting(9.0, 500.0, CentreNegative);
@@ -84,7 +84,7 @@ fn direct_current_burns_a_transformer() {
     assert_eq!(told(&one(direct, without)), [("dc-into-ac", Severity::Act)]);
 }
 
-/// To +10 % fine, to +25 % act, above or digital danger. [practice, settable]
+/// To +10 % fine, to +25 % act, above or digital danger. Both are settable. [S: headroom]
 #[test]
 fn too_many_volts_are_told_in_tiers() {
     let digital = || with(nine(10.0), |need| need.digital = true);
@@ -114,7 +114,7 @@ fn too_many_volts_are_told_in_tiers() {
     assert_eq!((limits(0.1, 0.25), limits(0.1, 0.4), limits(0.35, 0.4)), (Some(Danger), Some(Act), None));
 }
 
-/// Two positive-ground units alone on one outlet are fine: the plus is their common ground. [circuit reasoning]
+/// Two positive-ground units alone on one outlet are fine: the plus is their common ground. [S: positive-ground]
 #[test]
 fn units_of_positive_ground_get_on_with_each_other() {
     let positive = || with(nine(1.0), |need| need.positive_ground = true);
@@ -136,7 +136,7 @@ fn units_of_positive_ground_get_on_with_each_other() {
     assert_eq!(on(group, false, vec![nine(5.0), positive()]), [danger]);
 }
 
-/// Digital units draw 3-10 times as much for milliseconds. [memory]
+/// Digital units draw 3-10 times as much for milliseconds. [S: start-up]
 #[test]
 fn milliseconds_over_a_rating_are_to_be_known_and_told_once() {
     let digital = |ma: f64| {
@@ -162,7 +162,7 @@ fn milliseconds_over_a_rating_are_to_be_known_and_told_once() {
     assert_eq!(told(&hot), [("start-up", Severity::Act)]);
 }
 
-/// Small doublers are charge pumps: 0 V goes through, 10-20 mA. [page]
+/// Small doublers are charge pumps: 0 V goes through, 10-20 mA. [S: charge-pump]
 #[test]
 fn a_doubler_passes_its_0_v_on_and_may_whine() {
     let part = |key: &str, id| crate::parts::catalogue().part(key).unwrap().device(DeviceId(id));

@@ -31,7 +31,7 @@ fn mends(rig: &Rig) -> Vec<Mend> {
     let headroom = Headroom::default();
     let found = check(rig, &headroom);
     let problem = found.problems.iter().find(|problem| problem.what.key() == "unfed").unwrap();
-    Mender::new(rig, &headroom, &found, 1000).mends(problem)
+    Mender::new(rig, &headroom, &found).mends(problem)
 }
 
 #[test]
@@ -68,7 +68,7 @@ fn a_pair_wants_both_of_its_outlets() {
 
 #[test]
 fn each_kind_of_bypass_says_what_the_signal_meets() {
-    // Without power a buffer's amplifier gives nothing, a mechanical switch is as it was. [textbook]
+    // Without power a buffer's amplifier gives nothing, a mechanical switch is as it was. [S: dead-run]
     for (bypass, then) in [
         (Bypass::True, "its true bypass lets the signal pass, and it can't be switched on"),
         (Bypass::Buffered, "the buffer of its bypass is silent, so nothing comes through"),

@@ -13,13 +13,7 @@ const RIG: VariantId = VariantId(100);
 const SUPPLY: DeviceId = DeviceId(1);
 
 fn need() -> Power {
-    let way = Way {
-        least: Volts::of(9.0),
-        most: Volts::of(9.0),
-        form: Form::CentreNegative,
-        running: Amperes::of(0.02),
-        start_up: Amperes::of(0.02),
-    };
+    let way = Way::of([9.0, 9.0], Form::CentreNegative, [20.0, 20.0]);
     Power::Low(Need { ways: vec![way], ..Need::default() })
 }
 

@@ -65,15 +65,14 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let rig: &Rig = &variant.rig;
     let headroom = Headroom::of(&project.limits);
     let check = check_at(rig, &headroom, &project.mains);
-    let mender = Mender::new(rig, &headroom, &check, project.next_id);
+    let mender = Mender::new(rig, &headroom, &check);
     let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
     let without_mends = mender.left_out();
     let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
     let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
-    let first_free = project.next_id;
-    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom, first_free });
+    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom });
     PowerReport {
         rig,
         mains: project.mains.clone(),
@@ -94,7 +93,7 @@ fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<St
     let question = Question { rig: Arc::clone(&variant.rig), rules };
     // Nobody is there to stop it.
     let found = allocate(&question, &Unwatched).ok()?;
-    let edit = found.edit(&variant.rig, variant.id, project.next_id);
+    let edit = found.edit(&variant.rig, variant.id);
     let after = rigwright_core::rig::apply(project, &edit).ok()?;
     let after = &after.variant(variant.id)?.rig;
     let changes = crate::state::power_words::changes(&variant.rig, after, &edit);

@@ -84,6 +84,7 @@ fn json_says_what_the_core_says_in_full() {
         let report = json(&demo, options);
         let core = fresh(&demo, &demo.state, against);
         assert_eq!(report["straight"], against == Against::Straight);
+        assert_eq!(report["variants"].as_array().unwrap().len(), demo.variants.len());
         for (shown, one) in report["variants"].as_array().unwrap().iter().zip(&core.variants) {
             let figures = one.row.figures.as_ref().unwrap();
             assert_eq!(shown["name"], one.variant.name);

@@ -1,121 +1,65 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
-mod advice;
-mod axes;
-mod camera;
-mod canvas;
-mod choices;
-mod compare;
-mod compared;
-mod curves;
-mod drawing;
-mod edge;
-mod equivalent;
-mod figures;
-mod findings;
-mod handles;
-mod hatch;
-mod head;
-mod inspector;
-mod jump_curve;
-mod jumps;
-mod labels;
-mod lead_inspector;
-mod lit;
-mod orders;
-mod paint;
-mod pen;
-mod picture;
-mod places;
 mod plot;
-mod readout;
-mod route;
 mod sheet;
 mod side;
-mod sound_details;
-mod sound_lines;
-mod sounds;
-mod style;
-mod symbols;
-mod wiring;
-
-use std::collections::BTreeSet;
-
-use rigwright_core::advice::Wishes;
-use rigwright_core::response::Response;
-use rigwright_core::rig::{JackRef, SoundId};
 
 use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 
+use crate::command::Command;
+use crate::state::Selection;
 use crate::theme::{Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Purpose};
+use crate::views::{Facts, Intent, Purpose, Screen, Standing, Subject, standing};
 use crate::widgets::panel;
 
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug, Default)]
 pub struct Chain {
-    canvas: canvas::Canvas,
+    canvas: sheet::canvas::Canvas,
     plot: plot::LevelPlot,
-    compared: compared::Compared,
     side: side::Side,
     picker: Option<Picker>,
 }
 
-impl Chain {
-    /// Shows the whole rig from the next frame on.
-    pub fn fit(&mut self) {
+impl Screen for Chain {
+    fn opened_by(&self) -> Command {
+        Command::ShowChain
+    }
+
+    fn subject(&self) -> Subject {
+        Subject::Signal
+    }
+
+    fn standing(&self, about: &Standing<'_>) -> String {
+        standing(&about.project.state, about.variant)
+    }
+
+    fn fit(&mut self) {
         self.canvas.fit();
     }
 
-    /// Zooms the sheet about its middle.
-    pub fn zoom(&mut self, factor: f32) {
+    fn zoom(&mut self, factor: f32) {
         self.canvas.zoom(factor);
     }
 
-    /// Opens the catalogue.
-    pub fn open_picker(&mut self, purpose: Purpose) {
+    fn insertion(&self, selection: &Selection) -> Purpose {
+        selection.lead().map_or(Purpose::Sheet, Purpose::Lead)
+    }
+
+    fn open_picker(&mut self, purpose: Purpose) {
         self.picker = Some(Picker::open(purpose));
     }
 
-    /// Whether the catalogue is open.
-    #[must_use]
-    pub fn picker_is_open(&self) -> bool {
+    fn picker_is_open(&self) -> bool {
         self.picker.is_some()
     }
 
-    /// The endpoint that the curves are taken at.
-    #[must_use]
-    pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
-        self.plot.endpoint(response)
-    }
-
-    /// The sounds whose curves are shown.
-    #[must_use]
-    pub fn sounds_shown(&self) -> &BTreeSet<SoundId> {
-        self.side.sounds.shown()
-    }
-
-    /// Whether rigs are compared in figures.
-    #[must_use]
-    pub fn compares(&self) -> bool {
-        self.side.compares()
-    }
-
-    /// What a search for something better may change.
-    #[must_use]
-    pub fn wishes(&self) -> Wishes {
-        self.side.advice.wishes
-    }
-
-    /// Whether the catalogue is open or something is being dragged.
-    #[must_use]
-    pub fn is_busy(&self) -> bool {
+    fn is_busy(&self) -> bool {
         self.picker.is_some() || self.canvas.is_dragging()
     }
 
-    /// The screen in all the room there is.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
         let room = ui.available_size();
@@ -137,7 +81,9 @@ impl Chain {
             self.picker = None;
         }
     }
+}
 
+impl Chain {
     fn lower(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let room = ui.available_rect_before_wrap();
@@ -153,12 +99,12 @@ impl Chain {
         let mut left = child(ui, plot, "plot");
         panel::frame(tokens).show(&mut left, |ui| {
             ui.set_min_size(ui.available_size());
-            self.plot.ui(ui, facts, &mut self.compared, out);
+            self.plot.ui(ui, facts, out);
         });
         let mut right = child(ui, side, "side");
         panel::frame(tokens).show(&mut right, |ui| {
             ui.set_min_size(ui.available_size());
-            self.side.ui(ui, facts, &self.plot, &mut self.compared, out);
+            self.side.ui(ui, facts, out);
         });
         ui.advance_cursor_after_rect(room);
     }

@@ -18,7 +18,7 @@ pub struct Energy {
 }
 
 impl Default for Energy {
-    /// A show with its sound check. [common practice, no source]
+    /// A show with its sound check. [practice, S: show]
     fn default() -> Self {
         Self { hours: 4.0, mains: MainsPanel::default() }
     }

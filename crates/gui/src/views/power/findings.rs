@@ -4,6 +4,7 @@
 use egui::{Button, Label, RichText, Sense, Ui};
 use rigwright_core::power::{Mend, Severity, when_unfed};
 use rigwright_core::rig::{Device, DeviceId, Edit};
+use rigwright_core::words::{list, lower};
 
 use super::canvas::Scene;
 use super::drawn_wrong;
@@ -133,7 +134,7 @@ pub fn change(scene: &Scene<'_>, mend: &Mend) -> Change {
         1 => edits.remove(0),
         _ => Edit::Batch(edits),
     };
-    Change::new(words::lower(&mend.words), edit)
+    Change::new(lower(&mend.words), edit)
 }
 
 fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: &mut Vec<Intent>) {
@@ -161,7 +162,7 @@ fn unknown(ui: &mut Ui, scene: &Scene<'_>, answer: &PowerAnswer, out: &mut Vec<I
     let tokens = Tokens::of(ui);
     let names: Vec<String> = answer.check.unknown.iter().map(|id| words::name(scene.rig, *id)).collect();
     entry(ui, tokens.border, 1.0, |ui| {
-        let words = format!("Nobody has said what {} takes.", words::list(&names));
+        let words = format!("Nobody has said what {} takes.", list(&names));
         ui.add(Label::new(RichText::new(words).color(tokens.ink)).wrap());
         let known: Vec<Edit> = answer
             .check

@@ -61,7 +61,6 @@ impl LeastPanel {
             keep: self.keep,
             batteries: self.batteries,
             parts: None,
-            first_free: facts.power.first_free,
         };
         let found = facts.power.least.as_ref();
         let fresh = found.is_some_and(|(asked, shown)| !shown.old && alike(asked, &question));
@@ -106,7 +105,12 @@ fn alike(a: &LeastQuestion, b: &LeastQuestion) -> bool {
 /// "For least money: Isolated supply, five outlets, and 2 × 9 V wall adaptor."
 fn bought(asked: &LeastQuestion, answer: &LeastAnswer) -> String {
     let Some(bought) = &answer.bought else {
-        return "No set of the catalogue's supplies feeds all of this rig under these rules.".to_owned();
+        return match answer.proved {
+            true => "No set of the catalogue's supplies feeds all of this rig under these rules.".to_owned(),
+            false => {
+                "No set of the catalogue's supplies was found that feeds all of this rig under these rules.".to_owned()
+            }
+        };
     };
     let named = bought.iter().map(|one| {
         let name = catalogue().part(&one.part).map_or(one.part.as_str(), |part| part.name.as_str());
@@ -155,7 +159,10 @@ fn quiet(rules: &Rules, answer: &LeastAnswer) -> Option<&'static str> {
     answer.bought.as_ref()?;
     match (answer.quiet, apart, gains) {
         (_, false, false) => None,
-        (false, ..) => Some("No set there keeps all of that quiet; this is the least of those that feed it."),
+        (false, ..) if answer.proved => {
+            Some("No set there keeps all of that quiet; this is the least of those that feed it.")
+        }
+        (false, ..) => Some("No set was found that keeps all of that quiet; this one feeds it."),
         (true, true, true) => Some(
             "The least of the quiet sets: digital apart from analogue, at most two drives, fuzzes or compressors and 40 dB of gain on a 0 V (practice).",
         ),

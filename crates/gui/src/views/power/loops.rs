@@ -5,10 +5,10 @@ use egui::{Button, Label, RichText, Ui};
 use rigwright_core::ground::{GroundLoop, Likelihood};
 use rigwright_core::hum::{Fact, First, Remedy};
 use rigwright_core::units::counted;
+use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::panel::link;
-use super::words;
 use crate::state::{Change, left_out};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
@@ -35,7 +35,7 @@ impl Loops {
             return panel::quiet(ui, "None: no current finds a second way back.");
         };
         let more = left_out::more_loops(answer.loops.len(), answer.loop_count);
-        panel::quiet(ui, format!("{}.", words::upper(&count)));
+        panel::quiet(ui, format!("{}.", capital(&count)));
         if let Some(words) = more {
             panel::quiet(ui, words);
         }
@@ -110,11 +110,11 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, fact: &Fact, loops: &[
 /// A button where the drawing can have it, or else words.
 fn offer(ui: &mut Ui, scene: &Scene<'_>, remedy: &Remedy, out: &mut Vec<Intent>) {
     let Some(edit) = &remedy.edit else {
-        return panel::quiet(ui, format!("Would help: {}.", words::lower(&remedy.words)));
+        return panel::quiet(ui, format!("Would help: {}.", lower(&remedy.words)));
     };
     let does = RichText::new(&remedy.words).font(text::small()).color(Tokens::of(ui).teal);
     if ui.add_enabled(!scene.old, Button::new(does).wrap()).clicked() {
-        out.push(Intent::Change(Change::new(words::lower(&remedy.words), edit.clone())));
+        out.push(Intent::Change(Change::new(lower(&remedy.words), edit.clone())));
     }
 }
 

@@ -29,10 +29,10 @@ use rigwright_core::rig::{MainsSupply, Variant};
 use rigwright_core::units::counted;
 
 use crate::command::Command;
-use crate::state::PowerAnswer;
+use crate::state::{PowerAnswer, Selection};
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Pointed, Purpose, cautions};
+use crate::views::{Facts, Intent, Pointed, Purpose, Screen, Standing, Subject, cautions};
 use crate::widgets;
 
 /// The Power screen's own state; no part of the project.
@@ -44,36 +44,44 @@ pub struct Power {
     picker: Option<Picker>,
 }
 
-impl Power {
-    /// Shows all rails from the next frame on.
-    pub fn fit(&mut self) {
+impl Screen for Power {
+    fn opened_by(&self) -> Command {
+        Command::ShowPower
+    }
+
+    fn subject(&self) -> Subject {
+        Subject::Supplies
+    }
+
+    fn standing(&self, about: &Standing<'_>) -> String {
+        about.power.map_or_else(String::new, |answer| status(about.variant, &about.project.mains, answer))
+    }
+
+    fn fit(&mut self) {
         self.canvas.fit();
     }
 
-    /// Zooms the sheet.
-    pub fn zoom(&mut self, factor: f32) {
+    fn zoom(&mut self, factor: f32) {
         self.canvas.zoom(factor);
     }
 
-    /// Opens the catalogue.
-    pub fn open_picker(&mut self, purpose: Purpose) {
+    fn insertion(&self, _: &Selection) -> Purpose {
+        Purpose::Supply
+    }
+
+    fn open_picker(&mut self, purpose: Purpose) {
         self.picker = Some(Picker::open(purpose));
     }
 
-    /// Whether the catalogue is open.
-    #[must_use]
-    pub fn picker_is_open(&self) -> bool {
+    fn picker_is_open(&self) -> bool {
         self.picker.is_some()
     }
 
-    /// Whether the catalogue or a preview is open, or something is being dragged.
-    #[must_use]
-    pub fn is_busy(&self) -> bool {
+    fn is_busy(&self) -> bool {
         self.picker.is_some() || self.canvas.is_dragging() || self.would_be.is_open()
     }
 
-    /// The screen in all the room there is.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
         if self.picker.is_none() && ui.input(|input| input.key_pressed(Key::Escape)) {
@@ -198,7 +206,7 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
 
 /// "Mains 230 V, 31 W · 0 V in 4 groups · 2 ground loops"
 #[must_use]
-pub fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> String {
+fn status(variant: &Variant, mains: &MainsSupply, answer: &PowerAnswer) -> String {
     let check = &answer.check;
     let mains = paint::mains_words(&variant.rig.devices, mains);
     let mut mains: String = mains.chars().take(1).flat_map(char::to_uppercase).chain(mains.chars().skip(1)).collect();

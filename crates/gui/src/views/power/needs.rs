@@ -24,7 +24,7 @@ pub struct Needs {
     wrong: Option<(DeviceId, String)>,
 }
 
-/// What most units take. [page: 9 V DC, centre negative, is the de-facto rule; 20 mA: memory, an analogue unit's]
+/// What most units take. [page, memory, S: usual-supply]
 pub fn usual() -> Power {
     Power::Low(Need { ways: vec![usual_way()], ..Need::default() })
 }
@@ -39,7 +39,7 @@ fn usual_way() -> Way {
     }
 }
 
-/// A mains inlet to begin with. [memory: a switch-mode inlet, a small amp's draw]
+/// A mains inlet to begin with. [memory, S: usual-supply]
 pub fn mains() -> Power {
     Power::Mains(Mains {
         least: Volts::of(100.0),
@@ -51,7 +51,7 @@ pub fn mains() -> Power {
     })
 }
 
-/// A 9 V block to begin with. [page: 6LR61 500-600 mAh]
+/// A 9 V block to begin with. [page, S: block]
 pub fn battery() -> Power {
     Power::Battery(Battery { volts: Volts::of(9.0), capacity: AmpereHours::of(0.55), draw: Amperes::of(0.01) })
 }

@@ -7,10 +7,10 @@ use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large};
 use rigwright_core::rig::{DeviceId, Edit, Rig};
 use rigwright_core::units::trimmed;
+use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::least::LeastPanel;
-use super::words;
 use super::would_be::WouldBe;
 use crate::state::{Preview, Shown, power_words};
 use crate::theme::{Tokens, text};
@@ -85,7 +85,7 @@ impl Plan {
         out: &mut Vec<Intent>,
     ) {
         if let Some(why) = too_large(scene.rig) {
-            return panel::quiet(ui, format!("{}.", words::upper(&why.to_string())));
+            return panel::quiet(ui, format!("{}.", capital(&why.to_string())));
         }
         let rules = self.rules(facts, scene.rig);
         let found = facts.power.allocation.as_ref();
@@ -117,7 +117,7 @@ impl Plan {
                 panel::quiet(ui, line);
             }
             panel::quiet(ui, power_words::proof(rig, shown.answer));
-            let edit = shown.answer.edit(rig, scene.variant, facts.power.first_free);
+            let edit = shown.answer.edit(rig, scene.variant);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
             offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
             self.conflict(ui, facts, scene, rig, shown, out);
@@ -139,7 +139,7 @@ impl Plan {
         for cure in &conflict.cures {
             let said = power_words::cure(rig, cure);
             match cure {
-                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", words::lower(&said))),
+                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", lower(&said))),
                 Cure::Relax(relaxation) => {
                     let button = Button::new(RichText::new(&said).font(text::small()).color(tokens.teal));
                     if ui.add_enabled(!shown.old, button).clicked() {

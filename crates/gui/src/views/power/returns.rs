@@ -3,6 +3,7 @@
 use egui::{Pos2, pos2};
 use rigwright_core::power::{Return, ZeroVolts};
 use rigwright_core::rig::{DeviceId, OutletRef, Rig};
+use rigwright_core::words::list;
 
 use super::layout::{Layout, RailKey, Row};
 use super::words;
@@ -95,7 +96,7 @@ fn shared_return(
     let earthed = zero_volts.is_earthed(zero_volt);
     let names: Vec<String> = devices.iter().map(|id| words::name(rig, *id)).collect();
     let names = match names.len() {
-        0..=4 => words::list(&names),
+        0..=4 => list(&names),
         count => format!("{} and {} more", names[..3].join(", "), count - 3),
     };
     let earth = if earthed { ", joined to the mains earth" } else { "" };

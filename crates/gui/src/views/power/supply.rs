@@ -105,7 +105,7 @@ fn choices(ui: &mut Ui, device: &Device, number: u8, outlet: &mut Outlet) {
     let mut no_load = outlet.settings.iter().any(|setting| setting.no_load.is_some());
     if ui.checkbox(&mut no_load, "Unregulated: more volts while little is drawn").clicked() {
         for setting in &mut outlet.settings {
-            // One that was marked 9 V read 13.6 V. [page]
+            // One that was marked 9 V read 13.6 V. [page, S: no-load]
             let high = Volts::clamped(setting.volts.get() * 13.6 / 9.0);
             setting.no_load = no_load.then_some(high);
         }

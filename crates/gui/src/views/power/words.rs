@@ -223,27 +223,6 @@ pub fn zero_volt(zero_volt: ZeroVolt, device: &Device) -> String {
     }
 }
 
-/// A sentence as it stands inside another.
-pub fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
-/// The first letter large.
-pub fn upper(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// "Tuner", "Tuner and Octave", "Tuner, Compressor and Octave".
-pub fn list(names: &[String]) -> String {
-    match names.split_last() {
-        None => String::new(),
-        Some((last, [])) => last.clone(),
-        Some((last, before)) => format!("{} and {last}", before.join(", ")),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -253,12 +232,5 @@ mod tests {
         assert_eq!(load(0.265, 0.3, "A"), "265 of 300 mA");
         assert_eq!(load(0.0005, 0.1, "A"), "0.5 of 100 mA");
         assert_eq!(load(0.25, 1.7, "A"), "250 mA of 1.7 A");
-    }
-
-    #[test]
-    fn names_are_listed() {
-        let names = ["Tuner", "Octave", "Wah"].map(str::to_owned);
-        assert_eq!((list(&names[..1]), list(&names[..2])), ("Tuner".to_owned(), "Tuner and Octave".to_owned()));
-        assert_eq!(list(&names), "Tuner, Octave and Wah");
     }
 }

@@ -92,7 +92,7 @@ impl Groups {
             let alternating = |single: &super::instance::Single| {
                 it.sockets[single.socket].settings[usize::from(single.setting)].form == Form::Alternating
             };
-            let winding = !kind.singles.is_empty() && kind.singles.iter().all(alternating);
+            let winding = !kind.shares_winding && !kind.singles.is_empty() && kind.singles.iter().all(alternating);
             company.push(if kind.solo || winding || it.most_plugs == 1 {
                 Company::Solo
             } else if modes.len() == 1 {

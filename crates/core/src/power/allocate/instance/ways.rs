@@ -1,6 +1,10 @@
 //! The ways in which one unit can be plugged in: onto one socket, or onto two.
 
-use super::*;
+use super::{Domain, Draw, Instance, LAST_BIT, Level, Pair, Single, Socket, milli, nano};
+use crate::power::allocate::terms::Terms;
+use crate::power::loads;
+use crate::power::rules::MOST_DIRECT;
+use crate::rig::{Connector, DeviceId, Form, Need};
 
 /// The ways in which a unit can be plugged in.
 pub struct Ways<'a> {
@@ -14,7 +18,7 @@ pub struct Ways<'a> {
 
 impl Ways<'_> {
     /// What it draws of so many volts, if it takes them, from nothing on the outlet to its rated load.
-    pub fn draw(&self, volts: f64, no_load: f64, form: Form) -> Option<Draw> {
+    fn draw(&self, volts: f64, no_load: f64, form: Form) -> Option<Draw> {
         let tolerance = self.terms.rules.headroom.tolerance;
         let way = loads::way(self.need, volts, form, tolerance).and_then(|at| self.need.ways.get(at))?;
         if !way.takes(no_load, tolerance) || (form.is_dc() && volts > MOST_DIRECT) {
@@ -28,12 +32,12 @@ impl Ways<'_> {
     }
 
     /// Whether so many volts are others than it runs at now.
-    pub fn is_other(&self, volts: f64) -> bool {
+    fn is_other(&self, volts: f64) -> bool {
         self.in_use.is_some_and(|now| self.terms.is_other(now, milli(volts)))
     }
 
     /// The form as it comes, and with the poles swapped if that may be.
-    pub fn forms(&self, form: Form) -> impl Iterator<Item = (Form, bool)> {
+    fn forms(&self, form: Form) -> impl Iterator<Item = (Form, bool)> {
         let swapped = match form {
             Form::CentreNegative => Some(Form::CentrePositive),
             Form::CentrePositive => Some(Form::CentreNegative),
@@ -44,7 +48,7 @@ impl Ways<'_> {
     }
 
     /// The plug that is wanted at the end of a lead from a socket; none if that can't be.
-    pub fn plug(&self, socket: usize) -> Option<Option<Connector>> {
+    fn plug(&self, socket: usize) -> Option<Option<Connector>> {
         if self.connectors[socket] == self.need.connector {
             Some(None)
         } else {
@@ -54,18 +58,18 @@ impl Ways<'_> {
         }
     }
 
-    pub fn may_be_on(&self, domain: usize, form: Form) -> bool {
+    fn may_be_on(&self, domain: usize, form: Form) -> bool {
         let Domain { earthed, blocked } = self.instance.domains[domain];
         !(blocked || earthed && self.shuns_earth(form))
     }
 
     /// Whether its 0 V mustn't be the mains earth's: for its plus is the signal's ground, or a rectifier
     /// stands between the AC and that ground.
-    pub fn shuns_earth(&self, form: Form) -> bool {
-        self.need.positive_ground || form == Form::Alternating
+    fn shuns_earth(&self, form: Form) -> bool {
+        self.need.positive_ground || (form == Form::Alternating && !self.need.shares_winding)
     }
 
-    pub fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
+    fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
         let fits = |current: i64, limit: i64| (current as f64 * part).round() as i64 <= limit;
         fits(draw.running, level.usable) && fits(draw.start_up, level.limit) && {
             let watts = |current: i64| level.volts * current as f64 * 1e-9 * part;
@@ -95,49 +99,89 @@ impl Ways<'_> {
         found
     }
 
-    pub fn pairs(&self) -> Vec<Pair> {
+    /// The ways onto two sockets that are of use beside those onto one; none of them if they are more than `room`.
+    pub fn pairs(&self, singles: &[Single], room: usize) -> Option<Vec<Pair>> {
         let sockets = &self.instance.sockets;
+        // What it takes of two levels in series, and of two that are alike side by side: of most it takes nothing.
+        let mut levels: Vec<&Level> = Vec::new();
+        let mut known = |level| match levels.iter().position(|other| is_alike(other, level)) {
+            Some(at) => at,
+            None => {
+                levels.push(level);
+                levels.len() - 1
+            }
+        };
+        let numbers: Vec<Vec<usize>> =
+            sockets.iter().map(|socket| socket.settings.iter().map(&mut known).collect()).collect();
+        let takes = |volts, no_load, form| self.forms(form).any(|(form, _)| self.draw(volts, no_load, form).is_some());
+        let in_series = |a: &Level, b: &Level| {
+            a.form == b.form && a.form.is_dc() && takes(a.volts + b.volts, a.no_load + b.no_load, a.form)
+        };
+        let series: Vec<Vec<bool>> =
+            levels.iter().map(|low| levels.iter().map(|high| in_series(low, high)).collect()).collect();
+        let beside: Vec<bool> = levels.iter().map(|level| takes(level.volts, level.no_load, level.form)).collect();
+        let any = |low: usize, high: usize| series[low][high] || (low == high && beside[low]);
         let mut found = Vec::new();
         let places = (0..sockets.len()).flat_map(|a| (0..sockets.len()).map(move |b| (a, b)));
         for (first, second) in places.filter(|(first, second)| first != second) {
-            let (a, b) = (&sockets[first], &sockets[second]);
-            if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
+            if !numbers[first].iter().any(|low| numbers[second].iter().any(|high| any(*low, *high))) {
                 continue;
             }
-            let Some(plug) = self.plug(first) else { continue };
-            let upper = self.instance.domains[b.domain];
-            let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
-            let side_by_side =
-                self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
-            let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
-            for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
-                for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
-                    let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
-                        for (form, swap) in self.forms(low.form) {
-                            let draw = self.draw(volts, no_load, form).filter(|draw| {
-                                self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
-                            });
-                            if let Some(draw) = draw {
-                                let (settings, changed) = ((i, j), self.is_other(volts));
-                                let pair = Pair { series, first, second, settings, swap, plug, changed, draw, shares };
-                                found.push(pair);
-                            }
+            self.pairs_of(first, second, singles, &mut found);
+            if found.len() > room {
+                return None;
+            }
+        }
+        Some(found)
+    }
+
+    fn pairs_of(&self, first: usize, second: usize, singles: &[Single], found: &mut Vec<Pair>) {
+        let (a, b) = (&self.instance.sockets[first], &self.instance.sockets[second]);
+        if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
+            return;
+        }
+        let Some(plug) = self.plug(first) else { return };
+        let upper = self.instance.domains[b.domain];
+        let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
+        let side_by_side =
+            self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
+        // What fits one of the two by itself gains nothing by both side by side, unless that spares a group
+        // that only one of them counts against.
+        let spares = a.budgets != b.budgets;
+        let alone = |socket: usize, setting: u8| {
+            singles.binary_search_by_key(&(socket, setting), |single| (single.socket, single.setting)).is_ok()
+        };
+        let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
+        for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
+            for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
+                let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
+                    for (form, swap) in self.forms(low.form) {
+                        let draw = self.draw(volts, no_load, form).filter(|draw| {
+                            self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
+                        });
+                        if let Some(draw) = draw {
+                            let (settings, changed) = ((i, j), self.is_other(volts));
+                            found.push(Pair { series, first, second, settings, swap, plug, changed, draw, shares });
                         }
-                    };
-                    if in_series && low.form == high.form && low.form.is_dc() {
-                        let sums = (low.volts + high.volts, low.no_load + high.no_load);
-                        build(true, sums.0, sums.1, (1.0, 1.0), &mut found);
                     }
-                    let alike = low.volts == high.volts && low.no_load == high.no_load && low.form == high.form;
-                    let rated = (low.limit + high.limit) as f64;
-                    let earth = upper.earthed && self.shuns_earth(low.form);
-                    if side_by_side && !earth && alike && rated > 0.0 {
-                        let part = low.limit as f64 / rated;
-                        build(false, low.volts, low.no_load, (part, 1.0 - part), &mut found);
-                    }
+                };
+                if in_series && low.form == high.form && low.form.is_dc() {
+                    let sums = (low.volts + high.volts, low.no_load + high.no_load);
+                    build(true, sums.0, sums.1, (1.0, 1.0), found);
+                }
+                let rated = (low.limit + high.limit) as f64;
+                let earth = upper.earthed && self.shuns_earth(low.form);
+                let gains = spares || !(alone(first, i) || alone(second, j));
+                if side_by_side && gains && !earth && is_alike(low, high) && rated > 0.0 {
+                    let part = low.limit as f64 / rated;
+                    build(false, low.volts, low.no_load, (part, 1.0 - part), found);
                 }
             }
         }
-        found
     }
+}
+
+/// Whether two levels are one voltage of one form.
+fn is_alike(a: &Level, b: &Level) -> bool {
+    a.volts == b.volts && a.no_load == b.no_load && a.form == b.form
 }

@@ -4,9 +4,34 @@ use super::{Choices, Cost, Move, NOISY, Search, UNFED};
 use crate::power::allocate::instance::{Draw, LAST_BIT, Pair, Single};
 use crate::rig::Form;
 
+/// Earlier sockets that can stand for one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Double {
+    None,
+    One(usize),
+    More,
+}
+
+impl Double {
+    /// Whether there is none, one left out if one is named.
+    fn is_none_but(self, but: Option<usize>) -> bool {
+        match self {
+            Self::None => true,
+            Self::One(only) => Some(only) == but,
+            Self::More => false,
+        }
+    }
+}
+
 impl Search<'_> {
+    /// What can be done now with each kind of unit.
+    pub(super) fn all_choices(&self) -> Vec<Choices> {
+        let doubles: Vec<Double> = (0..self.sockets.len()).map(|socket| self.double(socket)).collect();
+        (0..self.it.types.len()).map(|kind| self.choices(kind, &doubles)).collect()
+    }
+
     /// What can be done now with a kind of unit; of places that can stand for each other, the first.
-    pub(super) fn choices(&self, kind: usize) -> Choices {
+    fn choices(&self, kind: usize, doubles: &[Double]) -> Choices {
         let mut found = Choices { least: UNFED, ..Choices::default() };
         if self.remaining[kind] == 0 {
             return found;
@@ -27,7 +52,7 @@ impl Search<'_> {
             if !self.domains[domain].is_used() {
                 reach.zero_volts |= 1 << domain;
             }
-            if !self.has_double(single.socket, None) {
+            if doubles[single.socket].is_none_but(None) {
                 found.singles.push(*single);
             }
         }
@@ -45,7 +70,7 @@ impl Search<'_> {
                 reach.zero_volts |= 1 << first;
             }
             reach.pair_zero_volts |= 1 << first | 1 << second;
-            if !self.has_double(pair.first, None) && !self.has_double(pair.second, Some(pair.first)) {
+            if doubles[pair.first].is_none_but(None) && doubles[pair.second].is_none_but(Some(pair.first)) {
                 found.pairs.push(*pair);
             }
         }
@@ -64,16 +89,20 @@ impl Search<'_> {
         found
     }
 
-    /// Whether an earlier socket is in the same state and can stand for this one.
-    pub(super) fn has_double(&self, socket: usize, but: Option<usize>) -> bool {
+    /// Which earlier sockets are in the same state as this one and can stand for it.
+    fn double(&self, socket: usize) -> Double {
         let it = self.it;
         let class = it.sockets[socket].class;
-        (0..socket).any(|other| {
-            it.sockets[other].class == class
-                && Some(other) != but
-                && self.sockets[other] == self.sockets[socket]
-                && self.domains[it.sockets[other].domain] == self.domains[it.sockets[socket].domain]
-        })
+        let mut doubles = (0..socket).filter(|other| {
+            it.sockets[*other].class == class
+                && self.sockets[*other] == self.sockets[socket]
+                && self.domains[it.sockets[*other].domain] == self.domains[it.sockets[socket].domain]
+        });
+        match (doubles.next(), doubles.next()) {
+            (None, _) => Double::None,
+            (Some(only), None) => Double::One(only),
+            _ => Double::More,
+        }
     }
 
     /// Whether a kind of unit may be on a 0 V; `joins` if it comes onto a lead that is there.
@@ -92,7 +121,8 @@ impl Search<'_> {
             false => domain.positive_ground,
         };
         // Whatever shares a winding's 0 V with a rectifier shorts it through the screens.
-        let winding = domain.alternating || (form == Form::Alternating && domain.is_used());
+        let own = form == Form::Alternating && !kind.shares_winding;
+        let winding = domain.alternating || (own && domain.is_used());
         let crowded = !self.it.crowds && guest.amplifies() && company.with(guest).crowded() > 0;
         !(domain.closed || (kind.alone && domain.is_used()) || apart || polarity || winding || crowded)
     }

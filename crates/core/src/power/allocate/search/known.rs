@@ -3,7 +3,8 @@
 use super::{Most, Search};
 use crate::power::company::{MOST_GAIN, MOST_STAGES};
 
-/// States that are remembered at most.
+/// Words of states that are remembered at most: 80 MB of them, and no state more than so many.
+const MOST_WORDS: usize = 20_000_000;
 const MOST_STATES: usize = 400_000;
 
 impl Search<'_> {
@@ -16,7 +17,8 @@ impl Search<'_> {
                 return true;
             }
             *before = cost;
-        } else if self.known.len() < MOST_STATES {
+        } else if self.known.len() < MOST_STATES && self.known_words + key.len() <= MOST_WORDS {
+            self.known_words += key.len();
             self.known.insert(key, cost);
         }
         false

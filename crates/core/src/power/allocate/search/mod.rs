@@ -8,6 +8,7 @@
 
 use std::collections::HashMap;
 
+use super::allowance::Allowance;
 use super::bound::{AtLeast, Groups, Reach, State};
 use super::instance::{Draw, Instance, Level, Pair, Single, Socket, Type};
 use super::matching::{self, Places};
@@ -19,6 +20,9 @@ use crate::watch::{Stopped, Unwatched, Watch};
 mod fits;
 mod known;
 mod price;
+mod simple;
+
+pub use self::simple::{price, straight_on};
 
 /// A penalty as one number that compares as the penalty does.
 pub type Cost = u128;
@@ -28,7 +32,7 @@ pub const UNFED: Cost = 1 << 117;
 /// One unit at another voltage.
 const CHANGED: Cost = 1 << 106;
 /// One noisy thing.
-const NOISY: Cost = 1 << 93;
+pub const NOISY: Cost = 1 << 93;
 /// One place with less headroom than there is to be.
 const TIGHT: Cost = 1 << 81;
 /// One adapter.
@@ -82,16 +86,24 @@ pub struct Outcome {
 
 /// How a search goes about it.
 #[derive(Debug, Clone, Copy)]
-pub struct Manner {
+pub struct Manner<'a> {
     /// Only what costs less than this counts.
     pub below: Cost,
     /// The first way is as good as the best.
     pub any: bool,
     /// Nothing counts but how many units go without.
     pub coarse: bool,
+    /// It is known that nothing costs less than this.
+    pub least: Cost,
     /// After so many places it gives up, and proves nothing.
     pub most_nodes: u64,
+    /// And after so many steps.
+    pub allowance: &'a Allowance<'a>,
 }
+
+/// What a place takes of the allowance whoever is left, in looks at a way. The bounds take more, since
+/// they match each unit that is left with those before it.
+const PLACE_STEPS: u64 = 20;
 
 /// Places that a first guess, and a count of who goes without, may take.
 const MOST_GUESSED: u64 = 2_000;
@@ -143,7 +155,7 @@ impl DomainState {
 
 struct Search<'a> {
     it: &'a Instance,
-    manner: Manner,
+    manner: Manner<'a>,
     watch: &'a dyn Watch,
     sockets: Vec<SocketState>,
     domains: Vec<DomainState>,
@@ -158,11 +170,14 @@ struct Search<'a> {
     below: Cost,
     nodes: u64,
     gave_up: bool,
+    /// What a place takes of the allowance, for each type of which some are left.
+    steps: Vec<u64>,
     /// Some units go without in any case.
     short: bool,
     /// Units that go without in any way at all; known before the search.
     floor: usize,
     known: HashMap<Box<[u32]>, Cost>,
+    known_words: usize,
     groups: Groups,
     most: Vec<Most>,
     members: Vec<usize>,
@@ -174,25 +189,27 @@ struct Search<'a> {
 }
 
 /// Searches an instance, with so many units of each type.
-pub fn search(it: &Instance, units: &[usize], manner: Manner, watch: &dyn Watch) -> Result<Outcome, Stopped> {
+pub fn search(it: &Instance, units: &[usize], manner: Manner<'_>, watch: &dyn Watch) -> Result<Outcome, Stopped> {
+    manner.allowance.take(beginning(it));
     let mut search = Search::new(it, units, manner, watch);
     // Where only what feeds all is asked for, how many go without is no question.
     if !manner.coarse && !manner.any && manner.below > UNFED {
-        search.floor = unfed_at_least(it, units);
+        search.floor = unfed_at_least(it, units, manner.allowance);
     }
     search.guess()?;
     search.dive()?;
     Ok(Outcome { best: search.best, proved: !search.gave_up, nodes: search.nodes })
 }
 
-/// What moves cost one after another, with the units that have none, and which
-/// of them fit where they are done in this order; the others are left out.
-pub fn price(it: &Instance, units: &[usize], moves: &[Move]) -> (Cost, Vec<bool>) {
-    let manner = Manner { below: WORST, any: false, coarse: false, most_nodes: 0 };
-    let mut search = Search::new(it, units, manner, &Unwatched);
-    let fit = moves.iter().map(|step| search.take(*step)).collect();
-    let without = search.remaining.iter().sum::<usize>();
-    (search.cost + UNFED * without as Cost, fit)
+/// What a place takes of an allowance: a look at each way of each type that has units left, and so
+/// many looks more for the bounds.
+fn steps(it: &Instance) -> Vec<u64> {
+    it.types.iter().map(|kind| (kind.singles.len() + kind.pairs.len()) as u64).collect()
+}
+
+/// What it takes before a search begins, each way of plugging in looked at for its voltage and its most.
+fn beginning(it: &Instance) -> u64 {
+    PLACE_STEPS + 4 * it.size() as u64
 }
 
 /// The most that one unit can take, in whichever way it is fed.
@@ -228,10 +245,13 @@ fn heaviest(it: &Instance, budget: usize) -> f64 {
 
 /// Units of an instance that go without at least, with so many of each type:
 /// as few as can be, or a bound if that takes too long.
-pub fn unfed_at_least(it: &Instance, units: &[usize]) -> usize {
-    let manner = Manner { below: WORST, any: false, coarse: true, most_nodes: MOST_GUESSED };
+pub fn unfed_at_least(it: &Instance, units: &[usize], allowance: &Allowance<'_>) -> usize {
+    if !allowance.take(beginning(it)) {
+        return units.iter().sum::<usize>() - placed_at_most(it, units, None);
+    }
+    let manner = Manner { below: WORST, any: false, coarse: true, least: 0, most_nodes: MOST_GUESSED, allowance };
     let mut search = Search::new(it, units, manner, &Unwatched);
-    let choices: Vec<Choices> = (0..it.types.len()).map(|kind| search.choices(kind)).collect();
+    let choices = search.all_choices();
     let bound = search.at_least(&choices).unfed;
     // Nobody looks on, so nobody stops it.
     let looked = search.guess().and_then(|()| search.dive());
@@ -275,7 +295,7 @@ impl Choices {
 }
 
 impl<'a> Search<'a> {
-    fn new(it: &'a Instance, units: &[usize], manner: Manner, watch: &'a dyn Watch) -> Self {
+    fn new(it: &'a Instance, units: &[usize], manner: Manner<'a>, watch: &'a dyn Watch) -> Self {
         let mut members = vec![0; it.domains.len()];
         for socket in &it.sockets {
             members[socket.domain] += 1;
@@ -297,9 +317,11 @@ impl<'a> Search<'a> {
             below: manner.below,
             nodes: 0,
             gave_up: false,
+            steps: steps(it),
             short: false,
             floor: 0,
             known: HashMap::new(),
+            known_words: 0,
             groups: Groups::of(it),
             most: it.types.iter().map(|kind| Most::of(it, kind)).collect(),
             members,
@@ -309,14 +331,21 @@ impl<'a> Search<'a> {
         }
     }
 
+    fn steps_of_place(&self) -> u64 {
+        let left = self.remaining.iter().zip(&self.steps).filter(|(count, _)| **count > 0);
+        let (units, looks) = left.fold((0, 0), |(units, looks), (count, steps)| (units + *count as u64, looks + steps));
+        PLACE_STEPS + self.sockets.len() as u64 + looks + units * (5 + units / 4)
+    }
+
     fn finished(&self) -> bool {
-        self.gave_up || (self.manner.any && self.best.is_some())
+        let enough = |(cost, _): &(Cost, Vec<Move>)| self.manner.any || *cost <= self.manner.least;
+        self.gave_up || self.best.as_ref().is_some_and(enough)
     }
 
     /// Where not all can be fed, a first way of feeding those that the bound
     /// would feed: a good one to beat.
     fn guess(&mut self) -> Result<(), Stopped> {
-        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        let choices = self.all_choices();
         let at_least = self.at_least(&choices);
         self.short = at_least.unfed > 0;
         if at_least.unfed == 0 || UNFED * at_least.unfed as Cost >= self.below {
@@ -337,7 +366,7 @@ impl<'a> Search<'a> {
 
     fn dive(&mut self) -> Result<(), Stopped> {
         self.nodes += 1;
-        if self.nodes > self.manner.most_nodes {
+        if self.nodes > self.manner.most_nodes || !self.manner.allowance.take(self.steps_of_place()) {
             self.gave_up = true;
             return Ok(());
         }
@@ -354,25 +383,40 @@ impl<'a> Search<'a> {
         if self.is_known() {
             return Ok(());
         }
-        let choices: Vec<Choices> = (0..self.it.types.len()).map(|kind| self.choices(kind)).collect();
+        let choices = self.all_choices();
         if self.simple_bound(&choices) >= self.below || self.bound(&choices) >= self.below {
             return Ok(());
         }
-        // The kind with the fewest places first, of equals the hungriest; or the lightest, if it is the hungry that go without.
+        let Some(kind) = self.next_kind(&choices) else { return Ok(()) };
+        self.branch(kind, &choices[kind])
+    }
+
+    /// The kind with the fewest places first, of equals the hungriest; or the lightest, if it is the hungry that go without.
+    fn next_kind(&self, choices: &[Choices]) -> Option<usize> {
         let draws = |kind: usize| choices[kind].singles.iter().map(|single| single.draw.running);
         let hunger = |kind: usize| draws(kind).max().unwrap_or(0) * if self.short { 1 } else { -1 };
         let open = (0..choices.len()).filter(|kind| self.remaining[*kind] > 0);
         // A pair is a last resort: however many there are, they count as one place.
-        let places = |kind: usize| choices[kind].singles.len() + usize::from(!choices[kind].pairs.is_empty());
+        // Those of which only two go together on a 0 V take its room from each other: they come early.
+        let places = |kind: usize| {
+            let singles = &choices[kind].singles;
+            let few = !self.it.crowds && self.it.types[kind].guest.stage;
+            let singles = if few { self.zero_volts_of(singles) / 2 } else { singles.len() };
+            singles + usize::from(!choices[kind].pairs.is_empty())
+        };
         // Who makes noise comes before those that would have to hear it.
         let quiet = |kind: usize| self.weighs_noise() && !self.it.types[kind].guest.digital;
-        let Some(kind) = open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind)) else {
-            return Ok(());
-        };
-        self.branch(kind, &choices[kind])
+        open.min_by_key(|kind| (places(*kind), quiet(*kind), hunger(*kind), *kind))
     }
 
-    fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
+    /// How many 0 Vs some places have.
+    fn zero_volts_of(&self, singles: &[Single]) -> usize {
+        let all = singles.iter().fold(0, |all: Places, single| all | 1 << self.it.sockets[single.socket].domain);
+        all.count_ones() as usize
+    }
+
+    /// The steps for a kind, the cheapest first; of equals where the least is left over.
+    fn in_order(&self, kind: usize, choices: &Choices) -> Vec<(Cost, i64, Move)> {
         let mut order: Vec<(Cost, i64, Move)> = Vec::with_capacity(choices.len());
         for single in &choices.singles {
             let socket = &self.it.sockets[single.socket];
@@ -385,8 +429,12 @@ impl<'a> Search<'a> {
             let step = Move::Pair(kind, *pair);
             order.push((self.whole_cost_of(&step), 0, step));
         }
-        // The cheapest first; of equals where the least is left over.
         order.sort_by_key(|(cost, left, _)| (*cost, *left));
+        order
+    }
+
+    fn branch(&mut self, kind: usize, choices: &Choices) -> Result<(), Stopped> {
+        let order = self.in_order(kind, choices);
         let parts = (order.len() + 1) as f64;
         let (share, done) = (self.share, self.done);
         self.share = share / parts;
@@ -449,23 +497,6 @@ impl<'a> Search<'a> {
         Ok(())
     }
 
-    /// Does a move for good, if it fits.
-    fn take(&mut self, step: Move) -> bool {
-        let (kind, fits) = match step {
-            Move::Single(kind, single) => (kind, self.fits(kind, &single)),
-            Move::Pair(kind, pair) => (kind, self.fits_pair(kind, &pair)),
-        };
-        if !fits || self.remaining[kind] == 0 {
-            return false;
-        }
-        self.cost += self.whole_cost_of(&step);
-        self.put(step);
-        self.load(step, 1.0);
-        self.remaining[kind] -= 1;
-        self.placed[kind] += 1;
-        true
-    }
-
     fn put(&mut self, step: Move) {
         let it = self.it;
         match step {
@@ -499,7 +530,7 @@ impl<'a> Search<'a> {
         if kind.module {
             return;
         }
-        let alternating = self.form(socket, setting) == Form::Alternating;
+        let alternating = self.form(socket, setting) == Form::Alternating && !kind.shares_winding;
         let domain = &mut self.domains[self.it.sockets[socket].domain];
         domain.company.join(&kind.guest);
         domain.closed |= kind.alone;

@@ -1,36 +1,20 @@
 //! Random small rigs, and rules for them.
 
+use rigwright_tests::Dice;
+
 use super::judge::is_legal;
 use crate::power::allocate::units;
 use crate::power::tests::*;
 use crate::power::{Rules, Weight};
 use crate::rig::GroupLimit;
 
-/// Numbers that look random and are the same each time. [textbook: linear congruence]
-pub struct Dice(pub u64);
-
-impl Dice {
-    pub fn below(&mut self, end: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 33) as usize) % end
-    }
-
-    pub fn chance(&mut self, percent: usize) -> bool {
-        self.below(100) < percent
-    }
-
-    pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
-        from[self.below(from.len())]
-    }
-}
-
 /// In a tame case nearly all is as it mostly is on boards, and often all units can be fed.
 fn random_need(dice: &mut Dice, tame: bool) -> Need {
-    let odd = |dice: &mut Dice, percent: usize| dice.chance(if tame { percent / 4 } else { percent });
+    let odd = |dice: &mut Dice, part: f64| dice.chance(if tame { part / 4.0 } else { part });
     let most = if tame { 5 } else { 7 };
     let current = dice.pick(&[0.5, 10.0, 20.0, 20.0, 60.0, 100.0, 180.0][..most]);
     let start = current * dice.pick(&[1.0, 1.0, 2.0]);
-    let form = if odd(dice, 10) { CentrePositive } else { CentreNegative };
+    let form = if odd(dice, 0.1) { CentrePositive } else { CentreNegative };
     let usual = way(9.0, 9.0, form, current, start);
     let ways = match dice.below(if tame { 14 } else { 10 }) {
         0 => vec![way(18.0, 18.0, form, current, start)],
@@ -41,15 +25,16 @@ fn random_need(dice: &mut Dice, tame: bool) -> Need {
         _ => vec![usual],
     };
     let mut need = needs(ways);
-    if odd(dice, 20) {
-        (need.digital, need.apart) = (true, if dice.chance(70) { Apart::OtherKind } else { Apart::Nobody });
-    } else if odd(dice, 10) {
+    if odd(dice, 0.2) {
+        (need.digital, need.apart) = (true, if dice.chance(0.7) { Apart::OtherKind } else { Apart::Nobody });
+    } else if odd(dice, 0.1) {
         need.apart = dice.pick(&[Apart::OtherKind, Apart::Everybody]);
-    } else if odd(dice, 10) {
+    } else if odd(dice, 0.1) {
         need.positive_ground = true;
     }
-    need.apart_must = odd(dice, 10);
-    if odd(dice, 10) {
+    need.apart_must = odd(dice, 0.1);
+    need.shares_winding = dice.chance(0.3);
+    if odd(dice, 0.1) {
         need.connector = Connector::Barrel25;
     }
     need
@@ -68,12 +53,12 @@ fn random_setting(dice: &mut Dice, tame: bool) -> Setting {
 }
 
 fn random_outlets(dice: &mut Dice, count: usize, tame: bool) -> Vec<Outlet> {
-    let alike = dice.chance(40).then(|| vec![random_setting(dice, tame)]);
-    let shares = dice.chance(40);
+    let alike = dice.chance(0.4).then(|| vec![random_setting(dice, tame)]);
+    let shares = dice.chance(0.4);
     (0..count)
         .map(|at| {
             let settings = alike.clone().unwrap_or_else(|| {
-                let count = 1 + usize::from(dice.chance(30));
+                let count = 1 + usize::from(dice.chance(0.3));
                 (0..count).map(|_| random_setting(dice, tame)).collect()
             });
             let zero_volt = match (shares, dice.below(4)) {
@@ -81,7 +66,7 @@ fn random_outlets(dice: &mut Dice, count: usize, tame: bool) -> Vec<Outlet> {
                 (true, 1) => ZeroVolt::Group(1),
                 _ => ZeroVolt::Group(10 + at as u8),
             };
-            let parallel = dice.chance(30);
+            let parallel = dice.chance(0.3);
             let chosen = 1 + dice.below(settings.len()) as u8;
             Outlet { chosen, parallel, ..outlet(zero_volt, settings) }
         })
@@ -90,10 +75,10 @@ fn random_outlets(dice: &mut Dice, count: usize, tame: bool) -> Vec<Outlet> {
 
 fn limited(dice: &mut Dice, mut device: Device) -> Device {
     let Kind::Supply(supply) = &mut device.kind else { unreachable!() };
-    if dice.chance(20) {
+    if dice.chance(0.2) {
         supply.total = Some(Watts::of(dice.pick(&[0.5, 1.0, 3.0])));
     }
-    if dice.chance(20) {
+    if dice.chance(0.2) {
         supply.groups.push(GroupLimit { zero_volt: ZeroVolt::Group(1), limit: Watts::of(0.9) });
     }
     device
@@ -109,13 +94,13 @@ pub struct Case {
 pub const DRIVE: &str = "mild-drive";
 
 /// A unit, so many of a hundred a drive, some louder while on.
-fn random_unit(dice: &mut Dice, id: u64, need: Need, drives: usize) -> Device {
+fn random_unit(dice: &mut Dice, id: u64, need: Need, drives: f64) -> Device {
     let mut device = unit(id, need);
     if dice.chance(drives) {
         device.part = DRIVE.to_owned();
     }
     if let Kind::Buffer(buffer) = &mut device.kind
-        && dice.chance(30)
+        && dice.chance(0.3)
     {
         buffer.stage.level = Decibels::of(dice.pick(&[6.0, 14.0, 20.0, 20.5]));
     }
@@ -133,7 +118,7 @@ fn plug_some_in(dice: &mut Dice, rig: &mut Rig) {
         let outlet = dice.pick(&outlets);
         let module = |feed: &&mut Feed| feed.taps.iter().any(|tap| tap.device.0 < 10);
         match rig.feeds.iter_mut().find(|feed| feed.from == FeedFrom::One(outlet)) {
-            _ if !dice.chance(60) => {}
+            _ if !dice.chance(0.6) => {}
             None => rig.feeds.push(straight(200 + unit.0, outlet, unit.0)),
             Some(feed) if !module(&feed) => feed.taps.push(Tap::next(unit)),
             Some(_) => {}
@@ -143,15 +128,15 @@ fn plug_some_in(dice: &mut Dice, rig: &mut Rig) {
 
 /// Up to seven units and five outlets; sometimes a module, plugged in or loose.
 pub fn random(seed: u64) -> Case {
-    let dice = &mut Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) + 1);
-    let tame = dice.chance(65);
+    let dice = &mut Dice::new(seed);
+    let tame = dice.chance(0.65);
     let mut outlets = 1 + dice.below(5);
     if tame {
         outlets = outlets.max(3);
     }
     let mut devices = Vec::new();
     let mut feeds = Vec::new();
-    if outlets > 2 && dice.chance(30) {
+    if outlets > 2 && dice.chance(0.3) {
         let volts = dice.pick(&[9.0, 18.0]);
         let settings = vec![setting(volts, 100.0, CentreNegative)];
         let count = 1 + dice.below(2);
@@ -159,47 +144,47 @@ pub fn random(seed: u64) -> Case {
         let zero_volt = dice.pick(&[ZeroVolt::Inlet, ZeroVolt::Group(1)]);
         devices.push(limited(dice, supply(3, inlet, vec![outlet(zero_volt, settings); count])));
         outlets -= count;
-        if dice.chance(50) {
+        if dice.chance(0.5) {
             feeds.push(straight(40, at(1, 1), 3));
         }
     }
-    let count = if outlets > 1 && dice.chance(30) { outlets - 1 } else { outlets };
+    let count = if outlets > 1 && dice.chance(0.3) { outlets - 1 } else { outlets };
     let main = random_outlets(dice, count, tame);
-    let earthed = dice.chance(50);
+    let earthed = dice.chance(0.5);
     devices.insert(0, limited(dice, supply(1, mains(earthed), main)));
     if count < outlets {
         let second = random_outlets(dice, 1, tame);
-        devices.insert(1, supply(2, mains(dice.chance(50)), second));
+        devices.insert(1, supply(2, mains(dice.chance(0.5)), second));
     }
     let units = 1 + dice.below(7);
     for id in 0..units as u64 {
         // Units of one kind are common.
-        let same = id > 0 && dice.chance(40);
+        let same = id > 0 && dice.chance(0.4);
         let need = match devices.last().and_then(|device| device.power.need()) {
             Some(need) if same && devices.last().is_some_and(|d| d.kind.supply().is_none()) => need.clone(),
             _ => random_need(dice, tame),
         };
-        devices.push(random_unit(dice, 10 + id, need, 30));
+        devices.push(random_unit(dice, 10 + id, need, 0.3));
     }
     let mut rules = Rules {
-        adapters: dice.chance(60),
-        pairs: dice.chance(70),
-        across: dice.chance(70),
+        adapters: dice.chance(0.6),
+        pairs: dice.chance(0.7),
+        across: dice.chance(0.7),
         most_plugs: dice.pick(&[1, 2, 3, 5]),
         keep_apart: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]),
         few_gains: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]),
         margin: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]),
-        selectors: dice.chance(80),
+        selectors: dice.chance(0.8),
         ..Rules::default()
     };
     for id in 0..units as u64 {
-        if dice.chance(if tame { 3 } else { 10 }) {
+        if dice.chance(if tame { 0.03 } else { 0.1 }) {
             rules.own_outlet.insert(DeviceId(10 + id));
         }
-        if dice.chance(if tame { 3 } else { 10 }) {
+        if dice.chance(if tame { 0.03 } else { 0.1 }) {
             rules.isolated.insert(DeviceId(10 + id));
         }
-        if dice.chance(15) {
+        if dice.chance(0.15) {
             rules.released.insert(DeviceId(10 + id));
         }
     }
@@ -207,7 +192,7 @@ pub fn random(seed: u64) -> Case {
     if !is_legal(&rig, &rules) {
         rig.feeds.clear();
     }
-    if dice.chance(50) {
+    if dice.chance(0.5) {
         plug_some_in(dice, &mut rig);
     }
     Case { rig, rules }
@@ -215,7 +200,7 @@ pub fn random(seed: u64) -> Case {
 
 /// Up to five units on few outlets that mostly share a 0 V: some wish has to give way.
 pub fn crowded_case(seed: u64) -> Case {
-    let dice = &mut Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) + 2);
+    let dice = &mut Dice::new(seed ^ 0xc0de);
     let count = 1 + dice.below(3);
     let outlets = (0..count as u8).map(|at| {
         let ma = dice.pick(&[60.0, 100.0, 250.0]);
@@ -225,7 +210,7 @@ pub fn crowded_case(seed: u64) -> Case {
         Outlet { chosen: 1 + dice.below(settings.len()) as u8, ..outlet(zero_volt, settings) }
     });
     let outlets = outlets.collect();
-    let earthed = dice.chance(30);
+    let earthed = dice.chance(0.3);
     let mut devices = vec![limited(dice, supply(1, mains(earthed), outlets))];
     for id in 0..3 + dice.below(3) as u64 {
         let ma = dice.pick(&[5.0, 10.0, 20.0, 40.0, 55.0]);
@@ -237,31 +222,81 @@ pub fn crowded_case(seed: u64) -> Case {
             _ => vec![one(9.0)],
         };
         let mut need = needs(ways);
-        need.digital = dice.chance(35);
+        need.digital = dice.chance(0.35);
         need.apart = match dice.below(20) {
             0 => Apart::Everybody,
             1..4 => Apart::OtherKind,
-            _ if need.digital && dice.chance(70) => Apart::OtherKind,
+            _ if need.digital && dice.chance(0.7) => Apart::OtherKind,
             _ => Apart::Nobody,
         };
-        need.positive_ground = dice.chance(6);
-        need.apart_must = dice.chance(10);
-        devices.push(random_unit(dice, 10 + id, need, 60));
+        need.positive_ground = dice.chance(0.06);
+        need.apart_must = dice.chance(0.1);
+        devices.push(random_unit(dice, 10 + id, need, 0.6));
     }
     let weight =
         |dice: &mut Dice| dice.pick(&[Weight::Wish, Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]);
     let mut rules = Rules {
-        adapters: dice.chance(20),
-        pairs: dice.chance(40),
+        adapters: dice.chance(0.2),
+        pairs: dice.chance(0.4),
         most_plugs: dice.pick(&[1, 3, 5, 5]),
         keep_apart: weight(dice),
         few_gains: weight(dice),
         margin: weight(dice),
-        selectors: dice.chance(60),
+        selectors: dice.chance(0.6),
         ..Rules::default()
     };
     let mut rig = rig(devices, Vec::new());
     plug_some_in(dice, &mut rig);
-    rules.released.extend(units(&rig).iter().map(|unit| unit.id).filter(|_| dice.chance(10)));
+    rules.released.extend(units(&rig).iter().map(|unit| unit.id).filter(|_| dice.chance(0.1)));
+    Case { rig, rules }
+}
+
+/// Up to five units, most of them on AC, and few windings, some of which share a 0 V with each other or with DC.
+pub fn winding_case(seed: u64) -> Case {
+    let dice = &mut Dice::new(seed ^ 0xac);
+    let count = 1 + dice.below(3);
+    let outlets = (0..count as u8).map(|at| {
+        let form = dice.pick(&[Alternating, Alternating, CentreNegative]);
+        let mut settings = vec![setting(9.0, dice.pick(&[150.0, 300.0, 600.0]), form)];
+        if dice.chance(0.25) {
+            settings.push(setting(12.0, 300.0, Alternating));
+        }
+        let zero_volt =
+            dice.pick(&[ZeroVolt::Group(1), ZeroVolt::Group(10 + at), ZeroVolt::Group(10 + at), ZeroVolt::Inlet]);
+        let parallel = dice.chance(0.3);
+        Outlet { chosen: 1 + dice.below(settings.len()) as u8, parallel, ..outlet(zero_volt, settings) }
+    });
+    let outlets = outlets.collect();
+    let earthed = dice.chance(0.3);
+    let mut devices = vec![limited(dice, supply(1, mains(earthed), outlets))];
+    for id in 0..2 + dice.below(4) as u64 {
+        let ma = dice.pick(&[40.0, 100.0, 100.0, 180.0]);
+        let one = |volts, form| way(volts, volts, form, ma, ma);
+        let ways = match dice.below(6) {
+            0 => vec![one(9.0, CentreNegative)],
+            1 => vec![one(9.0, Alternating), one(9.0, CentreNegative)],
+            2 => vec![way(9.0, 12.0, Alternating, ma, ma)],
+            _ => vec![one(9.0, Alternating)],
+        };
+        let mut need = needs(ways);
+        need.shares_winding = dice.chance(0.65);
+        need.digital = dice.chance(0.2);
+        if dice.chance(0.15) {
+            need.apart = dice.pick(&[Apart::OtherKind, Apart::Everybody]);
+        }
+        need.apart_must = dice.chance(0.1);
+        devices.push(random_unit(dice, 10 + id, need, 0.2));
+    }
+    let rules = Rules {
+        adapters: dice.chance(0.2),
+        pairs: dice.chance(0.4),
+        most_plugs: dice.pick(&[1, 3, 5, 5]),
+        keep_apart: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must, Weight::Nothing]),
+        margin: dice.pick(&[Weight::Wish, Weight::Wish, Weight::Must]),
+        selectors: dice.chance(0.7),
+        ..Rules::default()
+    };
+    let mut rig = rig(devices, Vec::new());
+    plug_some_in(dice, &mut rig);
     Case { rig, rules }
 }

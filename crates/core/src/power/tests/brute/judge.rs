@@ -66,7 +66,7 @@ fn disturbed(on: &[(&Device, &Need)]) -> usize {
     on.iter().filter(|(unit, need)| by(unit, need)).count()
 }
 
-/// Drives beyond the second, one at least with more than 40 dB of two or more units. [practice]
+/// Drives beyond the second, one at least with more than 40 dB of two or more units. [S: shared-noise]
 fn crowded(on: &[(&Device, &Need)]) -> usize {
     let level = |device: &Device| match &device.kind {
         Kind::Buffer(buffer) => buffer.stage.level.get().max(0.0),
@@ -97,7 +97,8 @@ fn alone_where_they_must(rig: &Rig, rules: &Rules) -> bool {
         let lead = |id: &DeviceId| rig.feed_to(*id).unwrap().id;
         let one_lead = on.iter().all(|id| lead(id) == lead(&on[0]));
         let fine = positive == 0 || (positive == on.len() && one_lead && !checked.zero_volts.is_earthed(at));
-        let alternating = on.iter().filter(|id| !checked.tap(**id).unwrap().form.is_dc()).count();
+        let own = |id: &&DeviceId| !checked.tap(**id).unwrap().form.is_dc() && !need(id).shares_winding;
+        let alternating = on.iter().filter(own).count();
         fine && (alternating == 0 || (on.len() == 1 && !checked.zero_volts.is_earthed(at)))
     })
 }

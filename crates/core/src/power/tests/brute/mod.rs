@@ -2,12 +2,13 @@
 //! check of a drawn allocation, against the search.
 
 mod cases;
+mod fed;
 mod judge;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use self::cases::{crowded_case, random};
+use self::cases::{crowded_case, random, winding_case};
 use self::judge::{bare, in_use, is_legal, penalty};
 use super::*;
 use crate::power::allocate::units;
@@ -15,7 +16,8 @@ use crate::power::{Allocation, Cure, Headroom, Noise, Penalty, Question, Relaxat
 use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, problems};
 use crate::watch::Unwatched;
 
-pub use self::cases::{Case, Dice};
+pub use self::cases::Case;
+pub use self::fed::all_can_be_fed;
 
 struct Brute<'a> {
     rules: &'a Rules,
@@ -135,7 +137,7 @@ fn brute(case: &Case) -> Penalty {
 /// The rig as an allocation draws it, through the edit that a player would take.
 fn drawn(rig: &Rig, allocation: &Allocation) -> Rig {
     let project = Project::around(Arc::new(Variant::of(VariantId(900), "", rig.clone())), 901);
-    let edit: Edit = allocation.edit(rig, VariantId(900), 901);
+    let edit: Edit = allocation.edit(rig, VariantId(900));
     (*apply(&project, &edit).unwrap().variants[0].rig).clone()
 }
 
@@ -186,6 +188,32 @@ fn wishes_give_way_in_their_order() {
     }
     // The cases show what they are to show.
     let counts = [changed, noisy, tight, together, lead, gain];
+    assert!(counts.iter().all(|count| *count > 10), "{counts:?}");
+}
+
+/// Bridge rectifiers joined by screens short through their diodes: a winding feeds one unit, unless both
+/// makers allow it. [circuit reasoning]
+#[test]
+fn units_on_ac_share_a_winding_where_they_may() {
+    let (mut leads, mut zero_volts, mut alone, mut with_direct) = (0, 0, 0, 0);
+    for seed in 0..400 {
+        let case = winding_case(seed);
+        let found = agree(&case, seed);
+        let rig = drawn(&case.rig, &found);
+        let checked = check(&rig, &case.rules.headroom);
+        let on_ac = |id: &DeviceId| checked.tap(*id).is_some_and(|tap| !tap.form.is_dc());
+        let shares = |id: &DeviceId| rig.device(*id).unwrap().power.need().unwrap().shares_winding;
+        for (_, on) in checked.zero_volts.all() {
+            let count = on.iter().filter(|id| on_ac(id)).count();
+            zero_volts += usize::from(count > 1);
+            with_direct += usize::from(count > 0 && count < on.len());
+            alone += usize::from(count == 1 && !shares(&on[0]));
+        }
+        let daisy = |feed: &&Feed| feed.taps.len() > 1 && feed.taps.iter().all(|tap| on_ac(&tap.device));
+        leads += rig.feeds.iter().filter(daisy).count();
+    }
+    // The cases show what they are to show.
+    let counts = [leads, zero_volts, alone, with_direct];
     assert!(counts.iter().all(|count| *count > 10), "{counts:?}");
 }
 

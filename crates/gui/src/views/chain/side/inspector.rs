@@ -157,7 +157,10 @@ fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: 
     if response.changed() {
         let knob = Knob { device: device.id, control };
         let change = Change::new(
-            format!("turn the {} of {}", control.name(), device.name),
+            match control {
+                Control::Treadle => format!("move {}", device.name),
+                control => format!("turn the {} of {}", control.name(), device.name),
+            },
             Edit::Turn { knob, to: Turn::clamped(at / 100.0) },
         );
         out.push(Intent::Change(change.in_gesture(Gesture(response.id.value() ^ device.id.0))));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::{Amount, Response, RunAnswer};
 use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use rigwright_core::units::{engineering, metres, trimmed};
@@ -85,8 +85,8 @@ fn screen(pen: &Pen<'_>, at: Pos2) {
     pen.zero_volts(at + vec2(0.0, 14.0), 4.0);
 }
 
-/// The device's name and, below it, what matters of it.
-pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State) {
+/// The device's name and, below it, what matters of it in ink of its own.
+pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, second: &dyn Fn() -> String, ink: Color32) {
     let (dx, dy) = match device.kind {
         Kind::Amp(_) => (22.0, 38.0),
         Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
@@ -101,8 +101,8 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &Stat
     }
     let name = shortened(pen, &device.name, 2.0 * shape.reach + 56.0);
     pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
-    let quiet = pen.with(pen.tokens.quiet, 1.0);
-    let second = second_line(device, state);
+    let quiet = pen.with(ink, 1.0);
+    let second = second();
     // Far out there is room for the name alone.
     if pen.camera.zoom > 0.6 && quiet.text_width(&second, 11.0, false) <= 2.0 * shape.reach + 72.0 {
         quiet.label(at + vec2(0.0, 15.0 * pen.text_stretch().max(1.0)), Align2::CENTER_CENTER, &second, 11.0, false);

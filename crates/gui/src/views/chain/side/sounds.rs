@@ -1,14 +1,12 @@
 //! The sounds: how everything stands, kept under names, chosen with a click.
 
-use std::collections::BTreeSet;
-
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
-use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, fitting_name};
+use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, free_name};
 
 use super::findings::entry;
-use super::side::nothing;
+use super::nothing;
 use super::sound_details;
-use crate::state::{Change, missing, missing_words};
+use crate::state::{Change, Input, missing, missing_words};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
 use crate::widgets::{panel, small};
@@ -20,18 +18,11 @@ pub struct Sounds {
     typed: Option<String>,
     /// The one whose details are open.
     open: Option<SoundId>,
-    /// Those whose curves are shown.
-    shown: BTreeSet<SoundId>,
     /// The one that is dragged to another place of the list.
     held: Option<SoundId>,
 }
 
 impl Sounds {
-    /// The sounds whose curves are shown.
-    pub fn shown(&self) -> &BTreeSet<SoundId> {
-        &self.shown
-    }
-
     /// A field to keep one more, and the list.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         self.keep(ui, facts, out);
@@ -50,7 +41,7 @@ impl Sounds {
     /// How everything stands, to be kept under a name.
     fn keep(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         ui.horizontal(|ui| {
-            let free = free_name(facts.project, facts.variant);
+            let free = suggested_name(facts.project, facts.variant);
             let mut name = self.typed.clone().unwrap_or_else(|| free.clone());
             let room = (ui.available_width() - 150.0).max(80.0);
             let field = egui::TextEdit::singleline(&mut name);
@@ -86,7 +77,9 @@ impl Sounds {
             ui.horizontal(|ui| {
                 let hit = name(ui, sound, chosen);
                 self.moves(ui, facts, at, &hit, out);
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| self.right(ui, sound));
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    self.right(ui, facts, sound, out);
+                });
             });
             let words = standing(&sound.state, facts.variant);
             if chosen {
@@ -119,7 +112,7 @@ impl Sounds {
     }
 
     /// Whether its curve is shown and its details are open.
-    fn right(&mut self, ui: &mut Ui, sound: &Sound) {
+    fn right(&mut self, ui: &mut Ui, facts: &Facts<'_>, sound: &Sound, out: &mut Vec<Intent>) {
         let open = self.open == Some(sound.id);
         let more = ui.add(small::button(if open { "Less" } else { "More" }));
         let label = format!("{} of the sound {}", if open { "Less" } else { "More" }, sound.name);
@@ -127,16 +120,12 @@ impl Sounds {
         if more.on_hover_text("Its name, its notes, its place in the list").clicked() {
             self.open = if open { None } else { Some(sound.id) };
         }
-        let mut shown = self.shown.contains(&sound.id);
+        let mut shown = facts.inputs.sounds().contains(&sound.id);
         let curve = ui.checkbox(&mut shown, RichText::new("Curve").font(text::small()));
         let label = format!("Show the curve of the sound {}", sound.name);
         curve.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, shown, &label));
         if curve.on_hover_text("Draws this rig's curve with everything as this sound has it").changed() {
-            if shown {
-                self.shown.insert(sound.id);
-            } else {
-                self.shown.remove(&sound.id);
-            }
+            out.push(Intent::Input(Input::Sound(sound.id, shown)));
         }
     }
 
@@ -213,7 +202,7 @@ pub fn moved(sound: &Sound, to: usize) -> Intent {
 }
 
 /// A name that no sound has: after what is on, or else a number.
-fn free_name(project: &Project, variant: &Variant) -> String {
+fn suggested_name(project: &Project, variant: &Variant) -> String {
     let switched = variant.rig.devices.iter().filter(|device| device.has_switch() && device.is_on(&project.state));
     let on: Vec<&str> = switched.map(|device| device.name.as_str()).collect();
     let wanted = match on.len() {
@@ -222,9 +211,5 @@ fn free_name(project: &Project, variant: &Variant) -> String {
         _ => format!("Sound {}", project.sounds.len() + 1),
     };
     let taken = |name: &str| project.sounds.iter().any(|sound| sound.name == name);
-    let wanted = fitting_name(&wanted, "");
-    std::iter::once(wanted.clone())
-        .chain((2..).map(|number| fitting_name(&wanted, &format!(", {number}"))))
-        .find(|name| !taken(name))
-        .unwrap_or(wanted)
+    free_name(&wanted, taken)
 }

@@ -6,8 +6,8 @@ use rigwright_core::advice::{Figures, Suggestion, Wishes};
 use rigwright_core::units::{Dimension, Metres, hertz, metres};
 
 use super::findings::entry;
-use super::side::nothing;
-use crate::state::Preview;
+use super::nothing;
+use crate::state::{Input, Preview};
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent, Pointed};
 use crate::widgets::quantity::{self, Typed};
@@ -17,8 +17,6 @@ use crate::widgets::{panel, small};
 #[derive(Debug, Default)]
 pub struct AdvicePanel {
     whole: bool,
-    /// What may be changed.
-    pub wishes: Wishes,
     show_wishes: bool,
 }
 
@@ -57,7 +55,11 @@ impl AdvicePanel {
             self.show_wishes = !self.show_wishes;
         }
         if self.show_wishes {
-            wishes(ui, &mut self.wishes);
+            let mut wanted = facts.inputs.wishes();
+            wishes(ui, &mut wanted);
+            if wanted != facts.inputs.wishes() {
+                out.push(Intent::Input(Input::Wishes(wanted)));
+            }
         }
         let Some(shown) = &facts.advice else { return };
         if shown.old {
@@ -137,6 +139,9 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, suggestion: &Suggestion, old: bool, out: 
     }
     if !takes.is_empty() {
         panel::quiet(ui, format!("Takes {}.", takes.join(" and ")));
+    }
+    if let Some(needs) = &suggestion.needs {
+        panel::quiet(ui, needs.clone());
     }
     if let Some(caution) = &suggestion.caution {
         ui.add(Label::new(RichText::new(format!("{caution}.")).font(text::small()).color(tokens.alarm)).wrap());

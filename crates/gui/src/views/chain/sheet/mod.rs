@@ -1,5 +1,18 @@
 //! One frame of the sheet: leads, devices and their switches, under the pointer.
 
+mod camera;
+pub mod canvas;
+mod drawing;
+mod equivalent;
+mod handles;
+mod lit;
+pub mod paint;
+mod pen;
+mod route;
+mod symbols;
+mod unfed;
+mod wiring;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -7,12 +20,11 @@ use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, Strok
 use rigwright_core::rig::{DeviceId, Edit, JackRef, Lead, LeadId, Place};
 use rigwright_core::units::{engineering, metres};
 
-use super::canvas::{Canvas, Drag};
-use super::drawing::{DeviceShape, Drawing, LeadShape};
-use super::lit;
-use super::paint;
-use super::pen::Pen;
-use super::symbols::{broken, run_line};
+use self::canvas::{Canvas, Drag};
+use self::drawing::{DeviceShape, Drawing, LeadShape};
+use self::pen::Pen;
+use self::symbols::{broken, run_line};
+use self::unfed::NO_FEED;
 use crate::state::{Change, Selected};
 use crate::views::{Facts, Intent, Pointed, Purpose};
 
@@ -200,8 +212,10 @@ impl Sheet<'_, '_> {
         let hit = ui.interact(rect, id, Sense::click_and_drag());
         let on = device.is_on(&self.facts.project.state);
         let stays = if on && device.stays_on { ", stays on" } else { "" };
+        let no_feed = self.facts.answers.fed.marks(self.facts.variant.id, shape.id);
         let count = self.drawing.devices.len();
-        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}", device.name, index + 1));
+        let feed = if no_feed { ", no feed" } else { "" };
+        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}{feed}", device.name, index + 1));
         let selected = self.facts.selection.device() == Some(shape.id);
         let mut moved = shape.clone();
         if hit.drag_started()
@@ -248,7 +262,13 @@ impl Sheet<'_, '_> {
             }
         }
         paint::device(pen, &self.drawing.wiring, &moved, device, natures, &self.facts.project.state);
-        paint::caption(pen, &moved, device, &self.facts.project.state);
+        if no_feed {
+            paint::caption(pen, &moved, device, &|| NO_FEED.to_owned(), pen.tokens.alarm);
+            unfed::mark(pen, &moved);
+        } else {
+            let second = || paint::second_line(device, &self.facts.project.state);
+            paint::caption(pen, &moved, device, &second, pen.tokens.quiet);
+        }
         if by_loop.contains(&shape.id) {
             lit::on_loop(pen, &moved);
         }

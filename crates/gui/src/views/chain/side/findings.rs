@@ -3,9 +3,9 @@
 
 use egui::{Label, RichText, Sense, Ui};
 use rigwright_core::findings::{Finding, Fix, Severity};
+use rigwright_core::words::capital;
 
-use super::figures::capital;
-use super::side::nothing;
+use super::nothing;
 use crate::state::{Preview, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};

@@ -1,18 +1,28 @@
 //! The level plot: a curve and a band a variant, as levels or as differences
 //! from a base, with peaks, strings' notes and a readout under the pointer.
 
+mod axes;
+pub mod compared;
+mod curves;
+mod edge;
+mod hatch;
+mod head;
+mod labels;
+mod picture;
+mod places;
+mod readout;
+mod sound_lines;
+pub mod style;
+
 use egui::{Role, Ui, WidgetInfo};
 use egui_plot::{LineStyle, PlotBounds, VLine};
-use rigwright_core::response::{PointAnswer, Response};
-use rigwright_core::rig::{JackRef, Project};
 
-use super::axes::{self, strings};
-use super::compared::Compared;
-use super::curves::{Shown, View};
-use super::picture::{self, Picture, Setting};
-use super::readout::Readout;
-use super::style::{STYLES, style};
-use super::{edge, figures, head, labels, sound_lines};
+use self::axes::strings;
+use self::curves::{Shown, View};
+use self::picture::{Picture, Setting};
+use self::readout::Readout;
+use self::style::{STYLES, style};
+use super::side::figures;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 
@@ -23,41 +33,18 @@ const HIGH_HZ: f64 = 24_000.0;
 /// The plot's own state; no part of the project.
 #[derive(Debug, Default)]
 pub struct LevelPlot {
-    endpoint: usize,
     picture: Picture,
 }
 
 impl LevelPlot {
-    /// Where curves are taken in a response: the test point if there is one in
-    /// the project, or else the chosen endpoint. A rig without the test point's
-    /// lead has no curve then: its level somewhere else would be no comparison.
-    #[must_use]
-    pub fn answer<'r>(&self, project: &Project, response: &'r Response) -> Option<&'r PointAnswer> {
-        if project.test_point.is_some() {
-            return response.test_point.as_ref();
-        }
-        response.endpoints.get(self.endpoint_of(response)).map(|endpoint| &endpoint.at)
-    }
-
-    /// The jack of the chosen endpoint.
-    #[must_use]
-    pub fn endpoint(&self, response: &Response) -> Option<JackRef> {
-        response.endpoints.get(self.endpoint_of(response)).map(|endpoint| endpoint.jack)
-    }
-
-    /// The chosen endpoint, or the first where there are fewer.
-    fn endpoint_of(&self, response: &Response) -> usize {
-        if self.endpoint < response.endpoints.len() { self.endpoint } else { 0 }
-    }
-
     /// Heading, legend and plot in all the room there is.
-    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, out: &mut Vec<Intent>) {
-        head::ui(ui, facts, compared, &mut self.endpoint);
-        compared.update(facts, self);
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        head::ui(ui, facts, out);
+        let difference = facts.inputs.is_difference();
         let tokens = Tokens::of(ui);
-        let shown = self.shown(facts, compared, tokens);
-        let base = compared.base(facts, self);
-        let view = match compared.difference {
+        let shown = shown(facts, tokens);
+        let base = compared::base(facts);
+        let view = match difference {
             false => View::Level,
             true => View::Difference { base: base.answer, name: base.name },
         };
@@ -75,15 +62,15 @@ impl LevelPlot {
         let transform = &plot.transform;
         let painter = ui.painter().with_clip_rect(*transform.frame());
         let mut taken = Vec::new();
-        if compared.difference {
+        if difference {
             taken.push(labels::zero(&painter, transform, base.name, tokens));
         }
         let ghost = facts.ghost.and_then(|ghost| {
-            let answer = self.answer(facts.project, &ghost.response)?;
+            let answer = facts.inputs.answer(facts.project, &ghost.response)?;
             Some((ghost.words.as_str(), answer))
         });
-        let setting =
-            Setting { transform, base: compared.difference.then_some(base.response), endpoint: self.endpoint };
+        let endpoint = facts.response().map_or(0, |response| facts.inputs.endpoint_of(response));
+        let setting = Setting { transform, base: difference.then_some(base.response), endpoint };
         let bands = self.picture.draw(&painter, view, &shown, &setting);
         taken.extend(labels::notes(&painter, transform, notes, top, tokens));
         if let Some((_, answer)) = ghost {
@@ -98,7 +85,11 @@ impl LevelPlot {
         }
         if let Some(words) = nothing(facts, &shown, view) {
             let centre = transform.frame().center();
-            painter.text(centre, egui::Align2::CENTER_CENTER, words, text::body(), tokens.ink);
+            let galley = painter.layout(words, text::body(), tokens.ink, 0.8 * transform.frame().width());
+            let place = egui::Rect::from_center_size(centre, galley.size());
+            // Curves of other rigs may run behind it.
+            painter.rect_filled(place.expand(6.0), 4.0, tokens.panel);
+            painter.galley(place.min, galley, tokens.ink);
         }
         if let Some(pointer) = plot.response.hover_pos() {
             let edge = shown.iter().find(|one| one.in_hand).and_then(|one| edge::under(pointer, transform, view, one));
@@ -114,35 +105,36 @@ impl LevelPlot {
             }
         }
     }
+}
 
-    fn shown<'a>(&self, facts: &'a Facts<'_>, compared: &Compared, tokens: &Tokens) -> Vec<Shown<'a>> {
-        let variants = facts.project.variants.iter().enumerate();
-        let shown = variants.filter(|(_, variant)| compared.shows(variant.id)).filter_map(|(index, variant)| {
-            let response = facts.answers.get(variant.id)?;
-            Some(Shown {
-                name: &variant.name,
-                ink: tokens.accent(index),
-                style: style(index),
-                response,
-                answer: self.answer(facts.project, response)?,
-                all: facts.states(variant.id),
-                old: facts.states_are_old(variant.id),
-                curve_old: facts.answers.is_old(variant.id),
-                in_hand: variant.id == facts.variant.id,
-            })
-        });
-        shown.chain(self.sounds(facts, tokens)).collect()
-    }
-
-    /// The curves of the sounds that are shown.
-    fn sounds<'f>(&self, facts: &'f Facts<'_>, tokens: &Tokens) -> impl Iterator<Item = Shown<'f>> {
-        facts.sound_curves().iter().enumerate().filter_map(move |(at, curve)| {
-            let answer = self.answer(facts.project, &curve.response)?;
-            let (name, ink, style) = (&curve.name, sound_lines::ink(tokens, facts, at), sound_lines::style(at));
-            let (response, old) = (&curve.response, false);
-            Some(Shown { name, ink, style, response, answer, all: None, old, curve_old: old, in_hand: false })
+/// The curves of the variants that are shown, and of sounds.
+fn shown<'a>(facts: &'a Facts<'_>, tokens: &Tokens) -> Vec<Shown<'a>> {
+    let variants = facts.project.variants.iter().enumerate();
+    let shown = variants.filter(|(_, variant)| facts.inputs.shows(variant.id)).filter_map(|(index, variant)| {
+        let response = facts.answers.get(variant.id)?;
+        Some(Shown {
+            name: &variant.name,
+            ink: tokens.accent(index),
+            style: style(index),
+            response,
+            answer: facts.inputs.answer(facts.project, response)?,
+            all: facts.states(variant.id),
+            old: facts.states_are_old(variant.id),
+            curve_old: facts.answers.is_old(variant.id),
+            in_hand: variant.id == facts.variant.id,
         })
-    }
+    });
+    shown.chain(sounds(facts, tokens)).collect()
+}
+
+/// The curves of the sounds that are shown.
+fn sounds<'f>(facts: &'f Facts<'_>, tokens: &Tokens) -> impl Iterator<Item = Shown<'f>> {
+    facts.sound_curves().iter().enumerate().filter_map(move |(at, curve)| {
+        let answer = facts.inputs.answer(facts.project, &curve.response)?;
+        let (name, ink, style) = (&curve.name, sound_lines::ink(tokens, facts, at), sound_lines::style(at));
+        let (response, old) = (&curve.response, false);
+        Some(Shown { name, ink, style, response, answer, all: None, old, curve_old: old, in_hand: false })
+    })
 }
 
 /// What the bands are, in words and ink; nothing where there is none.
@@ -170,14 +162,25 @@ fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(
     Some((words, ink))
 }
 
-/// Why no curve is to be seen, if none is.
+/// Why no curve is to be seen of the rig in hand, if none is.
 fn nothing(facts: &Facts<'_>, shown: &[Shown<'_>], view: View<'_>) -> Option<String> {
-    if shown.is_empty() || shown.iter().any(|curve| !view.stretches(curve.answer).is_empty()) {
+    let is_seen = |curve: &Shown<'_>, view: View<'_>| !view.stretches(curve.answer).is_empty();
+    let in_hand = shown.iter().find(|curve| curve.in_hand);
+    if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, view)), |one| is_seen(one, view)) {
         return None;
     }
-    let heard = shown.iter().any(|curve| !View::Level.stretches(curve.answer).is_empty());
-    Some(match view {
-        View::Difference { name, .. } if heard => format!("There is no level to compare with from {name}."),
-        _ => format!("Nothing comes through. {}", figures::silent_because(facts)).trim_end().to_owned(),
+    let silent = |name: &str| format!("{name} {}", figures::silent_because(facts)).trim_end().to_owned();
+    let heard = |curve: &Shown<'_>| is_seen(curve, View::Level);
+    Some(match (view, in_hand) {
+        (View::Difference { name, .. }, Some(curve)) if heard(curve) => {
+            format!("There is no level to compare with from {name}.")
+        }
+        (View::Difference { name, .. }, None) if shown.iter().any(heard) => {
+            format!("There is no level to compare with from {name}.")
+        }
+        (_, Some(curve)) if shown.iter().any(|one| is_seen(one, view)) => {
+            silent(&format!("{}: nothing comes through.", curve.name))
+        }
+        _ => silent("Nothing comes through."),
     })
 }

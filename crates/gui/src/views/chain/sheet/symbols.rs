@@ -285,7 +285,7 @@ impl Symbol<'_> {
     }
 
     /// Two coils that face each other over a core: the line ends in one and
-    /// begins in the other, and only the first stands at this side's 0 V. [IEC 60617]
+    /// begins in the other, and only the first stands at this side's 0 V. [standard, S: symbols]
     fn isolator(&self, pen: &Pen<'_>) {
         let at = self.shape.at;
         self.stub(pen, -self.shape.reach, -13.0, true);

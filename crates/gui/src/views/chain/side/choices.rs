@@ -3,7 +3,7 @@
 use egui::{ComboBox, Ui};
 use rigwright_core::rig::{
     Bypass, Desk, Device, DirectBox, Kind, LevelPot, Pot, SizeClass, Taper, ToDesk, Tone, ToneOrder, Treadle,
-    TrebleBleed, Tuner,
+    TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Farads, Ohms, Turn, Volts};
 
@@ -23,6 +23,13 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         choose(ui, "bypass", &mut pedal.bypass, &options);
         let says = [(None, "as its input tells"), (Some(true), "yes, it wants the guitar"), (Some(false), "no")];
         choose(ui, "gain depends on what drives it", &mut pedal.gain_by_source, &says);
+        let says = [
+            (None, "as its bypass has it"),
+            (Some(WithoutPower::Passes), "lets the signal pass"),
+            (Some(WithoutPower::Silent), "is silent"),
+            (Some(WithoutPower::Unknown), "a relay, nobody says"),
+        ];
+        choose(ui, "without power", &mut pedal.without_power, &says);
         have(ui, "its output is a level pot", &mut pedal.level_pot, LEVEL_POT);
     }
     if let Some(input) = changed.kind.input_mut() {
@@ -89,14 +96,14 @@ fn to_desk(ui: &mut Ui, to: &mut ToDesk, active: bool) {
     }
 }
 
-/// A treble booster's. [physics.md §7: page or memory]
+/// A treble booster's. [memory, S: treble-booster]
 const COUPLING: Farads = Farads::of(5e-9);
-/// A passive piezo's. [physics.md §7: page or memory]
+/// A passive piezo's. [memory, S: piezo]
 const PIEZO: Farads = Farads::of(1e-9);
-/// A usual one, at half of its resistance. [common practice, no source]
+/// A usual one, at half of its resistance. [memory, S: level-pot]
 const LEVEL_POT: LevelPot =
     LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
-/// A single coil's, struck hard. [memory]
+/// A single coil's, struck hard. [memory, S: instrument-peaks]
 const PEAK: Volts = Volts::of(1.0);
 const OWN_PEAK: &str = "a highest voltage of its own";
 
@@ -139,7 +146,7 @@ fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
 }
 
 fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
-    // The usual values. [page: wiring articles]
+    // The usual values. [page, S: tone-and-bleed]
     const CAPACITOR: Farads = Farads::of(1e-9);
     let keep = *bleed;
     let form = |form: Option<TrebleBleed>| match form {

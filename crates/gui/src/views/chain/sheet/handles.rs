@@ -5,7 +5,7 @@ use rigwright_core::rig::{Edit, JackRef, TestPoint};
 use rigwright_core::units::Turn;
 
 use super::canvas::Drag;
-use super::sheet::{Sheet, dropped, name, named};
+use super::{Sheet, dropped, name, named};
 use crate::state::Change;
 use crate::views::Intent;
 

@@ -6,7 +6,7 @@ use rigwright_core::rig::{DeviceId, JackRef};
 use super::camera::Camera;
 use super::drawing::Drawing;
 use super::pen::Pen;
-use super::sheet::{Sheet, name};
+use super::{Sheet, name};
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent};
 

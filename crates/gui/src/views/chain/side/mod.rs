@@ -1,17 +1,27 @@
 //! The panel at the side: what is selected, or else one of its pages.
 
+mod advice;
+mod choices;
+mod compare;
+pub mod figures;
+mod findings;
+mod inspector;
+mod jump_curve;
+mod jumps;
+mod lead_inspector;
+mod orders;
+mod sound_details;
+mod sounds;
+
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 
-use super::advice::AdvicePanel;
-use super::compare;
-use super::compared::Compared;
-use super::figures;
-use super::findings::Findings;
-use super::inspector::Inspector;
-use super::jumps::Jumps;
-use super::lead_inspector::LeadInspector;
-use super::plot::LevelPlot;
-use super::sounds::Sounds;
+use self::advice::AdvicePanel;
+use self::findings::Findings;
+use self::inspector::Inspector;
+use self::jumps::Jumps;
+use self::lead_inspector::LeadInspector;
+use self::sounds::Sounds;
+use crate::state::Input;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 
@@ -52,33 +62,19 @@ pub struct Side {
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
-    /// What would be better.
-    pub advice: AdvicePanel,
+    advice: AdvicePanel,
     jumps: Jumps,
-    pub(super) sounds: Sounds,
+    sounds: Sounds,
 }
 
 impl Side {
-    /// Whether the page on which rigs are compared is open.
-    #[must_use]
-    pub fn compares(&self) -> bool {
-        self.page == Page::Compare
-    }
-
     /// The panel in all the room there is.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        plot: &LevelPlot,
-        compared: &mut Compared,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let rig = &facts.variant.rig;
         let device = facts.selection.device().and_then(|id| rig.device(id));
         let lead = facts.selection.lead().and_then(|id| rig.lead(id));
         if device.is_none() && lead.is_none() {
-            self.tabs(ui);
+            self.tabs(ui, out);
         }
         let page = if device.is_some() || lead.is_some() { "selected" } else { self.page.name() };
         ScrollArea::vertical().id_salt(page).auto_shrink([false, false]).show(ui, |ui| {
@@ -87,32 +83,25 @@ impl Side {
             } else if let Some(lead) = lead {
                 self.lead_inspector.ui(ui, facts, lead, out);
             } else {
-                self.page(ui, facts, plot, compared, out);
+                self.page(ui, facts, out);
             }
         });
     }
 
-    fn page(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        plot: &LevelPlot,
-        compared: &mut Compared,
-        out: &mut Vec<Intent>,
-    ) {
+    fn page(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         match self.page {
             Page::Findings => {
                 self.findings.ui(ui, facts, out);
                 self.advice.ui(ui, facts, out);
             }
-            Page::Figures => figures::ui(ui, facts, plot, compared, out),
+            Page::Figures => figures::ui(ui, facts, out),
             Page::Switches => self.jumps.ui(ui, facts, out),
             Page::Sounds => self.sounds.ui(ui, facts, out),
-            Page::Compare => compare::ui(ui, facts, plot, compared, out),
+            Page::Compare => compare::ui(ui, facts, out),
         }
     }
 
-    fn tabs(&mut self, ui: &mut Ui) {
+    fn tabs(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
         let ink = Tokens::of(ui).ink;
         let words = Page::ALL.map(|page| ui.painter().layout_no_wrap(page.name().to_owned(), text::heading(), ink));
         let width: f32 = words.iter().map(|galley| galley.size().x).sum();
@@ -123,7 +112,7 @@ impl Side {
                 if tab(ui, page.name(), beside, self.page == page) {
                     self.page = page;
                     // What the page is about may have to be worked out first.
-                    ui.ctx().request_repaint();
+                    out.push(Intent::Input(Input::Compares(page == Page::Compare)));
                 }
             }
         });

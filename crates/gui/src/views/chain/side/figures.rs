@@ -2,27 +2,26 @@
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Device, Edit, Kind, Tuner};
+use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
 use rigwright_core::units::{hertz, metres};
+use rigwright_core::words::capital;
 
-use super::compared::Compared;
-use super::paint::run_words;
-use super::plot::LevelPlot;
 use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
+use crate::views::chain::sheet::paint::run_words;
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
 /// What each rig does. One that is left out of plot and table is left out here,
 /// unless it is in hand: then its figures stand, and beside them that it is.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     let mut not_compared = 0;
     for (index, variant) in facts.project.variants.iter().enumerate() {
         let Some(response) = facts.answers.get(variant.id) else {
             continue;
         };
-        let is_compared = compared.shows(variant.id);
+        let is_compared = facts.inputs.shows(variant.id);
         if !is_compared && variant.id != facts.variant.id {
             not_compared += 1;
             continue;
@@ -42,7 +41,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &Compared,
                     .on_hover_text("Curve, band and table leave it out until its name above the plot is clicked");
             }
         });
-        match plot.answer(facts.project, response) {
+        match facts.inputs.answer(facts.project, response) {
             Some(answer) => {
                 figures(ui, answer);
                 if answer.peak == Err(NoPeak::Silent) {
@@ -139,11 +138,9 @@ pub fn silent_because(facts: &Facts<'_>) -> String {
             true => format!("{} mutes while it is on, and it stays on.", device.name),
             false => format!("{} mutes while it is on.", device.name),
         });
-    closed.chain(muting).collect::<Vec<_>>().join(" ")
-}
-
-/// The first letter large.
-pub fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    let fed = &facts.answers.fed;
+    let left_out = fed.unfed(facts.variant.id).iter().filter(|_| fed.feeding() == Feeding::AsDrawn);
+    let dead = left_out.filter_map(|id| rig.device(*id)).filter(|device| device.kind.is_silent_without_power());
+    let dead = dead.map(|device| format!("{} has no feed.", device.name));
+    closed.chain(muting).chain(dead).collect::<Vec<_>>().join(" ")
 }

@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard};
 use rigwright_core::network::Sweep;
-use rigwright_core::rig::{DeviceId, Rig};
+use rigwright_core::rig::{DeviceId, Rig, device_name};
 use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::{Level, hertz};
 
@@ -18,7 +18,7 @@ use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
 const FIRST: usize = 4;
-/// Smaller jumps than this are not worth a word. [common practice, no source]
+/// Smaller jumps than this are not worth a word. [practice, S: small-differences]
 const LEAST_DB: f64 = 0.5;
 
 /// The list's own state.
@@ -82,7 +82,7 @@ impl Jumps {
         panel::quiet(ui, format!("{}.{old}", states.note()));
         let rig = &facts.variant.rig;
         if !states.mutes.is_empty() {
-            let mutes: Vec<String> = states.mutes.iter().map(|id| name(rig, *id)).collect();
+            let mutes: Vec<String> = states.mutes.iter().map(|id| device_name(rig, *id)).collect();
             panel::quiet(ui, format!("Left out, since it mutes while it is on: {}.", mutes.join(", ")));
         }
         if !states.exact {
@@ -101,7 +101,7 @@ impl Jumps {
             self.peaks.see(facts, if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) });
         }
         for jump in worst.into_iter().take(if self.whole { usize::MAX } else { FIRST }) {
-            let name = name(rig, jump.device);
+            let name = device_name(rig, jump.device);
             let button =
                 egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
@@ -147,7 +147,7 @@ fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
         return None;
     }
     let hz = states.hz().get(end.at).copied()?;
-    let among: Vec<String> = end.among.iter().map(|id| name(rig, *id)).collect();
+    let among: Vec<String> = end.among.iter().map(|id| device_name(rig, *id)).collect();
     let company =
         if among.is_empty() { "with everything else off".to_owned() } else { format!("with {} on", among.join(", ")) };
     let way = if up { "up" } else { "down" };
@@ -170,8 +170,4 @@ fn alone(states: &States, jump: &Jump) -> Option<String> {
 fn own_level(rig: &Rig, device: DeviceId) -> Option<String> {
     let level = rig.device(device)?.kind.pedal()?.on.level.get();
     (level != 0.0).then(|| format!("Its own level of {} isn't counted.", Level::Decibels(level)))
-}
-
-fn name(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(String::new, |device| device.name.clone())
 }

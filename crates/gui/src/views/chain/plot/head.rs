@@ -1,44 +1,81 @@
 //! The plot's head: what is shown and where, and the one place where variants
 //! are switched on and off.
 
-use egui::{Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use egui::{RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use rigwright_core::rig::{DeviceId, Feeding, Rig};
 
-use super::compared::Compared;
-use super::sound_lines;
 use super::style::{SAMPLE, sample};
+use super::{compared, sound_lines};
+use crate::command::Command;
+use crate::state::Input;
 use crate::theme::{Tokens, text};
-use crate::views::Facts;
+use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
 /// Heading, the switch between levels and differences, and a chip a variant.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     ui.horizontal_wrapped(|ui| {
-        heading(ui, facts, compared, endpoint);
-        view_switch(ui, compared);
+        heading(ui, facts, out);
+        view_switch(ui, facts.inputs.is_difference(), out);
         let tokens = Tokens::of(ui);
         for (index, variant) in facts.project.variants.iter().enumerate() {
-            if chip(ui, tokens, index, &variant.name, compared.shows(variant.id)) {
-                compared.toggle(variant.id);
+            let shown = facts.inputs.shows(variant.id);
+            if chip(ui, tokens, index, &variant.name, shown) {
+                out.push(Intent::Input(Input::Variant(variant.id, !shown)));
             }
         }
         sound_lines::legend(ui, facts);
+        feeding(ui, facts, out);
     });
 }
 
+/// Who has no feed, and the switch between the tone as if all were fed and as drawn.
+fn feeding(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    let fed = &facts.answers.fed;
+    let all_fed = fed.feeding() == Feeding::AllFed;
+    let unfed = fed.unfed(facts.variant.id);
+    if unfed.is_empty() && all_fed {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    let mut ticked = all_fed;
+    let words = RichText::new("As if all were fed").font(text::small());
+    if ui.checkbox(&mut ticked, words).on_hover_text(Command::Feeding.tooltip()).changed() {
+        out.push(Intent::Command(Command::Feeding));
+    }
+    let ink = if all_fed || unfed.is_empty() { tokens.quiet } else { tokens.alarm };
+    ui.label(RichText::new(no_feed(&facts.variant.rig, unfed)).font(text::small()).color(ink));
+}
+
+/// "Tuner and Delay have no feed", "5 units have no feed", "Everything is fed".
+fn no_feed(rig: &Rig, unfed: &[DeviceId]) -> String {
+    let name = |id: &DeviceId| rig.device(*id).map_or("A unit", |device| device.name.as_str());
+    match unfed {
+        [] => "Everything is fed".to_owned(),
+        _ if rig.supplies().next().is_none() => "No supply is drawn".to_owned(),
+        [one] => format!("{} has no feed", name(one)),
+        [one, two] => format!("{} and {} have no feed", name(one), name(two)),
+        many => format!("{} units have no feed", many.len()),
+    }
+}
+
 /// "Level at Amp left, dB from the pickup", "Difference at Amp left, dB from …".
-fn heading(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &mut usize) {
-    let what = if compared.difference { "Difference" } else { "Level" };
-    let from = if compared.difference { "dB from" } else { "dB from the pickup" };
+fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    let difference = facts.inputs.is_difference();
+    let what = if difference { "Difference" } else { "Level" };
+    let from = if difference { "dB from" } else { "dB from the pickup" };
     let response = facts.response();
     let names: Vec<&str> = response.map_or_else(Vec::new, |r| r.endpoints.iter().map(|e| e.name.as_str()).collect());
     if facts.project.test_point.is_some() {
         panel::heading(ui, &format!("{what} at the test point, {from}"));
     } else if names.len() > 1 {
         panel::heading(ui, &format!("{what} at"));
-        let at = if *endpoint < names.len() { *endpoint } else { 0 };
+        let at = response.map_or(0, |response| facts.inputs.endpoint_of(response));
         let combo = egui::ComboBox::from_id_salt("endpoint").selected_text(names[at]).show_ui(ui, |ui| {
             for (i, name) in names.iter().enumerate() {
-                ui.selectable_value(endpoint, i, *name);
+                if ui.selectable_label(i == at, *name).clicked() {
+                    out.push(Intent::Input(Input::Endpoint(i)));
+                }
             }
         });
         combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "where the level is taken"));
@@ -47,12 +84,12 @@ fn heading(ui: &mut Ui, facts: &Facts<'_>, compared: &mut Compared, endpoint: &m
         let place = names.first().copied().unwrap_or("the end");
         panel::heading(ui, &format!("{what} at {place}, {from}"));
     }
-    if compared.difference {
-        compared.choose(ui, facts, "what the difference is from");
+    if difference {
+        compared::choose(ui, facts, "what the difference is from", out);
     }
 }
 
-fn view_switch(ui: &mut Ui, compared: &mut Compared) {
+fn view_switch(ui: &mut Ui, is_difference: bool, out: &mut Vec<Intent>) {
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 2.0;
         for (difference, words, tip) in [
@@ -64,9 +101,9 @@ fn view_switch(ui: &mut Ui, compared: &mut Compared) {
             ),
         ] {
             let words = egui::RichText::new(words).font(text::small());
-            let button = egui::Button::selectable(compared.difference == difference, words).frame_when_inactive(true);
+            let button = egui::Button::selectable(is_difference == difference, words).frame_when_inactive(true);
             if ui.add(button).on_hover_text(tip).clicked() {
-                compared.difference = difference;
+                out.push(Intent::Input(Input::Difference(difference)));
             }
         }
     });

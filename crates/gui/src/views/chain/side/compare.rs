@@ -6,10 +6,9 @@ use rigwright_core::compare::{Against, Cost, Figures, JUMPS_COUNTED, Row, WorstJ
 use rigwright_core::rig::{Rig, Variant};
 use rigwright_core::units::{Level, hertz, metres};
 
-use super::compared::Compared;
-use super::plot::LevelPlot;
-use super::style::{SAMPLE, sample};
 use crate::theme::{self, Tokens, text};
+use crate::views::chain::plot::compared;
+use crate::views::chain::plot::style::{SAMPLE, sample};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
@@ -29,19 +28,18 @@ const JUMP: &str = "worst jump";
 const HEADINGS: [&str; 4] = ["peak", "sounds like", JUMP, "cost"];
 
 /// The page.
-pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compared, out: &mut Vec<Intent>) {
+pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     ui.horizontal(|ui| {
         ui.label(RichText::new("compared with").font(text::small()).color(tokens.quiet));
-        compared.choose(ui, facts, "what the rigs are compared with");
+        compared::choose(ui, facts, "what the rigs are compared with", out);
     });
-    compared.update(facts, plot);
-    let base = compared.base(facts, plot);
+    let base = compared::base(facts);
     let Some(base_rig) = base.rig else {
         panel::quiet(ui, "No signal comes from an instrument with a lead to an amp, a DI box or an interface yet.");
         return;
     };
-    let shown = || facts.project.variants.iter().enumerate().filter(|(_, variant)| compared.shows(variant.id));
+    let shown = || facts.project.variants.iter().enumerate().filter(|(_, variant)| facts.inputs.shows(variant.id));
     if shown().next().is_none() {
         panel::quiet(ui, "Every rig is left out. A click on a name above the plot brings it back.");
         return;
@@ -55,7 +53,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, plot: &LevelPlot, compared: &mut Compa
     ui.spacing_mut().item_spacing.y = 1.0;
     for (index, variant) in shown() {
         ui.add_space(5.0);
-        let answer = facts.answers.get(variant.id).and_then(|response| plot.answer(facts.project, response));
+        let answer = facts.answers.get(variant.id).and_then(|response| facts.inputs.answer(facts.project, response));
         let worst = match answer {
             Some(_) => facts.answers.worst_jump(variant.id).map(|worst| (**worst.answer, worst.old)),
             None => Some((None, false)),

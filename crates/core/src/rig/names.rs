@@ -1,0 +1,49 @@
+//! What things are called, and names that nothing has yet.
+
+use super::{Device, DeviceId, Rig, fitting_name};
+
+/// What a device is called, also where the player gave it no name.
+#[must_use]
+pub fn name_of(device: &Device) -> String {
+    match device.name.trim() {
+        "" => format!("Unnamed {}", device.kind.noun()),
+        name => name.to_owned(),
+    }
+}
+
+/// What a device of a rig is called; its number, where it isn't there.
+#[must_use]
+pub fn device_name(rig: &Rig, id: DeviceId) -> String {
+    rig.device(id).map_or_else(|| unnamed(id), name_of)
+}
+
+/// What a device that isn't there is called.
+pub(super) fn unnamed(id: DeviceId) -> String {
+    format!("device {}", id.0)
+}
+
+/// The wanted name, or the first of "Wah 2", "Wah 3" and so on that isn't taken;
+/// no longer than a name can be.
+pub fn free_name(wanted: &str, taken: impl Fn(&str) -> bool) -> String {
+    free_names(wanted, taken).next().unwrap_or_else(|| fitting_name(wanted, ""))
+}
+
+/// All such names, the first one first.
+pub fn free_names(wanted: &str, taken: impl Fn(&str) -> bool) -> impl Iterator<Item = String> {
+    let numbered = (2..).map(move |number: u64| fitting_name(wanted, &format!(" {number}")));
+    std::iter::once(fitting_name(wanted, "")).chain(numbered).filter(move |name| !taken(name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_that_is_taken_is_numbered() {
+        let there = ["Wah", "Wah 2", "Wah 4"];
+        let taken = |name: &str| there.contains(&name);
+        assert_eq!(free_name("Delay", taken), "Delay");
+        assert_eq!(free_name("Wah", taken), "Wah 3");
+        assert_eq!(free_names("Wah", taken).take(3).collect::<Vec<_>>(), ["Wah 3", "Wah 5", "Wah 6"]);
+    }
+}

@@ -1,0 +1,62 @@
+//! A screen: what a tab shows. The window asks it and knows nothing else of it, so
+//! that one more is a folder that has this, a command, and a line in [`super::screens`].
+
+use egui::Ui;
+use rigwright_core::rig::{Project, Variant};
+
+use super::{Facts, Intent, Purpose};
+use crate::command::Command;
+use crate::state::{PowerAnswer, Selection};
+
+/// What the keys of a screen are about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Subject {
+    /// The signal's way: units, leads, switches, the test point.
+    Signal,
+    /// Supplies and the leads from them: the signal stays as it is.
+    Supplies,
+}
+
+/// What the line beside the variants is made from.
+pub struct Standing<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// The variant in hand.
+    pub variant: &'a Variant,
+    /// What its power amounts to, where that is known.
+    pub power: Option<&'a PowerAnswer>,
+}
+
+/// A screen. What it has of its own is no part of the project.
+pub trait Screen {
+    /// The command that opens it; its tab has that command's words.
+    fn opened_by(&self) -> Command;
+
+    /// What its keys are about. Where that is supplies, what power amounts to is
+    /// worked out while the screen is open.
+    fn subject(&self) -> Subject;
+
+    /// The screen in all the room there is.
+    fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>);
+
+    /// How the rig in hand stands, in the line beside the variants.
+    fn standing(&self, about: &Standing<'_>) -> String;
+
+    /// Shows all there is from the next frame on.
+    fn fit(&mut self);
+
+    /// Zooms about the middle.
+    fn zoom(&mut self, factor: f32);
+
+    /// What the catalogue is opened for where a part is to be put in.
+    fn insertion(&self, selection: &Selection) -> Purpose;
+
+    /// Opens the catalogue.
+    fn open_picker(&mut self, purpose: Purpose);
+
+    /// Whether the catalogue is open.
+    fn picker_is_open(&self) -> bool;
+
+    /// Whether the catalogue or a preview is open, or something is being dragged.
+    fn is_busy(&self) -> bool;
+}

@@ -1,0 +1,70 @@
+//! Somebody pulls a supply lead and looks what that does to the tone.
+
+use egui::Key;
+use egui_kittest::kittest::NodeT;
+
+use crate::window::{Setup, Window};
+
+fn silence(window: &Window) -> Option<String> {
+    window.painted().into_iter().find(|text| text.contains("othing comes through."))
+}
+
+/// What the plot is called, figures and all.
+fn plot(window: &Window) -> Vec<String> {
+    window.texts_from("Level plot ")
+}
+
+/// The demo with its delay, whose bypass is buffered, off its supply.
+fn unplugged() -> Window {
+    let mut window = Setup { size: [1440.0, 1500.0], ..Setup::demo() }.open();
+    assert!(!window.says("As if all were fed"), "in the demo everybody is fed");
+    window.command(Key::Num2);
+    let at = window.from("Delay, fed by ").rect().center();
+    window.click_at(at);
+    window.press(Key::U);
+    window.command(Key::Num1);
+    window
+}
+
+#[test]
+fn a_buffered_unit_without_a_feed_is_silence_once_that_counts() {
+    let mut window = unplugged();
+    let peaks = plot(&window);
+    // At first the tone is shown as if all were fed, and that is said.
+    window.assert_says("Delay has no feed");
+    assert!(window.from("Delay, ").accesskit_node().label().is_some_and(|name| name.ends_with(", no feed")));
+    assert_eq!(silence(&window), None);
+    window.click("As if all were fed");
+    assert_eq!(silence(&window).as_deref(), Some("All true bypass: nothing comes through. Delay has no feed."));
+    assert_ne!(plot(&window), peaks);
+    // By key, there and back.
+    window.press(Key::E);
+    assert_eq!(silence(&window), None);
+    assert_eq!(plot(&window), peaks);
+    window.press(Key::E);
+    assert!(silence(&window).is_some());
+    // Plugged in again it sounds, and everything is said to be fed.
+    window.command(Key::Z);
+    assert_eq!(silence(&window), None);
+    window.assert_says("Everything is fed");
+    assert_eq!(plot(&window), peaks);
+    window.press(Key::E);
+    assert!(!window.says("As if all were fed"));
+    window.assert_idle();
+}
+
+#[test]
+fn what_the_signal_meets_without_power_can_be_said_of_a_unit() {
+    let mut window = unplugged();
+    window.press(Key::E);
+    assert!(silence(&window).is_some());
+    // Its maker says that a relay joins its jacks when power fails.
+    let at = window.device("Delay").rect().center();
+    window.click_at(at);
+    window.click("without power");
+    window.click("lets the signal pass");
+    assert_eq!(silence(&window), None);
+    window.click("without power");
+    window.click("a relay, nobody says");
+    assert!(silence(&window).is_some(), "what isn't known is taken as silence");
+}
