@@ -18,22 +18,24 @@ pub struct Rig {
 }
 
 impl Rig {
-    /// The ids of its devices, leads and feeds, and those of devices that leads
-    /// and feeds name: one that isn't there mustn't come to be by a new device.
+    /// The ids of its devices, leads and feeds.
     fn ids(&self) -> impl Iterator<Item = Id> {
         let devices = self.devices.iter().map(|device| device.id.0);
-        let leads = self.leads.iter().flat_map(|lead| [lead.id.0, lead.from.device.0, lead.to.device.0]);
-        let feeds = self.feeds.iter().flat_map(|feed| {
-            let outlets = feed.from.outlets().map(|outlet| outlet.supply.0);
-            outlets.chain(feed.taps.iter().map(|tap| tap.device.0)).chain([feed.id.0])
-        });
+        let leads = self.leads.iter().map(|lead| lead.id.0);
+        let feeds = self.feeds.iter().map(|feed| feed.id.0);
         devices.chain(leads).chain(feeds)
     }
 
-    /// One above every id in it: from here on what is tried out is numbered.
+    /// One above every id that it has or names: from here on what is tried out is
+    /// numbered. A lead may name a device that isn't there, and new ones aren't to be taken for it.
     #[must_use]
     pub fn first_free(&self) -> Id {
-        self.ids().max().map_or(0, |id| id.saturating_add(1))
+        let ends = self.leads.iter().flat_map(|lead| [lead.from.device.0, lead.to.device.0]);
+        let plugs = self.feeds.iter().flat_map(|feed| {
+            let outlets = feed.from.outlets().map(|outlet| outlet.supply.0);
+            outlets.chain(feed.taps.iter().map(|tap| tap.device.0))
+        });
+        self.ids().chain(ends).chain(plugs).max().map_or(0, |id| id.saturating_add(1))
     }
 
     /// The device of that name.
@@ -160,7 +162,7 @@ impl Variant {
         Self { id, name: name.into(), rig: Arc::new(rig), places, kept_orders }
     }
 
-    /// Its id, and those that its devices, leads and feeds have or name.
+    /// Its id, and those of its devices, leads and feeds.
     pub(super) fn ids(&self) -> impl Iterator<Item = Id> {
         self.rig.ids().chain([self.id.0])
     }
@@ -171,7 +173,7 @@ impl Project {
     /// is numbered from its `next_id` on.
     #[must_use]
     pub fn scratch(variant: &Arc<Variant>) -> Self {
-        let next_id = variant.ids().max().map_or(0, |id| id.saturating_add(1));
+        let next_id = variant.rig.first_free().max(variant.id.0.saturating_add(1));
         Self::around(Arc::clone(variant), next_id)
     }
 
