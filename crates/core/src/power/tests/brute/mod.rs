@@ -192,7 +192,7 @@ fn wishes_give_way_in_their_order() {
 }
 
 /// Bridge rectifiers joined by screens short through their diodes: a winding feeds one unit, unless both
-/// makers allow it. [circuit reasoning]
+/// makers allow it. [S: winding]
 #[test]
 fn units_on_ac_share_a_winding_where_they_may() {
     let (mut leads, mut zero_volts, mut alone, mut with_direct) = (0, 0, 0, 0);
