@@ -249,7 +249,7 @@ fn mixed_need(at: usize) -> Need {
     };
     let current = 4.0 + 1.3 * at as f64;
     let way = Way::of([least, most], form, [current, 2.0 * current]);
-    let digital = at % 5 == 0;
+    let digital = at.is_multiple_of(5);
     Need {
         ways: vec![way],
         digital,

@@ -50,7 +50,7 @@ fn sentence(missing: &Missing<'_>) -> String {
     let Missing { names, homes } = missing;
     let it = if names.len() == 1 { "it is" } else { "they are" };
     let home = if homes.is_empty() { format!("{it} in no rig here") } else { format!("{it} in {}", list(homes)) };
-    format!("Asks for {}, which this rig lacks ({home}).", list(&names))
+    format!("Asks for {}, which this rig lacks ({home}).", list(names))
 }
 
 #[cfg(test)]

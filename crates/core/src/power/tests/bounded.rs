@@ -39,7 +39,7 @@ fn mixed_units(count: u64) -> Vec<Device> {
             5 => (9.0, 12.0, CentreNegative),
             _ => (9.0, 9.0, CentreNegative),
         };
-        let digital = at % 5 == 0;
+        let digital = at.is_multiple_of(5);
         Need {
             digital,
             apart: if digital { Apart::OtherKind } else { Apart::Nobody },

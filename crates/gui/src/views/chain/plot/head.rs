@@ -44,7 +44,9 @@ fn feeding(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         out.push(Intent::Command(Command::Feeding));
     }
     let ink = if all_fed || unfed.is_empty() { tokens.quiet } else { tokens.alarm };
-    ui.label(RichText::new(no_feed(&facts.variant.rig, unfed)).font(text::small()).color(ink));
+    // In one piece: a sentence that is cut in two reads badly between the chips.
+    let words = RichText::new(no_feed(&facts.variant.rig, unfed)).font(text::small()).color(ink);
+    ui.add(egui::Label::new(words).extend());
 }
 
 /// "Tuner and Delay have no feed", "5 units have no feed", "Everything is fed".

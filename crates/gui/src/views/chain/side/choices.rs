@@ -117,7 +117,7 @@ fn have<T: Copy>(ui: &mut Ui, label: &str, value: &mut Option<T>, usual: T) {
 
 fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, options: &[(T, &str)]) {
     let shown = options.iter().find(|(option, _)| option == value).map_or("another", |(_, words)| words);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label(label);
         let combo = ComboBox::from_id_salt(label).selected_text(shown).show_ui(ui, |ui| {
             for (option, words) in options {
