@@ -98,7 +98,14 @@ fn saved(harness: &mut Harness<'_, Desk>, path: &Path) -> (Duration, Option<Dura
     harness.step();
     harness.event(egui::Event::Text("x".to_owned()));
     harness.step();
-    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::S);
+    // One event and so one frame at a time.
+    harness.event(egui::Event::Key {
+        key: egui::Key::S,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: egui::Modifiers::COMMAND,
+    });
     let (begun, mut longest) = (Instant::now(), Duration::ZERO);
     while begun.elapsed() < Duration::from_secs(8) {
         longest = longest.max(frame_of(harness));

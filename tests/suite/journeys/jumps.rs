@@ -67,3 +67,20 @@ fn a_click_on_a_jump_sets_the_switches_like_that_in_one_step() {
     window.assert_is(&before);
     window.assert_idle();
 }
+
+#[test]
+fn of_all_switches_that_are_listed_it_is_said_what_they_do_to_the_peak() {
+    let mut window = Setup { size: [1440.0, 3000.0], ..Setup::demo() }.open();
+    window.click("Switches");
+    let count = |window: &Window, beginnings: &[&str]| {
+        let texts = window.texts().into_iter();
+        texts.filter(|text| beginnings.iter().any(|beginning| text.starts_with(beginning))).count()
+    };
+    let told = |window: &Window| (count(window, &["Switching "]), count(window, &["Peak ", "The peak stays"]));
+    assert_eq!(told(&window), (4, 4));
+    let all = window.texts().into_iter().find(|text| text.starts_with("Show all ")).unwrap();
+    window.click(&all);
+    let (switches, peaks) = told(&window);
+    assert_eq!(format!("Show all {switches}"), all);
+    assert_eq!(peaks, switches);
+}

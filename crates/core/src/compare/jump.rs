@@ -2,7 +2,7 @@
 
 use crate::cascade::Bank;
 use crate::response::{MovedPeak, Request, peak_at};
-use crate::rig::{DeviceId, Limits, State};
+use crate::rig::{DeviceId, Limits, Rig, State};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
 
@@ -92,6 +92,17 @@ pub fn heard(question: &Question, states: &States, most: usize, bank: &mut Bank)
     all.sort_by(|a, b| b.db.abs().total_cmp(&a.db.abs()));
     let mut peak = |at: usize, furthest| (at < most).then(|| moved_peak(question, states, furthest, bank));
     all.into_iter().enumerate().map(|(at, furthest)| Heard { furthest, peak: peak(at, furthest) }).collect()
+}
+
+/// Of no more switches than that it is told what they do to the peak.
+pub const MOST_PEAKS: usize = 64;
+
+/// Of how many switches of a rig the peak can be looked at, where so many
+/// devices are gone over, all of the rig once for each switch. A thousand are a
+/// few tens of milliseconds. One is always looked at.
+#[must_use]
+pub fn peaks_within(devices: usize, rig: &Rig) -> usize {
+    (devices / rig.devices.len().max(1)).clamp(1, MOST_PEAKS)
 }
 
 fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {

@@ -15,7 +15,9 @@ use crate::units::Level;
 use crate::watch::{Part, Stopped, Unwatched, Watch};
 
 pub use cost::{Cost, Sum, cost, money};
-pub use jump::{Heard, JUMPS_COUNTED, JumpQuestion, WorstJump, heard, worst_jump, worst_jump_within};
+pub use jump::{
+    Heard, JUMPS_COUNTED, JumpQuestion, MOST_PEAKS, WorstJump, heard, peaks_within, worst_jump, worst_jump_within,
+};
 pub use straight::straight;
 
 /// What the others are compared with.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::compare::{Heard, heard};
+use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::findings::{self, Finding, MOST_WORK, Severity};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
@@ -21,10 +21,8 @@ use super::power::{self, PowerReport};
 use super::words;
 use crate::state::{Missing, missing};
 
-/// Of so many switches, those that are heard most, it is told what they do to the peak.
-const MOST_PEAKS: usize = 64;
-/// So many devices of all variants are gone over for that, once for each such switch.
-const MOST_FOR_PEAKS: usize = 64_000;
+/// So many devices of all variants together are gone over for what switches do to the peak.
+const MOST_FOR_PEAKS: usize = 8_000;
 
 /// What is known of the chosen variants.
 #[derive(Debug)]
@@ -109,8 +107,7 @@ impl Share {
 
     /// Of how many switches of a rig the peak is looked at.
     fn peaks(self, rig: &Rig) -> usize {
-        let gone_over = rig.devices.len().max(1).saturating_mul(usize::try_from(self.variants).unwrap_or(usize::MAX));
-        (MOST_FOR_PEAKS / gone_over).clamp(1, MOST_PEAKS)
+        peaks_within(MOST_FOR_PEAKS / usize::try_from(self.variants).unwrap_or(usize::MAX), rig)
     }
 }
 
@@ -281,6 +278,7 @@ fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use rigwright_core::compare::MOST_PEAKS;
 
     #[test]
     fn peaks_are_looked_at_up_to_a_share() {
@@ -289,9 +287,9 @@ mod tests {
             let device = blank.variants[0].rig.devices[0].clone();
             Rig { devices: vec![device; devices], ..Rig::default() }
         };
-        assert_eq!(Share::of(1).peaks(&chain(1000)), MOST_PEAKS);
-        assert_eq!(Share::of(100).peaks(&chain(5)), MOST_PEAKS);
-        assert_eq!(Share::of(10).peaks(&chain(1000)), 6);
+        assert_eq!(Share::of(1).peaks(&chain(100)), MOST_PEAKS);
+        assert_eq!(Share::of(1).peaks(&chain(1000)), 8);
+        assert_eq!(Share::of(100).peaks(&chain(5)), 16);
         // The furthest jump's always.
         assert_eq!(Share::of(100).peaks(&chain(1000)), 1);
     }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{RichText, Ui};
 use rigwright_core::cascade::Bank;
-use rigwright_core::compare::{Heard, heard};
+use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Rig, device_name};
 use rigwright_core::states::{Extreme, Jump, States};
@@ -14,10 +14,13 @@ use super::jump_curve;
 use crate::state::AllStates;
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent, Lit, Pointed};
+use crate::widgets::more::More;
 use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
 const FIRST: usize = 4;
+/// So many devices are gone over in a frame for what switches do to the peak.
+const IN_A_FRAME: usize = 1_000;
 /// Smaller jumps than this are not worth a word. [practice, S: small-differences]
 const LEAST_DB: f64 = 0.5;
 
@@ -25,6 +28,7 @@ const LEAST_DB: f64 = 0.5;
 #[derive(Debug, Default)]
 pub struct Jumps {
     whole: bool,
+    more: More,
     peaks: Peaks,
 }
 
@@ -32,6 +36,8 @@ pub struct Jumps {
 #[derive(Debug, Default)]
 struct Peaks {
     of: Option<Arc<AllStates>>,
+    /// Of so many the peak was looked at.
+    looked: usize,
     heard: Vec<Heard>,
 }
 
@@ -39,16 +45,18 @@ impl Peaks {
     /// So many switches, the furthest first.
     fn see(&mut self, facts: &Facts<'_>, most: usize) {
         let Some(states) = facts.states(facts.variant.id) else { return };
+        let most = most.min(peaks_within(IN_A_FRAME, &facts.variant.rig));
         let same = self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, states));
-        if same && self.heard.len() >= most {
+        if same && self.looked >= most {
             return;
         }
-        *self = Self { of: Some(Arc::clone(states)), heard: Vec::new() };
+        *self = Self { of: Some(Arc::clone(states)), looked: 0, heard: Vec::new() };
         // Old states answer another question than the one that is asked now.
         let question = facts.answers.states_question(facts.variant.id);
         if let (Some(question), Ok(found), false) = (question, states.as_ref(), facts.states_are_old(facts.variant.id))
         {
             self.heard = heard(question, found, most, &mut Bank::new(Sweep::audio()));
+            self.looked = most;
         }
     }
 
@@ -56,9 +64,10 @@ impl Peaks {
     fn told(&self, device: DeviceId) -> Option<String> {
         let heard = self.heard.iter().find(|heard| heard.furthest.device == device)?;
         let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
-        Some(match heard.peak?.moved_words() {
-            Some(moved) => format!("Peak {moved}, {level}."),
-            None => format!("The peak stays, {level}."),
+        Some(match heard.peak.map(|peak| peak.moved_words()) {
+            Some(Some(moved)) => format!("Peak {moved}, {level}."),
+            Some(None) => format!("The peak stays, {level}."),
+            None => format!("{level}; in so large a rig the peak isn't looked at."),
         })
     }
 }
@@ -100,7 +109,7 @@ impl Jumps {
             panel::quiet(ui, format!("In the order of what is heard up to {top}; what goes on above is told too."));
             self.peaks.see(facts, if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) });
         }
-        for jump in worst.into_iter().take(if self.whole { usize::MAX } else { FIRST }) {
+        for jump in worst.into_iter().take(if self.whole { self.more.shown() } else { FIRST }) {
             let name = device_name(rig, jump.device);
             let button =
                 egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
@@ -127,6 +136,9 @@ impl Jumps {
                 panel::quiet(ui, words);
             }
             jump_curve::ui(ui, states, jump, &name);
+        }
+        if self.whole {
+            self.more.ui(ui, count);
         }
         if count > FIRST {
             let words = if self.whole { "Show the largest only".to_owned() } else { format!("Show all {count}") };
