@@ -121,9 +121,7 @@ impl Desk {
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
             Command::Fit => self.screen_mut().fit(),
-            Command::ShowChain | Command::ShowPower => {
-                self.opens_screen(command);
-            }
+            Command::ShowChain | Command::ShowPower => self.show_screen(command),
             Command::Unplug => self.unplug(),
             Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
             Command::Feeding => {

@@ -18,11 +18,11 @@ impl Desk {
         &mut *self.screens[self.open_screen]
     }
 
-    /// Shows the screen that a command opens; false where it opens none.
-    pub(super) fn opens_screen(&mut self, command: Command) -> bool {
-        let found = self.screens.iter().position(|screen| screen.opened_by() == command);
-        self.open_screen = found.unwrap_or(self.open_screen);
-        found.is_some()
+    /// Shows the screen that a command opens.
+    pub(super) fn show_screen(&mut self, command: Command) {
+        if let Some(found) = self.screens.iter().position(|screen| screen.opened_by() == command) {
+            self.open_screen = found;
+        }
     }
 }
 

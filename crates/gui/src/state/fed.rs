@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rigwright_core::rig::{DeviceId, Feeding, Project, Rig, VariantId, unfed_devices};
+use rigwright_core::rig::{DeviceId, Feeding, Project, Rig, VariantId, unfed_carriers};
 
 /// Who gets no power, and whether that counts.
 #[derive(Debug, Default)]
@@ -17,18 +17,18 @@ pub struct Fed {
 #[derive(Debug)]
 struct Kept {
     rig: Arc<Rig>,
-    /// All of them.
-    devices: BTreeSet<DeviceId>,
     /// Those that the signal meets, in the rig's order.
     carriers: Vec<DeviceId>,
+    /// The same, to find one by its id.
+    devices: BTreeSet<DeviceId>,
     /// Whether there is a supply at all that somebody could be plugged into.
     has_supply: bool,
 }
 
 impl Kept {
     fn of(rig: &Arc<Rig>) -> Self {
-        let devices = unfed_devices(rig);
-        let carriers = rig.carriers().map(|device| device.id).filter(|id| devices.contains(id)).collect();
+        let carriers = unfed_carriers(rig);
+        let devices = carriers.iter().copied().collect();
         Self { rig: Arc::clone(rig), devices, carriers, has_supply: rig.supplies().next().is_some() }
     }
 }
