@@ -4,7 +4,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::file;
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::{Amount, Request, Response, RunAnswer, respond};
-use rigwright_core::rig::{Control, DeviceId, Edit, Jack, JackRef, Kind, Knob, Project, TestPoint, apply};
+use rigwright_core::rig::{Control, DeviceId, Edit, Jack, JackRef, Kind, Knob, PowerEdit, Project, TestPoint, apply};
 use rigwright_core::units::Turn;
 use serde_json::Value;
 
@@ -291,4 +291,25 @@ fn a_rig_without_switches_has_no_table_of_them() {
     // With a unit that has one there is.
     let demo = desk.save(&rigwright_core::file::demo().unwrap());
     assert!(fine(&["report", &demo]).contains("What each switch does: 2048 footswitch states"));
+}
+
+/// The demo's delay has a buffered bypass: off its supply, nothing comes through it. [S: dead-run]
+#[test]
+fn who_is_not_fed_is_named_and_silent_only_as_drawn() {
+    let demo = file::demo().unwrap();
+    let (variant, delay) =
+        (demo.variants[0].id, demo.variants[0].rig.devices.iter().find(|d| d.name == "Delay").unwrap().id);
+    let unplugged = apply(&demo, &Edit::Power { variant, edit: PowerEdit::Unplug(delay) }).unwrap();
+    assert!(!text(&demo, &[]).contains("Not fed"));
+    assert!(text(&unplugged, &[]).contains("Delay; taken as if it were fed\n"));
+    assert!(text(&unplugged, &["--power", "as-drawn"]).contains("Delay; taken as drawn, without power\n"));
+    let of_first = |options: &[&str]| json(&unplugged, options)["variants"][0].clone();
+    let (fed, drawn) = (of_first(&[]), of_first(&["--power", "as-drawn"]));
+    for (told, all_fed) in [(&fed, true), (&drawn, false)] {
+        assert_eq!(told["unfed"], serde_json::json!(["Delay"]));
+        assert_eq!(told["as_if_all_fed"], all_fed);
+    }
+    let db = |told: &Value| told["endpoints"][0]["levels"]["db"].as_array().unwrap().clone();
+    assert_eq!(db(&fed), db(&json(&demo, &[])["variants"][0]), "as if nothing had been pulled");
+    assert!(!db(&drawn).is_empty() && db(&drawn).iter().all(Value::is_null), "{:?}", db(&drawn));
 }
