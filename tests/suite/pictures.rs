@@ -108,6 +108,19 @@ fn silence() {
 }
 
 #[test]
+fn a_unit_without_a_feed() {
+    both("unfed", demo, |window| {
+        window.command(Key::Num2);
+        let at = window.from("Delay, fed by ").rect().center();
+        window.click_at(at);
+        window.press(Key::U);
+        window.command(Key::Num1);
+        window.press(Key::E);
+        window.press(Key::Escape);
+    });
+}
+
+#[test]
 fn a_half_finished_rig() {
     both("problems", || own(&half_finished()), |_| {});
 }

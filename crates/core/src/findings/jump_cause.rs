@@ -23,9 +23,7 @@ pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId])
 
 /// What a switch does to the peak at the target, among these others.
 pub fn moved_peak(view: &View, device: DeviceId, among: &[DeviceId], bank: &mut Bank) -> MovedPeak {
-    let off = view.answer(among, bank);
-    let on = view.answer(&with(among, device), bank);
-    MovedPeak::between(off.as_ref(), on.as_ref())
+    MovedPeak { before: view.peak_hz(among, bank), after: view.peak_hz(&with(among, device), bank) }
 }
 
 fn with(among: &[DeviceId], device: DeviceId) -> Vec<DeviceId> {

@@ -12,6 +12,7 @@ mod mend;
 mod peak_lost;
 mod region;
 mod scene;
+mod silent;
 mod size;
 mod tone_jump;
 mod too_hot;
@@ -34,6 +35,8 @@ use scene::Scene;
 /// Which rule speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Rule {
+    /// Nothing comes through in any footswitch state.
+    Silent,
     /// Dull with everything off.
     DullAllOff,
     /// A switch makes the tone jump.
@@ -60,7 +63,8 @@ pub enum Rule {
 
 impl Rule {
     /// All of them, in the order in which they are told where nothing else decides.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
+        Self::Silent,
         Self::DullAllOff,
         Self::ToneJump,
         Self::BufferBeforeFuzz,
@@ -78,6 +82,7 @@ impl Rule {
     #[must_use]
     pub fn key(self) -> &'static str {
         match self {
+            Self::Silent => "silent",
             Self::DullAllOff => "dull-all-off",
             Self::ToneJump => "tone-jump",
             Self::BufferBeforeFuzz => "buffer-before-fuzz",
@@ -208,6 +213,7 @@ pub fn findings_within(
     // The shares of the whole work, as they are in a rig of many units.
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let mut told = Vec::new();
+    told.extend(silent::look(&scene));
     told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
     told.extend(wah_before_fuzz::look(&scene));
     told.extend(handling_noise::look(&scene));

@@ -7,7 +7,7 @@ use super::Question;
 use crate::cascade::{self, Bank};
 use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
-use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, respond};
+use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, peak_at, respond};
 use crate::rig::{
     Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
     device_name, signal_problems,
@@ -67,17 +67,33 @@ impl View {
 
     /// What arrives at the target with these units on and all others off.
     pub fn answer(&self, on: &[DeviceId], bank: &mut Bank) -> Option<PointAnswer> {
-        let test_point = match self.target {
-            Target::Point(point) => Some(point),
-            Target::Endpoint(_) => None,
-        };
-        let request =
-            Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point, unfed: self.unfed.clone() };
-        let response = respond(&request, bank);
+        let response = respond(&self.request(on), bank);
         match self.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
         }
+    }
+
+    /// The peak at the target with these units on and all others off, in Hz.
+    pub fn peak_hz(&self, on: &[DeviceId], bank: &mut Bank) -> Option<f64> {
+        peak_at(&self.request(on), self.endpoint(), bank).map(|peak| peak.hz)
+    }
+
+    /// The endpoint, unless the level is wanted at a test point.
+    pub fn endpoint(&self) -> Option<JackRef> {
+        match self.target {
+            Target::Point(_) => None,
+            Target::Endpoint(jack) => Some(jack),
+        }
+    }
+
+    /// The response at the target with these units on and all others off, as a request.
+    pub fn request(&self, on: &[DeviceId]) -> Request {
+        let test_point = match self.target {
+            Target::Point(point) => Some(point),
+            Target::Endpoint(_) => None,
+        };
+        Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point, unfed: self.unfed.clone() }
     }
 
     /// The plan with other devices in the places of those with their ids.
@@ -91,10 +107,12 @@ impl View {
     pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
         let plan = self.plan_with(std::slice::from_ref(device), state);
         let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
-        route.iter().try_fold(0.0, |db, hop| {
-            let level = Passage::new(&plan, state, hop.origin, hop.spot)?.level_at(hz);
-            Some(db + hop.gain.then(level).decibels()?)
-        })
+        level_db(&plan, state, &route, hz)
+    }
+
+    /// The level at the target with everything off, in dB; none for silence.
+    pub fn level_db(&self, hz: f64) -> Option<f64> {
+        level_db(&self.plan, &self.off, &self.hops, hz)
     }
 
     /// The state with these units on and all others off.
@@ -172,6 +190,14 @@ pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, bank: &mut Bank) -> 
         &states::Question { rig: Arc::clone(rig), controls: view.off.clone(), target, unfed: view.unfed.clone() },
         bank,
     )
+}
+
+/// The level at the end of a route; none for silence.
+fn level_db(plan: &Plan, state: &State, route: &[Hop], hz: f64) -> Option<f64> {
+    route.iter().try_fold(0.0, |db, hop| {
+        let level = Passage::new(plan, state, hop.origin, hop.spot)?.level_at(hz);
+        Some(db + hop.gain.then(level).decibels()?)
+    })
 }
 
 fn spot(plan: &Plan, target: Target) -> Option<Spot> {

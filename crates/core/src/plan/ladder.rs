@@ -102,18 +102,20 @@ impl Plan {
         self.wire_rungs(trunk, state, spot, ladder)
     }
 
+    /// Whether the signal goes on from a station, which it passes, to the spot in the same run.
+    #[must_use]
+    pub fn goes_on_to(&self, station: usize, state: &State, spot: Spot) -> bool {
+        let mut wires = self.stations[station].outs.iter().filter_map(|(_, wire)| wire.as_ref());
+        wires.any(|wire| self.leads_to(wire, state, spot))
+    }
+
     /// Whether a run that goes along `wire` comes by the spot.
     fn leads_to(&self, wire: &Wire, state: &State, spot: Spot) -> bool {
         if matches!(spot, Spot::Lead { lead, .. } if lead == wire.lead) {
             return true;
         }
         let Some(at) = wire.to else { return false };
-        spot == Spot::Input(at)
-            || matches!(self.stations[at].in_state(state), Some(Through::Pass { .. }))
-                && self.stations[at]
-                    .outs
-                    .iter()
-                    .filter_map(|(_, wire)| wire.as_ref())
-                    .any(|w| self.leads_to(w, state, spot))
+        let passes = || matches!(self.stations[at].in_state(state), Some(Through::Pass { .. }));
+        spot == Spot::Input(at) || passes() && self.goes_on_to(at, state, spot)
     }
 }

@@ -6,6 +6,7 @@ mod figures;
 mod minimise;
 mod moved;
 mod runs;
+mod silence;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -21,6 +22,7 @@ pub use figures::{Minus3, NoMinus3, NoPeak, Peak};
 pub(crate) use figures::{minus3, peak};
 pub use moved::MovedPeak;
 pub use runs::{Amount, RunAnswer};
+pub use silence::{Silencer, silencers};
 
 /// All that a response depends on; two equal requests have one answer.
 #[derive(Debug, Clone, PartialEq)]

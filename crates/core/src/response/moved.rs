@@ -1,6 +1,5 @@
 //! Where a change moves the peak: what a player hears of a switch first.
 
-use super::PointAnswer;
 use crate::units::hertz;
 
 /// A peak that moves by less than this part of its frequency stays where it is.
@@ -17,13 +16,6 @@ pub struct MovedPeak {
 }
 
 impl MovedPeak {
-    /// The peaks of two answers.
-    #[must_use]
-    pub fn between(before: Option<&PointAnswer>, after: Option<&PointAnswer>) -> Self {
-        let peak = |answer: Option<&PointAnswer>| answer.and_then(|answer| answer.peak.ok()).map(|peak| peak.hz);
-        Self { before: peak(before), after: peak(after) }
-    }
-
     /// Whether it stands somewhere else after it, or only before or after it.
     #[must_use]
     pub fn moves(&self) -> bool {

@@ -169,7 +169,7 @@ fn nothing(facts: &Facts<'_>, shown: &[Shown<'_>], view: View<'_>) -> Option<Str
     if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, view)), |one| is_seen(one, view)) {
         return None;
     }
-    let silent = |name: &str| format!("{name} {}", figures::silent_because(facts)).trim_end().to_owned();
+    let silent = |name: &str| format!("{name} {}", figures::silent_because(facts, facts.variant)).trim_end().to_owned();
     let heard = |curve: &Shown<'_>| is_seen(curve, View::Level);
     Some(match (view, in_hand) {
         (View::Difference { name, .. }, Some(curve)) if heard(curve) => {

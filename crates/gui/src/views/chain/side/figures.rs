@@ -1,8 +1,8 @@
 //! The figures of every variant in words, and what each run amounts to.
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
-use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
-use rigwright_core::rig::{Control, Device, Edit, Feeding, Kind, Tuner};
+use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer, Request, silencers};
+use rigwright_core::rig::{Edit, Variant};
 use rigwright_core::units::{hertz, metres};
 use rigwright_core::words::capital;
 
@@ -45,7 +45,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
             Some(answer) => {
                 figures(ui, answer);
                 if answer.peak == Err(NoPeak::Silent) {
-                    panel::quiet(ui, silent_because(facts));
+                    panel::quiet(ui, silent_because(facts, variant));
                 }
                 if facts.answers.is_old(variant.id) {
                     panel::quiet(ui, "As before the last change.");
@@ -121,26 +121,15 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
     }
 }
 
-/// What silences the rig as everything stands, if it can be told.
-pub fn silent_because(facts: &Facts<'_>) -> String {
-    let state = &facts.project.state;
-    let rig = &facts.variant.rig;
-    let closed = state.turned.iter().filter(|(_, turn)| turn.get() == 0.0).filter_map(|(knob, _)| {
-        let device = rig.device(knob.device).filter(|_| knob.control != Control::Tone)?;
-        Some(match knob.control {
-            Control::Treadle => format!("{} has its heel down.", device.name),
-            control => format!("The {} of {} is at 0.", control.name(), device.name),
-        })
-    });
-    let mutes = |device: &&Device| matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
-    let muting =
-        rig.devices.iter().filter(|device| device.is_on(state)).filter(mutes).map(|device| match device.stays_on {
-            true => format!("{} mutes while it is on, and it stays on.", device.name),
-            false => format!("{} mutes while it is on.", device.name),
-        });
-    let fed = &facts.answers.fed;
-    let left_out = fed.unfed(facts.variant.id).iter().filter(|_| fed.feeding() == Feeding::AsDrawn);
-    let dead = left_out.filter_map(|id| rig.device(*id)).filter(|device| device.kind.is_silent_without_power());
-    let dead = dead.map(|device| format!("{} has no feed.", device.name));
-    closed.chain(muting).chain(dead).collect::<Vec<_>>().join(" ")
+/// What silences a rig as everything stands, if it can be told.
+pub fn silent_because(facts: &Facts<'_>, variant: &Variant) -> String {
+    let unfed = facts.answers.fed.left_out(variant.id);
+    let request = Request { unfed, ..Request::of(facts.project, variant) };
+    let endpoint = match request.test_point {
+        Some(_) => None,
+        None => facts.answers.get(variant.id).and_then(|response| facts.inputs.endpoint(response)),
+    };
+    let found = silencers(&request, endpoint);
+    let told = found.iter().filter_map(|one| one.told(&variant.rig));
+    told.map(|words| format!("{}.", capital(&words))).collect::<Vec<_>>().join(" ")
 }

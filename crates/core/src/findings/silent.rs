@@ -1,0 +1,46 @@
+//! Nothing comes through, however the switches stand.
+
+use super::scene::Scene;
+use super::{Finding, Rule, Severity, Told};
+use crate::response::{Silencer, silencers};
+use crate::words::list;
+
+pub fn look(scene: &Scene<'_>) -> Option<Told> {
+    // All states were asked for and have an answer where a single one sounds.
+    if scene.states.is_some() || scene.now.level_db(1000.0).is_some() {
+        return None;
+    }
+    let request = scene.now.request(&[]);
+    let found = silencers(&request, scene.now.endpoint());
+    let reasons: Vec<String> = found.iter().filter_map(|one| one.told(&scene.now.rig)).collect();
+    let because = if reasons.is_empty() { String::new() } else { format!(": {}", list(&reasons)) };
+    let has = |wanted: fn(&Silencer) -> bool| found.iter().any(wanted);
+    let mut why = Vec::new();
+    if has(|one| matches!(one, Silencer::NotFed(_))) {
+        why.push("A stage that amplifies passes nothing without power; the Power screen feeds it.");
+    }
+    if has(|one| matches!(one, Silencer::VolumeAtZero(_) | Silencer::HeelDown(_))) {
+        why.push("At 0 a volume control joins the signal to 0 V.");
+    }
+    if has(|one| matches!(one, Silencer::Mutes(_))) {
+        why.push("A unit that mutes is to be switched off again: set it so that it doesn't stay on.");
+    }
+    if found.is_empty() {
+        why.push("On its way stands a short, an open jack or a level of nothing: look for a resistance of 0 Ω.");
+    }
+    // A volume at 0 is the player's own; a unit without power nobody wants.
+    let severity =
+        if has(|one| matches!(one, Silencer::NotFed(_) | Silencer::Mutes(_))) { Severity::Act } else { Severity::Know };
+    let finding = Finding {
+        rule: Rule::Silent,
+        severity,
+        text: format!("Nothing comes through in any footswitch state{because}."),
+        why: why.join(" "),
+        devices: found.iter().map(|one| one.device()).collect(),
+        leads: Vec::new(),
+        among: None,
+        hz: None,
+        fixes: Vec::new(),
+    };
+    Some(Told::new(finding, f64::INFINITY, 1.0))
+}
