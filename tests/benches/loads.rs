@@ -23,6 +23,7 @@ fn device(id: u64, power: Power, kind: Kind) -> Device {
         name: format!("Unit {id}"),
         part: String::new(),
         stays_on: false,
+        switches: Default::default(),
         heard_to: None,
         body,
         power,

@@ -7,8 +7,8 @@ use rigwright_core::file;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Input, Interface, Jack, JackRef, Kind, Lead, LeadId, Mains,
-    Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, State, Supply, Tap,
-    Variant, VariantId, Way, ZeroVolt,
+    Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, Supply, Tap, Variant,
+    VariantId, Way, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Farads, Metres, Ohms, Turn, Volts, Watts};
 use rigwright_tests::Dice;
@@ -348,10 +348,7 @@ fn many_sounds(sounds: usize) -> Project {
     let sound = |at: usize| Sound {
         id: SoundId(SOUNDS + at as u64),
         name: format!("Sound {at}"),
-        state: State {
-            on: (0..30).filter(|bit| at >> (bit % 10) & 1 == 1).map(|bit| DeviceId(bit + 2)).collect(),
-            ..State::default()
-        },
+        state: rigs::on(&(2..32).filter(|unit| at >> ((unit - 2) % 10) & 1 == 1).collect::<Vec<_>>()),
         notes: String::new(),
     };
     project.sounds = (0..sounds).map(sound).collect();

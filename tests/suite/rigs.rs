@@ -9,8 +9,8 @@ use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
     Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
-    Knob, Lead, LeadId, Pedal, Pickup, Pot, Power, Project, Rig, SizeClass, Stage, State, Taper, Tone, ToneOrder,
-    VariantId, apply,
+    Knob, Lead, LeadId, Pedal, Pickup, Position, Pot, Power, Project, Rig, SizeClass, Stage, State, SwitchRef,
+    SwitchSetting, Taper, Tone, ToneOrder, VariantId, apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -104,7 +104,7 @@ pub fn stage(input_ohms: f64, output_ohms: f64) -> Stage {
 }
 
 pub fn amp(resistance: f64, capacitance: f64) -> Kind {
-    Kind::Amp(Amp { input: input(resistance, capacitance), grid: None, effects_loop: None })
+    Kind::Amp(Amp { input: input(resistance, capacitance), grid: None, effects_loop: None, channels: Vec::new() })
 }
 
 pub fn buffer(input_ohms: f64, output_ohms: f64) -> Kind {
@@ -122,6 +122,7 @@ pub fn device(id: u64, name: &str, kind: Kind) -> Device {
         name: name.to_owned(),
         part: String::new(),
         stays_on: false,
+        switches: Default::default(),
         heard_to: None,
         body,
         power: Power::Unknown,
@@ -154,9 +155,26 @@ pub fn straight(guitar: Guitar, metres: f64) -> Rig {
     chain(kinds, &[metres], &bare_cable())
 }
 
-/// A state with these devices on.
+/// A state with these pedals on.
 pub fn on(ids: &[u64]) -> State {
-    State { on: ids.iter().map(|id| DeviceId(*id)).collect(), ..State::default() }
+    let on = |id: &u64| (SwitchRef::bypass(DeviceId(*id)), Position::ON);
+    State { positions: ids.iter().map(on).collect(), ..State::default() }
+}
+
+/// A state in which a rig's units with these ids are on, its controls as given.
+pub fn turned_on(rig: &Rig, ids: impl IntoIterator<Item = DeviceId>, controls: &State) -> State {
+    controls.with(rig, &rig.all_turned_on(&ids.into_iter().collect::<Vec<_>>()))
+}
+
+/// Has a unit of a rig on, as somebody steps on its switch.
+pub fn step_on(rig: &Rig, state: &mut State, device: DeviceId) {
+    let setting = rig.turned_on(device).expect("a unit with a switch");
+    state.positions.insert(setting.switch, setting.to);
+}
+
+/// The units that switches belong to.
+pub fn devices(settings: &[SwitchSetting]) -> Vec<DeviceId> {
+    settings.iter().map(|setting| setting.switch.device).collect()
 }
 
 /// A state with one control turned.

@@ -11,7 +11,7 @@ use rigwright_core::file;
 use rigwright_core::findings::Rule;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, State, Variant, apply};
+use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, Variant, apply};
 use rigwright_core::states::Target;
 use rigwright_core::watch::{Stopped, Unwatched, Watch};
 
@@ -23,7 +23,7 @@ const AMP_LEFT: DeviceId = DeviceId(16);
 fn asked(project: &Project, variant: usize) -> Question {
     Question {
         variant: Arc::clone(&project.variants[variant]),
-        controls: State { on: Default::default(), ..project.state.clone() },
+        controls: project.state.held(&project.variants[variant].rig),
         target: Target::Endpoint(JackRef::new(AMP_LEFT, Jack::In)),
         wishes: Wishes::default(),
         limits: project.limits,
@@ -168,7 +168,7 @@ fn the_worst_jump_is_the_one_that_is_found() {
     let against = Against::Variant(project.variants[0].id);
     let comparison = compare(&project, &question.controls, against, &mut bank).expect("the base is there");
     let worst = comparison.variants[0].row.worst_jump.expect("the demo jumps");
-    assert_eq!((worst.device, worst.db.abs(), worst.hz), (device, db, hz));
+    assert_eq!((worst.device(), worst.db.abs(), worst.hz), (device, db, hz));
     // All of them tell the same peak.
     let moved = worst.peak.told().expect("its peak moves");
     assert!(jump.text.contains(&format!(" on {moved}, ")), "{}, {moved}", jump.text);

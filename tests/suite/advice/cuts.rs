@@ -93,7 +93,7 @@ impl Asked<'_> {
                 assert!(apart <= ALLOWED_DB, "{name}");
                 tally.worst_db = tally.worst_db.max(apart);
                 // The unit and the frequency that are named make that jump.
-                let jump = states.jumps.iter().find(|jump| jump.device == ours.device);
+                let jump = states.jumps.iter().find(|jump| jump.switch == ours.switch);
                 let jump = jump.unwrap_or_else(|| panic!("{name}: no such jump"));
                 let there = jump.highest_db[ours.at].max(-jump.lowest_db[ours.at]);
                 assert!((there - theirs).abs() <= ALLOWED_DB, "{name}: {there} dB there");

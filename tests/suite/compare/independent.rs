@@ -13,7 +13,7 @@ use rigwright_core::units::{Farads, Level};
 use super::{FIRST, compared, difference_at, project};
 use crate::generator::{Dice, healthy};
 use crate::oracle::{Heard, Netlist};
-use crate::rigs::{SC, amp, chain, real_cable, stage};
+use crate::rigs::{SC, amp, chain, real_cable, stage, turned_on};
 
 /// The first endpoint that a rig's own answer names; that an answer is right there is tested elsewhere.
 fn first_endpoint(rig: &Rig, state: &State) -> Option<JackRef> {
@@ -31,7 +31,11 @@ fn allowed(a: &Heard, b: &Heard) -> f64 {
 /// The state with what stays on in the rig switched on, for the solve by hand.
 fn standing(rig: &Rig, state: &State) -> State {
     let mut state = state.clone();
-    state.on.extend(rig.devices.iter().filter(|device| device.stays_on).map(|device| device.id));
+    for device in rig.devices.iter().filter(|device| device.stays_on) {
+        if let Some(setting) = rig.turned_on(device.id) {
+            state.positions.insert(setting.switch, setting.to);
+        }
+    }
     state
 }
 
@@ -162,8 +166,8 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         let metres: Vec<f64> = (0..=many).map(|_| dice.log(0.15, 9.0)).collect();
         let rig = chain(kinds, &metres, &real_cable());
         let levels = |mask: usize| -> Vec<f64> {
-            let on = (0..many).filter(|bit| mask >> bit & 1 == 1).map(|bit| DeviceId(bit as u64 + 2)).collect();
-            let state = State { on, ..State::default() };
+            let on = (0..many).filter(|bit| mask >> bit & 1 == 1).map(|bit| DeviceId(bit as u64 + 2));
+            let state = turned_on(&rig, on, &State::default());
             let request = Request { rig: rig.clone().into(), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, &mut Bank::new(sweep.clone()));
             answer.endpoints[0].at.curve.levels().iter().map(|level| level.decibels().unwrap()).collect()
@@ -198,7 +202,7 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         assert!(worst.exact && sweep.hz().contains(&worst.hz));
         // That switch does that there, among some others, in that direction.
         let at = sweep.hz().iter().position(|hz| *hz == worst.hz).unwrap();
-        let bit = worst.device.0 as usize - 2;
+        let bit = worst.device().0 as usize - 2;
         let happens = (0..1_usize << many)
             .filter(|mask| (mask | fuzzes) >> bit & 1 == 0 && mask & fuzzes == 0)
             .any(|mask| (all[mask | 1 << bit][at] - all[mask][at] - worst.db).abs() < 1e-9);

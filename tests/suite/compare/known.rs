@@ -103,7 +103,7 @@ fn the_only_jump_is_the_worst_jump_of_its_switch() {
         let comparison = compare(&project, &State::default(), FIRST, &mut bank).unwrap();
         let worst = comparison.variants[0].row.worst_jump.expect("a switch");
         agrees(worst.db, printed);
-        assert_eq!((worst.device, worst.hz, worst.exact), (DeviceId(2), at, true));
+        assert_eq!((worst.device(), worst.hz, worst.exact), (DeviceId(2), at, true));
     }
 }
 

@@ -192,7 +192,7 @@ fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
         }
         Target::Point(_) => states.heard_hz.1,
     };
-    let jump = states.jumps.iter().find(|jump| jump.device == finding.devices[0]);
+    let jump = states.jumps.iter().find(|jump| jump.device() == finding.devices[0]);
     let heard = |hz: f64| (40.0..=top).contains(&hz);
     let far = jump.map_or(0.0, |jump| {
         let both = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());

@@ -108,7 +108,7 @@ fn what_the_signal_does_not_come_through_silences_nothing() {
     rig.devices.push(device(9, "spare", volume_pedal()));
     let mut project = at_zero(project(rig), 3, Control::Treadle);
     project = at_zero(project, 9, Control::Treadle);
-    project.state.on = on(&[2]).on;
+    project.state.positions = on(&[2]).positions;
     let request = Request::of(&project, &project.variants[0]);
     let at = |device: u64| silencers(&request, Some(JackRef::new(DeviceId(device), Jack::In)));
     assert_eq!(at(4), [Silencer::HeelDown(DeviceId(3))]);

@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::rig::{
     Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits, MainsSupply,
-    Many, Place, Project, Rig, Sound, SoundEdit, SoundId, State, TestPoint, Variant, VariantId, Venue,
+    Many, Place, Position, Project, Rig, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef, SwitchSetting,
+    TestPoint, Variant, VariantId, Venue,
 };
 use rigwright_core::units::{Decibels, Metres, Turn, Volts};
 
@@ -166,7 +167,9 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let mut found = vec![Edit::AddDevice { variant: id, device: added, place }];
     let Some(device) = any(&rig.devices, dice) else { return found };
     found.push(Edit::RemoveDevice { variant: id, device: device.id });
-    found.push(Edit::Switch { device: device.id, on: dice.chance(0.5) });
+    let to = if dice.chance(0.5) { Position::ON } else { Position::OFF };
+    let key = device.kind.on_off_key().unwrap_or(SwitchKey::Bypass);
+    found.push(Edit::Switch(SwitchSetting { switch: SwitchRef { device: device.id, key }, to }));
     found.push(Edit::Place { variant: id, device: device.id, place });
     let control = dice.pick(&[Control::Volume, Control::Tone, Control::Treadle]);
     let to = Turn::of(dice.pick(&[0.0, 0.4, 1.0]));

@@ -155,6 +155,7 @@ pub fn end(dice: &mut Dice) -> Kind {
                 input: input(dice),
                 grid: dice.chance(0.5).then_some(grid),
                 effects_loop: dice.chance(0.4).then_some(way),
+                channels: Vec::new(),
             })
         }
     }
@@ -184,6 +185,7 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         name: format!("unit {id} “{}”", dice.pick(&["mild", "hard\nclipping", "ünïcode", ""])),
         part: dice.pick(&["", "some-part"]).to_owned(),
         stays_on: dice.chance(0.1),
+        switches: Default::default(),
         heard_to: dice.chance(0.2).then(|| Hertz::of(dice.log(1e3, 20e3))),
         body: Body {
             size: dice.pick(&sizes),

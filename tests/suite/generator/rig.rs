@@ -155,7 +155,7 @@ pub fn state(dice: &mut Dice, rig: &Rig) -> State {
     let mut state = State::default();
     for device in &rig.devices {
         if device.has_switch() && dice.chance(part_on) {
-            state.on.insert(device.id);
+            crate::rigs::step_on(rig, &mut state, device.id);
         }
         for control in [Control::Volume, Control::Tone, Control::Treadle] {
             if !device.kind.controls().contains(&control) || dice.chance(0.3) {

@@ -6,12 +6,12 @@ use std::sync::Arc;
 use egui::Key;
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
-use rigwright_core::rig::{Edit, apply};
+use rigwright_core::rig::{Edit, SwitchSetting, apply};
 use rigwright_core::states::{Question, Target, explore};
 use rigwright_core::units::hertz;
 
-use super::{answers, device_id};
-use crate::rigs::sixty_four_true_bypass;
+use super::{answers, device_id, is_on};
+use crate::rigs::{devices, sixty_four_true_bypass};
 use crate::window::{Setup, Window};
 
 #[test]
@@ -45,12 +45,12 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
     let states = explore(&question, &mut Bank::new(Sweep::audio())).unwrap();
     let at = states.hz().iter().position(|hz| *hz > 150.0).unwrap();
     let lowest = states.lowest_state(at);
-    assert!(lowest.contains(&fuzz));
+    assert!(devices(&lowest).contains(&fuzz));
     assert_eq!(told[1], format!("lowest with {} units on", lowest.len()));
-    assert!(!window.project().state.on.contains(&fuzz), "pointing changes nothing");
+    assert!(!is_on(&window.project(), fuzz), "pointing changes nothing");
     // A click takes the state over, in one step.
     window.click_at(there);
-    assert_eq!(window.project().state.on.iter().copied().collect::<Vec<_>>(), lowest);
+    assert_eq!(window.project().state.stepped_on(rig), lowest);
     window.command(egui::Key::Z);
     window.assert_is(&project);
     window.harness.remove_cursor();
@@ -91,7 +91,7 @@ fn a_unit_that_is_pointed_at_draws_the_curve_with_its_switch_the_other_way() {
     window.run();
     let project = window.project();
     let compressor = device_id(&project.variants[0].rig, "Compressor");
-    let switched = apply(&project, &Edit::Switch { device: compressor, on: true }).unwrap();
+    let switched = apply(&project, &Edit::Switch(SwitchSetting::on(compressor))).unwrap();
     let peak = answers(&switched)[0].main().unwrap().peak.unwrap();
     assert_eq!(told(&window), Some(format!("{}, Compressor on", hertz(peak.hz))));
     window.harness.remove_cursor();

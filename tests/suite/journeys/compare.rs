@@ -54,7 +54,7 @@ fn sentences(project: &Project, against: Against, variant: usize) -> Vec<String>
     let peak = figures.peak.unwrap();
     let lead = figures.lead_equivalent.as_ref().map(|length| metres((length * 10.0).round() / 10.0));
     let jump = one.row.worst_jump.unwrap();
-    let device = &one.variant.rig.device(jump.device).unwrap().name;
+    let device = &one.variant.rig.device(jump.device()).unwrap().name;
     let name = &one.variant.name;
     let at = format!("{name}: peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db);
     let peak = jump.peak.moved_words().map_or_else(String::new, |moved| format!("peak {moved}, "));

@@ -2,7 +2,7 @@
 
 use egui::{Key, Pos2, vec2};
 
-use super::{chain, device_id};
+use super::{chain, device_id, is_on};
 use crate::window::Window;
 
 fn middle(window: &Window, device: &str) -> Pos2 {
@@ -26,7 +26,7 @@ fn a_device_dropped_on_another_lead_is_plugged_in_there() {
     assert_eq!(rig.leads.len(), before.variants[0].rig.leads.len());
     window.command(Key::Z);
     window.assert_is(&before); // one step
-    assert!(!window.harness.state().project().state.on.contains(&device_id(&window.variant(0).rig, "Compressor")));
+    assert!(!is_on(&window.project(), device_id(&window.variant(0).rig, "Compressor")));
     window.assert_idle();
 }
 

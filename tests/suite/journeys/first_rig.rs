@@ -2,7 +2,7 @@
 
 use egui::Key;
 
-use super::{chain, device_id, peak_lines};
+use super::{chain, device_id, is_on, peak_lines};
 use crate::window::Window;
 
 #[test]
@@ -19,7 +19,7 @@ fn from_the_demo_to_an_own_rig_with_figures_in_four_steps() {
     assert_eq!(chain(&window.variant(0).rig), ["Guitar", &drive, "Amp"]);
     let off = peak_lines(&window.project());
     window.press(Key::Space);
-    assert!(window.project().state.on.contains(&device_id(&window.variant(0).rig, &drive)));
+    assert!(is_on(&window.project(), device_id(&window.variant(0).rig, &drive)));
     let on = peak_lines(&window.project());
     assert_ne!(on, off);
     window.press(Key::Escape);

@@ -3,7 +3,8 @@
 use rigwright_core::rig::State;
 use rigwright_core::units::hertz;
 
-use super::{answers, device_id};
+use super::{answers, device_id, is_on};
+use crate::rigs::devices;
 use crate::window::{Setup, Window};
 
 #[test]
@@ -24,7 +25,7 @@ fn the_worst_jump_on_the_screen_happens_when_its_switches_are_stepped_on() {
     }
     let without = answers(&window.project());
     window.click("Switch of Compressor");
-    assert!(window.project().state.on.contains(&compressor));
+    assert!(is_on(&window.project(), compressor));
     let with = answers(&window.project());
     // Half a step of the printed figure on either side.
     let grid = with[0].main().unwrap().curve.hz().to_vec();
@@ -62,7 +63,7 @@ fn a_click_on_a_jump_sets_the_switches_like_that_in_one_step() {
         window.texts().into_iter().find(|text| text.contains(" dB up at ") && text.contains("with Fuzz on")).unwrap();
     window.click(&said);
     let fuzz = device_id(&before.variants[0].rig, "Fuzz");
-    assert_eq!(window.project().state.on.iter().copied().collect::<Vec<_>>(), [fuzz]);
+    assert_eq!(devices(&window.project().state.stepped_on(&before.variants[0].rig)), [fuzz]);
     window.command(egui::Key::Z);
     window.assert_is(&before);
     window.assert_idle();

@@ -100,6 +100,12 @@ fn device_id(rig: &Rig, name: &str) -> DeviceId {
     rig.devices.iter().find(|device| device.name == name).unwrap().id
 }
 
+/// Whether a unit is on as everything stands.
+fn is_on(project: &Project, device: DeviceId) -> bool {
+    let found = project.variants.iter().find_map(|variant| variant.rig.device(device));
+    found.is_some_and(|device| device.is_on(&project.state))
+}
+
 /// The lead between two devices, and its metres.
 fn lead_between(rig: &Rig, from: &str, to: &str) -> (LeadId, f64) {
     let ends = (device_id(rig, from), device_id(rig, to));

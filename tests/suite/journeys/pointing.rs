@@ -2,7 +2,7 @@
 //! with its switch the other way is there.
 
 use egui::Key;
-use rigwright_core::rig::{Edit, apply};
+use rigwright_core::rig::{Edit, SwitchSetting, apply};
 
 use super::{answers, device_id};
 use crate::window::{Setup, Window};
@@ -58,7 +58,7 @@ fn pointing_at_a_unit_gives_the_curve_with_its_switch_the_other_way() {
     let ghost = window.harness.state().ghost().unwrap().clone();
     assert_eq!(ghost.words, "Compressor on");
     let compressor = device_id(&before.variants[0].rig, "Compressor");
-    let switched = apply(&before, &Edit::Switch { device: compressor, on: true }).unwrap();
+    let switched = apply(&before, &Edit::Switch(SwitchSetting::on(compressor))).unwrap();
     assert_eq!(*ghost.response, answers(&switched)[0]);
     // Its switch is a part of it.
     let at = window.named("Switch of Compressor").rect().center();

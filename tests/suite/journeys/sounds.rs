@@ -5,7 +5,7 @@ use egui_kittest::kittest::NodeT;
 use rigwright_core::file;
 use rigwright_core::rig::{Edit, SoundEdit, State, apply};
 
-use super::{answers, device_id};
+use super::{answers, device_id, is_on};
 use crate::window::{Setup, Window};
 
 /// The demo, tall enough to show the whole list, with the page of sounds open.
@@ -181,7 +181,7 @@ fn a_sound_says_which_unit_this_rig_lacks_and_who_has_it() {
     // It is chosen all the same, and in the other rig it is whole.
     window.click("Sound Solo");
     let fuzz = device_id(&window.variant(0).rig, "Fuzz");
-    assert!(window.project().state.on.contains(&fuzz));
+    assert!(is_on(&window.project(), fuzz));
     window.click("Variant All true bypass");
     assert!(!window.says("which this rig lacks"));
     assert_eq!(on(&window), ["Fuzz", "Delay", "Reverb"]);

@@ -28,7 +28,7 @@ fn a_unit_that_stays_on_has_no_switch_and_the_states_are_half_as_many() {
     assert!(window.painted().iter().any(|text| text == "buffered bypass, stays on"), "{:?}", window.painted());
     window.assert_says("All 11 switches off; stays on: Reverb");
     window.press(Key::Space);
-    assert!(window.project().state.on.is_empty(), "its switch is left alone");
+    assert!(window.project().state.positions.is_empty(), "its switch is left alone");
     let shown = window.harness.state().answers().get(before.variants[0].id).unwrap();
     assert_eq!(**shown, answers(&window.project())[0]);
     assert_eq!(states(&mut window), 1024);

@@ -2,7 +2,7 @@
 
 use egui::Key;
 
-use super::{chain, device_id};
+use super::{chain, device_id, is_on};
 use crate::window::Window;
 
 const SWAP: &str = "Another part in its place…";
@@ -24,7 +24,7 @@ fn another_part_takes_over_leads_and_place() {
     assert_eq!(rig.leads, old.leads);
     let fuzz = device_id(old, "Fuzz");
     assert_ne!(rig.device(fuzz).unwrap().kind, old.device(fuzz).unwrap().kind);
-    assert!(window.project().state.on.contains(&fuzz), "it stays on");
+    assert!(is_on(&window.project(), fuzz), "it stays on");
     assert_eq!(window.variant(1).rig, before.variants[1].rig);
     window.command(Key::Z);
     window.command(Key::Z);

@@ -2,7 +2,7 @@
 
 use egui::Key;
 
-use super::{device_id, peak_lines, shown_peaks};
+use super::{device_id, is_on, peak_lines, shown_peaks};
 use crate::window::Window;
 
 #[track_caller]
@@ -29,7 +29,7 @@ fn a_compressor_switched_on_moves_the_peak_on_the_screen() {
     let before = figures_are_the_cores(&window);
     window.click("Switch of Compressor");
     let compressor = device_id(&window.variant(0).rig, "Compressor");
-    assert!(window.project().state.on.contains(&compressor));
+    assert!(is_on(&window.project(), compressor));
     let on = figures_are_the_cores(&window);
     assert_ne!(on[0], before[0], "what stands behind it no longer loads the guitar");
     window.assert_says("On: Compressor");
@@ -47,7 +47,7 @@ fn a_tuner_that_mutes_says_that_nothing_comes_through() {
     assert_eq!(shown, ["No peak: nothing comes through"; 2]);
     window.assert_says("On: Tuner");
     window.command(Key::Z);
-    assert!(window.project().state.on.is_empty());
+    assert!(window.project().state.positions.is_empty());
     assert!(figures_are_the_cores(&window)[0].starts_with("Peak at "));
     window.assert_idle();
 }
@@ -56,7 +56,7 @@ fn a_tuner_that_mutes_says_that_nothing_comes_through() {
 fn a_switch_is_stepped_on_by_the_keyboard_alone() {
     let mut window = Window::demo();
     let compressor = device_id(&window.variant(0).rig, "Compressor");
-    let on = |window: &Window| window.project().state.on.contains(&compressor);
+    let on = |window: &Window| is_on(&window.project(), compressor);
     // The switch itself has the focus, then the symbol, then nothing but the selection.
     window.focus("Switch of Compressor");
     window.press(Key::Space);
@@ -77,9 +77,9 @@ fn a_selected_unit_is_switched_in_its_panel_and_by_space() {
     let wah = device_id(&window.variant(0).rig, "Wah");
     window.click_device("Wah");
     window.press(Key::Space);
-    assert!(window.project().state.on.contains(&wah));
+    assert!(is_on(&window.project(), wah));
     window.click("On");
-    assert!(!window.project().state.on.contains(&wah));
+    assert!(!is_on(&window.project(), wah));
     window.assert_idle();
 }
 

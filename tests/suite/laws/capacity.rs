@@ -5,8 +5,8 @@ use std::sync::Arc;
 use rigwright_core::file;
 use rigwright_core::rig::{
     Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, LONGEST_NAME, Lead, LeadId, MainsSupply,
-    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, Tap, Variant, VariantId, Venue,
-    apply, fitting_name, too_many,
+    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, SwitchSetting, Tap, Variant,
+    VariantId, Venue, apply, fitting_name, too_many,
 };
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.
@@ -183,7 +183,7 @@ fn longer_names_of_older_files_stay_and_may_become_shorter() {
     let variant = project.variants[0].id;
     let name = |name: String| Edit::SetDevice { variant, device: Box::new(Device { name, ..device.clone() }) };
     // Another thing of it, or one character less.
-    assert!(apply(&project, &Edit::Switch { device: device.id, on: true }).is_ok());
+    assert!(apply(&project, &Edit::Switch(SwitchSetting::on(device.id))).is_ok());
     let stays = Device { stays_on: true, ..device.clone() };
     assert!(apply(&project, &Edit::SetDevice { variant, device: Box::new(stays) }).is_ok());
     assert!(apply(&project, &name(long(4999))).is_ok());

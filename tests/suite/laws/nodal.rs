@@ -80,7 +80,8 @@ fn compare(seed: u64, size: usize, unfed: f64, tally: &mut Tally) {
     for device in &case.rig.devices {
         tally.kinds.insert(device.kind.noun());
         if device.is_on(&case.state) {
-            tally.staying += usize::from(device.stays_on && !case.state.on.contains(&device.id));
+            tally.staying +=
+                usize::from(device.stays_on && !case.state.positions.keys().any(|switch| switch.device == device.id));
             tally.on_kinds.insert(device.kind.noun());
         }
     }

@@ -8,7 +8,8 @@ use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Amount, PointAnswer, Request, Response, respond};
 use rigwright_core::rig::{
-    DeviceId, Edit, Id, Lead, LeadId, Limits, Project, Rig, State, TestPoint, Variant, VariantId, apply, problems,
+    DeviceId, Edit, Id, Lead, LeadId, Limits, Position, Project, Rig, State, SwitchKey, SwitchRef, TestPoint, Variant,
+    VariantId, apply, problems,
 };
 use rigwright_core::units::{Level, Metres, Ohms, Turn};
 
@@ -153,7 +154,9 @@ proptest! {
         let case = healthy(seed, size);
         let limits = Limits { fuzz: Ohms::of(1e9), ..Limits::default() };
         let mut off = case.clone();
-        off.state.on.retain(|id| !case.rig.device(*id).is_some_and(|device| device.is_low_fuzz(&limits)));
+        off.state
+            .positions
+            .retain(|switch, _| !case.rig.device(switch.device).is_some_and(|device| device.is_low_fuzz(&limits)));
         let held = Case { rig: (*Arc::new(case.rig.clone()).fuzzes_held_off(&limits)).clone(), ..case };
         prop_assert!(held.rig.devices.iter().all(|device| !(device.has_switch() && device.is_low_fuzz(&limits))));
         let (off, held) = (answer(&off), answer(&held));
@@ -247,10 +250,16 @@ proptest! {
     fn unknown_switches_are_idle(seed: u64, size in 1_usize..12) {
         let case = healthy(seed, size);
         let mut other = case.clone();
-        other.state.on.insert(DeviceId(1_000_000));
+        other.state.positions.insert(SwitchRef::bypass(DeviceId(1_000_000)), Position::ON);
         for device in &case.rig.devices {
-            if device.kind.pedal().is_none() {
-                other.state.on.insert(device.id);
+            // One that it hasn't, and positions that the one it has hasn't.
+            for key in SwitchKey::ALL {
+                let switch = SwitchRef { device: device.id, key };
+                if device.switch(key).is_none() {
+                    other.state.positions.insert(switch, Position::ON);
+                } else {
+                    other.state.positions.entry(switch).or_insert(Position(7));
+                }
             }
         }
         prop_assert!(answer(&case).endpoints == answer(&other).endpoints);

@@ -51,7 +51,7 @@ fn coherent(project: &Project) -> Result<(), TestCaseError> {
     }
     for state in project.sounds.iter().map(|sound| &sound.state).chain([&project.state]) {
         let known = |device: &DeviceId| named.contains(&("device", device.0));
-        prop_assert!(state.on.iter().all(known), "a switch of what is gone");
+        prop_assert!(state.positions.keys().all(|switch| known(&switch.device)), "a switch of what is gone");
         prop_assert!(state.turned.keys().all(|knob| known(&knob.device)), "a control of what is gone");
     }
     let point = project.test_point.is_none_or(|point| named.contains(&("lead", point.lead.0)));

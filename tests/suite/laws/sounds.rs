@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use rigwright_core::rig::{
-    Edit, EditError, KeptOrder, Project, Sound, SoundEdit, SoundId, State, Variant, VariantId, apply,
+    Edit, EditError, KeptOrder, Position, Project, Sound, SoundEdit, SoundId, State, SwitchRef, Variant, VariantId,
+    apply,
 };
 
 use super::cases;
@@ -16,7 +17,8 @@ fn with_sounds(seed: u64, size: usize, many: u64) -> Project {
     let mut at = project(&healthy(seed, size));
     for i in 0..many {
         let mut state = at.state.clone();
-        state.on = rig_of(&at).devices.iter().map(|device| device.id).filter(|id| (id.0 + i) % 2 == 0).collect();
+        let chosen = rig_of(&at).devices.iter().map(|device| device.id).filter(|id| (id.0 + i) % 2 == 0);
+        state.positions = chosen.map(|id| (SwitchRef::bypass(id), Position::ON)).collect();
         let kept = sound(at.next_id, &format!("sound {i}"), state);
         at = apply(&at, &Edit::Sound(SoundEdit::Add(Box::new(kept)))).unwrap();
     }
@@ -70,11 +72,11 @@ proptest! {
         let after = apply(&before, &remove).unwrap();
         for (old, new) in before.sounds.iter().zip(&after.sounds) {
             let mut expected = old.state.clone();
-            expected.on.remove(&gone);
+            expected.positions.retain(|switch, _| switch.device != gone);
             expected.turned.retain(|knob, _| knob.device != gone);
             prop_assert_eq!(&new.state, &expected);
         }
-        prop_assert!(!after.state.on.contains(&gone));
+        prop_assert!(after.state.positions.keys().all(|switch| switch.device != gone));
 
         let copy = Variant { id: VariantId(before.next_id), ..(*before.variants[0]).clone() };
         let twice = apply(&before, &Edit::AddVariant(Arc::new(copy))).unwrap();
@@ -83,7 +85,7 @@ proptest! {
         prop_assert_eq!(&after.state, &before.state);
         // And gone with the variant that had it.
         let last = apply(&after, &Edit::RemoveVariant(VariantId(before.next_id))).unwrap();
-        prop_assert!(last.sounds.iter().all(|sound| !sound.state.on.contains(&gone)));
+        prop_assert!(last.sounds.iter().all(|sound| sound.state.positions.keys().all(|switch| switch.device != gone)));
     }
 
     /// An order and its opposite are never kept at once, and letting go of one that

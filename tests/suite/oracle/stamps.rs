@@ -1,8 +1,8 @@
 //! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Splitter, Stage, State, Taper, ToneOrder, Treadle,
-    TrebleBleed, Tuner, WithoutPower,
+    Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Position, Splitter, Stage, State, SwitchKey, SwitchRef,
+    Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
@@ -14,7 +14,10 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     let jacks: Vec<usize> = device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
     let turn = |control| state.turn(device.id, control).get();
     let unchanged = fed.then_some(0.0);
-    let is_on = device.stays_on || state.on.contains(&device.id);
+    // A tuner in the way is muted, any other unit bypassed; of two positions the second is on.
+    let key = if matches!(device.kind, Kind::Tuner(_)) { SwitchKey::Mute } else { SwitchKey::Bypass };
+    let position = state.positions.get(&SwitchRef { device: device.id, key });
+    let is_on = device.stays_on || position == Some(&Position(1));
     match &device.kind {
         Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
         Kind::Active(active) => {

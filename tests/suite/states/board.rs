@@ -44,7 +44,7 @@ fn check(guitar: Reference, printed: [&str; 6]) {
     }
     let states = explored(&question);
     let jump = &states.jumps[0];
-    assert_eq!(jump.device, DeviceId(2));
+    assert_eq!(jump.device(), DeviceId(2));
     for (alone, printed) in jump.alone_db.as_ref().expect("both sound").iter().zip(printed) {
         agrees(*alone, printed);
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::rigs::turned_on;
 use rigwright_core::cascade::{Bank, levels};
 use rigwright_core::plan::{Plan, Run, Spot, plan};
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Rig, State};
@@ -35,7 +36,7 @@ impl Brute {
         switches.retain(|device| !question.unfed.contains(device));
         let mut found = Vec::with_capacity(1 << switches.len());
         for mask in 0..1_usize << switches.len() {
-            let state = State { on: chosen(&switches, mask), ..controls.clone() };
+            let state = turned_on(rig, chosen(&switches, mask), controls);
             let runs = plan.runs(&state);
             found.push(at(&plan, &runs, &state, spot, bank)?);
         }
@@ -82,7 +83,7 @@ impl Brute {
 /// The levels at a target in one state; none where it is silent, or no signal gets there.
 pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut Bank) -> Option<Vec<f64>> {
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
-    let state = State { on: on.iter().copied().collect(), ..question.controls.clone() };
+    let state = turned_on(&question.rig, on.iter().copied(), &question.controls);
     at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, bank)?
 }
 

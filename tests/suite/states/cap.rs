@@ -9,7 +9,7 @@ use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::{Farads, Metres};
 
 use super::brute::{Brute, question};
-use crate::rigs::{HB, amp, device, input, real_cable, stage, true_bypass};
+use crate::rigs::{HB, amp, device, devices, input, real_cable, stage, true_bypass};
 
 /// A rig that grows: devices are numbered from 1 and leads from 1001.
 #[derive(Default)]
@@ -102,24 +102,24 @@ pub fn within(question: &Question, states: &States) {
         let (low, high) = (states.lowest_db()[at], states.highest_db()[at]);
         assert!(lowest[at] - 1e-9 <= low && low <= high && high <= highest[at] + 1e-9);
         for (db, on) in [(low, states.lowest_state(at)), (high, states.highest_state(at))] {
-            let alone = brute.levels[brute.mask(on)].as_ref().expect("the state named sounds");
+            let alone = brute.levels[brute.mask(devices(&on))].as_ref().expect("the state named sounds");
             assert!((alone[at] - db).abs() <= 1e-9, "{db} dB against {} dB", alone[at]);
         }
     }
     assert!(!states.jumps.is_empty());
     for jump in &states.jumps {
-        let (own, differences) = (brute.own_db(jump.device), brute.differences(jump.device));
+        let (own, differences) = (brute.own_db(jump.device()), brute.differences(jump.device()));
         for at in 0..lowest.len() {
             let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
             for difference in &differences {
                 (low, high) = (low.min(difference[at] - own), high.max(difference[at] - own));
             }
-            assert!(low - 1e-9 <= jump.lowest_db[at] && jump.highest_db[at] <= high + 1e-9, "{:?}", jump.device);
+            assert!(low - 1e-9 <= jump.lowest_db[at] && jump.highest_db[at] <= high + 1e-9, "{:?}", jump.device());
         }
         for end in [&jump.rise, &jump.fall] {
-            let others = brute.mask(end.among.iter().copied());
-            let alone = brute.difference(jump.device, others).expect("both sound")[end.at] - own;
-            assert!((alone - end.db).abs() <= 1e-9, "{:?}: {} dB against {alone} dB", jump.device, end.db);
+            let others = brute.mask(devices(&end.among));
+            let alone = brute.difference(jump.device(), others).expect("both sound")[end.at] - own;
+            assert!((alone - end.db).abs() <= 1e-9, "{:?}: {} dB against {alone} dB", jump.device(), end.db);
         }
     }
 }

@@ -5,6 +5,7 @@ use rigwright_core::rig::DeviceId;
 use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, explore};
 
 use super::brute::{Brute, extreme};
+use crate::rigs::devices;
 
 /// How far the two may be apart, in dB.
 pub const ALLOWED_DB: f64 = 1e-9;
@@ -76,7 +77,7 @@ fn edges(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
         tally.all_near(&name, ours, &brute.edge(highest).expect("a state that sounds"));
         for (at, db) in ours.iter().enumerate() {
             let on = if highest { states.highest_state(at) } else { states.lowest_state(at) };
-            let alone = brute.levels[brute.mask(on.iter().copied())].as_ref();
+            let alone = brute.levels[brute.mask(devices(&on))].as_ref();
             let alone = alone.unwrap_or_else(|| panic!("{name}: the state named is silent: {on:?}"));
             tally.near(&format!("{name}, state named at point {at}, {on:?}"), *db, alone[at]);
         }
@@ -85,14 +86,14 @@ fn edges(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
 
 fn switches(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
     for (at, jump) in states.jumps.iter().enumerate() {
-        assert!(brute.switches.contains(&jump.device), "{name}: {:?} has no switch", jump.device);
-        let again = states.jumps[..at].iter().any(|other| other.device == jump.device);
-        assert!(!again, "{name}: {:?} is listed twice", jump.device);
+        assert!(brute.switches.contains(&jump.device()), "{name}: {:?} has no switch", jump.device());
+        let again = states.jumps[..at].iter().any(|other| other.switch == jump.switch);
+        assert!(!again, "{name}: {:?} is listed twice", jump.device());
     }
     for &device in &brute.switches {
         let name = format!("{name}, switch of {device:?}");
         let differences = brute.differences(device);
-        match states.jumps.iter().find(|jump| jump.device == device) {
+        match states.jumps.iter().find(|jump| jump.device() == device) {
             Some(jump) => one_jump(&name, jump, &differences, brute, tally),
             // What isn't heard is not heard at all; what mutes leaves nothing to compare.
             None => {
@@ -105,7 +106,7 @@ fn switches(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
 }
 
 fn one_jump(name: &str, jump: &Jump, differences: &[Vec<f64>], brute: &Brute, tally: &mut Tally) {
-    let own = brute.own_db(jump.device);
+    let own = brute.own_db(jump.device());
     for (highest, ours, end) in [(true, &jump.highest_db, &jump.rise), (false, &jump.lowest_db, &jump.fall)] {
         let name = format!("{name}, {}", if highest { "rise" } else { "fall" });
         let theirs = differences.iter().cloned().reduce(|a, b| extreme(&a, &b, highest));
@@ -115,10 +116,10 @@ fn one_jump(name: &str, jump: &Jump, differences: &[Vec<f64>], brute: &Brute, ta
         let furthest = ours.iter().copied().reduce(|a, b| if highest { a.max(b) } else { a.min(b) });
         tally.near(&format!("{name}, extreme"), end.db, furthest.expect("a point"));
         tally.near(&format!("{name}, at its place"), end.db, ours[end.at]);
-        reproduced(&name, jump.device, end, own, brute, tally);
+        reproduced(&name, jump.device(), end, own, brute, tally);
     }
     alone(name, jump, own, brute, tally);
-    if brute.is_through(jump.device) {
+    if brute.is_through(jump.device()) {
         tally.jumps.0 += 1;
     } else {
         tally.jumps.1 += 1;
@@ -127,8 +128,8 @@ fn one_jump(name: &str, jump: &Jump, differences: &[Vec<f64>], brute: &Brute, ta
 
 /// With the units on that are named and all others off, the switch does what is said.
 fn reproduced(name: &str, device: DeviceId, end: &Extreme, own: f64, brute: &Brute, tally: &mut Tally) {
-    assert!(!end.among.contains(&device), "{name}: a unit among itself");
-    let others = brute.mask(end.among.iter().copied());
+    assert!(!devices(&end.among).contains(&device), "{name}: a unit among itself");
+    let others = brute.mask(devices(&end.among));
     let difference = brute.difference(device, others);
     let difference = difference.unwrap_or_else(|| panic!("{name}: silent among {:?}", end.among));
     tally.near(&format!("{name}, among {:?}", end.among), end.db, difference[end.at] - own);
@@ -138,7 +139,7 @@ fn reproduced(name: &str, device: DeviceId, end: &Extreme, own: f64, brute: &Bru
 
 /// With all others off the switch does what is said, or nothing is heard with it on or off.
 fn alone(name: &str, jump: &Jump, own: f64, brute: &Brute, tally: &mut Tally) {
-    match (&jump.alone_db, brute.difference(jump.device, 0)) {
+    match (&jump.alone_db, brute.difference(jump.device(), 0)) {
         (Some(ours), Some(theirs)) => {
             let theirs: Vec<f64> = theirs.iter().map(|db| db - own).collect();
             tally.all_near(&format!("{name}, alone"), ours, &theirs);
@@ -151,11 +152,11 @@ fn alone(name: &str, jump: &Jump, own: f64, brute: &Brute, tally: &mut Tally) {
 
 /// So many of the mutes have a switch; while one is on, nothing sounds.
 fn mutes(name: &str, states: &States, brute: &Brute, tally: &mut Tally) -> usize {
-    for device in &states.mutes {
-        let bit = brute.mask([*device]);
+    for device in devices(&states.mutes) {
+        let bit = brute.mask([device]);
         let sounds = (0..brute.levels.len()).any(|mask| mask & bit != 0 && brute.levels[mask].is_some());
         assert!(!sounds, "{name}: {device:?} doesn't mute");
-        assert!(states.jumps.iter().all(|jump| jump.device != *device), "{name}: {device:?} mutes and jumps");
+        assert!(states.jumps.iter().all(|jump| jump.device() != device), "{name}: {device:?} mutes and jumps");
     }
     tally.mutes += states.mutes.len();
     states.mutes.len()

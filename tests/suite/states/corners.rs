@@ -4,14 +4,14 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{
     ActiveSource, Bypass, Control, DeviceId, Instrument, Jack, JackRef, Kind, Knob, Lead, LeadId, Pedal, Rig, Stage,
-    State, TestPoint, Treadle, Tuner,
+    TestPoint, Treadle, Tuner,
 };
 use rigwright_core::states::{NoStates, Question, Target, explore};
 use rigwright_core::units::{Decibels, Farads, Ohms, Ratio, Turn};
 
 use super::brute::question;
 use super::compare::{Tally, compare};
-use crate::rigs::{HB, amp, bare_cable, chain, device, input, real_cable, stage, true_bypass};
+use crate::rigs::{HB, amp, bare_cable, chain, device, input, on, real_cable, stage, true_bypass};
 
 fn bank() -> Bank {
     Bank::new(Sweep::logarithmic(20.0, 20_000.0, 24))
@@ -158,9 +158,12 @@ fn the_states_own_switches_are_not_read() {
     rig.devices.push(device(90, "spare", true_bypass(20e-12)));
     let mut asked = question(rig, target);
     let off = explore(&asked, &mut bank()).expect("a sound");
-    asked.controls = State { on: [DeviceId(2), DeviceId(3)].into(), ..State::default() };
-    let on = explore(&asked, &mut bank()).expect("a sound");
-    assert_eq!((off.lowest_db(), off.highest_db(), &off.jumps), (on.lowest_db(), on.highest_db(), &on.jumps));
+    asked.controls = on(&[2, 3]);
+    let stepped = explore(&asked, &mut bank()).expect("a sound");
+    assert_eq!(
+        (off.lowest_db(), off.highest_db(), &off.jumps),
+        (stepped.lowest_db(), stepped.highest_db(), &stepped.jumps)
+    );
     // The spare one is counted among the switches and heard nowhere.
     assert_eq!((off.switch_states.to_string(), off.different.to_string()), ("8".into(), "4".into()));
     assert_eq!(agree("a spare unit", &asked).unheard, 1);

@@ -57,7 +57,7 @@ fn sixty_four_units_are_counted_and_covered() {
     let states = ["18", "446", "744", "073", "709", "551", "616"].join("\u{202F}");
     assert_eq!(answer.note(), format!("{states} footswitch states, every one covered exactly"));
     // In the order of the signal.
-    assert_eq!(answer.jumps.iter().map(|jump| jump.device.0).collect::<Vec<_>>(), (2..66).collect::<Vec<_>>());
+    assert_eq!(answer.jumps.iter().map(|jump| jump.device().0).collect::<Vec<_>>(), (2..66).collect::<Vec<_>>());
 }
 
 #[test]

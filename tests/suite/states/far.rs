@@ -8,7 +8,7 @@ use rigwright_core::states::{Question, Target, explore};
 use rigwright_core::units::{Decibels, Farads};
 
 use super::brute::{in_state, question};
-use crate::rigs::{HB, amp, chain, real_cable, stage};
+use crate::rigs::{HB, amp, chain, devices, real_cable, stage};
 
 /// A row of units, each with a set level in dB and a way of being off.
 fn row(units: &[(f64, Bypass)]) -> Question {
@@ -36,7 +36,11 @@ fn check(question: &Question, lowest: &[u64], highest: &[u64]) {
         let on: Vec<DeviceId> = on.iter().copied().map(DeviceId).collect();
         let alone = in_state(question, &on, &mut bank).expect("a sound");
         for (at, (ours, alone)) in levels.iter().zip(&alone).enumerate() {
-            assert_eq!(if low { states.lowest_state(at) } else { states.highest_state(at) }, on, "point {at}");
+            assert_eq!(
+                devices(&if low { states.lowest_state(at) } else { states.highest_state(at) }),
+                on,
+                "point {at}"
+            );
             assert!((ours - alone).abs() <= 1e-9, "{ours} dB against {alone} dB at point {at}");
         }
     }

@@ -78,14 +78,14 @@ fn a_thousand_devices_take_bounded_steps() {
     assert!(counted.context_steps + 8 * counted.stretch_steps <= MOST_STEPS, "{counted:?}");
     assert!(work(&question) <= 2 * MOST_STEPS, "{}", work(&question));
     assert_eq!(states.jumps.len(), 998);
-    let order: Vec<u64> = states.jumps.iter().map(|jump| jump.device.0).collect();
+    let order: Vec<u64> = states.jumps.iter().map(|jump| jump.device().0).collect();
     assert!(order.is_sorted(), "in the order of the signal");
     // The states that are named are real ones, and as loud as is said.
     for at in [0, 100, 200, 255] {
         for (db, on) in
             [(states.lowest_db()[at], states.lowest_state(at)), (states.highest_db()[at], states.highest_state(at))]
         {
-            let state = State { on: on.into_iter().collect(), ..State::default() };
+            let state = State::default().with(&question.rig, &on);
             let request =
                 Request { rig: Arc::clone(&question.rig), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, &mut Bank::new(Sweep::at(&[states.hz()[at]])));

@@ -67,7 +67,7 @@ impl<'a> Trial<'a> {
     /// Nothing tried yet.
     pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
         let project = Project::scratch(&question.variant);
-        let off = State { on: Default::default(), ..question.controls.clone() };
+        let off = question.controls.held(&question.variant.rig);
         let (from, to) = states::heard_hz(&question.variant.rig, question.target);
         let hz: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
         let (heard, coarse) = (Bank::new(Sweep::at(&hz)), Bank::new(Sweep::at(&hz)));
@@ -272,5 +272,5 @@ fn dull(equivalent: &Result<f64, NoEquivalent>) -> f64 {
 
 /// The largest rise or fall of any switch, whose it is and at which frequency in Hz.
 pub fn worst_jump(states: &States) -> Option<(f64, DeviceId, f64)> {
-    states::worst_jump(states).map(|worst| (worst.db.abs(), worst.device, worst.hz))
+    states::worst_jump(states).map(|worst| (worst.db.abs(), worst.device(), worst.hz))
 }

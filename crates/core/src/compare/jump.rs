@@ -2,7 +2,7 @@
 
 use crate::cascade::Bank;
 use crate::response::{MovedPeak, Request, peak_at};
-use crate::rig::{DeviceId, Limits, Rig, State};
+use crate::rig::{DeviceId, Limits, Rig, SwitchRef, SwitchSetting};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
 
@@ -10,8 +10,8 @@ use crate::watch::{Stopped, Watch};
 /// others: the one that findings and advice tell ([`states::worst_jump`]).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WorstJump {
-    /// Whose switch.
-    pub device: DeviceId,
+    /// Which switch.
+    pub switch: SwitchRef,
     /// Level on less level off, in dB, its own set level left out: below zero for a fall.
     pub db: f64,
     /// Where, in Hz.
@@ -44,14 +44,20 @@ impl JumpQuestion {
 }
 
 impl WorstJump {
+    /// Whose switch.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.switch.device
+    }
+
     /// The worst jump that these states have, those of the question while no
     /// low-impedance fuzz is on. `None` where no switch is heard.
     #[must_use]
     pub fn of(question: &JumpQuestion, states: &States, bank: &mut Bank) -> Option<Self> {
         let furthest = states::worst_jump(states)?;
-        let Furthest { device, db, hz } = furthest;
+        let Furthest { switch, db, hz, .. } = furthest;
         let peak = moved_peak(&question.states.without_fuzzes(&question.limits), states, furthest, bank);
-        Some(Self { device, db, hz, peak, exact: states.exact })
+        Some(Self { switch, db, hz, peak, exact: states.exact })
     }
 }
 
@@ -108,13 +114,13 @@ pub fn peaks_within(devices: usize, rig: &Rig) -> usize {
 fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {
     let among = question.company(states, furthest);
     let before = peak(question, among.iter().copied(), bank);
-    let after = peak(question, among.iter().copied().chain([furthest.device]), bank);
+    let after = peak(question, among.iter().copied().chain([furthest.setting()]), bank);
     MovedPeak { before, after }
 }
 
-/// The peak at the target with these units on, in Hz.
-fn peak(question: &Question, on: impl Iterator<Item = DeviceId>, bank: &mut Bank) -> Option<f64> {
-    let state = State { on: on.collect(), ..question.controls.clone() };
+/// The peak at the target with these switches set, in Hz.
+fn peak(question: &Question, set: impl Iterator<Item = SwitchSetting>, bank: &mut Bank) -> Option<f64> {
+    let state = question.controls.with(&question.rig, &set.collect::<Vec<_>>());
     let (endpoint, test_point) = match question.target {
         Target::Point(point) => (None, Some(point)),
         Target::Endpoint(jack) => (Some(jack), None),

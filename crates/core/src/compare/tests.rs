@@ -44,7 +44,8 @@ fn levels(project: &Project, state: &State, feeding: Feeding) -> Vec<Level> {
 
 fn all_on(project: &Project) -> State {
     let on = project.variants[0].rig.devices.iter().filter(|device| device.has_switch() && device.wants_feed());
-    State { on: on.map(|device| device.id).collect(), ..State::default() }
+    let on: Vec<crate::rig::DeviceId> = on.map(|device| device.id).collect();
+    State::default().with(&project.variants[0].rig, &project.variants[0].rig.all_turned_on(&on))
 }
 
 /// A mechanical switch stays as it is without power. [S: dead-run]
@@ -52,7 +53,7 @@ fn all_on(project: &Project) -> State {
 fn true_bypass_without_power_is_off_and_its_switch_no_state() {
     let project = unplugged(Bypass::True);
     let (on, off) = (all_on(&project), State::default());
-    assert!(on.on.len() > 1);
+    assert!(on.positions.len() > 1);
     assert_ne!(levels(&project, &on, Feeding::AllFed), levels(&project, &off, Feeding::AllFed));
     assert_eq!(levels(&project, &on, Feeding::AsDrawn), levels(&project, &off, Feeding::AllFed));
     let rig = &project.variants[0].rig;
@@ -63,8 +64,8 @@ fn true_bypass_without_power_is_off_and_its_switch_no_state() {
         explore(&question, &mut Bank::new(Sweep::audio())).unwrap()
     };
     let (fed, unfed) = (states(Feeding::AllFed), states(Feeding::AsDrawn));
-    assert_eq!(fed.switch_states.log2() - unfed.switch_states.log2(), on.on.len() as f64);
-    assert!(unfed.jumps.iter().all(|jump| !on.on.contains(&jump.device)), "a dead switch is heard nowhere");
+    assert_eq!(fed.switch_states.log2() - unfed.switch_states.log2(), on.positions.len() as f64);
+    assert!(unfed.jumps.iter().all(|jump| !on.positions.contains_key(&jump.switch)), "a dead switch is heard nowhere");
 }
 
 /// An amplifying stage gives nothing without power. [S: dead-run]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::FileError;
 use super::parse::Step::{Entry, Field};
 use super::parse::{Step, locate};
-use super::schema::{Control, Id, Project, State};
+use super::schema::{Control, Id, Project, State, Stored};
 use crate::rig::Many;
 
 /// Refuses a project that has no variant, more than a project can hold, two
@@ -41,10 +41,10 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
             return Err(FileError::RepeatedEntry { what: "place", device, list, line, column });
         }
     }
-    knobs(&project.state, "the state in hand", &[Field("state")], text)?;
+    each_once(&project.state, "the state in hand", &[Field("state")], text)?;
     for (at, sound) in project.sounds.iter().enumerate() {
         let list = format!("the sound “{}”", sound.name.0);
-        knobs(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;
+        each_once(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;
     }
     Ok(())
 }
@@ -91,14 +91,22 @@ fn one(of: Many) -> &'static str {
     }
 }
 
-fn knobs(state: &State, list: &str, within: &[Step], text: &str) -> Result<(), FileError> {
-    let knobs = state.turned.iter().map(|knob| (knob.device, name(&knob.control)));
-    let Some((at, (Id(device), control))) = second(knobs) else {
-        return Ok(());
+/// Each control and each switch has one place. Devices that are on in files up
+/// to version 3 may stand there twice: that says one thing.
+fn each_once(state: &State, list: &str, within: &[Step], text: &str) -> Result<(), FileError> {
+    let repeated = |field: &'static str, at: usize, what: &'static str, device: u64| {
+        let path: Vec<Step> = within.iter().copied().chain([Field(field), Entry(at)]).collect();
+        let (line, column) = locate(text, &path);
+        Err(FileError::RepeatedEntry { what, device, list: list.to_owned(), line, column })
     };
-    let path: Vec<Step> = within.iter().copied().chain([Field("turned"), Entry(at)]).collect();
-    let (line, column) = locate(text, &path);
-    Err(FileError::RepeatedEntry { what: control, device, list: list.to_owned(), line, column })
+    if let Some((at, (Id(device), what))) = second(state.turned.iter().map(|knob| (knob.device, name(&knob.control)))) {
+        return repeated("turned", at, what, device);
+    }
+    let switches = state.positions.iter().map(|set| (set.device, set.switch.clone().restore().key()));
+    match second(switches) {
+        Some((at, (Id(device), what))) => repeated("positions", at, what, device),
+        None => Ok(()),
+    }
 }
 
 fn name(control: &Control) -> &'static str {

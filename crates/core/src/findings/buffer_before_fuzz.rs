@@ -6,8 +6,8 @@ use super::words::ohms;
 use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade::{Bank, row_through};
 use crate::network::{Ladder, Sweep};
-use crate::plan::{Origin, Position, Run, Spot, Through};
-use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Treadle};
+use crate::plan::{Origin, Run, Spot, Through};
+use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Position, Treadle};
 use crate::units::Level;
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
@@ -26,7 +26,7 @@ pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> 
 /// The run that ends in a fuzz while it alone is on.
 pub fn run_into(view: &View, fuzz: DeviceId) -> Option<Run> {
     let station = view.station(fuzz)?;
-    view.plan.runs(&view.with(&[fuzz])).into_iter().find(|run| run.ends.contains(&station))
+    view.plan.runs(&view.with_on(&[fuzz])).into_iter().find(|run| run.ends.contains(&station))
 }
 
 /// What drives a fuzz while it alone is on, if it isn't a passive guitar.
@@ -40,7 +40,7 @@ fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, Run)> {
 /// A fuzz in an amp's loop has no guitar to see.
 fn starts_at_an_instrument(view: &View, run: &Run, fuzz: DeviceId) -> bool {
     let Some(station) = view.station(fuzz) else { return false };
-    let runs = view.plan.runs(&view.with(&[fuzz]));
+    let runs = view.plan.runs(&view.with_on(&[fuzz]));
     let route = view.plan.route(&runs, Spot::Input(station)).unwrap_or_default();
     let origin = route.first().map_or(run.origin, |hop| hop.origin);
     matches!(origin, Origin::Start(at) if view.plan.starts[at].is_instrument)
@@ -73,7 +73,7 @@ fn always(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         ),
         devices: vec![fuzz.id, buffer],
         leads: run.leads.clone(),
-        among: Some(vec![fuzz.id]),
+        among: Some(view.rig.all_turned_on(&[fuzz.id])),
         hz: None,
         fixes,
     };
@@ -82,7 +82,7 @@ fn always(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
 
 /// The magnitude in Ω of what a fuzz sees at 1 kHz, looking back.
 fn source_at_1_khz(view: &View, fuzz: DeviceId, origin: Origin) -> Option<f64> {
-    let marked = view.plan.ladder(origin, &view.with(&[fuzz]), Spot::Input(view.station(fuzz)?))?;
+    let marked = view.plan.ladder(origin, &view.with_on(&[fuzz]), Spot::Input(view.station(fuzz)?))?;
     impedance_at_1_khz(&Ladder { rungs: marked.ladder.rungs.get(..marked.mark)?.to_vec() })
 }
 
@@ -96,7 +96,7 @@ fn impedance_at_1_khz(ladder: &Ladder) -> Option<f64> {
 /// What the fuzz would see at 1 kHz at the end of the guitar's own lead, and
 /// what the instrument is called.
 fn the_guitars(view: &View, fuzz: DeviceId) -> Option<(&'static str, f64)> {
-    let runs = view.plan.runs(&view.with(&[fuzz]));
+    let runs = view.plan.runs(&view.with_on(&[fuzz]));
     let origin = view.plan.route(&runs, Spot::Input(view.station(fuzz)?))?.first()?.origin;
     let Origin::Start(at) = origin else { return None };
     let start = view.plan.starts.get(at)?;
@@ -114,7 +114,7 @@ fn the_guitars(view: &View, fuzz: DeviceId) -> Option<(&'static str, f64)> {
 
 /// What stands between the guitar and a fuzz and always isolates, in the signal's order.
 fn in_between(view: &View, fuzz: DeviceId) -> Option<Vec<DeviceId>> {
-    let runs = view.plan.runs(&view.with(&[fuzz]));
+    let runs = view.plan.runs(&view.with_on(&[fuzz]));
     let route = view.plan.route(&runs, Spot::Input(view.station(fuzz)?))?;
     let before = route.iter().filter_map(|hop| match hop.origin {
         Origin::Output { station, .. } => Some(view.plan.stations[station].device()),
@@ -171,7 +171,7 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         let station = &view.plan.stations[**at];
         let isolates = station.alternatives.iter().any(|alternative| {
             let sounds = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
-            alternative.position == Position::On && sounds
+            alternative.position == Some(Position::ON) && sounds
         });
         // A wah has a sentence of its own.
         isolates && view.is_behind(station.device(), fuzz.id) && !is_a_wah(view, station.device())
@@ -201,7 +201,7 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         why: format!("With so low an input its gain depends on what drives it: it expects to see the {noun}."),
         devices: std::iter::once(fuzz.id).chain(hiders).collect(),
         leads: Vec::new(),
-        among: Some(vec![fuzz.id, foremost]),
+        among: Some(view.rig.all_turned_on(&[fuzz.id, foremost])),
         hz: None,
         fixes: fix.map(|(edit, gives_up)| Fix { words, gives_up, edit }).into_iter().collect(),
     };

@@ -6,7 +6,7 @@ use super::words::ohms;
 use crate::cascade::Bank;
 use crate::plan::{Origin, Run, Through};
 use crate::response::MovedPeak;
-use crate::rig::{Device, DeviceId, Pedal, State};
+use crate::rig::{Device, Pedal, State, SwitchSetting};
 use crate::states::Furthest;
 use crate::units::Ohms;
 
@@ -14,20 +14,20 @@ use crate::units::Ohms;
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
 /// One sentence.
-pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> String {
+pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
     let Some(run) = run_of(view, device.id, among) else { return String::new() };
     let off = view.with(among);
-    let on = view.with(&with(among, device.id));
+    let on = view.with(&with(among, furthest));
     cause(view, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
 }
 
 /// What a switch does to the peak at the target, among these others.
-pub fn moved_peak(view: &View, device: DeviceId, among: &[DeviceId], bank: &mut Bank) -> MovedPeak {
-    MovedPeak { before: view.peak_hz(among, bank), after: view.peak_hz(&with(among, device), bank) }
+pub fn moved_peak(view: &View, furthest: Furthest, among: &[SwitchSetting], bank: &mut Bank) -> MovedPeak {
+    MovedPeak { before: view.peak_hz(among, bank), after: view.peak_hz(&with(among, furthest), bank) }
 }
 
-fn with(among: &[DeviceId], device: DeviceId) -> Vec<DeviceId> {
-    among.iter().copied().chain([device]).collect()
+fn with(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
+    among.iter().copied().chain([furthest.setting()]).collect()
 }
 
 fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&State, &State)) -> Option<String> {
@@ -64,8 +64,8 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
 }
 
 /// Whether a switch makes the level fall because of the unit's own output.
-pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[DeviceId]) -> bool {
-    let on = view.with(&with(among, device.id));
+pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> bool {
+    let on = view.with(&with(among, furthest));
     let fall = -furthest.db;
     fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
 }

@@ -5,9 +5,11 @@ use super::scene::{Passage, Scene, View, can_be};
 use super::words::{ohms, plain};
 use super::{Finding, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
-use crate::plan::{Position, Through};
+use crate::plan::Through;
 use crate::response::NoPeak;
-use crate::rig::{Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Splitter, State, Treadle, Tuner};
+use crate::rig::{
+    Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Position, Splitter, State, Treadle, Tuner,
+};
 use crate::units::{Level, Ohms, hertz};
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
@@ -107,7 +109,7 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     let sounds = passed.filter(|station| {
         station.alternatives.iter().any(|alternative| {
             let isolates = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
-            alternative.position == Position::On && isolates
+            alternative.position == Some(Position::ON) && isolates
         })
     });
     // A fuzz is meant to, and one that loads all the time has been told of.
@@ -138,7 +140,7 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
         why,
         devices: losses.iter().map(|loss| loss.device).collect(),
         leads: Vec::new(),
-        among: Some(vec![worst.device]),
+        among: Some(scene.now.rig.all_turned_on(&[worst.device])),
         hz: Some(worst.hz),
         fixes: Vec::new(),
     };
@@ -175,7 +177,7 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
 /// isn't below the usual, or where even with the usual one there is no peak.
 pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], bank: &mut Bank) -> Option<Loss> {
     let found = view.rig.device(device)?;
-    let state = toe_down(view.with(on), found);
+    let state = toe_down(view.with_on(on), found);
     let resistance = resistance(found, found.is_on(&state)).filter(|resistance| *resistance < USUAL)?;
     let mut usual = found.clone();
     set_resistance(&mut usual, found.is_on(&state), USUAL);

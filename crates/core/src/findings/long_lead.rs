@@ -5,9 +5,9 @@ use super::scene::{Passage, Scene, View, series_ohms};
 use super::words::{ohms, plain};
 use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
-use crate::plan::{Position, Spot, Through, plan};
+use crate::plan::{Spot, Through, plan};
 use crate::response::Minus3;
-use crate::rig::{DeviceId, Kind, Lead, LeadId, Treadle};
+use crate::rig::{DeviceId, Kind, Lead, LeadId, SwitchSetting, Treadle};
 use crate::units::{Level, hertz, metres};
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
@@ -29,7 +29,7 @@ struct Drive {
 struct Source {
     device: DeviceId,
     /// The units that have to be on for it: it, or none.
-    on: Vec<DeviceId>,
+    on: Vec<SwitchSetting>,
 }
 
 /// How far the level falls at the end of the lead.
@@ -72,7 +72,8 @@ fn sources(view: &View) -> Vec<Source> {
         for alternative in &station.alternatives {
             match &alternative.through {
                 Through::Isolate { high_impedance: true, level: Level::Decibels(_), .. } => {
-                    let on = if alternative.position == Position::On { vec![device] } else { Vec::new() };
+                    let on = station.setting(alternative).filter(|setting| !station.at_rest(*setting));
+                    let on = on.into_iter().collect();
                     found.push(Source { device, on });
                 }
                 // A treadle for straight after the guitar has a rule of its own.

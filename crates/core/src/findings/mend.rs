@@ -188,7 +188,8 @@ pub fn set_bypass(scene: &Scene<'_>, device: &Device, to: Bypass) -> Mend {
 /// Another part of the catalogue in a device's place, under the same name.
 pub fn swap(scene: &Scene<'_>, device: &Device, part: &str) -> Option<Edit> {
     let part = catalogue().part(part)?;
-    let changed = Device { name: device.name.clone(), stays_on: device.stays_on, ..part.device(device.id) };
+    let (name, switches) = (device.name.clone(), device.switches.clone());
+    let changed = Device { name, stays_on: device.stays_on, switches, ..part.device(device.id) };
     Some(Edit::SetDevice { variant: scene.question.variant.id, device: Box::new(changed) })
 }
 

@@ -25,7 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, Variant};
+use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, SwitchSetting, Variant};
 use crate::states::{States, Target};
 use crate::units::Volts;
 use crate::watch::{Part, Stopped, Watch};
@@ -144,8 +144,8 @@ pub struct Finding {
     pub devices: Vec<DeviceId>,
     /// The leads that it is about.
     pub leads: Vec<LeadId>,
-    /// The units that are on where it shows most; none where the state doesn't matter.
-    pub among: Option<Vec<DeviceId>>,
+    /// The switches that are moved where it shows most; none where the state doesn't matter.
+    pub among: Option<Vec<SwitchSetting>>,
     /// The frequency in Hz where it shows most, if there is one.
     pub hz: Option<f64>,
     /// Changes that mend it, the best first.
@@ -168,7 +168,7 @@ impl Finding {
 pub struct Question {
     /// The rig, in its variant.
     pub variant: Arc<Variant>,
-    /// Where controls stand; its switches don't matter.
+    /// Where controls stand, and switches that no foot works; its footswitches don't matter.
     pub controls: State,
     /// Where the level is wanted.
     pub target: Target,

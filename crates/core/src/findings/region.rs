@@ -65,6 +65,7 @@ fn ideal_source(id: DeviceId) -> Device {
         name: String::new(),
         part: String::new(),
         stays_on: false,
+        switches: Default::default(),
         body,
         power: Power::Nothing,
         heard_to: None,

@@ -9,8 +9,8 @@ use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
 use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, peak_at, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State, apply,
-    device_name, signal_problems,
+    Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State,
+    SwitchSetting, apply, device_name, signal_problems,
 };
 use crate::states::{self, NoStates, States, Target};
 use crate::units::Level;
@@ -65,18 +65,18 @@ impl View {
         matches!(device.kind, Kind::Guitar(_)).then(|| First { device, noun: device.kind.noun(), run, lead })
     }
 
-    /// What arrives at the target with these units on and all others off.
-    pub fn answer(&self, on: &[DeviceId], bank: &mut Bank) -> Option<PointAnswer> {
-        let response = respond(&self.request(on), bank);
+    /// What arrives at the target with these switches set and all others off.
+    pub fn answer(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<PointAnswer> {
+        let response = respond(&self.request(set), bank);
         match self.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
         }
     }
 
-    /// The peak at the target with these units on and all others off, in Hz.
-    pub fn peak_hz(&self, on: &[DeviceId], bank: &mut Bank) -> Option<f64> {
-        peak_at(&self.request(on), self.endpoint(), bank).map(|peak| peak.hz)
+    /// The peak at the target with these switches set and all others off, in Hz.
+    pub fn peak_hz(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<f64> {
+        peak_at(&self.request(set), self.endpoint(), bank).map(|peak| peak.hz)
     }
 
     /// The endpoint, unless the level is wanted at a test point.
@@ -87,13 +87,13 @@ impl View {
         }
     }
 
-    /// The response at the target with these units on and all others off, as a request.
-    pub fn request(&self, on: &[DeviceId]) -> Request {
+    /// The response at the target with these switches set and all others off, as a request.
+    pub fn request(&self, set: &[SwitchSetting]) -> Request {
         let test_point = match self.target {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        Request { rig: Arc::clone(&self.rig), state: self.with(on), test_point, unfed: self.unfed.clone() }
+        Request { rig: Arc::clone(&self.rig), state: self.with(set), test_point, unfed: self.unfed.clone() }
     }
 
     /// The plan with other devices in the places of those with their ids.
@@ -115,9 +115,14 @@ impl View {
         level_db(&self.plan, &self.off, &self.hops, hz)
     }
 
+    /// The state with these switches set and all others off.
+    pub fn with(&self, set: &[SwitchSetting]) -> State {
+        self.off.with(&self.rig, set)
+    }
+
     /// The state with these units on and all others off.
-    pub fn with(&self, on: &[DeviceId]) -> State {
-        State { on: on.iter().copied().collect(), ..self.off.clone() }
+    pub fn with_on(&self, on: &[DeviceId]) -> State {
+        self.with(&self.rig.all_turned_on(on))
     }
 
     /// The station at a device's input.
@@ -239,7 +244,7 @@ impl<'a> Scene<'a> {
         if !signal_problems(rig).iter().all(can_be_judged) {
             return None;
         }
-        let off = State { turned: question.controls.turned.clone(), ..State::default() };
+        let off = question.controls.held(rig);
         let now = View::new(Arc::clone(rig), off.clone(), question.target, question.unfed.clone())?;
         let test_point = match question.target {
             Target::Point(point) => Some(point),

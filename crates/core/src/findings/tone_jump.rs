@@ -11,7 +11,7 @@ use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
-use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId};
+use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting};
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
@@ -40,7 +40,7 @@ impl Big<'_> {
     }
 
     /// The context of its larger extreme, which is that of the furthest or near it.
-    fn roughly_among(&self) -> &[DeviceId] {
+    fn roughly_among(&self) -> &[SwitchSetting] {
         if self.furthest.db > 0.0 { &self.jump.rise.among } else { &self.jump.fall.among }
     }
 
@@ -76,7 +76,7 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
         told.insert(big.driver, big.device.id);
         let fixes = fixes(scene, big, bank, watch)?;
         let among = jumps::all(&scene.now).without_fuzzes(scene.limits).company(states, big.furthest);
-        let peak = jump_cause::moved_peak(&scene.now, big.device.id, &among, bank);
+        let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
         found.push(one(scene, big, among, peak, fixes));
     }
     let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
@@ -89,7 +89,7 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
 fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
     let bigs = states.jumps.iter().filter_map(|jump| {
         let furthest = states.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
-        let device = scene.now.rig.device(jump.device)?;
+        let device = scene.now.rig.device(jump.device())?;
         let extreme = if furthest.db > 0.0 { &jump.rise } else { &jump.fall };
         let driver = run_of(&scene.now, device.id, &extreme.among).map(|run| run.from.device);
         Some(Big { device, jump, furthest, driver })
@@ -100,9 +100,9 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
 }
 
 /// The peak leads, for that is what is heard; how far a level jumps comes after it.
-fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<DeviceId>, peak: MovedPeak, fixes: Vec<Fix>) -> Told {
+fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedPeak, fixes: Vec<Fix>) -> Told {
     let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
-    let names: Vec<String> = among.iter().map(|id| scene.now.name(*id)).collect();
+    let names: Vec<String> = among.iter().map(|set| scene.now.name(set.switch.device)).collect();
     let context = if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", few(&names, 3)) };
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
     let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
@@ -155,7 +155,7 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
 fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
-        let device = scene.now.rig.device(jump.device).filter(|device| device.is_low_fuzz(scene.limits))?;
+        let device = scene.now.rig.device(jump.device()).filter(|device| device.is_low_fuzz(scene.limits))?;
         let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
@@ -163,7 +163,7 @@ fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) 
     let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
     let among = jumps::all(&scene.now).company(all, big.furthest);
     let driver = run_of(&scene.now, big.device.id, &among).map(|run| run.from.device);
-    let peak = jump_cause::moved_peak(&scene.now, big.device.id, &among, bank);
+    let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
     let mut told = one(scene, &big, among, peak, Vec::new());
     if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
         told.finding.why += " A fuzz with so low an input works like that: nothing to fix.";
@@ -173,14 +173,14 @@ fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) 
 }
 
 /// The run that comes by a unit, or ends there, with these on and it off.
-pub fn run_of(view: &View, device: DeviceId, among: &[DeviceId]) -> Option<Run> {
+pub fn run_of(view: &View, device: DeviceId, among: &[SwitchSetting]) -> Option<Run> {
     let station = view.station(device)?;
     let mut runs = view.plan.runs(&view.with(among)).into_iter();
     runs.find(|run| run.passed.contains(&station) || run.ends.contains(&station))
 }
 
 /// The leads of that run behind the unit.
-fn behind(view: &View, device: DeviceId, among: &[DeviceId]) -> Vec<LeadId> {
+fn behind(view: &View, device: DeviceId, among: &[SwitchSetting]) -> Vec<LeadId> {
     let run = run_of(view, device, among);
     let is_behind = |lead: &LeadId| view.lead_is_behind(device, *lead);
     run.map_or_else(Vec::new, |run| run.leads.into_iter().filter(is_behind).collect())
@@ -234,7 +234,7 @@ fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Optio
     let view = scene.tried(&mend.edit)?;
     let states = without_fuzzes(&view, scene.limits, bank).ok()?;
     let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
-    let left = all.iter().find(|one| one.device == big.device.id).map_or(0.0, |one| one.db.abs());
+    let left = all.iter().find(|one| one.device() == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
     Some(Place { mend, left, furthest })
 }

@@ -5,8 +5,8 @@ use super::scene::{Scene, View};
 use super::words::{plain, signed};
 use super::{Finding, Fix, Rule, Severity, Told};
 use crate::cascade;
-use crate::plan::{Hop, Origin, Position, Spot, Station, Through};
-use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Splitter, State, Treadle, Wireless};
+use crate::plan::{Hop, Origin, Spot, Station, Through};
+use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Position, Splitter, State, Treadle, Wireless};
 use crate::units::{Decibels, Level, engineering};
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
@@ -84,7 +84,7 @@ fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
     let louder = louder.filter(|other| raises(other)).map(Station::device);
     let on: Vec<DeviceId> = louder.collect();
     let with_it: Vec<DeviceId> = on.iter().copied().chain([device]).collect();
-    let state = view.with(&with_it);
+    let state = view.with_on(&with_it);
     let runs = view.plan.runs(&state);
     let route = view.plan.route(&runs, Spot::Input(at))?;
     let (first, others) = route.split_first()?;
@@ -129,7 +129,7 @@ fn makes_louder(device: &Device) -> bool {
 /// Whether switching a unit on makes it louder.
 fn raises(station: &Station) -> bool {
     station.alternatives.iter().any(|alternative| match alternative.through {
-        Through::Isolate { level: Level::Decibels(db), .. } => alternative.position == Position::On && db > 0.0,
+        Through::Isolate { level: Level::Decibels(db), .. } => alternative.position == Some(Position::ON) && db > 0.0,
         _ => false,
     })
 }
@@ -164,7 +164,7 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
         why,
         devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
         leads: view.lead_into(worst.device).into_iter().collect(),
-        among: Some(worst.on.iter().copied().chain([worst.device]).collect()),
+        among: Some(view.rig.all_turned_on(&worst.on.iter().copied().chain([worst.device]).collect::<Vec<_>>())),
         hz: None,
         fixes: fix(scene, worst).into_iter().collect(),
     };

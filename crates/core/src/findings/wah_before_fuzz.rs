@@ -23,7 +23,7 @@ pub fn look(scene: &Scene<'_>) -> Vec<Told> {
 fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
     let before = run_into(view, fuzz)?.passed.into_iter().rev().map(|at| view.plan.stations[at].device());
     let drives = |wah: DeviceId| {
-        let (state, station) = (view.with(&[wah, fuzz]), view.station(fuzz)?);
+        let (state, station) = (view.with_on(&[wah, fuzz]), view.station(fuzz)?);
         let run = view.plan.runs(&state).into_iter().find(|run| run.ends.contains(&station))?;
         let from_it = run.from.device == wah && matches!(run.origin, Origin::Output { .. });
         from_it.then(|| view.plan.source(run.origin, &state)).flatten().map(|source| (wah, series_ohms(&source)))
@@ -61,7 +61,7 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         ),
         devices: vec![fuzz.id, wah],
         leads: Vec::new(),
-        among: Some(vec![fuzz.id, wah]),
+        among: Some(view.rig.all_turned_on(&[fuzz.id, wah])),
         hz: None,
         fixes: fix.into_iter().collect(),
     };

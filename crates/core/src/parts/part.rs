@@ -114,6 +114,7 @@ impl Part {
             name: self.name.clone(),
             part: self.key.clone(),
             stays_on: false,
+            switches: Default::default(),
             body: self.body,
             power: self.power.clone(),
             heard_to: self.heard_to,

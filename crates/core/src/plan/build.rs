@@ -2,15 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Alternative, HIGH_IMPEDANCE, Plan, Position, Start, Station, Through, Wire};
+use super::{Alternative, HIGH_IMPEDANCE, Plan, Start, Station, Through, Wire};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
     ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead, Pedal,
-    Rig, Splitter, Stage, State, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Position, Rig, Splitter, Stage, State, Switch, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use crate::units::{Farads, Level, Ohms, Turn};
 
-/// The plan of a rig. Of the state it reads where controls stand, and no switch.
+/// The plan of a rig. Of the state it reads where controls stand, and what no foot works.
 ///
 /// A rig with problems has a plan too: wires that lead nowhere, devices that
 /// nothing reaches left out, a circle cut where it closes.
@@ -105,11 +105,19 @@ impl Builder<'_> {
         if !is_input || !self.seen.insert(jack) {
             return None;
         }
-        let alternatives = self.alternatives(device, jack.jack);
+        let mut alternatives = self.alternatives(device, jack.jack);
+        let unpowered = unpowered(&device.kind, &alternatives);
+        let switch = device.on_off().filter(|_| alternatives.len() > 1);
+        if let Some(held) = switch.filter(|switch| !switch.varies()) {
+            let position = Some(self.controls.position(&held));
+            alternatives.retain(|alternative| alternative.position == position);
+            alternatives.iter_mut().for_each(|alternative| alternative.position = None);
+        }
         self.plan.stations.push(Station {
             jack,
             wiring: wiring(&device.kind),
-            unpowered: unpowered(&device.kind, &alternatives),
+            unpowered,
+            switch: switch.filter(Switch::varies),
             alternatives,
             outs: device.kind.onward(jack.jack).iter().map(|&out| (JackRef::new(device.id, out), None)).collect(),
             is_endpoint: device.kind.is_endpoint(jack.jack),
@@ -120,8 +128,8 @@ impl Builder<'_> {
     fn alternatives(&self, device: &Device, jack: Jack) -> Vec<Alternative> {
         let foot = |control| self.controls.turn(device.id, control);
         match &device.kind {
-            Kind::Pedal(pedal) | Kind::Treadle(Treadle::Wah { pedal }) => switched(pedal, false, device.stays_on),
-            Kind::Tuner(Tuner::Through { pedal, mutes }) => switched(pedal, *mutes, device.stays_on),
+            Kind::Pedal(pedal) | Kind::Treadle(Treadle::Wah { pedal }) => switched(pedal, false),
+            Kind::Tuner(Tuner::Through { pedal, mutes }) => switched(pedal, *mutes),
             Kind::Buffer(buffer) => fixed(isolate(&buffer.stage, Level::Decibels(0.0))),
             Kind::Wireless(set) => fixed(isolate(&set.stage, Level::Decibels(0.0))),
             Kind::Splitter(Splitter::Buffered { stage, .. }) => fixed(isolate(stage, Level::Decibels(0.0))),
@@ -162,7 +170,7 @@ impl Builder<'_> {
 }
 
 fn fixed(through: Through) -> Vec<Alternative> {
-    vec![Alternative { position: Position::Fixed, through }]
+    vec![Alternative { position: None, through }]
 }
 
 fn pass(rungs: Ladder, high_impedance: bool) -> Through {
@@ -196,18 +204,17 @@ fn isolate(stage: &Stage, foot: Level) -> Through {
     }
 }
 
-fn switched(pedal: &Pedal, mutes: bool, stays_on: bool) -> Vec<Alternative> {
+fn switched(pedal: &Pedal, mutes: bool) -> Vec<Alternative> {
     let on = Stage { output: pedal.output(), ..pedal.on };
     let on = isolate(&on, if mutes { Level::Silent } else { Level::Decibels(0.0) });
-    if stays_on {
-        return fixed(on);
-    }
     let off = match pedal.bypass {
         Bypass::True => pass(Ladder::new(), false),
         Bypass::Buffered => isolate(&pedal.off, Level::Decibels(0.0)),
         Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
     };
-    vec![Alternative { position: Position::Off, through: off }, Alternative { position: Position::On, through: on }]
+    [(Position::OFF, off), (Position::ON, on)]
+        .map(|(position, through)| Alternative { position: Some(position), through })
+        .into()
 }
 
 /// What a device is without power. An input hangs on the run with the values that

@@ -1,8 +1,8 @@
 //! What is connected to what, in every state at once.
 //!
 //! [`plan`] turns a rig into starts, wires and stations with their
-//! alternatives; no switch is read. Where controls stand is read, since a knob
-//! is held by a sound and is no footswitch. [`Plan::runs`] is one reader of it,
+//! alternatives; no footswitch is read. Where controls stand is read, and where
+//! switches stand that a hand or a controller works: a sound holds them. [`Plan::runs`] is one reader of it,
 //! for one state; an analysis of all states is another.
 
 mod build;
@@ -15,7 +15,7 @@ mod tests;
 use std::collections::BTreeSet;
 
 use crate::network::{Branch, Ladder, Line};
-use crate::rig::{DeviceId, JackRef, LeadId, State};
+use crate::rig::{DeviceId, JackRef, LeadId, Position, State, Switch, SwitchSetting};
 use crate::units::{Level, Ohms};
 
 pub use build::plan;
@@ -72,7 +72,9 @@ pub struct Station {
     pub jack: JackRef,
     /// What always hangs there: jacks, switch and wiring, on or off.
     pub wiring: Branch,
-    /// What the device can be: one alternative, or one for off and one for on.
+    /// The switch that all states range over, if it has one.
+    pub switch: Option<Switch>,
+    /// What the device can be: one alternative, or one for each position of its switch.
     pub alternatives: Vec<Alternative>,
     /// What it is without power, whatever its switch.
     pub unpowered: Through,
@@ -85,21 +87,10 @@ pub struct Station {
 /// One of the things that a station can be.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Alternative {
-    /// In which position of the switch.
-    pub position: Position,
+    /// In which position of the station's switch; none where it is that in all of them.
+    pub position: Option<Position>,
     /// What it then is.
     pub through: Through,
-}
-
-/// A footswitch's position.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Position {
-    /// There is no switch.
-    Fixed,
-    /// Off.
-    Off,
-    /// On.
-    On,
 }
 
 /// What a station does to the signal.
@@ -144,7 +135,8 @@ impl Plan {
         }
         for station in self.stations.iter_mut().filter(|station| unfed.contains(&station.device())) {
             let through = station.unpowered.clone();
-            station.alternatives = vec![Alternative { position: Position::Fixed, through }];
+            station.alternatives = vec![Alternative { position: None, through }];
+            station.switch = None;
         }
         self
     }
@@ -154,8 +146,20 @@ impl Station {
     /// What the station is in a state.
     #[must_use]
     pub fn in_state(&self, state: &State) -> Option<&Through> {
-        let wanted = if state.on.contains(&self.device()) { Position::On } else { Position::Off };
-        self.alternatives.iter().find(|a| a.position == wanted || a.position == Position::Fixed).map(|a| &a.through)
+        let position = self.switch.map(|switch| state.position(&switch));
+        self.alternatives.iter().find(|a| a.position.is_none() || a.position == position).map(|a| &a.through)
+    }
+
+    /// Its switch in a position of an alternative, if that takes one.
+    #[must_use]
+    pub fn setting(&self, alternative: &Alternative) -> Option<SwitchSetting> {
+        Some(SwitchSetting { switch: self.switch?.id, to: alternative.position? })
+    }
+
+    /// Whether that is where its switch stands in a state that says nothing of it.
+    #[must_use]
+    pub fn at_rest(&self, setting: SwitchSetting) -> bool {
+        self.switch.is_some_and(|switch| switch.id == setting.switch && switch.default == setting.to)
     }
 
     /// The device.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Alternative, Plan, Position, Through, plan};
+use super::{Alternative, Plan, Through, plan};
 use crate::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, Input, Instrument, Jack, JackRef, Kind, Lead,
     LeadId, Pedal, Power, Rig, SizeClass, Splitter, Stage, State,
@@ -31,7 +31,18 @@ fn pedal(bypass: Bypass) -> Kind {
 fn device(id: u64, kind: Kind) -> Device {
     let body = Body { size: SizeClass::Compact, mass: Grams::of(300.0), price: Price::of(100.0) };
     let (name, part) = (format!("Unit {id}"), String::new());
-    Device { id: DeviceId(id), name, part, stays_on: false, heard_to: None, body, power: Power::Unknown, kind }
+    let switches = Default::default();
+    Device {
+        id: DeviceId(id),
+        name,
+        part,
+        stays_on: false,
+        switches,
+        heard_to: None,
+        body,
+        power: Power::Unknown,
+        kind,
+    }
 }
 
 fn lead(from: u64, to: u64) -> Lead {
@@ -56,7 +67,7 @@ fn row(unit: Kind) -> Rig {
         piezo: None,
         peak: None,
     };
-    let amp = Amp { input: input(1e6), grid: None, effects_loop: None };
+    let amp = Amp { input: input(1e6), grid: None, effects_loop: None, channels: Vec::new() };
     let devices = vec![device(1, Kind::Active(source)), device(2, unit), device(3, Kind::Amp(amp))];
     Rig { devices, leads: vec![lead(1, 2), lead(2, 3)], ..Rig::default() }
 }
@@ -68,7 +79,7 @@ fn without(rig: &Rig, unfed: DeviceId) -> Plan {
 fn only(plan: &Plan) -> &Through {
     let station = plan.stations.iter().find(|station| station.device() == UNIT).unwrap();
     match station.alternatives.as_slice() {
-        [Alternative { position: Position::Fixed, through }] => through,
+        [Alternative { position: None, through }] => through,
         several => panic!("its switch still counts: {several:?}"),
     }
 }

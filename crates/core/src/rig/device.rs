@@ -1,8 +1,10 @@
 //! Devices: everything that stands between the strings and the speaker.
 
+use std::collections::BTreeMap;
+
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal, Power,
-    Splitter, Supply, Transformer, Treadle, Tuner, Wireless,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal,
+    Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -130,8 +132,10 @@ pub struct Device {
     pub name: String,
     /// The part of the catalogue that it was made from; empty for none.
     pub part: String,
-    /// Whether it stays on in every state, so that its footswitch counts for nothing.
+    /// Whether it stays on in every state: the switch that turns it on and off is locked.
     pub stays_on: bool,
+    /// What is said of its switches; those that it hasn't now wait for a kind that has them.
+    pub switches: BTreeMap<SwitchKey, SwitchHabit>,
     /// Size, mass, price.
     pub body: Body,
     /// What it takes to work.
@@ -151,16 +155,22 @@ impl Device {
         Some(self.heard_to.unwrap_or(usual))
     }
 
-    /// Whether a foot turns it on and off.
+    /// Whether it can be turned on and off.
     #[must_use]
     pub fn has_switch(&self) -> bool {
-        self.kind.pedal().is_some() && !self.stays_on
+        self.kind.on_off_key().is_some() && !self.stays_on
     }
 
     /// Whether it is on in a state.
     #[must_use]
     pub fn is_on(&self, state: &super::State) -> bool {
-        self.kind.pedal().is_some() && (self.stays_on || state.on.contains(&self.id))
+        self.on_off().is_some_and(|switch| state.position(&switch) == Position::ON)
+    }
+
+    /// Whether a foot turns it on and off, so that all states range over that.
+    #[must_use]
+    pub fn has_footswitch(&self) -> bool {
+        self.on_off().is_some_and(|switch| switch.varies())
     }
 
     /// Whether the desk feeds it by phantom power, so that it takes no outlet.

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use super::{
     Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits, MainsSupply,
-    Many, Named, OutletRef, Place, PowerEdit, Project, Rig, SoundEdit, SoundId, TestPoint, Variant, VariantId,
-    edit_power, edit_rig, edit_sounds, new_long_name, too_many,
+    Many, Named, OutletRef, Place, Position, PowerEdit, Project, Rig, SoundEdit, SoundId, Switch, SwitchRef,
+    SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name, too_many,
 };
 use crate::units::{Turn, counted};
 
@@ -129,13 +129,8 @@ pub enum Edit {
         /// Where.
         place: Option<Place>,
     },
-    /// A footswitch, in all variants that have it.
-    Switch {
-        /// Whose.
-        device: DeviceId,
-        /// On or off.
-        on: bool,
-    },
+    /// A switch is set, in all variants that have it.
+    Switch(SwitchSetting),
     /// A control is turned, in all variants that have it.
     Turn {
         /// Which.
@@ -203,7 +198,7 @@ impl Edit {
             | Self::SetNotes(_)
             | Self::AddVariant(_)
             | Self::RemoveVariant(_)
-            | Self::Switch { .. }
+            | Self::Switch(_)
             | Self::Turn { .. }
             | Self::SetTestPoint(_)
             | Self::Sound(_)
@@ -236,6 +231,8 @@ pub enum EditError {
     FeedsItself(String),
     /// No such feed.
     NoFeed(FeedId),
+    /// The device has no such switch, or the switch no such position.
+    NoPosition(SwitchRef, Position),
     /// No such outlet.
     NoOutlet(OutletRef),
     /// The outlet's selector has no such position.
@@ -269,6 +266,9 @@ impl fmt::Display for EditError {
                 write!(f, "{name} feeds that lead from its other output, so the signal would go round in a circle")
             }
             Self::NoFeed(FeedId(id)) => write!(f, "there is no supply lead {id} in this variant"),
+            Self::NoPosition(SwitchRef { device: DeviceId(id), key }, Position(at)) => {
+                write!(f, "the {key} of device {id} has no position {}", at + 1)
+            }
             Self::NoOutlet(OutletRef { supply: DeviceId(id), outlet }) => {
                 write!(f, "device {id} of this variant has no outlet {outlet}")
             }
@@ -440,15 +440,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             };
             Ok(())
         }
-        Edit::Switch { device, on } => {
-            known_device(project, *device)?;
-            if *on {
-                project.state.on.insert(*device);
-            } else {
-                project.state.on.remove(device);
-            }
-            Ok(())
-        }
+        Edit::Switch(setting) => set_switch(project, *setting),
         Edit::Turn { knob, to } => {
             known_device(project, knob.device)?;
             // Full up is what isn't listed, so that a file has one way to say it.
@@ -503,6 +495,27 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
     }
 }
 
+/// What stands at its default in every variant isn't listed, so that a file has
+/// one way to say it. What no variant has any more can be taken from the list.
+fn set_switch(project: &mut Project, SwitchSetting { switch, to }: SwitchSetting) -> Result<(), EditError> {
+    known_device(project, switch.device)?;
+    let devices = project.variants.iter().filter_map(|variant| variant.rig.device(switch.device));
+    let switches: Vec<Switch> = devices.filter_map(|device| device.switch(switch.key)).collect();
+    let is_usual = match switches.as_slice() {
+        [] => to == Position::OFF,
+        found => found.iter().all(|switch| switch.default == to),
+    };
+    if is_usual {
+        project.state.positions.remove(&switch);
+        return Ok(());
+    }
+    if switches.iter().all(|switch| usize::from(to.0) >= switch.positions) {
+        return Err(EditError::NoPosition(switch, to));
+    }
+    project.state.positions.insert(switch, to);
+    Ok(())
+}
+
 /// A device that no variant has any more leaves no trace in the state or in
 /// sounds; a sound still asks for a device that another variant has.
 fn forget(project: &mut Project, device: DeviceId) {
@@ -510,7 +523,7 @@ fn forget(project: &mut Project, device: DeviceId) {
         return;
     }
     for state in project.sounds.iter_mut().map(|sound| &mut sound.state).chain([&mut project.state]) {
-        state.on.remove(&device);
+        state.positions.retain(|switch, _| switch.device != device);
         state.turned.retain(|knob, _| knob.device != device);
     }
 }

@@ -4,7 +4,7 @@
 //! reaches. One edit means the same new thing wherever it has the same
 //! placeholder, a batch in all its parts.
 
-use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, Sound, SoundEdit};
+use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, Sound, SoundEdit, SwitchRef};
 
 /// Numbers from here on are placeholders; every id is below.
 pub const PLACEHOLDERS: Id = IDS_END << 1;
@@ -59,10 +59,9 @@ impl Edit {
                 to(&mut device.id.0);
                 each_of_lead(patch, map);
             }
-            Self::RemoveDevice { device, .. }
-            | Self::SetKind { device, .. }
-            | Self::Place { device, .. }
-            | Self::Switch { device, .. } => to(&mut device.0),
+            Self::RemoveDevice { device, .. } | Self::SetKind { device, .. } | Self::Place { device, .. } => {
+                to(&mut device.0)
+            }
             Self::Move { device, onto, .. } => {
                 to(&mut device.0);
                 to(&mut onto.0);
@@ -74,6 +73,7 @@ impl Edit {
             }
             Self::AddLead { lead, .. } | Self::SetLead { lead, .. } => each_of_lead(lead, map),
             Self::RemoveLead { lead, .. } => to(&mut lead.0),
+            Self::Switch(setting) => to(&mut setting.switch.device.0),
             Self::Turn { knob, .. } => to(&mut knob.device.0),
             Self::SetTestPoint(point) => point.iter_mut().for_each(|point| to(&mut point.lead.0)),
             Self::KeepOrder { order, .. } => {
@@ -146,10 +146,12 @@ fn each_of_sound(edit: &mut SoundEdit, map: &dyn Fn(Id) -> Id) {
         SoundEdit::Add(sound) | SoundEdit::Set(sound) => {
             let Sound { id, state, .. } = &mut **sound;
             id.0 = map(id.0);
-            state.on = state.on.iter().map(|device| DeviceId(map(device.0))).collect();
+            let device = |id: DeviceId| DeviceId(map(id.0));
+            let positions = state.positions.iter();
+            state.positions =
+                positions.map(|(switch, to)| (SwitchRef { device: device(switch.device), ..*switch }, *to)).collect();
             let turned = state.turned.iter();
-            state.turned =
-                turned.map(|(knob, at)| (Knob { device: DeviceId(map(knob.device.0)), ..*knob }, *at)).collect();
+            state.turned = turned.map(|(knob, at)| (Knob { device: device(knob.device), ..*knob }, *at)).collect();
         }
         SoundEdit::Remove(sound) | SoundEdit::Recall(sound) | SoundEdit::Move { sound, .. } => sound.0 = map(sound.0),
     }

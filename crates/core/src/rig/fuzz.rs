@@ -23,7 +23,7 @@ impl Rig {
     /// Whether it has such a fuzz with a switch.
     #[must_use]
     pub fn has_fuzz_switch(&self, limits: &Limits) -> bool {
-        self.devices.iter().any(|device| device.has_switch() && device.is_low_fuzz(limits))
+        self.devices.iter().any(|device| device.has_footswitch() && device.is_low_fuzz(limits))
     }
 
     /// The rig with what each such fuzz is while off, and no switch on it: for
@@ -35,7 +35,7 @@ impl Rig {
             return Arc::clone(self);
         }
         let mut rig = (**self).clone();
-        for device in rig.devices.iter_mut().filter(|device| device.has_switch() && device.is_low_fuzz(limits)) {
+        for device in rig.devices.iter_mut().filter(|device| device.has_footswitch() && device.is_low_fuzz(limits)) {
             device.kind = while_off(device);
         }
         Arc::new(rig)

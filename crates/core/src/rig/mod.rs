@@ -24,6 +24,7 @@ mod problems_power;
 mod project;
 mod signal;
 mod state;
+mod switch;
 mod unit;
 
 pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_many};
@@ -48,6 +49,7 @@ pub use power::{
 pub use problems::{Problem, problems, signal_problems};
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
+pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
 pub use unit::{
     Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
     ToDesk, Transformer, Treadle, Tuner, Wireless,

@@ -23,9 +23,9 @@ impl Rig {
 
 impl Device {
     fn is_same_but_for_power(&self, other: &Self) -> bool {
-        let Self { id, name, part, stays_on, body, power: _, heard_to, kind } = self;
+        let Self { id, name, part, stays_on, switches, body, power: _, heard_to, kind } = self;
         let same_kind = *id == other.id && *kind == other.kind && *stays_on == other.stays_on;
-        let same_kind = same_kind && *heard_to == other.heard_to;
+        let same_kind = same_kind && *heard_to == other.heard_to && *switches == other.switches;
         same_kind && *name == other.name && *part == other.part && *body == other.body
     }
 }

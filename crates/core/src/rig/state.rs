@@ -1,8 +1,8 @@
-//! How everything stands: which switches are on, where the controls are.
+//! How everything stands: switches and controls.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::{DeviceId, SoundId};
+use super::{Device, DeviceId, Position, Rig, SoundId, Switch, SwitchRef, SwitchSetting, WorkedBy};
 use crate::units::Turn;
 
 /// A control that the curve depends on.
@@ -37,11 +37,12 @@ pub struct Knob {
     pub control: Control,
 }
 
-/// Switches and controls as they stand. What isn't listed is off, or full up.
+/// Switches and controls as they stand. What isn't listed stands at its
+/// default, or full up.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct State {
-    /// Devices that are on.
-    pub on: BTreeSet<DeviceId>,
+    /// Switches that stand somewhere else than at their default.
+    pub positions: BTreeMap<SwitchRef, Position>,
     /// Controls that don't stand full up.
     pub turned: BTreeMap<Knob, Turn>,
 }
@@ -53,6 +54,15 @@ impl State {
         self.turned.get(&Knob { device, control }).copied().unwrap_or_default()
     }
 
+    /// Where a switch stands: where it is locked, or where the state has it, or
+    /// at its default. A position that it doesn't have is as good as none.
+    #[must_use]
+    pub fn position(&self, switch: &Switch) -> Position {
+        let listed = self.positions.get(&switch.id).copied();
+        let listed = listed.filter(|position| usize::from(position.0) < switch.positions);
+        switch.locked.or(listed).unwrap_or(switch.default)
+    }
+
     /// Whether every switch and control stands as in another state.
     #[must_use]
     pub fn stands_as(&self, other: &Self) -> bool {
@@ -60,7 +70,44 @@ impl State {
             let turned = state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL);
             turned.map(|(knob, turn)| (*knob, *turn)).collect::<Vec<_>>()
         };
-        self.on == other.on && turned(self) == turned(other)
+        self.positions == other.positions && turned(self) == turned(other)
+    }
+
+    /// The same state with these switches set and no others but those that no
+    /// foot works: they stand at their defaults.
+    #[must_use]
+    pub fn with(&self, rig: &Rig, settings: &[SwitchSetting]) -> Self {
+        let mut state = self.held(rig);
+        state.positions.extend(settings.iter().map(|setting| (setting.switch, setting.to)));
+        state
+    }
+
+    /// What of a state holds while feet step on a rig's switches: controls, and
+    /// switches that a hand or a controller works. Analyses of all states read that.
+    #[must_use]
+    pub fn held(&self, rig: &Rig) -> Self {
+        let mut positions = BTreeMap::new();
+        if !self.positions.is_empty() {
+            let switches = rig.devices.iter().flat_map(Device::all_switches);
+            let held = switches.filter(|switch| switch.worked_by != WorkedBy::Foot);
+            positions.extend(held.filter_map(|switch| Some((switch.id, *self.positions.get(&switch.id)?))));
+        }
+        Self { positions, turned: self.turned.clone() }
+    }
+
+    /// The switches of a rig that stand somewhere else than at their defaults,
+    /// of those that all states range over.
+    #[must_use]
+    pub fn stepped_on(&self, rig: &Rig) -> Vec<SwitchSetting> {
+        if self.positions.is_empty() {
+            return Vec::new();
+        }
+        let switches = rig.devices.iter().flat_map(Device::all_switches).filter(Switch::varies);
+        let moved = switches.filter_map(|switch| {
+            let to = self.position(&switch);
+            (to != switch.default).then_some(SwitchSetting { switch: switch.id, to })
+        });
+        moved.collect()
     }
 }
 

@@ -370,7 +370,7 @@ pub struct EffectsLoop {
 }
 
 /// An amplifier.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Amp {
     /// Input resistance and the stray capacitance at the jack.
@@ -381,4 +381,7 @@ pub struct Amp {
     /// Send and return, if it has them.
     #[serde(default)]
     pub effects_loop: Option<EffectsLoop>,
+    /// The names of its channels, where it has more than one to step between.
+    #[serde(default)]
+    pub channels: Vec<String>,
 }

@@ -4,9 +4,9 @@
 use super::choice::Choice;
 use super::lanes::{LANES, decibels, product};
 use super::layout::Layout;
+use super::path::Stand;
 use super::table::Table;
-use crate::plan::Position;
-use crate::rig::DeviceId;
+use crate::rig::{Position, SwitchRef};
 
 /// A jump in one context, in dB at each frequency: losses of the stretches that
 /// are only there while the unit is off, over those that are only there while it is on.
@@ -25,8 +25,8 @@ pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> V
 }
 
 /// What a switch does with all others off; none where one of the two is silent.
-pub fn alone(layout: &Layout, table: &Table, device: DeviceId, off_db: f64) -> Option<Vec<f64>> {
-    let (on, off) = (way(layout, &[device])?, way(layout, &[])?);
+pub fn alone(layout: &Layout, table: &Table, switch: SwitchRef, off_db: f64) -> Option<Vec<f64>> {
+    let (on, off) = (way(layout, Some(switch))?, way(layout, None)?);
     if on.iter().chain(&off).any(|entry| table.is_silent(*entry)) {
         return None;
     }
@@ -37,21 +37,19 @@ pub fn alone(layout: &Layout, table: &Table, device: DeviceId, off_db: f64) -> O
     Some(curve(table, &only(&off, &on), &only(&on, &off), off_db))
 }
 
-/// The entries that the signal goes through while just these units are on.
-fn way(layout: &Layout, on: &[DeviceId]) -> Option<Vec<usize>> {
-    let fits = |choice: &Choice| {
-        choice.on.iter().all(|device| on.contains(device)) && !choice.off.iter().any(|device| on.contains(device))
+/// The entries that the signal goes through while just this switch is on.
+fn way(layout: &Layout, on: Option<SwitchRef>) -> Option<Vec<usize>> {
+    let as_set = |stand: &Stand| {
+        let position = if on == Some(stand.setting.switch) { Position::ON } else { Position::OFF };
+        stand.setting.to == position
     };
-    let stands = |device: Option<(DeviceId, Position)>| match device {
-        Some((device, Position::On)) => on.contains(&device),
-        Some((device, Position::Off)) => !on.contains(&device),
-        _ => true,
-    };
+    let fits = |choice: &Choice| choice.stands.iter().all(as_set);
+    let stands = |stand: Option<Stand>| stand.as_ref().is_none_or(as_set);
     let spots = layout.spots();
     let mut found = Vec::new();
     let (mut from, mut combination, mut each) = (0, 0, 1);
     for level in 1..layout.nodes[spots.start].level {
-        if let Some(to) = layout.at_level(level).find(|node| stands(layout.nodes[*node].device)) {
+        if let Some(to) = layout.at_level(level).find(|node| stands(layout.nodes[*node].stand)) {
             found.push(layout.between(from, to)?.start + combination);
             (from, combination, each) = (to, 0, 1);
             continue;

@@ -2,28 +2,31 @@
 
 use crate::cascade::{Bank, onward_from};
 use crate::network::Onward;
-use crate::plan::{Plan, Position, Through, Wire};
-use crate::rig::DeviceId;
+use crate::plan::{Plan, Through, Wire};
+use crate::rig::SwitchSetting;
 use crate::watch::{Pace, Stopped};
 
 use super::effort::Effort;
-use super::path::Rest;
+use super::path::{Rest, Stand};
 
 /// One of the things that a side run can be.
 #[derive(Debug, Clone)]
 pub struct Choice {
     /// What the point that it hangs on sees.
     pub seen: Onward,
-    /// Devices that are on in it.
-    pub on: Vec<DeviceId>,
-    /// Devices that are off in it. All others may stand as they like.
-    pub off: Vec<DeviceId>,
+    /// Where switches stand in it. All others may stand as they like.
+    pub stands: Vec<Stand>,
 }
 
 impl Choice {
     /// Nothing hangs there.
     fn nothing() -> Self {
-        Self { seen: Onward::Open, on: Vec::new(), off: Vec::new() }
+        Self { seen: Onward::Open, stands: Vec::new() }
+    }
+
+    /// Switches that have been moved in it.
+    pub fn moved(&self) -> impl Iterator<Item = SwitchSetting> {
+        self.stands.iter().filter(|stand| stand.moved).map(|stand| stand.setting)
     }
 
     /// The same, seen from farther in front.
@@ -32,8 +35,8 @@ impl Choice {
     }
 }
 
-/// The choices of a side run, or of what hangs on the spot: the one with
-/// nothing on first. Past `most` the others are left out.
+/// The choices of a side run, or of what hangs on the spot: the one in
+/// which every switch is off first. Past `most` the others are left out.
 #[derive(Debug)]
 pub struct Choices<'a, 'w> {
     /// The plan.
@@ -103,11 +106,7 @@ impl Choices<'_, '_> {
                 }
             };
             for mut choice in here {
-                match alternative.position {
-                    Position::Fixed => {}
-                    Position::On => choice.on.push(station.device()),
-                    Position::Off => choice.off.push(station.device()),
-                }
+                choice.stands.extend(Stand::of(station, alternative));
                 choice.change(|seen| seen.behind_shunt(&station.wiring, self.bank.sweep()));
                 found.push(choice);
             }
@@ -121,8 +120,7 @@ impl Choices<'_, '_> {
         let both = right.iter().flat_map(|b| left.iter().map(move |a| (a, b)));
         let joined = both.map(|(a, b)| Choice {
             seen: a.seen.clone().beside(b.seen.clone()),
-            on: a.on.iter().chain(&b.on).copied().collect(),
-            off: a.off.iter().chain(&b.off).copied().collect(),
+            stands: a.stands.iter().chain(&b.stands).copied().collect(),
         });
         joined.take(self.most).collect()
     }

@@ -18,6 +18,12 @@ impl Count {
         Self(BigUint::from(1_u8) << n)
     }
 
+    /// The product of how many positions switches have.
+    #[must_use]
+    pub fn product(positions: impl IntoIterator<Item = usize>) -> Self {
+        Self(positions.into_iter().map(BigUint::from).product())
+    }
+
     /// Its logarithm to base 2.
     #[must_use]
     pub fn log2(&self) -> f64 {

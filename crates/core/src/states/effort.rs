@@ -1,8 +1,9 @@
 //! How much there is to do, known before any of it is done.
 
-use super::path::{Path, Rest, Stop};
+use super::path::{Path, Rest, Stand, Stop};
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
-use crate::plan::{Plan, Position, Through, Wire};
+use crate::plan::{Plan, Through, Wire};
+use crate::rig::Position;
 
 /// How many choices of the side runs are kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -171,7 +172,7 @@ fn each_pair(path: &Path, sides: &Sides, mut visit: impl FnMut(&Pair) -> bool) {
                 return;
             }
             let Some(stop) = path.stops.get(to.level - 1).filter(|stop| stop.pass.is_some()) else { break };
-            between += stop.modes.iter().filter(|mode| mode.position == Position::On).count() as u64;
+            between += stop.modes.iter().filter(|mode| Stand::is(mode.stand, Position::ON)).count() as u64;
             combinations = combinations.saturating_mul(choices[to.level]);
         }
     }

@@ -2,24 +2,25 @@
 
 use std::array::from_fn;
 
+use super::choice::Choice;
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, product};
 use super::layout::Layout;
-use crate::rig::DeviceId;
+use crate::rig::SwitchSetting;
 
 /// One edge of the envelope.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Edge {
     /// Level in dB at each frequency.
     pub db: Vec<f64>,
-    /// The units that are on in a state that makes it; neighbouring frequencies often share one.
-    states: Vec<Vec<DeviceId>>,
+    /// The switches that are moved in a state that makes it; neighbouring frequencies often share one.
+    states: Vec<Vec<SwitchSetting>>,
     /// Which state makes it at each frequency.
     which: Vec<usize>,
 }
 
 impl Edge {
-    /// The units that are on in the state that makes the edge at a frequency's index.
-    pub fn state(&self, at: usize) -> Vec<DeviceId> {
+    /// The switches that are moved in the state that makes the edge at a frequency's index.
+    pub fn state(&self, at: usize) -> Vec<SwitchSetting> {
         self.which.get(at).map_or_else(Vec::new, |&state| self.states[state].clone())
     }
 
@@ -37,7 +38,7 @@ impl Edge {
     }
 }
 
-/// Ranks tell states apart where levels are equal: units that are on come first,
+/// Ranks tell states apart where levels are equal: switches that are moved come first,
 /// then the entry by which a node is reached. Both are whole and exact in a double.
 const ONE_ON: f64 = 4_294_967_296.0;
 /// A value past 2^±this is brought back to about 1, and all that it meets with it.
@@ -75,8 +76,8 @@ pub struct Search<'a> {
 pub fn weights(layout: &Layout) -> Vec<f64> {
     let weight = |entry: usize| {
         let place = layout.place(entry);
-        let sides = layout.chosen(place).map(|choice| choice.on.len()).sum::<usize>();
-        (layout.nodes[place.to].on.len() + sides) as f64 * ONE_ON + entry as f64
+        let sides = layout.chosen(place).map(|choice| choice.moved().count()).sum::<usize>();
+        (layout.nodes[place.to].moved.len() + sides) as f64 * ONE_ON + entry as f64
     };
     (0..layout.entries).map(weight).collect()
 }
@@ -151,14 +152,14 @@ impl<'a> Search<'a> {
         same &= length == self.way.len();
         self.way.truncate(length);
         if !same {
-            let mut on = Vec::new();
+            let mut moved = Vec::new();
             for place in self.way.iter().map(|entry| self.layout.place(*entry)) {
-                on.extend(&self.layout.nodes[place.to].on);
-                on.extend(self.layout.chosen(place).flat_map(|choice| &choice.on));
+                moved.extend(&self.layout.nodes[place.to].moved);
+                moved.extend(self.layout.chosen(place).flat_map(Choice::moved));
             }
-            on.sort_unstable();
-            on.dedup();
-            self.edge.states.push(on);
+            moved.sort_unstable();
+            moved.dedup();
+            self.edge.states.push(moved);
         }
         self.edge.which.push(self.edge.states.len() - 1);
     }

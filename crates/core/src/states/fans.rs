@@ -1,12 +1,12 @@
 //! The contexts of a switch: all settings of the others that it can tell apart.
 
-use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::choice::Choice;
 use super::layout::Layout;
-use crate::plan::Position;
-use crate::rig::DeviceId;
+use super::path::Stand;
+use super::said::Said;
+use crate::rig::{Position, SwitchRef};
 
 /// Contexts of a switch that have their first stretch in common: entries whose
 /// gains and losses make up |V_on/V_off|².
@@ -72,17 +72,35 @@ impl Fan {
     }
 }
 
-/// The contexts of a device's switch, in halves that don't know of one another:
-/// before a unit that isolates on and off, and behind it. Others have one.
-pub fn halves(layout: &Layout, device: DeviceId) -> Vec<Vec<Fan>> {
-    let node = |position: Position| layout.nodes.iter().position(|node| node.device == Some((device, position)));
-    match (node(Position::On), node(Position::Off)) {
+/// What the choices of all side runs say, and of what hangs on the spot.
+#[derive(Debug)]
+pub struct Sides {
+    legs: Vec<Said>,
+    rest: Said,
+}
+
+impl Sides {
+    /// Of a layout.
+    pub fn of(layout: &Layout) -> Self {
+        let legs = layout.legs.iter().map(|(_, choices)| Said::of(choices)).collect();
+        Self { legs, rest: Said::of(&layout.rest) }
+    }
+}
+
+/// The contexts of a switch, in halves that don't know of one another: before a
+/// unit that isolates on and off, and behind it. Others have one.
+pub fn halves(layout: &Layout, sides: &Sides, switch: SwitchRef) -> Vec<Vec<Fan>> {
+    let takes = |stand: Option<Stand>, position: Position| {
+        stand.is_some_and(|stand| stand.setting.switch == switch && stand.setting.to == position)
+    };
+    let node = |position: Position| layout.nodes.iter().position(|node| takes(node.stand, position));
+    match (node(Position::ON), node(Position::OFF)) {
         // Behind it: seg(on, j) − seg(off, j), over the same stretches.
         (Some(on), Some(off)) => {
             vec![before(layout, on, off), vec![both(layout.entries_from(on), layout.entries_from(off))]]
         }
         (Some(on), None) => vec![through(layout, on)],
-        (None, _) => vec![beside(layout, device)],
+        (None, _) => vec![beside(layout, sides, switch)],
     }
 }
 
@@ -120,10 +138,10 @@ fn through(layout: &Layout, on: usize) -> Vec<Fan> {
 
 /// A unit in a side run, or behind the spot: two choices of that run that
 /// differ in it alone, or one that doesn't hear it.
-fn beside(layout: &Layout, device: DeviceId) -> Vec<Fan> {
+fn beside(layout: &Layout, sides: &Sides, switch: SwitchRef) -> Vec<Fan> {
     let mut found = Vec::new();
     for (index, (level, choices)) in layout.legs.iter().enumerate() {
-        let pairs = pairs(choices, device);
+        let pairs = sides.legs[index].pairs(switch);
         if pairs.is_empty() {
             continue;
         }
@@ -145,50 +163,8 @@ fn beside(layout: &Layout, device: DeviceId) -> Vec<Fan> {
         }
     }
     let spots = layout.spots();
-    for (on, off) in pairs(&layout.rest, device) {
+    for (on, off) in sides.rest.pairs(switch) {
         found.extend(before(layout, spots.start + on, spots.start + off));
     }
     found
-}
-
-/// Choices (on, off) that differ in a device and agree wherever both say
-/// something; where a choice doesn't hear the device, it twice. Empty if the
-/// run hasn't the device.
-fn pairs(choices: &[Choice], device: DeviceId) -> Vec<(usize, usize)> {
-    let said: Vec<(Bits, Bits)> = {
-        let all: BTreeSet<DeviceId> =
-            choices.iter().flat_map(|choice| choice.on.iter().chain(&choice.off)).copied().collect();
-        let all: Vec<DeviceId> = all.into_iter().filter(|other| *other != device).collect();
-        choices.iter().map(|choice| (Bits::of(&choice.on, &all), Bits::of(&choice.off, &all))).collect()
-    };
-    let having = |list: fn(&Choice) -> &Vec<DeviceId>| {
-        (0..choices.len()).filter(move |&at| list(&choices[at]).contains(&device)).collect::<Vec<_>>()
-    };
-    let (on, off) = (having(|choice| &choice.on), having(|choice| &choice.off));
-    let mut found = Vec::new();
-    for &a in &on {
-        let agrees = |b: &usize| !said[a].0.meets(&said[*b].1) && !said[a].1.meets(&said[*b].0);
-        found.extend(off.iter().copied().filter(agrees).map(|b| (a, b)));
-    }
-    if !found.is_empty() {
-        found.extend((0..choices.len()).filter(|at| !on.contains(at) && !off.contains(at)).map(|at| (at, at)));
-    }
-    found
-}
-
-/// A set of units, as bits by their place in a list.
-struct Bits(Vec<u64>);
-
-impl Bits {
-    fn of(devices: &[DeviceId], all: &[DeviceId]) -> Self {
-        let mut words = vec![0; all.len().div_ceil(64)];
-        for at in devices.iter().filter_map(|device| all.binary_search(device).ok()) {
-            words[at / 64] |= 1 << (at % 64);
-        }
-        Self(words)
-    }
-
-    fn meets(&self, other: &Self) -> bool {
-        self.0.iter().zip(&other.0).any(|(a, b)| a & b != 0)
-    }
 }

@@ -9,12 +9,12 @@ use super::NoStates;
 use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
-use super::path::{Mode, Path, Stop};
+use super::path::{Mode, Path, Stand, Stop};
 use super::survey::{Found, survey};
 use crate::cascade::Bank;
 use crate::network::{Branch, Ladder, Rung};
-use crate::plan::{Plan, Position};
-use crate::rig::DeviceId;
+use crate::plan::Plan;
+use crate::rig::{DeviceId, Position};
 use crate::units::Farads;
 use crate::watch::Pace;
 
@@ -115,7 +115,7 @@ impl Groups {
         let mut found = all.ok_or(NoStates::Silent)?;
         if self.paths.len() > 1 {
             let place = |id: DeviceId| order.iter().position(|other| *other == id).unwrap_or(usize::MAX);
-            found.jumps.sort_by_cached_key(|jump| place(jump.device));
+            found.jumps.sort_by_cached_key(|jump| place(jump.device()));
         }
         Ok((found, stretches))
     }
@@ -129,7 +129,7 @@ impl Found {
         self.counted = self.counted.and(other.counted);
         for jump in other.jumps {
             // A switch beside the way is in every group.
-            match self.jumps.iter_mut().find(|own| own.device == jump.device) {
+            match self.jumps.iter_mut().find(|own| own.switch == jump.switch) {
                 Some(own) => own.widen(jump),
                 None => self.jumps.push(jump),
             }
@@ -139,9 +139,9 @@ impl Found {
 
 /// Whether a stop has a switch that can be left off.
 fn can_be_held(stop: &Stop) -> bool {
-    let off = |mode: &Mode| mode.position == Position::Off;
-    let passes = stop.pass.as_ref().is_some_and(|(position, _)| *position == Position::Off);
-    stop.modes.iter().any(|mode| mode.position == Position::On) && (passes || stop.modes.iter().any(off))
+    let off = |mode: &Mode| Stand::is(mode.stand, Position::OFF);
+    let passes = stop.pass.as_ref().is_some_and(|(stand, _)| Stand::is(*stand, Position::OFF));
+    stop.modes.iter().any(|mode| Stand::is(mode.stand, Position::ON)) && (passes || stop.modes.iter().any(off))
 }
 
 /// The path with every switch but one group's off. Stops that are no more than a
@@ -155,7 +155,7 @@ fn one(path: &Path, group: usize, groups: usize) -> Path {
         let mut arrive = std::mem::take(&mut way);
         arrive.extend(&stop.arrive);
         let modes: Vec<Mode> =
-            stop.modes.iter().filter(|mode| !held || mode.position != Position::On).cloned().collect();
+            stop.modes.iter().filter(|mode| !held || !Stand::is(mode.stand, Position::ON)).cloned().collect();
         match &stop.pass {
             Some((_, rungs)) if modes.is_empty() && stop.legs.is_empty() => {
                 way = arrive;

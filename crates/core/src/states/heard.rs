@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use super::{Jump, Question, States, Target, explore_within};
 use crate::cascade::Bank;
 use crate::network::Sweep;
-use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Rig};
+use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Position, Rig, SwitchRef, SwitchSetting};
 use crate::watch::Unwatched;
 
 /// A bass's lowest string, in Hz: nothing below it is minded. [memory, S: heard-to]
@@ -23,12 +23,34 @@ const ALIKE_DB: f64 = 0.05;
 /// A switch's furthest jump within the range that is heard.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Furthest {
-    /// Whose switch.
-    pub device: DeviceId,
+    /// Which switch.
+    pub switch: SwitchRef,
+    /// From this position.
+    pub from: Position,
+    /// To that one.
+    pub to: Position,
     /// Level on less level off in dB, the unit's own level left out.
     pub db: f64,
     /// In Hz.
     pub hz: f64,
+}
+
+impl Furthest {
+    /// Whose switch.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.switch.device
+    }
+
+    /// Where the switch then stands.
+    #[must_use]
+    pub fn setting(&self) -> SwitchSetting {
+        SwitchSetting { switch: self.switch, to: self.to }
+    }
+
+    fn is_of(&self, jump: &Jump) -> bool {
+        (self.switch, self.from, self.to) == (jump.switch, jump.from, jump.to)
+    }
 }
 
 /// From where to where jumps count at a target, in Hz: up to what its endpoint
@@ -73,11 +95,11 @@ impl Question {
         }
     }
 
-    /// The other units that are on where a switch goes furthest, by this
+    /// The other switches that are moved where a switch goes furthest, by this
     /// question's states.
     #[must_use]
-    pub fn company(&self, states: &States, furthest: Furthest) -> Vec<DeviceId> {
-        let Some(jump) = states.jumps.iter().find(|jump| jump.device == furthest.device) else { return Vec::new() };
+    pub fn company(&self, states: &States, furthest: Furthest) -> Vec<SwitchSetting> {
+        let Some(jump) = states.jumps.iter().find(|jump| furthest.is_of(jump)) else { return Vec::new() };
         for extreme in [&jump.rise, &jump.fall] {
             if extreme.db == furthest.db && states.hz().get(extreme.at) == Some(&furthest.hz) {
                 return extreme.among.clone();
@@ -88,7 +110,7 @@ impl Question {
         let end = |jump: &Jump| if furthest.db > 0.0 { jump.rise.among.clone() } else { jump.fall.among.clone() };
         let here = explore_within(COMPANY_STEPS, self, &mut Bank::new(Sweep::at(&[furthest.hz])), &Unwatched);
         let here = here.ok().filter(|here| here.exact);
-        let same = here.as_ref().and_then(|here| here.jumps.iter().find(|other| other.device == furthest.device));
+        let same = here.as_ref().and_then(|here| here.jumps.iter().find(|other| furthest.is_of(other)));
         end(same.unwrap_or(jump))
     }
 }
@@ -114,7 +136,7 @@ impl States {
                 (at, db) = (middle, curve[middle]);
             }
         }
-        Some(Furthest { device: jump.device, db, hz: hz[at] })
+        Some(Furthest { switch: jump.switch, from: jump.from, to: jump.to, db, hz: hz[at] })
     }
 }
 

@@ -3,14 +3,15 @@
 use std::collections::BTreeSet;
 
 use super::alone::{alone, curve};
+use super::choice::Choice;
 use super::effort::Effort;
-use super::fans::{Context, Fan, halves};
+use super::fans::{Context, Fan, Sides, halves};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
 use super::layout::Layout;
+use super::path::Stand;
 use super::sounding::Sounding;
 use super::table::Table;
-use crate::plan::Position;
-use crate::rig::DeviceId;
+use crate::rig::{DeviceId, Position, SwitchRef, SwitchSetting};
 use crate::watch::{Pace, Stopped};
 
 /// An extreme of a jump: how far, where, and among which units that are on.
@@ -20,8 +21,8 @@ pub struct Extreme {
     pub db: f64,
     /// At which frequency of the sweep, by index.
     pub at: usize,
-    /// The other units that are on there.
-    pub among: Vec<DeviceId>,
+    /// The other switches that are moved there.
+    pub among: Vec<SwitchSetting>,
     /// The same jump at all frequencies, those others and no more being on, in dB.
     pub curve_db: Vec<f64>,
 }
@@ -29,8 +30,14 @@ pub struct Extreme {
 /// What a switch does.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Jump {
-    /// Whose switch.
-    pub device: DeviceId,
+    /// The switch.
+    pub switch: SwitchRef,
+    /// From this position.
+    pub from: Position,
+    /// To that one.
+    pub to: Position,
+    /// In how many contexts it was looked at: settings of the others that it can tell apart.
+    pub contexts: usize,
     /// The largest rise; below zero if it only ever falls.
     pub rise: Extreme,
     /// The largest fall; above zero if it only ever rises.
@@ -45,6 +52,12 @@ pub struct Jump {
 }
 
 impl Jump {
+    /// Whose switch.
+    #[must_use]
+    pub fn device(&self) -> DeviceId {
+        self.switch.device
+    }
+
     /// Takes in the same switch's jumps in other contexts.
     pub fn widen(&mut self, other: Self) {
         for (high, new) in self.highest_db.iter_mut().zip(&other.highest_db) {
@@ -53,6 +66,7 @@ impl Jump {
         for (low, new) in self.lowest_db.iter_mut().zip(&other.lowest_db) {
             *low = low.min(*new);
         }
+        self.contexts += other.contexts;
         if other.rise.db > self.rise.db + EQUAL_DB {
             self.rise = other.rise;
         }
@@ -64,14 +78,14 @@ impl Jump {
 
 /// The switches that reach the spot, in the order of the path, side runs after
 /// what they hang on.
-fn switches(layout: &Layout) -> Vec<DeviceId> {
-    let mut devices: Vec<DeviceId> = Vec::new();
-    let on_path = layout.nodes.iter().filter_map(|node| node.device);
-    devices.extend(on_path.filter(|(_, position)| *position == Position::On).map(|(device, _)| device));
-    let in_legs = layout.legs.iter().flat_map(|(_, choices)| choices).chain(&layout.rest).flat_map(|choice| &choice.on);
-    let mut seen: BTreeSet<DeviceId> = devices.iter().copied().collect();
-    devices.extend(in_legs.filter(|device| seen.insert(**device)));
-    devices
+fn switches(layout: &Layout) -> Vec<SwitchRef> {
+    let on = |stand: &Stand| (stand.setting.to == Position::ON).then_some(stand.setting.switch);
+    let mut switches: Vec<SwitchRef> = layout.nodes.iter().filter_map(|node| on(node.stand.as_ref()?)).collect();
+    let beside = layout.legs.iter().flat_map(|(_, choices)| choices).chain(&layout.rest);
+    let beside = beside.flat_map(|choice: &Choice| choice.stands.iter().filter_map(on));
+    let mut seen: BTreeSet<SwitchRef> = switches.iter().copied().collect();
+    switches.extend(beside.filter(|switch| seen.insert(*switch)));
+    switches
 }
 
 /// The jumps of all switches, while their extremes are gathered block after block.
@@ -80,7 +94,7 @@ pub struct Gathering(Vec<Gathered>);
 
 #[derive(Debug)]
 struct Gathered {
-    device: DeviceId,
+    switch: SwitchRef,
     halves: Vec<Vec<Fan>>,
     contexts: usize,
     /// What the unit's level while off takes off its jump, in dB.
@@ -103,13 +117,15 @@ pub struct Ground<'a> {
 impl Gathering {
     /// Nothing gathered yet.
     pub fn new(layout: &Layout, points: usize, pace: &mut Pace<'_>) -> Result<Self, Stopped> {
-        let of_device = |device| {
-            let halves = halves(layout, device);
-            let off = layout.nodes.iter().find(|node| node.device == Some((device, Position::Off)));
+        let sides = Sides::of(layout);
+        let of_switch = |switch| {
+            let halves = halves(layout, &sides, switch);
+            let is_off = |stand: Stand| stand.setting == SwitchSetting { switch, to: Position::OFF };
+            let off = layout.nodes.iter().find(|node| node.stand.is_some_and(is_off));
             let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
             pace.did(Effort::of_contexts(contexts).steps(LANES))?;
             Ok(Gathered {
-                device,
+                switch,
                 contexts,
                 off_db: off.map_or(0.0, |node| node.gain_db),
                 halves,
@@ -117,7 +133,7 @@ impl Gathering {
                 lowest_db: Vec::with_capacity(points),
             })
         };
-        Ok(Self(switches(layout).into_iter().map(of_device).collect::<Result<_, _>>()?))
+        Ok(Self(switches(layout).into_iter().map(of_switch).collect::<Result<_, _>>()?))
     }
 
     /// How many contexts there are.
@@ -162,9 +178,10 @@ impl Gathered {
     /// None where on and off never both sound.
     fn jump(self, ground: Ground<'_>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
-        let Self { device, highest_db, lowest_db, off_db, .. } = self;
-        let alone_db = alone(ground.layout, ground.table, device, off_db);
-        Some(Jump { device, rise, fall, highest_db, lowest_db, alone_db })
+        let Self { switch, contexts, highest_db, lowest_db, off_db, .. } = self;
+        let alone_db = alone(ground.layout, ground.table, switch, off_db);
+        let (from, to) = (Position::OFF, Position::ON);
+        Some(Jump { switch, from, to, contexts, rise, fall, highest_db, lowest_db, alone_db })
     }
 
     /// The largest rise or fall.
@@ -188,7 +205,7 @@ impl Gathered {
 
 impl Ground<'_> {
     /// The context of a half that goes furthest at one frequency; of equal ones
-    /// the one with fewest units on.
+    /// the one with fewest switches moved.
     fn furthest(&self, half: &[Fan], at: usize, sign: f64) -> Option<Context> {
         let loss = |entry: usize| self.table.at(entry, at);
         let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);

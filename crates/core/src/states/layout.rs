@@ -2,23 +2,22 @@
 
 use std::ops::Range;
 
-use crate::plan::Position;
-use crate::rig::DeviceId;
+use crate::rig::SwitchSetting;
 
 use super::choice::Choice;
-use super::path::Path;
+use super::path::{Path, Stand};
 
 /// A device in a mode, or the start, or what hangs on the spot in one of its choices.
 #[derive(Debug, Clone)]
 pub struct Node {
     /// 0 is the start; stop s of the path is s + 1; the spot comes last.
     pub level: usize,
-    /// The device and its switch's position; none for the start and the spot.
-    pub device: Option<(DeviceId, Position)>,
+    /// The switch's position that it takes; none for the start, the spot and what has no switch.
+    pub stand: Option<Stand>,
     /// Level in dB between its input and its output; of the start, its own.
     pub gain_db: f64,
-    /// Devices that are on when it is chosen.
-    pub on: Vec<DeviceId>,
+    /// Switches that have been moved when it is chosen.
+    pub moved: Vec<SwitchSetting>,
 }
 
 /// A stretch between two nodes with nothing but what passes between them.
@@ -69,19 +68,21 @@ pub struct Layout {
 impl Layout {
     /// The layout of a path whose side runs have these choices.
     pub fn new(path: &Path, legs: Vec<(usize, Vec<Choice>)>, rest: Vec<Choice>) -> Self {
-        let mut nodes = vec![Node { level: 0, device: None, gain_db: path.gain_db, on: Vec::new() }];
+        let mut nodes = vec![Node { level: 0, stand: None, gain_db: path.gain_db, moved: Vec::new() }];
         let mut levels = vec![0];
         for (at, stop) in path.stops.iter().enumerate() {
             levels.push(nodes.len());
             for mode in &stop.modes {
-                let on = if mode.position == Position::On { vec![stop.device] } else { Vec::new() };
-                let device = Some((stop.device, mode.position));
-                nodes.push(Node { level: at + 1, device, gain_db: mode.gain_db, on });
+                let moved = mode.stand.filter(|stand| stand.moved).map(|stand| stand.setting);
+                let moved = moved.into_iter().collect();
+                nodes.push(Node { level: at + 1, stand: mode.stand, gain_db: mode.gain_db, moved });
             }
         }
         let spot = path.stops.len() + 1;
         levels.push(nodes.len());
-        nodes.extend(rest.iter().map(|choice| Node { level: spot, device: None, gain_db: 0.0, on: choice.on.clone() }));
+        let of_rest =
+            |choice: &Choice| Node { level: spot, stand: None, gain_db: 0.0, moved: choice.moved().collect() };
+        nodes.extend(rest.iter().map(of_rest));
         levels.push(nodes.len());
         let mut layout = Self {
             nodes,

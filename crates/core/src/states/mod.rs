@@ -20,6 +20,7 @@ mod jumps;
 mod lanes;
 mod layout;
 mod path;
+mod said;
 mod sounding;
 mod steps;
 mod survey;
@@ -31,7 +32,7 @@ use std::sync::Arc;
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::{Plan, Spot, plan};
-use crate::rig::{DeviceId, JackRef, Rig, State, TestPoint};
+use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchSetting, TestPoint};
 use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
@@ -72,7 +73,7 @@ pub enum Target {
 pub struct Question {
     /// The rig.
     pub rig: Arc<Rig>,
-    /// Where controls stand; its switches don't matter.
+    /// Where controls stand, and switches that no foot works; its footswitches don't matter.
     pub controls: State,
     /// Where the level is wanted.
     pub target: Target,
@@ -110,8 +111,10 @@ pub struct States {
     counted: Counted,
     lowest: envelope::Edge,
     highest: envelope::Edge,
-    /// Units whose switch silences the target while on; they are left out of all else.
-    pub mutes: Vec<DeviceId>,
+    /// Positions of switches that silence the target; they are left out of all else.
+    pub mutes: Vec<SwitchSetting>,
+    /// The switches that all states range over, in the rig's order; those of the mutes aren't among them.
+    pub switches: Vec<Switch>,
     /// States of all switches but the mutes'.
     pub switch_states: Count,
     /// States that differ for the target; others only turn what it doesn't hear.
@@ -145,15 +148,15 @@ impl States {
         &self.highest.db
     }
 
-    /// The units that are on in the state that is lowest at a frequency's index.
+    /// The switches that are moved in the state that is lowest at a frequency's index.
     #[must_use]
-    pub fn lowest_state(&self, at: usize) -> Vec<DeviceId> {
+    pub fn lowest_state(&self, at: usize) -> Vec<SwitchSetting> {
         self.lowest.state(at)
     }
 
-    /// The units that are on in the state that is highest at a frequency's index.
+    /// The switches that are moved in the state that is highest at a frequency's index.
     #[must_use]
-    pub fn highest_state(&self, at: usize) -> Vec<DeviceId> {
+    pub fn highest_state(&self, at: usize) -> Vec<SwitchSetting> {
         self.highest.state(at)
     }
 
@@ -231,9 +234,10 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     let mut rest = choices.of_rest(&path.rest)?;
     rest.truncate(kept.1);
     let (found, stretches) = groups.survey(legs, rest, &order, bank, &mut pace)?;
-    let switches = question.rig.devices.iter().filter(|device| device.has_switch());
-    let switches = switches.filter(|device| !question.unfed.contains(&device.id));
-    let switches = switches.filter(|device| !mutes.contains(&device.id)).count();
+    let fed = question.rig.devices.iter().filter(|device| !question.unfed.contains(&device.id));
+    let switches = fed.flat_map(Device::all_switches).filter(Switch::varies);
+    let switches = switches.filter(|switch| !mutes.iter().any(|mute| mute.switch == switch.id));
+    let switches: Vec<Switch> = switches.collect();
     let short = match (groups.paths.len(), groups.sides.iter().all(|sides| sides.complete)) {
         _ if !groups.every_switch => Some(Short::Switches),
         (1, true) => None,
@@ -246,7 +250,8 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
         counted: found.counted,
         lowest: found.lowest,
         highest: found.highest,
-        switch_states: Count::power_of_two(switches),
+        switch_states: Count::product(switches.iter().map(|switch| switch.positions)),
+        switches,
         different,
         exact: short.is_none(),
         short,

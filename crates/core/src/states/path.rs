@@ -2,15 +2,37 @@
 
 use super::NoStates;
 use crate::network::Ladder;
-use crate::plan::{Plan, Position, Spot, Station, Through, Wire};
-use crate::rig::DeviceId;
+use crate::plan::{Alternative, Plan, Spot, Station, Through, Wire};
+use crate::rig::{DeviceId, Position, SwitchSetting};
 use crate::units::Level;
+
+/// A switch in one of its positions, on the way or beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stand {
+    /// The switch and its position.
+    pub setting: SwitchSetting,
+    /// Whether it stands there only where somebody has set it so.
+    pub moved: bool,
+}
+
+impl Stand {
+    /// What an alternative of a station takes.
+    pub fn of(station: &Station, alternative: &Alternative) -> Option<Self> {
+        let setting = station.setting(alternative)?;
+        Some(Self { setting, moved: !station.at_rest(setting) })
+    }
+
+    /// Whether it is off or on.
+    pub fn is(stand: Option<Self>, position: Position) -> bool {
+        stand.is_some_and(|stand| stand.setting.to == position)
+    }
+}
 
 /// One way that a station ends a stretch.
 #[derive(Debug, Clone)]
 pub struct Mode {
-    /// The switch's position.
-    pub position: Position,
+    /// The switch's position that it takes, if it takes one.
+    pub stand: Option<Stand>,
     /// What hangs at the end of the stretch.
     pub load: Ladder,
     /// What the next stretch starts from.
@@ -29,7 +51,7 @@ pub struct Stop {
     /// The modes in which it isolates.
     pub modes: Vec<Mode>,
     /// The rungs on to its outputs where it lets the stretch go on, and in which position.
-    pub pass: Option<(Position, Ladder)>,
+    pub pass: Option<(Option<Stand>, Ladder)>,
     /// Side runs that hang on its outputs where it passes.
     pub legs: Vec<Wire>,
 }
@@ -47,8 +69,8 @@ pub struct Path {
     pub last: Ladder,
     /// What hangs on the spot.
     pub rest: Rest,
-    /// Devices that silence the spot while on.
-    pub mutes: Vec<DeviceId>,
+    /// Positions of switches that silence the spot.
+    pub mutes: Vec<SwitchSetting>,
 }
 
 /// What hangs on the spot, away from the source.
@@ -115,19 +137,19 @@ fn follow(plan: &Plan, wire: &Wire, spot: Spot, path: &mut Path) -> bool {
     false
 }
 
-fn stop(station: &Station, out: usize, mut arrive: Ladder, mutes: &mut Vec<DeviceId>) -> Stop {
+fn stop(station: &Station, out: usize, mut arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
     arrive.shunt(station.wiring.clone());
     let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), pass: None, legs: Vec::new() };
     for alternative in &station.alternatives {
+        let stand = Stand::of(station, alternative);
         match &alternative.through {
             Through::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
                 let mut hang = Ladder::new();
                 hang.shunt(load.clone());
-                let (position, source) = (alternative.position, output.clone());
-                stop.modes.push(Mode { position, load: hang, source, gain_db: *gain_db });
+                stop.modes.push(Mode { stand, load: hang, source: output.clone(), gain_db: *gain_db });
             }
-            Through::Isolate { .. } => mutes.push(station.device()),
-            Through::Pass { rungs, .. } => stop.pass = Some((alternative.position, rungs.clone())),
+            Through::Isolate { .. } => mutes.extend(stand.map(|stand| stand.setting)),
+            Through::Pass { rungs, .. } => stop.pass = Some((stand, rungs.clone())),
             Through::End { .. } => {}
         }
     }

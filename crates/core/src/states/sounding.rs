@@ -3,17 +3,18 @@
 //! A unit that is on with a short for its input is a node that no state sounds
 //! through: what a switch would do there is no context of it.
 
+use super::choice::Choice;
 use super::layout::{Layout, Place, Stretch};
 use super::table::Table;
-use crate::rig::DeviceId;
+use crate::rig::SwitchSetting;
 
 /// The stretch that leads on to the next node, towards the start or the spot.
 #[derive(Debug, Clone, Copy)]
 struct Link {
     /// None at the end of the way.
     place: Option<Place>,
-    /// Units that are on along all links from here.
-    on: usize,
+    /// Switches that are moved along all links from here.
+    moved: usize,
 }
 
 /// For each node the way to the start and the way to the spot.
@@ -26,7 +27,7 @@ pub struct Sounding {
 impl Sounding {
     /// Looks for both ways of all nodes; the table's first block must be there.
     pub fn of(layout: &Layout, table: &Table) -> Self {
-        let end = Link { place: None, on: 0 };
+        let end = Link { place: None, moved: 0 };
         let mut before: Vec<Option<Link>> = vec![None; layout.nodes.len()];
         let mut behind = before.clone();
         before[0] = Some(end);
@@ -58,42 +59,43 @@ impl Sounding {
         self.goes_by(0)
     }
 
-    /// How many units are on where a stretch is as said.
+    /// How many switches are moved where a stretch is as said.
     pub fn count(&self, layout: &Layout, place: Place) -> usize {
         let links = [self.before[place.from], self.behind[place.to]].into_iter().flatten();
-        let ends = [place.from, place.to].map(|node| layout.nodes[node].on.len());
-        let sides = layout.chosen(place).map(|choice| choice.on.len());
-        links.map(|link| link.on).chain(ends).chain(sides).sum()
+        let ends = [place.from, place.to].map(|node| layout.nodes[node].moved.len());
+        let sides = layout.chosen(place).map(|choice| choice.moved().count());
+        links.map(|link| link.moved).chain(ends).chain(sides).sum()
     }
 
-    /// The units that are on where a stretch is as said, and as few others as
-    /// the signal needs before it and behind it. A unit may be named twice.
-    pub fn among(&self, layout: &Layout, place: Place) -> Vec<DeviceId> {
-        let on_at = |place: Place| layout.chosen(place).flat_map(|choice| &choice.on).copied();
-        let mut on: Vec<DeviceId> = on_at(place).collect();
+    /// The switches that are moved where a stretch is as said, and as few others
+    /// as the signal needs before it and behind it. One may be named twice.
+    pub fn among(&self, layout: &Layout, place: Place) -> Vec<SwitchSetting> {
+        let moved_at = |place: Place| layout.chosen(place).flat_map(Choice::moved);
+        let mut moved: Vec<SwitchSetting> = moved_at(place).collect();
         for (links, start) in [(&self.before, place.from), (&self.behind, place.to)] {
-            on.extend(&layout.nodes[start].on);
+            moved.extend(&layout.nodes[start].moved);
             let mut at = start;
             while let Some(Link { place: Some(place), .. }) = links[at] {
                 at = if place.to == at { place.from } else { place.to };
-                on.extend(&layout.nodes[at].on);
-                on.extend(on_at(place));
+                moved.extend(&layout.nodes[at].moved);
+                moved.extend(moved_at(place));
             }
         }
-        on
+        moved
     }
 }
 
 /// A stretch as a link of the way that goes on at `node`; none if it is silent.
 fn link(layout: &Layout, place: Option<Place>, node: usize, onward: Option<Link>) -> Option<Link> {
     let (place, onward) = (place?, onward?);
-    let more = layout.nodes[node].on.len() + layout.chosen(place).map(|choice| choice.on.len()).sum::<usize>();
-    Some(Link { place: Some(place), on: onward.on + more })
+    let sides = layout.chosen(place).map(|choice| choice.moved().count());
+    let more = layout.nodes[node].moved.len() + sides.sum::<usize>();
+    Some(Link { place: Some(place), moved: onward.moved + more })
 }
 
 fn shorter(kept: &mut Option<Link>, new: Option<Link>) {
     if let Some(new) = new
-        && kept.is_none_or(|kept| new.on < kept.on)
+        && kept.is_none_or(|kept| new.moved < kept.moved)
     {
         *kept = Some(new);
     }

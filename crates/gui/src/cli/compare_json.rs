@@ -88,7 +88,7 @@ impl<'a> Variant<'a> {
                 reason: lead.map_or_else(|| Some(no_signal()), |lead| lead.as_ref().err().map(ToString::to_string)),
             },
             worst_jump: one.row.worst_jump.map(|jump| Jump {
-                switch: words::device(&one.variant.rig, jump.device),
+                switch: words::device(&one.variant.rig, jump.device()),
                 db: jump.db,
                 hz: jump.hz,
                 exact: jump.exact,

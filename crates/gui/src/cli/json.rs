@@ -207,19 +207,19 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
     let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
     let level =
         |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
-    let heard = |device| variant.heard.iter().find(|heard| heard.furthest.device == device);
+    let heard = |device| variant.heard.iter().find(|heard| heard.furthest.device() == device);
     let each = states.jumps.iter().map(|jump| SwitchJump {
-        switch: words::device(variant.rig, jump.device),
+        switch: words::device(variant.rig, jump.device()),
         rise_db: jump.rise.db,
         rise_hz: hz(jump.rise.at),
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
-        level_db: level(jump.device),
-        heard_db: heard(jump.device).map(|heard| heard.furthest.db),
-        heard_hz: heard(jump.device).map(|heard| heard.furthest.hz),
+        level_db: level(jump.device()),
+        heard_db: heard(jump.device()).map(|heard| heard.furthest.db),
+        heard_hz: heard(jump.device()).map(|heard| heard.furthest.hz),
         heard_to_hz: states.heard_hz.1,
-        peak_off_hz: heard(jump.device).and_then(|heard| heard.peak?.before),
-        peak_on_hz: heard(jump.device).and_then(|heard| heard.peak?.after),
+        peak_off_hz: heard(jump.device()).and_then(|heard| heard.peak?.before),
+        peak_on_hz: heard(jump.device()).and_then(|heard| heard.peak?.after),
         exact: states.exact,
     });
     each.collect()

@@ -182,13 +182,13 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         .iter()
         .filter_map(|heard| {
             let furthest = heard.furthest;
-            let jump = states.jumps.iter().find(|jump| jump.device == furthest.device)?;
+            let jump = states.jumps.iter().find(|jump| jump.switch == furthest.switch)?;
             let peak = match heard.peak {
                 Some(peak) => peak.moved_words().unwrap_or_else(|| "stays".to_owned()),
                 None => "not looked at".to_owned(),
             };
             let level = format!("{} at {}", Level::Decibels(furthest.db), hertz(furthest.hz));
-            let name = words::device(variant.rig, jump.device);
+            let name = words::device(variant.rig, jump.device());
             Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])
         })
         .collect();
@@ -198,7 +198,8 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         page.indented(table::columns(&headings.map(str::to_owned), &rows));
     }
     if !states.mutes.is_empty() {
-        let mutes: Vec<String> = states.mutes.iter().map(|id| words::device(variant.rig, *id)).collect();
+        let mutes: Vec<String> =
+            states.mutes.iter().map(|mute| words::device(variant.rig, mute.switch.device)).collect();
         page.line(&format!("  Left out, since it mutes while it is on: {}", mutes.join(", ")));
     }
 }

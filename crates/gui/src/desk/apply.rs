@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, TestPoint, Variant, VariantId, apply, fitting_name,
-    free_name,
+    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, Switch, SwitchSetting, TestPoint, Variant,
+    VariantId, apply, fitting_name, free_name,
 };
 use rigwright_core::units::Turn;
 
@@ -32,7 +32,7 @@ impl Desk {
             Intent::Replace { device, part } => self.replace(device, &part),
             Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
-            Intent::Adopt { on, select } => self.adopt(&on, select),
+            Intent::Adopt { set, select } => self.adopt(&set, select),
             Intent::Input(input) => self.inputs.set(input),
             Intent::Toggle(device) => self.toggle(device),
             Intent::Recall(sound) => self.recall(sound),
@@ -177,20 +177,25 @@ impl Desk {
         let Some(found) = found.filter(|device| device.has_switch()) else {
             return;
         };
-        let on = !self.document.project().state.on.contains(&device);
-        let step = format!("switch {} {}", found.name, if on { "on" } else { "off" });
-        self.push(Change::new(step, Edit::Switch { device, on }));
+        if let Some(setting) = found.stepped_on(&self.document.project().state) {
+            let to = found.position_name(setting.switch.key, setting.to);
+            self.push(Change::new(format!("switch {} {to}", found.name), Edit::Switch(setting)));
+        }
     }
 
-    /// All switches of the rig in hand as a state has them, in one step.
-    fn adopt(&mut self, on: &[DeviceId], select: Option<DeviceId>) {
+    /// All footswitches of the rig in hand as a state has them, in one step.
+    fn adopt(&mut self, set: &[SwitchSetting], select: Option<DeviceId>) {
         let Some(variant) = self.showing().cloned() else { return };
         let state = &self.document.project().state;
-        let switches = variant.rig.devices.iter().filter(|device| device.has_switch());
+        let switches = variant.rig.devices.iter().flat_map(Device::all_switches).filter(Switch::varies);
+        let wanted = |switch: &Switch| {
+            let listed = set.iter().find(|setting| setting.switch == switch.id);
+            SwitchSetting { switch: switch.id, to: listed.map_or(switch.default, |setting| setting.to) }
+        };
         let edits: Vec<Edit> = switches
-            .map(|device| (device.id, on.contains(&device.id)))
-            .filter(|(id, on)| state.on.contains(id) != *on)
-            .map(|(device, on)| Edit::Switch { device, on })
+            .map(|switch| (wanted(&switch), state.position(&switch)))
+            .filter(|(wanted, stands)| wanted.to != *stands)
+            .map(|(wanted, _)| Edit::Switch(wanted))
             .collect();
         if !edits.is_empty() {
             self.push(Change::new("set all switches", Edit::Batch(edits)));
@@ -294,6 +299,7 @@ impl Desk {
         } else {
             old.name.clone()
         };
+        device.switches.clone_from(&old.switches);
         device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));

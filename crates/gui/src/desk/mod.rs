@@ -363,9 +363,9 @@ fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Op
         Pointed::Change(preview) => Some(preview.clone()),
         Pointed::Unit(device) => {
             let found = variant.rig.device(*device)?;
-            let on = !project.state.on.contains(device);
-            let words = format!("{} {}", found.name, if on { "on" } else { "off" });
-            found.has_switch().then_some(Preview { words, edit: Edit::Switch { device: *device, on } })
+            let setting = found.stepped_on(&project.state)?;
+            let words = format!("{} {}", found.name, found.position_name(setting.switch.key, setting.to));
+            Some(Preview { words, edit: Edit::Switch(setting) })
         }
         Pointed::State(_) | Pointed::Loop(_) => None,
     }

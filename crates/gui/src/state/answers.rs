@@ -11,7 +11,7 @@ use rigwright_core::findings::{self, Finding};
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, State, VariantId, problems};
+use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, problems};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
@@ -224,7 +224,7 @@ impl Answers {
                 kept.worst_jump.forget();
                 continue;
             };
-            let controls = State { on: Default::default(), ..kept.request.state.clone() };
+            let controls = kept.request.state.held(&variant.rig);
             let (rig, unfed) = (Arc::clone(&kept.request.rig), kept.request.unfed.clone());
             let question = Question { rig, controls, target, unfed };
             if !kept.response.answers(&kept.request) {
@@ -250,7 +250,7 @@ impl Answers {
             let kept = self.kept.get(&variant.id)?;
             Some(findings::Question {
                 variant: Arc::clone(variant),
-                controls: State { on: Default::default(), ..kept.request.state.clone() },
+                controls: kept.request.state.held(&variant.rig),
                 target: target(kept, thoughts)?,
                 limits: thoughts.project.limits,
                 volts: volts_in_use(&variant.rig),
@@ -284,7 +284,7 @@ impl Answers {
         let kept = self.kept.get(&variant.id)?;
         Some(advice::Question {
             variant: Arc::clone(variant),
-            controls: State { on: Default::default(), ..kept.request.state.clone() },
+            controls: kept.request.state.held(&variant.rig),
             target: target(kept, thoughts)?,
             wishes,
             limits: thoughts.project.limits,

@@ -54,8 +54,7 @@ fn an_edit_computes_its_own_variant_only() {
 #[test]
 fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
     let mut project = two();
-    let mut device = project.variants[0].rig.devices[0].clone();
-    device.id = DeviceId(project.next_id);
+    let device = rigwright_core::parts::catalogue().part("mild-drive").unwrap().device(DeviceId(project.next_id));
     let id = device.id;
     let (first, second) = (project.variants[0].id, project.variants[1].id);
     let add = Edit::AddDevice { variant: second, device: Box::new(device), place: None };
@@ -63,7 +62,7 @@ fn a_switch_that_a_variant_lacks_is_nothing_to_it() {
     let mut answers = Answers::default();
     answers.update(&project, project.variants[0].id, &TestHost::new());
     let before = Arc::clone(answers.get(first).unwrap());
-    let stepped = apply(&project, &Edit::Switch { device: id, on: true }).unwrap();
+    let stepped = apply(&project, &Edit::Switch(rigwright_core::rig::SwitchSetting::on(id))).unwrap();
     answers.update(&stepped, stepped.variants[0].id, &TestHost::new());
     assert!(Arc::ptr_eq(answers.get(first).unwrap(), &before));
     assert_eq!(answers.computed(), 3);
@@ -284,5 +283,5 @@ fn worst_jumps_are_worked_out_while_rigs_are_compared() {
     thought.of(&stricter);
     let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
     let shown = thought.answers.worst_jump(first).unwrap();
-    assert_eq!(shown.answer.unwrap().device, fuzz);
+    assert_eq!(shown.answer.unwrap().device(), fuzz);
 }

@@ -73,7 +73,7 @@ impl Asked for Request {
 /// leaves the others' answers alone.
 pub fn narrowed(mut request: Request) -> Request {
     let Request { rig, state, .. } = &mut request;
-    state.on.retain(|id| rig.device(*id).is_some());
+    state.positions.retain(|switch, _| rig.device(switch.device).is_some());
     state.turned.retain(|knob, _| rig.device(knob.device).is_some());
     request
 }

@@ -121,7 +121,8 @@ mod tests {
         let project = Arc::new(file::demo().unwrap());
         let variant = project.variants[0].id;
         let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
-        let preview = Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch { device: fuzz, on: true } };
+        let preview =
+            Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch(rigwright_core::rig::SwitchSetting::on(fuzz)) };
         let mut ghosts = Ghosts::default();
         let ghost = ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();

@@ -18,7 +18,7 @@ pub struct Missing<'a> {
 #[must_use]
 pub fn missing<'a>(project: &'a Project, variant: &Variant, sound: &Sound) -> Vec<Missing<'a>> {
     let turned = sound.state.turned.keys().map(|knob| knob.device);
-    let asked: BTreeSet<DeviceId> = sound.state.on.iter().copied().chain(turned).collect();
+    let asked: BTreeSet<DeviceId> = sound.state.positions.keys().map(|switch| switch.device).chain(turned).collect();
     let lacking = asked.into_iter().filter(|id| variant.rig.device(*id).is_none());
     let mut told: Vec<Missing<'a>> = Vec::new();
     for id in lacking {
@@ -57,7 +57,7 @@ fn sentence(missing: &Missing<'_>) -> String {
 mod tests {
     use super::*;
     use rigwright_core::file;
-    use rigwright_core::rig::{Edit, apply};
+    use rigwright_core::rig::{Edit, Position, SwitchRef, apply};
 
     fn without(project: &Project, at: usize, names: &[&str]) -> Project {
         names.iter().fold(project.clone(), |project, name| {
@@ -91,7 +91,7 @@ mod tests {
     #[test]
     fn a_unit_that_nobody_has_is_told_by_its_number() {
         let mut demo = file::demo().unwrap();
-        demo.sounds[0].state.on.insert(DeviceId(9999));
+        demo.sounds[0].state.positions.insert(SwitchRef::bypass(DeviceId(9999)), Position::ON);
         let words = "Asks for unit 9999, which this rig lacks (it is in no rig here).";
         assert_eq!(told(&demo, "Verse, clean").as_deref(), Some(words));
     }

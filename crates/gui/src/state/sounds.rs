@@ -164,8 +164,10 @@ mod tests {
 
         fn switch(&mut self, name: &str, on: bool) {
             let rig = Arc::clone(&self.document.project().variants[0].rig);
-            let device = rig.devices.iter().find(|device| device.name == name).unwrap().id;
-            self.push(Edit::Switch { device, on });
+            let device = rig.devices.iter().find(|device| device.name == name).unwrap();
+            let stands = device.is_on(&self.document.project().state);
+            assert_ne!(stands, on);
+            self.push(Edit::Switch(device.stepped_on(&self.document.project().state).unwrap()));
         }
 
         fn came_from(&mut self) -> Option<String> {

@@ -41,7 +41,7 @@ impl Straight {
             return;
         }
         // Nothing that has a switch is in it.
-        let controls = State { on: Default::default(), ..project.state.clone() };
+        let controls = State { positions: Default::default(), ..project.state.clone() };
         let found = compare::first_straight(project, &endpoint).map(|rig| {
             let rig = Arc::new(rig);
             let request =
@@ -83,8 +83,8 @@ mod tests {
         assert_eq!((rig.devices.len(), rig.leads.len()), (2, 1));
         let before = Arc::clone(straight.get().unwrap().1);
         // A switch is nothing to it, a knob of the guitar is.
-        let unit = project.variants[0].rig.devices.iter().find(|device| device.has_switch()).unwrap().id;
-        let switched = apply(&project, &Edit::Switch { device: unit, on: true }).unwrap();
+        let unit = project.variants[0].rig.devices.iter().find(|device| device.has_switch()).unwrap();
+        let switched = apply(&project, &Edit::Switch(unit.stepped_on(&project.state).unwrap())).unwrap();
         straight.update(&switched, first_amp);
         assert_eq!(straight.computed, 1);
         // So is power: another variant's feeds, or those of this one.

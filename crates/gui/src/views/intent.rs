@@ -6,7 +6,7 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, SwitchSetting, Variant, VariantId};
 use rigwright_core::states::States;
 
 use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
@@ -127,8 +127,8 @@ pub enum Purpose {
 /// A state that is pointed at, to be shown on the drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lit {
-    /// The units that are on in it.
-    pub on: Vec<DeviceId>,
+    /// The switches that are moved in it; all others are at their defaults.
+    pub set: Vec<SwitchSetting>,
     /// The unit whose switch it is about, if it is about one.
     pub subject: Option<DeviceId>,
 }
@@ -196,10 +196,10 @@ pub enum Intent {
     OpenPicker(Purpose),
     /// Open a file.
     OpenFile(PathBuf),
-    /// Switch on exactly these of the rig in hand.
+    /// Set exactly these footswitches of the rig in hand, all others at their defaults.
     Adopt {
-        /// The devices that are on.
-        on: Vec<DeviceId>,
+        /// Where they then stand.
+        set: Vec<SwitchSetting>,
         /// What is looked at then, if anything.
         select: Option<DeviceId>,
     },

@@ -8,6 +8,7 @@
 //! copy of what that was.
 
 mod to_3;
+mod to_4;
 
 use super::schema::Project;
 
@@ -15,6 +16,9 @@ use super::schema::Project;
 pub fn up(mut project: Project, from: u32) -> Project {
     if from < 3 {
         project = to_3::step(project);
+    }
+    if from < 4 {
+        project = to_4::step(project);
     }
     project
 }

@@ -2,6 +2,7 @@
 
 use super::number::{Decibels, Farads, Grams, Henries, Hertz, Ohms, Price, Ratio, Turn, Volts, or_none};
 use super::power::{Power, Supply, is_no, said};
+use super::state::SwitchHabit;
 use super::text::Text;
 use super::tie::{Id, Stored, stored_enums, stored_structs};
 use crate::{rig, units};
@@ -258,6 +259,8 @@ stored_structs! {
         grid: Option<GridStage>,
         #[serde(default)]
         effects_loop: Option<EffectsLoop>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        channels: Vec<Text>,
     }
 
     /// What it takes to own and carry it.
@@ -275,6 +278,8 @@ stored_structs! {
         part: Text,
         #[serde(default, skip_serializing_if = "is_no")]
         stays_on: bool,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        switches: Vec<SwitchHabit>,
         body: Body,
         // Nobody has said where it is left out; see the step to version 3.
         #[serde(default, deserialize_with = "said", skip_serializing_if = "Option::is_none")]

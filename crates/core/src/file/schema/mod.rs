@@ -18,7 +18,7 @@ mod tie;
 
 use std::sync::Arc;
 
-pub use self::device::{Device, DirectBox, Kind, Splitter, Treadle};
+pub use self::device::{Device, DirectBox, Kind, Splitter, Treadle, Tuner};
 use self::lead::Lead;
 use self::limits::Limits;
 use self::mains::MainsSupply;
@@ -26,7 +26,7 @@ use self::place::Place;
 use self::power::Feed;
 pub use self::power::Power;
 use self::state::TestPoint;
-pub use self::state::{Control, Sound, State};
+pub use self::state::{Control, SetSwitch, Sound, State, SwitchKey};
 use self::text::Text;
 pub use self::tie::{Id, Stored};
 use self::tie::{NextId, stored_structs};

@@ -1,6 +1,9 @@
 //! How everything stands: the state in hand, sounds, the test point.
 
+use std::collections::BTreeMap;
+
 use super::number::Turn;
+use super::power::is_no;
 use super::text::Text;
 use super::tie::{Id, Stored, stored_enums, stored_structs};
 use crate::rig;
@@ -11,6 +14,29 @@ stored_enums! {
         Volume,
         Tone,
         Treadle,
+    }
+
+    /// Which of a device's switches.
+    enum SwitchKey {
+        Bypass,
+        Mute,
+        Channel,
+    }
+
+    /// What a step on a switch does.
+    enum Action {
+        Latching,
+        Momentary,
+        Cycling,
+        CyclingBothWays,
+        Direct,
+    }
+
+    /// What works a switch.
+    enum WorkedBy {
+        Foot,
+        Hand,
+        Controller,
     }
 }
 
@@ -41,12 +67,78 @@ pub struct TurnedKnob {
     pub(in crate::file) to: Turn,
 }
 
+/// A switch that doesn't stand at its default.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SetSwitch {
+    pub(in crate::file) device: Id,
+    pub(in crate::file) switch: SwitchKey,
+    /// Counted from 0.
+    pub(in crate::file) to: u8,
+}
+
+/// What is said of a switch of a device.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SwitchHabit {
+    pub(in crate::file) switch: SwitchKey,
+    #[serde(default, skip_serializing_if = "is_first")]
+    pub(in crate::file) default: u8,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(in crate::file) action: Option<Action>,
+    #[serde(default = "by_foot", skip_serializing_if = "is_by_foot")]
+    pub(in crate::file) worked_by: WorkedBy,
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub(in crate::file) remembered: bool,
+}
+
+fn is_first(position: &u8) -> bool {
+    *position == 0
+}
+
+fn by_foot() -> WorkedBy {
+    WorkedBy::Foot
+}
+
+fn is_by_foot(by: &WorkedBy) -> bool {
+    *by == WorkedBy::Foot
+}
+
+impl Stored<BTreeMap<rig::SwitchKey, rig::SwitchHabit>> for Vec<SwitchHabit> {
+    fn store(from: &BTreeMap<rig::SwitchKey, rig::SwitchHabit>) -> Self {
+        let each = from.iter().map(|(key, habit)| SwitchHabit {
+            switch: SwitchKey::store(key),
+            default: habit.default.0,
+            action: Stored::store(&habit.action),
+            worked_by: WorkedBy::store(&habit.worked_by),
+            remembered: habit.remembered,
+        });
+        each.collect()
+    }
+
+    fn restore(self) -> BTreeMap<rig::SwitchKey, rig::SwitchHabit> {
+        let each = self.into_iter().map(|habit| {
+            let of = rig::SwitchHabit {
+                default: rig::Position(habit.default),
+                action: habit.action.restore(),
+                worked_by: habit.worked_by.restore(),
+                remembered: habit.remembered,
+            };
+            (habit.switch.restore(), of)
+        });
+        each.collect()
+    }
+}
+
 /// Switches and controls as they stand.
 #[derive(Debug, Clone, PartialEq, Default, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct State {
-    #[serde(default)]
+    /// Devices that are on; up to version 3, see the step to version 4.
+    #[serde(default, skip_serializing)]
     pub(in crate::file) on: Vec<Id>,
+    #[serde(default)]
+    pub(in crate::file) positions: Vec<SetSwitch>,
     #[serde(default)]
     pub(in crate::file) turned: Vec<TurnedKnob>,
 }
@@ -58,7 +150,12 @@ impl Stored<rig::State> for State {
             control: Control::store(&knob.control),
             to: Turn::store(to),
         });
-        Self { on: from.on.iter().map(Id::store).collect(), turned: turned.collect() }
+        let positions = from.positions.iter().map(|(switch, to)| SetSwitch {
+            device: Id::store(&switch.device),
+            switch: SwitchKey::store(&switch.key),
+            to: to.0,
+        });
+        Self { on: Vec::new(), positions: positions.collect(), turned: turned.collect() }
     }
 
     fn restore(self) -> rig::State {
@@ -66,6 +163,10 @@ impl Stored<rig::State> for State {
             let (device, control) = (knob.device.restore(), knob.control.restore());
             (rig::Knob { device, control }, knob.to.restore())
         });
-        rig::State { on: self.on.into_iter().map(Stored::restore).collect(), turned: turned.collect() }
+        let positions = self.positions.into_iter().map(|set| {
+            let (device, key) = (set.device.restore(), set.switch.restore());
+            (rig::SwitchRef { device, key }, rig::Position(set.to))
+        });
+        rig::State { positions: positions.collect(), turned: turned.collect() }
     }
 }

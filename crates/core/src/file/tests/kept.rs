@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::super::since::{ADDED, Holder, Names};
 use super::super::{parse, schema};
 use super::*;
-use crate::rig::Treadle;
+use crate::rig::{Position, SwitchKey, Treadle};
 use crate::units::Metres;
 
 /// A file that the first version of the program saved, kept as it was.
@@ -92,8 +92,46 @@ fn a_file_of_version_3_opens_as_what_it_was() {
     let supplies = rig.devices.iter().filter(|device| matches!(device.kind, Kind::Supply(_))).count();
     assert_eq!((supplies, rig.feeds.len(), old.limits.headroom), (2, 5, Turn::of(0.8)));
     // That program wrote all that it knew, and what came since is left out where it is
-    // what files without it are understood to say: saved now, only the version differs.
-    assert_eq!(write(&old).unwrap(), text.replacen("version: 3,", "version: 4,", 1));
+    // what files without it are understood to say: saved now, only the version differs,
+    // and that states list where switches stand, and no devices that are on.
+    let (saved, states) = (write(&old).unwrap(), |text: &str| -> Vec<String> {
+        // Lists may be broken into lines; the rest is compared without them.
+        let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        flat.split("state: (").map(str::to_owned).collect()
+    });
+    let (before, now) = (states(text), states(&saved));
+    assert_eq!((before.len(), now.len()), (7, 7), "one in hand, and five sounds");
+    assert_eq!(before[0].replace("version: 3,", "version: 4,"), now[0]);
+    let rest = |part: &str| part[part.find("turned: ").unwrap()..].replace(", ), ", ", ").replace("), ", ", ");
+    for (before, now) in before.iter().zip(&now).skip(1) {
+        assert_eq!(rest(before), rest(now));
+    }
+    // A device that was on stands at its switch's second position; the tuner's is its mute.
+    let set: Vec<Vec<(u64, SwitchKey)>> =
+        old.sounds.iter().map(|sound| sound.state.positions.keys().map(|at| (at.device.0, at.key)).collect()).collect();
+    let bypass = |ids: &[u64]| ids.iter().map(|id| (*id, SwitchKey::Bypass)).collect::<Vec<_>>();
+    assert_eq!(
+        set,
+        [
+            bypass(&[3, 13]),
+            bypass(&[5, 10, 12, 13]),
+            bypass(&[7, 12, 13]),
+            bypass(&[11, 13]),
+            vec![(2, SwitchKey::Mute)]
+        ]
+    );
+    assert!(old.sounds.iter().flat_map(|sound| sound.state.positions.values()).all(|to| *to == Position::ON));
+}
+
+/// In files up to version 3 a device that is on may be one that has no switch, or is gone.
+#[test]
+fn devices_that_were_on_without_a_switch_say_nothing() {
+    let text = std::str::from_utf8(DEMO_V3).unwrap();
+    let asked = text.replacen("on: []", "on: [1, 2, 2, 999]", 1);
+    let state = read(asked.as_bytes()).unwrap().state;
+    let listed: Vec<_> = state.positions.into_iter().map(|(at, to)| (at.device.0, at.key, to)).collect();
+    // The guitar has none. What no rig has any more may come back.
+    assert_eq!(listed, [(2, SwitchKey::Mute, Position::ON), (999, SwitchKey::Bypass, Position::ON)]);
 }
 
 /// One of each field and each choice that a file of version 3 can hold.
@@ -153,12 +191,13 @@ fn hash(bytes: &[u8]) -> u64 {
 fn kept_files_and_steps_are_as_they_were() {
     // Known values of that hash.
     assert_eq!((hash(b""), hash(b"a")), (0xcbf2_9ce4_8422_2325, 0xaf63_dc4c_8601_ec8c));
-    let kept: [(&str, &[u8], u64); 6] = [
+    let kept: [(&str, &[u8], u64); 7] = [
         ("demo-v1", DEMO_V1, 0x6dba_d516_de68_b065),
         ("demo-v2", DEMO_V2, 0x8f89_e973_a6f2_4e36),
         ("demo-v3", DEMO_V3, 0x6623_9029_ec34_b394),
         ("everything-v3", EVERYTHING_V3, 0xa980_221b_b571_24be),
         ("names-v3", NAMES_V3.as_bytes(), 0xc326_1f9a_e753_94c8),
+        ("the step to version 4", include_bytes!("../migrate/to_4.rs"), 0xf03c_6324_cbf7_4377),
         ("the step to version 3", include_bytes!("../migrate/to_3.rs"), 0x2f49_688b_6ab8_f145),
     ];
     for (what, bytes, expected) in kept {

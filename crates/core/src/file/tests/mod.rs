@@ -10,8 +10,8 @@ use std::sync::Arc;
 
 use crate::rig::{
     Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack,
-    KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Power, Setting, Sound, SoundId, State, Supply, Tap,
-    TestPoint, Venue, Way, ZeroVolt,
+    KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Position, Power, Setting, Sound, SoundId, State,
+    Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
 use crate::wire::Gauge;
@@ -98,6 +98,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
         name: "Supply".to_owned(),
         part: String::new(),
         stays_on: false,
+        switches: Default::default(),
         body: rig.devices[0].body,
         power,
         kind: Kind::Supply(supply.clone()),
@@ -152,12 +153,14 @@ fn a_full_project_comes_back_as_it_was() {
     variant.places.insert(DeviceId(2), Place { x: -12.5, y: 1e5 });
     project.variants = vec![variant.into()];
     project.notes = "two lines\nand a \"quote\", player's \\ own".to_owned();
-    project.state.on.extend([DeviceId(2), DeviceId(1)]);
+    let switch = |device, key| SwitchRef { device: DeviceId(device), key };
+    project.state.positions.insert(switch(2, SwitchKey::Channel), Position(3));
+    project.state.positions.insert(switch(1, SwitchKey::Bypass), Position::ON);
     let knob = |control| Knob { device: DeviceId(1), control };
     project.state.turned.insert(knob(Control::Tone), Turn::of(1.0 / 3.0));
     project.state.turned.insert(knob(Control::Volume), Turn::CLOSED);
     project.test_point = Some(TestPoint { lead: crate::rig::LeadId(3), along: Turn::of(0.5) });
-    let state = State { on: [DeviceId(1)].into(), ..State::default() };
+    let state = State { positions: [(switch(1, SwitchKey::Mute), Position::ON)].into(), ..State::default() };
     project.sounds.push(Sound { id: SoundId(70), name: "clean".to_owned(), state, notes: "amp on 4".to_owned() });
     project.next_id = 71;
     let mut variant = (*project.variants[0]).clone();
@@ -187,7 +190,7 @@ fn what_is_empty_may_be_left_out_and_the_next_id_is_lifted() {
     let project = read(text.as_bytes()).unwrap();
     assert_eq!((project.currency.as_str(), project.next_id), ("€", 8));
     assert!(project.variants[0].rig.devices.is_empty());
-    for line in ["notes: \"\",", "test_point: None,", "places: [],", "state: (on: [], turned: []),"] {
+    for line in ["notes: \"\",", "test_point: None,", "places: [],", "state: (positions: [], turned: []),"] {
         let out = changed(line, "").replace("next_id: 5,", "");
         assert_eq!(read(out.as_bytes()).unwrap(), blank().unwrap());
     }

@@ -18,7 +18,7 @@ fn fields() {
         "part: \"single",
         "colour: \"red\", part: \"single",
         "line 17, column 21, in the 1st device of the 1st variant: “colour” doesn't belong here; \
-         expected “id”, “name”, “part”, “stays_on”, “body”, “power”, “heard_to” or “kind”",
+         expected “id”, “name”, “part”, “stays_on”, “switches”, “body”, “power”, “heard_to” or “kind”",
     );
     refused(
         "Exponential(half: ",
@@ -246,12 +246,18 @@ fn things_that_are_there_twice() {
     refused(
         "turned: []",
         knobs,
-        "line 6, column 102: the state in hand lists the volume of device 1 twice; expected it once",
+        "line 6, column 109: the state in hand lists the volume of device 1 twice; expected it once",
     );
     refused(
         "sounds: []",
         &format!("sounds: [(id: 9, name: \"solo\", state: ({knobs}))]"),
         "line 8, column 125: the sound “solo” lists the volume of device 1 twice; expected it once",
+    );
+    let switch = "(device: 2, switch: Channel, to: 1)";
+    refused(
+        "positions: []",
+        &format!("positions: [{switch}, {switch}]"),
+        "line 6, column 62: the state in hand lists the channel of device 2 twice; expected it once",
     );
     refused(
         "places: []",

@@ -1,7 +1,7 @@
 //! What a version couldn't say is refused in its files, where it stands.
 
 use super::super::parse;
-use super::super::since::{ADDED, Holder, Names};
+use super::super::since::{ADDED, Holder, LAST, Names};
 use super::*;
 
 /// A file that every version reads.
@@ -36,7 +36,7 @@ struct Sample {
     refused: &'static str,
 }
 
-/// One for each row of [`ADDED`].
+/// One for each row of [`ADDED`]; what is refused is said of the version before.
 fn samples() -> Vec<Sample> {
     let sample =
         |holder, name, old, new: &str, refused| Sample { holder, name, change: (old, new.to_owned()), refused };
@@ -60,6 +60,27 @@ fn samples() -> Vec<Sample> {
             active,
             "Active(instrument: Bass, output: 1e3, gain: 1, piezo: 1e-9)",
             "line 9, column 135, in the 1st device of the 1st variant: “piezo” doesn't belong here; expected “instrument”, “output” or “gain”",
+        ),
+        sample(
+            "Amp",
+            "channels",
+            active,
+            &format!("Amp(input: {input}, channels: [\"clean\", \"lead\"])"),
+            "line 9, column 134, in the 1st device of the 1st variant: “channels” doesn't belong here; expected “input”, “grid” or “effects_loop”",
+        ),
+        sample(
+            "Device",
+            "switches",
+            "body:",
+            "switches: [(switch: Channel, worked_by: Hand)], body:",
+            "line 9, column 39, in the 1st device of the 1st variant: “switches” doesn't belong here; expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
+        ),
+        sample(
+            "State",
+            "positions",
+            "sounds",
+            "state: (positions: [(device: 2, switch: Bypass, to: 1)]), sounds",
+            "line 3, column 13, in “state”: “positions” doesn't belong here; expected “on” or “turned”",
         ),
         sample(
             "Device",
@@ -287,6 +308,25 @@ fn what_came_later_is_refused_before_and_read_since() {
     for version in 1..=VERSION {
         read(BARE.replace("version: 1", &format!("version: {version}")).as_bytes()).unwrap();
     }
+}
+
+/// What is said in another way since is read up to its last version, and refused in later files.
+#[test]
+fn what_went_is_read_before_and_refused_since() {
+    let text = |version: u32| {
+        let text = BARE.replace("version: 1", &format!("version: {version}"));
+        text.replace("sounds", "state: (on: [2]), sounds")
+    };
+    for (holder, name, last) in LAST {
+        assert_eq!((*holder, *name), ("State", "on"), "no sample of {holder}.{name}");
+        for version in 1..=*last {
+            read(text(version).as_bytes()).unwrap_or_else(|error| panic!("version {version}: {error}"));
+        }
+        let refused = read(text(last + 1).as_bytes()).unwrap_err().to_string();
+        let expected = "line 3, column 13, in “state”: “on” doesn't belong here; expected “positions” or “turned”";
+        assert_eq!(refused, expected);
+    }
+    assert_eq!(LAST.len(), 1);
 }
 
 /// What is said of a name that no version has leaves out what came later, too.

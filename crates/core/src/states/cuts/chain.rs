@@ -6,12 +6,12 @@
 
 use crate::cascade::{self, Bank};
 use crate::network::{Branch, Ladder, Onward, Rung};
-use crate::plan::{Plan, Position, Spot, plan};
-use crate::rig::DeviceId;
+use crate::plan::{Plan, Spot, plan};
+use crate::rig::{DeviceId, Position};
 use crate::watch::{Pace, Unwatched};
 
 use super::super::choice::{Choice, Choices};
-use super::super::path::{Path, Rest, Stop, path};
+use super::super::path::{Path, Rest, Stand, Stop, path};
 use super::super::{MOST_CHOICES, NoStates, Question, Target, effort};
 use super::{Cut, NoCuts};
 
@@ -42,8 +42,8 @@ pub struct Sink {
 pub struct Node {
     /// The device.
     pub device: DeviceId,
-    /// Its switch's position.
-    pub position: Position,
+    /// Its switch's position, if it has one.
+    pub stand: Option<Stand>,
     /// Where it is.
     pub at: usize,
     /// It as an end of stretches.
@@ -166,7 +166,7 @@ impl Chain {
             }
             self.nodes.push(Node {
                 device: stop.device,
-                position: mode.position,
+                stand: mode.stand,
                 at: 2 * level,
                 sink: self.sinks.len(),
                 source: self.sources.len(),
@@ -233,7 +233,7 @@ impl Chain {
 
     /// A node that sounds, if there is one.
     pub fn node(&self, device: DeviceId, position: Position) -> Option<&Node> {
-        self.nodes.iter().find(|node| (node.device, node.position) == (device, position))
+        self.nodes.iter().find(|node| node.device == device && Stand::is(node.stand, position))
     }
 }
 
@@ -288,7 +288,7 @@ impl Inserted {
         let level = new.stops.iter().position(|stop| stop.device == cut.device)?;
         let buffer = new.stops.remove(level);
         let [mode] = buffer.modes.as_slice() else { return None };
-        let isolates = mode.position == Position::Fixed && buffer.pass.is_none() && buffer.legs.is_empty();
+        let isolates = mode.stand.is_none() && buffer.pass.is_none() && buffer.legs.is_empty();
         let after = new.stops.get_mut(level).map_or(&mut new.last, |stop| &mut stop.arrive);
         // What arrives behind the buffer is the cut's own.
         let own = old.stops.get(level).map_or(&old.last, |stop| &stop.arrive);
@@ -319,7 +319,7 @@ fn same_stop(a: &Stop, b: &Stop) -> bool {
         && a.modes
             .iter()
             .zip(&b.modes)
-            .all(|(a, b)| (a.position, &a.load, &a.source, a.gain_db) == (b.position, &b.load, &b.source, b.gain_db));
+            .all(|(a, b)| (a.stand, &a.load, &a.source, a.gain_db) == (b.stand, &b.load, &b.source, b.gain_db));
     // The numbers of stations have shifted, so side runs go by their leads.
     let legs = a.legs.len() == b.legs.len() && a.legs.iter().zip(&b.legs).all(|(a, b)| a.lead == b.lead);
     a.device == b.device && a.arrive == b.arrive && modes && a.pass == b.pass && legs

@@ -7,9 +7,10 @@
 
 use crate::cascade::{self, Bank};
 use crate::network::{Onward, Row};
-use crate::plan::Position;
+use crate::rig::Position;
 
 use super::super::Question;
+use super::super::path::Stand;
 use super::NoCuts;
 use super::chain::{Chain, Node};
 use super::stretches::powers;
@@ -67,7 +68,7 @@ impl<'a> Look<'a> {
         let mut units = Vec::with_capacity(to - from);
         for level in from + 1..to {
             row = cascade::row_on(row, &chain.arrive(level - 1).rungs, self.bank);
-            let on = self.node(level, Position::On).map(|node| powers(&row, &chain.sinks[node.sink].load));
+            let on = self.node(level, Position::ON).map(|node| powers(&row, &chain.sinks[node.sink].load));
             if let Some((_, rungs)) = &chain.path.stops[level - 1].pass {
                 row = cascade::row_on(row, &rungs.rungs, self.bank);
             }
@@ -79,7 +80,7 @@ impl<'a> Look<'a> {
         let end = self.base(to).map_or(chain.spot_sink(), |node| node.sink);
         let mut seen = cascade::onward_from(chain.sinks[end].load.clone(), &chain.arrive(to - 1).rungs, self.bank);
         while let Some((level, on, off)) = units.pop() {
-            if let (Some(on), Some(node)) = (on, self.node(level, Position::On)) {
+            if let (Some(on), Some(node)) = (on, self.node(level, Position::ON)) {
                 let source = self.row_of(node);
                 let with = on.iter().zip(powers(&source, &seen)).map(|(on, behind)| on * behind);
                 self.take(with.zip(powers(&off, &seen)).map(|(with, without)| without / with));
@@ -99,7 +100,7 @@ impl<'a> Look<'a> {
     /// A unit that isolates on and off, and what it sees onward.
     fn behind(&mut self, level: usize, seen: &Onward) {
         let Some(before) = self.halved.take() else { return };
-        let (Some(on), Some(off)) = (self.node(level, Position::On), self.node(level, Position::Off)) else { return };
+        let (Some(on), Some(off)) = (self.node(level, Position::ON), self.node(level, Position::OFF)) else { return };
         let own = 10f64.powf(-off.gain_db / 10.0);
         let (on, off) = (powers(&self.row_of(on), seen), powers(&self.row_of(off), seen));
         self.take(before.iter().zip(on.iter().zip(off)).map(|(before, (on, off))| before * own * off / on));
@@ -108,7 +109,7 @@ impl<'a> Look<'a> {
     /// The same, and what arrives at it.
     fn before(&mut self, level: usize, row: &Row) {
         let load = |node: &Node| &self.chain.sinks[node.sink].load;
-        if let (Some(on), Some(off)) = (self.node(level, Position::On), self.node(level, Position::Off)) {
+        if let (Some(on), Some(off)) = (self.node(level, Position::ON), self.node(level, Position::OFF)) {
             let ratios = powers(row, load(off)).into_iter().zip(powers(row, load(on)));
             self.halved = Some(ratios.map(|(off, on)| off / on).collect());
         }
@@ -128,7 +129,7 @@ impl<'a> Look<'a> {
     }
 
     fn node(&self, level: usize, position: Position) -> Option<&'a Node> {
-        self.chain.nodes.iter().find(|node| (node.at, node.position) == (2 * level, position))
+        self.chain.nodes.iter().find(|node| node.at == 2 * level && Stand::is(node.stand, position))
     }
 }
 

@@ -6,7 +6,6 @@
 //! jump is the largest of what lies within its segments. Two buffers in a rig of
 //! n units have n²/2 pairs of places, and each costs three look-ups.
 
-mod beside;
 mod chain;
 mod glimpse;
 mod segments;
@@ -16,7 +15,7 @@ mod swings;
 use std::sync::Arc;
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Rig};
+use crate::rig::{DeviceId, Rig, SwitchRef};
 use crate::watch::{Pace, Stopped, Watch};
 
 use super::{NoStates, Question};
@@ -48,8 +47,8 @@ pub struct CutPlace {
 pub struct Worst {
     /// Its size in dB, at or above zero.
     pub db: f64,
-    /// Whose switch.
-    pub device: DeviceId,
+    /// Which switch.
+    pub switch: SwitchRef,
     /// At which frequency of the sweep, by index.
     pub at: usize,
 }
@@ -98,7 +97,7 @@ impl Cuts {
         let mut numbers: Vec<usize> = places.iter().map(|place| place.number).collect();
         numbers.sort_unstable();
         let swing = self.segments.largest(&numbers)?;
-        Some(Worst { db: 10.0 * swing.ratio.log10(), device: swing.device, at: swing.at })
+        Some(Worst { db: 10.0 * swing.ratio.log10(), switch: swing.switch, at: swing.at })
     }
 }
 

@@ -156,9 +156,12 @@ impl Halved {
         let sinks = chain.sinks.iter().enumerate().filter(|(_, sink)| on.at < sink.at && sink.at <= last);
         let ends = sinks.map(|(sink, end)| (sink, end.place));
         let (right, behind) = grown(points, ends, |sink, into| swings.behind(sink, &on, &off, into));
+        let Some(switch) = on.stand.map(|stand| stand.setting.switch) else {
+            return Ok(Self { at: on.at, left, right, swings: Vec::new() });
+        };
         let mut found = Vec::new();
         for before in &before {
-            found.push(behind.iter().map(|behind| halves(on.device, off.gain_db, before, behind)).collect());
+            found.push(behind.iter().map(|behind| halves(switch, off.gain_db, before, behind)).collect());
             pace.did((4 * behind.len() * points) as u64)?;
         }
         Ok(Self { at: on.at, left, right, swings: found })

@@ -1,10 +1,11 @@
 //! How far the level swings at most when one switch between two ends is trodden on.
 
-use crate::plan::Position;
-use crate::rig::DeviceId;
+use crate::rig::{Position, SwitchRef};
 use crate::watch::Stopped;
 
-use super::beside::{Switched, switched};
+use super::super::choice::Choice;
+use super::super::path::Stand;
+use super::super::said::Said;
 use super::chain::{Chain, Node};
 use super::stretches::{Stretch, Stretches};
 use crate::watch::Pace;
@@ -14,8 +15,8 @@ use crate::watch::Pace;
 pub struct Swing {
     /// The greater of |V_on/V_off|² and its inverse.
     pub ratio: f64,
-    /// Whose switch.
-    pub device: DeviceId,
+    /// Which switch.
+    pub switch: SwitchRef,
     /// At which frequency, by index.
     pub at: usize,
 }
@@ -59,6 +60,20 @@ impl Extremes {
     }
 }
 
+/// A switch in a side run or behind the spot, and the choices (on, off) that differ in it alone.
+struct Beside {
+    switch: SwitchRef,
+    /// Choices by their number; one that doesn't hear the switch stands twice.
+    pairs: Vec<(usize, usize)>,
+}
+
+/// All switches of a run that lead from one choice to another.
+fn beside<'a>(choices: impl IntoIterator<Item = &'a Choice> + Clone) -> Vec<Beside> {
+    let said = Said::of(choices);
+    let each = said.switches().map(|switch| Beside { switch, pairs: said.pairs(switch) });
+    each.filter(|one| !one.pairs.is_empty()).collect()
+}
+
 /// Looks for swings between the ends of a chain's stretches.
 pub struct Swings<'c> {
     chain: &'c Chain,
@@ -66,9 +81,9 @@ pub struct Swings<'c> {
     /// The units that let a stretch go on while off, by coordinate.
     through: Vec<Node>,
     /// The units of each side run.
-    legs: Vec<Vec<Switched>>,
+    legs: Vec<Vec<Beside>>,
     /// The units behind the spot.
-    rest: Vec<Switched>,
+    rest: Vec<Beside>,
     products: Extremes,
 }
 
@@ -76,24 +91,24 @@ impl<'c> Swings<'c> {
     /// Nothing looked at yet.
     pub fn new(chain: &'c Chain, stretches: &'c Stretches) -> Self {
         let through = |node: &&Node| {
-            let isolates = chain.path.stops[node.at / 2 - 1].modes.iter().any(|mode| mode.position == Position::Off);
-            node.position == Position::On && !isolates && chain.passes[node.at / 2]
+            let isolates =
+                chain.path.stops[node.at / 2 - 1].modes.iter().any(|mode| Stand::is(mode.stand, Position::OFF));
+            Stand::is(node.stand, Position::ON) && !isolates && chain.passes[node.at / 2]
         };
-        let rest: Vec<_> = chain.rest.iter().map(|(choice, _)| choice).collect();
         Self {
             chain,
             stretches,
             through: chain.nodes.iter().filter(through).copied().collect(),
-            legs: chain.legs.iter().map(|(_, choices)| switched(&choices.iter().collect::<Vec<_>>())).collect(),
-            rest: switched(&rest),
+            legs: chain.legs.iter().map(|(_, choices)| beside(choices)).collect(),
+            rest: beside(chain.rest.iter().map(|(choice, _)| choice)),
             products: Extremes::none(stretches.points()),
         }
     }
 
     /// The units that isolate on and off, on and off.
     pub fn halved(&self) -> Vec<(Node, Node)> {
-        let on = self.chain.nodes.iter().filter(|node| node.position == Position::On);
-        on.filter_map(|on| Some((*on, *self.chain.node(on.device, Position::Off)?))).collect()
+        let on = self.chain.nodes.iter().filter(|node| Stand::is(node.stand, Position::ON));
+        on.filter_map(|on| Some((*on, *self.chain.node(on.device, Position::OFF)?))).collect()
     }
 
     /// The largest swing of any switch between two ends, these two isolating.
@@ -146,13 +161,13 @@ impl<'c> Swings<'c> {
                 if rise > fall { rise } else { fall }
             }))?;
         // Which unit it was is asked only now.
-        let device = self.through[units].iter().filter_map(|node| {
+        let switches = self.through[units].iter().filter_map(|node| {
             let (first, second) = parts(node)?;
             let product = first[at] * second[at] / loss[at];
-            Some((product.max(1.0 / product), node.device))
+            Some((product.max(1.0 / product), node.stand?.setting.switch))
         });
-        let (_, device) = device.max_by(|a, b| a.0.total_cmp(&b.0))?;
-        Some(Swing { ratio, device, at })
+        let (_, switch) = switches.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(Swing { ratio, switch, at })
     }
 
     /// Of the units of a side run that hangs on the stretch.
@@ -172,7 +187,7 @@ impl<'c> Swings<'c> {
             for &(on, off) in &unit.pairs {
                 for (low, high) in (0..above).flat_map(|high| (0..below).map(move |low| (low, high))) {
                     let at = |choice: usize| whole.loss((high * choices + choice) * below + low);
-                    found = larger(found, swing(unit.device, at(on), at(off)));
+                    found = larger(found, swing(unit.switch, at(on), at(off)));
                 }
                 pace.did((2 * above * below * self.stretches.points()) as u64)?;
             }
@@ -188,7 +203,7 @@ impl<'c> Swings<'c> {
             for &(on, off) in &unit.pairs {
                 let (Some(on), Some(off)) = (end(on), end(off)) else { continue };
                 for combination in 0..on.many {
-                    found = larger(found, swing(unit.device, on.loss(combination), off.loss(combination)));
+                    found = larger(found, swing(unit.switch, on.loss(combination), off.loss(combination)));
                 }
                 pace.did((2 * on.many * self.stretches.points()) as u64)?;
             }
@@ -219,19 +234,19 @@ impl<'c> Swings<'c> {
 }
 
 /// The swing between one loss and another.
-fn swing(device: DeviceId, on: Option<&[f64]>, off: Option<&[f64]>) -> Option<Swing> {
+fn swing(switch: SwitchRef, on: Option<&[f64]>, off: Option<&[f64]>) -> Option<Swing> {
     let each = on?.iter().zip(off?).map(|(on, off)| if on > off { on / off } else { off / on });
-    furthest(each).map(|(at, ratio)| Swing { ratio, device, at })
+    furthest(each).map(|(at, ratio)| Swing { ratio, switch, at })
 }
 
 /// A unit that isolates on and off, with what may stand before it and behind it.
-pub fn halves(device: DeviceId, off_gain_db: f64, before: &Extremes, behind: &Extremes) -> Option<Swing> {
+pub fn halves(switch: SwitchRef, off_gain_db: f64, before: &Extremes, behind: &Extremes) -> Option<Swing> {
     let own = 10f64.powf(-off_gain_db / 10.0);
     let high = before.high.iter().zip(&behind.high).map(|(a, b)| a * b * own);
     let low = before.low.iter().zip(&behind.low).map(|(a, b)| 1.0 / (a * b * own));
     furthest(high.zip(low).map(|(high, low)| if low > high { low } else { high })).map(|(at, ratio)| Swing {
         ratio,
-        device,
+        switch,
         at,
     })
 }

@@ -93,7 +93,7 @@ fn json_says_what_the_core_says_in_full() {
             assert!(near(&shown["minus3_hz"], figures.minus3.ok().map(|minus3| minus3.hz)));
             assert!(near(&shown["lead_equivalent"]["m"], figures.lead_equivalent.clone().ok()));
             let jump = one.row.worst_jump.unwrap();
-            let name = &one.variant.rig.device(jump.device).unwrap().name;
+            let name = &one.variant.rig.device(jump.device()).unwrap().name;
             assert_eq!(shown["worst_jump"]["switch"], *name);
             assert!(near(&shown["worst_jump"]["db"], Some(jump.db)) && near(&shown["worst_jump"]["hz"], Some(jump.hz)));
             assert_eq!(shown["worst_jump"]["exact"], jump.exact);
@@ -141,7 +141,7 @@ fn the_page_is_a_table_and_its_reasons() {
         assert!(line.contains(&Level::Decibels(jump.db).to_string()), "{line}");
         let cost = one.row.cost.told("€");
         assert!(page.lines().any(|line| line.ends_with(&cost)), "{cost} in {page}");
-        let device = &one.variant.rig.device(jump.device).unwrap().name;
+        let device = &one.variant.rig.device(jump.device()).unwrap().name;
         let told = page.lines().find(|line| line.contains(&format!("switching {device} on, ")));
         assert!(told.is_some_and(|line| line.contains(&Level::Decibels(jump.db).to_string())), "{page}");
     }

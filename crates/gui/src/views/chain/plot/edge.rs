@@ -16,7 +16,7 @@ const MOST_NAMES: usize = 4;
 
 /// What the edge under the pointer is made by.
 pub struct Edge {
-    /// The units that are on in that state.
+    /// Where switches stand in that state.
     pub lit: Lit,
     /// Whether it is the highest of all states, and not the lowest.
     pub highest: bool,
@@ -40,15 +40,15 @@ pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &S
     }
     let at = states.hz().iter().position(|hz| hz.log10() == log_hz)?;
     let highest = to_top < to_bottom;
-    let on = if highest { states.highest_state(at) } else { states.lowest_state(at) };
-    Some(Edge { lit: Lit { on, subject: None }, highest })
+    let set = if highest { states.highest_state(at) } else { states.lowest_state(at) };
+    Some(Edge { lit: Lit { set, subject: None }, highest })
 }
 
 impl Edge {
     /// "highest with Wah and Fuzz on", "lowest with everything off".
     pub fn told(&self, name: impl Fn(rigwright_core::rig::DeviceId) -> String) -> String {
         let which = if self.highest { "highest" } else { "lowest" };
-        let names: Vec<String> = self.lit.on.iter().map(|id| name(*id)).collect();
+        let names: Vec<String> = self.lit.set.iter().map(|set| name(set.switch.device)).collect();
         match names.split_last() {
             None => format!("{which} with everything off"),
             Some((last, [])) => format!("{which} with {last} on"),
@@ -62,10 +62,10 @@ impl Edge {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rigwright_core::rig::DeviceId;
+    use rigwright_core::rig::{DeviceId, SwitchSetting};
 
     fn told(highest: bool, on: &[u64]) -> String {
-        let lit = Lit { on: on.iter().map(|id| DeviceId(*id)).collect(), subject: None };
+        let lit = Lit { set: on.iter().map(|id| SwitchSetting::on(DeviceId(*id))).collect(), subject: None };
         Edge { lit, highest }.told(|id| format!("unit {}", id.0))
     }
 

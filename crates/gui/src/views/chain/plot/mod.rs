@@ -99,7 +99,7 @@ impl LevelPlot {
             readout.paint(&painter, transform, pointer, tokens);
             if let Some(edge) = edge {
                 if plot.response.clicked() {
-                    out.push(Intent::Adopt { on: edge.lit.on.clone(), select: None });
+                    out.push(Intent::Adopt { set: edge.lit.set.clone(), select: None });
                 }
                 out.push(Intent::Point(Pointed::State(edge.lit)));
             }

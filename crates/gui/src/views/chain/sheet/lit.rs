@@ -2,7 +2,7 @@
 //! a word, over everything as it stands.
 
 use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
-use rigwright_core::rig::{Device, State};
+use rigwright_core::rig::{Device, Position, State};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -20,7 +20,9 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, sta
         return;
     }
     let subject = lit.subject == Some(device.id);
-    let on = lit.on.contains(&device.id);
+    let Some(switch) = device.on_off() else { return };
+    let listed = lit.set.iter().find(|setting| setting.switch == switch.id);
+    let on = listed.map_or(switch.default, |setting| setting.to) == Position::ON;
     let around = symbols::unit_box(shape.at).expand(ROOM);
     if subject {
         let rect = pen.camera.screen_rect(pen.screen, around.expand(3.0));

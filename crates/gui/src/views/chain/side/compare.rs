@@ -160,7 +160,7 @@ fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
     let Some(jump) = jump else {
         return Cell { old, ..none("none", "no jump, no switch is heard".to_owned()) };
     };
-    let device = rig.device(jump.device).map_or("", |device| device.name.as_str());
+    let device = rig.device(jump.device()).map_or("", |device| device.name.as_str());
     let size = Level::Decibels(jump.db);
     let at_least = if jump.exact { "" } else { "at least " };
     let before = if old { ", before the last change" } else { "" };

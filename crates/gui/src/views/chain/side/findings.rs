@@ -55,11 +55,11 @@ impl Findings {
                 for finding in shown.answer.iter().take(self.more.shown()) {
                     let ink = if finding.severity == Severity::Act { tokens.copper } else { tokens.teal };
                     let hovered = entry(ui, ink, strength, |ui| self.finding(ui, facts, finding, shown.old, out));
-                    if let (true, Some(on)) = (hovered, &finding.among)
+                    if let (true, Some(set)) = (hovered, &finding.among)
                         && !out.iter().any(|intent| matches!(intent, Intent::Point(_)))
                     {
                         let subject = finding.devices.first().copied();
-                        out.push(Intent::Point(Pointed::State(Lit { on: on.clone(), subject })));
+                        out.push(Intent::Point(Pointed::State(Lit { set: set.clone(), subject })));
                     }
                 }
             }
@@ -96,11 +96,11 @@ impl Findings {
             }
         }
         ui.horizontal_wrapped(|ui| {
-            if let (Some(on), Some(subject)) = (&finding.among, finding.devices.first()) {
+            if let (Some(set), Some(subject)) = (&finding.among, finding.devices.first()) {
                 let known = facts.variant.rig.device(*subject);
                 let tip = "Sets all switches like that; then step on it and see";
                 if ui.add(small::button("Set it so")).on_hover_text(tip).clicked() && known.is_some() {
-                    out.push(Intent::Adopt { on: on.clone(), select: None });
+                    out.push(Intent::Adopt { set: set.clone(), select: None });
                 }
             }
         });

@@ -62,7 +62,7 @@ impl Peaks {
 
     /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
     fn told(&self, device: DeviceId) -> Option<String> {
-        let heard = self.heard.iter().find(|heard| heard.furthest.device == device)?;
+        let heard = self.heard.iter().find(|heard| heard.furthest.device() == device)?;
         let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
         Some(match heard.peak.map(|peak| peak.moved_words()) {
             Some(Some(moved)) => format!("Peak {moved}, {level}."),
@@ -91,7 +91,7 @@ impl Jumps {
         panel::quiet(ui, format!("{}.{old}", states.note()));
         let rig = &facts.variant.rig;
         if !states.mutes.is_empty() {
-            let mutes: Vec<String> = states.mutes.iter().map(|id| device_name(rig, *id)).collect();
+            let mutes: Vec<String> = states.mutes.iter().map(|mute| device_name(rig, mute.switch.device)).collect();
             panel::quiet(ui, format!("Left out, since it mutes while it is on: {}.", mutes.join(", ")));
         }
         if !states.exact {
@@ -110,13 +110,13 @@ impl Jumps {
             self.peaks.see(facts, if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) });
         }
         for jump in worst.into_iter().take(if self.whole { self.more.shown() } else { FIRST }) {
-            let name = device_name(rig, jump.device);
+            let name = device_name(rig, jump.device());
             let button =
                 egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
-                out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device))));
+                out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device()))));
             }
-            if let Some(words) = self.peaks.told(jump.device) {
+            if let Some(words) = self.peaks.told(jump.device()) {
                 panel::quiet(ui, words);
             }
             for (end, up) in [(&jump.rise, true), (&jump.fall, false)] {
@@ -125,14 +125,14 @@ impl Jumps {
                 let tip = format!("Sets all switches like that, {name} off: switch it on and see");
                 let line = ui.add(egui::Button::new(words).frame(false).wrap());
                 if line.hovered() || line.has_focus() {
-                    let lit = Lit { on: end.among.clone(), subject: Some(jump.device) };
+                    let lit = Lit { set: end.among.clone(), subject: Some(jump.device()) };
                     out.push(Intent::Point(Pointed::State(lit)));
                 }
                 if line.on_hover_text(tip).clicked() {
-                    out.push(Intent::Adopt { on: end.among.clone(), select: Some(jump.device) });
+                    out.push(Intent::Adopt { set: end.among.clone(), select: Some(jump.device()) });
                 }
             }
-            for words in alone(states, jump).into_iter().chain(own_level(rig, jump.device)) {
+            for words in alone(states, jump).into_iter().chain(own_level(rig, jump.device())) {
                 panel::quiet(ui, words);
             }
             jump_curve::ui(ui, states, jump, &name);
@@ -159,7 +159,7 @@ fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
         return None;
     }
     let hz = states.hz().get(end.at).copied()?;
-    let among: Vec<String> = end.among.iter().map(|id| device_name(rig, *id)).collect();
+    let among: Vec<String> = end.among.iter().map(|set| device_name(rig, set.switch.device)).collect();
     let company =
         if among.is_empty() { "with everything else off".to_owned() } else { format!("with {} on", among.join(", ")) };
     let way = if up { "up" } else { "down" };

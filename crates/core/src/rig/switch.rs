@@ -1,0 +1,292 @@
+//! Switches: what a foot, a hand or a controller sets on a device.
+//!
+//! A switch is a device and a key, and the key stays when the device becomes
+//! another kind: the bypass of a drive is the bypass of the fuzz in its place.
+
+use std::fmt;
+
+use super::{Amp, Device, DeviceId, Kind, Rig, State, Tuner};
+
+/// Which of a device's switches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SwitchKey {
+    /// A unit's effect, off or on.
+    Bypass,
+    /// A tuner that stands in the signal's way, off or on.
+    Mute,
+    /// An amp's channel.
+    Channel,
+}
+
+impl SwitchKey {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Bypass, Self::Mute, Self::Channel];
+
+    /// Its name for programs, and in words.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Bypass => "bypass",
+            Self::Mute => "mute",
+            Self::Channel => "channel",
+        }
+    }
+}
+
+impl fmt::Display for SwitchKey {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key())
+    }
+}
+
+/// One switch of one device.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SwitchRef {
+    /// The device.
+    pub device: DeviceId,
+    /// Which of its switches.
+    pub key: SwitchKey,
+}
+
+impl SwitchRef {
+    /// The effect's own switch of a unit.
+    #[must_use]
+    pub const fn bypass(device: DeviceId) -> Self {
+        Self { device, key: SwitchKey::Bypass }
+    }
+}
+
+/// Where a switch stands, counted from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Position(pub u8);
+
+impl Position {
+    /// Of a switch with two positions, off.
+    pub const OFF: Self = Self(0);
+    /// Of a switch with two positions, on.
+    pub const ON: Self = Self(1);
+    /// The most positions that a switch can have.
+    pub const MOST: usize = 16;
+}
+
+/// A switch in one of its positions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SwitchSetting {
+    /// The switch.
+    pub switch: SwitchRef,
+    /// Its position.
+    pub to: Position,
+}
+
+impl SwitchSetting {
+    /// A unit's effect, on.
+    #[must_use]
+    pub const fn on(device: DeviceId) -> Self {
+        Self { switch: SwitchRef::bypass(device), to: Position::ON }
+    }
+}
+
+/// What works a switch while one plays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum WorkedBy {
+    /// A foot: every position may come up in the middle of a song.
+    #[default]
+    Foot,
+    /// A hand: it stays where a sound wants it, like a knob.
+    Hand,
+    /// A controller, which has it stand where its preset wants it.
+    Controller,
+}
+
+impl WorkedBy {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Foot, Self::Hand, Self::Controller];
+
+    /// Its name for programs, and in words.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Foot => "foot",
+            Self::Hand => "hand",
+            Self::Controller => "controller",
+        }
+    }
+}
+
+/// What a step on a switch does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Action {
+    /// It stays where it was set.
+    #[default]
+    Latching,
+    /// It stays there as long as it is held.
+    Momentary,
+    /// Each step is the next position, and after the last the first.
+    Cycling,
+    /// One step forward and another back.
+    CyclingBothWays,
+    /// Each position has a place of its own to step on or to turn to.
+    Direct,
+}
+
+impl Action {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Latching, Self::Momentary, Self::Cycling, Self::CyclingBothWays, Self::Direct];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Latching => "stays where it is set",
+            Self::Momentary => "only while it is held",
+            Self::Cycling => "steps on, then round",
+            Self::CyclingBothWays => "steps on and back",
+            Self::Direct => "each position by itself",
+        }
+    }
+}
+
+/// What is said of a switch of a device; what isn't said is as usual for its kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct SwitchHabit {
+    /// Where it stands in a state that says nothing of it.
+    pub default: Position,
+    /// What a step does; as usual for its kind where nobody says.
+    pub action: Option<Action>,
+    /// What works it.
+    pub worked_by: WorkedBy,
+    /// Whether it comes back as it was left when power returns.
+    pub remembered: bool,
+}
+
+/// A switch as it is on a device.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Switch {
+    /// Which.
+    pub id: SwitchRef,
+    /// How many positions it has, two or more.
+    pub positions: usize,
+    /// Where it stands in a state that says nothing of it.
+    pub default: Position,
+    /// What a step does.
+    pub action: Action,
+    /// What works it.
+    pub worked_by: WorkedBy,
+    /// Where it is held in every state, if it is.
+    pub locked: Option<Position>,
+    /// Whether it comes back as it was left when power returns.
+    pub remembered: bool,
+}
+
+impl Switch {
+    /// Whether all states range over it: a foot works it, and nobody has locked it.
+    #[must_use]
+    pub fn varies(&self) -> bool {
+        self.locked.is_none() && self.worked_by == WorkedBy::Foot
+    }
+
+    /// Its positions.
+    pub fn all_positions(&self) -> impl Iterator<Item = Position> {
+        (0..self.positions).filter_map(|at| u8::try_from(at).ok()).map(Position)
+    }
+}
+
+impl Rig {
+    /// A unit's switch, turned on; none for what can't be turned on and off.
+    #[must_use]
+    pub fn turned_on(&self, device: DeviceId) -> Option<SwitchSetting> {
+        let key = self.device(device)?.kind.on_off_key()?;
+        Some(SwitchSetting { switch: SwitchRef { device, key }, to: Position::ON })
+    }
+
+    /// The same of several units; what has no such switch is left out.
+    #[must_use]
+    pub fn all_turned_on(&self, devices: &[DeviceId]) -> Vec<SwitchSetting> {
+        devices.iter().filter_map(|device| self.turned_on(*device)).collect()
+    }
+}
+
+impl Kind {
+    /// The key of the switch that turns it on and off, if it has one.
+    #[must_use]
+    pub fn on_off_key(&self) -> Option<SwitchKey> {
+        match self {
+            Self::Tuner(Tuner::Through { .. }) => Some(SwitchKey::Mute),
+            kind => kind.pedal().map(|_| SwitchKey::Bypass),
+        }
+    }
+
+    /// How many positions its switch with that key has; none where it has no such switch.
+    #[must_use]
+    fn positions(&self, key: SwitchKey) -> Option<usize> {
+        match (self, key) {
+            (Self::Amp(Amp { channels, .. }), SwitchKey::Channel) if channels.len() > 1 => Some(channels.len()),
+            (kind, key) if kind.on_off_key() == Some(key) => Some(2),
+            _ => None,
+        }
+    }
+}
+
+impl Device {
+    /// Its switch with a key, if it has one.
+    #[must_use]
+    pub fn switch(&self, key: SwitchKey) -> Option<Switch> {
+        let positions = self.kind.positions(key)?;
+        let habit = self.switches.get(&key).copied().unwrap_or_default();
+        let is_on_off = self.kind.on_off_key() == Some(key);
+        let usual = if positions > 2 { Action::Cycling } else { Action::Latching };
+        Some(Switch {
+            id: SwitchRef { device: self.id, key },
+            positions,
+            // A position that it no longer has is as good as none said.
+            default: if usize::from(habit.default.0) < positions { habit.default } else { Position::default() },
+            action: habit.action.unwrap_or(usual),
+            worked_by: habit.worked_by,
+            locked: (is_on_off && self.stays_on).then_some(Position::ON),
+            remembered: habit.remembered,
+        })
+    }
+
+    /// All of its switches.
+    pub fn all_switches(&self) -> impl Iterator<Item = Switch> + '_ {
+        SwitchKey::ALL.into_iter().filter_map(|key| self.switch(key))
+    }
+
+    /// The switch that turns it on and off, if it has one.
+    #[must_use]
+    pub fn on_off(&self) -> Option<Switch> {
+        self.switch(self.kind.on_off_key()?)
+    }
+
+    /// Where its switch stands after a step on it, in a state; none where it has
+    /// none, or one that is locked.
+    #[must_use]
+    pub fn stepped_on(&self, state: &State) -> Option<SwitchSetting> {
+        let switch = self.on_off().filter(|switch| switch.locked.is_none())?;
+        let to = if state.position(&switch) == Position::ON { Position::OFF } else { Position::ON };
+        Some(SwitchSetting { switch: switch.id, to })
+    }
+
+    /// What a position of one of its switches is called.
+    #[must_use]
+    pub fn position_name(&self, key: SwitchKey, position: Position) -> String {
+        let at = usize::from(position.0);
+        match (&self.kind, key) {
+            (Kind::Amp(Amp { channels, .. }), SwitchKey::Channel) => {
+                channels.get(at).cloned().unwrap_or_else(|| format!("position {}", at + 1))
+            }
+            _ => match at {
+                0 => "off".to_owned(),
+                1 => "on".to_owned(),
+                at => format!("position {}", at + 1),
+            },
+        }
+    }
+
+    /// What a switch of it is called: the device's name where it has one switch,
+    /// else the name and the key.
+    #[must_use]
+    pub fn switch_name(&self, key: SwitchKey) -> String {
+        if self.all_switches().count() > 1 { format!("{}/{key}", self.name) } else { self.name.clone() }
+    }
+}
