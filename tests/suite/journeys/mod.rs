@@ -32,6 +32,7 @@ mod sounds;
 mod starts;
 mod stays_on;
 mod swapping;
+mod switch_habits;
 mod switches;
 mod taking_out;
 mod test_point;

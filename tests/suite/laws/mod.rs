@@ -12,6 +12,7 @@ mod power;
 pub mod rigs;
 mod sequences;
 mod sounds;
+mod switches;
 
 use proptest::test_runner::{Config, RngSeed};
 

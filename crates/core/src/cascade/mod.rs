@@ -4,7 +4,7 @@ mod bank;
 mod single;
 
 pub use bank::Bank;
-pub use single::level_at;
+pub use single::{level_at, transfer_at};
 
 use crate::network::{Ladder, Onward, Row, Rung};
 use crate::units::Level;

@@ -16,13 +16,24 @@ enum Seen {
 /// The level in dB from the EMF at rung `mark` of a ladder, at `hz`.
 #[must_use]
 pub fn level_at(ladder: &Ladder, mark: usize, hz: f64) -> Level {
+    divisor_at(ladder, mark, hz).map_or(Level::Silent, |divisor| Level::from_power_ratio(1.0 / divisor.norm_sqr()))
+}
+
+/// The voltage at rung `mark` of a ladder over its EMF, at `hz`; none for silence.
+#[must_use]
+pub fn transfer_at(ladder: &Ladder, mark: usize, hz: f64) -> Option<Complex64> {
+    divisor_at(ladder, mark, hz).map(|divisor| divisor.inv())
+}
+
+/// The EMF over the voltage there.
+fn divisor_at(ladder: &Ladder, mark: usize, hz: f64) -> Option<Complex64> {
     let omega = TAU * hz;
     let (before, after) = ladder.rungs.split_at(mark.min(ladder.rungs.len()));
     let mut a = Complex64::new(1.0, 0.0);
     let mut b = Complex64::new(0.0, 0.0);
     for rung in before {
         match rung {
-            Rung::Series(Branch::Open) | Rung::Shunt(Branch::Short) => return Level::Silent,
+            Rung::Series(Branch::Open) | Rung::Shunt(Branch::Short) => return None,
             Rung::Series(branch) => b += a * branch.impedance(omega),
             Rung::Shunt(branch) => a += b * branch.admittance(omega),
             Rung::Line(line) => {
@@ -30,14 +41,14 @@ pub fn level_at(ladder: &Ladder, mark: usize, hz: f64) -> Level {
                 (a, b) = (a * cosh + b * lower, a * upper + b * cosh);
             }
             Rung::Leg(leg) => match seen(&leg.rungs, omega) {
-                Seen::Short => return Level::Silent,
+                Seen::Short => return None,
                 Seen::Admittance(y) => a += b * y,
             },
         }
     }
     match seen(after, omega) {
-        Seen::Short => Level::Silent,
-        Seen::Admittance(y) => Level::from_power_ratio(1.0 / (a + b * y).norm_sqr()),
+        Seen::Short => None,
+        Seen::Admittance(y) => Some(a + b * y),
     }
 }
 

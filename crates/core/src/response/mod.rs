@@ -11,6 +11,8 @@ mod silence;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use num_complex::Complex64;
+
 use crate::cascade::{self, Bank};
 use crate::network::{Sweep, third_octaves_hz};
 use crate::plan::{Hop, MarkedLadder, Plan, Run, Spot, plan};
@@ -88,6 +90,12 @@ impl PointAnswer {
         self.probe.level_at(hz)
     }
 
+    /// The voltage at `hz` over the source's EMF, its phase included; none for silence.
+    #[must_use]
+    pub fn transfer_at(&self, hz: f64) -> Option<Complex64> {
+        self.probe.transfer_at(hz)
+    }
+
     /// Levels at the third-octave centres from 20 Hz to 20 kHz.
     #[must_use]
     pub fn third_octaves(&self) -> Vec<(f64, Level)> {
@@ -144,6 +152,13 @@ impl Probe {
     fn level_at(&self, hz: f64) -> Level {
         self.hops.iter().fold(Level::Decibels(0.0), |sum, (marked, gain)| {
             sum.then(*gain).then(cascade::level_at(&marked.ladder, marked.mark, hz))
+        })
+    }
+
+    fn transfer_at(&self, hz: f64) -> Option<Complex64> {
+        self.hops.iter().try_fold(Complex64::new(1.0, 0.0), |product, (marked, gain)| {
+            let ratio = 10f64.powf(gain.decibels()? / 20.0);
+            Some(product * ratio * cascade::transfer_at(&marked.ladder, marked.mark, hz)?)
         })
     }
 

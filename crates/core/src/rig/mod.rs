@@ -21,6 +21,7 @@ mod names;
 mod power;
 mod problems;
 mod problems_power;
+mod problems_switches;
 mod project;
 mod signal;
 mod state;
@@ -42,11 +43,12 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
-pub use names::{device_name, free_name, free_names, name_of};
+pub use names::{device_name, free_name, free_names, name_of, switch_name};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
 pub use problems::{Problem, problems, signal_problems};
+pub use problems_switches::switch_problems;
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use state::{Control, Knob, Sound, State};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};

@@ -1,6 +1,6 @@
 //! What things are called, and names that nothing has yet.
 
-use super::{Device, DeviceId, Rig, fitting_name};
+use super::{Device, DeviceId, Rig, SwitchRef, fitting_name};
 
 /// What a device is called, also where the player gave it no name.
 #[must_use]
@@ -15,6 +15,19 @@ pub fn name_of(device: &Device) -> String {
 #[must_use]
 pub fn device_name(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| unnamed(id), name_of)
+}
+
+/// What a switch of a rig is called: its device, where that has one switch; else
+/// the device and the switch's key. Of several devices of one name each has its
+/// number behind the name.
+#[must_use]
+pub fn switch_name(rig: &Rig, switch: SwitchRef) -> String {
+    let mut name = device_name(rig, switch.device);
+    if rig.devices.iter().any(|other| other.id != switch.device && name_of(other) == name) {
+        name = format!("{name} #{}", switch.device.0);
+    }
+    let several = rig.device(switch.device).is_none_or(|device| device.all_switches().count() > 1);
+    if several { format!("{name}/{}", switch.key) } else { name }
 }
 
 /// What a device that isn't there is called.

@@ -5,7 +5,8 @@ use std::fmt;
 
 use super::names::unnamed;
 use super::{
-    Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Rig, Tuner, name_of, problems_power,
+    Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SwitchKey, Tuner, name_of,
+    problems_power,
 };
 
 /// Something of a rig that can't be as drawn.
@@ -133,6 +134,64 @@ pub enum Problem {
         /// Their names, in order.
         devices: Vec<String>,
     },
+    /// A state sets a switch that its device doesn't have, or has in fewer positions.
+    NoSuchPosition {
+        /// The sound's name; none for the state in hand.
+        sound: Option<String>,
+        /// The device's name.
+        device: String,
+        /// Which switch.
+        key: SwitchKey,
+        /// The position.
+        to: Position,
+        /// How many positions the switch has; none where there is no such switch.
+        positions: Option<usize>,
+    },
+}
+
+impl Problem {
+    /// Its name for programs; it stays as it is.
+    #[must_use]
+    pub fn rule(&self) -> &'static str {
+        match self {
+            Self::MissingJack { .. } => "missing-jack",
+            Self::WrongWay { .. } => "wrong-way",
+            Self::TwoLeads { .. } => "two-leads",
+            Self::Circle { .. } => "circle",
+            Self::NoInstrument => "no-instrument",
+            Self::EndsNowhere { .. } => "ends-nowhere",
+            Self::NotJoined { .. } => "not-joined",
+            Self::MissingOutlet { .. } => "missing-outlet",
+            Self::NoSuchSetting { .. } => "no-such-setting",
+            Self::OutletTwice { .. } => "outlet-twice",
+            Self::FeedsNothing { .. } => "feeds-nothing",
+            Self::FeedsMissingDevice { .. } => "feeds-missing-device",
+            Self::TakesNoFeed { .. } => "takes-no-feed",
+            Self::FedTwice { .. } => "fed-twice",
+            Self::FeedsItself { .. } => "feeds-itself",
+            Self::NoSuchPosition { .. } => "no-such-position",
+        }
+    }
+
+    /// The names of the devices that it is about.
+    #[must_use]
+    pub fn about(&self) -> Vec<&str> {
+        match self {
+            Self::MissingJack { device, .. }
+            | Self::WrongWay { device, .. }
+            | Self::TwoLeads { device, .. }
+            | Self::FeedsMissingDevice { device, .. }
+            | Self::NoSuchPosition { device, .. } => vec![device],
+            Self::Circle { devices } | Self::FeedsItself { devices } => devices.iter().map(String::as_str).collect(),
+            Self::EndsNowhere { from, last } if from == last => vec![from],
+            Self::EndsNowhere { from, last } => vec![from, last],
+            Self::NotJoined { name, .. } | Self::TakesNoFeed { name, .. } | Self::FedTwice { name, .. } => vec![name],
+            Self::MissingOutlet { supply, .. }
+            | Self::NoSuchSetting { supply, .. }
+            | Self::OutletTwice { supply, .. } => vec![supply],
+            Self::NoInstrument | Self::FeedsNothing { .. } => Vec::new(),
+        }
+    }
 }
 
 impl fmt::Display for Problem {
@@ -180,6 +239,17 @@ impl fmt::Display for Problem {
             Self::FedTwice { name, .. } => write!(f, "two supply leads are plugged into {name}; its socket takes one"),
             Self::FeedsItself { devices } => {
                 write!(f, "power goes round in a circle: {}", devices.join(", "))
+            }
+            Self::NoSuchPosition { sound, device, key, to, positions } => {
+                match sound {
+                    Some(sound) => write!(f, "the sound “{sound}” sets")?,
+                    None => f.write_str("the state in hand sets")?,
+                }
+                write!(f, " the {key} of {device}")?;
+                match positions {
+                    None => f.write_str(", which has no such switch"),
+                    Some(has) => write!(f, " to position {}, and it has {has}", to.0 + 1),
+                }
             }
         }
     }

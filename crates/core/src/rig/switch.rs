@@ -199,6 +199,18 @@ impl Rig {
         Some(SwitchSetting { switch: SwitchRef { device, key }, to: Position::ON })
     }
 
+    /// The rig as if a foot worked every switch that a hand works.
+    #[must_use]
+    pub fn all_by_foot(&self) -> Self {
+        let mut rig = self.clone();
+        for habit in rig.devices.iter_mut().flat_map(|device| device.switches.values_mut()) {
+            if habit.worked_by == WorkedBy::Hand {
+                habit.worked_by = WorkedBy::Foot;
+            }
+        }
+        rig
+    }
+
     /// The same of several units; what has no such switch is left out.
     #[must_use]
     pub fn all_turned_on(&self, devices: &[DeviceId]) -> Vec<SwitchSetting> {
@@ -267,6 +279,16 @@ impl Device {
         Some(SwitchSetting { switch: switch.id, to })
     }
 
+    /// "Amp left: lead", for each switch besides the one that turns it on and off
+    /// which stands somewhere else than at its default.
+    #[must_use]
+    pub fn others_moved(&self, state: &State) -> Vec<String> {
+        let own = self.kind.on_off_key();
+        let others = self.all_switches().filter(|switch| Some(switch.id.key) != own);
+        let moved = others.map(|switch| (switch, state.position(&switch))).filter(|(switch, at)| *at != switch.default);
+        moved.map(|(switch, at)| format!("{}: {}", self.name, self.position_name(switch.id.key, at))).collect()
+    }
+
     /// What a position of one of its switches is called.
     #[must_use]
     pub fn position_name(&self, key: SwitchKey, position: Position) -> String {
@@ -281,12 +303,5 @@ impl Device {
                 at => format!("position {}", at + 1),
             },
         }
-    }
-
-    /// What a switch of it is called: the device's name where it has one switch,
-    /// else the name and the key.
-    #[must_use]
-    pub fn switch_name(&self, key: SwitchKey) -> String {
-        if self.all_switches().count() > 1 { format!("{}/{key}", self.name) } else { self.name.clone() }
     }
 }

@@ -44,6 +44,12 @@ pub struct Report {
     pub sound: Option<String>,
     /// Whether units without power count as fed, as they do if nobody says.
     pub power: Option<Feeding>,
+    /// Where footswitches stand, in place of the state in hand.
+    pub set: Option<String>,
+    /// Whether levels have their phase beside them.
+    pub complex: bool,
+    /// Whether all states range over what a hand works, too.
+    pub vary_hand: bool,
 }
 
 /// What a comparison was asked for.
@@ -73,7 +79,8 @@ struct Command {
 const WINDOW: Command = Command { usage: "rigwright [FILE]", options: "--help and --version" };
 const REPORT: Command = Command {
     usage: "rigwright report FILE",
-    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME, --power as-drawn and --help",
+    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME, --set SWITCH=POSITION,…, --vary hand, --complex, \
+              --power as-drawn and --help",
 };
 const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
 const POWER: Command = Command { usage: "rigwright power FILE", options: "--allocate, --json and --help" };
@@ -184,6 +191,15 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
                 once(&mut asked.sound, name, "--sound")?;
             }
             Ok(Some(Arg::Long("power"))) => once(&mut asked.power, feeding_of(&mut words)?, "--power")?,
+            Ok(Some(Arg::Long("set"))) => {
+                let text = value(&mut words, "--set", "switches, something like --set \"Wah=on,Delay=off\"")?;
+                once(&mut asked.set, text, "--set")?;
+            }
+            Ok(Some(Arg::Long("complex"))) => asked.complex = true,
+            Ok(Some(Arg::Long("vary"))) => match value(&mut words, "--vary", "“hand”")?.as_str() {
+                "hand" => asked.vary_hand = true,
+                other => return refuse(format!("After --vary comes “hand”, and “{other}” came.")),
+            },
             Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
             Ok(Some(option)) => return unknown(&option, &REPORT),
             Err(error) => return misread(error),

@@ -7,6 +7,7 @@ use rigwright_core::rig::{Feeding, Project, Sound, Variant};
 
 use super::arguments::Report;
 use super::open::shown;
+use super::set::{self, Set};
 use super::words::some_of;
 use super::{Aside, refuse};
 
@@ -19,6 +20,12 @@ pub struct Chosen<'a> {
     pub sound: Option<&'a Sound>,
     /// Whether units without power count as fed.
     pub feeding: Feeding,
+    /// Where footswitches stand, in place of the state in hand or the sound's.
+    pub set: Option<Vec<Set>>,
+    /// Whether levels have their phase beside them.
+    pub complex: bool,
+    /// Whether all states range over what a hand works, too.
+    pub vary_hand: bool,
 }
 
 /// What was asked for of this project; a name that it lacks is told with those it has.
@@ -33,8 +40,12 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
             found
         }
     };
+    let set = asked.set.as_deref().map(|text| set::parse(text, &variants)).transpose()?;
     Ok(Chosen {
         variants,
+        set,
+        complex: asked.complex,
+        vary_hand: asked.vary_hand,
         sound: sound(project, asked.sound.as_deref(), &asked.file)?,
         feeding: asked.power.unwrap_or_default(),
     })

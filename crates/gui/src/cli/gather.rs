@@ -10,7 +10,7 @@ use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{
-    DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, unfed_carriers,
+    DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, switch_problems, unfed_carriers,
 };
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
@@ -18,7 +18,7 @@ use rigwright_core::watch::{Part, Stopped, Watch};
 
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
-use super::words;
+use super::{set, words};
 use crate::state::{Missing, missing};
 
 /// So many devices of all variants together are gone over for what switches do to the peak.
@@ -31,8 +31,12 @@ pub struct Report<'a> {
     pub title: &'a str,
     /// The sound that was chosen, and no state in hand.
     pub sound: Option<&'a str>,
-    /// How everything stands.
-    pub state: &'a State,
+    /// Whether frequencies were asked for.
+    pub asked_hz: bool,
+    /// Whether levels have their phase beside them.
+    pub complex: bool,
+    /// Whether all states range over what a hand works, too.
+    pub vary_hand: bool,
     /// The frequencies of all levels, in Hz, in the order asked.
     pub hz: Vec<f64>,
     /// So many figures tell the frequencies apart for a reader.
@@ -48,6 +52,8 @@ pub struct VariantReport<'a> {
     pub name: &'a str,
     /// Its rig.
     pub rig: &'a Rig,
+    /// How everything stands.
+    pub state: State,
     /// What the chosen sound asks for that it lacks.
     pub missing: Vec<Missing<'a>>,
     /// The endpoints that a signal reaches; of hundreds the first.
@@ -76,6 +82,13 @@ pub struct VariantReport<'a> {
     pub power: PowerReport<'a>,
 }
 
+impl VariantReport<'_> {
+    /// Where all states are looked at: the test point, or else the first endpoint.
+    pub fn target(&self) -> Option<&Point> {
+        self.test_point.as_ref().or_else(|| self.endpoints.first())
+    }
+}
+
 /// What is known of one place.
 #[derive(Debug)]
 pub struct Point {
@@ -83,6 +96,8 @@ pub struct Point {
     pub name: String,
     /// What 0 dB is there.
     pub reference: String,
+    /// What 0 dB is made by, if a signal starts there.
+    pub source: Option<String>,
     /// One a frequency of the report.
     pub levels: Vec<Level>,
     /// The curve's figures.
@@ -121,8 +136,9 @@ pub fn gather<'a>(
     at: Option<&[f64]>,
     watch: &dyn Watch,
 ) -> Option<Report<'a>> {
+    let at_given = at.is_some();
     let (hz, figures) = at.map_or_else(|| (third_octaves_hz(), 3), |at| (at.to_vec(), 5));
-    let state = chosen.sound.map_or(&project.state, |sound| &sound.state);
+    let base = chosen.sound.map_or(&project.state, |sound| &sound.state);
     let mut bank = Bank::new(Sweep::audio());
     let mut variants = Vec::new();
     let count = chosen.variants.len() as f64;
@@ -130,19 +146,24 @@ pub fn gather<'a>(
         let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
         let share = Share::of(chosen.variants.len());
+        let state = match &chosen.set {
+            Some(sets) => set::state(&variant.rig, base, sets),
+            None => base.clone(),
+        };
         variants.push(VariantReport {
             missing,
-            ..gather_one(project, variant, (state, chosen.feeding), &hz, share, &mut bank, &watch)?
+            ..gather_one(project, variant, (state, chosen), &hz, share, &mut bank, &watch)?
         });
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
-    Some(Report { title: &project.title, sound, state, hz, figures, variants })
+    let Chosen { complex, vary_hand, .. } = *chosen;
+    Some(Report { title: &project.title, sound, asked_hz: at_given, complex, vary_hand, hz, figures, variants })
 }
 
 fn gather_one<'a>(
     project: &Project,
     variant: &'a Arc<Variant>,
-    (state, feeding): (&State, Feeding),
+    (state, chosen): (State, &Chosen<'_>),
     hz: &[f64],
     share: Share,
     bank: &mut Bank,
@@ -153,6 +174,7 @@ fn gather_one<'a>(
         return None;
     }
     let rig: &Rig = &variant.rig;
+    let (state, feeding) = (&state, chosen.feeding);
     let unfed = feeding.unfed(rig);
     let request = Request { state: state.clone(), unfed: unfed.clone(), ..Request::of(project, variant) };
     let response = respond(&request, bank);
@@ -161,7 +183,8 @@ fn gather_one<'a>(
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
         let start = spot.and_then(|spot| start_of(&plan, &runs, spot));
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
-        Point { name, reference: reference(rig, start), levels, answer }
+        let source = start.map(|(jack, _)| words::device(rig, jack.device));
+        Point { name, reference: reference(rig, start), source, levels, answer }
     };
     let endpoints_left_out = response.endpoints_left_out;
     let response_jack = response.endpoints.first().map(|endpoint| endpoint.jack);
@@ -177,7 +200,7 @@ fn gather_one<'a>(
     let target = request.test_point.map(Target::Point);
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
     let question = target.map(|target| Question {
-        rig: Arc::clone(&variant.rig),
+        rig: if chosen.vary_hand { Arc::new(rig.all_by_foot()) } else { Arc::clone(&variant.rig) },
         controls: state.clone(),
         target,
         unfed: unfed.clone(),
@@ -197,6 +220,7 @@ fn gather_one<'a>(
     Some(VariantReport {
         name: &variant.name,
         rig,
+        state: state.clone(),
         missing: Vec::new(),
         endpoints,
         endpoints_left_out,
@@ -208,7 +232,7 @@ fn gather_one<'a>(
         findings,
         unfed: unfed_carriers(rig),
         feeding,
-        problems: problems(rig),
+        problems: problems(rig).into_iter().chain(switch_problems(project, variant)).collect(),
         power: power::gather(project, variant, false),
     })
 }

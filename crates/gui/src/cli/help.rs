@@ -46,11 +46,19 @@ What a report takes besides its file:
                           file was left; says what it asks for that a variant
                           lacks.
                             rigwright report my-rig.ron --sound \"Solo\"
+  --set SWITCH=POSITION,...
+                          These switches so, all others that feet work at rest;
+                          knobs, and what a hand works, as they stand.
+                            rigwright report my-rig.ron --set \"Wah=on,Fuzz=on\"
+  --vary hand             All states range over switches that a hand works, too.
+                            rigwright report my-rig.ron --vary hand
   --power as-drawn        Units that get no power are without it, and not as if
                           they were fed: a buffer is silent, true bypass passes.
                             rigwright report my-rig.ron --power as-drawn
   --json                  The same for other programs, numbers in full.
                             rigwright report my-rig.ron --json
+  --complex               With --json: levels as voltages with their phase, too.
+                            rigwright report my-rig.ron --json --complex
 
 What a comparison takes besides its file:
   --against NAME          Compares with that variant, and not with the first.

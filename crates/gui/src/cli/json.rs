@@ -2,7 +2,7 @@
 
 use rigwright_core::findings::Finding;
 use rigwright_core::response;
-use rigwright_core::rig::Feeding;
+use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchSetting, switch_name};
 use rigwright_core::states::States;
 use rigwright_core::units::Level;
 use serde::Serialize;
@@ -45,12 +45,27 @@ struct Variant<'a> {
     states: Option<AllStates<'a>>,
     jumps: Vec<SwitchJump>,
     findings: Vec<Told<'a>>,
-    problems: Vec<String>,
+    problems: Vec<Wrong<'a>>,
     power: Power,
     ground_loops: Vec<Loop>,
     /// Of a great many not all are listed.
     ground_loop_count: usize,
     hum: Hummed,
+}
+
+/// What is wrong.
+#[derive(Serialize)]
+struct Wrong<'a> {
+    rule: &'static str,
+    text: String,
+    /// The devices that it is about, by name.
+    about: Vec<&'a str>,
+}
+
+impl<'a> Wrong<'a> {
+    fn of(problem: &'a Problem) -> Self {
+        Self { rule: problem.rule(), text: problem.to_string(), about: problem.about() }
+    }
 }
 
 #[derive(Serialize)]
@@ -83,20 +98,134 @@ struct AllStates<'a> {
     /// As text: it outgrows what other programs hold as a number.
     count: String,
     count_log2: f64,
+    /// States that differ there, as text.
+    different: String,
     exact: bool,
+    /// Over which switches states range: "foot", or "all" where those that a hand works vary too.
+    over: &'static str,
     note: String,
+    source: Option<&'a str>,
+    endpoint: &'a str,
+    switches: Vec<OneSwitch>,
+    left_out: Vec<LeftOut>,
     hz: &'a [f64],
     min_db: &'a [f64],
     max_db: &'a [f64],
+    /// Bounds from outside, where a block had too many settings to go through.
+    outer_min_db: Option<&'a [f64]>,
+    outer_max_db: Option<&'a [f64]>,
+    /// With `--at`: a state that makes each edge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at: Option<Vec<Edges>>,
+}
+
+/// Where switches stand that aren't at their defaults; all others of those that vary are.
+type Settings = serde_json::Map<String, serde_json::Value>;
+
+#[derive(Serialize)]
+struct OneSwitch {
+    switch: String,
+    device_id: u64,
+    key: &'static str,
+    worked_by: &'static str,
+    positions: Vec<String>,
+    default: String,
+    varies: bool,
+}
+
+/// A position that silences the place, and is in no count and no jump.
+#[derive(Serialize)]
+struct LeftOut {
+    switch: String,
+    position: String,
+    why: &'static str,
+}
+
+#[derive(Serialize)]
+struct Edges {
+    hz: f64,
+    min_db: f64,
+    min_set: Settings,
+    max_db: f64,
+    max_set: Settings,
+}
+
+/// Switches in their positions, by name.
+fn settings(rig: &Rig, settings: &[SwitchSetting]) -> Settings {
+    let each = settings.iter().map(|set| (switch_name(rig, set.switch), position_name(rig, *set).into()));
+    each.collect()
+}
+
+fn position_name(rig: &Rig, set: SwitchSetting) -> String {
+    let device = rig.device(set.switch.device);
+    device.map_or_else(|| set.to.0.to_string(), |device| device.position_name(set.switch.key, set.to))
+}
+
+impl<'a> AllStates<'a> {
+    fn of(report: &Report<'_>, variant: &'a VariantReport<'_>, states: &'a States) -> Self {
+        let rig = variant.rig;
+        let one = |device: &Device, switch: Switch| OneSwitch {
+            switch: switch_name(rig, switch.id),
+            device_id: device.id.0,
+            key: switch.id.key.key(),
+            worked_by: switch.worked_by.key(),
+            positions: switch.all_positions().map(|at| device.position_name(switch.id.key, at)).collect(),
+            default: device.position_name(switch.id.key, switch.default),
+            varies: states.switches.iter().any(|varying| varying.id == switch.id),
+        };
+        let switches = rig.devices.iter().flat_map(|device| device.all_switches().map(move |switch| (device, switch)));
+        let left_out = states.mutes.iter().map(|mute| LeftOut {
+            switch: switch_name(rig, mute.switch),
+            position: position_name(rig, *mute),
+            why: "it silences what is heard there",
+        });
+        let edges = || {
+            let at = |(at, hz): (usize, &f64)| Edges {
+                hz: *hz,
+                min_db: states.lowest_db()[at],
+                min_set: settings(rig, &states.lowest_state(at)),
+                max_db: states.highest_db()[at],
+                max_set: settings(rig, &states.highest_state(at)),
+            };
+            states.hz().iter().enumerate().map(at).collect()
+        };
+        let target = variant.target();
+        Self {
+            count: states.switch_states.to_string(),
+            count_log2: states.switch_states.log2(),
+            different: states.different.to_string(),
+            exact: states.exact,
+            over: if report.vary_hand { "all" } else { "foot" },
+            note: states.note(),
+            source: target.and_then(|point| point.source.as_deref()),
+            endpoint: target.map_or("", |point| &point.name),
+            switches: switches.map(|(device, switch)| one(device, switch)).collect(),
+            left_out: left_out.collect(),
+            hz: states.hz(),
+            min_db: states.lowest_db(),
+            max_db: states.highest_db(),
+            outer_min_db: None,
+            outer_max_db: None,
+            at: report.asked_hz.then(edges),
+        }
+    }
 }
 
 #[derive(Serialize)]
 struct SwitchJump {
     switch: String,
+    device_id: u64,
+    key: &'static str,
+    from: String,
+    to: String,
+    endpoint: String,
+    source: Option<String>,
     rise_db: f64,
     rise_hz: f64,
+    rise_set: Settings,
     fall_db: f64,
     fall_hz: f64,
+    fall_set: Settings,
     /// The level that it is set to, which is in neither.
     level_db: f64,
     /// The furthest of both up to where the endpoint still gives something.
@@ -108,6 +237,8 @@ struct SwitchJump {
     peak_on_hz: Option<f64>,
     /// Whether every state was looked at; if not, it goes at least so far.
     exact: bool,
+    /// Settings of the others that the switch can tell apart.
+    contexts: usize,
 }
 
 #[derive(Serialize)]
@@ -127,6 +258,23 @@ struct Place<'a> {
 struct Levels<'a> {
     hz: &'a [f64],
     db: Vec<Option<f64>>,
+    /// With `--complex`: the voltage over the source's EMF.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    re: Option<Vec<Option<f64>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    im: Option<Vec<Option<f64>>>,
+}
+
+impl<'a> Levels<'a> {
+    fn of(report: &'a Report<'_>, point: &Point) -> Self {
+        let transfer = || report.hz.iter().map(|hz| point.answer.transfer_at(*hz));
+        Self {
+            hz: &report.hz,
+            db: point.levels.iter().map(|level: &Level| level.decibels()).collect(),
+            re: report.complex.then(|| transfer().map(|ratio| Some(ratio?.re)).collect()),
+            im: report.complex.then(|| transfer().map(|ratio| Some(ratio?.im)).collect()),
+        }
+    }
 }
 
 /// A peak, the same wherever one is written.
@@ -183,18 +331,10 @@ impl<'a> Variant<'a> {
             endpoints_left_out: variant.endpoints_left_out,
             test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
             runs: runs.collect(),
-            states: variant.states.as_ref().map(|states| AllStates {
-                count: states.switch_states.to_string(),
-                count_log2: states.switch_states.log2(),
-                exact: states.exact,
-                note: states.note(),
-                hz: states.hz(),
-                min_db: states.lowest_db(),
-                max_db: states.highest_db(),
-            }),
+            states: variant.states.as_ref().map(|states| AllStates::of(report, variant, states)),
             jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
             findings: variant.findings.iter().map(Told::of).collect(),
-            problems: variant.problems.iter().map(ToString::to_string).collect(),
+            problems: variant.problems.iter().map(Wrong::of).collect(),
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
             ground_loop_count: variant.power.loop_count,
@@ -204,16 +344,26 @@ impl<'a> Variant<'a> {
 }
 
 fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
+    let target = variant.target();
+    let position = |switch, to| position_name(variant.rig, SwitchSetting { switch, to });
     let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
     let level =
         |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
     let heard = |device| variant.heard.iter().find(|heard| heard.furthest.device() == device);
     let each = states.jumps.iter().map(|jump| SwitchJump {
         switch: words::device(variant.rig, jump.device()),
+        device_id: jump.device().0,
+        key: jump.switch.key.key(),
+        from: position(jump.switch, jump.from),
+        to: position(jump.switch, jump.to),
+        endpoint: target.map_or_else(String::new, |point| point.name.clone()),
+        source: target.and_then(|point| point.source.clone()),
         rise_db: jump.rise.db,
         rise_hz: hz(jump.rise.at),
+        rise_set: settings(variant.rig, &jump.rise.among),
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
+        fall_set: settings(variant.rig, &jump.fall.among),
         level_db: level(jump.device()),
         heard_db: heard(jump.device()).map(|heard| heard.furthest.db),
         heard_hz: heard(jump.device()).map(|heard| heard.furthest.hz),
@@ -221,6 +371,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         peak_off_hz: heard(jump.device()).and_then(|heard| heard.peak?.before),
         peak_on_hz: heard(jump.device()).and_then(|heard| heard.peak?.after),
         exact: states.exact,
+        contexts: jump.contexts,
     });
     each.collect()
 }
@@ -232,7 +383,7 @@ impl<'a> Place<'a> {
         let equivalent = answer.lead_equivalent.as_ref();
         Self {
             jack: &point.name,
-            levels: Levels { hz: &report.hz, db: point.levels.iter().map(|level: &Level| level.decibels()).collect() },
+            levels: Levels::of(report, point),
             peak: peak.ok().copied().map(Into::into),
             peak_reason: peak.err().map(ToString::to_string),
             minus3_hz: answer.minus3.as_ref().ok().map(|minus3| minus3.hz),

@@ -13,6 +13,7 @@ mod json;
 mod open;
 mod power;
 mod progress;
+mod set;
 mod table;
 mod text;
 mod words;
@@ -24,7 +25,7 @@ use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use rigwright_core::rig::{Project, problems};
+use rigwright_core::rig::{Project, problems, switch_problems};
 use rigwright_core::watch::{Part, Unwatched, Watch};
 
 pub use progress::Progress;
@@ -143,7 +144,7 @@ fn check(file: &str, project: &Project, watch: &dyn Watch) -> Result<(String, i3
     let count = project.variants.len() as f64;
     for (at, variant) in project.variants.iter().enumerate() {
         let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
-        for problem in problems(&variant.rig) {
+        for problem in problems(&variant.rig).into_iter().chain(switch_problems(project, variant)) {
             lines += &one_line(&format!("{}: {problem}", variant.name));
             lines.push('\n');
         }

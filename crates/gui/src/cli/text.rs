@@ -55,7 +55,7 @@ impl Page {
 
 /// How everything stands.
 fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
-    let state: &State = report.state;
+    let state: &State = &variant.state;
     let mut rows = Vec::new();
     if let Some(sound) = report.sound {
         rows.push(("Sound".to_owned(), sound.to_owned()));
@@ -76,6 +76,10 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     let staying = words::stays_on(variant.rig, state);
     if !staying.is_empty() {
         rows.push(("Stays on".to_owned(), staying.join(", ")));
+    }
+    let moved = words::others_moved(variant.rig, state);
+    if !moved.is_empty() {
+        rows.push(("Set besides".to_owned(), moved.join(", ")));
     }
     let turned = words::turned(variant.rig, state);
     let turned = if turned.is_empty() { "nothing".to_owned() } else { turned.join(", ") };

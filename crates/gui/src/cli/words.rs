@@ -136,6 +136,11 @@ pub fn stays_on(rig: &Rig, state: &State) -> Vec<String> {
     staying.map(|device| device.name.clone()).collect()
 }
 
+/// "Amp left: lead", for each other switch that isn't at its default.
+pub fn others_moved(rig: &Rig, state: &State) -> Vec<String> {
+    rig.devices.iter().flat_map(|device| device.others_moved(state)).collect()
+}
+
 /// "volume of Guitar at 7 of 10", for each control that isn't full up.
 pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
     let mut found = Vec::new();

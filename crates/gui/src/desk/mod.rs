@@ -204,6 +204,7 @@ impl Desk {
             self.selection.retain(&variant.rig);
         }
         self.answers.update(&project, self.showing, &*self.host);
+        self.answers.set_in_vain.update(&project, self.showing);
         if let Some(variant) = project.variant(self.showing) {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);

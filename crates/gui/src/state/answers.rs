@@ -15,9 +15,9 @@ use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, pro
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::Fed;
 use super::asked::{Drawn, narrowed};
 use super::later::{Halt, How, Later, Shown};
+use super::{Fed, SetInVain};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -39,6 +39,8 @@ pub struct Answers {
     kept: BTreeMap<VariantId, Kept>,
     /// Who gets no power, and whether that counts.
     pub fed: Fed,
+    /// Switches that are set and that the rig in hand hasn't.
+    pub set_in_vain: SetInVain,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
     findings: Later<findings::Question, Vec<Finding>>,

@@ -26,6 +26,9 @@ pub fn standing(state: &State, variant: &Variant) -> String {
         1..=3 => words.push_str(&format!("; stays on: {}", staying.join(", "))),
         count => words.push_str(&format!("; {count} units stay on")),
     }
+    for moved in devices.iter().flat_map(|device| device.others_moved(state)) {
+        words.push_str(&format!("; {moved}"));
+    }
     for (knob, turn) in state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL) {
         if let Some(device) = variant.rig.device(knob.device) {
             // A treadle has but one control, and most names say what it is.

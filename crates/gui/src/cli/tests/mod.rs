@@ -6,6 +6,7 @@ mod asking;
 mod comparing;
 mod files;
 mod power;
+mod switches;
 
 use std::ffi::OsString;
 use std::path::PathBuf;

@@ -115,7 +115,8 @@ fn have<T: Copy>(ui: &mut Ui, label: &str, value: &mut Option<T>, usual: T) {
     }
 }
 
-fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, options: &[(T, &str)]) {
+/// One of several, by a list that opens.
+pub fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, options: &[(T, &str)]) {
     let shown = options.iter().find(|(option, _)| option == value).map_or("another", |(_, words)| words);
     ui.horizontal_wrapped(|ui| {
         ui.label(label);

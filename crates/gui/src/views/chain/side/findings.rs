@@ -29,7 +29,7 @@ impl Findings {
     /// Problems first, then findings.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
-        let found = facts.answers.problems();
+        let found: Vec<_> = facts.answers.problems().iter().chain(facts.answers.set_in_vain.problems()).collect();
         if !found.is_empty() {
             panel::heading(ui, "To fix");
         }

@@ -9,6 +9,7 @@ use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
 use super::orders::orders;
+use super::switches;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
@@ -41,10 +42,12 @@ impl Inspector {
             }
         }
         stays_on(ui, facts, device, out);
+        switches::positions(ui, facts, device, out);
         for control in device.kind.controls() {
             knob(ui, facts, device, control, out);
         }
         choices(ui, facts, device, out);
+        switches::channels(ui, facts, device, out);
         Grid::new("fields").num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
             for field in fields(device) {
                 ui.label(field.label);
@@ -77,6 +80,7 @@ impl Inspector {
                            persons only. Never run it without its speaker.";
             ui.add(egui::Label::new(RichText::new(caution).font(text::small()).color(tokens.copper)).wrap());
         }
+        switches::habits(ui, facts, device, out);
         jacks(ui, facts, device, out);
         elsewhere(ui, facts, device, out);
         orders(ui, facts, device, out);

@@ -12,6 +12,7 @@ mod lead_inspector;
 mod orders;
 mod sound_details;
 mod sounds;
+mod switches;
 
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
 

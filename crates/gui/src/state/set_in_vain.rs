@@ -1,0 +1,30 @@
+//! Switches that the state in hand or a sound sets, and that the rig in hand
+//! hasn't: looked at again when the project changed and not each frame.
+
+use std::sync::Arc;
+
+use rigwright_core::rig::{Problem, Project, VariantId, switch_problems};
+
+/// Such switches, as problems.
+#[derive(Debug, Default)]
+pub struct SetInVain {
+    of: Option<(Arc<Project>, VariantId)>,
+    found: Vec<Problem>,
+}
+
+impl SetInVain {
+    /// Looks at a project, if it isn't the one that was looked at last.
+    pub fn update(&mut self, project: &Arc<Project>, showing: VariantId) {
+        if self.of.as_ref().is_some_and(|(kept, shown)| Arc::ptr_eq(kept, project) && *shown == showing) {
+            return;
+        }
+        self.found = project.variant(showing).map_or_else(Vec::new, |variant| switch_problems(project, variant));
+        self.of = Some((Arc::clone(project), showing));
+    }
+
+    /// As of the last update.
+    #[must_use]
+    pub fn problems(&self) -> &[Problem] {
+        &self.found
+    }
+}
