@@ -349,6 +349,7 @@ fn many_sounds(sounds: usize) -> Project {
         id: SoundId(SOUNDS + at as u64),
         name: format!("Sound {at}"),
         state: rigs::on(&(2..32).filter(|unit| at >> ((unit - 2) % 10) & 1 == 1).collect::<Vec<_>>()),
+        made_in: Default::default(),
         notes: String::new(),
     };
     project.sounds = (0..sounds).map(sound).collect();

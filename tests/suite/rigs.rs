@@ -161,9 +161,16 @@ pub fn on(ids: &[u64]) -> State {
     State { positions: ids.iter().map(on).collect(), ..State::default() }
 }
 
-/// A state in which a rig's units with these ids are on, its controls as given.
+/// A state in which of a rig's units that a foot switches just these are on, all
+/// else as given.
 pub fn turned_on(rig: &Rig, ids: impl IntoIterator<Item = DeviceId>, controls: &State) -> State {
-    controls.with(rig, &rig.all_turned_on(&ids.into_iter().collect::<Vec<_>>()))
+    let on: std::collections::BTreeSet<DeviceId> = ids.into_iter().collect();
+    let mut state = controls.clone();
+    for device in rig.devices.iter().filter(|device| device.has_footswitch()) {
+        let switch = device.on_off().expect("it has one").id;
+        state.positions.insert(switch, if on.contains(&device.id) { Position::ON } else { Position::OFF });
+    }
+    state
 }
 
 /// Has a unit of a rig on, as somebody steps on its switch.

@@ -14,7 +14,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 34] = [
+pub const KINDS: [&str; 35] = [
     "add device",
     "add feed",
     "add lead",
@@ -26,6 +26,7 @@ pub const KINDS: [&str; 34] = [
     "keep order",
     "limits",
     "mains",
+    "make sound in one variant",
     "move",
     "move sound",
     "notes",
@@ -78,7 +79,8 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::Sound(SoundEdit::Remove(_)) => "remove sound",
         Edit::Sound(SoundEdit::Set(_)) => "set sound",
         Edit::Sound(SoundEdit::Move { .. }) => "move sound",
-        Edit::Sound(SoundEdit::Recall(_)) => "recall sound",
+        Edit::Sound(SoundEdit::Recall { .. }) => "recall sound",
+        Edit::Sound(SoundEdit::MakeIn { .. }) => "make sound in one variant",
         Edit::SetLimits(_) => "limits",
         Edit::SetMains(_) => "mains",
         Edit::KeepOrder { .. } => "keep order",
@@ -216,7 +218,10 @@ fn sounds(project: &Project, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
         let changed = Sound { notes: "channel 2".into(), state: project.state.clone(), ..known.clone() };
         found.push(SoundEdit::Set(Box::new(changed)));
         found.push(SoundEdit::Move { sound: known.id, to: dice.below(project.sounds.len() + 2) });
-        found.push(SoundEdit::Recall(known.id));
+        let variant = project.variants[0].id;
+        found.push(SoundEdit::Recall { sound: known.id, variant });
+        let state = dice.chance(0.7).then(|| Box::new(project.state.clone()));
+        found.push(SoundEdit::MakeIn { sound: known.id, variant, state });
         found.push(SoundEdit::Remove(known.id));
     }
     found.into_iter().map(Edit::Sound).collect()
@@ -224,7 +229,7 @@ fn sounds(project: &Project, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
 
 /// A sound without notes.
 pub fn sound(id: Id, name: &str, state: State) -> Sound {
-    Sound { id: SoundId(id), name: name.to_owned(), state, notes: String::new() }
+    Sound::of(SoundId(id), name, state)
 }
 
 fn any<T: Clone>(from: &[T], dice: &mut Dice) -> Option<T> {

@@ -1,9 +1,12 @@
 //! Random devices and cables.
 
+use std::collections::BTreeMap;
+
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
-    Input, Instrument, Interface, Kind, LevelPot, Pedal, Pickup, Pot, Power, SizeClass, Splitter, Stage, Taper, ToDesk,
-    Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower,
+    Input, Instrument, Interface, Kind, LevelPot, Pedal, Pickup, Position, Pot, Power, SizeClass, Splitter, Stage,
+    SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless,
+    WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -185,7 +188,7 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         name: format!("unit {id} “{}”", dice.pick(&["mild", "hard\nclipping", "ünïcode", ""])),
         part: dice.pick(&["", "some-part"]).to_owned(),
         stays_on: dice.chance(0.1),
-        switches: Default::default(),
+        switches: habits(dice),
         heard_to: dice.chance(0.2).then(|| Hertz::of(dice.log(1e3, 20e3))),
         body: Body {
             size: dice.pick(&sizes),
@@ -195,4 +198,18 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         power: Power::Unknown,
         kind,
     }
+}
+
+/// Mostly nothing is said of switches; some are worked by hand, some are on at rest.
+fn habits(dice: &mut Dice) -> BTreeMap<SwitchKey, SwitchHabit> {
+    let mut found = BTreeMap::new();
+    for key in [SwitchKey::Bypass, SwitchKey::Mute] {
+        let worked_by = if dice.chance(0.08) { WorkedBy::Hand } else { WorkedBy::Foot };
+        let default = if dice.chance(0.08) { Position::ON } else { Position::OFF };
+        let habit = SwitchHabit { worked_by, default, ..SwitchHabit::default() };
+        if habit != SwitchHabit::default() {
+            found.insert(key, habit);
+        }
+    }
+    found
 }

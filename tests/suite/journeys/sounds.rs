@@ -45,7 +45,10 @@ fn a_sound_is_kept_and_chosen_back_in_one_step() {
     let changed = window.project();
     window.click("Sound Second verse");
     assert_eq!(on(&window), ["Wah", "Delay"]);
-    window.assert_is(&apply(&changed, &Edit::Sound(SoundEdit::Recall(kept.sounds[5].id))).unwrap());
+    window.assert_is(
+        &apply(&changed, &Edit::Sound(SoundEdit::Recall { sound: kept.sounds[5].id, variant: changed.variants[0].id }))
+            .unwrap(),
+    );
     window.command(Key::Z);
     window.assert_is(&changed);
     window.assert_idle();
@@ -242,4 +245,31 @@ fn sounds_are_in_the_file_with_their_order() {
     let written = file::read(window.file("/rigs/own.ron").unwrap().as_bytes()).unwrap();
     let names: Vec<&str> = written.sounds.iter().map(|sound| sound.name.as_str()).collect();
     assert_eq!(names, ["Verse, clean", "Chorus, full", "Solo", "Tune", "Underscore, quiet", "All is quiet"]);
+}
+
+#[test]
+fn a_sound_is_made_in_its_own_way_in_one_rig() {
+    let mut window = sounds();
+    let before = window.project();
+    window.click("Variant Buffer after the guitar");
+    window.click("Sound Solo");
+    window.click("Switch of Chorus");
+    window.click("Sounds");
+    window.click("Keep it for this rig only");
+    window.assert_says("Made in its own way in this rig.");
+    assert_eq!(window.project().sounds[2].state, before.sounds[2].state, "the other rig's is as it was");
+    window.click("Variant All true bypass");
+    window.click("Sound Solo");
+    assert_eq!(on(&window), ["Fuzz", "Delay", "Reverb"]);
+    assert!(!window.says("Made in its own way"));
+    window.click("Variant Buffer after the guitar");
+    window.click("Sound Solo");
+    assert_eq!(on(&window), ["Fuzz", "Chorus", "Delay", "Reverb"]);
+    // A later change of it is this rig's as well.
+    window.click("Switch of Chorus");
+    window.click("Keep the change");
+    assert_eq!(window.project().sounds[2].made_in.len(), 1);
+    window.click("As in the other rigs");
+    assert!(window.project().sounds[2].made_in.is_empty());
+    window.assert_idle();
 }

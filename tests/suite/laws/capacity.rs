@@ -17,7 +17,7 @@ fn full(what: Many) -> (Project, Edit) {
     let ids = 10..10 + what.most() as u64;
     let next = ids.end;
     let (device, lead) = (rig.devices[1].clone(), rig.leads[0].clone());
-    let sound = |id| Sound { id: SoundId(id), name: String::new(), state: State::default(), notes: String::new() };
+    let sound = |id| Sound::of(SoundId(id), "", State::default());
     let feed = |id| Feed::straight(FeedId(id), OutletRef::new(DeviceId(9), 1), device.id);
     let copy = |id| Variant::of(VariantId(id), "", (*project.variants[0].rig).clone());
     let edit = match what {
@@ -138,7 +138,7 @@ fn named(project: &Project, name: &str) -> Vec<(Named, Edit)> {
     let new = Device { id: DeviceId(project.next_id), ..device.clone() };
     let mut lead = rig.leads[0].clone();
     lead.cable.name = name();
-    let sound = Sound { id: SoundId(project.next_id), name: name(), state: State::default(), notes: "a".repeat(5000) };
+    let sound = Sound { notes: "a".repeat(5000), ..Sound::of(SoundId(project.next_id), name(), State::default()) };
     let copy = Variant { id: VariantId(project.next_id), name: name(), ..(*project.variants[0]).clone() };
     vec![
         (Named::Project, Edit::SetTitle(name())),

@@ -42,7 +42,8 @@ fn random_project(seed: u64, size: usize) -> Project {
     for _ in 0..dice.below(4) {
         let state = healthy(dice.number(), size).state;
         let id = SoundId(whole.next_id);
-        whole.sounds.push(Sound { id, name: text(&mut dice), state, notes: text(&mut dice) });
+        let made_in = if dice.chance(0.3) { [(whole.variants[0].id, state.clone())].into() } else { BTreeMap::new() };
+        whole.sounds.push(Sound { id, name: text(&mut dice), state, made_in, notes: text(&mut dice) });
         whole.next_id += 1;
     }
     // What came in since may have left ids behind; all are below the next.

@@ -49,7 +49,7 @@ fn coherent(project: &Project) -> Result<(), TestCaseError> {
             prop_assert!(!variant.kept_orders.contains(&other), "both orders at once, or a unit before itself");
         }
     }
-    for state in project.sounds.iter().map(|sound| &sound.state).chain([&project.state]) {
+    for state in project.sounds.iter().flat_map(rigwright_core::rig::Sound::states).chain([&project.state]) {
         let known = |device: &DeviceId| named.contains(&("device", device.0));
         prop_assert!(state.positions.keys().all(|switch| known(&switch.device)), "a switch of what is gone");
         prop_assert!(state.turned.keys().all(|knob| known(&knob.device)), "a control of what is gone");
@@ -123,7 +123,7 @@ proptest! {
         let variant = first.variants[0].id;
         let impossible = [
             Edit::RemoveLead { variant, lead: LeadId(u64::MAX) },
-            Edit::Sound(SoundEdit::Recall(SoundId(u64::MAX))),
+            Edit::Sound(SoundEdit::Recall { sound: SoundId(u64::MAX), variant }),
             Edit::KeepOrder {
                 variant,
                 order: KeptOrder { before: DeviceId(1), behind: DeviceId(1) },

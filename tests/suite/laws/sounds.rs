@@ -42,7 +42,7 @@ proptest! {
         prop_assert_eq!(&with.sounds, &vec![kept]);
         prop_assert_eq!(&with.variants, &before.variants);
         let other = Project { state: State::default(), ..with.clone() };
-        let back = apply(&other, &Edit::Sound(SoundEdit::Recall(id))).unwrap();
+        let back = apply(&other, &Edit::Sound(SoundEdit::Recall { sound: id, variant: before.variants[0].id })).unwrap();
         prop_assert!(back == with);
     }
 
@@ -119,7 +119,7 @@ fn a_sound_that_is_not_there_is_told() {
     assert_eq!(twice, Err(EditError::IdTaken(first.id.0)));
     let nobody = SoundId(with.next_id);
     for edit in [
-        SoundEdit::Recall(nobody),
+        SoundEdit::Recall { sound: nobody, variant: VariantId(1) },
         SoundEdit::Remove(nobody),
         SoundEdit::Move { sound: nobody, to: 0 },
         SoundEdit::Set(Box::new(Sound { id: nobody, ..first })),

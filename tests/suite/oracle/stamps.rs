@@ -17,7 +17,8 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     // A tuner in the way is muted, any other unit bypassed; of two positions the second is on.
     let key = if matches!(device.kind, Kind::Tuner(_)) { SwitchKey::Mute } else { SwitchKey::Bypass };
     let position = state.positions.get(&SwitchRef { device: device.id, key });
-    let is_on = device.stays_on || position == Some(&Position(1));
+    let at_rest = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
+    let is_on = device.stays_on || *position.unwrap_or(&at_rest) == Position(1);
     match &device.kind {
         Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
         Kind::Active(active) => {

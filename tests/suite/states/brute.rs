@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::rigs::turned_on;
 use rigwright_core::cascade::{Bank, levels};
 use rigwright_core::plan::{Plan, Run, Spot, plan};
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Rig, State};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Position, Rig, State, SwitchSetting};
 use rigwright_core::states::{Question, Target};
 use rigwright_core::units::Level;
 
@@ -14,6 +14,8 @@ use rigwright_core::units::Level;
 pub struct Brute {
     /// The units with a footswitch.
     pub switches: Vec<DeviceId>,
+    /// The state in which each stands at its default.
+    at_rest: usize,
     /// dB at each frequency, none where the state is silent there.
     pub levels: Vec<Option<Vec<f64>>>,
     /// The units that the signal to the target goes through, with the level of each while on.
@@ -22,7 +24,7 @@ pub struct Brute {
 
 /// The units of a rig that have a footswitch.
 pub fn switches(rig: &Rig) -> Vec<DeviceId> {
-    rig.devices.iter().filter(|device| device.has_switch()).map(|device| device.id).collect()
+    rig.devices.iter().filter(|device| device.has_footswitch()).map(|device| device.id).collect()
 }
 
 impl Brute {
@@ -34,13 +36,15 @@ impl Brute {
         // A switch of a unit without power does nothing.
         let mut switches = switches(rig);
         switches.retain(|device| !question.unfed.contains(device));
+        let rests_on = |id: &DeviceId| rig.device(*id).is_some_and(|device| device.is_on(&State::default()));
+        let at_rest = switches.iter().enumerate().filter(|(_, id)| rests_on(id)).map(|(bit, _)| 1 << bit).sum();
         let mut found = Vec::with_capacity(1 << switches.len());
         for mask in 0..1_usize << switches.len() {
             let state = turned_on(rig, chosen(&switches, mask), controls);
             let runs = plan.runs(&state);
             found.push(at(&plan, &runs, &state, spot, bank)?);
         }
-        Some(Self { switches, levels: found, through: through(question) })
+        Some(Self { switches, at_rest, levels: found, through: through(question) })
     }
 
     /// The number of the state in which just these units are on.
@@ -48,6 +52,14 @@ impl Brute {
         on.into_iter().fold(0, |mask, device| {
             let at = self.switches.iter().position(|switch| *switch == device);
             mask | 1 << at.expect("only a unit with a switch can be on")
+        })
+    }
+
+    /// The number of the state that is told by the switches which aren't at their defaults.
+    pub fn state(&self, moved: &[SwitchSetting]) -> usize {
+        moved.iter().fold(self.at_rest, |mask, setting| {
+            let bit = self.mask([setting.switch.device]);
+            if setting.to == Position::ON { mask | bit } else { mask & !bit }
         })
     }
 

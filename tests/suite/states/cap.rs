@@ -102,7 +102,7 @@ pub fn within(question: &Question, states: &States) {
         let (low, high) = (states.lowest_db()[at], states.highest_db()[at]);
         assert!(lowest[at] - 1e-9 <= low && low <= high && high <= highest[at] + 1e-9);
         for (db, on) in [(low, states.lowest_state(at)), (high, states.highest_state(at))] {
-            let alone = brute.levels[brute.mask(devices(&on))].as_ref().expect("the state named sounds");
+            let alone = brute.levels[brute.state(&on)].as_ref().expect("the state named sounds");
             assert!((alone[at] - db).abs() <= 1e-9, "{db} dB against {} dB", alone[at]);
         }
     }
@@ -117,7 +117,7 @@ pub fn within(question: &Question, states: &States) {
             assert!(low - 1e-9 <= jump.lowest_db[at] && jump.highest_db[at] <= high + 1e-9, "{:?}", jump.device());
         }
         for end in [&jump.rise, &jump.fall] {
-            let others = brute.mask(devices(&end.among));
+            let others = brute.state(&end.among) & !brute.mask([jump.device()]);
             let alone = brute.difference(jump.device(), others).expect("both sound")[end.at] - own;
             assert!((alone - end.db).abs() <= 1e-9, "{:?}: {} dB against {alone} dB", jump.device(), end.db);
         }

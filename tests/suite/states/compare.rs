@@ -77,7 +77,7 @@ fn edges(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
         tally.all_near(&name, ours, &brute.edge(highest).expect("a state that sounds"));
         for (at, db) in ours.iter().enumerate() {
             let on = if highest { states.highest_state(at) } else { states.lowest_state(at) };
-            let alone = brute.levels[brute.mask(devices(&on))].as_ref();
+            let alone = brute.levels[brute.state(&on)].as_ref();
             let alone = alone.unwrap_or_else(|| panic!("{name}: the state named is silent: {on:?}"));
             tally.near(&format!("{name}, state named at point {at}, {on:?}"), *db, alone[at]);
         }
@@ -129,7 +129,7 @@ fn one_jump(name: &str, jump: &Jump, differences: &[Vec<f64>], brute: &Brute, ta
 /// With the units on that are named and all others off, the switch does what is said.
 fn reproduced(name: &str, device: DeviceId, end: &Extreme, own: f64, brute: &Brute, tally: &mut Tally) {
     assert!(!devices(&end.among).contains(&device), "{name}: a unit among itself");
-    let others = brute.mask(devices(&end.among));
+    let others = brute.state(&end.among) & !brute.mask([device]);
     let difference = brute.difference(device, others);
     let difference = difference.unwrap_or_else(|| panic!("{name}: silent among {:?}", end.among));
     tally.near(&format!("{name}, among {:?}", end.among), end.db, difference[end.at] - own);

@@ -157,13 +157,14 @@ pub fn compare_watched<'a>(
     bank: &mut Bank,
     watch: &dyn Watch,
 ) -> Result<Comparison<'a>, NoComparison> {
-    compare_fed(project, state, against, Feeding::AllFed, bank, watch)
+    compare_fed(project, &|_| state, against, Feeding::AllFed, bank, watch)
 }
 
-/// The same, units without power as if they were fed or as they are.
-pub fn compare_fed<'a>(
+/// The same, each variant in its own state, units without power as if they were
+/// fed or as they are.
+pub fn compare_fed<'a, 's>(
     project: &'a Project,
-    state: &State,
+    state: &dyn Fn(VariantId) -> &'s State,
     against: Against,
     feeding: Feeding,
     bank: &mut Bank,
@@ -172,7 +173,7 @@ pub fn compare_fed<'a>(
     // As many steps together as one takes at most by itself.
     let share = MOST_STEPS / project.variants.len().max(1) as u64;
     let request = |variant: &Variant| Request {
-        state: state.clone(),
+        state: state(variant.id).clone(),
         unfed: feeding.unfed(&variant.rig),
         ..Request::of(project, variant)
     };
@@ -195,8 +196,8 @@ pub fn compare_fed<'a>(
         }
         Against::Straight => {
             let rig = Arc::new(first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?);
-            let request =
-                Request { rig: Arc::clone(&rig), state: state.clone(), test_point: None, unfed: Default::default() };
+            let state = project.variants.first().map_or_else(State::default, |first| state(first.id).clone());
+            let request = Request { rig: Arc::clone(&rig), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, bank).endpoints.into_iter().next().map(|endpoint| endpoint.at);
             (rig, answer)
         }
@@ -214,7 +215,7 @@ pub fn compare_fed<'a>(
             Some(target) => {
                 let states = Question {
                     rig: Arc::clone(&variant.rig),
-                    controls: state.clone(),
+                    controls: state(variant.id).clone(),
                     target,
                     unfed: feeding.unfed(&variant.rig),
                 };

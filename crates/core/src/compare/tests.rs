@@ -80,7 +80,8 @@ fn buffered_bypasses_without_power_silence_the_row() {
     let against = Against::Variant(project.variants[0].id);
     let of = |feeding| {
         let bank = &mut Bank::new(Sweep::audio());
-        let found = compare_fed(&project, &State::default(), against, feeding, bank, &Unwatched).unwrap();
+        let off = State::default();
+        let found = compare_fed(&project, &|_| &off, against, feeding, bank, &Unwatched).unwrap();
         sounding(found.base.unwrap().curve.levels().to_vec())
     };
     assert!(of(Feeding::AllFed) > 0);

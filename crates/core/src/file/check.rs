@@ -45,6 +45,14 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
     for (at, sound) in project.sounds.iter().enumerate() {
         let list = format!("the sound “{}”", sound.name.0);
         each_once(&sound.state, &list, &[Field("sounds"), Entry(at), Field("state")], text)?;
+        if let Some((again, Id(variant))) = second(sound.made_in.iter().map(|made| made.variant)) {
+            let (line, column) = locate(text, &[Field("sounds"), Entry(at), Field("made_in"), Entry(again)]);
+            return Err(FileError::RepeatedState { variant, list, line, column });
+        }
+        for (number, made) in sound.made_in.iter().enumerate() {
+            let within = [Field("sounds"), Entry(at), Field("made_in"), Entry(number), Field("state")];
+            each_once(&made.state, &list, &within, text)?;
+        }
     }
     Ok(())
 }

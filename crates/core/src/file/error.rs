@@ -96,6 +96,17 @@ pub enum FileError {
         /// Its column in characters, from 1.
         column: usize,
     },
+    /// A sound has two states of one variant.
+    RepeatedState {
+        /// The variant's id.
+        variant: Id,
+        /// "the sound “clean”".
+        list: String,
+        /// The line of the second state, from 1.
+        line: usize,
+        /// Its column in characters, from 1.
+        column: usize,
+    },
 }
 
 impl FileError {
@@ -108,7 +119,8 @@ impl FileError {
             | Self::NoVariant { line, column }
             | Self::TooMany { line, column, .. }
             | Self::RepeatedId { line, column, .. }
-            | Self::RepeatedEntry { line, column, .. } => Some((*line, *column)),
+            | Self::RepeatedEntry { line, column, .. }
+            | Self::RepeatedState { line, column, .. } => Some((*line, *column)),
             Self::Empty | Self::TooLarge { .. } | Self::NoVersion | Self::Newer { .. } | Self::NoSuchVersion { .. } => {
                 None
             }
@@ -156,6 +168,9 @@ impl fmt::Display for FileError {
             }
             Self::RepeatedEntry { what, device, list, .. } => {
                 write!(f, "{list} lists the {what} of device {device} twice; expected it once")
+            }
+            Self::RepeatedState { variant, list, .. } => {
+                write!(f, "{list} is made in two ways in the variant {variant}; expected one")
             }
         }
     }

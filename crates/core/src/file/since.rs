@@ -32,6 +32,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Pedal", "without_power", 4),
     ("Project", "limits", 2),
     ("Project", "mains", 4),
+    ("Sound", "made_in", 4),
     ("Stage", "output_capacitance", 4),
     ("State", "positions", 4),
     ("Variant", "feeds", 3),

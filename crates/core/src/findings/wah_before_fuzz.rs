@@ -41,8 +41,10 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     let (name, other) = (view.name(fuzz.id), view.name(wah));
     let shallow = if lost < LEAST_DB {
         String::new()
-    } else {
+    } else if lost.is_finite() {
         format!(", and its own {} take {} of the sweep", ohms(input), plain(lost))
+    } else {
+        format!(", and its own {} take all of the sweep", ohms(input))
     };
     let fix = view.lead_into(wah).and_then(|lead| {
         let edit = mend::move_onto(scene, fuzz.id, lead);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{
     Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits, MainsSupply,
-    Many, Named, OutletRef, Place, Position, PowerEdit, Project, Rig, SoundEdit, SoundId, Switch, SwitchRef,
+    Many, Named, OutletRef, Place, Position, PowerEdit, Project, Rig, Sound, SoundEdit, SoundId, Switch, SwitchRef,
     SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name, too_many,
 };
 use crate::units::{Turn, counted};
@@ -189,7 +189,8 @@ impl Edit {
             | Self::RemoveLead { variant, .. }
             | Self::Place { variant, .. }
             | Self::KeepOrder { variant, .. }
-            | Self::Power { variant, .. } => {
+            | Self::Power { variant, .. }
+            | Self::Sound(SoundEdit::MakeIn { variant, .. } | SoundEdit::Recall { variant, .. }) => {
                 if *variant == from {
                     *variant = to;
                 }
@@ -345,6 +346,7 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let at = project.variants.iter().position(|variant| variant.id == *id);
             let gone = project.variants.remove(at.ok_or(EditError::NoVariant(*id))?);
             gone.rig.devices.iter().for_each(|device| forget(project, device.id));
+            project.sounds.iter_mut().for_each(|sound| drop(sound.made_in.remove(id)));
             Ok(())
         }
         Edit::RenameVariant { variant, name } => {
@@ -522,7 +524,7 @@ fn forget(project: &mut Project, device: DeviceId) {
     if known_device(project, device).is_ok() {
         return;
     }
-    for state in project.sounds.iter_mut().map(|sound| &mut sound.state).chain([&mut project.state]) {
+    for state in project.sounds.iter_mut().flat_map(Sound::states_mut).chain([&mut project.state]) {
         state.positions.retain(|switch, _| switch.device != device);
         state.turned.retain(|knob, _| knob.device != device);
     }

@@ -4,7 +4,7 @@
 //! reaches. One edit means the same new thing wherever it has the same
 //! placeholder, a batch in all its parts.
 
-use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, Sound, SoundEdit, SwitchRef};
+use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, SoundEdit, State, SwitchRef};
 
 /// Numbers from here on are placeholders; every id is below.
 pub const PLACEHOLDERS: Id = IDS_END << 1;
@@ -144,15 +144,24 @@ fn each_of_feed(feed: &mut Feed, map: &dyn Fn(Id) -> Id) {
 fn each_of_sound(edit: &mut SoundEdit, map: &dyn Fn(Id) -> Id) {
     match edit {
         SoundEdit::Add(sound) | SoundEdit::Set(sound) => {
-            let Sound { id, state, .. } = &mut **sound;
-            id.0 = map(id.0);
-            let device = |id: DeviceId| DeviceId(map(id.0));
-            let positions = state.positions.iter();
-            state.positions =
-                positions.map(|(switch, to)| (SwitchRef { device: device(switch.device), ..*switch }, *to)).collect();
-            let turned = state.turned.iter();
-            state.turned = turned.map(|(knob, at)| (Knob { device: device(knob.device), ..*knob }, *at)).collect();
+            sound.id.0 = map(sound.id.0);
+            sound.states_mut().for_each(|state| each_of_state(state, map));
         }
-        SoundEdit::Remove(sound) | SoundEdit::Recall(sound) | SoundEdit::Move { sound, .. } => sound.0 = map(sound.0),
+        SoundEdit::MakeIn { sound, state, .. } => {
+            sound.0 = map(sound.0);
+            state.iter_mut().for_each(|state| each_of_state(state, map));
+        }
+        SoundEdit::Remove(sound) | SoundEdit::Recall { sound, .. } | SoundEdit::Move { sound, .. } => {
+            sound.0 = map(sound.0);
+        }
     }
+}
+
+fn each_of_state(state: &mut State, map: &dyn Fn(Id) -> Id) {
+    let device = |id: DeviceId| DeviceId(map(id.0));
+    let positions = state.positions.iter();
+    state.positions =
+        positions.map(|(switch, to)| (SwitchRef { device: device(switch.device), ..*switch }, *to)).collect();
+    let turned = state.turned.iter();
+    state.turned = turned.map(|(knob, at)| (Knob { device: device(knob.device), ..*knob }, *at)).collect();
 }

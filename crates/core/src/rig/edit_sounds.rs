@@ -1,7 +1,7 @@
 //! Edits of sounds: states under names.
 
 use super::edit::use_id;
-use super::{EditError, Project, Sound, SoundId};
+use super::{EditError, Project, Sound, SoundId, State, VariantId};
 
 /// What can be done to sounds.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,8 +19,22 @@ pub enum SoundEdit {
         /// Its new place, counted without it.
         to: usize,
     },
-    /// Set all switches and controls as a sound has them.
-    Recall(SoundId),
+    /// Set all switches and controls as a variant makes a sound.
+    Recall {
+        /// The sound.
+        sound: SoundId,
+        /// The variant.
+        variant: VariantId,
+    },
+    /// Make a sound by a state of its own in one variant, or (`None`) as in all others again.
+    MakeIn {
+        /// The sound.
+        sound: SoundId,
+        /// The variant.
+        variant: VariantId,
+        /// Its state there.
+        state: Option<Box<State>>,
+    },
 }
 
 pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> {
@@ -46,9 +60,18 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
             let to = (*to).min(project.sounds.len());
             project.sounds.insert(to, moved);
         }
-        SoundEdit::Recall(id) => {
-            let at = place(project, *id)?;
-            project.state = project.sounds[at].state.clone();
+        SoundEdit::Recall { sound, variant } => {
+            let at = place(project, *sound)?;
+            project.variant(*variant).ok_or(EditError::NoVariant(*variant))?;
+            project.state = project.sounds[at].state_in(*variant).clone();
+        }
+        SoundEdit::MakeIn { sound, variant, state } => {
+            let at = place(project, *sound)?;
+            project.variant(*variant).ok_or(EditError::NoVariant(*variant))?;
+            match state {
+                Some(state) => project.sounds[at].made_in.insert(*variant, (**state).clone()),
+                None => project.sounds[at].made_in.remove(variant),
+            };
         }
     }
     Ok(())

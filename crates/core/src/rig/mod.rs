@@ -24,6 +24,7 @@ mod problems_power;
 mod problems_switches;
 mod project;
 mod signal;
+mod sound;
 mod state;
 mod switch;
 mod unit;
@@ -50,7 +51,8 @@ pub use power::{
 pub use problems::{Problem, problems, signal_problems};
 pub use problems_switches::switch_problems;
 pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
-pub use state::{Control, Knob, Sound, State};
+pub use sound::{Realised, Sound};
+pub use state::{Control, Knob, State};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
 pub use unit::{
     Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,

@@ -10,7 +10,7 @@ use super::{Device, DeviceId, Project, State, SwitchRef, Variant, name_of};
 /// stay in the file, and count again when the device has them again.
 #[must_use]
 pub fn switch_problems(project: &Project, variant: &Variant) -> Vec<Problem> {
-    let sounds = project.sounds.iter().map(|sound| (Some(&sound.name), &sound.state));
+    let sounds = project.sounds.iter().map(|sound| (Some(&sound.name), sound.state_in(variant.id)));
     let states: Vec<(Option<&String>, &State)> = [(None, &project.state)].into_iter().chain(sounds).collect();
     if states.iter().all(|(_, state)| state.positions.is_empty()) {
         return Vec::new();

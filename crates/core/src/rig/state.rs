@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Device, DeviceId, Position, Rig, SoundId, Switch, SwitchRef, SwitchSetting, WorkedBy};
+use super::{Device, DeviceId, Position, Rig, Switch, SwitchRef, SwitchSetting, WorkedBy};
 use crate::units::Turn;
 
 /// A control that the curve depends on.
@@ -109,17 +109,4 @@ impl State {
         });
         moved.collect()
     }
-}
-
-/// A state under a name, with what the player wants to remember of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sound {
-    /// Its name for good.
-    pub id: SoundId,
-    /// What the player calls it.
-    pub name: String,
-    /// Switches and controls.
-    pub state: State,
-    /// Settings of knobs, patch number, amp channel: free text.
-    pub notes: String,
 }

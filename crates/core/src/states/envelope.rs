@@ -2,7 +2,6 @@
 
 use std::array::from_fn;
 
-use super::choice::Choice;
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, product};
 use super::layout::Layout;
 use crate::rig::SwitchSetting;
@@ -76,8 +75,7 @@ pub struct Search<'a> {
 pub fn weights(layout: &Layout) -> Vec<f64> {
     let weight = |entry: usize| {
         let place = layout.place(entry);
-        let sides = layout.chosen(place).map(|choice| choice.moved().count()).sum::<usize>();
-        (layout.nodes[place.to].moved.len() + sides) as f64 * ONE_ON + entry as f64
+        (layout.nodes[place.to].moved.len() + layout.count_between(place)) as f64 * ONE_ON + entry as f64
     };
     (0..layout.entries).map(weight).collect()
 }
@@ -155,7 +153,7 @@ impl<'a> Search<'a> {
             let mut moved = Vec::new();
             for place in self.way.iter().map(|entry| self.layout.place(*entry)) {
                 moved.extend(&self.layout.nodes[place.to].moved);
-                moved.extend(self.layout.chosen(place).flat_map(Choice::moved));
+                moved.extend(self.layout.moved_between(place));
             }
             moved.sort_unstable();
             moved.dedup();

@@ -9,7 +9,7 @@ use super::fans::{Context, Fan, Sides, halves};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
 use super::layout::Layout;
 use super::path::Stand;
-use super::sounding::Sounding;
+use super::sounding::{Side, Sounding};
 use super::table::Table;
 use crate::rig::{DeviceId, Position, SwitchRef, SwitchSetting};
 use crate::watch::{Pace, Stopped};
@@ -192,9 +192,17 @@ impl Gathered {
         let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
         let mut among = BTreeSet::new();
         let (mut without, mut with) = (Vec::new(), Vec::new());
-        for half in &self.halves {
-            let context = ground.furthest(half, at, sign)?;
-            among.extend(ground.sounding.among(ground.layout, ground.layout.place(context.without)));
+        for (number, half) in self.halves.iter().enumerate() {
+            // What is before a unit that isolates on and off, and what is behind it, don't know of one another.
+            let side = match (self.halves.len(), number) {
+                (1, _) => Side::Both,
+                (_, 0) => Side::Before,
+                _ => Side::Behind,
+            };
+            let context = ground.furthest(half, at, sign, side)?;
+            let others = ground.sounding.among(ground.layout, ground.layout.place(context.without), side);
+            // A switch that is on at rest has itself been moved.
+            among.extend(others.into_iter().filter(|setting| setting.switch != self.switch));
             without.push(context.without);
             with.extend([context.with].into_iter().chain(context.shared));
         }
@@ -206,7 +214,7 @@ impl Gathered {
 impl Ground<'_> {
     /// The context of a half that goes furthest at one frequency; of equal ones
     /// the one with fewest switches moved.
-    fn furthest(&self, half: &[Fan], at: usize, sign: f64) -> Option<Context> {
+    fn furthest(&self, half: &[Fan], at: usize, sign: f64, side: Side) -> Option<Context> {
         let loss = |entry: usize| self.table.at(entry, at);
         let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
         for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
@@ -215,7 +223,7 @@ impl Ground<'_> {
             let far = if sign > 0.0 { without / with } else { with / without };
             // What is silent is no number, and not far.
             if far > best * (1.0 - EQUAL) {
-                let on = self.sounding.count(self.layout, self.layout.place(context.without));
+                let on = self.sounding.count(self.layout, self.layout.place(context.without), side);
                 if far > best * (1.0 + EQUAL) || on < fewest {
                     (best, fewest, found) = (far, on, Some(context));
                 }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use crate::rig::SwitchSetting;
 
 use super::choice::Choice;
-use super::path::{Path, Stand};
+use super::path::{Path, Stand, Stop};
 
 /// A device in a mode, or the start, or what hangs on the spot in one of its choices.
 #[derive(Debug, Clone)]
@@ -59,6 +59,10 @@ pub struct Layout {
     pub entries: usize,
     /// The first node of each level, and one past the last node.
     levels: Vec<usize>,
+    /// Of each level the switch that has been moved where the stretch goes on past it, if any.
+    passing: Vec<Option<SwitchSetting>>,
+    /// How many of these there are up to each level.
+    passing_before: Vec<usize>,
     /// The stretches from each node but the spot's.
     rows: Vec<Range<usize>>,
     /// The stretch of each entry.
@@ -84,7 +88,15 @@ impl Layout {
             |choice: &Choice| Node { level: spot, stand: None, gain_db: 0.0, moved: choice.moved().collect() };
         nodes.extend(rest.iter().map(of_rest));
         levels.push(nodes.len());
+        let passed = |stop: &Stop| stop.pass.as_ref()?.0.filter(|stand| stand.moved).map(|stand| stand.setting);
+        let passing: Vec<_> = [None].into_iter().chain(path.stops.iter().map(passed)).collect();
+        let mut passing_before = vec![0];
+        for moved in &passing {
+            passing_before.push(passing_before.last().unwrap_or(&0) + usize::from(moved.is_some()));
+        }
         let mut layout = Self {
+            passing,
+            passing_before,
             nodes,
             stretches: Vec::new(),
             legs,
@@ -163,6 +175,26 @@ impl Layout {
     pub fn place(&self, entry: usize) -> Place {
         let Stretch { from, to, entries } = &self.stretches[self.stretch_of[entry] as usize];
         Place { from: *from, to: *to, combination: entry - entries.start }
+    }
+
+    /// The switches that have been moved between the two nodes of a stretch: in
+    /// the side runs there, and those that it goes past.
+    pub fn moved_between(&self, place: Place) -> impl Iterator<Item = SwitchSetting> {
+        let passed = self.passing[self.inside(place)].iter().flatten().copied();
+        passed.chain(self.chosen(place).flat_map(Choice::moved))
+    }
+
+    /// How many these are.
+    pub fn count_between(&self, place: Place) -> usize {
+        let inside = self.inside(place);
+        let passed = self.passing_before[inside.end] - self.passing_before[inside.start];
+        passed + self.chosen(place).map(|choice| choice.moved().count()).sum::<usize>()
+    }
+
+    /// The levels between the two nodes of a stretch.
+    fn inside(&self, place: Place) -> Range<usize> {
+        let (from, to) = (self.nodes[place.from].level, self.nodes[place.to].level);
+        from + 1..to.max(from + 1)
     }
 
     /// The choices in a combination of the side runs between two nodes.

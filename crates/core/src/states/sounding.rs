@@ -3,7 +3,6 @@
 //! A unit that is on with a short for its input is a node that no state sounds
 //! through: what a switch would do there is no context of it.
 
-use super::choice::Choice;
 use super::layout::{Layout, Place, Stretch};
 use super::table::Table;
 use crate::rig::SwitchSetting;
@@ -15,6 +14,17 @@ struct Link {
     place: Option<Place>,
     /// Switches that are moved along all links from here.
     moved: usize,
+}
+
+/// Which ways from a stretch belong to a context of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// The way to it from the start: the stretch ends at a unit that isolates on and off.
+    Before,
+    /// The way from it to the spot: it begins at such a unit.
+    Behind,
+    /// Both.
+    Both,
 }
 
 /// For each node the way to the start and the way to the spot.
@@ -60,25 +70,29 @@ impl Sounding {
     }
 
     /// How many switches are moved where a stretch is as said.
-    pub fn count(&self, layout: &Layout, place: Place) -> usize {
-        let links = [self.before[place.from], self.behind[place.to]].into_iter().flatten();
+    pub fn count(&self, layout: &Layout, place: Place, side: Side) -> usize {
+        let before = self.before[place.from].filter(|_| side != Side::Behind);
+        let behind = self.behind[place.to].filter(|_| side != Side::Before);
+        let links = [before, behind].into_iter().flatten();
         let ends = [place.from, place.to].map(|node| layout.nodes[node].moved.len());
-        let sides = layout.chosen(place).map(|choice| choice.moved().count());
-        links.map(|link| link.moved).chain(ends).chain(sides).sum()
+        links.map(|link| link.moved).chain(ends).chain([layout.count_between(place)]).sum()
     }
 
     /// The switches that are moved where a stretch is as said, and as few others
     /// as the signal needs before it and behind it. One may be named twice.
-    pub fn among(&self, layout: &Layout, place: Place) -> Vec<SwitchSetting> {
-        let moved_at = |place: Place| layout.chosen(place).flat_map(Choice::moved);
-        let mut moved: Vec<SwitchSetting> = moved_at(place).collect();
-        for (links, start) in [(&self.before, place.from), (&self.behind, place.to)] {
+    pub fn among(&self, layout: &Layout, place: Place, side: Side) -> Vec<SwitchSetting> {
+        let mut moved: Vec<SwitchSetting> = layout.moved_between(place).collect();
+        let ways = [(&self.before, place.from, Side::Behind), (&self.behind, place.to, Side::Before)];
+        for (links, start, other) in ways {
+            if side == other {
+                continue;
+            }
             moved.extend(&layout.nodes[start].moved);
             let mut at = start;
             while let Some(Link { place: Some(place), .. }) = links[at] {
                 at = if place.to == at { place.from } else { place.to };
                 moved.extend(&layout.nodes[at].moved);
-                moved.extend(moved_at(place));
+                moved.extend(layout.moved_between(place));
             }
         }
         moved
@@ -88,8 +102,7 @@ impl Sounding {
 /// A stretch as a link of the way that goes on at `node`; none if it is silent.
 fn link(layout: &Layout, place: Option<Place>, node: usize, onward: Option<Link>) -> Option<Link> {
     let (place, onward) = (place?, onward?);
-    let sides = layout.chosen(place).map(|choice| choice.moved().count());
-    let more = layout.nodes[node].moved.len() + sides.sum::<usize>();
+    let more = layout.nodes[node].moved.len() + layout.count_between(place);
     Some(Link { place: Some(place), moved: onward.moved + more })
 }
 

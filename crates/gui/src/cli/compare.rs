@@ -47,9 +47,9 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
     let project = open::project(&asked.file)?;
     let sound = choose::sound(&project, asked.sound.as_deref(), &asked.file)?;
     let against = against(&project, asked)?;
-    let state = sound.map_or(&project.state, |sound| &sound.state);
+    let state = |variant| sound.map_or(&project.state, |sound| sound.state_in(variant));
     let feeding = asked.power.unwrap_or_default();
-    let comparison = match compare_fed(&project, state, against, feeding, &mut Bank::new(Sweep::audio()), watch) {
+    let comparison = match compare_fed(&project, &state, against, feeding, &mut Bank::new(Sweep::audio()), watch) {
         Ok(comparison) => comparison,
         Err(NoComparison::NothingStraight) => {
             return refuse(format!(

@@ -138,7 +138,6 @@ pub fn gather<'a>(
 ) -> Option<Report<'a>> {
     let at_given = at.is_some();
     let (hz, figures) = at.map_or_else(|| (third_octaves_hz(), 3), |at| (at.to_vec(), 5));
-    let base = chosen.sound.map_or(&project.state, |sound| &sound.state);
     let mut bank = Bank::new(Sweep::audio());
     let mut variants = Vec::new();
     let count = chosen.variants.len() as f64;
@@ -146,6 +145,7 @@ pub fn gather<'a>(
         let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
         let share = Share::of(chosen.variants.len());
+        let base = chosen.sound.map_or(&project.state, |sound| sound.state_in(variant.id));
         let state = match &chosen.set {
             Some(sets) => set::state(&variant.rig, base, sets),
             None => base.clone(),

@@ -164,7 +164,11 @@ fn is_small(project: &Project) -> bool {
     let of_text = |text: &str| text.len() / LINE;
     fits(of_text(&project.notes))
         && project.sounds.iter().all(|sound| {
-            fits(of_text(&sound.notes) + 1 + (sound.state.positions.len() + sound.state.turned.len()) / KNOBS)
+            fits(
+                of_text(&sound.notes)
+                    + 1
+                    + sound.states().map(|state| state.positions.len() + state.turned.len()).sum::<usize>() / KNOBS,
+            )
         })
         && project.variants.iter().all(|variant| {
             let rig = &variant.rig;

@@ -10,7 +10,7 @@ impl Desk {
     pub(super) fn recall(&mut self, id: SoundId) {
         let Some(sound) = self.document.project().sounds.iter().find(|sound| sound.id == id) else { return };
         let step = format!("choose {}", sound.name);
-        self.push(Change::new(step, Edit::Sound(SoundEdit::Recall(id))));
+        self.push(Change::new(step, Edit::Sound(SoundEdit::Recall { sound: id, variant: self.showing })));
         self.sounds.choose(id);
     }
 
@@ -18,7 +18,7 @@ impl Desk {
     pub(super) fn keep_sound(&mut self, name: String) {
         let id = SoundId(self.document.fresh_id());
         let step = format!("keep {name} as a sound");
-        let sound = Sound { id, name, state: self.document.project().state.clone(), notes: String::new() };
+        let sound = Sound::of(id, name, self.document.project().state.clone());
         self.push(Change::new(step, Edit::Sound(SoundEdit::Add(Box::new(sound)))));
         self.sounds.choose(id);
     }

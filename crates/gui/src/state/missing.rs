@@ -1,8 +1,6 @@
 //! What a sound asks for that the rig in hand lacks, and who has it.
 
-use std::collections::BTreeSet;
-
-use rigwright_core::rig::{DeviceId, Project, Sound, Variant};
+use rigwright_core::rig::{Project, Sound, Variant};
 use rigwright_core::words::list;
 
 /// Units that a sound asks for and a rig lacks, told in one breath since the same rigs have them.
@@ -17,9 +15,7 @@ pub struct Missing<'a> {
 /// What a sound asks for that a rig lacks.
 #[must_use]
 pub fn missing<'a>(project: &'a Project, variant: &Variant, sound: &Sound) -> Vec<Missing<'a>> {
-    let turned = sound.state.turned.keys().map(|knob| knob.device);
-    let asked: BTreeSet<DeviceId> = sound.state.positions.keys().map(|switch| switch.device).chain(turned).collect();
-    let lacking = asked.into_iter().filter(|id| variant.rig.device(*id).is_none());
+    let lacking = sound.realise(variant).lacks;
     let mut told: Vec<Missing<'a>> = Vec::new();
     for id in lacking {
         let having: Vec<&Variant> = project
@@ -57,7 +53,7 @@ fn sentence(missing: &Missing<'_>) -> String {
 mod tests {
     use super::*;
     use rigwright_core::file;
-    use rigwright_core::rig::{Edit, Position, SwitchRef, apply};
+    use rigwright_core::rig::{DeviceId, Edit, Position, SwitchRef, apply};
 
     fn without(project: &Project, at: usize, names: &[&str]) -> Project {
         names.iter().fold(project.clone(), |project, name| {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{DeviceId, Project, SoundId, Variant};
+use rigwright_core::rig::{DeviceId, Project, Sound, SoundId, Variant, VariantId};
 
 use super::Document;
 use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
@@ -36,7 +36,7 @@ pub struct Sounds {
     chosen: Option<SoundId>,
     came_from: Option<SoundId>,
     /// What that was found from.
-    looked_at: Option<(Arc<Project>, Option<SoundId>)>,
+    looked_at: Option<(Arc<Project>, Option<SoundId>, VariantId)>,
     curves: Vec<SoundCurve>,
     kept: BTreeMap<SoundId, Later<Request, Response>>,
     bank: Option<Bank>,
@@ -60,16 +60,17 @@ impl Sounds {
     ) {
         let project = document.project();
         let known = self.looked_at.as_ref();
-        if !known.is_some_and(|(at, chosen)| Arc::ptr_eq(at, project) && *chosen == self.chosen) {
+        if !known.is_some_and(|known| Arc::ptr_eq(&known.0, project) && (known.1, known.2) == (self.chosen, variant.id))
+        {
             let steps = std::iter::once(project).chain(document.past().take(LOOK_BACK));
-            self.came_from = came_from(project, steps, self.chosen);
-            self.looked_at = Some((Arc::clone(project), self.chosen));
+            self.came_from = came_from(project, steps, self.chosen, variant.id);
+            self.looked_at = Some((Arc::clone(project), self.chosen, variant.id));
         }
         self.kept.retain(|id, _| shown.contains(id) && project.sounds.iter().any(|sound| sound.id == *id));
         self.curves.clear();
         let mut left = CURVES_AT_ONCE;
         for sound in project.sounds.iter().filter(|sound| shown.contains(&sound.id)) {
-            let state = sound.state.clone();
+            let state = sound.state_in(variant.id).clone();
             let request = Request { state, unfed: unfed.clone(), ..Request::of(project, variant) };
             let request = narrowed(request);
             let kept = self.kept.entry(sound.id).or_default();
@@ -119,12 +120,14 @@ fn came_from<'a>(
     project: &Project,
     steps: impl Iterator<Item = &'a Arc<Project>>,
     chosen: Option<SoundId>,
+    variant: VariantId,
 ) -> Option<SoundId> {
     if project.sounds.is_empty() {
         return None;
     }
     steps.into_iter().find_map(|step| {
-        let mut alike = project.sounds.iter().filter(|sound| sound.state.stands_as(&step.state)).map(|sound| sound.id);
+        let like = |sound: &&Sound| sound.state_in(variant).stands_as(&step.state);
+        let mut alike = project.sounds.iter().filter(like).map(|sound| sound.id);
         let first = alike.next()?;
         Some(chosen.filter(|chosen| alike.any(|id| id == *chosen)).unwrap_or(first))
     })
@@ -158,7 +161,7 @@ mod tests {
 
         fn recall(&mut self, name: &str) {
             let id = self.id(name);
-            self.push(Edit::Sound(SoundEdit::Recall(id)));
+            self.push(Edit::Sound(SoundEdit::Recall { sound: id, variant: self.document.project().variants[0].id }));
             self.sounds.choose(id);
         }
 

@@ -53,6 +53,8 @@ stored_structs! {
         name: Text,
         #[serde(default)]
         state: State,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        made_in: Vec<MadeIn>,
         #[serde(default)]
         notes: Text,
     }
@@ -65,6 +67,24 @@ pub struct TurnedKnob {
     pub(in crate::file) device: Id,
     pub(in crate::file) control: Control,
     pub(in crate::file) to: Turn,
+}
+
+/// How one variant makes a sound.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MadeIn {
+    pub(in crate::file) variant: Id,
+    pub(in crate::file) state: State,
+}
+
+impl Stored<BTreeMap<rig::VariantId, rig::State>> for Vec<MadeIn> {
+    fn store(from: &BTreeMap<rig::VariantId, rig::State>) -> Self {
+        from.iter().map(|(id, state)| MadeIn { variant: Id::store(id), state: State::store(state) }).collect()
+    }
+
+    fn restore(self) -> BTreeMap<rig::VariantId, rig::State> {
+        self.into_iter().map(|made| (made.variant.restore(), made.state.restore())).collect()
+    }
 }
 
 /// A switch that doesn't stand at its default.

@@ -161,7 +161,9 @@ fn a_full_project_comes_back_as_it_was() {
     project.state.turned.insert(knob(Control::Volume), Turn::CLOSED);
     project.test_point = Some(TestPoint { lead: crate::rig::LeadId(3), along: Turn::of(0.5) });
     let state = State { positions: [(switch(1, SwitchKey::Mute), Position::ON)].into(), ..State::default() };
-    project.sounds.push(Sound { id: SoundId(70), name: "clean".to_owned(), state, notes: "amp on 4".to_owned() });
+    let made_in = [(project.variants[0].id, state.clone())].into();
+    let (name, notes) = ("clean".to_owned(), "amp on 4".to_owned());
+    project.sounds.push(Sound { id: SoundId(70), name, state, made_in, notes });
     project.next_id = 71;
     let mut variant = (*project.variants[0]).clone();
     Arc::make_mut(&mut variant.rig).devices[1].stays_on = true;

@@ -76,6 +76,13 @@ fn samples() -> Vec<Sample> {
             "line 9, column 39, in the 1st device of the 1st variant: “switches” doesn't belong here; expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
         ),
         sample(
+            "Sound",
+            "made_in",
+            "sounds: []",
+            "sounds: [(id: 9, name: \"solo\", made_in: [(variant: 1, state: (turned: []))])]",
+            "line 3, column 36, in the 1st sound: “made_in” doesn't belong here; expected “id”, “name”, “state” or “notes”",
+        ),
+        sample(
             "State",
             "positions",
             "sounds",

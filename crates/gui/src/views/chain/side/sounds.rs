@@ -1,7 +1,7 @@
 //! The sounds: how everything stands, kept under names, chosen with a click.
 
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
-use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, Variant, free_name};
+use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, State, Variant, free_name};
 
 use super::findings::entry;
 use super::nothing;
@@ -69,7 +69,8 @@ impl Sounds {
     fn sound(&mut self, ui: &mut Ui, facts: &Facts<'_>, at: usize, out: &mut Vec<Intent>) -> Rect {
         let tokens = Tokens::of(ui);
         let sound = &facts.project.sounds[at];
-        let chosen = sound.state.stands_as(&facts.project.state);
+        let made = sound.realise(facts.variant);
+        let chosen = made.state.stands_as(&facts.project.state);
         let origin = facts.sounds.came_from() == Some(sound.id);
         let ink = if chosen { tokens.teal } else { tokens.border };
         let top = ui.cursor().min;
@@ -81,7 +82,7 @@ impl Sounds {
                     self.right(ui, facts, sound, out);
                 });
             });
-            let words = standing(&sound.state, facts.variant);
+            let words = standing(&made.state, facts.variant);
             if chosen {
                 let words = RichText::new(format!("{words}. As it stands now.")).font(text::small());
                 ui.add(Label::new(words.color(tokens.teal)).wrap());
@@ -92,12 +93,32 @@ impl Sounds {
                 ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.copper)).wrap());
             }
             if origin && !chosen {
-                ui.horizontal(|ui| {
+                ui.horizontal_wrapped(|ui| {
                     ui.label(RichText::new("Changed since.").font(text::small()).color(tokens.copper));
                     let tip = "Makes the sound as everything stands now";
+                    let now = facts.project.state.clone();
                     if ui.add(small::button("Keep the change")).on_hover_text(tip).clicked() {
-                        let kept = Sound { state: facts.project.state.clone(), ..sound.clone() };
-                        out.push(change(SoundEdit::Set(Box::new(kept)), format!("keep the change of {}", sound.name)));
+                        let edit = match made.own {
+                            true => made_here(facts, sound, Some(now.clone())),
+                            false => SoundEdit::Set(Box::new(Sound { state: now.clone(), ..sound.clone() })),
+                        };
+                        out.push(change(edit, format!("keep the change of {}", sound.name)));
+                    }
+                    let tip = "Makes the sound so in this rig, and as before in the others";
+                    let several = facts.project.variants.len() > 1 && !made.own;
+                    if several && ui.add(small::button("Keep it for this rig only")).on_hover_text(tip).clicked() {
+                        let step = format!("make {} in its own way in {}", sound.name, facts.variant.name);
+                        out.push(change(made_here(facts, sound, Some(now)), step));
+                    }
+                });
+            }
+            if made.own {
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(RichText::new("Made in its own way in this rig.").font(text::small()).color(tokens.quiet));
+                    let tip = "Lets go of this rig's own way of making it";
+                    if ui.add(small::button("As in the other rigs")).on_hover_text(tip).clicked() {
+                        let step = format!("make {} in {} as in the others", sound.name, facts.variant.name);
+                        out.push(change(made_here(facts, sound, None), step));
                     }
                 });
             }
@@ -189,6 +210,11 @@ fn name(ui: &mut Ui, sound: &Sound, chosen: bool) -> Response {
     hit.inner.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &label));
     hit.inner
         .on_hover_text("Sets every switch and control like that. Drag it, or press Alt with an arrow key, to move it.")
+}
+
+/// How the rig in hand makes a sound: by a state of its own, or as the others.
+fn made_here(facts: &Facts<'_>, sound: &Sound, state: Option<State>) -> SoundEdit {
+    SoundEdit::MakeIn { sound: sound.id, variant: facts.variant.id, state: state.map(Box::new) }
 }
 
 /// A change of the sounds.

@@ -1,0 +1,67 @@
+//! Sounds: what a player wants to hear, and the state of each rig that makes it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{DeviceId, SoundId, State, Variant, VariantId};
+
+/// A sound under a name, with what the player wants to remember of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sound {
+    /// Its name for good.
+    pub id: SoundId,
+    /// What the player calls it.
+    pub name: String,
+    /// Which units are wanted, and where controls stand: the state that makes it
+    /// in every variant that has no state of its own for it.
+    pub state: State,
+    /// The states that the player made it by in single variants.
+    pub made_in: BTreeMap<VariantId, State>,
+    /// Settings of knobs, patch number, amp channel: free text.
+    pub notes: String,
+}
+
+/// How a variant makes a sound.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Realised {
+    /// The state.
+    pub state: State,
+    /// The devices that are asked for and that the variant lacks, in order.
+    pub lacks: Vec<DeviceId>,
+    /// Whether the player made it so for this variant.
+    pub own: bool,
+}
+
+impl Sound {
+    /// A sound that every variant makes by one state.
+    #[must_use]
+    pub fn of(id: SoundId, name: impl Into<String>, state: State) -> Self {
+        Self { id, name: name.into(), state, made_in: BTreeMap::new(), notes: String::new() }
+    }
+
+    /// The state by which a variant makes it.
+    #[must_use]
+    pub fn state_in(&self, variant: VariantId) -> &State {
+        self.made_in.get(&variant).unwrap_or(&self.state)
+    }
+
+    /// How a variant makes it. What it lacks stays in the state, for the day it
+    /// has that again; all that isn't wanted stands at its default.
+    #[must_use]
+    pub fn realise(&self, variant: &Variant) -> Realised {
+        let state = self.state_in(variant.id);
+        let turned = state.turned.keys().map(|knob| knob.device);
+        let asked: BTreeSet<DeviceId> = state.positions.keys().map(|switch| switch.device).chain(turned).collect();
+        let lacks = asked.into_iter().filter(|id| variant.rig.device(*id).is_none()).collect();
+        Realised { state: state.clone(), lacks, own: self.made_in.contains_key(&variant.id) }
+    }
+
+    /// All its states: the one for every variant first.
+    pub fn states(&self) -> impl Iterator<Item = &State> {
+        std::iter::once(&self.state).chain(self.made_in.values())
+    }
+
+    /// The same, to change.
+    pub fn states_mut(&mut self) -> impl Iterator<Item = &mut State> {
+        std::iter::once(&mut self.state).chain(self.made_in.values_mut())
+    }
+}
