@@ -10,7 +10,7 @@ const FLOORS: [&[&str]; 7] = [
     &["units", "watch", "words"],
     &["network", "wire"],
     &["rig"],
-    &["parts", "file"],
+    &["parts", "file", "diagnosis"],
     &["plan", "cascade"],
     &["response", "states", "power", "ground", "board", "songs", "faults", "budget", "noise"],
     &["compare", "findings", "hum", "advice", "audio", "sheet", "lessons", "export"],

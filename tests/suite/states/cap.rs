@@ -9,7 +9,7 @@ use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::{Farads, Metres};
 
 use super::brute::{Brute, question};
-use crate::rigs::{HB, amp, device, devices, input, real_cable, stage, true_bypass};
+use crate::rigs::{HB, amp, device, input, real_cable, stage, true_bypass};
 
 /// A rig that grows: devices are numbered from 1 and leads from 1001.
 #[derive(Default)]

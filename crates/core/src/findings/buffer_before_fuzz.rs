@@ -3,7 +3,7 @@
 use super::mend;
 use super::scene::{Scene, View, can_be};
 use super::words::ohms;
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Remedy, Rule, Severity, Told};
 use crate::cascade::{Bank, row_through};
 use crate::network::{Ladder, Sweep};
 use crate::plan::{Origin, Run, Spot, Through};
@@ -123,7 +123,7 @@ fn in_between(view: &View, fuzz: DeviceId) -> Option<Vec<DeviceId>> {
     Some(before.collect())
 }
 
-fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Fix> {
+fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Remedy> {
     let between = in_between(&scene.now, fuzz.id).unwrap_or_default();
     let Some(&foremost) = between.first() else { return Vec::new() };
     let (name, other) = (scene.now.name(fuzz.id), scene.now.name(foremost));
@@ -147,7 +147,7 @@ fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Fix> {
     }
     let mended = |edit: &Edit| scene.tried(edit).is_some_and(|view| sees_the_guitar(&view, fuzz.id));
     let fixes = found.into_iter().filter(|(_, edit, _)| mended(edit));
-    let fix = |(words, edit, gives_up)| Fix { words: format!("{words}: it sees the guitar then"), gives_up, edit };
+    let fix = |(words, edit, gives_up)| Remedy { words: format!("{words}: it sees the guitar then"), gives_up, edit };
     fixes.map(fix).collect()
 }
 
@@ -203,7 +203,7 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         leads: Vec::new(),
         among: Some(view.rig.all_turned_on(&[fuzz.id, foremost])),
         hz: None,
-        fixes: fix.map(|(edit, gives_up)| Fix { words, gives_up, edit }).into_iter().collect(),
+        fixes: fix.map(|(edit, gives_up)| Remedy { words, gives_up, edit }).into_iter().collect(),
     };
     Some(Told::new(finding, scene.limits.fuzz.get(), input))
 }

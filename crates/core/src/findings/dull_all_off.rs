@@ -3,7 +3,7 @@
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
 use super::words::count;
-use super::{Finding, Fix, Rule, Severity, Told, peak_lost};
+use super::{Finding, Remedy, Rule, Severity, Told, peak_lost};
 use crate::cascade::Bank;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
@@ -186,7 +186,7 @@ fn fixes(
     shares: &[Share],
     bank: &mut Bank,
     watch: &dyn Watch,
-) -> Result<Vec<Fix>, Stopped> {
+) -> Result<Vec<Remedy>, Stopped> {
     let limit = scene.limits.dull.get();
     let mut found: Vec<Left> = Vec::new();
     for mend in candidates(scene, first, shares) {

@@ -4,7 +4,7 @@
 //! lead has a conductive layer there. [memory, S: coax-noise]
 
 use super::scene::{Scene, View};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Remedy, Rule, Severity, Told};
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead};
 use crate::units::metres;
@@ -29,7 +29,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
     let part = catalogue().cable(INSTEAD)?;
     let changed = Lead { cable: part.cable.clone(), ..lead.clone() };
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
-    let fix = Fix {
+    let fix = Remedy {
         words: format!("Use an everyday guitar lead of {}: no such noise", metres(lead.length.get())),
         gives_up: Some("It is a lead to buy.".to_owned()),
         edit,

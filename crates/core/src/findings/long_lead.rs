@@ -3,7 +3,7 @@
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, series_ohms};
 use super::words::{ohms, plain};
-use super::{Finding, Fix, Rule, Severity, Told, wrong_treadle};
+use super::{Finding, Remedy, Rule, Severity, Told, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::{Spot, Through, plan};
 use crate::response::Minus3;
@@ -173,7 +173,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
     Some(Told::new(finding, 20_000.0, minus3.hz))
 }
 
-fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Fix> {
+fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Remedy> {
     let Some(worst) = same.first() else { return Vec::new() };
     let view = &scene.now;
     let before_lead = format!("Put a buffer before the lead to {}", view.name(lead.to.device));

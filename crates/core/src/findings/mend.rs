@@ -1,6 +1,6 @@
 //! The edits that mend something, and how a button says them.
 
-use super::Fix;
+use super::Remedy;
 use super::scene::{First, Scene, View};
 use crate::parts::{Group, catalogue};
 use crate::rig::{
@@ -44,8 +44,8 @@ impl Mend {
     }
 
     /// The same as a fix.
-    pub fn fix(self, view: &View, figure: &str) -> Fix {
-        Fix { words: self.said(view, figure), gives_up: self.gives_up, edit: self.edit }
+    pub fn fix(self, view: &View, figure: &str) -> Remedy {
+        Remedy { words: self.said(view, figure), gives_up: self.gives_up, edit: self.edit }
     }
 }
 

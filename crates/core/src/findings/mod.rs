@@ -25,7 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::cascade::Bank;
-use crate::rig::{DeviceId, Edit, Id, LeadId, Limits, State, SwitchSetting, Variant};
+use crate::rig::{DeviceId, Id, LeadId, Limits, State, SwitchSetting, Variant};
 use crate::states::{States, Target};
 use crate::units::Volts;
 use crate::watch::{Part, Stopped, Watch};
@@ -98,37 +98,6 @@ impl Rule {
     }
 }
 
-/// How much it matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// Something to act on.
-    Act,
-    /// Something to know.
-    Know,
-}
-
-impl Severity {
-    /// Its name for programs; it stays as it is.
-    #[must_use]
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Act => "act",
-            Self::Know => "know",
-        }
-    }
-}
-
-/// A change that mends a finding.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Fix {
-    /// What it does, with the figure that is left, as a button says it.
-    pub words: String,
-    /// What is given up for it, in one sentence, if anything.
-    pub gives_up: Option<String>,
-    /// The change.
-    pub edit: Edit,
-}
-
 /// One thing to know of a rig.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
@@ -149,7 +118,7 @@ pub struct Finding {
     /// The frequency in Hz where it shows most, if there is one.
     pub hz: Option<f64>,
     /// Changes that mend it, the best first.
-    pub fixes: Vec<Fix>,
+    pub fixes: Vec<Remedy>,
 }
 
 impl Finding {
@@ -232,6 +201,7 @@ pub fn findings_within(
     Ok(found.map(|finding| finding.with_placeholders(free)).collect())
 }
 
+pub use crate::diagnosis::{Remedy, Severity};
 pub use size::MOST_WORK;
 
 /// A finding, and how far past its limit it is: 1 is at it.

@@ -6,7 +6,7 @@ use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
 use super::words::{count, plain, signed};
-use super::{Finding, Fix, Rule, Severity, Told, jump_cause};
+use super::{Finding, Remedy, Rule, Severity, Told, jump_cause};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
@@ -100,7 +100,7 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
 }
 
 /// The peak leads, for that is what is heard; how far a level jumps comes after it.
-fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedPeak, fixes: Vec<Fix>) -> Told {
+fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedPeak, fixes: Vec<Remedy>) -> Told {
     let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
     let names: Vec<String> = among.iter().map(|set| scene.now.name(set.switch.device)).collect();
     let context = if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", few(&names, 3)) };
@@ -195,7 +195,7 @@ struct Place {
     furthest: f64,
 }
 
-fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Fix>, Stopped> {
+fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Remedy>, Stopped> {
     let limit = scene.limits.jump.get();
     let (from, to) = heard_hz(&scene.now.rig, scene.now.target);
     let mut rough = Bank::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
@@ -210,7 +210,7 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
         let key = |place: &Place| (!place.mend.hides.is_empty(), place.left > limit, place.furthest > limit);
         key(a).cmp(&key(b)).then(a.furthest.total_cmp(&b.furthest)).then(a.left.total_cmp(&b.left))
     });
-    let mut found: Vec<Fix> = Vec::new();
+    let mut found: Vec<Remedy> = Vec::new();
     let mut hides_no_fuzz = false;
     for place in places {
         // One that leaves every fuzz its guitar needs no second best of its kind.

@@ -3,7 +3,7 @@
 use super::mend;
 use super::scene::{Scene, View};
 use super::words::{plain, signed};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Remedy, Rule, Severity, Told};
 use crate::cascade;
 use crate::plan::{Hop, Origin, Spot, Station, Through};
 use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Position, Splitter, State, Treadle, Wireless};
@@ -178,7 +178,7 @@ fn told_apart(one: f64, other: f64) -> (String, String) {
 }
 
 /// Turns down what is set highest, and the next if that isn't enough, none below 0 dB.
-fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
+fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Remedy> {
     let limit = scene.limits.input_peak.get();
     // A tenth of a decibel is as fine as a level is told.
     let mut too_much = (200.0 * (worst.without_end / limit).log10()).ceil() / 10.0;
@@ -208,5 +208,5 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Fix> {
     let left = hottest(scene, &view, at)?;
     let words = format!("Turn down {}: {} left", few(&words, 3), told_apart(left.volts, limit).0);
     let gives_up = Some("With it on you are that much quieter.".to_owned());
-    (left.volts < worst.volts).then_some(Fix { words, gives_up, edit })
+    (left.volts < worst.volts).then_some(Remedy { words, gives_up, edit })
 }

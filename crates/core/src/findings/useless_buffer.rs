@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::mend::{self, LONGEST_PATCH};
 use super::scene::{Scene, View, can_be, explore};
 use super::words::plain;
-use super::{Finding, Fix, Rule, Severity, Told, region};
+use super::{Finding, Remedy, Rule, Severity, Told, region};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
@@ -95,7 +95,7 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
         leads: Vec::new(),
         among: None,
         hz: None,
-        fixes: vec![Fix { words: format!("{words}: {} at most", plain(most)), gives_up, edit }],
+        fixes: vec![Remedy { words: format!("{words}: {} at most", plain(most)), gives_up, edit }],
     };
     Some(Told::new(finding, 1.0, 1.0))
 }

@@ -7,7 +7,7 @@ use super::buffer_before_fuzz::{is_a_wah, run_into, sees_the_guitar};
 use super::mend;
 use super::scene::{Scene, View, series_ohms};
 use super::words::{ohms, plain};
-use super::{Finding, Fix, Rule, Severity, Told};
+use super::{Finding, Remedy, Rule, Severity, Told};
 use crate::plan::Origin;
 use crate::rig::{Device, DeviceId};
 
@@ -51,7 +51,7 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         let moved = scene.tried(&edit)?;
         let mended = sees_the_guitar(&moved, fuzz.id) && driver(&moved, fuzz.id).is_none();
         let words = format!("Move {name} before {other}: it sees the guitar then");
-        mended.then(|| Fix { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit })
+        mended.then(|| Remedy { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit })
     });
     let finding = Finding {
         rule: Rule::WahBeforeFuzz,

@@ -1,7 +1,7 @@
 //! The many loops that units close which share one 0 V are one fact: they have
 //! one cause, and one change that breaks the most of them.
 
-use super::{Fact, Question, Remedy, remedy};
+use super::{Fact, Help, Question, remedy};
 use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
@@ -64,10 +64,10 @@ pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Fact {
         if digital { " with a digital unit" } else { "" },
         metres(longest),
     );
-    let mut remedies: Vec<Remedy> =
-        if try_out { remedy::spread(question, &devices, count).into_iter().collect() } else { Vec::new() };
+    let tried = if try_out { remedy::spread(question, &devices, count) } else { None };
+    let mut remedies: Vec<Help> = tried.map(Help::Remedy).into_iter().collect();
     let words = format!("Feed each from an outlet with a 0 V of its own: {}", gone(count, count));
-    remedies.push(Remedy { words, edit: None });
+    remedies.push(Help::Words(words));
     Fact { loops, likelihood, text, why: None, remedies }
 }
 

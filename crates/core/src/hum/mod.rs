@@ -13,9 +13,10 @@ mod tests;
 
 use std::sync::Arc;
 
+use crate::diagnosis::Remedy;
 use crate::ground::{GroundLoop, Likelihood};
 use crate::power::{Check, Headroom};
-use crate::rig::{Edit, Variant};
+use crate::rig::Variant;
 
 pub use first::{First, first};
 
@@ -53,16 +54,36 @@ pub struct Fact {
     /// Why, where there is more to say.
     pub why: Option<String>,
     /// What would break it, in the order in which one tries it.
-    pub remedies: Vec<Remedy>,
+    pub remedies: Vec<Help>,
 }
 
 /// Something that breaks a loop.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Remedy {
+pub enum Help {
+    /// A change of the drawing, tried out.
+    Remedy(Remedy),
+    /// What the drawing can't have, in words.
+    Words(String),
+}
+
+impl Help {
     /// What it does, as a button says it.
-    pub words: String,
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Remedy(remedy) => &remedy.words,
+            Self::Words(words) => words,
+        }
+    }
+
     /// The change, where the drawing can have it.
-    pub edit: Option<Edit>,
+    #[must_use]
+    pub fn remedy(&self) -> Option<&Remedy> {
+        match self {
+            Self::Remedy(remedy) => Some(remedy),
+            Self::Words(_) => None,
+        }
+    }
 }
 
 /// So many facts get changes that were tried out; past them words must do.

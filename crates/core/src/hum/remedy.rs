@@ -1,10 +1,11 @@
 //! Cures as changes, each tried out: one that breaks no loop isn't offered as one.
 
-use super::{Question, Remedy, fold};
+use super::{Help, Question, fold};
+use crate::diagnosis::Remedy;
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
 use crate::power::{Mender, check};
-use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, Variant, apply, free_name};
+use crate::rig::{DeviceId, Edit, Id, Jack, Kind, Lead, LeadId, PowerEdit, Project, Rig, apply, free_name};
 use crate::words::lower;
 
 const BUFFER: &str = "buffer";
@@ -16,10 +17,10 @@ const INSTRUMENT: &str = "instrument-transformer";
 const MOVED: usize = 12;
 
 /// A cure as a remedy.
-pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
+pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Help {
     let words = cure.words(&question.variant.rig);
     if !try_out {
-        return Remedy { words, edit: None };
+        return Help::Words(words);
     }
     let found = match cure {
         Cure::OneDistribution(..) | Cure::ScreenAtOneEnd(_) => None,
@@ -34,8 +35,8 @@ pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
         }
     };
     match found.filter(|(_, edit)| breaks(question, edit)) {
-        Some((words, edit)) => Remedy { words, edit: Some(edit) },
-        None => Remedy { words, edit: None },
+        Some((words, edit)) => Help::Remedy(Remedy::of(words, edit)),
+        None => Help::Words(words),
     }
 }
 
@@ -62,12 +63,8 @@ fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
 fn apart(question: &Question<'_>, device: DeviceId) -> Option<(String, Edit)> {
     let mender = Mender::new(&question.variant.rig, question.headroom, question.check);
     let mend = mender.alone(device).into_iter().next()?;
-    Some((mend.words, power(question.variant, mend.edits)))
-}
-
-fn power(variant: &Variant, edits: Vec<PowerEdit>) -> Edit {
-    let mut edits: Vec<Edit> = edits.into_iter().map(|edit| Edit::Power { variant: variant.id, edit }).collect();
-    if edits.len() == 1 { edits.remove(0) } else { Edit::Batch(edits) }
+    let remedy = mend.remedy(question.variant.id);
+    Some((remedy.words, remedy.edit))
 }
 
 /// The one change that breaks the most of the loops that some units close: each
@@ -100,7 +97,8 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
     let said: Vec<String> =
         words.iter().enumerate().map(|(at, words)| if at == 0 { words.clone() } else { lower(words) }).collect();
     let words = format!("{}: {}", said.join(", "), fold::gone(gone, loops));
-    Some(Remedy { words, edit: Some(power(question.variant, edits).with_placeholders(base)) })
+    let remedy = Remedy::of_power(words, question.variant.id, &edits);
+    Some(Remedy { edit: remedy.edit.with_placeholders(base), ..remedy })
 }
 
 /// Which transformer suits a lead: at line level from a send, to a return or an interface.

@@ -4,9 +4,11 @@ use std::cell::Cell;
 use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
-use super::problem::{Place, PowerProblem, Severity, What};
+use super::problem::{Place, PowerProblem, What};
+use crate::diagnosis::{Remedy, Severity};
 use crate::rig::{
-    Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, device_name, placeholder,
+    Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, VariantId, device_name,
+    placeholder,
 };
 use crate::units::trimmed;
 
@@ -17,6 +19,14 @@ pub struct Mend {
     pub words: String,
     /// What is done, one after another.
     pub edits: Vec<PowerEdit>,
+}
+
+impl Mend {
+    /// The same as a remedy of one variant.
+    #[must_use]
+    pub fn remedy(&self, variant: VariantId) -> Remedy {
+        Remedy::of_power(self.words.as_str(), variant, &self.edits)
+    }
 }
 
 /// How bad a rig's power is: dangers, things to act on, units without a feed, things to know.

@@ -32,7 +32,7 @@ pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
 pub use mend::{Mend, Mender};
-pub use problem::{Place, PowerProblem, Severity, What};
+pub use problem::{Place, PowerProblem, What};
 pub use question::{
     Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
 };

@@ -1,17 +1,7 @@
 //! What can be wrong with a rig's power.
 
+use crate::diagnosis::Severity;
 use crate::rig::{Connector, Country, DeviceId, FeedId, OutletRef, ZeroVolt};
-
-/// How loud a problem is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// It can destroy something: never switch it on like this.
-    Danger,
-    /// It won't work as it should.
-    Act,
-    /// Something to know.
-    Know,
-}
 
 /// What carries a load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -2,7 +2,8 @@
 //! where a rig calls for them.
 
 use egui::{Id, Label, Modal, RichText, ScrollArea, Ui};
-use rigwright_core::power::{Caution, Severity, cautions};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{Caution, cautions};
 use rigwright_core::rig::Rig;
 
 use crate::state::{PowerAnswer, Told};

@@ -6,6 +6,7 @@ mod intent;
 pub mod limits;
 pub mod picker;
 pub mod power;
+pub mod remedy;
 mod screen;
 mod standing;
 

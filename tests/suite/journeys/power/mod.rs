@@ -6,7 +6,8 @@ mod loops;
 mod planning;
 mod saying;
 
-use rigwright_core::power::{Check, Headroom, Severity, check};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{Check, Headroom, check};
 use rigwright_core::rig::{OutletRef, Rig};
 
 use super::device_id;

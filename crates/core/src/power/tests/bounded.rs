@@ -5,10 +5,9 @@ use std::cell::Cell;
 use std::sync::Arc;
 
 use super::*;
+use crate::diagnosis::Severity;
 use crate::parts::catalogue;
-use crate::power::{
-    Allocation, Cure, Headroom, Least, LeastQuestion, Question, Rules, Severity, allocate, check, least,
-};
+use crate::power::{Allocation, Cure, Headroom, Least, LeastQuestion, Question, Rules, allocate, check, least};
 use crate::rig::{Project, Variant, VariantId, apply};
 use crate::watch::Watch;
 

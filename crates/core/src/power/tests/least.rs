@@ -7,9 +7,10 @@ use rigwright_tests::Dice;
 
 use super::brute::all_can_be_fed;
 use super::*;
+use crate::diagnosis::Severity;
 use crate::parts::{Part, catalogue};
 use crate::power::allocate::modules::loose;
-use crate::power::{Headroom, Least, LeastAnswer, LeastQuestion, Rules, Severity, Weight, check, least};
+use crate::power::{Headroom, Least, LeastAnswer, LeastQuestion, Rules, Weight, check, least};
 use crate::rig::{Project, Variant, VariantId, apply};
 use crate::watch::Unwatched;
 

@@ -1,7 +1,8 @@
 //! The mains at home and on tour, against what devices are made for.
 
 use super::*;
-use crate::power::{Headroom, PowerProblem, Severity, check, check_at};
+use crate::diagnosis::Severity;
+use crate::power::{Headroom, PowerProblem, check, check_at};
 use crate::rig::{Country, MainsSupply, Venue};
 
 fn inlet(least: f64, most: f64) -> Device {

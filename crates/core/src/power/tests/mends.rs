@@ -1,7 +1,8 @@
 //! What is offered to mend a problem, and that it does.
 
 use super::*;
-use crate::power::{Check, Headroom, Mend, Mender, PowerProblem, Severity, check};
+use crate::diagnosis::Severity;
+use crate::power::{Check, Headroom, Mend, Mender, PowerProblem, check};
 use crate::rig::{PowerEdit, Rig};
 
 fn mends(rig: &Rig, key: &str) -> (PowerProblem, Vec<Mend>) {

@@ -1,7 +1,8 @@
 //! Each rule: where it speaks, where it is silent, and its sentence.
 
 use super::*;
-use crate::power::{Headroom, PowerProblem, Severity, check};
+use crate::diagnosis::Severity;
+use crate::power::{Headroom, PowerProblem, check};
 use crate::rig::Adapter;
 
 fn problems(rig: &Rig) -> Vec<PowerProblem> {

@@ -1,7 +1,8 @@
 //! What destroys, and what only wears: windings, poles, volts, clocks.
 
 use super::*;
-use crate::power::{Headroom, Mender, PowerProblem, Severity, check};
+use crate::diagnosis::Severity;
+use crate::power::{Headroom, Mender, PowerProblem, check};
 
 fn problems(rig: &Rig) -> Vec<PowerProblem> {
     check(rig, &Headroom::default()).problems

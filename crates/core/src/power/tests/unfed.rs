@@ -1,7 +1,8 @@
 //! Who gets power over feeds, modules, pairs and circles, and what is said of those that get none.
 
 use super::*;
-use crate::power::{Headroom, Mend, Mender, PowerProblem, Severity, check};
+use crate::diagnosis::Severity;
+use crate::power::{Headroom, Mend, Mender, PowerProblem, check};
 use crate::rig::{Bypass, Feeding, Pedal, PowerEdit, Rig, unfed_devices};
 
 fn unfed(rig: &Rig) -> Vec<u64> {

@@ -285,8 +285,8 @@ impl Power {
     }
 }
 
-fn severity(severity: rigwright_core::power::Severity) -> &'static str {
-    use rigwright_core::power::Severity;
+fn severity(severity: rigwright_core::diagnosis::Severity) -> &'static str {
+    use rigwright_core::diagnosis::Severity;
     match severity {
         Severity::Danger => "danger",
         Severity::Act => "act",
@@ -399,7 +399,7 @@ impl Hummed {
             cures: fact
                 .remedies
                 .iter()
-                .map(|remedy| Remedy { text: remedy.words.clone(), button: remedy.edit.is_some() })
+                .map(|help| Remedy { text: help.words().to_owned(), button: help.remedy().is_some() })
                 .collect(),
         });
         Self { question: hum.first.question.clone(), no_loops: hum.first.no_loops.clone(), facts: facts.collect() }

@@ -5,11 +5,11 @@ mod text;
 
 use std::sync::Arc;
 
+use rigwright_core::diagnosis::Severity;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, Severity, TooLarge, allocate, check_at,
-    too_large,
+    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, TooLarge, allocate, check_at, too_large,
 };
 use rigwright_core::rig::{MainsSupply, Project, Rig, Variant};
 use rigwright_core::watch::{Unwatched, Watch};

@@ -1,6 +1,7 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, Severity, SupplyCheck, cautions};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, SupplyCheck, cautions};
 use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
 use rigwright_core::units::{Volts, part_of, trimmed};
 
@@ -147,7 +148,7 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
         out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));
         let ways = fact.loops.iter().filter_map(|at| report.loops.get(*at));
         out.extend(ways.map(|found| format!("    Way: {}", found.path)));
-        out.extend(fact.remedies.iter().map(|remedy| format!("    Would help: {}", remedy.words)));
+        out.extend(fact.remedies.iter().map(|help| format!("    Would help: {}", help.words())));
     }
     out
 }

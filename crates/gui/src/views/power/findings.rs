@@ -1,10 +1,11 @@
 //! What is wrong with a rig's power or worth a word: a sentence with its
 //! number, why, and a button that mends it. The loudest first.
 
-use egui::{Button, Label, RichText, Sense, Ui};
-use rigwright_core::power::{Mend, Severity, when_unfed};
+use egui::{Label, RichText, Sense, Ui};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{Mend, when_unfed};
 use rigwright_core::rig::{Device, DeviceId, Edit};
-use rigwright_core::words::{list, lower};
+use rigwright_core::words::list;
 
 use super::canvas::Scene;
 use super::drawn_wrong;
@@ -12,7 +13,7 @@ use super::panel::link;
 use super::words;
 use crate::state::{Change, PowerAnswer, Selected, Told, left_out};
 use crate::theme::{Tokens, text};
-use crate::views::{DIED, Facts, Intent};
+use crate::views::{DIED, Facts, Intent, remedy};
 use crate::widgets::entry::entry;
 use crate::widgets::more::More;
 use crate::widgets::working::{Wanted, Working};
@@ -114,27 +115,12 @@ fn told(ui: &mut Ui, scene: &Scene<'_>, told: &Told, strength: f32, out: &mut Ve
 
 /// Buttons that mend, and the way to the cautions.
 fn mends(ui: &mut Ui, scene: &Scene<'_>, mends: &[Mend], out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
         for mend in mends {
-            let words = RichText::new(&mend.words).font(text::small()).color(tokens.teal);
-            if ui.add_enabled(!scene.old, Button::new(words).wrap()).clicked() {
-                out.push(Intent::Change(change(scene, mend)));
-            }
+            remedy::ui(ui, &mend.remedy(scene.variant), scene.old, out);
         }
         link(ui, "Cautions", out);
     });
-}
-
-/// What a button does, in one step.
-pub fn change(scene: &Scene<'_>, mend: &Mend) -> Change {
-    let variant = scene.variant;
-    let mut edits: Vec<Edit> = mend.edits.iter().map(|edit| Edit::Power { variant, edit: edit.clone() }).collect();
-    let edit = match edits.len() {
-        1 => edits.remove(0),
-        _ => Edit::Batch(edits),
-    };
-    Change::new(lower(&mend.words), edit)
 }
 
 fn unfed(ui: &mut Ui, scene: &Scene<'_>, device: DeviceId, found: &[Mend], out: &mut Vec<Intent>) {

@@ -3,15 +3,15 @@
 
 use egui::{Button, Label, RichText, Ui};
 use rigwright_core::ground::{GroundLoop, Likelihood};
-use rigwright_core::hum::{Fact, First, Remedy};
+use rigwright_core::hum::{Fact, First, Help};
 use rigwright_core::units::counted;
 use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::panel::link;
-use crate::state::{Change, left_out};
+use crate::state::left_out;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Pointed};
+use crate::views::{Facts, Intent, Pointed, remedy};
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
@@ -91,8 +91,8 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, fact: &Fact, loops: &[
             panel::quiet(ui, &only.path);
         }
         if loops.len() > 1 || fact.likelihood < Likelihood::Seldom {
-            for remedy in &fact.remedies {
-                offer(ui, scene, remedy, out);
+            for help in &fact.remedies {
+                offer(ui, scene, help, out);
             }
         }
         ui.horizontal_wrapped(|ui| {
@@ -108,13 +108,10 @@ fn one(ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, fact: &Fact, loops: &[
 }
 
 /// A button where the drawing can have it, or else words.
-fn offer(ui: &mut Ui, scene: &Scene<'_>, remedy: &Remedy, out: &mut Vec<Intent>) {
-    let Some(edit) = &remedy.edit else {
-        return panel::quiet(ui, format!("Would help: {}.", lower(&remedy.words)));
-    };
-    let does = RichText::new(&remedy.words).font(text::small()).color(Tokens::of(ui).teal);
-    if ui.add_enabled(!scene.old, Button::new(does).wrap()).clicked() {
-        out.push(Intent::Change(Change::new(lower(&remedy.words), edit.clone())));
+fn offer(ui: &mut Ui, scene: &Scene<'_>, help: &Help, out: &mut Vec<Intent>) {
+    match help {
+        Help::Remedy(remedy) => remedy::ui(ui, remedy, scene.old, out),
+        Help::Words(words) => panel::quiet(ui, format!("Would help: {}.", lower(words))),
     }
 }
 

@@ -24,7 +24,8 @@ mod words;
 mod would_be;
 
 use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
-use rigwright_core::power::{Headroom, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::Headroom;
 use rigwright_core::rig::{MainsSupply, Variant};
 use rigwright_core::units::counted;
 

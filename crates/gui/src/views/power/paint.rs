@@ -1,7 +1,8 @@
 //! Painting rails, symbols, boxes, bars, returns.
 
 use egui::{Align2, Pos2, Rect, Stroke, StrokeKind, pos2, vec2};
-use rigwright_core::power::{Check, Load, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{Check, Load};
 use rigwright_core::rig::{Device, Form, MainsSupply, Power, Supply};
 use rigwright_core::units::trimmed;
 

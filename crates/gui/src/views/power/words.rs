@@ -1,6 +1,7 @@
 //! What things are called on the Power screen.
 
-use rigwright_core::power::{Check, Severity, TapCheck, What};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::power::{Check, TapCheck, What};
 use rigwright_core::rig::{Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt};
 pub use rigwright_core::units::part_of as load;
 use rigwright_core::units::{engineering, trimmed};

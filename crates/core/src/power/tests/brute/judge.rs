@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::cases::DRIVE;
+use crate::diagnosis::Severity;
 use crate::power::allocate::units;
 use crate::power::tests::*;
-use crate::power::{Penalty, PowerProblem, Rules, Severity, Weight, What, ZeroVolts, check};
+use crate::power::{Penalty, PowerProblem, Rules, Weight, What, ZeroVolts, check};
 
 /// The rated voltage that each unit runs at as drawn on single outlets, where that is one that it takes.
 pub fn in_use(rig: &Rig, rules: &Rules) -> BTreeMap<DeviceId, f64> {

@@ -2,14 +2,14 @@
 //! button that mends it.
 
 use egui::{Label, RichText, Sense, Ui};
-use rigwright_core::findings::{Finding, Fix, Severity};
+use rigwright_core::findings::{Finding, Severity};
 use rigwright_core::words::capital;
 
 use super::nothing;
-use crate::state::{Preview, Selected};
+use crate::state::Selected;
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{DIED, Facts, Intent, Lit, Pointed};
+use crate::views::{DIED, Facts, Intent, Lit, Pointed, remedy};
 pub use crate::widgets::entry::entry;
 use crate::widgets::more::More;
 use crate::widgets::working::{Wanted, Working};
@@ -90,10 +90,7 @@ impl Findings {
         }
         ui.add(Label::new(RichText::new(&finding.why).font(text::small()).color(tokens.quiet)).wrap());
         for fix in &finding.fixes {
-            mend(ui, fix, old, out);
-            if let Some(gives_up) = &fix.gives_up {
-                ui.add(Label::new(RichText::new(gives_up).font(text::small()).color(tokens.quiet)).wrap());
-            }
+            remedy::ui(ui, fix, old, out);
         }
         ui.horizontal_wrapped(|ui| {
             if let (Some(set), Some(subject)) = (&finding.among, finding.devices.first()) {
@@ -105,31 +102,6 @@ impl Findings {
             }
         });
     }
-}
-
-/// A button that does a fix, and shows its curve while it is pointed at.
-fn mend(ui: &mut Ui, fix: &Fix, old: bool, out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
-    let words = RichText::new(&fix.words).font(text::small()).color(tokens.teal);
-    let button = ui.add_enabled(!old, egui::Button::new(words).wrap());
-    let preview = || Preview { words: without_figure(&fix.words), edit: fix.edit.clone() };
-    if button.hovered() || button.has_focus() {
-        out.push(Intent::Point(Pointed::Change(preview())));
-    }
-    if button.clicked() {
-        out.push(Intent::Take(preview()));
-    }
-    button.context_menu(|ui| {
-        if ui.button("Do it in a new variant").clicked() {
-            out.push(Intent::TakeAsVariant(preview()));
-            ui.close();
-        }
-    });
-}
-
-/// "Put a buffer after the guitar" of "Put a buffer after the guitar: 0.3 dB left".
-pub fn without_figure(words: &str) -> String {
-    words.split(':').next().unwrap_or(words).trim().to_owned()
 }
 
 /// "3 to act on, 2 to know".
