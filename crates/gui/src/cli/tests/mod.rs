@@ -5,6 +5,7 @@ mod answers;
 mod asking;
 mod comparing;
 mod files;
+mod kept;
 mod power;
 mod switches;
 
