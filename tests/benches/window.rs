@@ -4,14 +4,16 @@
 //! Each file is opened by the real machine's threads, in folders of its own. Printed
 //! are the time until it is in hand, until its curve is there and until all is worked
 //! out or eight seconds are over, the longest frame until then, a frame at rest of both
-//! screens, the longest frame while it is changed and saved and how long that takes,
-//! and how long the end takes while work goes on. A word behind `--` picks the rigs whose name has it.
+//! screens, the middle and the longest frame while a unit is dragged over the sheet and
+//! while the guitar's volume is turned, the longest frame while it is changed and saved
+//! and how long that takes, how long the end takes while work goes on, and the memory
+//! that the process has then. A word behind `--` picks the rigs whose name has it.
 
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use egui::{Ui, UiBuilder};
+use egui::{Event, Modifiers, PointerButton, Pos2, Rect, Ui, UiBuilder, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use rigwright::desk::{Desk, Start};
@@ -28,8 +30,11 @@ mod rigs;
 fn main() {
     let wanted = std::env::args().skip(1).find(|word| !word.starts_with('-')).unwrap_or_default();
     print!("{:>28}", "");
-    for heading in ["opened", "curve", "all", "longest", "chain", "power", "in a save", "saved", "closed"] {
-        print!(" {heading:>10}");
+    for heading in ["opened", "curve", "all", "longest", "chain", "power", "drag", "to", "volume", "to"] {
+        print!(" {heading:>9}");
+    }
+    for heading in ["in a save", "saved", "closed", "memory"] {
+        print!(" {heading:>9}");
     }
     println!();
     for (name, project) in [
@@ -38,6 +43,7 @@ fn main() {
         ("500 devices, 2000 leads", of(mesh(500, 2000))),
         ("1000 devices, 4000 leads", of(mesh(1000, 4000))),
         ("4000 leads in two jacks", of(mesh(2, 4000))),
+        ("6 variants of 64 devices", variants(6)),
         ("64 variants of 64 devices", variants(64)),
     ] {
         if name.contains(&wanted) {
@@ -74,6 +80,10 @@ fn told(name: &str, project: &Project) {
     harness.get_by_label("Power").click();
     harness.step();
     let power = at_rest(&mut harness);
+    harness.get_by_label("Chain").click();
+    harness.step();
+    let dragged = dragged(&mut harness);
+    let turned = turned(&mut harness);
     let (in_a_save, saved) = saved(&mut harness, &path);
     let begun = Instant::now();
     drop(harness);
@@ -81,19 +91,72 @@ fn told(name: &str, project: &Project) {
     let known = |time: Option<Duration>| time.map_or_else(|| "not yet".to_owned(), ms);
     print!("{name:>28}");
     for told in [here, curve, all] {
-        print!(" {:>10}", known(told));
+        print!(" {:>9}", known(told));
     }
-    for told in [longest, chain, power, in_a_save] {
-        print!(" {:>10}", ms(told));
+    for told in [longest, chain, power] {
+        print!(" {:>9}", ms(told));
     }
-    println!(" {:>10} {:>10}", known(saved), ms(begun.elapsed()));
+    for told in [dragged, turned] {
+        let both = told.map_or([None, None], |(middle, longest)| [Some(middle), Some(longest)]);
+        both.into_iter().for_each(|time| print!(" {:>9}", time.map_or_else(|| "none".to_owned(), ms)));
+    }
+    println!(" {:>9} {:>9} {:>9} {:>6.0} MB", ms(in_a_save), known(saved), ms(begun.elapsed()), megabytes());
+}
+
+/// Where something stands whose name has a part.
+fn place(harness: &Harness<'_, Desk>, part: &str) -> Option<Rect> {
+    let found = harness.query_all_by(|node| node.label().is_some_and(|label| label.contains(part)));
+    found.map(|node| node.rect()).next()
+}
+
+/// The middle and the longest of the frames in which the pointer, pressed, goes from one place to another.
+fn drawn(harness: &mut Harness<'_, Desk>, from: Pos2, to: Pos2) -> (Duration, Duration) {
+    let button = |pos, pressed| Event::PointerButton {
+        pos,
+        button: PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    harness.event(Event::PointerMoved(from));
+    harness.step();
+    harness.event(button(from, true));
+    harness.step();
+    let frames = (1..=40).map(|at| {
+        harness.event(Event::PointerMoved(from + (to - from) * (at as f32 / 40.0)));
+        frame_of(harness)
+    });
+    let mut frames: Vec<Duration> = frames.collect();
+    frames.sort();
+    harness.event(button(to, false));
+    harness.step();
+    (frames[20], frames[39])
+}
+
+/// While the second unit is dragged over the sheet and let go on free paper.
+fn dragged(harness: &mut Harness<'_, Desk>) -> Option<(Duration, Duration)> {
+    let from = place(harness, ", 2 of ")?.center();
+    Some(drawn(harness, from, from + vec2(400.0, 150.0)))
+}
+
+/// While the guitar's volume is turned down and up.
+fn turned(harness: &mut Harness<'_, Desk>) -> Option<(Duration, Duration)> {
+    let guitar = place(harness, ", 1 of ")?.center();
+    drawn(harness, guitar, guitar);
+    harness.step();
+    let volume = place(harness, "volume")?;
+    Some(drawn(harness, volume.right_center() - vec2(10.0, 0.0), volume.left_center() + vec2(20.0, 0.0)))
+}
+
+/// The memory of this process, where Linux tells.
+fn megabytes() -> f64 {
+    let text = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = text.lines().find_map(|line| line.strip_prefix("VmRSS:"));
+    line.and_then(|line| line.split_whitespace().next()?.parse::<f64>().ok()).unwrap_or(0.0) / 1024.0
 }
 
 /// Changes the rig and saves it: the longest frame until the file holds it, and when it does.
 fn saved(harness: &mut Harness<'_, Desk>, path: &Path) -> (Duration, Option<Duration>) {
     let before = std::fs::read(path).expect("the file that was opened");
-    harness.get_by_label("Chain").click();
-    harness.step();
     harness.get_by_label("Title of the project").focus();
     harness.step();
     harness.event(egui::Event::Text("x".to_owned()));

@@ -51,6 +51,10 @@ fn an_amp_gets_channels_and_a_sound_remembers_one() {
     window.press(Key::Escape);
     window.click("Findings");
     window.assert_says("The state in hand sets the channel of Amp left to position 3, and it has 2.");
+    window.click("Forget that position");
+    assert!(!window.says("to position 3"));
+    window.assert_says("Everything off, 12 switches");
+    window.command(Key::Z);
     window.command(Key::Z);
     assert!(!window.says("to position 3"));
     window.assert_says("Everything off, 12 switches; Amp left: solo");

@@ -2,7 +2,7 @@
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Buffer, Edit, Kind, Position, Project, SwitchKey, SwitchRef, SwitchSetting, apply, switch_problems,
+    Buffer, Edit, Kind, Position, Project, SwitchKey, SwitchRef, SwitchSetting, apply, forget_position, switch_problems,
 };
 use rigwright_core::units::Farads;
 
@@ -37,6 +37,13 @@ fn a_switch_that_is_gone_is_told_kept_and_counts_when_it_is_back() {
     assert_eq!(told(&both), expected);
     let again = file::read(file::write(&both).unwrap().as_bytes()).unwrap();
     assert_eq!(again, both, "the file keeps it");
+    // Each can be taken from where it is set, and then nothing is told.
+    let mut clean = both.clone();
+    for problem in switch_problems(&both, &both.variants[0]) {
+        let edit = forget_position(&problem, &clean, &clean.variants[0]).unwrap();
+        clean = apply(&clean, &edit).unwrap();
+    }
+    assert!(told(&clean).is_empty() && !clean.state.positions.contains_key(&SwitchRef::bypass(fuzz.id)));
     let variant = both.variants[0].id;
     let back = Edit::SetKind { variant, device: fuzz.id, kind: Box::new(fuzz.kind.clone()) };
     let back = apply(&both, &back).unwrap();

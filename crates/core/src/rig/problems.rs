@@ -5,8 +5,8 @@ use std::fmt;
 
 use super::names::unnamed;
 use super::{
-    Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SwitchKey, Tuner, name_of,
-    problems_power,
+    Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SoundId, SwitchRef, Tuner,
+    name_of, problems_power,
 };
 
 /// Something of a rig that can't be as drawn.
@@ -136,12 +136,12 @@ pub enum Problem {
     },
     /// A state sets a switch that its device doesn't have, or has in fewer positions.
     NoSuchPosition {
-        /// The sound's name; none for the state in hand.
-        sound: Option<String>,
+        /// The sound and its name; none for the state in hand.
+        sound: Option<(SoundId, String)>,
         /// The device's name.
         device: String,
         /// Which switch.
-        key: SwitchKey,
+        switch: SwitchRef,
         /// The position.
         to: Position,
         /// How many positions the switch has; none where there is no such switch.
@@ -240,12 +240,12 @@ impl fmt::Display for Problem {
             Self::FeedsItself { devices } => {
                 write!(f, "power goes round in a circle: {}", devices.join(", "))
             }
-            Self::NoSuchPosition { sound, device, key, to, positions } => {
+            Self::NoSuchPosition { sound, device, switch, to, positions } => {
                 match sound {
-                    Some(sound) => write!(f, "the sound “{sound}” sets")?,
+                    Some((_, sound)) => write!(f, "the sound “{sound}” sets")?,
                     None => f.write_str("the state in hand sets")?,
                 }
-                write!(f, " the {key} of {device}")?;
+                write!(f, " the {} of {device}", switch.key)?;
                 match positions {
                     None => f.write_str(", which has no such switch"),
                     Some(has) => write!(f, " to position {}, and it has {has}", to.0 + 1),

@@ -2,7 +2,9 @@
 //! button that mends it.
 
 use egui::{Label, RichText, Sense, Ui};
+use rigwright_core::diagnosis::Remedy;
 use rigwright_core::findings::{Finding, Severity};
+use rigwright_core::rig::forget_position;
 use rigwright_core::words::capital;
 
 use super::nothing;
@@ -36,6 +38,9 @@ impl Findings {
         for problem in found.iter().take(self.more_problems.shown()) {
             entry(ui, tokens.alarm, 1.0, |ui| {
                 ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
+                if let Some(edit) = forget_position(problem, facts.project, facts.variant) {
+                    remedy::ui(ui, &Remedy::of("Forget that position", edit), false, out);
+                }
             });
         }
         self.more_problems.ui(ui, found.len());
