@@ -81,7 +81,8 @@ fn told(name: &str, project: &Project) {
     harness.step();
     let power = at_rest(&mut harness);
     harness.get_by_label("Chain").click();
-    harness.step();
+    // A click is a press and a release, a frame each, and then the screen changes.
+    (0..4).for_each(|_| harness.step());
     let dragged = dragged(&mut harness);
     let turned = turned(&mut harness);
     let (in_a_save, saved) = saved(&mut harness, &path);
@@ -142,7 +143,7 @@ fn dragged(harness: &mut Harness<'_, Desk>) -> Option<(Duration, Duration)> {
 fn turned(harness: &mut Harness<'_, Desk>) -> Option<(Duration, Duration)> {
     let guitar = place(harness, ", 1 of ")?.center();
     drawn(harness, guitar, guitar);
-    harness.step();
+    (0..3).for_each(|_| harness.step());
     let volume = place(harness, "volume")?;
     Some(drawn(harness, volume.right_center() - vec2(10.0, 0.0), volume.left_center() + vec2(20.0, 0.0)))
 }

@@ -68,8 +68,9 @@ pub struct Thoughts<'a> {
 const AT_ONCE: u64 = 3_000_000;
 /// Up to so many devices and leads, counted once for each endpoint, a curve is told at once.
 const CURVE_AT_ONCE: usize = 1_500;
-/// All variants together: some tens of milliseconds.
-pub const CURVES_AT_ONCE: usize = 3_000;
+/// All variants together, the one in hand first: a frame's worth. The others'
+/// are worked out beside the window, and marked as old meanwhile.
+pub const CURVES_AT_ONCE: usize = 300;
 
 /// How much work a curve and its figures are.
 pub fn weight(rig: &Rig) -> usize {
@@ -106,7 +107,7 @@ impl Kept {
             return 0;
         }
         let weight = weight(&self.request.rig);
-        if weight <= CURVE_AT_ONCE.min(left) {
+        if weight <= left {
             let bank = &mut self.bank;
             self.response.answer(&self.request, || respond(&self.request, bank));
             return weight;
@@ -191,7 +192,8 @@ impl Answers {
                 }
                 Entry::Vacant(place) => place.insert(Kept::of(request)),
             };
-            left -= kept.respond(left, host);
+            let most = if variant.id == showing { CURVE_AT_ONCE } else { left };
+            left = left.saturating_sub(kept.respond(most, host));
         }
         if let Some(variant) = project.variant(showing) {
             self.look_for_problems(&variant.rig, host);
