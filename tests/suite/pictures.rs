@@ -121,6 +121,17 @@ fn a_unit_without_a_feed() {
 }
 
 #[test]
+fn an_amp_with_channels() {
+    let tall = || Setup { size: [1024.0, 1100.0], ..Setup::demo() };
+    both("channels", tall, |window| {
+        window.click_device("Amp left");
+        window.click("has channels to switch between");
+        window.click("channel of Amp left");
+        window.click("lead");
+    });
+}
+
+#[test]
 fn a_half_finished_rig() {
     both("problems", || own(&half_finished()), |_| {});
 }

@@ -32,6 +32,9 @@ pub fn parse(text: &str, variants: &[&std::sync::Arc<Variant>]) -> Result<Vec<Se
                 false => format!("After --set, there is no switch “{asked}” here; expected one of {there}."),
             });
         };
+        if positions.is_empty() {
+            return refuse(format!("After --set, “{name}” can't be set: it stays on in every state."));
+        }
         let behind = starts(name).map_or("", |rest| rest[1..].trim_start());
         let ends = |position: &str| {
             let rest = after(behind, position)?.trim_start();
@@ -68,10 +71,13 @@ pub fn state(rig: &Rig, base: &State, sets: &[Set]) -> State {
     base.with(rig, &settings)
 }
 
+/// The switches of a rig by name, each with the names of its positions.
 fn switches(rig: &Rig) -> Vec<(String, Vec<String>)> {
+    // One that is locked has no position that it could be set to.
     let of = |device: &Device| {
         let each = device.all_switches().map(|switch| {
-            let positions = switch.all_positions().map(|at| device.position_name(switch.id.key, at));
+            let free = switch.all_positions().filter(move |_| switch.locked.is_none());
+            let positions = free.map(|at| device.position_name(switch.id.key, at));
             (switch_name(rig, switch.id), positions.collect())
         });
         each.collect::<Vec<_>>()

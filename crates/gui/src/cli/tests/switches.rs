@@ -127,6 +127,12 @@ fn a_set_that_cant_be_is_refused_with_what_can_be() {
     assert!(set("Wahh=on").contains("there is no switch “Wahh” here; expected one of “Tuner”, "), "{}", set("Wahh=on"));
     let said = set("Compressor=loud");
     assert!(said.contains("After --set, “Compressor” has no position “loud”; it has “off” and “on”."), "{said}");
+    let mut staying = project.clone();
+    let reverb = rig_mut(&mut staying).devices.iter_mut().find(|device| device.name == "Reverb").unwrap();
+    reverb.stays_on = true;
+    let other = desk.put("staying.ron", file::write(&staying).unwrap());
+    let said = refused(&["report", &other, "--set", "Reverb=off"]);
+    assert!(said.contains("“Reverb” can't be set: it stays on in every state."), "{said}");
     assert!(set("Compressor=on,Compressor=off").contains("“Compressor” is set twice"));
     assert!(refused(&["report", &name, "--vary", "foot"]).contains("After --vary comes “hand”"));
     // Names that are shared have numbers, and may hold what stands between switches.
