@@ -41,6 +41,8 @@ fn a_buffered_unit_without_a_feed_is_silence_once_that_counts() {
     assert_ne!(plot(&window), peaks);
     window.press(Key::Escape);
     window.assert_says("Nothing comes through in any footswitch state: Delay has no feed.");
+    // What the power calls for is told here too, and the way there.
+    window.assert_says("Power: 1 not fed.");
     // By key, there and back.
     window.press(Key::E);
     assert_eq!(silence(&window), None);
@@ -71,4 +73,26 @@ fn what_the_signal_meets_without_power_can_be_said_of_a_unit() {
     window.click("without power");
     window.click("a relay, nobody says");
     assert!(silence(&window).is_some(), "what isn't known is taken as silence");
+}
+
+#[test]
+fn a_danger_of_power_is_told_where_the_tone_is_looked_at() {
+    let mut window = Setup { size: [1440.0, 1500.0], ..Setup::demo() }.open();
+    assert!(!window.says("is on the Power screen"), "the demo's power is in order");
+    // Outlet 4 gives 18 V, for the drive that takes them.
+    window.command(Key::Num2);
+    let from = window.from("Mild drive, fed by ").rect().center();
+    let to = window.from("Rail of Isolated supply, outlet 4, ").rect().center();
+    window.drag(from, to);
+    window.command(Key::Num1);
+    window.press(Key::Escape);
+    window.assert_says("Don't switch it on like this");
+    window.assert_says("Mild drive wants 9 V at most and gets 18 V.");
+    window.assert_says("Unplug it before you switch on: over-voltage can destroy it.");
+    window.click("What mends it is on the Power screen");
+    window.assert_says("Ground loops");
+    window.command(Key::Z);
+    window.command(Key::Num1);
+    assert!(!window.says("Don't switch it on like this"));
+    window.assert_idle();
 }

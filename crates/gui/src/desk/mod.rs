@@ -205,6 +205,7 @@ impl Desk {
         }
         self.answers.update(&project, self.showing, &*self.host);
         self.answers.set_in_vain.update(&project, self.showing);
+        self.answers.power.update(&project, self.showing);
         if let Some(variant) = project.variant(self.showing) {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);

@@ -17,7 +17,7 @@ use rigwright_core::watch::{Unwatched, Watch};
 
 use super::asked::{Drawn, narrowed};
 use super::later::{Halt, How, Later, Shown};
-use super::{Fed, SetInVain};
+use super::{Fed, PowerGlance, SetInVain};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -41,6 +41,8 @@ pub struct Answers {
     pub fed: Fed,
     /// Switches that are set and that the rig in hand hasn't.
     pub set_in_vain: SetInVain,
+    /// What its power calls for.
+    pub power: PowerGlance,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
     findings: Later<findings::Question, Vec<Finding>>,

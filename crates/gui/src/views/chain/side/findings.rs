@@ -8,6 +8,7 @@ use rigwright_core::rig::forget_position;
 use rigwright_core::words::capital;
 
 use super::nothing;
+use crate::command::Command;
 use crate::state::Selected;
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
@@ -44,6 +45,7 @@ impl Findings {
             });
         }
         self.more_problems.ui(ui, found.len());
+        power(ui, facts, out);
         if facts.answers.died(facts.variant.id) {
             nothing(ui, DIED);
         }
@@ -107,6 +109,35 @@ impl Findings {
             }
         });
     }
+}
+
+/// What can destroy something is told on this screen too, and where to read on.
+fn power(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+    let tokens = Tokens::of(ui);
+    let glance = &facts.answers.power;
+    for (problem, words) in glance.dangers() {
+        entry(ui, tokens.alarm, 1.0, |ui| {
+            let never =
+                if problem.what.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" };
+            ui.label(RichText::new(never).font(text::small()).family(crate::theme::semibold()).color(tokens.alarm));
+            ui.add(Label::new(RichText::new(words).color(tokens.ink)).wrap());
+            ui.add(Label::new(RichText::new(problem.why()).font(text::small()).color(tokens.quiet)).wrap());
+        });
+    }
+    let rest = glance.rest();
+    if glance.dangers().is_empty() && rest.is_none() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        if let Some(rest) = rest {
+            let words = RichText::new(format!("Power: {rest}.")).font(text::small()).color(tokens.quiet);
+            ui.label(words);
+        }
+        if ui.add(small::button("What mends it is on the Power screen")).clicked() {
+            out.push(Intent::Command(Command::ShowPower));
+        }
+    });
+    ui.add_space(4.0);
 }
 
 /// "3 to act on, 2 to know".
