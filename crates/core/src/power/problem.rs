@@ -332,6 +332,12 @@ impl What {
         matches!(self, Self::MainsTooHigh { .. } | Self::MainsTooLow { .. })
     }
 
+    /// What never to do while a danger lasts.
+    #[must_use]
+    pub fn warning(&self) -> &'static str {
+        if self.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" }
+    }
+
     /// Whether it comes up on tour only: at home it can be switched on.
     #[must_use]
     pub fn is_abroad(&self) -> bool {

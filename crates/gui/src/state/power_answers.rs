@@ -92,7 +92,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
         watch.go_on((done - 1) as f64 / steps as f64)
     };
     let mut told = Vec::new();
-    for problem in check.problems.iter().filter(|problem| !check.says_already(problem) && !is_unplugged(problem)) {
+    for problem in to_tell(&check) {
         if !on() {
             return None;
         }
@@ -120,6 +120,11 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     let hum = hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom });
     let (without_mends, loop_count) = (mender.left_out(), ground::count(rig));
     Some(PowerAnswer { told, unfed, without_mends, unlooked, loops, loop_count, hum, check })
+}
+
+/// The problems that are told: each once, and units without a feed in a list of their own.
+pub fn to_tell(check: &Check) -> impl Iterator<Item = &PowerProblem> {
+    check.problems.iter().filter(|problem| !check.says_already(problem) && !is_unplugged(problem))
 }
 
 /// Whether it is a unit without a feed: those stand in a list of their own.

@@ -7,7 +7,7 @@ use rigwright_core::diagnosis::Severity;
 use rigwright_core::power::{Headroom, PowerProblem, check_at};
 use rigwright_core::rig::{Limits, MainsSupply, Project, Rig, VariantId};
 
-use super::power_answers::is_unplugged;
+use super::power_answers::to_tell;
 
 /// Up to so many devices a rig is looked at on every change; of a larger one the
 /// Power screen tells.
@@ -38,7 +38,7 @@ impl PowerGlance {
         }
         let rig = &variant.rig;
         let check = check_at(rig, &Headroom::of(&project.limits), &project.mains);
-        for problem in check.problems.iter().filter(|problem| !check.says_already(problem) && !is_unplugged(problem)) {
+        for problem in to_tell(&check) {
             match problem.severity {
                 Severity::Danger => self.dangers.push((*problem, problem.words(rig))),
                 Severity::Act => self.to_act_on += 1,

@@ -95,9 +95,7 @@ fn told(ui: &mut Ui, scene: &Scene<'_>, told: &Told, strength: f32, out: &mut Ve
     };
     entry(ui, ink, strength, |ui| {
         if told.problem.severity == Severity::Danger {
-            let words =
-                if told.problem.what.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" };
-            let words = RichText::new(words).font(text::small()).color(tokens.alarm);
+            let words = RichText::new(told.problem.what.warning()).font(text::small()).color(tokens.alarm);
             ui.label(words.family(crate::theme::semibold()));
         }
         let words = RichText::new(&told.words).color(tokens.ink);

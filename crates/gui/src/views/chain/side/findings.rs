@@ -117,9 +117,12 @@ fn power(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let glance = &facts.answers.power;
     for (problem, words) in glance.dangers() {
         entry(ui, tokens.alarm, 1.0, |ui| {
-            let never =
-                if problem.what.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" };
-            ui.label(RichText::new(never).font(text::small()).family(crate::theme::semibold()).color(tokens.alarm));
+            ui.label(
+                RichText::new(problem.what.warning())
+                    .font(text::small())
+                    .family(crate::theme::semibold())
+                    .color(tokens.alarm),
+            );
             ui.add(Label::new(RichText::new(words).color(tokens.ink)).wrap());
             ui.add(Label::new(RichText::new(problem.why()).font(text::small()).color(tokens.quiet)).wrap());
         });
