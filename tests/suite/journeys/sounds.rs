@@ -265,6 +265,11 @@ fn a_sound_is_made_in_its_own_way_in_one_rig() {
     window.click("Variant Buffer after the guitar");
     window.click("Sound Solo");
     assert_eq!(on(&window), ["Fuzz", "Chorus", "Delay", "Reverb"]);
+    // A copy of this rig makes it so, too.
+    window.click("New variant from this one");
+    assert_eq!(window.project().sounds[2].made_in.len(), 2);
+    window.command(Key::Z);
+    window.click("Variant Buffer after the guitar");
     // A later change of it is this rig's as well.
     window.click("Switch of Chorus");
     window.click("Keep the change");

@@ -135,8 +135,8 @@ pub fn at_target(response: &Response, test_point: Option<TestPoint>) -> Option<&
 /// The guitar straight into the amp: that of the first variant in which a signal
 /// comes from an instrument to the endpoint that `endpoint` names for it.
 #[must_use]
-pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<JackRef>) -> Option<Rig> {
-    project.variants.iter().find_map(|variant| straight(&variant.rig, endpoint(variant)?))
+pub fn first_straight(project: &Project, endpoint: impl Fn(&Variant) -> Option<JackRef>) -> Option<(VariantId, Rig)> {
+    project.variants.iter().find_map(|variant| Some((variant.id, straight(&variant.rig, endpoint(variant)?)?)))
 }
 
 /// Compares all variants of a project in a state.
@@ -195,8 +195,8 @@ pub fn compare_fed<'a, 's>(
             (Arc::clone(&project.variants[at].rig), at_target(&responses[at], project.test_point).cloned())
         }
         Against::Straight => {
-            let rig = Arc::new(first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?);
-            let state = project.variants.first().map_or_else(State::default, |first| state(first.id).clone());
+            let found = first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?;
+            let (rig, state) = (Arc::new(found.1), state(found.0).clone());
             let request = Request { rig: Arc::clone(&rig), state, test_point: None, unfed: Default::default() };
             let answer = respond(&request, bank).endpoints.into_iter().next().map(|endpoint| endpoint.at);
             (rig, answer)

@@ -11,7 +11,7 @@ use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
-use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting};
+use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, unmoved_word};
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
@@ -102,15 +102,15 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
 /// The peak leads, for that is what is heard; how far a level jumps comes after it.
 fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedPeak, fixes: Vec<Remedy>) -> Told {
     let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
-    let names: Vec<String> = among.iter().map(|set| scene.now.name(set.switch.device)).collect();
-    let context = if among.is_empty() { "with all else off".to_owned() } else { format!("with {} on", few(&names, 3)) };
+    let moved = moved_words(&among, |device| scene.now.name(device), |names| few(names, 3));
+    let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&scene.now.rig)));
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
     let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
     let finding = Finding {
         rule: Rule::ToneJump,
         severity: Severity::Act,
         text: format!(
-            "Switching {} on {}{}{} at {}, {context}.",
+            "Switching {} on {}{}{} at {}, with {context}.",
             scene.now.name(big.device.id),
             peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
             scene.at_least(),

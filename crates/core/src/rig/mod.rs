@@ -44,7 +44,7 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
-pub use names::{device_name, free_name, free_names, name_of, switch_name};
+pub use names::{device_name, free_name, free_names, moved_words, name_of, switch_name, unmoved_word};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

@@ -60,6 +60,9 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     if let Some(sound) = report.sound {
         rows.push(("Sound".to_owned(), sound.to_owned()));
     }
+    if report.vary_hand {
+        rows.push(("All states".to_owned(), "over what a hand works, too".to_owned()));
+    }
     if let Some(words) = missing_words(&variant.missing) {
         rows.push(("Missing".to_owned(), words));
     }

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, Switch, SwitchSetting, TestPoint, Variant,
-    VariantId, apply, fitting_name, free_name,
+    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, SoundEdit, Switch, SwitchSetting, TestPoint,
+    Variant, VariantId, apply, fitting_name, free_name,
 };
 use rigwright_core::units::Turn;
 
@@ -324,8 +324,20 @@ impl Desk {
         let id = VariantId(self.document.fresh_id());
         let name = self.next_name(&variant.name);
         let copy = Variant { id, name, ..(*variant).clone() };
-        self.push(Change::new("new variant", Edit::AddVariant(Arc::new(copy))));
+        self.push(Change::new("new variant", self.added(copy, variant.id)));
         self.showing = id;
+    }
+
+    /// A new variant that makes each sound as the one does of which it is a copy.
+    fn added(&self, copy: Variant, of: VariantId) -> Edit {
+        let variant = copy.id;
+        let own = self.document.project().sounds.iter().filter_map(|sound| {
+            let state = Some(Box::new(sound.made_in.get(&of)?.clone()));
+            Some(Edit::Sound(SoundEdit::MakeIn { sound: sound.id, variant, state }))
+        });
+        let own: Vec<Edit> = own.collect();
+        let add = Edit::AddVariant(Arc::new(copy));
+        if own.is_empty() { add } else { Edit::Batch(std::iter::once(add).chain(own).collect()) }
     }
 
     /// A change done to a new variant, which is named after it.
@@ -341,7 +353,7 @@ impl Desk {
         let name = if taken { self.next_name(&wanted) } else { wanted };
         let copy = Variant { id, name, ..(*variant).clone() };
         let edit = preview.edit.on_variant(variant.id, id);
-        let both = Edit::Batch(vec![Edit::AddVariant(Arc::new(copy)), edit]);
+        let both = Edit::Batch(vec![self.added(copy, variant.id), edit]);
         self.push(Change::new(format!("new variant: {}", preview.words), both));
         self.showing = id;
     }

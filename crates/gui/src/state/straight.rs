@@ -42,7 +42,7 @@ impl Straight {
         }
         // Nothing that has a switch is in it.
         let controls = State { positions: Default::default(), ..project.state.clone() };
-        let found = compare::first_straight(project, &endpoint).map(|rig| {
+        let found = compare::first_straight(project, &endpoint).map(|(_, rig)| {
             let rig = Arc::new(rig);
             let request =
                 Request { rig: Arc::clone(&rig), state: controls.clone(), test_point: None, unfed: Default::default() };

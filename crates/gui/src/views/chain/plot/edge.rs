@@ -2,6 +2,8 @@
 
 use egui::Pos2;
 use egui_plot::PlotTransform;
+use rigwright_core::rig::{DeviceId, moved_words};
+use rigwright_core::words::list;
 
 use super::curves::{Shown, View};
 use crate::views::Lit;
@@ -46,27 +48,27 @@ pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &S
 
 impl Edge {
     /// "highest with Wah and Fuzz on", "lowest with everything off".
-    pub fn told(&self, name: impl Fn(rigwright_core::rig::DeviceId) -> String) -> String {
+    /// `unmoved` is what units are whose switches nobody has moved.
+    pub fn told(&self, name: impl Fn(DeviceId) -> String, unmoved: &str) -> String {
         let which = if self.highest { "highest" } else { "lowest" };
-        let names: Vec<String> = self.lit.set.iter().map(|set| name(set.switch.device)).collect();
-        match names.split_last() {
-            None => format!("{which} with everything off"),
-            Some((last, [])) => format!("{which} with {last} on"),
-            // The drawing shows which.
-            Some((_, rest)) if rest.len() >= MOST_NAMES => format!("{which} with {} units on", names.len()),
-            Some((last, rest)) => format!("{which} with {} and {last} on", rest.join(", ")),
-        }
+        // The drawing shows which, where they are many.
+        let few = |names: &[String]| match names.len() {
+            many if many > MOST_NAMES => format!("{many} units"),
+            _ => list(names),
+        };
+        let moved = moved_words(&self.lit.set, name, few);
+        format!("{which} with {}", moved.unwrap_or_else(|| format!("everything {unmoved}")))
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rigwright_core::rig::{DeviceId, SwitchSetting};
+    use rigwright_core::rig::SwitchSetting;
 
     fn told(highest: bool, on: &[u64]) -> String {
         let lit = Lit { set: on.iter().map(|id| SwitchSetting::on(DeviceId(*id))).collect(), subject: None };
-        Edge { lit, highest }.told(|id| format!("unit {}", id.0))
+        Edge { lit, highest }.told(|id| format!("unit {}", id.0), "off")
     }
 
     #[test]

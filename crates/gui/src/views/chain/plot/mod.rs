@@ -94,7 +94,7 @@ impl LevelPlot {
         if let Some(pointer) = plot.response.hover_pos() {
             let edge = shown.iter().find(|one| one.in_hand).and_then(|one| edge::under(pointer, transform, view, one));
             let name = |id| facts.variant.rig.device(id).map_or_else(String::new, |device| device.name.clone());
-            let told = edge.as_ref().map(|edge| edge.told(name));
+            let told = edge.as_ref().map(|edge| edge.told(name, rigwright_core::rig::unmoved_word(&facts.variant.rig)));
             let readout = Readout { view, shown: &shown, ghost, edge: told };
             readout.paint(&painter, transform, pointer, tokens);
             if let Some(edge) = edge {

@@ -6,7 +6,7 @@ use egui::{RichText, Ui};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::network::Sweep;
-use rigwright_core::rig::{DeviceId, Rig, device_name};
+use rigwright_core::rig::{DeviceId, Rig, device_name, moved_words, unmoved_word};
 use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::{Level, hertz};
 
@@ -159,11 +159,10 @@ fn told(rig: &Rig, states: &States, end: &Extreme, up: bool) -> Option<String> {
         return None;
     }
     let hz = states.hz().get(end.at).copied()?;
-    let among: Vec<String> = end.among.iter().map(|set| device_name(rig, set.switch.device)).collect();
-    let company =
-        if among.is_empty() { "with everything else off".to_owned() } else { format!("with {} on", among.join(", ")) };
+    let moved = moved_words(&end.among, |device| device_name(rig, device), |names| names.join(", "));
+    let company = moved.unwrap_or_else(|| format!("everything else {}", unmoved_word(rig)));
     let way = if up { "up" } else { "down" };
-    Some(format!("{:.1} dB {way} at {}, {company}", end.db.abs(), hertz(hz)))
+    Some(format!("{:.1} dB {way} at {}, with {company}", end.db.abs(), hertz(hz)))
 }
 
 /// What it does with everything else off, where that isn't told as its furthest.
