@@ -132,6 +132,22 @@ fn an_amp_with_channels() {
 }
 
 #[test]
+fn a_danger_of_power_on_the_chain() {
+    both(
+        "danger",
+        || Setup { size: [1440.0, 1500.0], ..Setup::demo() },
+        |window| {
+            window.command(Key::Num2);
+            let from = window.from("Mild drive, fed by ").rect().center();
+            let to = window.from("Rail of Isolated supply, outlet 4, ").rect().center();
+            window.drag(from, to);
+            window.command(Key::Num1);
+            window.press(Key::Escape);
+        },
+    );
+}
+
+#[test]
 fn a_half_finished_rig() {
     both("problems", || own(&half_finished()), |_| {});
 }
