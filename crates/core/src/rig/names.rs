@@ -82,7 +82,7 @@ mod tests {
     #[test]
     fn units_are_told_as_they_have_been_moved() {
         let set = |device, to| SwitchSetting { switch: SwitchRef::bypass(DeviceId(device)), to };
-        let told = |settings: &[SwitchSetting]| moved_words(settings, |id| format!("U{}", id.0), |names| list(names));
+        let told = |settings: &[SwitchSetting]| moved_words(settings, |id| format!("U{}", id.0), list);
         assert_eq!(told(&[]), None);
         let on = [set(1, Position::ON), set(2, Position::ON)];
         assert_eq!(told(&on).as_deref(), Some("U1 and U2 on"));
