@@ -6,9 +6,11 @@ mod edits;
 pub mod parts;
 mod power;
 mod rig;
+mod wider;
 
 pub use broken::broken;
 pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;
+pub use wider::wider;

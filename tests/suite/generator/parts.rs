@@ -111,11 +111,16 @@ fn to_desk(dice: &mut Dice) -> ToDesk {
     ToDesk { desk, lifted: dice.chance(0.5), phantom: dice.chance(0.2) }
 }
 
+/// A buffer.
+pub fn buffer(dice: &mut Dice) -> Kind {
+    Kind::Buffer(Buffer { stage: stage(dice), wiring: small_farads(dice) })
+}
+
 /// A device with an input and an output.
 pub fn through(dice: &mut Dice) -> Kind {
     match dice.below(20) {
         0..8 => Kind::Pedal(pedal(dice)),
-        8 => Kind::Buffer(Buffer { stage: stage(dice), wiring: small_farads(dice) }),
+        8 => buffer(dice),
         9 | 10 => Kind::Tuner(Tuner::Through { pedal: pedal(dice), mutes: dice.chance(0.3) }),
         11 => Kind::Treadle(Treadle::Wah { pedal: pedal(dice) }),
         12 | 13 => Kind::Treadle(Treadle::PassiveVolume { pot: pot(dice), wiring: small_farads(dice) }),

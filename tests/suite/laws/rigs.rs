@@ -253,7 +253,7 @@ proptest! {
         other.state.positions.insert(SwitchRef::bypass(DeviceId(1_000_000)), Position::ON);
         for device in &case.rig.devices {
             // One that it hasn't, and positions that the one it has hasn't.
-            for key in SwitchKey::ALL {
+            for key in SwitchKey::all() {
                 let switch = SwitchRef { device: device.id, key };
                 if device.switch(key).is_none() {
                     other.state.positions.insert(switch, Position::ON);

@@ -36,6 +36,7 @@ pub struct Netlist {
     parts: Vec<(usize, usize, Part)>,
     sources: Vec<Source>,
     point: Option<usize>,
+    plugged: BTreeSet<JackRef>,
 }
 
 impl Netlist {
@@ -47,6 +48,7 @@ impl Netlist {
     /// The same with some devices that get no power.
     pub fn without_power(rig: &Rig, state: &State, point: Option<TestPoint>, unfed: &BTreeSet<DeviceId>) -> Self {
         let mut netlist = Self { joined: vec![GROUND], ..Self::default() };
+        netlist.plugged.extend(rig.leads.iter().flat_map(|lead| [lead.from, lead.to]));
         for device in &rig.devices {
             stamps::device(&mut netlist, device, state, !unfed.contains(&device.id));
         }
@@ -86,6 +88,11 @@ impl Netlist {
         } else {
             self.parts.push((from, to, Part::Line { ohms, henries, farads, loss_tangent }));
         }
+    }
+
+    /// Whether a lead is plugged into a jack.
+    pub fn is_plugged(&self, jack: JackRef) -> bool {
+        self.plugged.contains(&jack)
     }
 
     pub fn node(&mut self) -> usize {

@@ -1,8 +1,8 @@
 //! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Kind, Pedal, Position, Splitter, Stage, State, SwitchKey, SwitchRef,
-    Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Pedal, Position, Splitter, Stage, State, SwitchKey,
+    SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
@@ -78,6 +78,21 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
             net.capacitor(middle, GROUND, inside.capacitance.get());
             net.resistor(middle, jacks[1], inside.winding.get());
         }
+        Kind::Switcher(inside) => {
+            let is_in = |number: u8| {
+                let set = |key: SwitchKey| state.positions.get(&SwitchRef { device: device.id, key }).copied();
+                let rests = |key: SwitchKey| device.switches.get(&key).map_or(Position(0), |habit| habit.default);
+                match inside.by_presets && !inside.presets.is_empty() {
+                    true => {
+                        let at = set(SwitchKey::Preset).unwrap_or(rests(SwitchKey::Preset)).0;
+                        let at = if usize::from(at) < inside.presets.len() { at } else { 0 };
+                        inside.presets[usize::from(at)].loops.contains(&number)
+                    }
+                    false => set(SwitchKey::Loop(number)).unwrap_or(rests(SwitchKey::Loop(number))) == Position(1),
+                }
+            };
+            switcher(net, device, inside, &is_in, fed);
+        }
         // No signal goes through it.
         Kind::Supply(_) => {}
         Kind::Interface(interface) => net.load(jacks[0], interface.input),
@@ -94,6 +109,43 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
                 net.load(jacks[2], way.back);
             }
         }
+    }
+}
+
+/// A rail from input to output, its loops' relays one behind another. A relay has
+/// two change-over contacts: at rest they join the rail across the loop, pulled in
+/// they join it to the send and the return to the rail.
+fn switcher(net: &mut Netlist, device: &Device, inside: &Switcher, is_in: &dyn Fn(u8) -> bool, fed: bool) {
+    let jack = |net: &mut Netlist, jack| net.jack(of(device, jack));
+    let (input, output) = (jack(net, Jack::In), jack(net, Jack::Out));
+    net.capacitor(input, GROUND, inside.wiring.get());
+    let passes = inside.without_power == WithoutPower::Passes;
+    let mut rail = net.node();
+    match (&inside.input, fed) {
+        (Some(stage), true) => isolate(net, stage, Some(0.0), &[input, rail]),
+        (Some(stage), false) if !passes => isolate(net, stage, None, &[input, rail]),
+        (None, false) if !passes => {}
+        _ => net.join(input, rail),
+    }
+    for number in 1..=inside.loops {
+        net.capacitor(rail, GROUND, inside.contacts.get());
+        let after = net.node();
+        let (send, back) = (of(device, Jack::Send(number)), of(device, Jack::Return(number)));
+        // With no plug in either, the two jacks' own contacts stand in for the loop.
+        let is_empty = !net.is_plugged(send) && !net.is_plugged(back);
+        if fed && is_in(number) && !is_empty {
+            let (send, back) = (net.jack(send), net.jack(back));
+            net.join(rail, send);
+            net.join(back, after);
+        } else {
+            net.join(rail, after);
+        }
+        rail = after;
+    }
+    match (&inside.output, fed) {
+        (Some(stage), true) => isolate(net, stage, Some(0.0), &[rail, output]),
+        (Some(stage), false) if !passes => isolate(net, stage, None, &[rail, output]),
+        _ => net.join(rail, output),
     }
 }
 

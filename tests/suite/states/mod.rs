@@ -14,5 +14,6 @@ mod far;
 mod groups;
 mod random;
 mod watched;
+mod wider;
 
 pub use brute::{Brute, switches};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::plan::{Plan, Spot, Through, Wire, plan};
+use crate::plan::{Plan, Spot, Wire, plan};
 use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use crate::states::Target;
 
@@ -27,36 +27,44 @@ impl Way {
         };
         plan.starts.iter().find_map(|start| {
             let mut way = Self::default();
-            way.follow(&plan, start.wire.as_ref()?, spot).then_some(way)
+            way.follow(&plan, start.wire.as_ref()?, spot, &mut BTreeSet::new()).then_some(way)
         })
     }
 
-    fn follow(&mut self, plan: &Plan, wire: &Wire, spot: Spot) -> bool {
-        self.leads.push(wire.lead);
-        let here = matches!(spot, Spot::Lead { lead, .. } if lead == wire.lead);
-        let Some(at) = wire.to else { return here };
+    /// Follows the signal from a wire on to the spot, whatever the switches do; of
+    /// several ways the first. No station is looked at twice.
+    fn follow(&mut self, plan: &Plan, wire: &Wire, spot: Spot, seen: &mut BTreeSet<usize>) -> bool {
+        let kept = (self.leads.len(), self.units.len());
+        self.leads.extend(wire.lead);
+        let here = matches!(spot, Spot::Lead { lead, .. } if wire.lead == Some(lead));
+        let Some(at) = wire.to else {
+            self.leads.truncate(if here { self.leads.len() } else { kept.0 });
+            return here;
+        };
         if here || spot == Spot::Input(at) {
             self.hear(plan, at, None);
             return true;
         }
-        let outs = &plan.stations[at].outs;
-        self.units.push(plan.stations[at].device());
-        let kept = (self.leads.len(), self.units.len());
-        for (out, (_, onward)) in outs.iter().enumerate() {
-            if onward.as_ref().is_some_and(|onward| self.follow(plan, onward, spot)) {
-                self.hear(plan, at, Some(out));
-                return true;
+        if seen.insert(at) {
+            let station = &plan.stations[at];
+            // Leads and units take turns: a unit stands behind the lead that leads into it.
+            if wire.lead.is_some() {
+                self.units.push(station.device());
             }
-            self.leads.truncate(kept.0);
-            self.units.truncate(kept.1);
+            for (out, onward) in station.outs.iter().enumerate() {
+                if onward.wire.as_ref().is_some_and(|onward| self.follow(plan, onward, spot, seen)) {
+                    self.hear(plan, at, Some(out));
+                    return true;
+                }
+            }
         }
-        self.leads.pop();
-        self.units.pop();
+        self.leads.truncate(kept.0);
+        self.units.truncate(kept.1);
         false
     }
 
     fn hear_along(&mut self, plan: &Plan, wire: &Wire) {
-        self.beside.push(wire.lead);
+        self.beside.extend(wire.lead);
         if let Some(at) = wire.to {
             self.hear(plan, at, None);
         }
@@ -65,10 +73,13 @@ impl Way {
     /// What hangs on a station's outputs, as far as the signal may feel it, but for the one that it takes.
     fn hear(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
         let station = &plan.stations[at];
-        if station.alternatives.iter().any(|alternative| matches!(alternative.through, Through::Pass { .. })) {
-            let others = station.outs.iter().enumerate().filter(|(out, _)| Some(*out) != but);
-            others.filter_map(|(_, (_, wire))| wire.as_ref()).for_each(|wire| self.hear_along(plan, wire));
-        }
+        // Of ways that exclude one another the others don't hang on the one that is taken.
+        let hangs = |out: &usize| {
+            Some(*out) != but
+                && station.alternatives.iter().any(|one| one.passes() && one.out.is_none() && one.leads_to(*out))
+        };
+        let others = (0..station.outs.len()).filter(hangs);
+        others.filter_map(|out| station.outs[out].wire.as_ref()).for_each(|wire| self.hear_along(plan, wire));
     }
 
     /// Units that stand in a row and may change places, with the leads before,

@@ -18,6 +18,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Input", "coupling", 4),
     ("Interface", "earthed_computer", 4),
     ("Kind", "Supply", 3),
+    ("Kind", "Switcher", 4),
     ("Kind", "Transformer", 4),
     ("Limits", "headroom", 3),
     ("Limits", "over_voltage", 4),

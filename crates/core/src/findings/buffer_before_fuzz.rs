@@ -106,9 +106,7 @@ fn the_guitars(view: &View, fuzz: DeviceId) -> Option<(&'static str, f64)> {
     }
     let wire = start.wire.as_ref()?;
     let mut ladder = start.source.clone();
-    ladder.shunt(wire.plug.clone());
-    ladder.line(wire.line);
-    ladder.shunt(wire.plug.clone());
+    wire.add_to(&mut ladder);
     Some((guitar.kind.noun(), impedance_at_1_khz(&ladder)?))
 }
 

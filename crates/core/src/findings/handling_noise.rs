@@ -14,7 +14,7 @@ const INSTEAD: &str = "everyday-guitar-lead";
 
 pub fn look(scene: &Scene<'_>) -> Vec<Told> {
     let starts = scene.now.plan.starts.iter().filter(|start| start.is_instrument && start.high_impedance);
-    let leads = starts.filter_map(|start| scene.now.rig.lead(start.wire.as_ref()?.lead));
+    let leads = starts.filter_map(|start| scene.now.rig.lead(start.wire.as_ref()?.lead?));
     leads.filter_map(|lead| told(scene, lead, make(lead)?)).collect()
 }
 

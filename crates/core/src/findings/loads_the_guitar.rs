@@ -266,6 +266,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
             Some(&mut stage.input)
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
+        Kind::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
         Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
         Kind::Interface(interface) => Some(&mut interface.input),
         Kind::Amp(amp) => Some(&mut amp.input),

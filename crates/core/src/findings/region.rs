@@ -37,7 +37,7 @@ pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
         if plan.starts.iter().any(|start| start.jack == from) {
             break (from, None);
         }
-        let station = plan.stations.iter().find(|station| station.outs.iter().any(|(jack, _)| *jack == from))?;
+        let station = plan.stations.iter().find(|station| station.outs.iter().any(|out| out.jack == Some(from)))?;
         if is_barrier(station) {
             break (from, Some(station.jack));
         }
@@ -100,7 +100,7 @@ fn follow(
     devices.insert(lead.to.device);
     let Some(station) = view.plan.stations.iter().find(|station| station.jack == lead.to) else { return };
     let goes_on = !is_barrier(station) || station.device() == through;
-    let leads_on = station.outs.iter().any(|(_, wire)| wire.is_some());
+    let leads_on = station.outs.iter().any(|out| out.wire.is_some());
     // A DI box passes on what a desk hears.
     if !goes_on || !leads_on || station.is_endpoint {
         ends.push(Target::Endpoint(station.jack));
@@ -108,7 +108,7 @@ fn follow(
     if !goes_on {
         return;
     }
-    for (out, _) in &station.outs {
-        follow(view, through, *out, devices, leads, ends);
+    for out in station.outs.iter().filter_map(|out| out.jack) {
+        follow(view, through, out, devices, leads, ends);
     }
 }

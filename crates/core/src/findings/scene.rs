@@ -166,15 +166,14 @@ impl View {
     /// Whether a signal that goes through one device comes to the other after it.
     pub fn is_behind(&self, before: DeviceId, behind: DeviceId) -> bool {
         let reached = |at: usize| {
-            let mut todo = vec![at];
+            let (mut todo, mut seen) = (vec![at], BTreeSet::new());
             while let Some(at) = todo.pop() {
-                for wire in self.plan.stations[at].outs.iter().filter_map(|(_, wire)| wire.as_ref()) {
-                    if let Some(next) = wire.to {
-                        if self.plan.stations[next].device() == behind {
-                            return true;
-                        }
-                        todo.push(next);
+                let onward = self.plan.stations[at].outs.iter().filter_map(|out| out.wire.as_ref()?.to);
+                for next in onward.filter(|next| seen.insert(*next)) {
+                    if self.plan.stations[next].device() == behind {
+                        return true;
                     }
+                    todo.push(next);
                 }
             }
             false

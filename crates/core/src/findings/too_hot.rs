@@ -68,6 +68,7 @@ fn can_clip(kind: &Kind) -> bool {
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
         Kind::DirectBox(direct) => matches!(direct, DirectBox::Active { .. }),
+        Kind::Switcher(switcher) => switcher.input.is_some() || switcher.output.is_some(),
         Kind::Guitar(_) | Kind::Active(_) | Kind::Transformer(_) | Kind::Amp(_) | Kind::Supply(_) => false,
     }
 }
@@ -78,6 +79,13 @@ fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
     let station = &view.plan.stations[at];
     let device = station.device();
     if !can_clip(&view.rig.device(device)?.kind) {
+        return None;
+    }
+    // Contacts don't clip: of a switcher its buffers do.
+    let contacts = matches!(view.rig.device(device)?.kind, Kind::Switcher(_));
+    if contacts
+        && station.alternatives.iter().any(|alternative| !matches!(alternative.through, Through::Isolate { .. }))
+    {
         return None;
     }
     let louder = view.plan.stations.iter().filter(|other| view.is_behind(other.device(), device));
@@ -92,7 +100,7 @@ fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
     let start = view.plan.starts.get(start).filter(|start| start.is_instrument)?;
     // The guitar's own peak is what comes out of its jack, whatever it drives;
     // the level of an active one is above that.
-    let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead, along: 0.0 }, ..*first };
+    let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead?, along: 0.0 }, ..*first };
     let ratio = |db: f64| 10f64.powf(db / 20.0);
     let peak = peak(scene, view.rig.device(start.jack.device)?)?;
     let db = start.level.decibels()? + level(view, &state, first)? - level(view, &state, &jack)?;
@@ -122,6 +130,7 @@ fn makes_louder(device: &Device) -> bool {
         | Kind::Wireless(Wireless { stage })
         | Kind::Splitter(Splitter::Buffered { stage, .. })
         | Kind::Treadle(Treadle::BufferedVolume { stage, .. }) => louder(stage.level),
+        Kind::Switcher(switcher) => [switcher.input, switcher.output].iter().flatten().any(|stage| louder(stage.level)),
         kind => kind.pedal().is_some_and(|pedal| louder(pedal.on.level) || louder(pedal.off.level)),
     }
 }

@@ -186,7 +186,7 @@ fn behind_a_buffer(scene: &Scene<'_>, device: &Device) -> Option<Mend> {
     let stations = first.run.ends.iter().map(|at| &scene.now.plan.stations[*at]);
     let ends = stations.filter(|station| scene.now.is_behind(device.id, station.device()));
     let (buffer, onto) = ends
-        .filter_map(|station| station.outs.iter().find_map(|(_, wire)| Some((station.device(), wire.as_ref()?.lead))))
+        .filter_map(|station| station.outs.iter().find_map(|out| Some((station.device(), out.wire.as_ref()?.lead?))))
         .next()?;
     let words = format!("Move {} behind {}", scene.now.name(device.id), scene.now.name(buffer));
     let gives_up = format!(

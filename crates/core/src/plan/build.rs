@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Alternative, HIGH_IMPEDANCE, Plan, Start, Station, Through, Wire};
+use super::{Alternative, HIGH_IMPEDANCE, Out, Plan, Start, Station, Through, Wire};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
-    ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead, Pedal,
-    Position, Rig, Splitter, Stage, State, Switch, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    ActiveSource, Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, JackRef, Kind, Lead,
+    LoopContact, MOST_LOOPS, Pedal, Position, Rig, Splitter, Stage, State, Switcher, ToneOrder, Treadle, TrebleBleed,
+    Tuner, WithoutPower,
 };
 use crate::units::{Farads, Level, Ohms, Turn};
 
@@ -19,18 +20,21 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
     let mut builder = Builder {
         devices: rig.devices.iter().map(|device| (device.id, device)).collect(),
         leads: BTreeMap::new(),
+        ends: BTreeSet::new(),
         controls,
         plan: Plan::default(),
-        seen: BTreeSet::new(),
+        known: BTreeMap::new(),
+        on_the_way: Vec::new(),
     };
     for lead in &rig.leads {
         // Of two leads in one jack the first counts; the second is a problem.
         builder.leads.entry(lead.from).or_insert(lead);
+        builder.ends.insert(lead.to);
     }
     for device in &rig.devices {
         for &jack in device.kind.jacks() {
             let at = JackRef::new(device.id, jack);
-            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !jack_is_send(jack)) {
+            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !matches!(device.kind, Kind::Amp(_))) {
                 let start = builder.start(device, at);
                 builder.plan.starts.push(start);
                 builder.follow(at, builder.plan.starts.len() - 1);
@@ -40,24 +44,40 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
     builder.plan
 }
 
-fn jack_is_send(jack: Jack) -> bool {
-    matches!(jack, Jack::Send(_))
-}
-
 struct Builder<'a> {
     devices: BTreeMap<DeviceId, &'a Device>,
     leads: BTreeMap<JackRef, &'a Lead>,
+    /// The inputs that leads are plugged into.
+    ends: BTreeSet<JackRef>,
     controls: &'a State,
     plan: Plan,
-    seen: BTreeSet<JackRef>,
+    /// The stations that there are.
+    known: BTreeMap<Point, usize>,
+    /// Of each station, whether the way that is being followed goes through it.
+    on_the_way: Vec<bool>,
 }
 
-/// Where a lead is plugged in.
-enum Place {
-    /// At a start.
-    Start(usize),
-    /// At an output of a station.
-    Out(usize, usize),
+/// What has a station.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Point {
+    /// An input jack.
+    Input(JackRef),
+    /// On a switcher's rail, behind so many of its loops.
+    Rail(DeviceId, u8),
+}
+
+/// Where a signal leaves a station, its way onward not followed yet.
+enum Leaving {
+    /// At an output jack.
+    Jack(JackRef),
+    /// Over a contact, to a point of the rail.
+    Contact(Point),
+}
+
+/// A station whose ways onward are being followed.
+struct Visit {
+    station: usize,
+    outs: std::vec::IntoIter<Leaving>,
 }
 
 impl Builder<'_> {
@@ -78,51 +98,177 @@ impl Builder<'_> {
         Start { jack, source, level, high_impedance, is_instrument, wire: None }
     }
 
-    /// Follows the leads from a start to all stations, each before those behind
-    /// it. Rigs may be longer than a thread's stack is deep.
+    /// Follows the leads from a start to all stations. Rigs may be longer than a
+    /// thread's stack is deep.
     fn follow(&mut self, from: JackRef, start: usize) {
-        let mut todo = vec![(from, Place::Start(start))];
-        while let Some((from, place)) = todo.pop() {
-            let Some(lead) = self.leads.get(&from).copied() else { continue };
-            let plug = Branch::Capacitor(lead.cable.plug).simplified();
-            let to = self.station(lead.to);
-            if let Some(at) = to {
-                let outs = self.plan.stations[at].outs.iter().enumerate().rev();
-                todo.extend(outs.map(|(out, (jack, _))| (*jack, Place::Out(at, out))));
-            }
-            let wire = Some(Wire { lead: lead.id, plug, line: lead.line(), to });
-            match place {
-                Place::Start(at) => self.plan.starts[at].wire = wire,
-                Place::Out(at, out) => self.plan.stations[at].outs[out].1 = wire,
-            }
+        let mut visits = Vec::new();
+        let wire = self.lead_from(from, &mut visits);
+        self.plan.starts[start].wire = wire;
+        while let Some(visit) = visits.last_mut() {
+            let station = visit.station;
+            let Some(leaving) = visit.outs.next() else {
+                self.on_the_way[station] = false;
+                visits.pop();
+                continue;
+            };
+            let out = match leaving {
+                Leaving::Jack(jack) => Out { jack: Some(jack), wire: self.lead_from(jack, &mut visits) },
+                Leaving::Contact(point) => {
+                    let to = self.point(point, &mut visits);
+                    Out { jack: None, wire: Some(Wire::contact(to)) }
+                }
+            };
+            self.plan.stations[station].outs.push(out);
         }
     }
 
-    /// The station at an input jack, no lead at its outputs yet.
-    fn station(&mut self, jack: JackRef) -> Option<usize> {
-        let device = *self.devices.get(&jack.device)?;
-        let is_input = device.kind.jacks().contains(&jack.jack) && !jack.jack.is_output();
-        if !is_input || !self.seen.insert(jack) {
+    /// The lead that is plugged into an output.
+    fn lead_from(&mut self, from: JackRef, visits: &mut Vec<Visit>) -> Option<Wire> {
+        let lead = *self.leads.get(&from)?;
+        let plug = Branch::Capacitor(lead.cable.plug).simplified();
+        // An input takes one lead; what a second one leads to is a problem.
+        let point = Point::Input(lead.to);
+        let to = (!self.known.contains_key(&point)).then(|| self.point(point, visits)).flatten();
+        Some(Wire { lead: Some(lead.id), plug, line: Some(lead.line()), to })
+    }
+
+    /// The station at a point; none where a circle would close.
+    fn point(&mut self, point: Point, visits: &mut Vec<Visit>) -> Option<usize> {
+        if let Some(&at) = self.known.get(&point) {
+            return Some(at).filter(|at| !self.on_the_way[*at]);
+        }
+        let (device, jack) = match point {
+            Point::Input(jack) => (*self.devices.get(&jack.device)?, jack.jack),
+            Point::Rail(device, loops) => (*self.devices.get(&device)?, Jack::Send(loops + 1)),
+        };
+        let (station, outs) = match (&device.kind, point) {
+            (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
+            (_, Point::Input(_)) => self.input_station(device, jack)?,
+            (_, Point::Rail(..)) => return None,
+        };
+        let at = self.plan.stations.len();
+        self.plan.stations.push(station);
+        self.on_the_way.push(true);
+        self.known.insert(point, at);
+        visits.push(Visit { station: at, outs: outs.into_iter() });
+        Some(at)
+    }
+
+    /// The station at an input jack, nothing at its outputs yet.
+    fn input_station(&self, device: &Device, jack: Jack) -> Option<(Station, Vec<Leaving>)> {
+        if jack.is_output() || !device.kind.jacks().contains(&jack) {
             return None;
         }
-        let mut alternatives = self.alternatives(device, jack.jack);
-        let unpowered = unpowered(&device.kind, &alternatives);
+        let alternatives = self.alternatives(device, jack);
+        let unpowered = Alternative::always(unpowered(&device.kind, &alternatives));
         let switch = device.on_off().filter(|_| alternatives.len() > 1);
-        if let Some(held) = switch.filter(|switch| !switch.varies()) {
-            let position = Some(self.controls.position(&held));
-            alternatives.retain(|alternative| alternative.position == position);
-            alternatives.iter_mut().for_each(|alternative| alternative.position = None);
-        }
-        self.plan.stations.push(Station {
-            jack,
+        let outs = device.kind.onward(jack).iter();
+        let outs = outs.map(|&out| Leaving::Jack(JackRef::new(device.id, out))).collect();
+        let station = Station {
+            jack: JackRef::new(device.id, jack),
             wiring: wiring(&device.kind),
             unpowered,
-            switch: switch.filter(Switch::varies),
+            switch,
             alternatives,
-            outs: device.kind.onward(jack.jack).iter().map(|&out| (JackRef::new(device.id, out), None)).collect(),
-            is_endpoint: device.kind.is_endpoint(jack.jack),
-        });
-        Some(self.plan.stations.len() - 1)
+            outs: Vec::new(),
+            is_endpoint: device.kind.is_endpoint(jack),
+        };
+        Some((self.held(station), outs))
+    }
+
+    /// A station that is what its switch makes it, where that is held.
+    fn held(&self, mut station: Station) -> Station {
+        if let Some(held) = station.switch.filter(|switch| !switch.varies()) {
+            station.hold(self.controls.position(&held));
+        }
+        station
+    }
+
+    /// The station at one of a switcher's inputs, or at a point of its rail.
+    ///
+    /// Loop k lies between the points behind k − 1 and behind k loops. While it is
+    /// out, a contact joins the two; while it is in, one joins its send to the
+    /// first and another its return to the second.
+    fn switcher_station(&self, device: &Device, switcher: &Switcher, point: Point) -> Option<(Station, Vec<Leaving>)> {
+        let rail = |loops| Leaving::Contact(Point::Rail(device.id, loops));
+        let passing = || Alternative::always(pass(Ladder::new(), false));
+        let ends_in = switcher.without_power != WithoutPower::Passes;
+        let stage = |buffer: &Option<Stage>| {
+            let with_power =
+                buffer.as_ref().map_or_else(passing, |stage| Alternative::always(isolate(stage, Level::Decibels(0.0))));
+            let silent = |stage: &Stage| Alternative::always(isolate(stage, Level::Silent));
+            let without = buffer.as_ref().filter(|_| ends_in).map_or_else(passing, silent);
+            (with_power, without)
+        };
+        let station = |jack: Jack, wiring: Farads, (alternative, unpowered): (Alternative, Alternative)| Station {
+            jack: JackRef::new(device.id, jack),
+            wiring: Branch::Capacitor(wiring).simplified(),
+            switch: None,
+            alternatives: vec![alternative],
+            unpowered,
+            outs: Vec::new(),
+            is_endpoint: false,
+        };
+        let nothing = Farads::of(0.0);
+        match point {
+            Point::Input(JackRef { jack: Jack::In, .. }) => {
+                let mut ends = stage(&switcher.input);
+                // Its contacts, wherever they stay without power, are cut off from the input.
+                if ends_in && switcher.input.is_none() {
+                    ends.1 = Alternative::always(Through::End { load: Branch::Open });
+                }
+                Some((station(Jack::In, switcher.wiring, ends), vec![rail(0)]))
+            }
+            Point::Input(JackRef { jack: Jack::Return(number), .. }) if switcher.all_loops().any(|n| n == number) => {
+                let open = || Alternative::always(Through::End { load: Branch::Open });
+                let mut back = station(Jack::Return(number), nothing, (passing(), open()));
+                match self.contact(device, number)? {
+                    LoopContact::Fixed(true) => {}
+                    LoopContact::Fixed(false) => back.alternatives = vec![open()],
+                    LoopContact::Switched { switch, positions } => {
+                        let at = |(position, is_in): &(Position, bool)| {
+                            let it = if *is_in { passing() } else { open() };
+                            Alternative { position: Some(*position), ..it }
+                        };
+                        back.alternatives = positions.iter().map(at).collect();
+                        back.switch = Some(switch);
+                    }
+                }
+                Some((self.held(back), vec![rail(number)]))
+            }
+            Point::Rail(_, loops) if loops == switcher.loops.min(MOST_LOOPS) => {
+                let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
+                Some((station(Jack::Out, nothing, stage(&switcher.output)), vec![out]))
+            }
+            Point::Rail(_, loops) => {
+                let to = |out: usize| Alternative { out: Some(out), ..passing() };
+                let (out, into) = (0, 1);
+                let mut fork = station(Jack::Send(loops + 1), switcher.contacts, (to(out), to(out)));
+                match self.contact(device, loops + 1)? {
+                    LoopContact::Fixed(is_in) => fork.alternatives = vec![to(if is_in { into } else { out })],
+                    LoopContact::Switched { switch, positions } => {
+                        let at = |(position, is_in): &(Position, bool)| Alternative {
+                            position: Some(*position),
+                            ..to(if *is_in { into } else { out })
+                        };
+                        fork.alternatives = positions.iter().map(at).collect();
+                        fork.switch = Some(switch);
+                    }
+                }
+                let send = Leaving::Jack(JackRef::new(device.id, Jack::Send(loops + 1)));
+                Some((self.held(fork), vec![rail(loops + 1), send]))
+            }
+            Point::Input(_) => None,
+        }
+    }
+
+    /// What puts a loop in. An empty one never is: with no plug in either, the
+    /// jacks' own contacts join send and return. [common practice, no source]
+    fn contact(&self, device: &Device, number: u8) -> Option<LoopContact> {
+        let at = |jack| JackRef::new(device.id, jack);
+        let is_empty =
+            !self.leads.contains_key(&at(Jack::Send(number))) && !self.ends.contains(&at(Jack::Return(number)));
+        if is_empty { Some(LoopContact::Fixed(false)) } else { device.loop_contact(number) }
     }
 
     fn alternatives(&self, device: &Device, jack: Jack) -> Vec<Alternative> {
@@ -164,13 +310,13 @@ impl Builder<'_> {
             Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
             Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
             Kind::Amp(amp) => fixed(Through::End { load: amp_load(amp, jack) }),
-            Kind::Guitar(_) | Kind::Active(_) | Kind::Supply(_) => Vec::new(),
+            Kind::Guitar(_) | Kind::Active(_) | Kind::Switcher(_) | Kind::Supply(_) => Vec::new(),
         }
     }
 }
 
 fn fixed(through: Through) -> Vec<Alternative> {
-    vec![Alternative { position: None, through }]
+    vec![Alternative::always(through)]
 }
 
 fn pass(rungs: Ladder, high_impedance: bool) -> Through {
@@ -213,7 +359,7 @@ fn switched(pedal: &Pedal, mutes: bool) -> Vec<Alternative> {
         Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
     };
     [(Position::OFF, off), (Position::ON, on)]
-        .map(|(position, through)| Alternative { position: Some(position), through })
+        .map(|(position, through)| Alternative { position: Some(position), through, out: None })
         .into()
 }
 

@@ -1,7 +1,7 @@
 //! One run of one state as a ladder, with a mark where the level is wanted.
 
-use super::{Origin, Plan, Through, Wire};
-use crate::network::{Branch, Ladder};
+use super::{Alternative, Origin, Plan, Station, Through, Wire};
+use crate::network::Ladder;
 use crate::rig::{LeadId, State};
 
 /// A place where a level can be asked for.
@@ -55,39 +55,46 @@ impl Plan {
     /// Adds a wire and all that hangs on it; the rung of the mark, if the spot is there.
     fn wire_rungs(&self, wire: &Wire, state: &State, spot: Spot, ladder: &mut Ladder) -> Option<usize> {
         let mut mark = None;
-        ladder.shunt(wire.plug.clone());
-        match spot {
-            Spot::Lead { lead, along } if lead == wire.lead => {
-                let (near, far) = wire.line.cut(along);
+        match (spot, &wire.line) {
+            (Spot::Lead { lead, along }, Some(line)) if wire.lead == Some(lead) => {
+                let (near, far) = line.cut(along);
+                ladder.shunt(wire.plug.clone());
                 ladder.line(near);
                 mark = Some(ladder.rungs.len());
                 ladder.line(far);
+                ladder.shunt(wire.plug.clone());
             }
-            _ => ladder.line(wire.line),
+            _ => wire.add_to(ladder),
         }
-        ladder.shunt(wire.plug.clone());
         let Some(at) = wire.to else { return mark };
         let station = &self.stations[at];
         if spot == Spot::Input(at) {
             mark = Some(ladder.rungs.len());
         }
         ladder.shunt(station.wiring.clone());
-        match station.in_state(state) {
-            Some(Through::Isolate { load, .. } | Through::End { load }) => ladder.shunt(load.clone()),
-            Some(Through::Pass { rungs, .. }) => {
+        let Some(alternative) = station.alternative_in(state) else { return mark };
+        match &alternative.through {
+            Through::Isolate { load, .. } | Through::End { load } => ladder.shunt(load.clone()),
+            Through::Pass { rungs, .. } => {
                 ladder.extend(rungs);
-                let onward = self.outs_rungs(at, state, spot, ladder);
+                let onward = self.outs_rungs(station, alternative, state, spot, ladder);
                 mark = mark.or(onward);
             }
-            None => ladder.shunt(Branch::Open),
         }
         mark
     }
 
     /// The outputs of a station that passes: the one that has the spot goes on
     /// as the ladder, the others hang on it as legs.
-    fn outs_rungs(&self, at: usize, state: &State, spot: Spot, ladder: &mut Ladder) -> Option<usize> {
-        let mut wires: Vec<&Wire> = self.stations[at].outs.iter().filter_map(|(_, wire)| wire.as_ref()).collect();
+    fn outs_rungs(
+        &self,
+        station: &Station,
+        alternative: &Alternative,
+        state: &State,
+        spot: Spot,
+        ladder: &mut Ladder,
+    ) -> Option<usize> {
+        let mut wires: Vec<&Wire> = station.wires(alternative).map(|(_, wire)| wire).collect();
         let trunk = if wires.len() < 2 {
             wires.pop()?
         } else {
@@ -105,17 +112,17 @@ impl Plan {
     /// Whether the signal goes on from a station, which it passes, to the spot in the same run.
     #[must_use]
     pub fn goes_on_to(&self, station: usize, state: &State, spot: Spot) -> bool {
-        let mut wires = self.stations[station].outs.iter().filter_map(|(_, wire)| wire.as_ref());
-        wires.any(|wire| self.leads_to(wire, state, spot))
+        let station = &self.stations[station];
+        let passing = station.alternative_in(state).filter(|alternative| alternative.passes());
+        passing.is_some_and(|alternative| station.wires(alternative).any(|(_, wire)| self.leads_to(wire, state, spot)))
     }
 
     /// Whether a run that goes along `wire` comes by the spot.
     fn leads_to(&self, wire: &Wire, state: &State, spot: Spot) -> bool {
-        if matches!(spot, Spot::Lead { lead, .. } if lead == wire.lead) {
+        if matches!(spot, Spot::Lead { lead, .. } if wire.lead == Some(lead)) {
             return true;
         }
         let Some(at) = wire.to else { return false };
-        let passes = || matches!(self.stations[at].in_state(state), Some(Through::Pass { .. }));
-        spot == Spot::Input(at) || passes() && self.goes_on_to(at, state, spot)
+        spot == Spot::Input(at) || self.goes_on_to(at, state, spot)
     }
 }

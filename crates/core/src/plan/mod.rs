@@ -1,9 +1,12 @@
 //! What is connected to what, in every state at once.
 //!
-//! [`plan`] turns a rig into starts, wires and stations with their
-//! alternatives; no footswitch is read. Where controls stand is read, and where
-//! switches stand that a hand or a controller works: a sound holds them. [`Plan::runs`] is one reader of it,
-//! for one state; an analysis of all states is another.
+//! [`plan`] turns a rig into a graph: starts, stations, and between them wires
+//! that hold under a condition, a switch in one of its positions. A device has a
+//! station at each input jack that a signal reaches and at each point inside it
+//! where the way parts or meets again. No footswitch is read. Where controls
+//! stand is read, and where switches stand that a hand or a controller works: a
+//! sound holds them. [`Plan::runs`] is one reader of it, for one state; an
+//! analysis of all states is another.
 
 mod build;
 mod ladder;
@@ -52,23 +55,32 @@ pub struct Start {
     pub wire: Option<Wire>,
 }
 
-/// A lead between an output and a station.
+/// A lead between an output and a station, or a contact inside a device.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wire {
-    /// The lead.
-    pub lead: LeadId,
+    /// The lead; none for a contact, which has no length, no plugs and no line.
+    pub lead: Option<LeadId>,
     /// One plug, at either end.
     pub plug: Branch,
     /// The lead's line.
-    pub line: Line,
+    pub line: Option<Line>,
     /// The station at its end; none where the rig has a problem there.
     pub to: Option<usize>,
 }
 
-/// A device at one of its input jacks.
+/// Where a signal leaves a station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Out {
+    /// The output jack; none for a contact inside the device.
+    pub jack: Option<JackRef>,
+    /// What goes on from there; none where no lead is plugged in.
+    pub wire: Option<Wire>,
+}
+
+/// A device at one of its input jacks, or at a point inside it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Station {
-    /// The input jack.
+    /// The input jack; of a point inside, the output jack that comes next on its rail.
     pub jack: JackRef,
     /// What always hangs there: jacks, switch and wiring, on or off.
     pub wiring: Branch,
@@ -77,9 +89,9 @@ pub struct Station {
     /// What the device can be: one alternative, or one for each position of its switch.
     pub alternatives: Vec<Alternative>,
     /// What it is without power, whatever its switch.
-    pub unpowered: Through,
-    /// Output jacks and the leads plugged into them.
-    pub outs: Vec<(JackRef, Option<Wire>)>,
+    pub unpowered: Alternative,
+    /// Where signals may leave, and what goes on from there.
+    pub outs: Vec<Out>,
     /// Whether a signal has reached its goal here.
     pub is_endpoint: bool,
 }
@@ -91,6 +103,8 @@ pub struct Alternative {
     pub position: Option<Position>,
     /// What it then is.
     pub through: Through,
+    /// The one of the station's outs that it leads to; none for all of them.
+    pub out: Option<usize>,
 }
 
 /// What a station does to the signal.
@@ -134,11 +148,45 @@ impl Plan {
             start.level = Level::Silent;
         }
         for station in self.stations.iter_mut().filter(|station| unfed.contains(&station.device())) {
-            let through = station.unpowered.clone();
-            station.alternatives = vec![Alternative { position: None, through }];
+            station.alternatives = vec![station.unpowered.clone()];
             station.switch = None;
         }
         self
+    }
+}
+
+impl Wire {
+    /// A contact inside a device, to a station.
+    #[must_use]
+    pub fn contact(to: Option<usize>) -> Self {
+        Self { lead: None, plug: Branch::Open, line: None, to }
+    }
+
+    /// Adds what the signal meets between both ends.
+    pub fn add_to(&self, ladder: &mut Ladder) {
+        ladder.shunt(self.plug.clone());
+        self.line.iter().for_each(|line| ladder.line(*line));
+        ladder.shunt(self.plug.clone());
+    }
+}
+
+impl Alternative {
+    /// What a station is in all positions of its switch, or without one.
+    #[must_use]
+    pub fn always(through: Through) -> Self {
+        Self { position: None, through, out: None }
+    }
+
+    /// Whether the signal goes on over what is behind one of the station's outs.
+    #[must_use]
+    pub fn leads_to(&self, out: usize) -> bool {
+        !matches!(self.through, Through::End { .. }) && self.out.is_none_or(|only| only == out)
+    }
+
+    /// Whether input and outputs are joined.
+    #[must_use]
+    pub fn passes(&self) -> bool {
+        matches!(self.through, Through::Pass { .. })
     }
 }
 
@@ -146,8 +194,27 @@ impl Station {
     /// What the station is in a state.
     #[must_use]
     pub fn in_state(&self, state: &State) -> Option<&Through> {
+        self.alternative_in(state).map(|alternative| &alternative.through)
+    }
+
+    /// The same, with the outs that it leads to.
+    #[must_use]
+    pub fn alternative_in(&self, state: &State) -> Option<&Alternative> {
         let position = self.switch.map(|switch| state.position(&switch));
-        self.alternatives.iter().find(|a| a.position.is_none() || a.position == position).map(|a| &a.through)
+        self.alternatives.iter().find(|a| a.position.is_none() || a.position == position)
+    }
+
+    /// The wires on which the signal goes on from an alternative, each with the number of its out.
+    pub fn wires(&self, alternative: &Alternative) -> impl Iterator<Item = (usize, &Wire)> {
+        let outs = self.outs.iter().enumerate().filter(|(out, _)| alternative.leads_to(*out));
+        outs.filter_map(|(out, end)| Some((out, end.wire.as_ref()?)))
+    }
+
+    /// Makes it what it is in one position of its switch, whatever that does.
+    pub fn hold(&mut self, position: Position) {
+        self.alternatives.retain(|alternative| alternative.position.is_none_or(|own| own == position));
+        self.alternatives.iter_mut().for_each(|alternative| alternative.position = None);
+        self.switch = None;
     }
 
     /// Its switch in a position of an alternative, if that takes one.

@@ -1,6 +1,6 @@
 //! The runs of one state: stretches between one isolating output and the next inputs.
 
-use super::{Plan, Spot, Through, Wire};
+use super::{Alternative, Plan, Spot, Through, Wire};
 use crate::rig::{JackRef, LeadId, State};
 use crate::units::Level;
 
@@ -76,22 +76,20 @@ impl Plan {
                 self.follow(wire, state, &mut run);
             }
             for &end in &run.ends {
-                let Some(Through::Isolate { level, high_impedance, .. }) = self.stations[end].in_state(state) else {
-                    continue;
-                };
-                for (out, (jack, wire)) in self.stations[end].outs.iter().enumerate() {
-                    if wire.is_some() {
-                        runs.push(Run {
-                            origin: Origin::Output { station: end, out },
-                            from: *jack,
-                            fed_by: Some((at, end)),
-                            gain: *level,
-                            leads: Vec::new(),
-                            passed: Vec::new(),
-                            ends: Vec::new(),
-                            high_impedance: *high_impedance,
-                        });
-                    }
+                let station = &self.stations[end];
+                let Some(alternative) = station.alternative_in(state) else { continue };
+                let Through::Isolate { level, high_impedance, .. } = &alternative.through else { continue };
+                for (out, _) in station.wires(alternative) {
+                    runs.push(Run {
+                        origin: Origin::Output { station: end, out },
+                        from: station.outs[out].jack.unwrap_or(station.jack),
+                        fed_by: Some((at, end)),
+                        gain: *level,
+                        leads: Vec::new(),
+                        passed: Vec::new(),
+                        ends: Vec::new(),
+                        high_impedance: *high_impedance,
+                    });
                 }
             }
             runs[at] = run;
@@ -103,23 +101,19 @@ impl Plan {
     pub(super) fn first_wire(&self, origin: Origin) -> Option<&Wire> {
         match origin {
             Origin::Start(i) => self.starts.get(i)?.wire.as_ref(),
-            Origin::Output { station, out } => self.stations.get(station)?.outs.get(out)?.1.as_ref(),
+            Origin::Output { station, out } => self.stations.get(station)?.outs.get(out)?.wire.as_ref(),
         }
     }
 
     fn follow(&self, wire: &Wire, state: &State, run: &mut Run) {
-        run.leads.push(wire.lead);
+        run.leads.extend(wire.lead);
         let Some(at) = wire.to else { return };
         let station = &self.stations[at];
-        match station.in_state(state) {
-            Some(Through::Pass { high_impedance, .. }) => {
+        match station.alternative_in(state) {
+            Some(alternative @ Alternative { through: Through::Pass { high_impedance, .. }, .. }) => {
                 run.passed.push(at);
                 run.high_impedance |= high_impedance;
-                for (_, wire) in &station.outs {
-                    if let Some(wire) = wire {
-                        self.follow(wire, state, run);
-                    }
-                }
+                station.wires(alternative).for_each(|(_, wire)| self.follow(wire, state, run));
             }
             _ => run.ends.push(at),
         }

@@ -79,7 +79,7 @@ fn without(rig: &Rig, unfed: DeviceId) -> Plan {
 fn only(plan: &Plan) -> &Through {
     let station = plan.stations.iter().find(|station| station.device() == UNIT).unwrap();
     match station.alternatives.as_slice() {
-        [Alternative { position: None, through }] => through,
+        [Alternative { position: None, through, out: None }] => through,
         several => panic!("its switch still counts: {several:?}"),
     }
 }

@@ -80,11 +80,12 @@ pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
     let (Some(wire), Some(endpoint), true) = (&start.wire, endpoint, start.is_instrument) else {
         return Err(NoEquivalent::NoGuitarLead);
     };
+    let own = wire.line.ok_or(NoEquivalent::NoGuitarLead)?;
     let load = endpoint_load(plan, endpoint, state);
     let straight = |length: f64| {
         let mut ladder = start.source.clone();
         ladder.shunt(wire.plug.clone());
-        ladder.line(Line { length: Metres::clamped(length), ..wire.line });
+        ladder.line(Line { length: Metres::clamped(length), ..own });
         ladder.shunt(wire.plug.clone());
         ladder.shunt(load.clone());
         ladder

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal,
-    Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Transformer, Treadle, Tuner, Wireless,
+    Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -31,6 +32,8 @@ pub enum Kind {
     Treadle(Treadle),
     /// A splitter.
     Splitter(Splitter),
+    /// A loop switcher.
+    Switcher(Switcher),
     /// A wireless set.
     Wireless(Wireless),
     /// A box that feeds a desk.
@@ -194,6 +197,7 @@ impl Kind {
         match self {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
             Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
+            Self::Switcher(Switcher { loops, .. }) => switcher::jacks(*loops),
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
             Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
             Self::Amp(_) => &[Jack::In],
@@ -216,6 +220,7 @@ impl Kind {
     pub fn onward(&self, jack: Jack) -> &'static [Jack] {
         match (self, jack) {
             (Self::Splitter(_), Jack::In) => &[Jack::Out, Jack::SecondOut],
+            (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
             (Self::Amp(_), _) => &[],
             (kind, Jack::In) if kind.jacks().contains(&Jack::Out) => &[Jack::Out],
             _ => &[],
@@ -284,6 +289,7 @@ impl Kind {
                 Some(&mut stage.input)
             }
             Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
             Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
             Self::Interface(interface) => Some(&mut interface.input),
             Self::Amp(amp) => Some(&mut amp.input),
@@ -330,6 +336,7 @@ impl Kind {
             Self::Treadle(Treadle::Wah { .. }) => "wah",
             Self::Splitter(Splitter::Passive { .. }) => "passive splitter",
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",
+            Self::Switcher(_) => "loop switcher",
             Self::Wireless(_) => "wireless set",
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",
             Self::DirectBox(DirectBox::Transformer { .. }) => "transformer DI box",

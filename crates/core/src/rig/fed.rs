@@ -67,6 +67,7 @@ impl Kind {
             | Self::Splitter(Splitter::Passive { .. })
             | Self::Treadle(Treadle::PassiveVolume { .. })
             | Self::DirectBox(DirectBox::Active { .. } | DirectBox::Transformer { .. }) => Some(WithoutPower::Passes),
+            Self::Switcher(switcher) => Some(switcher.without_power),
             Self::Supply(_) => None,
         }
     }

@@ -188,6 +188,32 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             );
             see("wiring", WIRING, wiring);
         }
+        Kind::Switcher(switcher) => {
+            if let Some(buffer) = &mut switcher.input {
+                let words = [
+                    "input buffer’s input resistance",
+                    "input buffer’s input capacitance",
+                    COUPLING,
+                    "input buffer’s output resistance",
+                    "input buffer’s output capacitance",
+                    "input buffer’s level",
+                ];
+                stage("input", words, buffer, see);
+            }
+            if let Some(buffer) = &mut switcher.output {
+                let words = [
+                    "output buffer’s input resistance",
+                    "output buffer’s input capacitance",
+                    COUPLING,
+                    "output buffer’s output resistance",
+                    "output buffer’s output capacitance",
+                    "output buffer’s level",
+                ];
+                stage("output", words, buffer, see);
+            }
+            see("contacts", "capacitance of a loop’s contacts", &mut switcher.contacts);
+            see("wiring", WIRING, &mut switcher.wiring);
+        }
         Kind::Wireless(set) => {
             stage(
                 "stage",

@@ -27,6 +27,7 @@ mod signal;
 mod sound;
 mod state;
 mod switch;
+mod switcher;
 mod unit;
 
 pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_many};
@@ -54,6 +55,7 @@ pub use project::{KeptOrder, Place, Project, Rig, TestPoint, Variant};
 pub use sound::{Realised, Sound};
 pub use state::{Control, Knob, State};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
+pub use switcher::{LoopContact, MOST_LOOPS, Preset, Switcher};
 pub use unit::{
     Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
     ToDesk, Transformer, Treadle, Tuner, Wireless,

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::{Amp, Device, DeviceId, Kind, Rig, State, Tuner};
+use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, Preset, Rig, State, Switcher, Tuner};
 
 /// Which of a device's switches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -16,11 +16,26 @@ pub enum SwitchKey {
     Mute,
     /// An amp's channel.
     Channel,
+    /// One of a loop switcher's loops, counted from 1: out or in.
+    Loop(u8),
+    /// Which of a loop switcher's presets is called.
+    Preset,
 }
+
+/// The names of the loops' keys, by their numbers.
+const LOOPS: [&str; 1 + MOST_LOOPS as usize] = [
+    "loop", "loop 1", "loop 2", "loop 3", "loop 4", "loop 5", "loop 6", "loop 7", "loop 8", "loop 9", "loop 10",
+    "loop 11", "loop 12", "loop 13", "loop 14", "loop 15", "loop 16",
+];
 
 impl SwitchKey {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::Bypass, Self::Mute, Self::Channel];
+    pub fn all() -> impl Iterator<Item = Self> {
+        [Self::Bypass, Self::Mute, Self::Channel]
+            .into_iter()
+            .chain((1..=MOST_LOOPS).map(Self::Loop))
+            .chain([Self::Preset])
+    }
 
     /// Its name for programs, and in words.
     #[must_use]
@@ -29,6 +44,8 @@ impl SwitchKey {
             Self::Bypass => "bypass",
             Self::Mute => "mute",
             Self::Channel => "channel",
+            Self::Loop(number) => LOOPS.get(usize::from(number)).unwrap_or(&LOOPS[0]),
+            Self::Preset => "preset",
         }
     }
 }
@@ -228,11 +245,25 @@ impl Kind {
         }
     }
 
+    /// The keys of its switches, in the order in which they are listed.
+    #[must_use]
+    pub fn switch_keys(&self) -> Vec<SwitchKey> {
+        match self {
+            Self::Amp(Amp { channels, .. }) if channels.len() > 1 => vec![SwitchKey::Channel],
+            Self::Switcher(switcher) => switcher.switch_keys(),
+            kind => kind.on_off_key().into_iter().collect(),
+        }
+    }
+
     /// How many positions its switch with that key has; none where it has no such switch.
     #[must_use]
     fn positions(&self, key: SwitchKey) -> Option<usize> {
         match (self, key) {
             (Self::Amp(Amp { channels, .. }), SwitchKey::Channel) if channels.len() > 1 => Some(channels.len()),
+            (Self::Switcher(switcher), key) if switcher.switch_keys().contains(&key) => match key {
+                SwitchKey::Preset => Some(switcher.presets.len().min(Preset::MOST)),
+                _ => Some(2),
+            },
             (kind, key) if kind.on_off_key() == Some(key) => Some(2),
             _ => None,
         }
@@ -261,7 +292,7 @@ impl Device {
 
     /// All of its switches.
     pub fn all_switches(&self) -> impl Iterator<Item = Switch> + '_ {
-        SwitchKey::ALL.into_iter().filter_map(|key| self.switch(key))
+        self.kind.switch_keys().into_iter().filter_map(|key| self.switch(key))
     }
 
     /// The switch that turns it on and off, if it has one.
@@ -297,6 +328,10 @@ impl Device {
             (Kind::Amp(Amp { channels, .. }), SwitchKey::Channel) => {
                 channels.get(at).cloned().unwrap_or_else(|| format!("position {}", at + 1))
             }
+            (Kind::Switcher(Switcher { presets, .. }), SwitchKey::Preset) => {
+                presets.get(at).map_or_else(|| format!("preset {}", at + 1), |preset| preset.name.clone())
+            }
+            (_, SwitchKey::Loop(_)) if at < 2 => ["out", "in"][at].to_owned(),
             _ => match at {
                 0 => "off".to_owned(),
                 1 => "on".to_owned(),

@@ -6,7 +6,7 @@ use super::lanes::{LANES, decibels, product};
 use super::layout::Layout;
 use super::path::Stand;
 use super::table::Table;
-use crate::rig::{Position, SwitchRef};
+use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// A jump in one context, in dB at each frequency: losses of the stretches that
 /// are only there while the unit is off, over those that are only there while it is on.
@@ -24,42 +24,97 @@ pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> V
     db
 }
 
-/// What a switch does with all others off; none where one of the two is silent.
-pub fn alone(layout: &Layout, table: &Table, switch: SwitchRef, off_db: f64) -> Option<Vec<f64>> {
-    let (on, off) = (way(layout, Some(switch))?, way(layout, None)?);
-    if on.iter().chain(&off).any(|entry| table.is_silent(*entry)) {
+/// What a step on a switch does with all others off, the unit's own level left
+/// out; none where one of the two is silent. For a unit in a loop the loop is in.
+pub fn alone(layout: &Layout, table: &Table, switch: SwitchRef, (from, to): (Position, Position)) -> Option<Vec<f64>> {
+    let needed = leading_to(layout, switch);
+    let at = |to: Position| {
+        let settings: Vec<SwitchSetting> = needed.iter().copied().chain([SwitchSetting { switch, to }]).collect();
+        way(layout, &settings)
+    };
+    let (before, after) = (at(from)?, at(to)?);
+    if before.entries.iter().chain(&after.entries).any(|entry| table.is_silent(*entry)) {
         return None;
     }
+    // A way goes from entry to entry upward.
     let only = |here: &[usize], there: &[usize]| -> Vec<usize> {
-        // A way goes from entry to entry upward.
-        here.iter().copied().filter(|entry| there.binary_search(entry).is_err()).collect()
+        here.iter().copied().filter(|one| there.binary_search(one).is_err()).collect()
     };
-    Some(curve(table, &only(&off, &on), &only(&on, &off), off_db))
+    let own =
+        |node: &usize| layout.nodes[*node].stand.is_some_and(|stand| stand.setting == SwitchSetting { switch, to });
+    let gain = |here: &Way, there: &Way| -> f64 {
+        let nodes = only(&here.nodes, &there.nodes);
+        nodes.iter().filter(|node| !own(node)).map(|node| layout.nodes[*node].gain_db).sum()
+    };
+    let off_db = gain(&before, &after) - gain(&after, &before);
+    Some(curve(table, &only(&before.entries, &after.entries), &only(&after.entries, &before.entries), off_db))
 }
 
-/// The entries that the signal goes through while just this switch is on.
-fn way(layout: &Layout, on: Option<SwitchRef>) -> Option<Vec<usize>> {
+/// The way of the signal in one state.
+struct Way {
+    /// The entries that it goes through.
+    entries: Vec<usize>,
+    /// The nodes.
+    nodes: Vec<usize>,
+}
+
+/// The positions of switches at which ways part, such that the signal comes by
+/// where a switch is: off where that does, and none for one beside the way.
+fn leading_to(layout: &Layout, switch: SwitchRef) -> Vec<SwitchSetting> {
+    let takes = |stand: &Option<Stand>| stand.is_some_and(|stand| stand.setting.switch == switch);
+    let node = layout.nodes.iter().find(|node| takes(&node.stand)).map(|node| node.level);
+    let route = || layout.onward.iter().position(|onward| takes(&onward.stand)).map(|at| layout.routes.all[at].from);
+    let mut found = Vec::new();
+    if layout.is_a_row {
+        return found;
+    }
+    let mut level = node.or_else(route).unwrap_or(0);
+    while level > 1 {
+        let routes = layout.routes.to(level);
+        let routes = routes.map(|(number, route)| (route.from, layout.onward[number].stand));
+        let nodes = layout.nodes.iter().filter(|node| node.level > 0 && node.level < level && node.to == level);
+        let nodes = nodes.map(|node| (node.level, node.stand));
+        let is_on = |stand: &Option<Stand>| stand.is_some_and(|stand| stand.setting.to != Position::OFF);
+        let Some((from, stand)) = routes.chain(nodes).min_by_key(|(from, stand)| (is_on(stand), *from)) else { break };
+        found.extend(stand.map(|stand| stand.setting));
+        level = from;
+    }
+    found
+}
+
+/// The way of the signal while switches are set like this, and all others off.
+fn way(layout: &Layout, settings: &[SwitchSetting]) -> Option<Way> {
     let as_set = |stand: &Stand| {
-        let position = if on == Some(stand.setting.switch) { Position::ON } else { Position::OFF };
-        stand.setting.to == position
+        let set = settings.iter().find(|set| set.switch == stand.setting.switch);
+        stand.setting.to == set.map_or(Position::OFF, |set| set.to)
     };
     let fits = |choice: &Choice| choice.stands.iter().all(as_set);
     let stands = |stand: Option<Stand>| stand.as_ref().is_none_or(as_set);
-    let spots = layout.spots();
-    let mut found = Vec::new();
-    let (mut from, mut combination, mut each) = (0, 0, 1);
-    for level in 1..layout.nodes[spots.start].level {
-        if let Some(to) = layout.at_level(level).find(|node| stands(layout.nodes[*node].stand)) {
-            found.push(layout.between(from, to)?.start + combination);
-            (from, combination, each) = (to, 0, 1);
+    let mut found = Way { entries: Vec::new(), nodes: Vec::new() };
+    let (mut from, mut level, mut row) = (0, 1, 0);
+    loop {
+        let spot = layout.spot();
+        let here = match level == spot {
+            true => layout.rest.iter().position(fits).map(|at| layout.spots().start + at),
+            false => layout.at_level(level).find(|node| stands(layout.nodes[*node].stand)),
+        };
+        if let Some(to) = here {
+            found.entries.push(layout.between(from, to)?.start + row);
+            if level == spot {
+                return Some(found);
+            }
+            found.nodes.push(to);
+            (from, level, row) = (to, layout.nodes[to].to, 0);
             continue;
         }
-        for choices in layout.legs_at(level) {
-            combination += each * choices.iter().position(fits)?;
+        let first = layout.nodes[from].to;
+        let number = layout.routes.from(level).find(|at| stands(layout.onward[*at].stand))?;
+        let (mut choice, mut each) = (0, 1);
+        for choices in &layout.onward[number].legs {
+            choice += each * choices.iter().position(fits)?;
             each *= choices.len();
         }
+        row += layout.by_route(first, number) + choice * layout.rows_at(first, level);
+        level = layout.routes.all[number].to;
     }
-    let rest = layout.rest.iter().position(fits)?;
-    found.push(layout.between(from, spots.start + rest)?.start + combination);
-    Some(found)
 }

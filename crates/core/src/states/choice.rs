@@ -1,9 +1,12 @@
 //! What a side run can be: one admittance for each first isolator in it.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
 use crate::cascade::{Bank, onward_from};
 use crate::network::Onward;
 use crate::plan::{Plan, Through, Wire};
-use crate::rig::SwitchSetting;
+use crate::rig::{SwitchRef, SwitchSetting};
 use crate::watch::{Pace, Stopped};
 
 use super::effort::Effort;
@@ -16,12 +19,15 @@ pub struct Choice {
     pub seen: Onward,
     /// Where switches stand in it. All others may stand as they like.
     pub stands: Vec<Stand>,
+    /// The switches of units that a signal gets to and that aren't heard, since
+    /// something before them isolates; none where that is all that aren't heard.
+    pub hidden: Option<Vec<Arc<BTreeSet<SwitchRef>>>>,
 }
 
 impl Choice {
     /// Nothing hangs there.
     fn nothing() -> Self {
-        Self { seen: Onward::Open, stands: Vec::new() }
+        Self { seen: Onward::Open, stands: Vec::new(), hidden: None }
     }
 
     /// Switches that have been moved in it.
@@ -47,9 +53,18 @@ pub struct Choices<'a, 'w> {
     pub most: usize,
     /// Who is told how far it is.
     pub pace: &'a mut Pace<'w>,
+    /// Of each station the switches behind it, where ways part.
+    behind: BTreeMap<usize, Arc<BTreeSet<SwitchRef>>>,
+    parts: bool,
 }
 
-impl Choices<'_, '_> {
+impl<'a, 'w> Choices<'a, 'w> {
+    /// The choices in a plan.
+    pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
+        let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
+        Self { plan, bank, most, pace, behind: BTreeMap::new(), parts }
+    }
+
     /// Of a whole lead and what comes after it.
     pub fn of_wire(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = self.of_far_end(wire)?;
@@ -73,7 +88,8 @@ impl Choices<'_, '_> {
             Some(at) => self.of_station(at)?,
             None => vec![Choice::nothing()],
         };
-        let port = self.bank.port(&wire.line);
+        let Some(line) = &wire.line else { return Ok(found) };
+        let port = self.bank.port(line);
         let sweep = self.bank.sweep();
         for choice in &mut found {
             choice.change(|seen| seen.behind_shunt(&wire.plug, sweep).behind_line(&port, sweep));
@@ -90,12 +106,13 @@ impl Choices<'_, '_> {
             let here = match &alternative.through {
                 Through::Isolate { load, .. } | Through::End { load } => {
                     let mut loaded = Choice::nothing();
+                    loaded.hidden = self.parts.then(|| vec![self.behind(at)]);
                     loaded.change(|seen| seen.behind_shunt(load, self.bank.sweep()));
                     vec![loaded]
                 }
                 Through::Pass { rungs, .. } => {
-                    let mut joined = vec![Choice::nothing()];
-                    for wire in station.outs.iter().filter_map(|(_, wire)| wire.as_ref()) {
+                    let mut joined = vec![Choice { hidden: self.parts.then(Vec::new), ..Choice::nothing() }];
+                    for (_, wire) in station.wires(alternative) {
                         let next = self.of_wire(wire)?;
                         joined = self.together(&joined, &next);
                     }
@@ -115,12 +132,31 @@ impl Choices<'_, '_> {
         Ok(found)
     }
 
+    /// The switches behind a station, whatever it is.
+    fn behind(&mut self, at: usize) -> Arc<BTreeSet<SwitchRef>> {
+        if let Some(known) = self.behind.get(&at) {
+            return Arc::clone(known);
+        }
+        let (mut todo, mut seen, mut found) = (vec![at], BTreeSet::new(), BTreeSet::new());
+        while let Some(at) = todo.pop() {
+            let onward = self.plan.stations[at].outs.iter().filter_map(|out| out.wire.as_ref()?.to);
+            for next in onward.filter(|next| seen.insert(*next)) {
+                found.extend(self.plan.stations[next].switch.map(|switch| switch.id));
+                todo.push(next);
+            }
+        }
+        let found = Arc::new(found);
+        self.behind.insert(at, Arc::clone(&found));
+        found
+    }
+
     /// Every one of `left` with every one of `right`, on one point.
     fn together(&self, left: &[Choice], right: &[Choice]) -> Vec<Choice> {
         let both = right.iter().flat_map(|b| left.iter().map(move |a| (a, b)));
         let joined = both.map(|(a, b)| Choice {
             seen: a.seen.clone().beside(b.seen.clone()),
             stands: a.stands.iter().chain(&b.stands).copied().collect(),
+            hidden: a.hidden.as_ref().map(|hidden| hidden.iter().chain(b.hidden.iter().flatten()).cloned().collect()),
         });
         joined.take(self.most).collect()
     }

@@ -38,6 +38,12 @@ impl Count {
     }
 }
 
+impl<'a> std::iter::Sum<&'a Count> for Count {
+    fn sum<I: Iterator<Item = &'a Count>>(counts: I) -> Self {
+        Self(counts.map(|count| &count.0).sum())
+    }
+}
+
 impl fmt::Display for Count {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)
@@ -47,13 +53,15 @@ impl fmt::Display for Count {
 /// The ways from the start to the spot, side runs' choices multiplied in,
 /// whether or not all of them are looked at.
 pub fn different(plan: &Plan, path: &Path) -> Count {
-    // So many settings of what lies before the signal's way in the next stretch.
-    let mut ways = BigUint::from(1_u8);
-    for stop in &path.stops {
-        let isolated = &ways * stop.modes.len();
-        let passed = stop.pass.as_ref().map_or(BigUint::ZERO, |_| ways * runs(plan, &stop.legs));
-        ways = isolated + passed;
+    // So many settings of what lies before each level lead the signal there.
+    let mut ways = vec![BigUint::ZERO; path.spot() + 1];
+    ways[1] = BigUint::from(1_u8);
+    for (at, stop) in path.stops.iter().enumerate() {
+        let here = std::mem::take(&mut ways[at + 1]);
+        stop.modes.iter().for_each(|mode| ways[mode.to] += &here);
+        stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.legs));
     }
+    let ways = std::mem::take(&mut ways[path.spot()]);
     Count(match &path.rest {
         Rest::Wire(wire) => ways * runs(plan, [wire]),
         Rest::Station(at) => ways * station(plan, *at),
@@ -69,7 +77,7 @@ fn station(plan: &Plan, at: usize) -> BigUint {
     let here = &plan.stations[at];
     let choices = here.alternatives.iter().map(|alternative| match alternative.through {
         Through::Isolate { .. } | Through::End { .. } => BigUint::from(1_u8),
-        Through::Pass { .. } => runs(plan, here.outs.iter().filter_map(|(_, wire)| wire.as_ref())),
+        Through::Pass { .. } => runs(plan, here.wires(alternative).map(|(_, wire)| wire)),
     });
     choices.sum()
 }

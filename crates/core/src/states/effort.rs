@@ -1,14 +1,16 @@
 //! How much there is to do, known before any of it is done.
 
-use super::path::{Path, Rest, Stand, Stop};
+use std::collections::BTreeSet;
+
+use super::path::{Path, Rest};
+use super::routes::Routes;
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
-use crate::plan::{Plan, Through, Wire};
-use crate::rig::Position;
+use crate::plan::{Plan, Wire};
 
 /// How many choices of the side runs are kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sides {
-    /// Of each side run on the way, and the level that it hangs at, in order.
+    /// Of each side run on the way, and the route that it hangs on, in order.
     pub legs: Vec<(usize, usize)>,
     /// Of what hangs on the spot.
     pub rest: usize,
@@ -56,11 +58,11 @@ impl Effort {
     }
 }
 
-/// The wires that hang on the way, and the level of each. A stop that never
-/// passes has nothing hanging on it that the signal feels.
+/// The wires that hang on the way, and the route that each hangs on. A stop that
+/// never passes has nothing hanging on it that the signal feels.
 pub fn hanging(path: &Path) -> impl Iterator<Item = (usize, &Wire)> {
-    let passing = path.stops.iter().enumerate().filter(|(_, stop)| stop.pass.is_some());
-    passing.flat_map(|(at, stop)| stop.legs.iter().map(move |wire| (at + 1, wire)))
+    let exits = path.stops.iter().flat_map(|stop| &stop.exits).enumerate();
+    exits.flat_map(|(route, exit)| exit.legs.iter().map(move |wire| (route, wire)))
 }
 
 /// As many choices as fit.
@@ -72,10 +74,10 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
         complete &= all <= most;
         all.min(most) as usize
     };
-    let legs = hanging(path).map(|(level, wire)| (level, kept(wire.to))).collect();
+    let legs = hanging(path).map(|(route, wire)| (route, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
     let mut sides = Sides { legs, rest, complete };
-    while is_too_much(path, &sides) {
+    while sides.are_wide() && Rows::of(path, &sides).is_too_much() {
         let widest = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
         match widest {
             Some(choices) if *choices > 1 => *choices = choices.div_ceil(2),
@@ -86,95 +88,105 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     sides
 }
 
+impl Sides {
+    /// Whether there is any choice to be left out.
+    fn are_wide(&self) -> bool {
+        self.rest > 1 || self.legs.iter().any(|(_, choices)| *choices > 1)
+    }
+
+    /// How many choices each route has.
+    fn on_routes(&self, path: &Path) -> Vec<u64> {
+        let mut found = vec![1_u64; path.stops.iter().map(|stop| stop.exits.len()).sum()];
+        self.legs.iter().for_each(|(route, kept)| found[*route] = found[*route].saturating_mul(*kept as u64));
+        found
+    }
+}
+
+/// Whether ways part so often that there are more stretches than are kept.
+pub fn parts_too_often(path: &Path, sides: &Sides) -> bool {
+    !path.is_a_row() && Rows::of(path, sides).is_too_much()
+}
+
 /// What it takes to answer.
 pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     let mut effort = Effort::default();
     for at in hanging(path).filter_map(|(_, wire)| wire.to).chain(on_spot(path)) {
         choices(plan, at, &mut effort.choices);
     }
-    let behind = switches(plan, path);
-    // So many switches hang at each level and the levels before it.
-    let mut hung = vec![0; path.stops.len() + 2];
-    behind.0.iter().for_each(|(level, switches)| hung[*level] += switches);
-    (1..hung.len()).for_each(|level| hung[level] += hung[level - 1]);
-    each_pair(path, sides, |pair| {
-        let both = pair.from.modes * pair.to.modes * pair.combinations;
-        effort.stretches = effort.stretches.saturating_add(both);
-        // Each switch between is told by this stretch; a unit that isolates on and
-        // off by those that begin or end at it while it is off.
-        let mut contexts = both.saturating_mul(pair.between + pair.beside(&hung));
-        contexts += if pair.to.separates { pair.from.modes * pair.combinations } else { 0 };
-        contexts += if pair.from.separates { pair.to.modes * pair.combinations } else { 0 };
-        contexts += if pair.to.is_spot { both.saturating_mul(behind.1) } else { 0 };
-        effort.contexts = effort.contexts.saturating_add(contexts);
-        true
-    });
+    let (beside, behind) = switches(plan, path);
+    let rows = Rows::of(path, sides);
+    effort.stretches = rows.stretches;
+    let mut more = |contexts: u64| effort.contexts = effort.contexts.saturating_add(contexts);
+    let mut route = 0;
+    for (at, stop) in path.stops.iter().enumerate() {
+        let here = rows.at[at + 1];
+        let routes = route..route + stop.exits.len();
+        route = routes.end;
+        match (&stop.modes[..], &stop.exits[..]) {
+            // Each row here goes on over each stretch behind the unit.
+            ([_], [exit]) => more(here.saturating_mul(rows.choices[routes.start]).saturating_mul(rows.behind[exit.to])),
+            ([one, _], []) => more(here.saturating_add(rows.behind[one.to])),
+            (modes, exits) if modes.len() + exits.len() > 1 => {
+                let onward = modes.iter().map(|mode| mode.to).chain(exits.iter().map(|exit| exit.to));
+                let far = onward.map(|to| (rows.behind[to], to)).max().map_or(0, |(behind, _)| behind);
+                more(here.saturating_mul(far).saturating_mul(exits.len() as u64));
+            }
+            _ => {}
+        }
+        for route in routes {
+            let there = here.saturating_mul(rows.choices[route]).saturating_mul(rows.behind[rows.to[route]]);
+            let hung: u64 = beside.iter().filter(|(other, _)| *other == route).map(|(_, switches)| switches).sum();
+            more(there.saturating_mul(hung));
+        }
+    }
+    more(rows.at[path.spot()].saturating_mul(sides.rest as u64).saturating_mul(behind));
     effort
 }
 
-/// Whether there are more stretches than are kept, or more rows that go on from
-/// stop to stop; no more are counted than it takes to say so.
-fn is_too_much(path: &Path, sides: &Sides) -> bool {
-    let (mut stretches, mut carried): (u64, u64) = (0, 0);
-    let mut fits = true;
-    each_pair(path, sides, |pair| {
-        let rows = pair.from.modes.saturating_mul(pair.combinations);
-        carried = carried.saturating_add(rows);
-        stretches = stretches.saturating_add(rows.saturating_mul(pair.to.modes));
-        fits = stretches <= MOST_STRETCHES as u64 && carried <= MOST_CARRIED;
-        fits
-    });
-    !fits
+/// How many rows come where, and how many stretches there are.
+struct Rows {
+    /// Choices of each route.
+    choices: Vec<u64>,
+    /// The level that each route leads to.
+    to: Vec<usize>,
+    /// Rows of all nodes at each level.
+    at: Vec<u64>,
+    /// Entries of stretches that a row has which begins at each level.
+    behind: Vec<u64>,
+    /// Entries of all.
+    stretches: u64,
+    /// Rows that go on from level to level.
+    carried: u64,
 }
 
-/// The start, a stop or the spot.
-#[derive(Debug, Clone, Copy)]
-struct End {
-    level: usize,
-    modes: u64,
-    separates: bool,
-    is_spot: bool,
-}
-
-/// Two of them with nothing but what passes between.
-struct Pair {
-    from: End,
-    to: End,
-    /// Of the side runs between.
-    combinations: u64,
-    /// Switches on the way between them.
-    between: u64,
-}
-
-impl Pair {
-    /// Switches in the side runs between, of these that hang up to each level.
-    fn beside(&self, hung: &[u64]) -> u64 {
-        hung[self.to.level - 1] - hung[self.from.level]
-    }
-}
-
-/// Visits them until one visit says no.
-fn each_pair(path: &Path, sides: &Sides, mut visit: impl FnMut(&Pair) -> bool) {
-    let plain = End { level: 0, modes: 1, separates: false, is_spot: false };
-    let of_stop = |(at, stop): (usize, &Stop)| {
-        let separates = stop.modes.len() > 1;
-        End { level: at + 1, modes: stop.modes.len() as u64, separates, is_spot: false }
-    };
-    let mut ends = vec![plain];
-    ends.extend(path.stops.iter().enumerate().map(of_stop));
-    ends.push(End { level: path.stops.len() + 1, modes: sides.rest as u64, is_spot: true, ..plain });
-    let mut choices = vec![1_u64; ends.len()];
-    sides.legs.iter().for_each(|(level, kept)| choices[*level] = choices[*level].saturating_mul(*kept as u64));
-    for from in &ends {
-        let (mut combinations, mut between) = (1_u64, 0);
-        for to in &ends[from.level + 1..] {
-            if !visit(&Pair { from: *from, to: *to, combinations, between }) {
-                return;
+impl Rows {
+    fn of(path: &Path, sides: &Sides) -> Self {
+        let choices = sides.on_routes(path);
+        let routes = Routes::new(path, choices.iter().copied());
+        let spot = path.spot();
+        let nodes_at = |level: usize| path.stops.get(level - 1).map_or(sides.rest, |stop| stop.modes.len()) as u64;
+        let mut beginning = vec![0_u64; spot + 1];
+        beginning[1] = 1;
+        path.stops.iter().flat_map(|stop| &stop.modes).for_each(|mode| beginning[mode.to] += 1);
+        let (mut at, mut behind) = (vec![0_u64; spot + 1], vec![0_u64; spot + 1]);
+        let (mut stretches, mut carried) = (0_u64, 0_u64);
+        for first in 1..=spot {
+            let rows = routes.rows_from(first);
+            for (level, rows) in (first..).zip(&rows) {
+                behind[first] = behind[first].saturating_add(rows.saturating_mul(nodes_at(level)));
+                let all = rows.saturating_mul(beginning[first]);
+                at[level] = at[level].saturating_add(all);
+                carried = carried.saturating_add(all);
             }
-            let Some(stop) = path.stops.get(to.level - 1).filter(|stop| stop.pass.is_some()) else { break };
-            between += stop.modes.iter().filter(|mode| Stand::is(mode.stand, Position::ON)).count() as u64;
-            combinations = combinations.saturating_mul(choices[to.level]);
+            stretches = stretches.saturating_add(behind[first].saturating_mul(beginning[first]));
         }
+        let to = routes.all.iter().map(|route| route.to).collect();
+        Self { choices, to, at, behind, stretches, carried }
+    }
+
+    /// More stretches than are kept, or more rows that go on from stop to stop.
+    fn is_too_much(&self) -> bool {
+        self.stretches > MOST_STRETCHES as u64 || self.carried > MOST_CARRIED
     }
 }
 
@@ -185,8 +197,8 @@ fn choices(plan: &Plan, at: usize, total: &mut u64) -> u64 {
     let mut all: u64 = 0;
     for alternative in &here.alternatives {
         let mut more: u64 = 1;
-        if matches!(alternative.through, Through::Pass { .. }) {
-            for onward in here.outs.iter().filter_map(|(_, wire)| wire.as_ref()?.to) {
+        if alternative.passes() {
+            for onward in here.wires(alternative).filter_map(|(_, wire)| wire.to) {
                 more = more.saturating_mul(choices(plan, onward, total));
             }
         }
@@ -204,10 +216,10 @@ fn on_spot(path: &Path) -> Option<usize> {
     }
 }
 
-/// How many switches each side run has, with the level that it hangs at; and
+/// How many switches each side run has, with the route that it hangs on; and
 /// how many hang on the spot.
 fn switches(plan: &Plan, path: &Path) -> (Vec<(usize, u64)>, u64) {
-    let mut legs: Vec<(usize, u64)> = hanging(path).map(|(level, _)| (level, 0)).collect();
+    let mut legs: Vec<(usize, u64)> = hanging(path).map(|(route, _)| (route, 0)).collect();
     let mut rest = 0;
     walk_sides(plan, path, |at, leg| {
         let switch = u64::from(plan.stations[at].alternatives.len() > 1);
@@ -223,12 +235,14 @@ fn switches(plan: &Plan, path: &Path) -> (Vec<(usize, u64)>, u64) {
 fn walk_sides(plan: &Plan, path: &Path, mut visit: impl FnMut(usize, Option<usize>)) {
     let starts = hanging(path).enumerate().map(|(leg, (_, wire))| (wire.to, Some(leg)));
     let mut open: Vec<(Option<usize>, Option<usize>)> = starts.chain([(on_spot(path), None)]).collect();
+    let mut seen = BTreeSet::new();
     while let Some((at, leg)) = open.pop() {
         let Some(at) = at else { continue };
         visit(at, leg);
         let station = &plan.stations[at];
-        let passes = station.alternatives.iter().any(|one| matches!(one.through, Through::Pass { .. }));
-        let onward = station.outs.iter().filter(|_| passes).filter_map(|(_, wire)| wire.as_ref());
-        open.extend(onward.map(|wire| (wire.to, leg)));
+        let passing = station.alternatives.iter().filter(|one| one.passes());
+        let onward: BTreeSet<usize> =
+            passing.flat_map(|one| station.wires(one)).filter_map(|(_, wire)| wire.to).collect();
+        open.extend(onward.into_iter().filter(|to| seen.insert(*to)).map(|to| (Some(to), leg)));
     }
 }

@@ -23,6 +23,14 @@ impl Edge {
         self.which.get(at).map_or_else(Vec::new, |&state| self.states[state].clone())
     }
 
+    /// Says of all its states that these switches are moved in them, too.
+    pub fn among(&mut self, moved: &[SwitchSetting]) {
+        for state in &mut self.states {
+            state.extend(moved);
+            state.sort_unstable();
+        }
+    }
+
     /// Takes in what other states make, where it lies farther out: above, for the highest edge.
     pub fn widen(&mut self, other: Self, highest: bool) {
         let sign = if highest { 1.0 } else { -1.0 };

@@ -2,11 +2,11 @@
 
 use std::ops::Range;
 
-use super::choice::Choice;
-use super::layout::Layout;
+use super::layout::{Layout, Onward};
 use super::path::Stand;
+use super::routes::Route;
 use super::said::Said;
-use crate::rig::{Position, SwitchRef};
+use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// Contexts of a switch that have their first stretch in common: entries whose
 /// gains and losses make up |V_on/V_off|².
@@ -54,6 +54,16 @@ impl Run {
         self.first as usize + index * self.step as usize
     }
 
+    /// Whether an entry is the next after so many: of one the distance is still free.
+    fn takes(self, len: u32, entry: usize) -> bool {
+        if len == 1 { entry > self.first as usize } else { self.at(len as usize) == entry }
+    }
+
+    /// The same run with one entry more.
+    fn up_to(self, len: u32, entry: usize) -> Self {
+        if len == 1 { Self::new(self.first as usize, entry - self.first as usize) } else { self }
+    }
+
     /// The entries of so many contexts, if they are neighbours.
     pub fn neighbours(self, len: usize) -> Option<Range<usize>> {
         let first = self.first as usize;
@@ -75,32 +85,68 @@ impl Fan {
 /// What the choices of all side runs say, and of what hangs on the spot.
 #[derive(Debug)]
 pub struct Sides {
-    legs: Vec<Said>,
+    /// Of each route's.
+    legs: Vec<Vec<Said>>,
     rest: Said,
 }
 
 impl Sides {
     /// Of a layout.
     pub fn of(layout: &Layout) -> Self {
-        let legs = layout.legs.iter().map(|(_, choices)| Said::of(choices)).collect();
-        Self { legs, rest: Said::of(&layout.rest) }
+        let of_route = |onward: &Onward| onward.legs.iter().map(Said::of).collect();
+        Self { legs: layout.onward.iter().map(of_route).collect(), rest: Said::of(&layout.rest) }
     }
 }
 
-/// The contexts of a switch, in halves that don't know of one another: before a
-/// unit that isolates on and off, and behind it. Others have one.
-pub fn halves(layout: &Layout, sides: &Sides, switch: SwitchRef) -> Vec<Vec<Fan>> {
-    let takes = |stand: Option<Stand>, position: Position| {
-        stand.is_some_and(|stand| stand.setting.switch == switch && stand.setting.to == position)
+/// A step on a switch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// The switch.
+    pub switch: SwitchRef,
+    /// From this position.
+    pub from: Position,
+    /// To that one.
+    pub to: Position,
+}
+
+impl Step {
+    /// What a position of the switch is on the way, if the switch stands on it.
+    pub fn way(self, layout: &Layout, to: Position) -> Option<OnTheWay> {
+        let setting = SwitchSetting { switch: self.switch, to };
+        let takes = |stand: Option<Stand>| stand.is_some_and(|stand| stand.setting == setting);
+        let node = layout.nodes.iter().position(|node| takes(node.stand));
+        let route = || layout.onward.iter().position(|onward| takes(onward.stand));
+        node.map(OnTheWay::Node).or_else(|| route().map(OnTheWay::Route))
+    }
+}
+
+/// What a position of a switch is that stands on the way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnTheWay {
+    /// A node: the unit isolates.
+    Node(usize),
+    /// A route: the stretch goes on.
+    Route(usize),
+}
+
+/// The contexts of a step, in halves that don't know of one another: before a
+/// unit that isolates in both positions, and behind it. Others have one. None
+/// for a switch where ways part.
+pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<Fan>>> {
+    let leads_to = |way: OnTheWay| match way {
+        OnTheWay::Node(node) => layout.nodes[node].to,
+        OnTheWay::Route(route) => layout.routes.all[route].to,
     };
-    let node = |position: Position| layout.nodes.iter().position(|node| takes(node.stand, position));
-    match (node(Position::ON), node(Position::OFF)) {
+    let ways = (step.way(layout, step.from), step.way(layout, step.to));
+    match ways {
+        (None, None) => Some(vec![beside(layout, sides, step)]),
+        (Some(from), Some(to)) if leads_to(from) != leads_to(to) => None,
         // Behind it: seg(on, j) − seg(off, j), over the same stretches.
-        (Some(on), Some(off)) => {
-            vec![before(layout, on, off), vec![both(layout.entries_from(on), layout.entries_from(off))]]
+        (Some(OnTheWay::Node(off)), Some(OnTheWay::Node(on))) => {
+            Some(vec![before(layout, on, off), vec![both(layout.entries_from(on), layout.entries_from(off))]])
         }
-        (Some(on), None) => vec![through(layout, on)],
-        (None, _) => vec![beside(layout, sides, switch)],
+        (Some(OnTheWay::Route(route)), Some(OnTheWay::Node(on))) => Some(vec![through(layout, route, on)]),
+        _ => None,
     }
 }
 
@@ -115,56 +161,137 @@ fn before(layout: &Layout, on: usize, off: usize) -> Vec<Fan> {
     (0..on.min(off)).filter_map(|from| Some(both(layout.between(from, on)?, layout.between(from, off)?))).collect()
 }
 
-/// A unit that lets the stretch go on while off.
-fn through(layout: &Layout, on: usize) -> Vec<Fan> {
-    let Some(next) = layout.from(on).first().map(|stretch| stretch.to) else { return Vec::new() };
+/// A unit that lets the stretch go on by one route while off.
+fn through(layout: &Layout, route: usize, on: usize) -> Vec<Fan> {
     let far = layout.entries_from(on);
-    let own: usize = layout.legs_at(layout.nodes[on].level).map(<[Choice]>::len).product();
+    let Route { to, choices, .. } = layout.routes.all[route];
     let mut found = Vec::new();
-    for from in 0..on {
-        let (Some(near), Some(whole)) = (layout.between(from, on), layout.between(from, next)) else { continue };
-        // The same side runs stand in all three terms: of the whole stretch's
-        // combination, those before the unit count fastest, then its own.
-        for (at, shared) in near.clone().enumerate() {
-            for own_choice in 0..own {
-                let without = Run::new(whole.start + own_choice * near.len() + at, own * near.len());
-                let with = Run::new(far.start, 1);
-                found.push(Fan { shared: Some(shared as u32), with, without, len: far.len() as u32 });
+    for from in 0..layout.at_level(layout.nodes[on].level).start {
+        let Some(near) = layout.between(from, on) else { continue };
+        if layout.is_plain {
+            let without = Run::new(layout.entries_at(from, to), 1);
+            let shared = Some(near.start as u32);
+            found.push(Fan { shared, with: Run::new(far.start, 1), without, len: far.len() as u32 });
+            continue;
+        }
+        // The same side runs stand in all three terms; the unit's own hang there while it is off.
+        let first = layout.by_route(layout.nodes[from].to, route);
+        let rows: Vec<usize> = (first..first + choices as usize * near.len()).collect();
+        for (at, without) in entries_behind(layout, from, to, &rows).into_iter().enumerate() {
+            let shared = near.start + at % near.len();
+            add_fans(&mut found, Some(shared), far.clone().zip(without.into_iter().map(|entry| entry as usize)));
+        }
+    }
+    found
+}
+
+/// Of each of some rows at a level, all of which came from one node: the entries
+/// that it goes on to, in the order in which those of a node stand whose rows begin there.
+pub fn entries_behind(layout: &Layout, from: usize, level: usize, rows: &[usize]) -> Vec<Vec<u32>> {
+    let first = layout.nodes[from].to;
+    let many = rows.len();
+    let mut found: Vec<Vec<u32>> = vec![Vec::new(); many];
+    // Of each level, what the rows have grown there; those of one row are `many` apart.
+    let mut grown: Vec<Vec<u32>> = Vec::new();
+    for here in level..=layout.spot() {
+        if here == level {
+            grown.push(rows.iter().map(|row| *row as u32).collect());
+        } else {
+            let mut new = Vec::new();
+            for (number, route) in layout.routes.to(here).filter(|(_, route)| route.from >= level) {
+                let old = &grown[route.from - level];
+                let (base, all) = (layout.by_route(first, number), layout.rows_at(first, route.from));
+                for choice in 0..route.choices as usize {
+                    new.extend(old.iter().map(|row| (base + choice * all) as u32 + row));
+                }
+            }
+            grown.push(new);
+        }
+        let grown = &grown[here - level];
+        if grown.is_empty() || layout.at_level(here).is_empty() {
+            continue;
+        }
+        let (base, all) = (layout.entries_at(from, here), layout.rows_at(first, here));
+        for number in 0..layout.at_level(here).len() {
+            for (at, row) in grown.iter().enumerate() {
+                found[at % many].push((base + number * all) as u32 + row);
             }
         }
     }
     found
 }
 
+/// Adds contexts, as few fans as they make.
+fn add_fans(fans: &mut Vec<Fan>, shared: Option<usize>, contexts: impl Iterator<Item = (usize, usize)>) {
+    let shared = shared.map(|entry| entry as u32);
+    let first = fans.len();
+    for (with, without) in contexts {
+        let last = if fans.len() > first { fans.last_mut() } else { None };
+        if let Some(fan) = last
+            && fan.with.takes(fan.len, with)
+            && fan.without.takes(fan.len, without)
+        {
+            (fan.with, fan.without) = (fan.with.up_to(fan.len, with), fan.without.up_to(fan.len, without));
+            fan.len += 1;
+        } else {
+            fans.push(Fan { shared, with: Run::new(with, 1), without: Run::new(without, 1), len: 1 });
+        }
+    }
+}
+
 /// A unit in a side run, or behind the spot: two choices of that run that
 /// differ in it alone, or one that doesn't hear it.
-fn beside(layout: &Layout, sides: &Sides, switch: SwitchRef) -> Vec<Fan> {
+fn beside(layout: &Layout, sides: &Sides, step: Step) -> Vec<Fan> {
     let mut found = Vec::new();
-    for (index, (level, choices)) in layout.legs.iter().enumerate() {
-        let pairs = sides.legs[index].pairs(switch);
-        if pairs.is_empty() {
-            continue;
-        }
-        for stretch in &layout.stretches {
-            let ends = (layout.nodes[stretch.from].level, layout.nodes[stretch.to].level);
-            if *level <= ends.0 || ends.1 <= *level {
-                continue;
-            }
-            let inside = |(at, _): &&(usize, Vec<Choice>)| *at > ends.0 && *at < ends.1;
-            let nearer: usize = layout.legs[..index].iter().filter(inside).map(|(_, choices)| choices.len()).product();
-            let each = nearer * choices.len();
-            for &(on, off) in &pairs {
-                for near in 0..nearer {
-                    let run = |choice: usize| Run::new(stretch.entries.start + choice * nearer + near, each);
-                    let len = (stretch.entries.len() / each) as u32;
-                    found.push(Fan { shared: None, with: run(on), without: run(off), len });
+    for (number, route) in layout.routes.all.iter().enumerate() {
+        let mut each = 1;
+        for (leg, said) in sides.legs[number].iter().enumerate() {
+            let pairs = said.pairs(step);
+            if !pairs.is_empty() {
+                for from in 0..layout.at_level(route.from + 1).start {
+                    found.extend(on_leg(layout, from, number, (each, layout.onward[number].legs[leg].len()), &pairs));
                 }
             }
+            each *= layout.onward[number].legs[leg].len();
         }
     }
     let spots = layout.spots();
-    for (on, off) in sides.rest.pairs(switch) {
+    for (on, off) in sides.rest.pairs(step) {
         found.extend(before(layout, spots.start + on, spots.start + off));
+    }
+    found
+}
+
+/// The contexts of what comes from a node by a route, on which a side run hangs
+/// with these pairs of choices: its choice changes every so many of the
+/// route's, and it has so many.
+fn on_leg(
+    layout: &Layout,
+    from: usize,
+    number: usize,
+    (each, many): (usize, usize),
+    pairs: &[(usize, usize)],
+) -> Vec<Fan> {
+    let route = layout.routes.all[number];
+    let first = layout.nodes[from].to;
+    let rows = layout.rows_at(first, route.from);
+    let mut found = Vec::new();
+    if rows == 0 {
+        return found;
+    }
+    let base = layout.by_route(first, number);
+    let all: Vec<usize> = (base..base + rows * route.choices as usize).collect();
+    let entries = entries_behind(layout, from, route.to, &all);
+    // Of the other side runs one combination, and one row before.
+    let far = (0..route.choices as usize / (each * many)).map(|far| far * each * many);
+    for near in far.flat_map(|far| (0..each).map(move |near| far + near)) {
+        for &(on, off) in pairs {
+            for row in 0..rows {
+                let of =
+                    |choice: usize| entries[(near + choice * each) * rows + row].iter().map(|entry| *entry as usize);
+                add_fans(&mut found, None, of(on).zip(of(off)));
+            }
+        }
     }
     found
 }

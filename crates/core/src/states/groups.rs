@@ -5,16 +5,18 @@
 //! wide as it says. What n switches take grows with n³, and so of m groups with
 //! n³/m²; each group has one switch in m, so that it reaches from end to end.
 
+use std::collections::BTreeMap;
+
 use super::NoStates;
 use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
-use super::path::{Mode, Path, Stand, Stop};
+use super::path::{Path, Stand, Stop};
 use super::survey::{Found, survey};
 use crate::cascade::Bank;
 use crate::network::{Branch, Ladder, Rung};
-use crate::plan::Plan;
-use crate::rig::{DeviceId, Position};
+use crate::plan::{Plan, Wire};
+use crate::rig::{DeviceId, LeadId, Position};
 use crate::units::Farads;
 use crate::watch::Pace;
 
@@ -36,22 +38,29 @@ pub struct Groups {
     pub every_switch: bool,
     /// What it takes, in steps at so many frequencies as were asked for.
     pub steps: u64,
+    /// The devices in the order of the path.
+    pub order: Vec<DeviceId>,
 }
 
 impl Groups {
     /// Groups that take no more than so many steps, as few as can be; one, the
     /// whole path, if that takes no more.
     pub fn within(plan: &Plan, path: Path, points: usize, most: u64) -> Self {
+        let order = path.stops.iter().map(|stop| stop.device).collect();
         let sides = effort::sides(plan, &path);
         let whole = effort::effort(plan, &path, &sides).steps(points);
-        let switches = path.stops.iter().filter(|stop| can_be_held(stop)).count();
-        if whole <= most || switches < 2 {
-            return Self { paths: vec![path], sides: vec![sides], every_switch: true, steps: whole };
+        let numbers = numbers(&path);
+        let switches = numbers.iter().flatten().max().map_or(0, |last| last + 1);
+        if whole <= most && !effort::parts_too_often(&path, &sides) || switches < 2 {
+            return Self { paths: vec![path], sides: vec![sides], every_switch: true, steps: whole, order };
         }
         // What one group takes, by the first of them, which is no smaller than the others.
         let takes = |groups: usize| {
-            let path = one(&path, 0, groups);
+            let path = one(&path, &numbers, 0, groups);
             let sides = effort::sides(plan, &path);
+            if effort::parts_too_often(&path, &sides) {
+                return u64::MAX;
+            }
             let own = effort::effort(plan, &path, &sides).steps(points);
             own.saturating_add(HELD.saturating_mul(path_length(&path, points)))
         };
@@ -69,40 +78,44 @@ impl Groups {
             (groups, each) = least;
         }
         let looked_at = (most / each.max(1)).clamp(1, groups as u64) as usize;
-        let paths: Vec<Path> = (0..looked_at).map(|group| one(&path, group, groups)).collect();
+        let paths: Vec<Path> = (0..looked_at).map(|group| one(&path, &numbers, group, groups)).collect();
         let sides = paths.iter().map(|path| effort::sides(plan, path)).collect();
         let steps = each.saturating_mul(looked_at as u64);
-        Self { paths, sides, every_switch: looked_at == groups, steps }
+        Self { paths, sides, every_switch: looked_at == groups, steps, order }
     }
 
-    /// The most choices that any of them keeps of each side run, and of what hangs on the spot.
-    pub fn kept(&self) -> (Vec<usize>, usize) {
-        let most = |pick: &dyn Fn(&Sides) -> usize| self.sides.iter().map(pick).max().unwrap_or(1);
-        let legs = self.sides.first().map_or(0, |sides| sides.legs.len());
-        ((0..legs).map(|leg| most(&|sides| sides.legs[leg].1)).collect(), most(&|sides| sides.rest))
+    /// The side runs of all of them, each with the most choices that are kept of it;
+    /// and the most that are kept of what hangs on the spot.
+    pub fn kept(&self) -> (BTreeMap<Option<LeadId>, (&Wire, usize)>, usize) {
+        let mut legs: BTreeMap<Option<LeadId>, (&Wire, usize)> = BTreeMap::new();
+        for (path, sides) in self.paths.iter().zip(&self.sides) {
+            for ((_, wire), (_, kept)) in effort::hanging(path).zip(&sides.legs) {
+                let most = &mut legs.entry(wire.lead).or_insert((wire, 0)).1;
+                *most = (*most).max(*kept);
+            }
+        }
+        (legs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
     }
 
     /// Goes through them, the choices of side runs being known. So many stretches there were.
     pub fn survey(
         &self,
-        mut legs: Vec<Vec<Choice>>,
-        mut rest: Vec<Choice>,
-        order: &[DeviceId],
+        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
+        rest: &[Choice],
         bank: &mut Bank,
         pace: &mut Pace<'_>,
     ) -> Result<(Found, usize), NoStates> {
         let mut all: Option<Found> = None;
         let mut stretches = 0;
-        for (at, (path, sides)) in self.paths.iter().zip(&self.sides).enumerate() {
-            let is_last = at + 1 == self.paths.len();
-            let kept = |choices: &mut Vec<Choice>, most: usize| {
-                let mut kept = if is_last { std::mem::take(choices) } else { choices.clone() };
-                kept.truncate(most);
-                kept
-            };
-            let hung = legs.iter_mut().zip(&sides.legs).map(|(choices, (level, most))| (*level, kept(choices, *most)));
-            let hung = hung.collect();
-            let layout = Layout::new(path, hung, kept(&mut rest, sides.rest));
+        for (path, sides) in self.paths.iter().zip(&self.sides) {
+            let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
+            let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
+            let mut hung: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
+            for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.legs) {
+                hung[route].extend(legs.get(&wire.lead).map(|choices| first(choices, *most)));
+            }
+            let rest = first(rest, sides.rest);
+            let layout = Layout::new(path, hung, rest);
             stretches += layout.stretches.len();
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
@@ -114,7 +127,7 @@ impl Groups {
         }
         let mut found = all.ok_or(NoStates::Silent)?;
         if self.paths.len() > 1 {
-            let place = |id: DeviceId| order.iter().position(|other| *other == id).unwrap_or(usize::MAX);
+            let place = |id: DeviceId| self.order.iter().position(|other| *other == id).unwrap_or(usize::MAX);
             found.jumps.sort_by_cached_key(|jump| place(jump.device()));
         }
         Ok((found, stretches))
@@ -122,14 +135,14 @@ impl Groups {
 }
 
 impl Found {
-    /// Takes in what another group found.
-    fn take_in(&mut self, other: Self) {
+    /// Takes in what another group or another case found.
+    pub fn take_in(&mut self, other: Self) {
         self.lowest.widen(other.lowest, false);
         self.highest.widen(other.highest, true);
         self.counted = self.counted.and(other.counted);
         for jump in other.jumps {
             // A switch beside the way is in every group.
-            match self.jumps.iter_mut().find(|own| own.switch == jump.switch) {
+            match self.jumps.iter_mut().find(|own| own.is_same_step(&jump)) {
                 Some(own) => own.widen(jump),
                 None => self.jumps.push(jump),
             }
@@ -139,46 +152,96 @@ impl Found {
 
 /// Whether a stop has a switch that can be left off.
 fn can_be_held(stop: &Stop) -> bool {
-    let off = |mode: &Mode| Stand::is(mode.stand, Position::OFF);
-    let passes = stop.pass.as_ref().is_some_and(|(stand, _)| Stand::is(*stand, Position::OFF));
-    stop.modes.iter().any(|mode| Stand::is(mode.stand, Position::ON)) && (passes || stop.modes.iter().any(off))
+    let stands = || stop.modes.iter().map(|mode| mode.stand).chain(stop.exits.iter().map(|exit| exit.stand));
+    let any = |off: bool| stands().any(|stand| stand.is_some_and(|stand| (stand.setting.to == Position::OFF) == off));
+    any(true) && any(false)
+}
+
+/// The switches that can be left off, numbered in the order of the path: of each
+/// stop which it is. Units in a loop go with the loop's own switch.
+fn numbers(path: &Path) -> Vec<Option<usize>> {
+    let mut next = 0..;
+    let mut found = Vec::with_capacity(path.stops.len());
+    // Up to this level all belongs to the loop that came last.
+    let mut within = (0, None);
+    for (at, stop) in path.stops.iter().enumerate() {
+        let number = match within {
+            (end, number) if at + 1 < end => number,
+            _ => can_be_held(stop).then(|| next.next()).flatten(),
+        };
+        if stop.is_fork() && at + 1 >= within.0 {
+            within = (stop.exits.iter().map(|exit| exit.to).max().unwrap_or(0), number);
+        }
+        found.push(number.filter(|_| can_be_held(stop)));
+    }
+    found
 }
 
 /// The path with every switch but one group's off. Stops that are no more than a
-/// way past become a part of the way to the next.
-fn one(path: &Path, group: usize, groups: usize) -> Path {
-    let mut switches = 0..;
-    let mut way = Ladder::new();
-    let mut stops = Vec::new();
-    for stop in &path.stops {
-        let held = can_be_held(stop) && switches.next().is_some_and(|at| at % groups != group);
-        let mut arrive = std::mem::take(&mut way);
-        arrive.extend(&stop.arrive);
-        let modes: Vec<Mode> =
-            stop.modes.iter().filter(|mode| !held || !Stand::is(mode.stand, Position::ON)).cloned().collect();
-        match &stop.pass {
-            Some((_, rungs)) if modes.is_empty() && stop.legs.is_empty() => {
-                way = arrive;
-                way.extend(rungs);
-            }
-            pass => stops.push(Stop {
-                device: stop.device,
-                arrive: joined(arrive),
-                modes,
-                pass: pass.clone(),
-                legs: stop.legs.clone(),
-            }),
+/// way past become a part of the way to the next, and loops that are out are left out.
+fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> Path {
+    let held = |at: usize| numbers[at].is_some_and(|number| number % groups != group);
+    let stays =
+        |at: usize, stand: Option<Stand>| !held(at) || stand.is_none_or(|stand| stand.setting.to == Position::OFF);
+    let spot = path.spot();
+    // Where the signal still comes by.
+    let mut reached = vec![false; spot + 1];
+    reached[1] = true;
+    for (at, stop) in path.stops.iter().enumerate() {
+        if !reached[at + 1] {
+            continue;
         }
+        let modes = stop.modes.iter().filter(|mode| stays(at, mode.stand)).map(|mode| mode.to);
+        let exits = stop.exits.iter().filter(|exit| stays(at, exit.stand)).map(|exit| exit.to);
+        modes.chain(exits).for_each(|to| reached[to] = true);
     }
-    way.extend(&path.last);
-    Path {
-        source: path.source.clone(),
-        gain_db: path.gain_db,
-        stops,
-        last: joined(way),
-        rest: path.rest.clone(),
-        mutes: path.mutes.clone(),
+    let left = |at: usize| Stop {
+        device: path.stops[at].device,
+        arrive: path.stops[at].arrive.clone(),
+        modes: path.stops[at].modes.iter().filter(|mode| stays(at, mode.stand)).cloned().collect(),
+        exits: path.stops[at].exits.iter().filter(|exit| stays(at, exit.stand)).cloned().collect(),
+    };
+    let mut stops: Vec<Option<Stop>> = (0..path.stops.len()).map(|at| reached[at + 1].then(|| left(at))).collect();
+    let mut leads_here = vec![0; spot + 1];
+    for stop in stops.iter().flatten() {
+        stop.modes.iter().for_each(|mode| leads_here[mode.to] += 1);
+        stop.exits.iter().for_each(|exit| leads_here[exit.to] += 1);
     }
+    // What is no more than a way past, and alone leads on to what comes next, becomes a part of the way there.
+    let mut last = path.last.clone();
+    let mut becomes: Vec<usize> = (0..=spot).collect();
+    for at in 0..stops.len() {
+        let is_past = |stop: &Stop| stop.modes.is_empty() && matches!(&stop.exits[..], [exit] if exit.legs.is_empty());
+        let next = stops[at].as_ref().filter(|stop| is_past(stop)).map(|stop| stop.exits[0].to);
+        let Some(next) = next.filter(|next| leads_here[*next] == 1) else { continue };
+        let Some(mut gone) = stops[at].take() else { continue };
+        gone.exits.iter().for_each(|exit| gone.arrive.extend(&exit.rungs));
+        let onto = match next.checked_sub(1).and_then(|next| stops.get_mut(next)) {
+            Some(Some(stop)) => &mut stop.arrive,
+            _ => &mut last,
+        };
+        gone.arrive.extend(onto);
+        *onto = gone.arrive;
+        becomes[at + 1] = next;
+    }
+    // Levels are counted anew.
+    let mut levels = vec![0; spot + 1];
+    let kept: Vec<usize> = (0..stops.len()).filter(|at| stops[*at].is_some()).map(|at| at + 1).chain([spot]).collect();
+    kept.iter().zip(1..).for_each(|(level, new)| levels[*level] = new);
+    let level = |mut to: usize| {
+        while becomes[to] != to {
+            to = becomes[to];
+        }
+        levels[to]
+    };
+    let mut found: Vec<Stop> = stops.into_iter().flatten().collect();
+    for stop in &mut found {
+        stop.arrive = joined(std::mem::take(&mut stop.arrive));
+        stop.modes.iter_mut().for_each(|mode| mode.to = level(mode.to));
+        stop.exits.iter_mut().for_each(|exit| exit.to = level(exit.to));
+    }
+    let (source, rest, mutes) = (path.source.clone(), path.rest.clone(), path.mutes.clone());
+    Path { source, gain_db: path.gain_db, stops: found, last: joined(last), rest, mutes }
 }
 
 /// The same ladder, neighbouring capacitors being one.

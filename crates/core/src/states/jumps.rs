@@ -1,11 +1,12 @@
 //! What each switch does to the level, in every context of the others.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::alone::{alone, curve};
 use super::choice::Choice;
 use super::effort::Effort;
-use super::fans::{Context, Fan, Sides, halves};
+use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
+use super::forks::{Fork, Furthest};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
 use super::layout::Layout;
 use super::path::Stand;
@@ -38,6 +39,8 @@ pub struct Jump {
     pub to: Position,
     /// In how many contexts it was looked at: settings of the others that it can tell apart.
     pub contexts: usize,
+    /// Whether these are all that there are.
+    pub exact: bool,
     /// The largest rise; below zero if it only ever falls.
     pub rise: Extreme,
     /// The largest fall; above zero if it only ever rises.
@@ -58,6 +61,12 @@ impl Jump {
         self.switch.device
     }
 
+    /// Whether another is of the same step on the same switch.
+    #[must_use]
+    pub fn is_same_step(&self, other: &Self) -> bool {
+        (self.switch, self.from, self.to) == (other.switch, other.from, other.to)
+    }
+
     /// Takes in the same switch's jumps in other contexts.
     pub fn widen(&mut self, other: Self) {
         for (high, new) in self.highest_db.iter_mut().zip(&other.highest_db) {
@@ -66,7 +75,8 @@ impl Jump {
         for (low, new) in self.lowest_db.iter_mut().zip(&other.lowest_db) {
             *low = low.min(*new);
         }
-        self.contexts += other.contexts;
+        self.contexts = self.contexts.saturating_add(other.contexts);
+        self.exact &= other.exact;
         if other.rise.db > self.rise.db + EQUAL_DB {
             self.rise = other.rise;
         }
@@ -76,16 +86,33 @@ impl Jump {
     }
 }
 
-/// The switches that reach the spot, in the order of the path, side runs after
-/// what they hang on.
-fn switches(layout: &Layout) -> Vec<SwitchRef> {
-    let on = |stand: &Stand| (stand.setting.to == Position::ON).then_some(stand.setting.switch);
-    let mut switches: Vec<SwitchRef> = layout.nodes.iter().filter_map(|node| on(node.stand.as_ref()?)).collect();
-    let beside = layout.legs.iter().flat_map(|(_, choices)| choices).chain(&layout.rest);
-    let beside = beside.flat_map(|choice: &Choice| choice.stands.iter().filter_map(on));
-    let mut seen: BTreeSet<SwitchRef> = switches.iter().copied().collect();
-    switches.extend(beside.filter(|switch| seen.insert(*switch)));
-    switches
+/// The steps on the switches that reach the spot, in the order of the path, side
+/// runs after what they hang on.
+fn steps(layout: &Layout) -> Vec<Step> {
+    let nodes = layout.nodes.iter().filter_map(|node| Some((node.level, node.stand?)));
+    let routes = layout.onward.iter().zip(&layout.routes.all);
+    let routes = routes.filter_map(|(onward, route)| Some((route.from, onward.stand?)));
+    let mut stands: Vec<(usize, Stand)> = nodes.chain(routes).collect();
+    stands.sort_by_key(|(level, _)| *level);
+    let beside = layout.onward.iter().flat_map(|onward| onward.legs.iter().flatten()).chain(&layout.rest);
+    let beside = beside.flat_map(|choice: &Choice| &choice.stands);
+    let mut order: Vec<SwitchRef> = Vec::new();
+    let mut positions: BTreeMap<SwitchRef, BTreeSet<Position>> = BTreeMap::new();
+    for stand in stands.iter().map(|(_, stand)| stand).chain(beside) {
+        let known = positions.entry(stand.setting.switch).or_default();
+        if known.is_empty() {
+            order.push(stand.setting.switch);
+        }
+        known.insert(stand.setting.to);
+    }
+    let mut found = Vec::new();
+    for switch in order {
+        let positions: Vec<Position> = positions[&switch].iter().copied().collect();
+        for (at, from) in positions.iter().enumerate() {
+            found.extend(positions[at + 1..].iter().map(|to| Step { switch, from: *from, to: *to }));
+        }
+    }
+    found
 }
 
 /// The jumps of all switches, while their extremes are gathered block after block.
@@ -94,13 +121,24 @@ pub struct Gathering(Vec<Gathered>);
 
 #[derive(Debug)]
 struct Gathered {
-    switch: SwitchRef,
-    halves: Vec<Vec<Fan>>,
+    step: Step,
+    settings: Settings,
     contexts: usize,
+    /// How much it is to look at once.
+    work: usize,
     /// What the unit's level while off takes off its jump, in dB.
     off_db: f64,
     highest_db: Vec<f64>,
     lowest_db: Vec<f64>,
+}
+
+/// What there is to look at for one step.
+#[derive(Debug)]
+enum Settings {
+    /// Contexts in halves that don't know of one another.
+    Halves(Vec<Vec<Fan>>),
+    /// Ways that part and meet again.
+    Fork(Fork),
 }
 
 /// What is needed to say which context goes furthest.
@@ -118,27 +156,36 @@ impl Gathering {
     /// Nothing gathered yet.
     pub fn new(layout: &Layout, points: usize, pace: &mut Pace<'_>) -> Result<Self, Stopped> {
         let sides = Sides::of(layout);
-        let of_switch = |switch| {
-            let halves = halves(layout, &sides, switch);
-            let is_off = |stand: Stand| stand.setting == SwitchSetting { switch, to: Position::OFF };
-            let off = layout.nodes.iter().find(|node| node.stand.is_some_and(is_off));
-            let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
-            pace.did(Effort::of_contexts(contexts).steps(LANES))?;
-            Ok(Gathered {
-                switch,
-                contexts,
-                off_db: off.map_or(0.0, |node| node.gain_db),
-                halves,
-                highest_db: Vec::with_capacity(points),
-                lowest_db: Vec::with_capacity(points),
-            })
-        };
-        Ok(Self(switches(layout).into_iter().map(of_switch).collect::<Result<_, _>>()?))
+        let mut found = Vec::new();
+        for step in steps(layout) {
+            let settings = match halves(layout, &sides, step) {
+                Some(halves) => Settings::Halves(halves),
+                None => match Fork::new(layout, step) {
+                    Some(fork) => Settings::Fork(fork),
+                    None => continue,
+                },
+            };
+            let (contexts, work) = match &settings {
+                Settings::Halves(halves) => {
+                    let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
+                    (contexts, contexts)
+                }
+                Settings::Fork(fork) => (fork.contexts, fork.work()),
+            };
+            let off = match (&settings, step.way(layout, step.from)) {
+                (Settings::Halves(_), Some(OnTheWay::Node(node))) => layout.nodes[node].gain_db,
+                _ => 0.0,
+            };
+            pace.did(Effort::of_contexts(work).steps(LANES))?;
+            let (highest_db, lowest_db) = (Vec::with_capacity(points), Vec::with_capacity(points));
+            found.push(Gathered { step, settings, contexts, work, off_db: off, highest_db, lowest_db });
+        }
+        Ok(Self(found))
     }
 
     /// How many contexts there are.
     pub fn contexts(&self) -> usize {
-        self.0.iter().map(|gathered| gathered.contexts).sum()
+        self.0.iter().map(|gathered| gathered.contexts).fold(0, usize::saturating_add)
     }
 
     /// Takes one block more; so many of its lanes count.
@@ -150,15 +197,21 @@ impl Gathering {
         pace: &mut Pace<'_>,
     ) -> Result<(), Stopped> {
         for gathered in &mut self.0 {
-            let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
-            for half in &gathered.halves {
-                let range = Range::of_half(half, gains, losses);
-                both = Range { high: product(&both.high, &range.high), low: product(&both.low, &range.low) };
-            }
-            for (list, ratios) in [(&mut gathered.highest_db, both.high), (&mut gathered.lowest_db, both.low)] {
+            let (high, low) = match &gathered.settings {
+                Settings::Fork(fork) => fork.range(gains),
+                Settings::Halves(halves) => {
+                    let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
+                    for half in halves {
+                        let range = Range::of_half(half, gains, losses);
+                        both = Range { high: product(&both.high, &range.high), low: product(&both.low, &range.low) };
+                    }
+                    (both.high, both.low)
+                }
+            };
+            for (list, ratios) in [(&mut gathered.highest_db, high), (&mut gathered.lowest_db, low)] {
                 list.extend(ratios[..width].iter().map(|ratio| decibels(*ratio) - gathered.off_db));
             }
-            pace.did(Effort::of_contexts(gathered.contexts).steps(width))?;
+            pace.did(Effort::of_contexts(gathered.work).steps(width))?;
         }
         Ok(())
     }
@@ -167,7 +220,7 @@ impl Gathering {
     pub fn jumps(self, ground: Ground<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
         let mut found = Vec::new();
         for gathered in self.0 {
-            pace.did(Effort::of_contexts(gathered.contexts).steps(LANES))?;
+            pace.did(Effort::of_contexts(gathered.work).steps(LANES))?;
             found.extend(gathered.jump(ground));
         }
         Ok(found)
@@ -178,10 +231,9 @@ impl Gathered {
     /// None where on and off never both sound.
     fn jump(self, ground: Ground<'_>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
-        let Self { switch, contexts, highest_db, lowest_db, off_db, .. } = self;
-        let alone_db = alone(ground.layout, ground.table, switch, off_db);
-        let (from, to) = (Position::OFF, Position::ON);
-        Some(Jump { switch, from, to, contexts, rise, fall, highest_db, lowest_db, alone_db })
+        let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
+        let alone_db = alone(ground.layout, ground.table, switch, (from, to));
+        Some(Jump { switch, from, to, contexts, exact: true, rise, fall, highest_db, lowest_db, alone_db })
     }
 
     /// The largest rise or fall.
@@ -190,24 +242,38 @@ impl Gathered {
         db.first()?;
         // Of equal ones the lowest frequency, so that rounding doesn't choose it.
         let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
-        let mut among = BTreeSet::new();
-        let (mut without, mut with) = (Vec::new(), Vec::new());
-        for (number, half) in self.halves.iter().enumerate() {
+        let found = match &self.settings {
+            Settings::Fork(fork) => fork.furthest(ground.layout, ground.table, ground.sounding, at, sign)?,
+            Settings::Halves(halves) => self.furthest(halves, at, sign, ground)?,
+        };
+        let curve_db = curve(ground.table, &found.without, &found.with, -found.gain_db);
+        // A switch that is on at rest has itself been moved.
+        let among = found.among.into_iter().filter(|setting| setting.switch != self.step.switch).collect();
+        Some(Extreme { db: db[at], at, among, curve_db })
+    }
+
+    /// The context of each half that goes furthest at one frequency.
+    fn furthest(&self, halves: &[Vec<Fan>], at: usize, sign: f64, ground: Ground<'_>) -> Option<Furthest> {
+        let mut found = Furthest { gain_db: -self.off_db, ..Furthest::default() };
+        for (number, half) in halves.iter().enumerate() {
             // What is before a unit that isolates on and off, and what is behind it, don't know of one another.
-            let side = match (self.halves.len(), number) {
+            let side = match (halves.len(), number) {
                 (1, _) => Side::Both,
                 (_, 0) => Side::Before,
                 _ => Side::Behind,
             };
             let context = ground.furthest(half, at, sign, side)?;
-            let others = ground.sounding.among(ground.layout, ground.layout.place(context.without), side);
-            // A switch that is on at rest has itself been moved.
-            among.extend(others.into_iter().filter(|setting| setting.switch != self.switch));
-            without.push(context.without);
-            with.extend([context.with].into_iter().chain(context.shared));
+            let layout = ground.layout;
+            found.among.extend(ground.sounding.among(layout, layout.place(context.without), side));
+            // What is only heard after the step stands as it does there.
+            for place in [Some(context.with), context.shared].into_iter().flatten().map(|entry| layout.place(entry)) {
+                found.among.extend(layout.moved_between(place));
+                found.among.extend([place.from, place.to].into_iter().flat_map(|node| &layout.nodes[node].moved));
+            }
+            found.without.push(context.without);
+            found.with.extend([context.with].into_iter().chain(context.shared));
         }
-        let curve_db = curve(ground.table, &without, &with, self.off_db);
-        Some(Extreme { db: db[at], at, among: among.into_iter().collect(), curve_db })
+        Some(found)
     }
 }
 

@@ -5,13 +5,16 @@ use std::ops::Range;
 use crate::rig::SwitchSetting;
 
 use super::choice::Choice;
-use super::path::{Path, Stand, Stop};
+use super::path::{Path, Stand};
+use super::routes::Routes;
 
 /// A device in a mode, or the start, or what hangs on the spot in one of its choices.
 #[derive(Debug, Clone)]
 pub struct Node {
     /// 0 is the start; stop s of the path is s + 1; the spot comes last.
     pub level: usize,
+    /// The level where a stretch from here comes first; of the spot, its own.
+    pub to: usize,
     /// The switch's position that it takes; none for the start, the spot and what has no switch.
     pub stand: Option<Stand>,
     /// Level in dB between its input and its output; of the start, its own.
@@ -27,42 +30,69 @@ pub struct Stretch {
     pub from: usize,
     /// Node where it ends.
     pub to: usize,
-    /// Its entries, one for each combination of the side runs between.
+    /// Its entries, one for each way of rows between.
     pub entries: Range<usize>,
 }
 
-/// A stretch, the side runs between being one combination of their choices.
+/// A stretch, what passes between being one of the ways that it can.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Place {
     /// Node where it starts.
     pub from: usize,
     /// Node where it ends.
     pub to: usize,
-    /// Which combination.
-    pub combination: usize,
+    /// Which row of those that come from there.
+    pub row: usize,
+}
+
+/// A way on: which position of its stop's switch it takes, and what hangs on it.
+#[derive(Debug)]
+pub struct Onward {
+    /// The switch's position, if it takes one.
+    pub stand: Option<Stand>,
+    /// The choices of each side run.
+    pub legs: Vec<Vec<Choice>>,
+}
+
+/// All that comes of a row that begins at a level: how many rows there are at
+/// each level behind it. Rows at a level are ordered by the way on that they
+/// came by, then by the choice of its side runs, the first run's changing
+/// fastest, then as they were at the level before.
+#[derive(Debug)]
+struct Spread {
+    rows: Vec<u64>,
+    /// Entries of the nodes at the levels before each.
+    entries_before: Vec<usize>,
+    /// The first of each level's rows in the list of how many switches are moved.
+    first: Vec<usize>,
+    /// How many switches are moved on the way of each row.
+    moved: Vec<u32>,
 }
 
 /// All stretches of a path. Entries are ordered by where a stretch starts, then
-/// by where it ends, then by the combination, the nearest side run's choice
-/// changing fastest.
+/// by where it ends, then by the row.
 #[derive(Debug)]
 pub struct Layout {
     /// The nodes, in the signal's order: the start first, the spot's choices last.
     pub nodes: Vec<Node>,
     /// The stretches, in order.
     pub stretches: Vec<Stretch>,
-    /// The choices of each side run, and the level that it hangs at, in order.
-    pub legs: Vec<(usize, Vec<Choice>)>,
+    /// Which level leads on to which.
+    pub routes: Routes,
+    /// Of each route what it takes and what hangs on it.
+    pub onward: Vec<Onward>,
     /// The choices of what hangs on the spot.
     pub rest: Vec<Choice>,
     /// How many entries there are.
     pub entries: usize,
+    /// Whether no way parts.
+    pub is_a_row: bool,
+    /// Whether no side run hangs on it either.
+    pub is_plain: bool,
     /// The first node of each level, and one past the last node.
     levels: Vec<usize>,
-    /// Of each level the switch that has been moved where the stretch goes on past it, if any.
-    passing: Vec<Option<SwitchSetting>>,
-    /// How many of these there are up to each level.
-    passing_before: Vec<usize>,
+    /// What comes of a row that begins at each level; none at the start.
+    spreads: Vec<Spread>,
     /// The stretches from each node but the spot's.
     rows: Vec<Range<usize>>,
     /// The stretch of each entry.
@@ -70,64 +100,99 @@ pub struct Layout {
 }
 
 impl Layout {
-    /// The layout of a path whose side runs have these choices.
-    pub fn new(path: &Path, legs: Vec<(usize, Vec<Choice>)>, rest: Vec<Choice>) -> Self {
-        let mut nodes = vec![Node { level: 0, stand: None, gain_db: path.gain_db, moved: Vec::new() }];
+    /// The layout of a path whose exits' side runs, in order, have these choices.
+    pub fn new(path: &Path, legs: Vec<Vec<Vec<Choice>>>, rest: Vec<Choice>) -> Self {
+        let spot = path.spot();
+        let mut nodes = vec![Node { level: 0, to: 1, stand: None, gain_db: path.gain_db, moved: Vec::new() }];
         let mut levels = vec![0];
         for (at, stop) in path.stops.iter().enumerate() {
             levels.push(nodes.len());
             for mode in &stop.modes {
                 let moved = mode.stand.filter(|stand| stand.moved).map(|stand| stand.setting);
                 let moved = moved.into_iter().collect();
-                nodes.push(Node { level: at + 1, stand: mode.stand, gain_db: mode.gain_db, moved });
+                let (stand, gain_db) = (mode.stand, mode.gain_db);
+                nodes.push(Node { level: at + 1, to: mode.to, stand, gain_db, moved });
             }
         }
-        let spot = path.stops.len() + 1;
         levels.push(nodes.len());
-        let of_rest =
-            |choice: &Choice| Node { level: spot, stand: None, gain_db: 0.0, moved: choice.moved().collect() };
+        let of_rest = |choice: &Choice| Node {
+            level: spot,
+            to: spot,
+            stand: None,
+            gain_db: 0.0,
+            moved: choice.moved().collect(),
+        };
         nodes.extend(rest.iter().map(of_rest));
         levels.push(nodes.len());
-        let passed = |stop: &Stop| stop.pass.as_ref()?.0.filter(|stand| stand.moved).map(|stand| stand.setting);
-        let passing: Vec<_> = [None].into_iter().chain(path.stops.iter().map(passed)).collect();
-        let mut passing_before = vec![0];
-        for moved in &passing {
-            passing_before.push(passing_before.last().unwrap_or(&0) + usize::from(moved.is_some()));
-        }
+        let together = |legs: &Vec<Vec<Choice>>| legs.iter().map(|choices| choices.len() as u64).product();
+        let routes = Routes::new(path, legs.iter().map(together));
+        let stands = path.stops.iter().flat_map(|stop| stop.exits.iter().map(|exit| exit.stand));
+        let onward: Vec<Onward> = stands.zip(legs).map(|(stand, legs)| Onward { stand, legs }).collect();
+        let is_a_row = path.is_a_row();
+        let is_plain = is_a_row && onward.iter().all(|one| one.legs.is_empty());
         let mut layout = Self {
-            passing,
-            passing_before,
             nodes,
             stretches: Vec::new(),
-            legs,
+            routes,
+            onward,
             rest,
             entries: 0,
+            is_a_row,
+            is_plain,
             levels,
+            spreads: Vec::new(),
             rows: Vec::new(),
             stretch_of: Vec::new(),
         };
+        layout.spreads = (1..=spot).map(|level| layout.spread(level)).collect();
         for from in 0..layout.spots().start {
-            layout.add_row(path, from);
+            layout.add_row(from);
         }
         layout
     }
 
+    fn spread(&self, first: usize) -> Spread {
+        let rows = self.routes.rows_from(first);
+        let (mut entries_before, mut begin, mut moved) = (Vec::new(), Vec::new(), Vec::new());
+        let mut entries = 0;
+        for (at, count) in rows.iter().enumerate() {
+            let level = first + at;
+            entries_before.push(entries);
+            entries += *count as usize * self.at_level(level).len();
+            begin.push(moved.len());
+            if at == 0 {
+                moved.push(0);
+                continue;
+            }
+            for (number, route) in self.routes.to(level).filter(|(_, route)| route.from >= first) {
+                let before = begin[route.from - first]..begin[route.from - first] + rows[route.from - first] as usize;
+                for choice in 0..route.choices as usize {
+                    let more = self.moved_on(number, choice).count() as u32;
+                    moved.extend_from_within(before.clone());
+                    let new = moved.len() - before.len();
+                    moved[new..].iter_mut().for_each(|count| *count += more);
+                }
+            }
+        }
+        Spread { rows, entries_before, first: begin, moved }
+    }
+
     /// All stretches from a node, as far as the signal can go on.
-    fn add_row(&mut self, path: &Path, from: usize) {
+    fn add_row(&mut self, from: usize) {
         let row = self.stretches.len();
-        let mut combinations = 1;
-        for level in self.nodes[from].level + 1..self.levels.len() - 1 {
-            for to in self.at_level(level) {
+        let first = self.nodes[from].to;
+        for at in 0..self.spreads[first - 1].rows.len() {
+            let rows = self.spreads[first - 1].rows[at] as usize;
+            if rows == 0 {
+                continue;
+            }
+            for to in self.at_level(first + at) {
                 let stretch = self.stretches.len() as u32;
-                let entries = self.entries..self.entries + combinations;
+                let entries = self.entries..self.entries + rows;
                 self.entries = entries.end;
                 self.stretches.push(Stretch { from, to, entries });
                 self.stretch_of.resize(self.entries, stretch);
             }
-            if path.stops.get(level - 1).is_none_or(|stop| stop.pass.is_none()) {
-                break;
-            }
-            combinations *= self.legs_at(level).map(<[Choice]>::len).product::<usize>();
         }
         self.rows.push(row..self.stretches.len());
     }
@@ -137,21 +202,27 @@ impl Layout {
         self.levels[level]..self.levels[level + 1]
     }
 
+    /// The spot's level.
+    pub fn spot(&self) -> usize {
+        self.routes.spot()
+    }
+
     /// The nodes of the spot: what hangs there in each of its choices.
     pub fn spots(&self) -> Range<usize> {
-        self.at_level(self.levels.len() - 2)
+        self.at_level(self.spot())
     }
 
-    /// The choices of the side runs that hang at a level.
-    pub fn legs_at(&self, level: usize) -> impl Iterator<Item = &[Choice]> {
-        self.legs_between(level - 1, level + 1)
+    /// How many rows of one that begins at `first` come to a level.
+    pub fn rows_at(&self, first: usize, level: usize) -> usize {
+        let rows = self.spreads.get(first.wrapping_sub(1)).map_or(&[][..], |spread| &spread.rows);
+        rows.get(level.wrapping_sub(first)).map_or(0, |rows| *rows as usize)
     }
 
-    /// Those of the side runs that hang between two levels, in order.
-    fn legs_between(&self, after: usize, before: usize) -> impl Iterator<Item = &[Choice]> {
-        let first = self.legs.partition_point(|(at, _)| *at <= after);
-        let last = self.legs.partition_point(|(at, _)| *at < before);
-        self.legs[first..last.max(first)].iter().map(|(_, choices)| &choices[..])
+    /// The first entry of what comes from a node to the nodes of a level.
+    pub fn entries_at(&self, from: usize, level: usize) -> usize {
+        let first = self.nodes[from].to;
+        let before = self.spreads[first - 1].entries_before.get(level - first).copied().unwrap_or(0);
+        self.entries_from(from).start + before
     }
 
     /// The stretches from a node, in order of where they end; none from the spot.
@@ -159,10 +230,16 @@ impl Layout {
         self.rows.get(node).map_or(&[], |row| &self.stretches[row.clone()])
     }
 
-    /// The entries of the stretch between two nodes, if no barrier stands between them.
+    /// The entries of the stretch between two nodes, if there is one.
     pub fn between(&self, from: usize, to: usize) -> Option<Range<usize>> {
         let row = self.from(from);
-        Some(row.get(to.checked_sub(row.first()?.to)?)?.entries.clone())
+        // No barrier and no parting between: the stretches stand one after another.
+        let at = to.checked_sub(row.first()?.to)?;
+        let stretch = match row.get(at) {
+            Some(stretch) if stretch.to == to => stretch,
+            _ => &row[row.binary_search_by_key(&to, |stretch| stretch.to).ok()?],
+        };
+        Some(stretch.entries.clone())
     }
 
     /// The entries of all stretches from a node.
@@ -174,37 +251,65 @@ impl Layout {
     /// Where an entry is.
     pub fn place(&self, entry: usize) -> Place {
         let Stretch { from, to, entries } = &self.stretches[self.stretch_of[entry] as usize];
-        Place { from: *from, to: *to, combination: entry - entries.start }
+        Place { from: *from, to: *to, row: entry - entries.start }
+    }
+
+    /// The switches that have been moved where a route is taken in one of its choices.
+    fn moved_on(&self, route: usize, choice: usize) -> impl Iterator<Item = SwitchSetting> {
+        let Onward { stand, legs } = &self.onward[route];
+        let passed = stand.filter(|stand| stand.moved).map(|stand| stand.setting);
+        passed.into_iter().chain(chosen(legs, choice).flat_map(|choice| choice.moved()))
     }
 
     /// The switches that have been moved between the two nodes of a stretch: in
     /// the side runs there, and those that it goes past.
     pub fn moved_between(&self, place: Place) -> impl Iterator<Item = SwitchSetting> {
-        let passed = self.passing[self.inside(place)].iter().flatten().copied();
-        passed.chain(self.chosen(place).flat_map(Choice::moved))
+        self.taken(place).flat_map(|(route, choice)| self.moved_on(route, choice))
     }
 
     /// How many these are.
     pub fn count_between(&self, place: Place) -> usize {
-        let inside = self.inside(place);
-        let passed = self.passing_before[inside.end] - self.passing_before[inside.start];
-        passed + self.chosen(place).map(|choice| choice.moved().count()).sum::<usize>()
+        let first = self.nodes[place.from].to;
+        let Spread { first: begin, moved, .. } = &self.spreads[first - 1];
+        moved[begin[self.nodes[place.to].level - first] + place.row] as usize
     }
 
-    /// The levels between the two nodes of a stretch.
-    fn inside(&self, place: Place) -> Range<usize> {
-        let (from, to) = (self.nodes[place.from].level, self.nodes[place.to].level);
-        from + 1..to.max(from + 1)
-    }
-
-    /// The choices in a combination of the side runs between two nodes.
-    pub fn chosen(&self, place: Place) -> impl Iterator<Item = &Choice> {
-        let (from, to) = (self.nodes[place.from].level, self.nodes[place.to].level);
-        let mut combination = place.combination;
-        self.legs_between(from, to).map(move |choices| {
-            let choice = &choices[combination % choices.len()];
-            combination /= choices.len();
-            choice
+    /// The routes that a row takes and the choice on each, the last first.
+    fn taken(&self, place: Place) -> impl Iterator<Item = (usize, usize)> {
+        let first = self.nodes[place.from].to;
+        let mut at = (self.nodes[place.to].level, place.row);
+        std::iter::from_fn(move || {
+            let (level, mut row) = at;
+            if level == first {
+                return None;
+            }
+            for (number, route) in self.routes.to(level).filter(|(_, route)| route.from >= first) {
+                let before = self.rows_at(first, route.from);
+                let all = before * route.choices as usize;
+                if row < all {
+                    at = (route.from, row % before);
+                    return Some((number, row / before));
+                }
+                row -= all;
+            }
+            None
         })
     }
+
+    /// Of the rows that come to a level from a row that begins at `first`, those
+    /// that came by one route stand from here on.
+    pub fn by_route(&self, first: usize, number: usize) -> usize {
+        let level = self.routes.all[number].to;
+        let before = self.routes.to(level).filter(|(other, route)| *other < number && route.from >= first);
+        before.map(|(_, route)| self.rows_at(first, route.from) * route.choices as usize).sum()
+    }
+}
+
+/// The choices of side runs in one of their combinations, the first changing fastest.
+pub fn chosen(legs: &[Vec<Choice>], mut choice: usize) -> impl Iterator<Item = &Choice> {
+    legs.iter().map(move |choices| {
+        let one = &choices[choice % choices.len()];
+        choice /= choices.len();
+        one
+    })
 }

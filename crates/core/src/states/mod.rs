@@ -8,37 +8,40 @@
 //! over all states are shortest and longest ways.
 
 mod alone;
+mod cases;
 mod choice;
 mod count;
 mod cuts;
 mod effort;
 mod envelope;
 mod fans;
+mod forks;
 mod groups;
 mod heard;
 mod jumps;
 mod lanes;
 mod layout;
 mod path;
+mod places;
+mod routes;
 mod said;
 mod sounding;
 mod steps;
 mod survey;
 mod table;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::cascade::Bank;
 use crate::network::Sweep;
-use crate::plan::{Plan, Spot, plan};
-use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchSetting, TestPoint};
+use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, SwitchSetting, TestPoint};
 use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
+use cases::{Case, Cases};
 use choice::Choices;
-use groups::Groups;
-use path::Path;
+use survey::Found;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
@@ -86,6 +89,8 @@ pub struct Question {
 enum Short {
     /// States of side runs.
     Sides,
+    /// Settings of switches that act in several places.
+    Several,
     /// Settings of switches of several groups at once.
     Groups,
     /// The same, and the jumps of some switches.
@@ -125,6 +130,9 @@ pub struct States {
     short: Option<Short>,
     /// What each switch does, in the order of the signal.
     pub jumps: Vec<Jump>,
+    /// Switches that act in several places, and of whose jumps only some were looked
+    /// at: they may go farther, or be missing.
+    pub sampled: Vec<SwitchRef>,
     /// From where to where jumps are minded at the target, in Hz.
     pub heard_hz: (f64, f64),
 }
@@ -188,6 +196,7 @@ impl States {
         };
         let why = match self.short {
             None => return format!("{all}, every one covered exactly"),
+            Some(Short::Several) => "since not every setting of the switches that act in several places was looked at",
             Some(Short::Sides) => "since not every side run's states were looked at",
             Some(Short::Groups) => "since so many switches were looked at in groups, all others off",
             Some(Short::Switches) => "since of so many switches only some were looked at, all others off",
@@ -215,50 +224,89 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
 /// The same in so many steps, or not many more: what is exact in fewer is exact.
 pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
-    let (plan, path) = way(question)?;
-    let different = count::different(&plan, &path);
-    let mutes = path.mutes.clone();
-    let order: Vec<DeviceId> = path.stops.iter().map(|stop| stop.device).collect();
-    let groups = Groups::within(&plan, path, bank.sweep().len(), most.min(MOST_STEPS));
-    let mut pace = Pace::new(watch, groups.steps);
+    let cases = Cases::of(question, bank.sweep().len(), most)?;
+    let mut pace = Pace::new(watch, cases.steps());
     pace.did(0)?;
-    let path = &groups.paths[0];
-    let kept = groups.kept();
-    let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
-    let mut legs = Vec::new();
-    for ((_, wire), kept) in effort::hanging(path).zip(kept.0) {
-        let mut found = choices.of_wire(wire)?;
-        found.truncate(kept);
-        legs.push(found);
+    let mut all: Option<Found> = None;
+    let mut stretches = 0;
+    for case in &cases.all {
+        let (mut found, more) = match survey(case, bank, &mut pace) {
+            Err(NoStates::Silent) => continue,
+            found => found?,
+        };
+        cases::note(&case.moved, [&mut found.lowest, &mut found.highest], &mut found.jumps);
+        stretches += more;
+        match &mut all {
+            Some(all) => all.take_in(found),
+            None => all = Some(found),
+        }
     }
-    let mut rest = choices.of_rest(&path.rest)?;
-    rest.truncate(kept.1);
-    let (found, stretches) = groups.survey(legs, rest, &order, bank, &mut pace)?;
+    let mut found = all.ok_or(NoStates::Silent)?;
+    let is_mute = |setting: SwitchSetting| cases.mutes.contains(&setting);
+    // A switch is left out where no two of its positions are heard.
+    let left = |switch: &Switch| {
+        switch.all_positions().filter(|to| !is_mute(SwitchSetting { switch: switch.id, to: *to })).count()
+    };
     let fed = question.rig.devices.iter().filter(|device| !question.unfed.contains(&device.id));
     let switches = fed.flat_map(Device::all_switches).filter(Switch::varies);
-    let switches = switches.filter(|switch| !mutes.iter().any(|mute| mute.switch == switch.id));
-    let switches: Vec<Switch> = switches.collect();
-    let short = match (groups.paths.len(), groups.sides.iter().all(|sides| sides.complete)) {
-        _ if !groups.every_switch => Some(Short::Switches),
-        (1, true) => None,
-        (1, false) => Some(Short::Sides),
-        _ => Some(Short::Groups),
+    let switches: Vec<Switch> = switches.filter(|switch| left(switch) > 1).collect();
+    let several: Vec<Switch> = cases.several.iter().filter(|switch| left(switch) > 1).copied().collect();
+    let all = question.rig.devices.iter().flat_map(Device::all_switches).filter(Switch::varies);
+    let kept = all.filter(|switch| left(switch) == 1).filter_map(|switch| {
+        let to = switch.all_positions().find(|to| !is_mute(SwitchSetting { switch: switch.id, to: *to }))?;
+        (to != switch.default).then_some(SwitchSetting { switch: switch.id, to })
+    });
+    let kept: Vec<SwitchSetting> = kept.collect();
+    let (jumps, sampled) = cases::real_jumps(question, &several, (&switches, &kept), bank, &mut pace)?;
+    found.jumps.extend(jumps);
+    let groups = || cases.all.iter().map(|case| &case.groups);
+    let short = if groups().any(|groups| !groups.every_switch) {
+        Some(Short::Switches)
+    } else if groups().any(|groups| groups.paths.len() > 1) {
+        Some(Short::Groups)
+    } else if !cases.complete {
+        Some(Short::Several)
+    } else if groups().any(|groups| !groups.sides.iter().all(|sides| sides.complete)) {
+        Some(Short::Sides)
+    } else {
+        None
     };
+    if short.is_some() {
+        found.jumps.iter_mut().for_each(|jump| jump.exact = false);
+    }
     Ok(States {
         sweep: bank.shared_sweep(),
         stretches,
         counted: found.counted,
         lowest: found.lowest,
         highest: found.highest,
-        switch_states: Count::product(switches.iter().map(|switch| switch.positions)),
+        switch_states: Count::product(switches.iter().map(left)),
         switches,
-        different,
+        different: cases.different(),
         exact: short.is_none(),
         short,
         jumps: found.jumps,
+        sampled,
         heard_hz: heard_hz(&question.rig, question.target),
-        mutes,
+        mutes: cases.mutes,
     })
+}
+
+/// Looks at all states of one case; so many stretches there were.
+fn survey(case: &Case, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, usize), NoStates> {
+    let Case { plan, groups, .. } = case;
+    let path = &groups.paths[0];
+    let (hanging, most_of_rest) = groups.kept();
+    let mut choices = Choices::new(plan, bank, MOST_CHOICES, pace);
+    let mut legs = BTreeMap::new();
+    for (lead, (wire, kept)) in hanging {
+        let mut found = choices.of_wire(wire)?;
+        found.truncate(kept);
+        legs.insert(lead, found);
+    }
+    let mut rest = choices.of_rest(&path.rest)?;
+    rest.truncate(most_of_rest);
+    groups.survey(&legs, &rest, bank, pace)
 }
 
 /// How much work an answer on the program's own grid is, in steps of a few
@@ -266,18 +314,5 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
 /// that a window can ask before it decides to answer at once.
 #[must_use]
 pub fn work(question: &Question) -> u64 {
-    way(question).map_or(0, |(plan, path)| Groups::within(&plan, path, Sweep::AUDIO_POINTS, MOST_STEPS).steps)
-}
-
-/// The plan, and the way through it to the target.
-fn way(question: &Question) -> Result<(Plan, Path), NoStates> {
-    let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
-    let spot = match question.target {
-        Target::Endpoint(jack) => {
-            Spot::Input(plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?)
-        }
-        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
-    };
-    let path = path::path(&plan, spot)?;
-    Ok((plan, path))
+    Cases::of(question, Sweep::AUDIO_POINTS, MOST_STEPS).map_or(0, |cases| cases.steps())
 }

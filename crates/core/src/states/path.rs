@@ -2,7 +2,7 @@
 
 use super::NoStates;
 use crate::network::Ladder;
-use crate::plan::{Alternative, Plan, Spot, Station, Through, Wire};
+use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
 use crate::rig::{DeviceId, Position, SwitchSetting};
 use crate::units::Level;
 
@@ -39,6 +39,8 @@ pub struct Mode {
     pub source: Ladder,
     /// Level in dB between the two.
     pub gain_db: f64,
+    /// The level where the stretch comes next.
+    pub to: usize,
 }
 
 /// A station on the way.
@@ -47,16 +49,31 @@ pub struct Stop {
     /// The device.
     pub device: DeviceId,
     /// Rungs from the output before to this station's input, its wiring included.
+    /// Where several ways lead here these are contacts, which have no rungs.
     pub arrive: Ladder,
     /// The modes in which it isolates.
     pub modes: Vec<Mode>,
-    /// The rungs on to its outputs where it lets the stretch go on, and in which position.
-    pub pass: Option<(Option<Stand>, Ladder)>,
-    /// Side runs that hang on its outputs where it passes.
-    pub legs: Vec<Wire>,
+    /// The ways on from here on which the stretch goes on.
+    pub exits: Vec<Exit>,
 }
 
-/// The whole way.
+/// A way on from a station where the stretch goes on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Exit {
+    /// The switch's position that it takes, if it takes one.
+    pub stand: Option<Stand>,
+    /// The rungs on to the outputs.
+    pub rungs: Ladder,
+    /// Side runs that hang on the outputs.
+    pub legs: Vec<Wire>,
+    /// The level where the stretch comes next.
+    pub to: usize,
+}
+
+/// The whole way: a graph, in which the signal of one state goes one way only.
+///
+/// The start is level 0, stop s is level s + 1, the spot comes last. The signal
+/// only ever goes on to a higher level.
 #[derive(Debug, Clone)]
 pub struct Path {
     /// From the EMF to the first jack.
@@ -82,19 +99,54 @@ pub enum Rest {
     Station(usize),
 }
 
+impl Stop {
+    /// The way on, of a stop that has one at most.
+    pub fn pass(&self) -> Option<&Exit> {
+        self.exits.first()
+    }
+
+    /// The side runs there, of a stop that has one way on at most.
+    pub fn legs(&self) -> &[Wire] {
+        self.pass().map_or(&[], |exit| &exit.legs)
+    }
+
+    /// Whether the switch does no more than to choose between ways on.
+    pub fn is_fork(&self) -> bool {
+        self.exits.len() > 1
+    }
+}
+
+impl Path {
+    /// The level of the spot.
+    pub fn spot(&self) -> usize {
+        self.stops.len() + 1
+    }
+
+    /// Whether there is a way to the spot past a level.
+    fn goes_round(&self, level: usize) -> bool {
+        let mut reached = vec![false; self.spot() + 1];
+        reached[1] = level != 1;
+        for (at, stop) in self.stops.iter().enumerate().filter(|(at, _)| at + 1 != level) {
+            if reached[at + 1] {
+                let onward = stop.modes.iter().map(|mode| mode.to).chain(stop.exits.iter().map(|exit| exit.to));
+                onward.for_each(|to| reached[to] = true);
+            }
+        }
+        reached[self.spot()]
+    }
+
+    /// Whether every way on leads to the next station: no way parts.
+    pub fn is_a_row(&self) -> bool {
+        self.stops.iter().enumerate().all(|(at, stop)| {
+            let onward = stop.modes.iter().map(|mode| mode.to).chain(stop.exits.iter().map(|exit| exit.to));
+            stop.exits.len() < 2 && { onward }.all(|to| to == at + 2)
+        })
+    }
+}
+
 /// The path to a spot, if the plan has a way there from a start that sounds.
 pub fn path(plan: &Plan, spot: Spot) -> Result<Path, NoStates> {
-    let found = plan.starts.iter().find_map(|start| {
-        let mut path = Path {
-            source: start.source.clone(),
-            gain_db: 0.0,
-            stops: Vec::new(),
-            last: Ladder::new(),
-            rest: Rest::Station(0),
-            mutes: Vec::new(),
-        };
-        follow(plan, start.wire.as_ref()?, spot, &mut path).then_some((path, start.level))
-    });
+    let found = plan.starts.iter().find_map(|start| Some((Search::new(plan, spot).path(start)?, start.level)));
     match found {
         Some((path, Level::Decibels(gain_db))) => Ok(Path { gain_db, ..path }),
         Some((_, Level::Silent)) => Err(NoStates::Silent),
@@ -102,58 +154,162 @@ pub fn path(plan: &Plan, spot: Spot) -> Result<Path, NoStates> {
     }
 }
 
-fn follow(plan: &Plan, wire: &Wire, spot: Spot, path: &mut Path) -> bool {
-    let mut arrive = Ladder::new();
-    arrive.shunt(wire.plug.clone());
-    if let Spot::Lead { lead, along } = spot
-        && lead == wire.lead
-    {
-        let (near, far) = wire.line.cut(along);
-        arrive.line(near);
-        path.last = arrive;
-        path.rest = Rest::Wire(Wire { line: far, ..wire.clone() });
-        return true;
-    }
-    arrive.line(wire.line);
-    arrive.shunt(wire.plug.clone());
-    let Some(at) = wire.to else { return false };
-    if spot == Spot::Input(at) {
-        path.last = arrive;
-        path.rest = Rest::Station(at);
-        return true;
-    }
-    let station = &plan.stations[at];
-    let kept = (path.stops.len(), path.mutes.len());
-    for (out, (_, onward)) in station.outs.iter().enumerate() {
-        let Some(onward) = onward else { continue };
-        let stop = stop(station, out, arrive.clone(), &mut path.mutes);
-        path.stops.push(stop);
-        if follow(plan, onward, spot, path) {
-            return true;
-        }
-        path.stops.truncate(kept.0);
-        path.mutes.truncate(kept.1);
-    }
-    false
+/// What leads on to a spot.
+struct Search<'a> {
+    plan: &'a Plan,
+    spot: Spot,
+    /// Of each station that was looked at, whether a way on from it leads to the spot.
+    leads_on: Vec<Option<bool>>,
+    /// Stations from which a way leads on, each behind all that it leads to.
+    found: Vec<usize>,
+    /// The level of each of them.
+    levels: Vec<usize>,
 }
 
-fn stop(station: &Station, out: usize, mut arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
-    arrive.shunt(station.wiring.clone());
-    let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), pass: None, legs: Vec::new() };
-    for alternative in &station.alternatives {
-        let stand = Stand::of(station, alternative);
-        match &alternative.through {
-            Through::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
-                let mut hang = Ladder::new();
-                hang.shunt(load.clone());
-                stop.modes.push(Mode { stand, load: hang, source: output.clone(), gain_db: *gain_db });
+impl<'a> Search<'a> {
+    fn new(plan: &'a Plan, spot: Spot) -> Self {
+        let none = vec![None; plan.stations.len()];
+        Self { plan, spot, leads_on: none, found: Vec::new(), levels: vec![0; plan.stations.len()] }
+    }
+
+    fn path(mut self, start: &'a Start) -> Option<Path> {
+        let first = start.wire.as_ref()?;
+        self.look(first);
+        if !self.goes_there(first) {
+            return None;
+        }
+        let spot = self.found.len() + 1;
+        for (at, station) in self.found.iter().rev().enumerate() {
+            self.levels[*station] = at + 1;
+        }
+        let (mut last, mut rest) = (Ladder::new(), Rest::Station(0));
+        let mut stops: Vec<Stop> = Vec::with_capacity(self.found.len());
+        let mut mutes = Vec::new();
+        let mut arrivals: Vec<Ladder> = vec![Ladder::new(); spot + 1];
+        let wires =
+            self.found.iter().flat_map(|at| self.plan.stations[*at].outs.iter().filter_map(|out| out.wire.as_ref()));
+        for wire in wires.chain([first]).filter(|wire| self.goes_there(wire)) {
+            let (arrive, hanging) = self.arrival(wire);
+            match hanging {
+                Some(hanging) => (last, rest) = (arrive, hanging),
+                None => arrivals[self.level(wire)] = arrive,
             }
-            Through::Isolate { .. } => mutes.extend(stand.map(|stand| stand.setting)),
-            Through::Pass { rungs, .. } => stop.pass = Some((stand, rungs.clone())),
-            Through::End { .. } => {}
+        }
+        for station in self.found.iter().rev() {
+            let level = self.levels[*station];
+            let arrive = std::mem::take(&mut arrivals[level]);
+            let mut own = Vec::new();
+            stops.push(self.stop(&self.plan.stations[*station], arrive, &mut own));
+            mutes.extend(own.into_iter().map(|setting| (level, setting)));
+        }
+        let mut path = Path { source: start.source.clone(), gain_db: 0.0, stops, last, rest, mutes: Vec::new() };
+        // What can be gone round silences nothing by itself.
+        let is_a_row = path.is_a_row();
+        let silences = mutes.into_iter().filter(|(level, _)| is_a_row || !path.goes_round(*level));
+        path.mutes = silences.map(|(_, setting)| setting).collect();
+        Some(path)
+    }
+
+    /// Whether a wire leads to the spot, its far end having been looked at.
+    fn goes_there(&self, wire: &Wire) -> bool {
+        self.is_at(wire) || wire.to.is_some_and(|to| self.leads_on[to] == Some(true))
+    }
+
+    /// Whether the spot is on a wire, or at its far end.
+    fn is_at(&self, wire: &Wire) -> bool {
+        match self.spot {
+            Spot::Lead { lead, .. } => wire.lead == Some(lead),
+            Spot::Input(at) => wire.to == Some(at),
         }
     }
-    let others = station.outs.iter().enumerate().filter(|(i, _)| *i != out);
-    stop.legs = others.filter_map(|(_, (_, wire))| wire.clone()).collect();
-    stop
+
+    /// Looks at all that a wire leads to, each station once. Rigs may be longer
+    /// than a thread's stack is deep.
+    fn look(&mut self, first: &'a Wire) {
+        let plan = self.plan;
+        let mut visits: Vec<(usize, usize)> = Vec::new();
+        let mut next = Some(first);
+        loop {
+            if let Some(to) = next.filter(|wire| !self.is_at(wire)).and_then(|wire| wire.to)
+                && self.leads_on[to].is_none()
+            {
+                self.leads_on[to] = Some(false);
+                visits.push((to, 0));
+            }
+            let Some((at, out)) = visits.last_mut() else { break };
+            let station = &plan.stations[*at];
+            if let Some(end) = station.outs.get(*out) {
+                // What no alternative leads to has no signal to lead on.
+                let is_used = station.alternatives.iter().any(|alternative| alternative.leads_to(*out));
+                *out += 1;
+                next = end.wire.as_ref().filter(|_| is_used);
+                continue;
+            }
+            let at = *at;
+            visits.pop();
+            next = None;
+            let onward = |alternative| station.wires(alternative).any(|(_, wire)| self.goes_there(wire));
+            if station.alternatives.iter().any(onward) {
+                self.leads_on[at] = Some(true);
+                self.found.push(at);
+            }
+        }
+    }
+
+    /// The level that a wire leads to.
+    fn level(&self, wire: &Wire) -> usize {
+        match wire.to {
+            Some(to) if !self.is_at(wire) => self.levels[to],
+            _ => self.found.len() + 1,
+        }
+    }
+
+    /// The rungs of a wire up to the next station's, or to the spot and what hangs there.
+    fn arrival(&self, wire: &Wire) -> (Ladder, Option<Rest>) {
+        let mut arrive = Ladder::new();
+        if let (Spot::Lead { along, .. }, true, Some(line)) = (self.spot, self.is_at(wire), &wire.line) {
+            let (near, far) = line.cut(along);
+            arrive.shunt(wire.plug.clone());
+            arrive.line(near);
+            return (arrive, Some(Rest::Wire(Wire { line: Some(far), ..wire.clone() })));
+        }
+        wire.add_to(&mut arrive);
+        match wire.to {
+            Some(at) if self.spot == Spot::Input(at) => (arrive, Some(Rest::Station(at))),
+            Some(at) => {
+                arrive.shunt(self.plan.stations[at].wiring.clone());
+                (arrive, None)
+            }
+            None => (arrive, None),
+        }
+    }
+
+    fn stop(&self, station: &Station, arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
+        let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), exits: Vec::new() };
+        for alternative in &station.alternatives {
+            let stand = Stand::of(station, alternative);
+            // A signal has one way to the spot at a time; ways that meet come with what mixes them.
+            let onward = station.wires(alternative).find(|(_, wire)| self.goes_there(wire));
+            let Some((out, wire)) = onward else {
+                mutes.extend(stand.map(|stand| stand.setting));
+                continue;
+            };
+            let to = self.level(wire);
+            match &alternative.through {
+                Through::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
+                    let mut hang = Ladder::new();
+                    hang.shunt(load.clone());
+                    stop.modes.push(Mode { stand, load: hang, source: output.clone(), gain_db: *gain_db, to });
+                }
+                Through::Isolate { .. } => mutes.extend(stand.map(|stand| stand.setting)),
+                Through::Pass { rungs, .. } => {
+                    let others = station.wires(alternative).filter(|(other, _)| *other != out);
+                    let legs = others.map(|(_, wire)| wire.clone()).collect();
+                    stop.exits.push(Exit { stand, rungs: rungs.clone(), legs, to });
+                }
+                Through::End { .. } => {}
+            }
+        }
+        stop
+    }
 }

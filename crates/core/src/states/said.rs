@@ -2,8 +2,10 @@
 //! one switch leads between.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use super::choice::Choice;
+use super::fans::Step;
 use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// What each of some choices says, to be compared quickly.
@@ -13,6 +15,8 @@ pub struct Said {
     settings: Vec<SwitchSetting>,
     /// Of each choice what it takes, and what that rules out.
     each: Vec<(Bits, Bits)>,
+    /// Of each choice the switches that a signal gets to unheard; none for all.
+    hidden: Vec<Option<Vec<Arc<BTreeSet<SwitchRef>>>>>,
 }
 
 impl Said {
@@ -21,6 +25,7 @@ impl Said {
         let said = |choice: &'a Choice| choice.stands.iter().map(|stand| stand.setting);
         let settings: BTreeSet<SwitchSetting> = choices.clone().into_iter().flat_map(said).collect();
         let settings: Vec<SwitchSetting> = settings.into_iter().collect();
+        let hidden = choices.clone().into_iter().map(|choice| choice.hidden.clone()).collect();
         let mut each = Vec::new();
         for choice in choices {
             let (mut takes, mut rules_out) = (Bits::none(settings.len()), Bits::none(settings.len()));
@@ -31,21 +36,21 @@ impl Said {
             }
             each.push((takes, rules_out));
         }
-        Self { settings, each }
+        Self { settings, each, hidden }
     }
 
-    /// The switches that are both off and on in some choices, in order.
+    /// The switches that any choice says something of, in order.
     pub fn switches(&self) -> impl Iterator<Item = SwitchRef> + '_ {
         let switches: BTreeSet<SwitchRef> = self.settings.iter().map(|setting| setting.switch).collect();
         switches.into_iter()
     }
 
-    /// Choices (on, off) that differ in a switch and agree wherever both say
-    /// something; where a choice doesn't hear the switch, it twice. Empty if the
-    /// run hasn't the switch.
-    pub fn pairs(&self, switch: SwitchRef) -> Vec<(usize, usize)> {
+    /// Choices after a step on a switch and before it that agree wherever else both
+    /// say something; where a choice doesn't hear the switch that a signal gets to, it twice. Empty if
+    /// the run hasn't both positions of the switch.
+    pub fn pairs(&self, Step { switch, from, to }: Step) -> Vec<(usize, usize)> {
         let at = |to: Position| self.settings.binary_search(&SwitchSetting { switch, to });
-        let (Ok(on), Ok(off)) = (at(Position::ON), at(Position::OFF)) else { return Vec::new() };
+        let (Ok(on), Ok(off)) = (at(to), at(from)) else { return Vec::new() };
         let mut others = Bits::none(self.settings.len());
         others.0.fill(u64::MAX);
         of_switch(&self.settings, switch).for_each(|at| others.clear(at));
@@ -57,8 +62,13 @@ impl Said {
             found.extend(off_ones.iter().copied().filter(agrees).map(|b| (a, b)));
         }
         if !found.is_empty() {
-            let hears = |choice: usize| self.each[choice].0.has(on) || self.each[choice].0.has(off);
-            found.extend((0..self.each.len()).filter(|choice| !hears(*choice)).map(|choice| (choice, choice)));
+            let of_switch = of_switch(&self.settings, switch);
+            let hears = |choice: usize| of_switch.clone().any(|at| self.each[choice].0.has(at));
+            let gets_there = |choice: usize| {
+                self.hidden[choice].as_ref().is_none_or(|hidden| hidden.iter().any(|hidden| hidden.contains(&switch)))
+            };
+            let unheard = (0..self.each.len()).filter(|choice| !hears(*choice) && gets_there(*choice));
+            found.extend(unheard.map(|choice| (choice, choice)));
         }
         found
     }
@@ -110,7 +120,7 @@ mod tests {
             let setting = SwitchSetting { switch: SwitchRef::bypass(DeviceId(*device)), to: Position(*to) };
             Stand { setting, moved: *to != 0 }
         };
-        Choice { seen: Onward::Open, stands: stands.iter().map(stand).collect() }
+        Choice { seen: Onward::Open, stands: stands.iter().map(stand).collect(), hidden: None }
     }
 
     /// Of two units one behind another the second isn't heard while the first is on.
@@ -118,7 +128,9 @@ mod tests {
     fn pairs_differ_in_one_switch_and_agree_in_all_others() {
         let choices = [choice(&[(1, 0), (2, 0)]), choice(&[(1, 0), (2, 1)]), choice(&[(1, 1)])];
         let said = Said::of(&choices);
-        let pairs = |device: u64| said.pairs(SwitchRef::bypass(DeviceId(device)));
+        let pairs = |device: u64| {
+            said.pairs(Step { switch: SwitchRef::bypass(DeviceId(device)), from: Position::OFF, to: Position::ON })
+        };
         assert_eq!(pairs(1), [(2, 0), (2, 1)]);
         assert_eq!(pairs(2), [(1, 0), (2, 2)]);
         assert_eq!(pairs(3), []);

@@ -69,6 +69,30 @@ impl Sounding {
         self.goes_by(0)
     }
 
+    /// How many switches are moved at a node and on the way to it.
+    pub fn count_before(&self, layout: &Layout, node: usize) -> usize {
+        self.before[node].map_or(0, |link| link.moved) + layout.nodes[node].moved.len()
+    }
+
+    /// How many are moved at a node and on the way from it to the spot.
+    pub fn count_behind(&self, layout: &Layout, node: usize) -> usize {
+        self.behind[node].map_or(0, |link| link.moved) + layout.nodes[node].moved.len()
+    }
+
+    /// The switches that are moved at a node and on the way from the start to it, or
+    /// from it to the spot. One may be named twice.
+    pub fn moved_beyond(&self, layout: &Layout, node: usize, side: Side) -> Vec<SwitchSetting> {
+        let links = if side == Side::Before { &self.before } else { &self.behind };
+        let mut moved = layout.nodes[node].moved.clone();
+        let mut at = node;
+        while let Some(Link { place: Some(place), .. }) = links[at] {
+            at = if place.to == at { place.from } else { place.to };
+            moved.extend(&layout.nodes[at].moved);
+            moved.extend(layout.moved_between(place));
+        }
+        moved
+    }
+
     /// How many switches are moved where a stretch is as said.
     pub fn count(&self, layout: &Layout, place: Place, side: Side) -> usize {
         let before = self.before[place.from].filter(|_| side != Side::Behind);
@@ -82,17 +106,10 @@ impl Sounding {
     /// as the signal needs before it and behind it. One may be named twice.
     pub fn among(&self, layout: &Layout, place: Place, side: Side) -> Vec<SwitchSetting> {
         let mut moved: Vec<SwitchSetting> = layout.moved_between(place).collect();
-        let ways = [(&self.before, place.from, Side::Behind), (&self.behind, place.to, Side::Before)];
-        for (links, start, other) in ways {
-            if side == other {
-                continue;
-            }
-            moved.extend(&layout.nodes[start].moved);
-            let mut at = start;
-            while let Some(Link { place: Some(place), .. }) = links[at] {
-                at = if place.to == at { place.from } else { place.to };
-                moved.extend(&layout.nodes[at].moved);
-                moved.extend(layout.moved_between(place));
+        let ways = [(place.from, Side::Before), (place.to, Side::Behind)];
+        for (node, beyond) in ways {
+            if side == Side::Both || side == beyond {
+                moved.extend(self.moved_beyond(layout, node, beyond));
             }
         }
         moved

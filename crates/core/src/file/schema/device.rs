@@ -2,7 +2,7 @@
 
 use super::number::{Decibels, Farads, Grams, Henries, Hertz, Ohms, Price, Ratio, Turn, Volts, or_none};
 use super::power::{Power, Supply, is_no, said};
-use super::state::SwitchHabit;
+use super::state::{LoopNumber, SwitchHabit};
 use super::text::Text;
 use super::tie::{Id, Stored, stored_enums, stored_structs};
 use crate::{rig, units};
@@ -104,6 +104,7 @@ stored_enums! {
         Amp(inside: Amp),
         Supply(inside: Supply),
         Transformer(inside: Transformer),
+        Switcher(inside: Switcher),
     }
 
     /// Our own rounded classes of size.
@@ -236,6 +237,28 @@ stored_structs! {
         winding: Ohms,
         magnetising: Henries,
         capacitance: Farads,
+    }
+
+    /// A loop switcher.
+    struct Switcher {
+        loops: LoopNumber,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        input: Option<Stage>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        output: Option<Stage>,
+        contacts: Farads,
+        wiring: Farads,
+        without_power: WithoutPower,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        presets: Vec<Preset>,
+        #[serde(default, skip_serializing_if = "is_no")]
+        by_presets: bool,
+    }
+
+    /// Loops that are in together.
+    struct Preset {
+        name: Text,
+        loops: Vec<LoopNumber>,
     }
 
     /// A valve's grid behind its stopper.

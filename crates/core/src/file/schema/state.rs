@@ -1,6 +1,6 @@
 //! How everything stands: the state in hand, sounds, the test point.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::number::Turn;
 use super::power::is_no;
@@ -21,6 +21,8 @@ stored_enums! {
         Bypass,
         Mute,
         Channel,
+        Loop(number: LoopNumber),
+        Preset,
     }
 
     /// What a step on a switch does.
@@ -57,6 +59,46 @@ stored_structs! {
         made_in: Vec<MadeIn>,
         #[serde(default)]
         notes: Text,
+    }
+}
+
+/// Which of a switcher's loops, counted from 1; or how many it has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(try_from = "u64", into = "u64")]
+pub struct LoopNumber(u8);
+
+impl TryFrom<u64> for LoopNumber {
+    type Error = String;
+    fn try_from(number: u64) -> Result<Self, String> {
+        let most = rig::MOST_LOOPS;
+        let fits = u8::try_from(number).ok().filter(|number| (1..=most).contains(number));
+        fits.map(Self).ok_or_else(|| format!("a loop can't be {number}; expected 1 to {most}"))
+    }
+}
+
+impl From<LoopNumber> for u64 {
+    fn from(number: LoopNumber) -> u64 {
+        number.0.into()
+    }
+}
+
+impl Stored<u8> for LoopNumber {
+    fn store(from: &u8) -> Self {
+        Self(*from)
+    }
+
+    fn restore(self) -> u8 {
+        self.0
+    }
+}
+
+impl Stored<BTreeSet<u8>> for Vec<LoopNumber> {
+    fn store(from: &BTreeSet<u8>) -> Self {
+        from.iter().map(Stored::store).collect()
+    }
+
+    fn restore(self) -> BTreeSet<u8> {
+        self.into_iter().map(Stored::restore).collect()
     }
 }
 

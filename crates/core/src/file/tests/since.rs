@@ -185,6 +185,15 @@ fn samples() -> Vec<Sample> {
         ),
         sample(
             "Kind",
+            "Switcher",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Switcher(loops: 4, contacts: 2e-12, wiring: 30e-12, without_power: Passes, presets: [(name: \"solo\", loops: [1, 4])])",
+            "line 9, column 88, in the 1st device of the 1st variant: “Switcher” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+        sample(
+            "Kind",
             "Transformer",
             "Active(instrument: Bass, output: 1e3, gain: 1)",
             "Transformer(winding: 300, magnetising: 30, capacitance: 300e-12)",

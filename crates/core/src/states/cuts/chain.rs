@@ -12,6 +12,7 @@ use crate::watch::{Pace, Unwatched};
 
 use super::super::choice::{Choice, Choices};
 use super::super::path::{Path, Rest, Stand, Stop, path};
+use super::super::places::settle;
 use super::super::{MOST_CHOICES, NoStates, Question, Target, effort};
 use super::{Cut, NoCuts};
 
@@ -96,17 +97,23 @@ impl Chain {
     /// Lays out a rig's way. A cut that isn't on the way, or that changes
     /// anything else of it, gets no place.
     pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut Bank) -> Result<Self, NoCuts> {
-        let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
+        let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
+        if !settle(&mut plan).is_empty() {
+            return Err(NoCuts::TooMany);
+        }
         let path = path(&plan, spot(&plan, question.target)?)?;
-        if !effort::sides(&plan, &path).complete {
+        // Where ways part, a buffer in one of them doesn't stand between all that is before and behind it.
+        if !path.is_a_row() || !effort::sides(&plan, &path).complete {
             return Err(NoCuts::TooMany);
         }
         let mut pace = Pace::new(&Unwatched, 0);
-        let mut choices = Choices { plan: &plan, bank, most: MOST_CHOICES, pace: &mut pace };
+        let mut choices = Choices::new(&plan, bank, MOST_CHOICES, &mut pace);
         let mut legs = Vec::new();
-        for (level, wire) in effort::hanging(&path) {
-            // A stop's coordinate is twice its level.
-            legs.push((2 * level, choices.of_wire(wire)?));
+        for (at, stop) in path.stops.iter().enumerate() {
+            for wire in stop.legs() {
+                // A stop's coordinate is twice its level.
+                legs.push((2 * (at + 1), choices.of_wire(wire)?));
+            }
         }
         let rest = choices.of_rest(&path.rest)?;
         let inserted = cuts.iter().enumerate().filter_map(|(at, cut)| Inserted::of(&path, question, at, cut));
@@ -252,7 +259,7 @@ fn spot(plan: &Plan, target: Target) -> Result<Spot, NoStates> {
 fn passes(path: &Path, legs: &[(usize, Vec<Choice>)], bank: &mut Bank) -> Vec<bool> {
     let mut found = vec![true];
     for (stop, at) in path.stops.iter().zip((2..).step_by(2)) {
-        let open = stop.pass.as_ref().is_some_and(|(_, rungs)| !rungs.rungs.iter().any(|rung| is_dead(rung, bank)));
+        let open = stop.pass().is_some_and(|exit| !exit.rungs.rungs.iter().any(|rung| is_dead(rung, bank)));
         let mut here = legs.iter().filter(|(leg, _)| *leg == at);
         found.push(open && here.all(|(_, choices)| choices.iter().any(|choice| choice.seen != Onward::Short)));
     }
@@ -288,7 +295,7 @@ impl Inserted {
         let level = new.stops.iter().position(|stop| stop.device == cut.device)?;
         let buffer = new.stops.remove(level);
         let [mode] = buffer.modes.as_slice() else { return None };
-        let isolates = mode.stand.is_none() && buffer.pass.is_none() && buffer.legs.is_empty();
+        let isolates = mode.stand.is_none() && buffer.exits.is_empty();
         let after = new.stops.get_mut(level).map_or(&mut new.last, |stop| &mut stop.arrive);
         // What arrives behind the buffer is the cut's own.
         let own = old.stops.get(level).map_or(&old.last, |stop| &stop.arrive);
@@ -321,6 +328,12 @@ fn same_stop(a: &Stop, b: &Stop) -> bool {
             .zip(&b.modes)
             .all(|(a, b)| (a.stand, &a.load, &a.source, a.gain_db) == (b.stand, &b.load, &b.source, b.gain_db));
     // The numbers of stations have shifted, so side runs go by their leads.
-    let legs = a.legs.len() == b.legs.len() && a.legs.iter().zip(&b.legs).all(|(a, b)| a.lead == b.lead);
-    a.device == b.device && a.arrive == b.arrive && modes && a.pass == b.pass && legs
+    let pass = match (a.pass(), b.pass()) {
+        (Some(a), Some(b)) => {
+            let legs = a.legs.len() == b.legs.len() && a.legs.iter().zip(&b.legs).all(|(a, b)| a.lead == b.lead);
+            (a.stand, &a.rungs) == (b.stand, &b.rungs) && legs
+        }
+        (a, b) => a.is_none() && b.is_none(),
+    };
+    a.device == b.device && a.arrive == b.arrive && modes && pass
 }

@@ -10,6 +10,7 @@ use crate::network::{Onward, Row};
 use crate::rig::Position;
 
 use super::super::Question;
+use super::super::path::Exit;
 use super::super::path::Stand;
 use super::NoCuts;
 use super::chain::{Chain, Node};
@@ -45,8 +46,8 @@ pub fn glimpse(question: &Question, bank: &mut Bank) -> Result<Glimpse, NoCuts> 
 /// From the start to a level, in F.
 fn capacitance(chain: &Chain, to: usize) -> f64 {
     let arrive = (0..to).map(|level| chain.arrive(level).capacitance()).sum::<f64>();
-    let passed = chain.path.stops.iter().take(to - 1).filter_map(|stop| stop.pass.as_ref());
-    arrive + passed.map(|(_, rungs)| rungs.capacitance()).sum::<f64>()
+    let passed = chain.path.stops.iter().take(to - 1).filter_map(|stop| stop.pass());
+    arrive + passed.map(|exit| exit.rungs.capacitance()).sum::<f64>()
 }
 
 struct Look<'a> {
@@ -69,7 +70,7 @@ impl<'a> Look<'a> {
         for level in from + 1..to {
             row = cascade::row_on(row, &chain.arrive(level - 1).rungs, self.bank);
             let on = self.node(level, Position::ON).map(|node| powers(&row, &chain.sinks[node.sink].load));
-            if let Some((_, rungs)) = &chain.path.stops[level - 1].pass {
+            if let Some(Exit { rungs, .. }) = chain.path.stops[level - 1].pass() {
                 row = cascade::row_on(row, &rungs.rungs, self.bank);
             }
             legs(chain, level).for_each(|seen| row.hang(seen));
@@ -88,7 +89,7 @@ impl<'a> Look<'a> {
             for leg in legs(chain, level) {
                 seen = seen.beside(leg.clone());
             }
-            if let Some((_, rungs)) = &chain.path.stops[level - 1].pass {
+            if let Some(Exit { rungs, .. }) = chain.path.stops[level - 1].pass() {
                 seen = cascade::onward_from(seen, &rungs.rungs, self.bank);
             }
             seen = cascade::onward_from(seen, &chain.arrive(level - 1).rungs, self.bank);

@@ -1,5 +1,6 @@
 //! Every passive stretch between two ends, evaluated once: |E/V|² at each frequency.
 
+use super::super::path::Exit;
 use super::NoCuts;
 use super::chain::Chain;
 use crate::cascade::{self, Bank};
@@ -97,7 +98,7 @@ impl Stretches {
             if !chain.passes.get(next).is_some_and(|passes| *passes) {
                 break;
             }
-            if let Some((_, rungs)) = chain.path.stops.get(level).and_then(|stop| stop.pass.as_ref()) {
+            if let Some(Exit { rungs, .. }) = chain.path.stops.get(level).and_then(|stop| stop.pass()) {
                 rows = rows.into_iter().map(|row| cascade::row_on(row, &rungs.rungs, bank)).collect();
             }
             for (_, choices) in chain.legs.iter().filter(|(at, _)| *at == next_at) {

@@ -4,6 +4,7 @@ use crate::rig::{Position, SwitchRef};
 use crate::watch::Stopped;
 
 use super::super::choice::Choice;
+use super::super::fans::Step;
 use super::super::path::Stand;
 use super::super::said::Said;
 use super::chain::{Chain, Node};
@@ -70,7 +71,9 @@ struct Beside {
 /// All switches of a run that lead from one choice to another.
 fn beside<'a>(choices: impl IntoIterator<Item = &'a Choice> + Clone) -> Vec<Beside> {
     let said = Said::of(choices);
-    let each = said.switches().map(|switch| Beside { switch, pairs: said.pairs(switch) });
+    let each = said
+        .switches()
+        .map(|switch| Beside { switch, pairs: said.pairs(Step { switch, from: Position::OFF, to: Position::ON }) });
     each.filter(|one| !one.pairs.is_empty()).collect()
 }
 

@@ -69,6 +69,16 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
             let words = format!("{coil}, {}", engineering(it.capacitance.get(), "F", 3));
             p.text(at + vec2(0.0, -9.0), Align2::CENTER_CENTER, &words, TEXT, false);
         }
+        Kind::Switcher(it) => {
+            if let Some(buffer) = &it.input {
+                load(&p, input_at, &buffer.input, it.wiring);
+            } else {
+                capacitor(&p, input_at, it.wiring);
+            }
+            if let Some(buffer) = &it.output {
+                series(&p, output_at, buffer.output);
+            }
+        }
         Kind::Supply(_) => {}
         Kind::Interface(it) => load(&p, input_at, &it.input, Farads::of(0.0)),
         Kind::Amp(amp) => {

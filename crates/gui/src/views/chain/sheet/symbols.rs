@@ -76,6 +76,10 @@ impl Symbol<'_> {
                 self.lower_branch(pen);
             }
             Kind::Wireless(_) => self.wireless(pen),
+            Kind::Switcher(_) => {
+                self.stub(pen, -self.shape.reach, 0.0, true);
+                self.stub(pen, 0.0, self.shape.reach, false);
+            }
             Kind::DirectBox(DirectBox::Active { .. }) => {
                 self.through_tap(pen);
                 pen.symbol().triangle(at + vec2(0.0, 30.0), 22.0, 20.0, pen.tokens.sheet);

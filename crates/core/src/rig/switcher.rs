@@ -1,0 +1,174 @@
+//! Loop switchers: a box whose switches put loops of units into the signal's way or leave them out.
+
+use std::collections::BTreeSet;
+
+use super::{Device, Kind};
+use super::{Jack, Position, Stage, Switch, SwitchKey, SwitchRef, WithoutPower};
+use crate::units::Farads;
+
+/// The most loops that one switcher can have.
+pub const MOST_LOOPS: u8 = 16;
+
+/// A loop switcher. Loops follow one another along its rail, each between a send
+/// and a return of its own.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Switcher {
+    /// How many loops it has, counted from 1.
+    pub loops: u8,
+    /// The buffer at its input, if it has one.
+    #[serde(default)]
+    pub input: Option<Stage>,
+    /// The buffer at its output, if it has one.
+    #[serde(default)]
+    pub output: Option<Stage>,
+    /// Capacitance of the contacts of one loop, which hang on the rail in both positions.
+    pub contacts: Farads,
+    /// Capacitance of jacks and wiring, on its input side.
+    pub wiring: Farads,
+    /// What the signal meets at it without power. One that does pass it on has
+    /// all loops out then, and no buffer.
+    pub without_power: WithoutPower,
+    /// Which loops are in, under a name each: what it is worked by, if that is presets.
+    #[serde(default)]
+    pub presets: Vec<Preset>,
+    /// Whether a step calls a preset, and not a loop.
+    #[serde(default)]
+    pub by_presets: bool,
+}
+
+/// Loops that are in together.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Preset {
+    /// What the player calls it.
+    pub name: String,
+    /// The loops that are in, counted from 1; those that the switcher lacks do nothing.
+    pub loops: BTreeSet<u8>,
+}
+
+/// What puts a loop in or leaves it out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LoopContact {
+    /// A switch, in these of its positions.
+    Switched {
+        /// The switch.
+        switch: Switch,
+        /// Of each position, whether the loop is in.
+        positions: Vec<(Position, bool)>,
+    },
+    /// Nothing: it stays so.
+    Fixed(bool),
+}
+
+impl Preset {
+    /// The most that one switcher is switched between. [common practice, no source]
+    pub const MOST: usize = 128;
+}
+
+impl Switcher {
+    /// One with these loops and neither buffers nor presets.
+    #[must_use]
+    pub fn of(loops: u8, contacts: Farads, wiring: Farads) -> Self {
+        let without_power = WithoutPower::Passes;
+        let (input, output) = (None, None);
+        Self { loops, input, output, contacts, wiring, without_power, presets: Vec::new(), by_presets: false }
+    }
+
+    /// Its loops, counted from 1.
+    pub fn all_loops(&self) -> impl Iterator<Item = u8> + use<> {
+        1..=self.loops.min(MOST_LOOPS)
+    }
+
+    /// Whether a step calls a preset; one without presets is worked loop by loop.
+    #[must_use]
+    pub fn is_worked_by_presets(&self) -> bool {
+        self.by_presets && !self.presets.is_empty()
+    }
+
+    /// The keys of its switches.
+    #[must_use]
+    pub fn switch_keys(&self) -> Vec<SwitchKey> {
+        match self.presets.len() {
+            _ if !self.is_worked_by_presets() => self.all_loops().map(SwitchKey::Loop).collect(),
+            1 => Vec::new(),
+            _ => vec![SwitchKey::Preset],
+        }
+    }
+}
+
+impl Device {
+    /// What puts one of its loops in; none where it has no such loop.
+    #[must_use]
+    pub fn loop_contact(&self, number: u8) -> Option<LoopContact> {
+        let Kind::Switcher(switcher) = &self.kind else { return None };
+        if !switcher.all_loops().any(|other| other == number) {
+            return None;
+        }
+        let is_in = |preset: &Preset| preset.loops.contains(&number);
+        if !switcher.is_worked_by_presets() {
+            let switch = self.switch(SwitchKey::Loop(number))?;
+            let positions = vec![(Position::OFF, false), (Position::ON, true)];
+            return Some(LoopContact::Switched { switch, positions });
+        }
+        match self.switch(SwitchKey::Preset) {
+            Some(switch) => {
+                let positions = switch.all_positions().zip(switcher.presets.iter().map(is_in)).collect();
+                Some(LoopContact::Switched { switch, positions })
+            }
+            None => Some(LoopContact::Fixed(switcher.presets.first().is_some_and(is_in))),
+        }
+    }
+
+    /// The switch that works one of its loops, and where it stands while that loop
+    /// is in; none where presets work it, or the device has no such loop.
+    #[must_use]
+    pub fn loop_switch(&self, number: u8) -> Option<Switch> {
+        let switch = self.switch(SwitchKey::Loop(number))?;
+        (switch.id == SwitchRef { device: self.id, key: SwitchKey::Loop(number) }).then_some(switch)
+    }
+}
+
+/// All jacks that a switcher can have, in the order of a drawing.
+const JACKS: [Jack; 2 + 2 * MOST_LOOPS as usize] = {
+    let mut jacks = [Jack::In; 2 + 2 * MOST_LOOPS as usize];
+    jacks[1] = Jack::Out;
+    let mut at = 0;
+    while at < MOST_LOOPS {
+        jacks[2 + 2 * at as usize] = Jack::Send(at + 1);
+        jacks[3 + 2 * at as usize] = Jack::Return(at + 1);
+        at += 1;
+    }
+    jacks
+};
+
+/// Of a switcher with so many loops the sends, and behind them its output.
+const ONWARD: [[Jack; 1 + MOST_LOOPS as usize]; 1 + MOST_LOOPS as usize] = {
+    let mut all = [[Jack::Out; 1 + MOST_LOOPS as usize]; 1 + MOST_LOOPS as usize];
+    let mut loops = 0;
+    while loops <= MOST_LOOPS as usize {
+        let mut at = 0;
+        while at < loops {
+            all[loops][at] = Jack::Send(at as u8 + 1);
+            at += 1;
+        }
+        loops += 1;
+    }
+    all
+};
+
+/// The jacks of a switcher with so many loops.
+pub(super) fn jacks(loops: u8) -> &'static [Jack] {
+    &JACKS[..2 + 2 * usize::from(loops.min(MOST_LOOPS))]
+}
+
+/// Where a signal goes on to that comes in at a jack of a switcher with so many loops.
+pub(super) fn onward(loops: u8, jack: Jack) -> &'static [Jack] {
+    let loops = usize::from(loops.min(MOST_LOOPS));
+    let from = match jack {
+        Jack::In => 0,
+        Jack::Return(number) => usize::from(number).min(loops),
+        _ => return &[],
+    };
+    &ONWARD[loops][from..=loops]
+}

@@ -1,0 +1,464 @@
+//! What a switch does that sends the signal another way: a loop that is put in.
+//!
+//! Between the place where ways part and the one where they meet again each
+//! position has a branch of its own. Of a branch, the level between a row that
+//! comes there and a stretch behind is the greatest, or the least, of its passive
+//! rows and of the ways over the units in it; the units in different branches
+//! don't know of one another.
+
+use std::collections::BTreeSet;
+
+use super::fans::{OnTheWay, Step, entries_behind};
+use super::lanes::{EQUAL, LANES, Lanes, greater, lesser, product};
+use super::layout::{Layout, Place};
+use super::sounding::{Side, Sounding};
+use super::table::Table;
+use crate::rig::SwitchSetting;
+
+/// A step on such a switch.
+#[derive(Debug)]
+pub struct Fork {
+    /// Nodes from which rows come to where ways part, with the number of each row.
+    starts: Vec<(usize, usize)>,
+    /// Before the step, and after it.
+    branches: [Branch; 2],
+    /// In how many settings of the others there is a level before and after.
+    pub contexts: usize,
+}
+
+/// What lies between parting and meeting in one position.
+#[derive(Debug)]
+struct Branch {
+    /// The nodes in it, in the signal's order.
+    inner: Vec<Inner>,
+    /// Of each start: what it comes to.
+    ways: Vec<Ways>,
+}
+
+/// A node in a branch.
+#[derive(Debug)]
+struct Inner {
+    node: usize,
+    /// Power ratio between its input and its output.
+    ratio: f64,
+    /// Earlier nodes in the branch, each with an entry that leads here.
+    from: Vec<(usize, usize)>,
+    /// Rows from here past the meeting: the entry of each stretch behind.
+    onward: Vec<Vec<u32>>,
+}
+
+/// What a row comes to in a branch.
+#[derive(Debug)]
+struct Ways {
+    /// Nodes in the branch, each with an entry that leads there.
+    enter: Vec<(usize, usize)>,
+    /// Passive rows past the meeting: the entry of each stretch behind.
+    direct: Vec<Vec<u32>>,
+}
+
+/// The furthest context at one frequency.
+#[derive(Debug, Clone, Default)]
+pub struct Furthest {
+    /// Entries that the signal goes through after the step only.
+    pub with: Vec<usize>,
+    /// Entries that it goes through before it only.
+    pub without: Vec<usize>,
+    /// Levels of the nodes after it, less those before it, in dB.
+    pub gain_db: f64,
+    /// The other switches that are moved.
+    pub among: BTreeSet<SwitchSetting>,
+}
+
+impl Fork {
+    /// None where a position of the switch isn't on the way, or the ways don't meet.
+    pub fn new(layout: &Layout, step: Step) -> Option<Self> {
+        let ways = [step.way(layout, step.from)?, step.way(layout, step.to)?];
+        let level = match ways[0] {
+            OnTheWay::Node(node) => layout.nodes[node].level,
+            OnTheWay::Route(route) => layout.routes.all[route].from,
+        };
+        let meeting = meeting(layout, ways)?;
+        let before = layout.at_level(level).start;
+        let rows = |from: usize| layout.rows_at(layout.nodes[from].to, level);
+        let starts = (0..before).flat_map(|from| (0..rows(from)).map(move |row| (from, row)));
+        let starts: Vec<(usize, usize)> = starts.collect();
+        let branches = ways.map(|way| Branch::new(layout, way, level, meeting, &starts));
+        let each = |branch: &Branch| branch.ways.iter().map(|ways| branch.count(ways)).collect::<Vec<_>>();
+        let (from, to) = (each(&branches[0]), each(&branches[1]));
+        let far = branches.iter().flat_map(|branch| branch.ways.iter().flat_map(|ways| &ways.direct));
+        let inner = branches.iter().flat_map(|branch| branch.inner.iter().flat_map(|inner| &inner.onward));
+        let far = far.chain(inner).map(Vec::len).max().unwrap_or(0);
+        let contexts = from.iter().zip(&to).map(|(a, b)| a.saturating_mul(*b).saturating_mul(far)).sum();
+        Some(Self { starts, branches, contexts })
+    }
+
+    /// How much it is to look at, in products.
+    pub fn work(&self) -> usize {
+        let of = |branch: &Branch| {
+            let direct: usize = branch.ways.iter().flat_map(|ways| &ways.direct).map(Vec::len).sum();
+            let onward: usize = branch.inner.iter().flat_map(|inner| &inner.onward).map(Vec::len).sum();
+            direct + onward * branch.ways.len()
+        };
+        2 * self.branches.iter().map(of).sum::<usize>()
+    }
+
+    /// The greatest and the least ratio of powers after the step to powers before it.
+    pub fn range(&self, gains: &[Lanes]) -> (Lanes, Lanes) {
+        let (mut high, mut low) = ([f64::NEG_INFINITY; LANES], [f64::INFINITY; LANES]);
+        let joined = self.branches.each_ref().map(|branch| branch.onward(gains));
+        let (mut before, mut after) = (Vec::new(), Vec::new());
+        for start in 0..self.starts.len() {
+            self.branches[0].levels(start, gains, &joined[0], &mut before);
+            self.branches[1].levels(start, gains, &joined[1], &mut after);
+            for (before, after) in before.iter().zip(&after) {
+                for lane in 0..LANES {
+                    // What is silent is no number, and neither greater nor less.
+                    let (rise, fall) = (after.high[lane] / before.low[lane], after.low[lane] / before.high[lane]);
+                    high[lane] = if rise > high[lane] { rise } else { high[lane] };
+                    low[lane] = if fall < low[lane] { fall } else { low[lane] };
+                }
+            }
+        }
+        (high, low)
+    }
+
+    /// The context that goes furthest at one frequency; of equal ones the one with
+    /// fewest switches moved.
+    pub fn furthest(
+        &self,
+        layout: &Layout,
+        table: &Table,
+        sounding: &Sounding,
+        at: usize,
+        sign: f64,
+    ) -> Option<Furthest> {
+        let gain = |entry: usize| 1.0 / table.at(entry, at);
+        let search = |branch: &Branch, start, sign| branch.best(layout, start, sign, &gain);
+        let mut best: Option<(f64, usize, Furthest)> = None;
+        for (start, (from, _)) in self.starts.iter().enumerate() {
+            let before = search(&self.branches[0], start, -sign);
+            let after = search(&self.branches[1], start, sign);
+            let moved_before = sounding.count_before(layout, *from);
+            for (before, after) in before.iter().zip(&after) {
+                let (Some(before), Some(after)) = (before, after) else { continue };
+                let far = (after.level / before.level).powf(sign);
+                let end = layout.place(*after.entries.last()?).to;
+                let moved = moved_before + before.moved + after.moved + sounding.count_behind(layout, end);
+                let is_better = best.as_ref().is_none_or(|(kept, fewest, _)| {
+                    far > kept * (1.0 + EQUAL) || far > kept * (1.0 - EQUAL) && moved < *fewest
+                });
+                if is_better && far.is_finite() {
+                    let found = Furthest {
+                        with: after.entries.clone(),
+                        without: before.entries.clone(),
+                        gain_db: after.gain_db(layout) - before.gain_db(layout),
+                        among: BTreeSet::new(),
+                    };
+                    best = Some((far, moved, found));
+                }
+            }
+        }
+        let (_, _, mut found) = best?;
+        let ends = |place: Place| [(place.from, Side::Before), (place.to, Side::Behind)];
+        let places = found.with.iter().chain(&found.without).map(|entry| layout.place(*entry));
+        let among: BTreeSet<SwitchSetting> = places
+            .flat_map(|place| {
+                let outside = ends(place).into_iter().filter(|(node, _)| self.is_outside(*node));
+                let ways = outside.flat_map(|(node, side)| sounding.moved_beyond(layout, node, side));
+                let inside = ends(place).into_iter().flat_map(|(node, _)| layout.nodes[node].moved.clone());
+                layout.moved_between(place).chain(ways).chain(inside).collect::<Vec<_>>()
+            })
+            .collect();
+        found.among = among;
+        Some(found)
+    }
+
+    /// Whether a node lies before the parting or behind the meeting.
+    fn is_outside(&self, node: usize) -> bool {
+        !self.branches.iter().flat_map(|branch| &branch.inner).any(|inner| inner.node == node)
+    }
+}
+
+/// The level where the ways of both positions meet again, whatever happens between.
+fn meeting(layout: &Layout, ways: [OnTheWay; 2]) -> Option<usize> {
+    let first = ways.map(|way| match way {
+        OnTheWay::Node(node) => layout.nodes[node].to,
+        OnTheWay::Route(route) => layout.routes.all[route].to,
+    });
+    let start = first[0].min(first[1]);
+    let mut reached = vec![false; layout.spot() + 1];
+    first.iter().for_each(|level| reached[*level] = true);
+    // The furthest level that a way from before leads to past each.
+    let mut furthest = first[0].max(first[1]);
+    for level in start..=layout.spot() {
+        if !reached[level] {
+            continue;
+        }
+        if level >= furthest && level >= first[0].max(first[1]) {
+            return Some(level);
+        }
+        let routes = layout.routes.from(level).map(|route| layout.routes.all[route].to);
+        let nodes = layout.at_level(level).map(|node| layout.nodes[node].to);
+        for to in routes.chain(nodes) {
+            reached[to] = true;
+            furthest = furthest.max(to);
+        }
+    }
+    None
+}
+
+impl Branch {
+    fn new(layout: &Layout, way: OnTheWay, level: usize, meeting: usize, starts: &[(usize, usize)]) -> Self {
+        // A unit that isolates where the ways part is the first in its branch.
+        let (first, own) = match way {
+            OnTheWay::Node(node) => (level, Some(node)),
+            OnTheWay::Route(route) => (layout.routes.all[route].to, None),
+        };
+        let begins = own.map_or(first, |node| layout.nodes[node].to);
+        let behind = layout.at_level(meeting).start;
+        let reached = nodes_between(layout, begins, meeting);
+        let nodes: Vec<usize> = own.into_iter().chain(reached).collect();
+        let inner = nodes.iter().enumerate().map(|(at, node)| {
+            let earlier = nodes[..at].iter().enumerate();
+            let from = earlier.filter_map(|(number, from)| Some((number, layout.between(*from, *node)?)));
+            let rows: Vec<usize> = (0..layout.rows_at(layout.nodes[*node].to, meeting)).collect();
+            Inner {
+                node: *node,
+                ratio: 10f64.powf(layout.nodes[*node].gain_db / 10.0),
+                from: from.flat_map(|(number, entries)| entries.map(move |entry| (number, entry))).collect(),
+                onward: entries_behind(layout, *node, meeting, &rows),
+            }
+        });
+        let inner: Vec<Inner> = inner.collect();
+        let ways = starts.iter().map(|(from, row)| match way {
+            OnTheWay::Node(node) => {
+                let entry = layout.between(*from, node).map(|entries| entries.start + row);
+                Ways { enter: entry.into_iter().map(|entry| (0, entry)).collect(), direct: Vec::new() }
+            }
+            OnTheWay::Route(route) => Self::ways(layout, route, (*from, *row), &nodes, (meeting, behind)),
+        });
+        let ways = ways.collect();
+        Self { inner, ways }
+    }
+
+    /// What a row comes to by a route.
+    fn ways(
+        layout: &Layout,
+        route: usize,
+        (from, row): (usize, usize),
+        nodes: &[usize],
+        (meeting, behind): (usize, usize),
+    ) -> Ways {
+        let way = layout.routes.all[route];
+        let first = layout.nodes[from].to;
+        let all = layout.rows_at(first, way.from);
+        let base = layout.by_route(first, route);
+        let rows: Vec<usize> = (0..way.choices as usize).map(|choice| base + choice * all + row).collect();
+        let (mut enter, mut direct) = (Vec::new(), Vec::new());
+        for entries in entries_behind(layout, from, way.to, &rows) {
+            let mut past: Vec<u32> = Vec::new();
+            for entry in entries {
+                let to = layout.place(entry as usize).to;
+                if to >= behind {
+                    past.push(entry);
+                } else if let Some(inner) = nodes.iter().position(|node| *node == to) {
+                    enter.push((inner, entry as usize));
+                }
+            }
+            // Several rows of one stretch behind are several passive rows of the branch.
+            direct.extend(by_row(layout, past, (way.to, meeting)));
+        }
+        Ways { enter, direct }
+    }
+
+    /// In how many ways a row gets through, at a stretch behind.
+    fn count(&self, ways: &Ways) -> usize {
+        let mut to = vec![0_usize; self.inner.len()];
+        ways.enter.iter().for_each(|(inner, _)| to[*inner] += 1);
+        let mut all = ways.direct.len();
+        for (at, inner) in self.inner.iter().enumerate() {
+            to[at] = inner.from.iter().fold(to[at], |sum, (from, _)| sum.saturating_add(to[*from]));
+            all = all.saturating_add(to[at].saturating_mul(inner.onward.len()));
+        }
+        all
+    }
+
+    /// Of each node in the branch the greatest and the least gain of its rows past
+    /// the meeting, at each stretch behind: the same for all starts.
+    fn onward(&self, gains: &[Lanes]) -> Vec<Vec<Range>> {
+        let of = |inner: &Inner| {
+            let mut found = vec![Range::NONE; inner.onward.first().map_or(0, Vec::len)];
+            for entries in &inner.onward {
+                found.iter_mut().zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
+            }
+            found
+        };
+        self.inner.iter().map(of).collect()
+    }
+
+    /// The greatest and the least gain from a start to each stretch behind.
+    fn levels(&self, start: usize, gains: &[Lanes], onward: &[Vec<Range>], found: &mut Vec<Range>) {
+        let ways = &self.ways[start];
+        let far = ways.direct.first().map(Vec::len).or_else(|| onward.iter().map(Vec::len).max()).unwrap_or(0);
+        found.clear();
+        found.resize(far, Range::NONE);
+        for entries in &ways.direct {
+            found.iter_mut().zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
+        }
+        let mut inside = vec![Range::NONE; self.inner.len()];
+        ways.enter.iter().for_each(|(inner, entry)| inside[*inner].take(&gains[*entry]));
+        for (at, inner) in self.inner.iter().enumerate() {
+            for (from, entry) in &inner.from {
+                let before = inside[*from];
+                inside[at].take(&product(&before.high, &gains[*entry]));
+                inside[at].take(&product(&before.low, &gains[*entry]));
+            }
+            let here = inside[at].times(inner.ratio);
+            inside[at] = here;
+            for (range, onward) in found.iter_mut().zip(&onward[at]) {
+                range.take(&product(&here.high, &onward.high));
+                range.take(&product(&here.low, &onward.low));
+            }
+        }
+        found.iter_mut().for_each(Range::mark);
+    }
+
+    /// The best way from a start to each stretch behind at one frequency: the
+    /// greatest gain for a sign above zero, else the least.
+    fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> Vec<Option<Best>> {
+        let ways = &self.ways[start];
+        let mut inside: Vec<Option<Best>> = vec![None; self.inner.len()];
+        for (inner, entry) in &ways.enter {
+            Best::take(&mut inside[*inner], Best::of(layout, *entry, gain), sign);
+        }
+        let lengths = self.inner.iter().flat_map(|inner| &inner.onward).chain(&ways.direct).map(Vec::len);
+        let mut found: Vec<Option<Best>> = vec![None; lengths.max().unwrap_or(0)];
+        for entries in &ways.direct {
+            for (kept, entry) in found.iter_mut().zip(entries) {
+                Best::take(kept, Best::of(layout, *entry as usize, gain), sign);
+            }
+        }
+        for (at, inner) in self.inner.iter().enumerate() {
+            for (from, entry) in &inner.from {
+                let new = inside[*from].as_ref().map(|before| before.and(Best::of(layout, *entry, gain)));
+                new.into_iter().for_each(|new| Best::take(&mut inside[at], new, sign));
+            }
+            let Some(mut here) = inside[at].take() else { continue };
+            here.level *= inner.ratio;
+            here.nodes.push(inner.node);
+            here.moved += layout.nodes[inner.node].moved.len();
+            for entries in &inner.onward {
+                for (kept, entry) in found.iter_mut().zip(entries) {
+                    Best::take(kept, here.and(Best::of(layout, *entry as usize, gain)), sign);
+                }
+            }
+            inside[at] = Some(here);
+        }
+        found
+    }
+}
+
+/// The nodes that a row comes to which begins at one level, or a signal from
+/// them, before another level.
+fn nodes_between(layout: &Layout, first: usize, last: usize) -> Vec<usize> {
+    let mut reached = vec![false; layout.spot() + 1];
+    reached[first] = first < last;
+    let mut found = Vec::new();
+    for level in first..last {
+        if !reached[level] {
+            continue;
+        }
+        found.extend(layout.at_level(level));
+        let routes = layout.routes.from(level).map(|route| layout.routes.all[route].to);
+        routes.chain(layout.at_level(level).map(|node| layout.nodes[node].to)).for_each(|to| reached[to] = true);
+    }
+    found
+}
+
+/// Entries behind a meeting, in the order in which they stand, as one list for
+/// each row that a row at the level `first` has become there.
+fn by_row(layout: &Layout, entries: Vec<u32>, (first, meeting): (usize, usize)) -> Vec<Vec<u32>> {
+    let rows = if first == meeting { 1 } else { layout.rows_at(first, meeting) };
+    let mut found = vec![Vec::new(); rows];
+    if rows == 0 {
+        return found;
+    }
+    // At each node the rows of the branch change fastest, then what comes behind the meeting.
+    for (at, entry) in entries.into_iter().enumerate() {
+        found[at % rows].push(entry);
+    }
+    found
+}
+
+/// The greatest and the least of gains.
+#[derive(Debug, Clone, Copy)]
+struct Range {
+    high: Lanes,
+    low: Lanes,
+}
+
+impl Range {
+    const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
+
+    fn take(&mut self, gain: &Lanes) {
+        // What nothing leads to is neither: infinite, and no gain is.
+        self.high = greater(&finite(gain), &self.high);
+        self.low = lesser(&finite(gain), &self.low);
+    }
+
+    fn times(self, ratio: f64) -> Self {
+        Self { high: self.high.map(|gain| gain * ratio), low: self.low.map(|gain| gain * ratio) }
+    }
+
+    /// Makes what nothing leads to no number.
+    fn mark(&mut self) {
+        (self.high, self.low) = (finite(&self.high), finite(&self.low));
+    }
+}
+
+fn finite(gain: &Lanes) -> Lanes {
+    gain.map(|gain| if gain.is_finite() { gain } else { f64::NAN })
+}
+
+/// A way through a branch at one frequency.
+#[derive(Debug, Clone)]
+struct Best {
+    level: f64,
+    moved: usize,
+    entries: Vec<usize>,
+    nodes: Vec<usize>,
+}
+
+impl Best {
+    fn of(layout: &Layout, entry: usize, gain: &impl Fn(usize) -> f64) -> Self {
+        let moved = layout.count_between(layout.place(entry));
+        Self { level: gain(entry), moved, entries: vec![entry], nodes: Vec::new() }
+    }
+
+    fn and(&self, other: Self) -> Self {
+        Self {
+            level: self.level * other.level,
+            moved: self.moved + other.moved,
+            entries: self.entries.iter().chain(&other.entries).copied().collect(),
+            nodes: self.nodes.clone(),
+        }
+    }
+
+    /// Takes another way where it is better, or as good with fewer switches moved.
+    fn take(kept: &mut Option<Self>, new: Self, sign: f64) {
+        if !new.level.is_finite() {
+            return;
+        }
+        let is_better = kept.as_ref().is_none_or(|kept| {
+            let far = (new.level / kept.level).powf(sign);
+            far > 1.0 + EQUAL || far > 1.0 - EQUAL && new.moved < kept.moved
+        });
+        if is_better {
+            *kept = Some(new);
+        }
+    }
+
+    fn gain_db(&self, layout: &Layout) -> f64 {
+        self.nodes.iter().map(|node| layout.nodes[*node].gain_db).sum()
+    }
+}

@@ -1,0 +1,107 @@
+//! Switches that act in several places of a plan at once.
+//!
+//! A loop of a switcher has a contact at its send and another at its return. As
+//! long as the signal gets to the one only by the other, what the second does is
+//! known where it comes by, and one place is left. Where it isn't, ways that one
+//! switch makes or breaks together can't be looked at one by one: such a switch
+//! is held in each of its positions in turn.
+
+use std::collections::BTreeMap;
+
+use crate::plan::{Plan, Wire};
+use crate::rig::{Position, Switch, SwitchRef};
+
+/// The mark of a way on which nothing says where a switch stands; positions have the bits below.
+const UNSAID: u32 = 1 << 31;
+/// A switch with more positions has no room in a mark.
+const MOST_SAID: usize = 31;
+
+/// Holds every station in the position in which alone a signal can get to it.
+/// What comes back are the switches that still act in several places.
+pub fn settle(plan: &mut Plan) -> Vec<Switch> {
+    let mut places: BTreeMap<SwitchRef, (Switch, Vec<usize>)> = BTreeMap::new();
+    for (at, station) in plan.stations.iter().enumerate() {
+        if let Some(switch) = station.switch {
+            places.entry(switch.id).or_insert((switch, Vec::new())).1.push(at);
+        }
+    }
+    places.retain(|_, (_, at)| at.len() > 1);
+    if places.is_empty() {
+        return Vec::new();
+    }
+    let order = order(plan);
+    let mut several = Vec::new();
+    for (switch, at) in places.into_values() {
+        if switch.positions > MOST_SAID {
+            several.push(switch);
+            continue;
+        }
+        let said = said(plan, &order, switch.id);
+        let reached: Vec<usize> = at.into_iter().filter(|at| said[*at] != 0).collect();
+        let unsaid = reached.iter().filter(|at| said[**at] == UNSAID).count();
+        let known = |at: &&usize| said[**at] != UNSAID && said[**at].count_ones() == 1;
+        if unsaid + reached.iter().filter(known).count() < reached.len() || unsaid > 1 {
+            several.push(switch);
+            continue;
+        }
+        for at in reached.into_iter().filter(|at| said[*at] != UNSAID) {
+            plan.stations[at].hold(Position(said[at].trailing_zeros() as u8));
+        }
+    }
+    several
+}
+
+/// All stations that a signal reaches, each before those behind it.
+fn order(plan: &Plan) -> Vec<usize> {
+    let mut seen = vec![false; plan.stations.len()];
+    let mut found = Vec::new();
+    let onward = |wire: Option<&Wire>| wire.and_then(|wire| wire.to);
+    for first in plan.starts.iter().filter_map(|start| onward(start.wire.as_ref())) {
+        if std::mem::replace(&mut seen[first], true) {
+            continue;
+        }
+        let mut visits = vec![(first, 0)];
+        while let Some((at, out)) = visits.last_mut() {
+            match plan.stations[*at].outs.get(*out) {
+                Some(end) => {
+                    *out += 1;
+                    if let Some(next) = onward(end.wire.as_ref())
+                        && !std::mem::replace(&mut seen[next], true)
+                    {
+                        visits.push((next, 0));
+                    }
+                }
+                None => {
+                    found.push(*at);
+                    visits.pop();
+                }
+            }
+        }
+    }
+    found.reverse();
+    found
+}
+
+/// Of each station, in which positions of a switch a signal can get there, or
+/// that nothing says so.
+fn said(plan: &Plan, order: &[usize], switch: SwitchRef) -> Vec<u32> {
+    let mut said = vec![0_u32; plan.stations.len()];
+    for first in plan.starts.iter().filter_map(|start| start.wire.as_ref()?.to) {
+        said[first] |= UNSAID;
+    }
+    for at in order {
+        let (station, here) = (&plan.stations[*at], said[*at]);
+        let is_place = station.switch.is_some_and(|own| own.id == switch);
+        for alternative in &station.alternatives {
+            let onward = match alternative.position.filter(|_| is_place) {
+                Some(Position(to)) if here & (UNSAID | 1 << to) != 0 => 1 << to,
+                Some(_) => 0,
+                None => here,
+            };
+            for next in station.wires(alternative).filter_map(|(_, wire)| wire.to) {
+                said[next] |= onward;
+            }
+        }
+    }
+    said
+}

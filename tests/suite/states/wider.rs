@@ -1,0 +1,306 @@
+//! Wider rigs, every setting of every switch by itself, against the answer for all of them.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rigwright_core::cascade::{Bank, levels};
+use rigwright_core::network::Sweep;
+use rigwright_core::plan::{Hop, Origin, Plan, Spot, plan};
+use rigwright_core::rig::{Device, DeviceId, JackRef, Position, Rig, State, Switch, SwitchRef, SwitchSetting};
+use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, explore};
+use rigwright_core::units::Level;
+
+use super::compare::ALLOWED_DB;
+use crate::generator::{Dice, wider, without_power};
+
+/// The most states that are tried one by one.
+const MOST: usize = 4096;
+
+/// A state by the position of each switch that all states range over.
+type Setting = Vec<Position>;
+
+/// What arrives in every state; none where it is silent.
+struct Brute {
+    switches: Vec<Switch>,
+    levels: BTreeMap<Setting, Option<Vec<f64>>>,
+    /// What the set levels of units that are on add, of those that the signal to the target goes through.
+    own_db: BTreeMap<Setting, BTreeMap<DeviceId, f64>>,
+}
+
+fn switches(rig: &Rig, question: &Question) -> Vec<Switch> {
+    let fed = rig.devices.iter().filter(|device| !question.unfed.contains(&device.id));
+    fed.flat_map(Device::all_switches).filter(Switch::varies).collect()
+}
+
+/// One state: the levels, none where silent, and the set levels on the signal's way.
+struct One {
+    levels: Option<Vec<f64>>,
+    own_db: BTreeMap<DeviceId, f64>,
+}
+
+fn level(question: &Question, settings: &[SwitchSetting], bank: &mut Bank) -> One {
+    let state = question.controls.with(&question.rig, settings);
+    let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
+    let Some((levels, route)) = at_target(question, &plan, &state, bank) else {
+        return One { levels: None, own_db: BTreeMap::new() };
+    };
+    let through = route.iter().filter_map(|hop| match hop.origin {
+        Origin::Output { station, .. } => question.rig.device(plan.stations[station].device()),
+        Origin::Start(_) => None,
+    });
+    let on = through.filter(|device| device.is_on(&state));
+    let own_db = on.filter_map(|device| Some((device.id, device.kind.pedal()?.on.level.get()))).collect();
+    One { levels, own_db }
+}
+
+type Levels = Option<Vec<f64>>;
+
+fn at_target(question: &Question, plan: &Plan, state: &State, bank: &mut Bank) -> Option<(Levels, Vec<Hop>)> {
+    let spot = match question.target {
+        Target::Endpoint(jack) => Spot::Input(plan.stations.iter().position(|station| station.jack == jack)?),
+        Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
+    };
+    let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
+    let route = plan.route(&plan.runs(state), spot)?;
+    for hop in &route {
+        let marked = plan.ladder(hop.origin, state, hop.spot)?;
+        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
+            *sum = sum.then(hop.gain).then(level);
+        }
+    }
+    Some((sum.into_iter().map(Level::decibels).collect(), route))
+}
+
+impl Brute {
+    fn force(question: &Question, bank: &mut Bank) -> Self {
+        let switches = switches(&question.rig, question);
+        let mut all: Vec<Setting> = vec![Vec::new()];
+        for switch in &switches {
+            let more = |setting: &Setting| {
+                let each = switch.all_positions().map(|position| [setting.clone(), vec![position]].concat());
+                each.collect::<Vec<_>>()
+            };
+            all = all.iter().flat_map(more).collect();
+        }
+        let of = |setting: Setting| {
+            let settings: Vec<SwitchSetting> = switches
+                .iter()
+                .zip(&setting)
+                .map(|(switch, to)| SwitchSetting { switch: switch.id, to: *to })
+                .collect();
+            (setting, level(question, &settings, bank))
+        };
+        let all: Vec<(Setting, _)> = all.into_iter().map(of).collect();
+        let own_db = all.iter().map(|(setting, one)| (setting.clone(), one.own_db.clone())).collect();
+        let levels = all.into_iter().map(|(setting, one)| (setting, one.levels)).collect();
+        Self { switches, levels, own_db }
+    }
+
+    fn edge(&self, highest: bool) -> Option<Vec<f64>> {
+        self.levels.values().flatten().cloned().reduce(|a, b| extreme(&a, &b, highest))
+    }
+
+    /// The setting in which just these switches don't stand at their defaults.
+    fn setting(&self, moved: &[SwitchSetting]) -> Setting {
+        let of = |switch: &Switch| {
+            let set = moved.iter().find(|set| set.switch == switch.id);
+            set.map_or(switch.default, |set| set.to)
+        };
+        self.switches.iter().map(of).collect()
+    }
+
+    /// The levels after a step less those before it, the unit's own set level left out.
+    fn step(&self, to: &Setting, from: &Setting, device: DeviceId, (after, before): (&[f64], &[f64])) -> Vec<f64> {
+        let own = |setting: &Setting| self.own_db[setting].get(&device).copied().unwrap_or(0.0);
+        let own = own(to) - own(from);
+        after.iter().zip(before).map(|(after, before)| after - before - own).collect()
+    }
+
+    /// Levels after a step less levels before it, wherever both sound.
+    fn differences(&self, switch: SwitchRef, from: Position, to: Position) -> Vec<Vec<f64>> {
+        let at = self.switches.iter().position(|other| other.id == switch).expect("a switch that varies");
+        let before = self.levels.iter().filter(|(setting, _)| setting[at] == from);
+        let pairs = before.filter_map(|(setting, before)| {
+            let mut other = setting.clone();
+            other[at] = to;
+            Some(self.step(&other, setting, switch.device, (self.levels[&other].as_ref()?, before.as_ref()?)))
+        });
+        pairs.collect()
+    }
+}
+
+fn extreme(a: &[f64], b: &[f64], highest: bool) -> Vec<f64> {
+    a.iter().zip(b).map(|(a, b)| if highest { a.max(*b) } else { a.min(*b) }).collect()
+}
+
+fn near(name: &str, ours: &[f64], theirs: &[f64]) {
+    assert_eq!(ours.len(), theirs.len(), "{name}");
+    for (at, (ours, theirs)) in ours.iter().zip(theirs).enumerate() {
+        assert!((ours - theirs).abs() <= ALLOWED_DB, "{name} at point {at}: {ours} dB against {theirs} dB");
+    }
+}
+
+#[derive(Debug, Default)]
+struct Tally {
+    answers: usize,
+    silent: usize,
+    states: usize,
+    jumps: usize,
+    loops: usize,
+    presets: usize,
+    inexact_jumps: usize,
+    unheard: usize,
+    sampled: usize,
+}
+
+fn compare(name: &str, question: &Question, tally: &mut Tally) {
+    let mut bank = Bank::new(Sweep::logarithmic(20.0, 20_000.0, 12));
+    let many: usize = switches(&question.rig, question).iter().map(|switch| switch.positions).product();
+    if many > MOST {
+        return;
+    }
+    let brute = Brute::force(question, &mut bank);
+    let name = &format!("{name}\n{}\nunfed {:?}\n", drawn(&question.rig), question.unfed);
+    let states = match (explore(question, &mut bank), brute.edge(true)) {
+        (Err(NoStates::NoWay | NoStates::Silent), None) => return tally.silent += 1,
+        (Ok(states), Some(_)) => states,
+        (answer, edge) => panic!("{name}: {answer:?}, and by itself {edge:?}"),
+    };
+    tally.answers += 1;
+    tally.states += many;
+    assert!(states.exact, "{name} isn't exact");
+    for (highest, ours) in [(false, states.lowest_db()), (true, states.highest_db())] {
+        let name = format!("{name}, {} edge", if highest { "highest" } else { "lowest" });
+        near(&name, ours, &brute.edge(highest).expect("a state that sounds"));
+        for (at, db) in ours.iter().enumerate() {
+            let moved = if highest { states.highest_state(at) } else { states.lowest_state(at) };
+            let named = brute.levels[&brute.setting(&moved)].as_ref();
+            let named = named.unwrap_or_else(|| panic!("{name}: the state named is silent: {moved:?}"));
+            near(&format!("{name}, named {moved:?}"), &[*db], &[named[at]]);
+        }
+    }
+    jumps(name, &states, &brute, tally);
+    for mute in &states.mutes {
+        let at = brute.switches.iter().position(|switch| switch.id == mute.switch).expect("a switch that varies");
+        let sounds = brute.levels.iter().any(|(setting, levels)| setting[at] == mute.to && levels.is_some());
+        assert!(!sounds, "{name}: {mute:?} doesn't silence");
+    }
+}
+
+fn jumps(name: &str, states: &States, brute: &Brute, tally: &mut Tally) {
+    for switch in &brute.switches {
+        for from in switch.all_positions() {
+            for to in switch.all_positions().filter(|to| *to > from) {
+                let name = format!("{name}, {:?} from {from:?} to {to:?}", switch.id);
+                let theirs = brute.differences(switch.id, from, to);
+                let same = |jump: &&Jump| (jump.switch, jump.from, jump.to) == (switch.id, from, to);
+                match states.jumps.iter().find(same) {
+                    Some(jump) => one(&name, jump, &theirs, brute, tally),
+                    None if states.sampled.contains(&switch.id) => tally.sampled += 1,
+                    None => {
+                        let heard = theirs.iter().flatten().any(|db| db.abs() > ALLOWED_DB);
+                        assert!(!heard, "{name} has no jump and makes a difference");
+                        tally.unheard += 1;
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn one(name: &str, jump: &Jump, theirs: &[Vec<f64>], brute: &Brute, tally: &mut Tally) {
+    tally.jumps += 1;
+    tally.loops += usize::from(matches!(jump.switch.key, rigwright_core::rig::SwitchKey::Loop(_)));
+    tally.presets += usize::from(jump.switch.key == rigwright_core::rig::SwitchKey::Preset);
+    // Settings in which the switch isn't heard at all may count, or not.
+    let heard: Vec<Vec<f64>> = theirs.iter().filter(|curve| curve.iter().any(|db| *db != 0.0)).cloned().collect();
+    let is_near = |theirs: &[Vec<f64>]| {
+        [(true, &jump.highest_db), (false, &jump.lowest_db)].into_iter().all(|(highest, ours)| {
+            let all = theirs.iter().cloned().reduce(|a, b| extreme(&a, &b, highest));
+            all.is_some_and(|all| ours.iter().zip(&all).all(|(a, b)| (a - b).abs() <= ALLOWED_DB))
+        })
+    };
+    let theirs = if is_near(&heard) { &heard[..] } else { theirs };
+    for (highest, ours, end) in [(true, &jump.highest_db, &jump.rise), (false, &jump.lowest_db, &jump.fall)] {
+        let name = format!("{name}, {}", if highest { "rise" } else { "fall" });
+        let all = theirs.iter().cloned().reduce(|a, b| extreme(&a, &b, highest));
+        let all = all.unwrap_or_else(|| {
+            panic!(
+                "{name}: a jump where before and after never both sound: {:?} {:?} {}",
+                jump.rise.db, jump.rise.among, jump.contexts
+            )
+        });
+        if jump.exact {
+            near(&name, ours, &all);
+        } else {
+            tally.inexact_jumps += 1;
+            let inside = ours.iter().zip(&all).all(|(ours, all)| match highest {
+                true => *ours <= all + ALLOWED_DB,
+                false => *ours >= all - ALLOWED_DB,
+            });
+            assert!(inside, "{name}: wider than all states");
+        }
+        reproduced(&name, jump, end, brute);
+    }
+}
+
+/// With the switches moved that are named and all others at rest, the step does what is said.
+fn reproduced(name: &str, jump: &Jump, end: &Extreme, brute: &Brute) {
+    assert!(end.among.iter().all(|setting| setting.switch != jump.switch), "{name}: a switch among itself");
+    let at = |to: Position| {
+        let moved: Vec<SwitchSetting> =
+            end.among.iter().copied().chain([SwitchSetting { switch: jump.switch, to }]).collect();
+        let setting = brute.setting(&moved);
+        let level = brute.levels[&setting].clone();
+        (setting, level.unwrap_or_else(|| panic!("{name}: silent among {:?}", end.among)))
+    };
+    let ((to, after), (from, before)) = (at(jump.to), at(jump.from));
+    let whole = brute.step(&to, &from, jump.device(), (&after, &before));
+    near(&format!("{name}, curve among {:?}", end.among), &end.curve_db, &whole);
+    near(&format!("{name}, extreme among {:?}", end.among), &[end.db], &[whole[end.at]]);
+}
+
+#[test]
+fn five_hundred_wider_rigs_agree_with_brute_force() {
+    let mut tally = Tally::default();
+    for (seed, size) in (50_000..50_500).zip([3, 5, 7, 9, 11, 13].into_iter().cycle()) {
+        let case = wider(seed, size);
+        let mut dice = Dice::new(seed);
+        let likely = if dice.chance(0.2) { 0.15 } else { 0.0 };
+        let unfed = without_power(&case.rig, likely, &mut dice);
+        let rig = Arc::new(case.rig);
+        let ends = rig.devices.iter().flat_map(|device| {
+            let jacks = device.kind.jacks().iter().filter(|jack| device.kind.is_endpoint(**jack));
+            jacks.map(|jack| Target::Endpoint(JackRef::new(device.id, *jack)))
+        });
+        let points = case.point.map(Target::Point);
+        for target in ends.chain(points) {
+            let question =
+                Question { rig: Arc::clone(&rig), controls: case.state.clone(), target, unfed: unfed.clone() };
+            compare(&format!("seed {seed}, {target:?}"), &question, &mut tally);
+        }
+    }
+    assert!(tally.answers > 300 && tally.loops > 300 && tally.presets > 50 && tally.silent > 50, "{tally:?}");
+}
+
+/// A rig as text, for a look at one that fails.
+fn drawn(rig: &Rig) -> String {
+    let name = |jack: JackRef| format!("{}.{:?}", jack.device.0, jack.jack);
+    let devices = rig.devices.iter().map(|device| {
+        let more = match &device.kind {
+            rigwright_core::rig::Kind::Switcher(inside) => format!("{inside:?}"),
+            kind => kind.pedal().map_or(String::new(), |pedal| {
+                format!(
+                    "{:?} level {} stays {} {:?}",
+                    pedal.bypass,
+                    pedal.on.level.get(),
+                    device.stays_on,
+                    device.switches
+                )
+            }),
+        };
+        format!("{}: {} {more}", device.id.0, device.kind.noun())
+    });
+    let leads = rig.leads.iter().map(|lead| format!("{} -> {}", name(lead.from), name(lead.to)));
+    devices.chain(leads).collect::<Vec<_>>().join("\n")
+}
