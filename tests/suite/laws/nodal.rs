@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{PointAnswer, Request, respond};
-use rigwright_core::rig::problems;
+use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy, without_power};
+use crate::generator::{Case, Dice, healthy, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -69,6 +69,46 @@ fn sixty_four_devices_agree() {
         compare(seed, 64, 0.0, &mut tally);
     }
     assert!(tally.sounding > 50, "only {} levels sounded", tally.sounding);
+}
+
+/// Loop switchers in any setting, loops in loops and plugged across, units in them with and without power.
+#[test]
+fn three_hundred_wider_rigs_agree() {
+    let mut tally = Tally::default();
+    let mut unreached = 0;
+    for (seed, size) in (60_000..60_300).zip(sizes()) {
+        let mut case = wider(seed, size + 3);
+        let mut dice = Dice::new(seed ^ 0xf1);
+        // What goes round in a circle has no level.
+        if problems(&case.rig).iter().any(|problem| matches!(problem, Problem::Circle { .. })) {
+            continue;
+        }
+        let varying = case.rig.devices.iter().flat_map(Device::all_switches).filter(|switch| switch.locked.is_none());
+        let settings = varying.map(|switch| (switch.id, Position(dice.below(switch.positions) as u8)));
+        case.state.positions = settings.collect();
+        let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
+        let unfed = without_power(&case.rig, if dice.chance(0.3) { 0.15 } else { 0.0 }, &mut dice);
+        let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut Bank::new(Sweep::at(&hz)));
+        let tapped = Netlist::without_power(&case.rig, &case.state, case.point, &unfed);
+        for device in &case.rig.devices {
+            for jack in device.kind.jacks().iter().filter(|jack| device.kind.is_endpoint(**jack)) {
+                let jack = JackRef::new(device.id, *jack);
+                let name = format!("seed {seed}, {} {jack:?}", device.name);
+                match answer.endpoints.iter().find(|end| end.jack == jack) {
+                    Some(end) => check(&name, &end.at, &hz, |hz| tapped.level_at_jack(jack, hz), &mut tally),
+                    None => {
+                        unreached += 1;
+                        assert!(tapped.level_at_jack(jack, hz[1]).is_none(), "{name} is heard");
+                    }
+                }
+            }
+        }
+        match &answer.test_point {
+            Some(at) => check(&format!("seed {seed}, test point"), at, &hz, |hz| tapped.level_at_point(hz), &mut tally),
+            None => assert!(tapped.level_at_point(hz[1]).is_none(), "seed {seed}: the test point is heard"),
+        }
+    }
+    assert!(tally.sounding > 1500 && tally.silent > 200 && unreached > 100, "{} {unreached}", tally.sounding);
 }
 
 /// `unfed` is how likely a device is without power.

@@ -28,18 +28,19 @@ pub struct Heard {
 impl Netlist {
     /// The level at an input jack; none where it is silent or no signal gets there.
     pub fn level_at_jack(&self, jack: JackRef, hz: f64) -> Option<Heard> {
-        self.level(self.node_of(jack)?, hz)
+        self.level(self.node_of(jack)?, hz, 0)
     }
 
     /// The level at the test point, likewise.
     pub fn level_at_point(&self, hz: f64) -> Option<Heard> {
-        self.level(self.point()?, hz)
+        self.level(self.point()?, hz, 0)
     }
 
-    fn level(&self, node: usize, hz: f64) -> Option<Heard> {
+    fn level(&self, node: usize, hz: f64, sources_behind: usize) -> Option<Heard> {
+        assert!(sources_behind < 1000, "what drives the node is driven by it");
         let source = self.source_of(node)?;
         let before = match source.controlled_by {
-            Some(control) => self.level(control, hz)?,
+            Some(control) => self.level(control, hz, sources_behind + 1)?,
             None => Heard { db: 0.0, smallness: 0.0 },
         };
         let voltages = matrix::solve(self, source, std::f64::consts::TAU * hz);

@@ -13,6 +13,7 @@ mod counts;
 mod far;
 mod groups;
 mod random;
+mod switchers;
 mod watched;
 mod wider;
 

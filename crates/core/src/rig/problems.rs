@@ -284,7 +284,7 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
                 reached: &mut reached,
                 ends: false,
                 last: device.id,
-                path: vec![device.id],
+                path: Vec::new(),
                 circle: None,
             };
             walk.along(start);
@@ -368,7 +368,8 @@ struct Walk<'a> {
     reached: &'a mut BTreeSet<JackRef>,
     ends: bool,
     last: DeviceId,
-    path: Vec<DeviceId>,
+    /// The inputs that the signal has come in by, each with the output that it goes on to.
+    path: Vec<(JackRef, Jack)>,
     circle: Option<Vec<DeviceId>>,
 }
 
@@ -385,8 +386,12 @@ impl Walk<'_> {
             return;
         }
         if !self.reached.insert(lead.to) {
-            if let Some(at) = self.path.iter().position(|id| *id == device.id) {
-                self.circle = Some(self.path[at..].to_vec());
+            if let Some(at) = self.path.iter().position(|(input, _)| *input == lead.to)
+                && self.is_closed(&self.path[at..])
+            {
+                let mut devices: Vec<DeviceId> = self.path[at..].iter().map(|(input, _)| input.device).collect();
+                devices.dedup();
+                self.circle = Some(devices);
             }
             return;
         }
@@ -396,11 +401,27 @@ impl Walk<'_> {
         if matches!(device.kind, Kind::Tuner(Tuner::Tap { .. })) {
             return;
         }
-        self.path.push(device.id);
         for out in device.kind.onward(lead.to.jack) {
+            self.path.push((lead.to, *out));
             self.along(JackRef::new(device.id, *out));
+            self.path.pop();
         }
-        self.path.pop();
+    }
+
+    /// Whether switches can stand so that all of a way holds at once: of a
+    /// switcher, that no loop would have to be both in and out.
+    fn is_closed(&self, way: &[(JackRef, Jack)]) -> bool {
+        let mut wanted: BTreeMap<DeviceId, Vec<(u8, bool)>> = BTreeMap::new();
+        for (input, out) in way {
+            let Some(Device { kind: Kind::Switcher(switcher), .. }) = self.index.devices.get(&input.device) else {
+                continue;
+            };
+            wanted.entry(input.device).or_default().extend(switcher.loops_between(input.jack, *out));
+        }
+        wanted.iter().all(|(id, loops)| match self.index.devices.get(id).map(|device| &device.kind) {
+            Some(Kind::Switcher(switcher)) => switcher.can_have(loops),
+            _ => true,
+        })
     }
 }
 

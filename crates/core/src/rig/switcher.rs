@@ -86,6 +86,32 @@ impl Switcher {
         self.by_presets && !self.presets.is_empty()
     }
 
+    /// Which loops have to be in, and which out, for a signal that comes in at one
+    /// jack to leave by another.
+    #[must_use]
+    pub fn loops_between(&self, input: Jack, out: Jack) -> Vec<(u8, bool)> {
+        let from = match input {
+            Jack::Return(number) => number,
+            _ => 0,
+        };
+        let (end, last) = match out {
+            Jack::Send(number) => (number, Some((number, true))),
+            _ => (self.loops.saturating_add(1), None),
+        };
+        let first = (from > 0).then_some((from, true));
+        first.into_iter().chain((from + 1..end).map(|number| (number, false))).chain(last).collect()
+    }
+
+    /// Whether its loops can stand like this all at once.
+    #[must_use]
+    pub fn can_have(&self, loops: &[(u8, bool)]) -> bool {
+        if self.is_worked_by_presets() {
+            let fits = |preset: &Preset| loops.iter().all(|(number, is_in)| preset.loops.contains(number) == *is_in);
+            return self.presets.iter().any(fits);
+        }
+        loops.iter().all(|(number, is_in)| !loops.contains(&(*number, !is_in)))
+    }
+
     /// The keys of its switches.
     #[must_use]
     pub fn switch_keys(&self) -> Vec<SwitchKey> {

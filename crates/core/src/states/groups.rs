@@ -27,6 +27,15 @@ const MOST_GROUPS: usize = 64;
 /// what stands between two stops.
 const HELD: u64 = 24;
 
+/// How much was looked at.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Size {
+    /// Stretches, each side run counted once.
+    pub stretches: usize,
+    /// Each way of what passes between their ends counted.
+    pub rows: usize,
+}
+
 /// How a path is gone through.
 #[derive(Debug)]
 pub struct Groups {
@@ -97,16 +106,16 @@ impl Groups {
         (legs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
     }
 
-    /// Goes through them, the choices of side runs being known. So many stretches there were.
+    /// Goes through them, the choices of side runs being known. So large they were.
     pub fn survey(
         &self,
         legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
         rest: &[Choice],
         bank: &mut Bank,
         pace: &mut Pace<'_>,
-    ) -> Result<(Found, usize), NoStates> {
+    ) -> Result<(Found, Size), NoStates> {
         let mut all: Option<Found> = None;
-        let mut stretches = 0;
+        let mut size = Size::default();
         for (path, sides) in self.paths.iter().zip(&self.sides) {
             let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
             let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
@@ -116,7 +125,8 @@ impl Groups {
             }
             let rest = first(rest, sides.rest);
             let layout = Layout::new(path, hung, rest);
-            stretches += layout.stretches.len();
+            size.stretches += layout.stretches.len();
+            size.rows += layout.entries;
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
                 (Ok(found), None) => all = Some(found),
@@ -130,7 +140,7 @@ impl Groups {
             let place = |id: DeviceId| self.order.iter().position(|other| *other == id).unwrap_or(usize::MAX);
             found.jumps.sort_by_cached_key(|jump| place(jump.device()));
         }
-        Ok((found, stretches))
+        Ok((found, size))
     }
 }
 

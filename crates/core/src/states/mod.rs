@@ -41,6 +41,7 @@ use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use cases::{Case, Cases};
 use choice::Choices;
+use groups::Size;
 use survey::Found;
 
 pub use count::Count;
@@ -113,6 +114,7 @@ pub enum NoStates {
 pub struct States {
     sweep: Arc<Sweep>,
     stretches: usize,
+    rows: usize,
     counted: Counted,
     lowest: envelope::Edge,
     highest: envelope::Edge,
@@ -174,6 +176,12 @@ impl States {
         self.stretches
     }
 
+    /// How many rows these are: each way of what passes between two ends counted.
+    #[must_use]
+    pub fn rows(&self) -> usize {
+        self.rows
+    }
+
     /// What the answer took.
     #[must_use]
     pub fn counted(&self) -> Counted {
@@ -228,14 +236,15 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     let mut pace = Pace::new(watch, cases.steps());
     pace.did(0)?;
     let mut all: Option<Found> = None;
-    let mut stretches = 0;
+    let (mut stretches, mut rows) = (0, 0);
     for case in &cases.all {
         let (mut found, more) = match survey(case, bank, &mut pace) {
             Err(NoStates::Silent) => continue,
             found => found?,
         };
         cases::note(&case.moved, [&mut found.lowest, &mut found.highest], &mut found.jumps);
-        stretches += more;
+        stretches += more.stretches;
+        rows += more.rows;
         match &mut all {
             Some(all) => all.take_in(found),
             None => all = Some(found),
@@ -277,6 +286,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     Ok(States {
         sweep: bank.shared_sweep(),
         stretches,
+        rows,
         counted: found.counted,
         lowest: found.lowest,
         highest: found.highest,
@@ -292,8 +302,8 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     })
 }
 
-/// Looks at all states of one case; so many stretches there were.
-fn survey(case: &Case, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, usize), NoStates> {
+/// Looks at all states of one case; so large it was.
+fn survey(case: &Case, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
     let Case { plan, groups, .. } = case;
     let path = &groups.paths[0];
     let (hanging, most_of_rest) = groups.kept();

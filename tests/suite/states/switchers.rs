@@ -1,0 +1,171 @@
+//! Loop switchers, where it can be counted on paper.
+
+use std::sync::Arc;
+
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, respond};
+use rigwright_core::rig::{
+    DeviceId, Jack, JackRef, Kind, Lead, LeadId, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting,
+    Switcher, TestPoint,
+};
+use rigwright_core::states::{Question, States, Target, explore};
+use rigwright_core::units::{Farads, Metres, Turn};
+
+use crate::rigs::{HB, amp, buffer, db, device, real_cable, true_bypass};
+
+const AMP: u64 = 2;
+const SWITCHER: u64 = 3;
+
+/// A guitar, a switcher with so many units in each loop, and an amp. Units are
+/// numbered from 11 on, leads from 1001 on.
+pub fn looped(loops: u8, units: usize) -> Rig {
+    let inside = Switcher::of(loops, Farads::of(2e-12), Farads::of(30e-12));
+    let mut rig = Rig {
+        devices: vec![
+            device(1, "guitar", Kind::Guitar(HB.guitar())),
+            device(AMP, "amp", amp(1e6, 0.0)),
+            device(SWITCHER, "switcher", Kind::Switcher(inside)),
+        ],
+        ..Rig::default()
+    };
+    let plug = |rig: &mut Rig, from: (u64, Jack), to: (u64, Jack), metres: f64| {
+        let id = LeadId(1001 + rig.leads.len() as u64);
+        let (from, to) = (JackRef::new(DeviceId(from.0), from.1), JackRef::new(DeviceId(to.0), to.1));
+        rig.leads.push(Lead { id, from, to, length: Metres::of(metres), cable: real_cable() });
+    };
+    plug(&mut rig, (1, Jack::Out), (SWITCHER, Jack::In), 6.0);
+    plug(&mut rig, (SWITCHER, Jack::Out), (AMP, Jack::In), 6.0);
+    for number in 1..=loops {
+        let mut from = (SWITCHER, Jack::Send(number));
+        for _ in 0..units {
+            let id = 11 + rig.devices.len() as u64 - 3;
+            rig.devices.push(device(id, &format!("unit {id}"), true_bypass(20e-12 + id as f64 * 1e-12)));
+            plug(&mut rig, from, (id, Jack::In), 0.3 + id as f64 * 0.01);
+            from = (id, Jack::Out);
+        }
+        // No two sums of these are alike.
+        plug(&mut rig, from, (SWITCHER, Jack::Return(number)), 0.1 * 2_f64.powi(i32::from(number)));
+    }
+    rig
+}
+
+fn question(rig: &Rig) -> Question {
+    let target = Target::Endpoint(JackRef::new(DeviceId(AMP), Jack::In));
+    Question { rig: Arc::new(rig.clone()), controls: State::default(), target, unfed: Default::default() }
+}
+
+fn ask(rig: &Rig, hz: &[f64]) -> States {
+    explore(&question(rig), &mut Bank::new(Sweep::at(hz))).expect("the guitar is heard")
+}
+
+fn inside(rig: &mut Rig) -> &mut Switcher {
+    match &mut rig.devices[2].kind {
+        Kind::Switcher(inside) => inside,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn in_loop(number: u8) -> SwitchSetting {
+    let switch = SwitchRef { device: DeviceId(SWITCHER), key: SwitchKey::Loop(number) };
+    SwitchSetting { switch, to: Position::ON }
+}
+
+/// [S: loop-rows]
+#[test]
+fn rows_of_loops() {
+    let answer = ask(&looped(8, 3), &[1000.0]);
+    assert!(answer.exact);
+    assert_eq!(answer.rows(), 4033);
+    // 8 loops and 24 units, each out or in, off or on. [S: state-count]
+    assert_eq!(answer.switch_states.to_string(), (1_u64 << 32).to_string());
+    // Each loop is out, or in with its units in 8 settings that all are heard.
+    assert_eq!(answer.different.to_string(), 9_u64.pow(8).to_string());
+}
+
+/// [S: loop-rows]: 36820 rows are past the cap of 16384.
+#[test]
+fn twelve_loops_of_two_are_past_the_cap_and_say_so() {
+    let answer = ask(&looped(12, 2), &[100.0, 1000.0, 5000.0]);
+    assert!(!answer.exact);
+    assert!(answer.note().contains("at least this wide"), "{}", answer.note());
+    assert!(answer.jumps.iter().all(|jump| !jump.exact));
+    // Every switch is told of all the same.
+    assert_eq!(answer.jumps.len(), 12 + 24);
+}
+
+/// Eight loops that hold a patch lead each: 2⁸ different states. [S: state-count]
+#[test]
+fn loops_with_nothing_but_a_patch() {
+    let rig = looped(8, 0);
+    let hz = [100.0, 1000.0, 3000.0, 10_000.0];
+    let answer = ask(&rig, &hz);
+    assert_eq!(answer.different.to_string(), "256");
+    let mut bank = Bank::new(Sweep::at(&hz));
+    let mut all: Vec<Vec<f64>> = Vec::new();
+    for mask in 0..256_u32 {
+        let set: Vec<SwitchSetting> = (1..=8).filter(|n| mask >> (n - 1) & 1 == 1).map(in_loop).collect();
+        let state = State::default().with(&rig, &set);
+        let request = Request { rig: Arc::new(rig.clone()), state, test_point: None, unfed: Default::default() };
+        let response = respond(&request, &mut bank);
+        all.push(response.endpoints[0].at.curve.levels().iter().map(|level| db(*level)).collect());
+    }
+    for (at, hz) in hz.iter().enumerate() {
+        let each = || all.iter().map(|levels| levels[at]);
+        let (low, high) = (each().fold(f64::INFINITY, f64::min), each().fold(f64::NEG_INFINITY, f64::max));
+        assert!((answer.lowest_db()[at] - low).abs() < 1e-9, "{hz} Hz: {} and {low}", answer.lowest_db()[at]);
+        assert!((answer.highest_db()[at] - high).abs() < 1e-9, "{hz} Hz: {} and {high}", answer.highest_db()[at]);
+        let mut levels: Vec<f64> = each().collect();
+        levels.sort_by(f64::total_cmp);
+        assert!(levels.windows(2).all(|pair| pair[1] - pair[0] > 1e-12), "{hz} Hz: two states alike");
+    }
+}
+
+/// A buffer at the input ends the guitar's run: it sees the same in every state.
+#[test]
+fn behind_an_input_buffer_the_guitar_sees_one_load() {
+    let mut rig = looped(4, 1);
+    let Kind::Buffer(of) = buffer(1e6, 100.0) else { panic!("a buffer") };
+    inside(&mut rig).input = Some(of.stage);
+    let lead = rig.leads[0].id;
+    let target = Target::Point(TestPoint { lead, along: Turn::of(1.0) });
+    let answer = explore(&Question { target, ..question(&rig) }, &mut Bank::new(Sweep::at(&[3000.0])));
+    let answer = answer.expect("the guitar is heard");
+    assert_eq!(answer.lowest_db(), answer.highest_db());
+    assert!(answer.jumps.is_empty());
+}
+
+/// An empty loop does nothing; one from which nothing comes back silences all, and is left out.
+#[test]
+fn empty_loops_and_dead_ones() {
+    let mut rig = looped(2, 0);
+    rig.leads.retain(|lead| lead.from.jack != Jack::Send(1));
+    let answer = ask(&rig, &[1000.0]);
+    assert!(answer.jumps.iter().all(|jump| jump.switch.key != SwitchKey::Loop(1)));
+    assert_eq!(answer.different.to_string(), "2");
+    let dead = rig.leads.iter_mut().find(|lead| lead.from.jack == Jack::Send(2)).expect("loop 2 has a lead");
+    dead.to = JackRef::new(DeviceId(99), Jack::In);
+    rig.devices.push(device(99, "other amp", amp(1e6, 0.0)));
+    let answer = ask(&rig, &[1000.0]);
+    assert_eq!(answer.mutes, [in_loop(2)]);
+    assert_eq!(answer.different.to_string(), "1");
+}
+
+/// Presets: one switch that acts in every loop at once. Three of them with the
+/// same units in have three ways each of them can stand, and no more.
+#[test]
+fn presets_range_over_their_loops() {
+    let mut rig = looped(3, 1);
+    let preset = |name: &str, loops: &[u8]| Preset { name: name.to_owned(), loops: loops.iter().copied().collect() };
+    inside(&mut rig).presets = vec![preset("clean", &[]), preset("drive", &[1]), preset("solo", &[1, 2, 3])];
+    inside(&mut rig).by_presets = true;
+    let answer = ask(&rig, &[3000.0]);
+    assert!(answer.exact);
+    // 3 presets and 3 units. [S: state-count]
+    assert_eq!(answer.switch_states.to_string(), "24");
+    // None in; one in, off or on; three in, each off or on.
+    assert_eq!(answer.different.to_string(), (1 + 2 + 8).to_string());
+    let presets = answer.jumps.iter().filter(|jump| jump.switch.key == SwitchKey::Preset);
+    let steps: Vec<(u8, u8)> = presets.map(|jump| (jump.from.0, jump.to.0)).collect();
+    assert_eq!(steps, [(0, 1), (0, 2), (1, 2)]);
+}
