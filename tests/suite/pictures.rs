@@ -10,7 +10,9 @@ use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright::jobs::{Host, Origin, Pick, Standing};
 use rigwright_core::file;
-use rigwright_core::rig::Project;
+use rigwright_core::rig::{
+    DeviceId, Jack, JackRef, Lead, LeadId, Position, Project, Rig, SwitchKey, SwitchRef, Variant,
+};
 
 use crate::journeys::{four_variants, half_finished};
 use crate::rigs;
@@ -118,6 +120,51 @@ fn a_unit_without_a_feed() {
         window.press(Key::E);
         window.press(Key::Escape);
     });
+}
+
+/// Four loops: one of two units that is in, one of one, a patch lead, and an empty one.
+fn switched() -> Project {
+    let mut project = file::blank().unwrap();
+    project.title = "Four loops".to_owned();
+    let mut rig = rigs::looped(4, 2);
+    let names = ["Fuzz", "Mild drive", "Compact delay"];
+    let (kept, gone) = ([11, 12, 13], [14, 15, 16, 17, 18]);
+    rig.devices.retain(|device| !gone.contains(&device.id.0));
+    for (id, name) in kept.iter().zip(names) {
+        rig.devices.iter_mut().find(|device| device.id.0 == *id).unwrap().name = name.to_owned();
+    }
+    let short = |rig: &mut Rig, from: (u64, Jack), to: (u64, Jack)| {
+        let [from, to] = [from, to].map(|(device, jack)| JackRef::new(DeviceId(device), jack));
+        rig.leads.retain(|lead| lead.from != from && lead.to != to);
+        let lead = Lead { id: LeadId(2000 + from.device.0), from, to, ..rig.leads[3].clone() };
+        rig.leads.push(lead);
+    };
+    rig.leads.retain(|lead| ![lead.from, lead.to].iter().any(|jack| gone.contains(&jack.device.0)));
+    short(&mut rig, (13, Jack::Out), (3, Jack::Return(2)));
+    short(&mut rig, (3, Jack::Send(3)), (3, Jack::Return(3)));
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..(*project.variants[0]).clone() })];
+    let switch = SwitchRef { device: DeviceId(3), key: SwitchKey::Loop(1) };
+    project.state.positions.insert(switch, Position::ON);
+    project.state.positions.insert(SwitchRef::bypass(DeviceId(12)), Position::ON);
+    project.next_id = 10_000;
+    project
+}
+
+#[test]
+fn a_loop_switcher() {
+    both("switcher", || Setup { size: [1280.0, 900.0], ..own(&switched()) }, |_| {});
+}
+
+#[test]
+fn a_loop_switcher_that_is_selected() {
+    both(
+        "switcher-selected",
+        || Setup { size: [1280.0, 1300.0], ..own(&switched()) },
+        |window| {
+            let at = window.from("switcher, ").rect().left_center() + vec2(14.0, 0.0);
+            window.click_at(at);
+        },
+    );
 }
 
 #[test]

@@ -10,7 +10,7 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
     Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
     Knob, Lead, LeadId, Pedal, Pickup, Position, Pot, Power, Project, Rig, SizeClass, Stage, State, SwitchRef,
-    SwitchSetting, Taper, Tone, ToneOrder, VariantId, apply,
+    SwitchSetting, Switcher, Taper, Tone, ToneOrder, VariantId, apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -149,6 +149,39 @@ pub fn chain(kinds: Vec<(&str, Kind)>, metres: &[f64], cable: &Cable) -> Rig {
     Rig { devices, leads, ..Rig::default() }
 }
 
+/// A guitar, a switcher with so many units in each loop, and an amp. Units are
+/// numbered from 11 on, leads from 1001 on.
+pub fn looped(loops: u8, units: usize) -> Rig {
+    let inside = Switcher::of(loops, Farads::of(2e-12), Farads::of(30e-12));
+    let mut rig = Rig {
+        devices: vec![
+            device(1, "guitar", Kind::Guitar(HB.guitar())),
+            device(2, "amp", amp(1e6, 0.0)),
+            device(3, "switcher", Kind::Switcher(inside)),
+        ],
+        ..Rig::default()
+    };
+    let plug = |rig: &mut Rig, from: (u64, Jack), to: (u64, Jack), metres: f64| {
+        let id = LeadId(1001 + rig.leads.len() as u64);
+        let (from, to) = (JackRef::new(DeviceId(from.0), from.1), JackRef::new(DeviceId(to.0), to.1));
+        rig.leads.push(Lead { id, from, to, length: Metres::of(metres), cable: real_cable() });
+    };
+    plug(&mut rig, (1, Jack::Out), (3, Jack::In), 6.0);
+    plug(&mut rig, (3, Jack::Out), (2, Jack::In), 6.0);
+    for number in 1..=loops {
+        let mut from = (3, Jack::Send(number));
+        for _ in 0..units {
+            let id = 11 + rig.devices.len() as u64 - 3;
+            rig.devices.push(device(id, &format!("unit {id}"), true_bypass(20e-12 + id as f64 * 1e-12)));
+            plug(&mut rig, from, (id, Jack::In), 0.3 + id as f64 * 0.01);
+            from = (id, Jack::Out);
+        }
+        // No two sums of these are alike.
+        plug(&mut rig, from, (3, Jack::Return(number)), 0.05 * 1.7_f64.powi(i32::from(number)));
+    }
+    rig
+}
+
 /// A guitar, one lead of 100 pF/m, an amp of 1 MΩ.
 pub fn straight(guitar: Guitar, metres: f64) -> Rig {
     let kinds = vec![("guitar", Kind::Guitar(guitar)), ("amp", amp(1e6, 0.0))];
@@ -204,14 +237,15 @@ pub fn db(level: Level) -> f64 {
     level.decibels().expect("a level, not silence")
 }
 
-/// A guitar, 62 parts one behind the other in the catalogue's order, an amp.
+/// A guitar, 62 parts one behind the other in the catalogue's order, an amp; of
+/// what stands in a row, so no loop switcher.
 pub fn sixty_four() -> Project {
     let mut project = file::blank().unwrap();
     project.title = "Sixty-four devices".to_owned();
     let variant = project.variants[0].id;
     let through = |part: &&Part| {
         let jacks = part.kind.jacks();
-        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out)
+        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out) && !matches!(part.kind, Kind::Switcher(_))
     };
     let mut on = project.variants[0].rig.leads[0].id;
     let patch = catalogue().cable("patch-lead").unwrap();

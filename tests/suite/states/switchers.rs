@@ -6,49 +6,16 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, Lead, LeadId, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting,
-    Switcher, TestPoint,
+    DeviceId, Jack, JackRef, Kind, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting, Switcher,
+    TestPoint,
 };
 use rigwright_core::states::{Question, States, Target, explore};
-use rigwright_core::units::{Farads, Metres, Turn};
+use rigwright_core::units::Turn;
 
-use crate::rigs::{HB, amp, buffer, db, device, real_cable, true_bypass};
+use crate::rigs::{amp, buffer, db, device, looped};
 
 const AMP: u64 = 2;
 const SWITCHER: u64 = 3;
-
-/// A guitar, a switcher with so many units in each loop, and an amp. Units are
-/// numbered from 11 on, leads from 1001 on.
-pub fn looped(loops: u8, units: usize) -> Rig {
-    let inside = Switcher::of(loops, Farads::of(2e-12), Farads::of(30e-12));
-    let mut rig = Rig {
-        devices: vec![
-            device(1, "guitar", Kind::Guitar(HB.guitar())),
-            device(AMP, "amp", amp(1e6, 0.0)),
-            device(SWITCHER, "switcher", Kind::Switcher(inside)),
-        ],
-        ..Rig::default()
-    };
-    let plug = |rig: &mut Rig, from: (u64, Jack), to: (u64, Jack), metres: f64| {
-        let id = LeadId(1001 + rig.leads.len() as u64);
-        let (from, to) = (JackRef::new(DeviceId(from.0), from.1), JackRef::new(DeviceId(to.0), to.1));
-        rig.leads.push(Lead { id, from, to, length: Metres::of(metres), cable: real_cable() });
-    };
-    plug(&mut rig, (1, Jack::Out), (SWITCHER, Jack::In), 6.0);
-    plug(&mut rig, (SWITCHER, Jack::Out), (AMP, Jack::In), 6.0);
-    for number in 1..=loops {
-        let mut from = (SWITCHER, Jack::Send(number));
-        for _ in 0..units {
-            let id = 11 + rig.devices.len() as u64 - 3;
-            rig.devices.push(device(id, &format!("unit {id}"), true_bypass(20e-12 + id as f64 * 1e-12)));
-            plug(&mut rig, from, (id, Jack::In), 0.3 + id as f64 * 0.01);
-            from = (id, Jack::Out);
-        }
-        // No two sums of these are alike.
-        plug(&mut rig, from, (SWITCHER, Jack::Return(number)), 0.1 * 2_f64.powi(i32::from(number)));
-    }
-    rig
-}
 
 fn question(rig: &Rig) -> Question {
     let target = Target::Endpoint(JackRef::new(DeviceId(AMP), Jack::In));

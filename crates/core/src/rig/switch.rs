@@ -317,7 +317,11 @@ impl Device {
         let own = self.kind.on_off_key();
         let others = self.all_switches().filter(|switch| Some(switch.id.key) != own);
         let moved = others.map(|switch| (switch, state.position(&switch))).filter(|(switch, at)| *at != switch.default);
-        moved.map(|(switch, at)| format!("{}: {}", self.name, self.position_name(switch.id.key, at))).collect()
+        let words = |(switch, at): (Switch, Position)| match switch.id.key {
+            SwitchKey::Loop(_) => format!("{}: {} {}", self.name, switch.id.key, self.position_name(switch.id.key, at)),
+            key => format!("{}: {}", self.name, self.position_name(key, at)),
+        };
+        moved.map(words).collect()
     }
 
     /// What a position of one of its switches is called.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Device, Kind};
-use super::{Jack, Position, Stage, Switch, SwitchKey, SwitchRef, WithoutPower};
+use super::{Jack, Position, Stage, State, Switch, SwitchKey, WithoutPower};
 use crate::units::Farads;
 
 /// The most loops that one switcher can have.
@@ -146,12 +146,23 @@ impl Device {
         }
     }
 
-    /// The switch that works one of its loops, and where it stands while that loop
-    /// is in; none where presets work it, or the device has no such loop.
+    /// Whether one of its loops is in, in a state.
     #[must_use]
-    pub fn loop_switch(&self, number: u8) -> Option<Switch> {
-        let switch = self.switch(SwitchKey::Loop(number))?;
-        (switch.id == SwitchRef { device: self.id, key: SwitchKey::Loop(number) }).then_some(switch)
+    pub fn is_loop_in(&self, number: u8, state: &State) -> bool {
+        match self.loop_contact(number) {
+            None => false,
+            Some(LoopContact::Fixed(is_in)) => is_in,
+            Some(LoopContact::Switched { switch, positions }) => {
+                let at = state.position(&switch);
+                positions.iter().any(|(position, is_in)| *position == at && *is_in)
+            }
+        }
+    }
+
+    /// Which of its presets is called in a state; the first where nothing calls another.
+    #[must_use]
+    pub fn preset_called(&self, state: &State) -> usize {
+        self.switch(SwitchKey::Preset).map_or(0, |switch| usize::from(state.position(&switch).0))
     }
 }
 

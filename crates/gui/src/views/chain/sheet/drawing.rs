@@ -3,26 +3,26 @@
 //! The signal runs left to right and wraps in rows, like text. A device that
 //! was dragged stands where it was put. Nothing here knows of zoom or screen.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use egui::{Pos2, Rect, pos2, vec2};
 use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
 
+use super::arrange::Arranged;
+use super::columns::{self, Column};
 use super::route::{longest_level, nearest, route};
 use super::wiring::Wiring;
 
 /// From one device to the next on a row.
-const STEP: f32 = 176.0;
+pub const STEP: f32 = 176.0;
 /// From one row to the next.
 pub const ROW: f32 = 180.0;
 /// From a row to the row of a branch that leaves it.
-const BRANCH: f32 = 124.0;
+pub const BRANCH: f32 = 124.0;
 /// From a device's middle to its jacks.
 pub const REACH: f32 = 50.0;
 /// From a guitar's middle to its jack: it has more to show.
 const GUITAR_REACH: f32 = 104.0;
-/// The sheet's usual width over its height, for choosing how many rows.
-const ASPECT: f32 = 3.1;
 
 /// A device on the sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,14 +74,11 @@ impl Drawing {
     #[must_use]
     pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, Place>) -> Self {
         let wiring = Wiring::of(rig);
-        let automatic = arrange(rig, &wiring);
+        let arranged = Arranged::of(rig, &wiring, places);
         let devices: Vec<DeviceShape> = drawn(rig)
             .map(|device| {
-                let at = match places.get(&device.id) {
-                    Some(place) => pos2(place.x as f32, place.y as f32),
-                    None => automatic.get(&device.id).copied().unwrap_or(Pos2::ZERO),
-                };
-                shape(device, at)
+                let at = arranged.places.get(&device.id).copied().unwrap_or(Pos2::ZERO);
+                shape(device, at, arranged.columns.get(&device.id).map_or(&[], Vec::as_slice))
             })
             .collect();
         let shapes = first_of(devices.iter().map(|shape| shape.id));
@@ -101,7 +98,15 @@ impl Drawing {
                 let whole = from.is_some() && to.is_some();
                 let loose = |known: Pos2, side: f32| known + vec2(side * 64.0, 38.0);
                 let points = match (from, to) {
-                    (Some(from), Some(to)) => route(from, to, lead.from.jack == Jack::SecondOut),
+                    (Some(from), Some(to)) => {
+                        let hangs = |jack: JackRef| {
+                            let device = wiring.device(rig, jack.device);
+                            device.is_some_and(|device| matches!(device.kind, Kind::Switcher(_)))
+                                && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
+                        };
+                        let down = lead.from.jack == Jack::SecondOut || hangs(lead.from);
+                        route(from, to, down, hangs(lead.to))
+                    }
                     (Some(from), None) => vec![from, loose(from, 1.0)],
                     (None, Some(to)) => vec![loose(to, -1.0), to],
                     (None, None) => {
@@ -177,13 +182,19 @@ impl LeadShape {
     }
 }
 
-fn reach_of(kind: &Kind) -> f32 {
+/// From a device's middle to its jacks.
+pub fn reach_of(kind: &Kind) -> f32 {
     if matches!(kind, Kind::Guitar(_)) { GUITAR_REACH } else { REACH }
 }
 
-fn shape(device: &Device, at: Pos2) -> DeviceShape {
-    let reach = reach_of(&device.kind);
-    let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_offset(jack, reach, at))).collect();
+/// The shape of a device; of a switcher, over the columns of its loops.
+fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
+    let reach = match columns {
+        [] => reach_of(&device.kind),
+        columns => 0.5 * columns::width(columns),
+    };
+    let jack_at = |jack: Jack| columns::jack(columns, jack).map_or_else(|| jack_offset(jack, reach, at), |by| at + by);
+    let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_at(jack))).collect();
     let rect = Rect::from_min_max(at + vec2(-reach, -52.0), at + vec2(reach, 62.0));
     DeviceShape { id: device.id, at, reach, rect, jacks }
 }
@@ -200,99 +211,8 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
 }
 
 /// The devices that signal goes through: a supply is no part of the chain.
-fn drawn(rig: &Rig) -> impl Iterator<Item = &Device> {
+pub fn drawn(rig: &Rig) -> impl Iterator<Item = &Device> {
     rig.devices.iter().filter(|device| !device.kind.jacks().is_empty())
-}
-
-/// Chains of devices: each starts at an instrument, a send or a further output.
-fn chains<'r>(rig: &'r Rig, wiring: &Wiring) -> Vec<(Option<DeviceId>, Vec<&'r Device>)> {
-    let mut ends = BTreeMap::new();
-    for lead in &rig.leads {
-        ends.entry(lead.id).or_insert(lead.to);
-    }
-    let mut seen = BTreeSet::new();
-    let mut found = Vec::new();
-    let mut starts: Vec<(Option<DeviceId>, JackRef)> = Vec::new();
-    for device in &rig.devices {
-        for &jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
-            let from = if jack == Jack::Out { None } else { Some(device.id) };
-            starts.push((from, JackRef::new(device.id, jack)));
-        }
-    }
-    starts.reverse();
-    while let Some((from, start)) = starts.pop() {
-        let mut chain = Vec::new();
-        if from.is_none() && seen.insert(start.device) {
-            chain.extend(wiring.device(rig, start.device));
-        }
-        let mut out = start;
-        let mut later = Vec::new();
-        let next = |out: JackRef| {
-            let to = *ends.get(&wiring.lead_from(out)?)?;
-            Some((to, wiring.device(rig, to.device)?))
-        };
-        while let Some((to, device)) = next(out) {
-            if !seen.insert(device.id) {
-                break;
-            }
-            chain.push(device);
-            let Some((&first, others)) = device.kind.onward(to.jack).split_first() else {
-                break;
-            };
-            later.extend(others.iter().map(|&jack| (Some(device.id), JackRef::new(device.id, jack))));
-            out = JackRef::new(device.id, first);
-        }
-        starts.extend(later.into_iter().rev());
-        if !chain.is_empty() {
-            found.push((from, chain));
-        }
-    }
-    let rest: Vec<&Device> = drawn(rig).filter(|device| !seen.contains(&device.id)).collect();
-    if !rest.is_empty() {
-        found.push((None, rest));
-    }
-    found
-}
-
-fn width(device: &Device) -> f32 {
-    STEP + 2.0 * (reach_of(&device.kind) - REACH)
-}
-
-/// Where the drawing puts every device by itself.
-fn arrange(rig: &Rig, wiring: &Wiring) -> BTreeMap<DeviceId, Pos2> {
-    let chains = chains(rig, wiring);
-    let longest: f32 =
-        chains.iter().map(|(_, chain)| chain.iter().map(|device| width(device)).sum::<f32>()).fold(0.0, f32::max);
-    let widest = drawn(rig).map(width).fold(STEP, f32::max);
-    // The row width with which the whole fits a sheet of the usual shape best.
-    let side_rows = chains.len().saturating_sub(1) as f32;
-    let limit = (1..=drawn(rig).count().max(1))
-        .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows))
-        .max_by(|a, b| {
-            let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));
-            zoom(a).total_cmp(&zoom(b))
-        })
-        .map_or(longest, |(width, _)| width);
-    let mut places = BTreeMap::new();
-    let mut y = -ROW;
-    for (from, chain) in &chains {
-        let start = from.and_then(|id| places.get(&id).map(|at: &Pos2| at.x + 0.5 * STEP));
-        let chain_width: f32 = chain.iter().map(|device| width(device)).sum();
-        // A branch stands under the device that it leaves, if there is room.
-        let under = start.filter(|x| x + chain_width <= limit * 1.05);
-        let mut x = under.unwrap_or(0.0);
-        y += if under.is_some() { BRANCH } else { ROW };
-        for device in chain {
-            let w = width(device);
-            if x > 0.0 && x + w > limit {
-                x = 0.0;
-                y += ROW;
-            }
-            places.insert(device.id, pos2(x + 0.5 * w, y));
-            x += w;
-        }
-    }
-    places
 }
 
 #[cfg(test)]

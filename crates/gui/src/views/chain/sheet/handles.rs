@@ -1,13 +1,23 @@
 //! What can be pulled over the sheet: free jacks and the test point.
 
 use egui::{Align2, Id, Pos2, Rect, Role, Sense, Stroke, Ui, vec2};
-use rigwright_core::rig::{Edit, JackRef, TestPoint};
+use rigwright_core::rig::{Edit, Jack, JackRef, TestPoint};
 use rigwright_core::units::Turn;
 
 use super::canvas::Drag;
 use super::{Sheet, dropped, name, named};
 use crate::state::Change;
 use crate::views::Intent;
+
+/// Whether a jack is a loop's send or return.
+fn is_of_loop(jack: JackRef) -> bool {
+    matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
+}
+
+/// Whether a lead may join two jacks: an output and an input, of one device only as a loop.
+fn may_join(a: JackRef, b: JackRef) -> bool {
+    a.jack.is_output() != b.jack.is_output() && (a.device != b.device || is_of_loop(a) && is_of_loop(b))
+}
 
 impl Sheet<'_, '_> {
     /// Free jacks, from which a lead can be pulled to another.
@@ -25,8 +35,13 @@ impl Sheet<'_, '_> {
             let hit = ui.interact(rect, Id::unique(("jack", self.facts.variant.id.0, jack)), Sense::drag());
             let device = || self.drawing.wiring.device(rig, jack.device).map_or("", |d| d.name.as_str());
             named(&hit, Role::Button, || format!("Free jack: {} of {}", jack.jack, device()));
-            let goal = matches!(self.canvas.drag, Some(Drag::Lead { from }) if from.jack.is_output() != jack.jack.is_output() && from.device != jack.device);
-            let ink = if hit.hovered() || goal { pen.tokens.teal } else { pen.tokens.alarm };
+            let goal = matches!(self.canvas.drag, Some(Drag::Lead { from }) if may_join(from, jack));
+            let ink = match (hit.hovered() || goal, is_of_loop(jack)) {
+                (true, _) => pen.tokens.teal,
+                // A loop may be empty.
+                (false, true) => pen.tokens.quiet,
+                (false, false) => pen.tokens.alarm,
+            };
             pen.with(ink, 1.6).ring(place, if goal { 6.0 } else { 4.6 }, pen.tokens.sheet);
             if hit.drag_started() {
                 self.canvas.start_drag(Drag::Lead { from: jack }, pen.camera);
@@ -34,9 +49,7 @@ impl Sheet<'_, '_> {
             if dropped(ui, &hit) {
                 let target = pointer.and_then(|p| {
                     free.iter().copied().find(|other| {
-                        other.jack.is_output() != jack.jack.is_output()
-                            && other.device != jack.device
-                            && at(*other).is_some_and(|place| place.distance(p) < 22.0)
+                        may_join(jack, *other) && at(*other).is_some_and(|place| place.distance(p) < 22.0)
                     })
                 });
                 if let Some(target) = target {

@@ -1,11 +1,14 @@
 //! One frame of the sheet: leads, devices and their switches, under the pointer.
 
+mod arrange;
 mod camera;
 pub mod canvas;
+mod columns;
 mod drawing;
 mod equivalent;
 mod handles;
 mod lit;
+mod loops;
 pub mod paint;
 mod pen;
 mod route;
@@ -17,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use rigwright_core::rig::{DeviceId, Edit, JackRef, Lead, LeadId, Place};
+use rigwright_core::rig::{DeviceId, Edit, JackRef, Kind, Lead, LeadId, Place};
 use rigwright_core::units::{engineering, metres};
 
 use self::canvas::{Canvas, Drag};
@@ -279,6 +282,9 @@ impl Sheet<'_, '_> {
         let space = hit.has_focus() && ui.input(|input| input.key_pressed(Key::Space));
         if (hit.clicked() && !space) || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+        }
+        if let Kind::Switcher(switcher) = &device.kind {
+            self.loops(ui, &moved, device, switcher, id);
         }
         if device.has_switch() {
             let over = self.switch(ui, &moved, &device.name, on, id) || hit.hovered();

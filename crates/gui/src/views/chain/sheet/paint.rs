@@ -92,6 +92,8 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, second: &dyn
         Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
+        // Its loops hang below.
+        Kind::Switcher(_) => (0.0, -50.0),
         _ if device.has_switch() => (0.0, 37.0),
         _ => (0.0, 32.0),
     };
@@ -147,6 +149,10 @@ pub fn second_line(device: &Device, state: &State) -> String {
         }
         Kind::Active(source) => format!("{} out", engineering(source.output.get(), "Ω", 3)),
         Kind::Amp(amp) => format!("{} in", engineering(amp.input.resistance.get(), "Ω", 3)),
+        Kind::Switcher(switcher) if switcher.is_worked_by_presets() => {
+            let called = switcher.presets.get(device.preset_called(state));
+            called.map_or_else(String::new, |preset| format!("preset “{}”", preset.name))
+        }
         Kind::Interface(interface) => format!("{} in", engineering(interface.input.resistance.get(), "Ω", 3)),
         Kind::DirectBox(direct) if direct.to_desk().desk != Desk::Nowhere => {
             let to = direct.to_desk();
@@ -181,8 +187,10 @@ pub fn device(
     let before = side(&[Jack::In], false);
     let is_guitar = matches!(device.kind, Kind::Guitar(_));
     let before = if device.kind.starts(Jack::Out) { Some(is_guitar) } else { before };
-    let symbol =
-        Symbol { device, shape, before: run_line(pen.tokens, before), behind: run_line(pen.tokens, behind), state };
+    let line = |nature: Option<bool>| run_line(pen.tokens, nature);
+    let returns = device.kind.jacks().iter().filter(|jack| matches!(jack, Jack::Return(_)));
+    let returns = returns.map(|jack| line(side(&[*jack], false))).collect();
+    let symbol = Symbol { device, shape, before: line(before), behind: line(behind), returns, state };
     symbol.paint(pen);
     if pen.camera.zoom >= equivalent::FROM_ZOOM {
         equivalent::paint(pen, shape, device, state);

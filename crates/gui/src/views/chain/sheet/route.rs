@@ -5,14 +5,17 @@ use egui::{Pos2, pos2};
 use super::drawing::ROW;
 
 /// The corners of a lead from an output at `a` to an input at `b`; `down` where
-/// the output points downward.
-pub fn route(a: Pos2, b: Pos2, down: bool) -> Vec<Pos2> {
+/// the output points downward, `up` where the lead comes to the input from below.
+pub fn route(a: Pos2, b: Pos2, down: bool, up: bool) -> Vec<Pos2> {
     const OUT: f32 = 16.0;
     if (a.y - b.y).abs() < 0.5 && b.x >= a.x {
         return vec![a, b];
     }
     if down && b.x >= a.x && b.y > a.y {
         return vec![a, pos2(a.x, b.y), b];
+    }
+    if up && b.x >= a.x && a.y > b.y {
+        return vec![a, pos2(b.x, a.y), b];
     }
     if b.x >= a.x + 2.0 * OUT {
         let x = a.x + OUT;

@@ -26,6 +26,8 @@ pub struct Symbol<'a> {
     pub before: Line,
     /// The line behind it.
     pub behind: Line,
+    /// The lines of the leads that come back to it by its returns, in their order.
+    pub returns: Vec<Line>,
     /// Switches and controls.
     pub state: &'a State,
 }
@@ -76,10 +78,7 @@ impl Symbol<'_> {
                 self.lower_branch(pen);
             }
             Kind::Wireless(_) => self.wireless(pen),
-            Kind::Switcher(_) => {
-                self.stub(pen, -self.shape.reach, 0.0, true);
-                self.stub(pen, 0.0, self.shape.reach, false);
-            }
+            Kind::Switcher(switcher) => self.switcher(pen, switcher),
             Kind::DirectBox(DirectBox::Active { .. }) => {
                 self.through_tap(pen);
                 pen.symbol().triangle(at + vec2(0.0, 30.0), 22.0, 20.0, pen.tokens.sheet);

@@ -2,10 +2,10 @@
 
 use egui::{ComboBox, Ui};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Kind, LevelPot, Pot, SizeClass, Taper, ToDesk, Tone, ToneOrder, Treadle,
-    TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Input, Kind, LevelPot, MOST_LOOPS, Pot, SizeClass, Stage, Taper, ToDesk, Tone,
+    ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
-use rigwright_core::units::{Farads, Ohms, Turn, Volts};
+use rigwright_core::units::{Decibels, Farads, Ohms, Turn, Volts};
 
 use super::inspector::set;
 use crate::views::{Facts, Intent};
@@ -70,6 +70,19 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let active = matches!(direct, DirectBox::Active { .. });
             to_desk(ui, direct.to_desk_mut(), active);
         }
+        Kind::Switcher(switcher) => {
+            let loops: Vec<(u8, String)> = (1..=MOST_LOOPS).map(|loops| (loops, loops.to_string())).collect();
+            let loops: Vec<(u8, &str)> = loops.iter().map(|(loops, words)| (*loops, words.as_str())).collect();
+            choose(ui, "loops", &mut switcher.loops, &loops);
+            have(ui, "a buffer at its input", &mut switcher.input, BUFFER);
+            have(ui, "a buffer at its output", &mut switcher.output, BUFFER);
+            let says = [
+                (WithoutPower::Passes, "lets the signal pass, all loops out"),
+                (WithoutPower::Silent, "is silent"),
+                (WithoutPower::Unknown, "relays, nobody says"),
+            ];
+            choose(ui, "without power", &mut switcher.without_power, &says);
+        }
         Kind::Interface(interface) => {
             ui.checkbox(&mut interface.earthed_computer, "its computer is earthed by its mains lead");
         }
@@ -103,6 +116,8 @@ const PIEZO: Farads = Farads::of(1e-9);
 /// A usual one, at half of its resistance. [memory, S: level-pot]
 const LEVEL_POT: LevelPot =
     LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
+/// A switcher's. [memory, S: loop-switcher]
+const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
 /// A single coil's, struck hard. [memory, S: instrument-peaks]
 const PEAK: Volts = Volts::of(1.0);
 const OWN_PEAK: &str = "a highest voltage of its own";

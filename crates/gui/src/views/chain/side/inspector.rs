@@ -9,6 +9,7 @@ use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
 use super::orders::orders;
+use super::presets;
 use super::switches;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
@@ -48,6 +49,8 @@ impl Inspector {
         }
         choices(ui, facts, device, out);
         switches::channels(ui, facts, device, out);
+        presets::presets(ui, facts, device, out);
+        presets::empty_loops(ui, facts, device, out);
         Grid::new("fields").num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
             for field in fields(device) {
                 ui.label(field.label);

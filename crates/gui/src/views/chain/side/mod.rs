@@ -10,6 +10,7 @@ mod jump_curve;
 mod jumps;
 mod lead_inspector;
 mod orders;
+mod presets;
 mod sound_details;
 mod sounds;
 mod switches;

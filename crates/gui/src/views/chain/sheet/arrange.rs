@@ -1,0 +1,209 @@
+//! Where the drawing puts every device by itself: rows that wrap like text, and
+//! loops that hang below their switcher.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use egui::{Pos2, pos2};
+use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
+
+use super::columns::{self, Column, NARROWEST, SIDE, side_by_side};
+use super::drawing::{BRANCH, REACH, ROW, STEP, drawn, reach_of};
+use super::wiring::Wiring;
+
+/// The sheet's usual width over its height, for choosing how many rows.
+const ASPECT: f32 = 3.1;
+/// From a switcher's rail to the first unit of a loop, and from unit to unit.
+const DOWN: f32 = 162.0;
+
+/// Where everything stands.
+#[derive(Debug, Default)]
+pub struct Arranged {
+    /// The middles of devices.
+    pub places: BTreeMap<DeviceId, Pos2>,
+    /// The columns of switchers.
+    pub columns: BTreeMap<DeviceId, Vec<Column>>,
+}
+
+/// Devices one behind another, and what they hang on.
+struct Chain<'r> {
+    /// The device that the chain leaves by a further output.
+    from: Option<DeviceId>,
+    devices: Vec<&'r Device>,
+}
+
+/// What is found by following leads.
+struct Chains<'r> {
+    rig: &'r Rig,
+    wiring: &'r Wiring,
+    ends: BTreeMap<LeadId, JackRef>,
+    seen: BTreeSet<DeviceId>,
+    found: Vec<Chain<'r>>,
+    /// The units in each loop of each switcher.
+    loops: BTreeMap<DeviceId, Vec<Vec<&'r Device>>>,
+}
+
+impl<'r> Chains<'r> {
+    /// Each chain starts at an instrument, a send or a further output.
+    fn of(rig: &'r Rig, wiring: &'r Wiring) -> Self {
+        let mut ends = BTreeMap::new();
+        for lead in &rig.leads {
+            ends.entry(lead.id).or_insert(lead.to);
+        }
+        let mut chains = Self { rig, wiring, ends, seen: BTreeSet::new(), found: Vec::new(), loops: BTreeMap::new() };
+        let mut starts: Vec<(Option<DeviceId>, JackRef)> = Vec::new();
+        for device in &rig.devices {
+            for &jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {
+                let from = if jack == Jack::Out { None } else { Some(device.id) };
+                starts.push((from, JackRef::new(device.id, jack)));
+            }
+        }
+        starts.reverse();
+        while let Some((from, start)) = starts.pop() {
+            let mut devices = Vec::new();
+            if from.is_none() && chains.seen.insert(start.device) {
+                devices.extend(wiring.device(rig, start.device));
+            }
+            let mut later = Vec::new();
+            chains.follow(start, &mut devices, &mut later);
+            starts.extend(later.into_iter().rev());
+            if !devices.is_empty() {
+                chains.found.push(Chain { from, devices });
+            }
+        }
+        // What no signal gets to stands on a row of its own.
+        let mut rest = Vec::new();
+        for device in drawn(rig) {
+            if chains.seen.insert(device.id) {
+                rest.push(device);
+                chains.hang_loops(device, &mut Vec::new());
+            }
+        }
+        if !rest.is_empty() {
+            chains.found.push(Chain { from: None, devices: rest });
+        }
+        chains
+    }
+
+    /// Follows leads from an output as long as the devices are new; further outputs come later.
+    fn follow(&mut self, start: JackRef, devices: &mut Vec<&'r Device>, later: &mut Vec<(Option<DeviceId>, JackRef)>) {
+        let mut out = start;
+        while let Some((to, device)) = self.next(out) {
+            if !self.seen.insert(device.id) {
+                break;
+            }
+            devices.push(device);
+            if matches!(device.kind, Kind::Switcher(_)) {
+                self.hang_loops(device, later);
+                out = JackRef::new(device.id, Jack::Out);
+                continue;
+            }
+            let Some((&first, others)) = device.kind.onward(to.jack).split_first() else {
+                break;
+            };
+            later.extend(others.iter().map(|&jack| (Some(device.id), JackRef::new(device.id, jack))));
+            out = JackRef::new(device.id, first);
+        }
+    }
+
+    fn next(&self, out: JackRef) -> Option<(JackRef, &'r Device)> {
+        let to = *self.ends.get(&self.wiring.lead_from(out)?)?;
+        Some((to, self.wiring.device(self.rig, to.device)?))
+    }
+
+    fn hang_loops(&mut self, device: &'r Device, later: &mut Vec<(Option<DeviceId>, JackRef)>) {
+        let Kind::Switcher(switcher) = &device.kind else { return };
+        let mut loops = Vec::new();
+        for number in switcher.all_loops() {
+            let mut units = Vec::new();
+            self.follow(JackRef::new(device.id, Jack::Send(number)), &mut units, later);
+            loops.push(units);
+        }
+        self.loops.insert(device.id, loops);
+    }
+
+    /// The width of a device on its row, its loops counted, and how far they reach down.
+    fn size(&self, device: &Device) -> (f32, f32) {
+        let Some(loops) = self.loops.get(&device.id) else {
+            return (STEP + 2.0 * (reach_of(&device.kind) - REACH), 0.0);
+        };
+        let widths = self.widths(loops);
+        let depth = |units: &Vec<&Device>| units.iter().map(|unit| DOWN + self.size(unit).1).sum::<f32>();
+        let width = columns::width(&side_by_side(&widths)) + STEP - 2.0 * REACH;
+        (width, loops.iter().map(depth).fold(0.0, f32::max))
+    }
+
+    fn widths(&self, loops: &[Vec<&Device>]) -> Vec<f32> {
+        let width = |units: &Vec<&Device>| {
+            let widest = units.iter().map(|unit| self.size(unit).0).fold(0.0, f32::max);
+            (widest + 2.0 * SIDE).max(NARROWEST)
+        };
+        loops.iter().map(width).collect()
+    }
+}
+
+impl Arranged {
+    /// Everything of a rig, what was dragged standing where it was put.
+    #[must_use]
+    pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, Place>) -> Self {
+        let chains = Chains::of(rig, wiring);
+        let width = |device: &Device| chains.size(device).0;
+        let longest: f32 = chains
+            .found
+            .iter()
+            .map(|chain| chain.devices.iter().map(|device| width(device)).sum::<f32>())
+            .fold(0.0, f32::max);
+        let on_rows = || chains.found.iter().flat_map(|chain| &chain.devices);
+        let widest = on_rows().map(|device| width(device)).fold(STEP, f32::max);
+        // The row width with which the whole fits a sheet of the usual shape best.
+        let side_rows = chains.found.len().saturating_sub(1) as f32;
+        let deepest = on_rows().map(|device| chains.size(device).1).fold(0.0, f32::max) / ROW;
+        let limit = (1..=on_rows().count().max(1))
+            .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows + deepest))
+            .max_by(|a, b| {
+                let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));
+                zoom(a).total_cmp(&zoom(b))
+            })
+            .map_or(longest, |(width, _)| width);
+        let mut arranged = Self::default();
+        let mut y = -ROW;
+        let mut depth = 0.0_f32;
+        for Chain { from, devices } in &chains.found {
+            let start = from.and_then(|id| arranged.places.get(&id).map(|at: &Pos2| at.x + 0.5 * STEP));
+            let chain_width: f32 = devices.iter().map(|device| width(device)).sum();
+            // A branch stands under the device that it leaves, if there is room.
+            let under = start.filter(|x| x + chain_width <= limit * 1.05);
+            let mut x = under.unwrap_or(0.0);
+            y += depth + if under.is_some() { BRANCH } else { ROW };
+            depth = 0.0;
+            for device in devices {
+                let (w, down) = chains.size(device);
+                if x > 0.0 && x + w > limit {
+                    x = 0.0;
+                    y += ROW + depth;
+                    depth = 0.0;
+                }
+                arranged.put(&chains, device, pos2(x + 0.5 * w, y), dragged);
+                depth = depth.max(down);
+                x += w;
+            }
+        }
+        arranged
+    }
+
+    /// Puts a device where it belongs, or where it was dragged to, its loops below it.
+    fn put(&mut self, chains: &Chains<'_>, device: &Device, at: Pos2, dragged: &BTreeMap<DeviceId, Place>) {
+        let at = dragged.get(&device.id).map_or(at, |place| pos2(place.x as f32, place.y as f32));
+        self.places.insert(device.id, at);
+        let Some(loops) = chains.loops.get(&device.id) else { return };
+        let columns = side_by_side(&chains.widths(loops));
+        for (units, column) in loops.iter().zip(&columns) {
+            let mut y = at.y;
+            for unit in units {
+                y += DOWN;
+                self.put(chains, unit, pos2(at.x + column.middle, y), dragged);
+                y += chains.size(unit).1;
+            }
+        }
+        self.columns.insert(device.id, columns);
+    }
+}

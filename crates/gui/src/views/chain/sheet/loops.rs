@@ -1,0 +1,141 @@
+//! A switcher's loops on the sheet: its rail with a contact for each, and what puts one in.
+
+use egui::{Id, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchSetting, Switcher};
+
+use super::Sheet;
+use super::drawing::DeviceShape;
+use super::pen::Pen;
+use super::symbols::{Line, Symbol, run_line};
+use crate::state::Change;
+use crate::views::Intent;
+
+/// From the rail up to the switch of a loop.
+const SWITCH: f32 = -20.0;
+/// Half the gap of an open contact.
+const GAP: f32 = 13.0;
+
+/// Where a loop hangs: its send and its return.
+fn ends(shape: &DeviceShape, number: u8) -> Option<(egui::Pos2, egui::Pos2)> {
+    let at = |jack| shape.jacks.iter().find(|(own, _)| *own == jack).map(|(_, at)| *at);
+    Some((at(Jack::Send(number))?, at(Jack::Return(number))?))
+}
+
+impl Symbol<'_> {
+    /// The rail, with each loop in its contact's way or out of it.
+    pub fn switcher(&self, pen: &Pen<'_>, switcher: &Switcher) {
+        let at = self.shape.at;
+        let mut rail = if switcher.input.is_some() { run_line(pen.tokens, Some(false)) } else { self.before };
+        let on = |from: f32, to: f32, line: Line| {
+            pen.with(line.ink, line.weight).line(&[pos2(from, at.y), pos2(to, at.y)]);
+        };
+        let faint = pen.faint();
+        let (left, right) = (at.x - self.shape.reach, at.x + self.shape.reach);
+        let mut x = left;
+        for number in switcher.all_loops() {
+            let Some((send, back)) = ends(self.shape, number) else { continue };
+            on(x, send.x, rail);
+            x = back.x;
+            let middle = 0.5 * (send.x + back.x);
+            let is_in = self.device.is_loop_in(number, self.state);
+            let drop = |from: egui::Pos2| [pos2(from.x, at.y), from];
+            if is_in {
+                let after = self.returns.get(usize::from(number) - 1).copied().unwrap_or(rail);
+                pen.with(rail.ink, rail.weight).line(&drop(send));
+                pen.with(rail.ink, 1.0).dot(pos2(send.x, at.y), 2.8);
+                rail = after;
+                pen.with(rail.ink, rail.weight).line(&drop(back));
+                faint.line(&[pos2(send.x, at.y), pos2(middle - GAP, at.y)]);
+                faint.line(&[pos2(middle - GAP, at.y), pos2(middle + GAP - 4.0, at.y - 9.0)]);
+                faint.line(&[pos2(middle + GAP, at.y), pos2(back.x, at.y)]);
+            } else {
+                on(send.x, back.x, rail);
+                faint.line(&drop(send));
+                faint.line(&drop(back));
+            }
+            if !is_in {
+                pen.with(rail.ink, 1.0).dot(pos2(send.x, at.y), 2.8);
+            }
+            pen.with(rail.ink, 1.0).dot(pos2(back.x, at.y), 2.8);
+        }
+        let behind = if switcher.output.is_some() { self.behind } else { rail };
+        on(x, right, behind);
+        for (buffer, x) in [(switcher.input.is_some(), left + 22.0), (switcher.output.is_some(), right - 22.0)] {
+            if buffer {
+                pen.symbol().triangle(pos2(x, at.y), 20.0, 22.0, pen.tokens.sheet);
+            }
+        }
+    }
+}
+
+/// A step that puts a loop in or leaves it out: by its own switch, or in the preset that is called.
+fn step(
+    device: &Device,
+    switcher: &Switcher,
+    number: u8,
+    state: &State,
+    variant: rigwright_core::rig::VariantId,
+) -> Option<Change> {
+    let is_in = device.is_loop_in(number, state);
+    let words = if is_in { "take" } else { "put" };
+    let way = if is_in { "out" } else { "in" };
+    if !switcher.is_worked_by_presets() {
+        let Some(LoopContact::Switched { switch, .. }) = device.loop_contact(number) else { return None };
+        let to = if is_in { Position::OFF } else { Position::ON };
+        let step = format!("{words} loop {number} of {} {way}", device.name);
+        return Some(Change::new(step, Edit::Switch(SwitchSetting { switch: switch.id, to })));
+    }
+    let mut changed = device.clone();
+    let called = device.preset_called(state);
+    let Kind::Switcher(inside) = &mut changed.kind else { return None };
+    let preset = inside.presets.get_mut(called)?;
+    if !preset.loops.remove(&number) {
+        preset.loops.insert(number);
+    }
+    let step = format!("{words} loop {number} {way} in the preset “{}” of {}", preset.name, device.name);
+    Some(Change::new(step, Edit::SetDevice { variant, device: Box::new(changed) }))
+}
+
+impl Sheet<'_, '_> {
+    /// The switches of a switcher's loops, above its rail.
+    pub fn loops(&mut self, ui: &Ui, shape: &DeviceShape, device: &Device, switcher: &Switcher, id: Id) {
+        let pen = self.pen;
+        let zoom = pen.camera.zoom;
+        let state = &self.facts.project.state;
+        let of = match switcher.is_worked_by_presets() {
+            true => {
+                switcher.presets.get(device.preset_called(state)).map(|preset| format!("preset “{}” of ", preset.name))
+            }
+            false => None,
+        };
+        let of = of.unwrap_or_default();
+        for number in switcher.all_loops() {
+            let Some((send, back)) = ends(shape, number) else { continue };
+            let at = pen.at(pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH));
+            let rect = egui::Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
+            let hit = ui.interact(rect, id.with(("loop", number)), Sense::click());
+            let is_in = device.is_loop_in(number, state);
+            let label = format!("Loop {number} of {of}{}", device.name);
+            hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, is_in, &label));
+            let tokens = pen.tokens;
+            let ink = match (hit.hovered() || hit.has_focus(), is_in) {
+                (true, _) => tokens.teal,
+                (false, true) => tokens.ink,
+                (false, false) => tokens.quiet,
+            };
+            pen.painter.circle(at, 5.8 * zoom, tokens.sheet, Stroke::new((1.2 * zoom.sqrt()).max(0.8), ink));
+            match is_in {
+                true => pen.painter.circle_filled(at, 3.2 * zoom, tokens.teal),
+                false => pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink)),
+            };
+            let beside = pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH) + vec2(11.0, 0.0);
+            pen.with(ink, 1.0).text(beside, egui::Align2::LEFT_CENTER, &format!("loop {number}"), 11.0, false);
+            let tip = if is_in { "Take the loop out" } else { "Put the loop in" };
+            if hit.on_hover_text(tip).clicked()
+                && let Some(change) = step(device, switcher, number, state, self.facts.variant.id)
+            {
+                self.out.push(Intent::Change(change));
+            }
+        }
+    }
+}

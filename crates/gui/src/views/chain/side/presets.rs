@@ -1,0 +1,113 @@
+//! A loop switcher's presets: which loops are in together, under a name each.
+
+use egui::{Id, Role, Ui, WidgetInfo};
+use rigwright_core::rig::{Device, Edit, Jack, JackRef, Kind, Preset, Switcher, free_name};
+
+use super::choices::choose;
+use crate::state::{Change, Gesture};
+use crate::views::{Facts, Intent};
+use crate::widgets::{name_field, panel, small};
+
+/// How it is worked, and its presets.
+pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let Kind::Switcher(switcher) = &device.kind else { return };
+    let mut changed = switcher.clone();
+    choose(
+        ui,
+        "a step on it",
+        &mut changed.by_presets,
+        &[(false, "puts one loop in or out"), (true, "calls a preset")],
+    );
+    if changed.by_presets && changed.presets.is_empty() {
+        // What is in now is the first.
+        let state = &facts.project.state;
+        let loops = switcher.all_loops().filter(|number| device.is_loop_in(*number, state)).collect();
+        changed.presets.push(Preset { name: "preset".to_owned(), loops });
+    }
+    if changed != *switcher {
+        out.push(change(facts, device, changed, "change how a step works"));
+    }
+    if !switcher.is_worked_by_presets() {
+        return;
+    }
+    let called = device.preset_called(&facts.project.state);
+    for (at, preset) in switcher.presets.iter().enumerate() {
+        ui.horizontal_wrapped(|ui| {
+            let id = Id::unique(("name of a preset", device.id.0, at));
+            let label = format!("Name of preset {} of {}", at + 1, device.name);
+            let named = name_field::edit(ui, id, &label, &preset.name, |edit| edit.desired_width(90.0));
+            if let Some(name) = named.name {
+                let mut changed = switcher.clone();
+                changed.presets[at].name = name;
+                let intent = change(facts, device, changed, "rename a preset");
+                out.push(in_gesture(intent, Gesture(id.value())));
+            }
+            if named.response.lost_focus() {
+                out.push(Intent::EndGesture);
+            }
+            for number in switcher.all_loops() {
+                let mut is_in = preset.loops.contains(&number);
+                let hit = ui.toggle_value(&mut is_in, number.to_string());
+                let words = format!("Loop {number} in the preset “{}”", preset.name);
+                hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, is_in, &words));
+                if hit.clicked() {
+                    let mut changed = switcher.clone();
+                    match is_in {
+                        true => changed.presets[at].loops.insert(number),
+                        false => changed.presets[at].loops.remove(&number),
+                    };
+                    out.push(change(facts, device, changed, "change a preset"));
+                }
+            }
+            if at == called {
+                panel::quiet(ui, "called");
+            }
+        });
+    }
+    ui.horizontal(|ui| {
+        let room = switcher.presets.len() < Preset::MOST;
+        if ui.add_enabled(room, small::button("One more preset")).clicked() {
+            let mut changed = switcher.clone();
+            let name = free_name("preset", |name| switcher.presets.iter().any(|there| there.name == name));
+            changed.presets.push(Preset { name, loops: switcher.presets[called].loops.clone() });
+            out.push(change(facts, device, changed, "add a preset"));
+        }
+        // Sounds count presets from the first on: only the last can go without moving others.
+        let more = switcher.presets.len() > 1;
+        if ui.add_enabled(more, small::button("Take out the last")).clicked() {
+            let mut changed = switcher.clone();
+            changed.presets.pop();
+            out.push(change(facts, device, changed, "take out the last preset"));
+        }
+    });
+}
+
+/// A patch lead for each loop that has none: what units can be put on.
+pub fn empty_loops(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let Kind::Switcher(switcher) = &device.kind else { return };
+    let rig = &facts.variant.rig;
+    let is_free = |jack: &JackRef| rig.lead_from(*jack).is_none() && rig.lead_to(*jack).is_none();
+    for number in switcher.all_loops() {
+        let (from, to) = (JackRef::new(device.id, Jack::Send(number)), JackRef::new(device.id, Jack::Return(number)));
+        if !is_free(&from) || !is_free(&to) {
+            continue;
+        }
+        let button = small::button(format!("Put a patch lead in loop {number}"));
+        if ui.add(button).on_hover_text("A part can be put on it, as on any lead.").clicked() {
+            out.push(Intent::Join { from, to });
+        }
+    }
+}
+
+fn change(facts: &Facts<'_>, device: &Device, switcher: Switcher, step: &str) -> Intent {
+    let kind = Kind::Switcher(switcher);
+    let edit = Edit::SetDevice { variant: facts.variant.id, device: Box::new(Device { kind, ..device.clone() }) };
+    Intent::Change(Change::new(format!("{step} of {}", device.name), edit))
+}
+
+fn in_gesture(intent: Intent, gesture: Gesture) -> Intent {
+    match intent {
+        Intent::Change(change) => Intent::Change(change.in_gesture(gesture)),
+        other => other,
+    }
+}
