@@ -2,7 +2,7 @@
 
 use crate::cascade::Bank;
 use crate::response::{MovedPeak, Request, peak_at};
-use crate::rig::{DeviceId, Limits, Rig, SwitchRef, SwitchSetting};
+use crate::rig::{DeviceId, Limits, Position, Rig, SwitchRef, SwitchSetting, device_name, step_words};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
 use crate::watch::{Stopped, Watch};
 
@@ -12,6 +12,8 @@ use crate::watch::{Stopped, Watch};
 pub struct WorstJump {
     /// Which switch.
     pub switch: SwitchRef,
+    /// To which position.
+    pub to: Position,
     /// Level on less level off, in dB, its own set level left out: below zero for a fall.
     pub db: f64,
     /// Where, in Hz.
@@ -50,14 +52,21 @@ impl WorstJump {
         self.switch.device
     }
 
+    /// The step that makes it: "switching Fuzz on".
+    #[must_use]
+    pub fn step_words(&self, rig: &Rig) -> String {
+        let setting = SwitchSetting { switch: self.switch, to: self.to };
+        step_words(rig, setting, &device_name(rig, self.switch.device))
+    }
+
     /// The worst jump that these states have, those of the question while no
     /// low-impedance fuzz is on. `None` where no switch is heard.
     #[must_use]
     pub fn of(question: &JumpQuestion, states: &States, bank: &mut Bank) -> Option<Self> {
         let furthest = states::worst_jump(states)?;
-        let Furthest { switch, db, hz, .. } = furthest;
+        let Furthest { switch, to, db, hz, .. } = furthest;
         let peak = moved_peak(&question.states.without_fuzzes(&question.limits), states, furthest, bank);
-        Some(Self { switch, db, hz, peak, exact: states.exact })
+        Some(Self { switch, to, db, hz, peak, exact: states.exact })
     }
 }
 

@@ -57,8 +57,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let mut leads: Vec<(LeadId, f64)> =
         first.run.leads.iter().filter_map(|id| Some((*id, scene.now.rig.lead(*id)?.capacitance()))).collect();
     leads.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let mut devices: Vec<(DeviceId, f64)> =
-        stations(first).map(|at| (scene.now.plan.stations[at].device(), capacitance(&scene.now, at))).collect();
+    let mut devices = devices(&scene.now, first);
     devices.sort_by(|a, b| b.1.total_cmp(&a.1));
     let finding = Finding {
         rule: Rule::DullAllOff,
@@ -123,6 +122,19 @@ fn stations(first: First<'_>) -> impl Iterator<Item = usize> {
     first.run.passed.iter().chain(&first.run.ends).copied()
 }
 
+/// The devices on the guitar's run with what each hangs on it in F: a switcher does so at several places.
+fn devices(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
+    let mut found: Vec<(DeviceId, f64)> = Vec::new();
+    for at in stations(first) {
+        let (device, farads) = (view.plan.stations[at].device(), capacitance(view, at));
+        match found.iter_mut().find(|(known, _)| *known == device) {
+            Some((_, sum)) => *sum += farads,
+            None => found.push((device, farads)),
+        }
+    }
+    found
+}
+
 /// All that the guitar drives, the largest first. Units go with their patch leads.
 fn shares(view: &View, first: First<'_>) -> Vec<Share> {
     let off_board = |jack: JackRef| view.rig.device(jack.device).is_none_or(|device| device.is_off_board());
@@ -140,10 +152,12 @@ fn shares(view: &View, first: First<'_>) -> Vec<Share> {
         };
         found.push(Share { words, farads, lead: Some(lead.id) });
     }
-    for at in stations(first) {
-        let (farads, station) = (capacitance(view, at), &view.plan.stations[at]);
-        if station.is_endpoint {
-            found.push(Share { words: format!("the input of {}", view.name(station.device())), farads, lead: None });
+    let is_endpoint = |device: DeviceId| {
+        stations(first).map(|at| &view.plan.stations[at]).any(|at| at.device() == device && at.is_endpoint)
+    };
+    for (device, farads) in devices(view, first) {
+        if is_endpoint(device) {
+            found.push(Share { words: format!("the input of {}", view.name(device)), farads, lead: None });
         } else {
             units += 1;
             pooled += farads;

@@ -53,8 +53,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
 /// The inputs that take more than the limit in every state in which the guitar gets to them.
 pub fn with_everything_off(scene: &Scene<'_>, bank: &mut Bank) -> Vec<Loss> {
     let Some(first) = scene.now.first() else { return Vec::new() };
-    let stations = first.run.passed.iter().chain(&first.run.ends);
-    let devices = stations.map(|at| scene.now.plan.stations[*at].device());
+    let devices = scene.now.devices_on(first.run).into_iter();
     let losses = devices.filter_map(|device| measure(&scene.now, device, &[], bank));
     losses.filter(|loss| loss.db > scene.limits.loading.get()).collect()
 }
@@ -211,8 +210,7 @@ pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> 
 /// What all inputs on the guitar's run take together, everything off.
 pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
     let run = view.first()?.run;
-    let stations = run.passed.iter().chain(&run.ends);
-    let devices = stations.filter_map(|at| view.rig.device(view.plan.stations[*at].device()));
+    let devices = view.devices_on(run).into_iter().filter_map(|device| view.rig.device(device));
     let mut usual: Vec<Device> = Vec::new();
     for device in devices {
         let on = device.is_on(&view.off);

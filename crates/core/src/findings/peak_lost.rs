@@ -45,8 +45,7 @@ pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told
 
 /// What hangs on the guitar, the lowest resistance first.
 fn loads(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
-    let stations = first.run.passed.iter().chain(&first.run.ends);
-    let devices = stations.filter_map(|at| view.rig.device(view.plan.stations[*at].device()));
+    let devices = view.devices_on(first.run).into_iter().filter_map(|device| view.rig.device(device));
     let loads = devices.filter_map(|device| Some((device.id, resistance(device, device.is_on(&view.off))?)));
     let mut loads: Vec<(DeviceId, f64)> = loads.collect();
     loads.sort_by(|a, b| a.1.total_cmp(&b.1));

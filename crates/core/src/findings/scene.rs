@@ -125,6 +125,13 @@ impl View {
         self.with(&self.rig.all_turned_on(on))
     }
 
+    /// The devices that a run goes through and ends in, each once: a switcher is met several times.
+    pub fn devices_on(&self, run: &Run) -> Vec<DeviceId> {
+        let mut seen = BTreeSet::new();
+        let stations = run.passed.iter().chain(&run.ends).map(|at| self.plan.stations[*at].device());
+        stations.filter(|device| seen.insert(*device)).collect()
+    }
+
     /// The station at a device's input.
     pub fn station(&self, device: DeviceId) -> Option<usize> {
         let jack = JackRef::new(device, Jack::In);

@@ -11,7 +11,9 @@ use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
-use crate::rig::{Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, unmoved_word};
+use crate::rig::{
+    Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, step_words, switch_words, unmoved_word,
+};
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
@@ -110,8 +112,8 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedP
         rule: Rule::ToneJump,
         severity: Severity::Act,
         text: format!(
-            "Switching {} on {}{}{} at {}, with {context}.",
-            scene.now.name(big.device.id),
+            "{} {}{}{} at {}, with {context}.",
+            capital(&step_words(&scene.now.rig, big.furthest.setting(), &scene.now.name(big.device.id))),
             peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
             scene.at_least(),
             signed(big.furthest.db),
@@ -130,7 +132,8 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedP
 /// One line for all that are like those told.
 fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
     let (most, least) = (others.first()?, others.last()?);
-    let each = |big: &&Big<'_>| format!("{} {}", scene.now.name(big.device.id), signed(big.furthest.db));
+    let words = |big: &Big<'_>| switch_words(big.furthest.switch, &scene.now.name(big.device.id));
+    let each = |big: &&Big<'_>| format!("{} {}", words(big), signed(big.furthest.db));
     let each: Vec<String> = others.iter().map(each).collect();
     let (many, makes) = match others.len() {
         1 => ("one more switch".to_owned(), "makes"),

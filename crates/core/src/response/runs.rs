@@ -1,5 +1,7 @@
 //! What each run amounts to: its capacitance, and what that does.
 
+use std::collections::BTreeSet;
+
 use crate::cascade;
 use crate::plan::{Origin, Plan, Run, Spot};
 use crate::rig::{DeviceId, JackRef, LeadId, Rig, State};
@@ -74,11 +76,17 @@ fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer>
         from: run.from,
         ends: run.ends.iter().map(|&at| plan.stations[at].jack).collect(),
         leads: run.leads.clone(),
-        passed: run.passed.iter().map(|&at| plan.stations[at].device()).collect(),
+        passed: each_once(run.passed.iter().map(|&at| plan.stations[at].device())),
         high_impedance: run.high_impedance,
         capacitance,
         amount,
     })
+}
+
+/// A run may go through a device several times, by its loops.
+fn each_once(devices: impl Iterator<Item = DeviceId>) -> Vec<DeviceId> {
+    let mut seen = BTreeSet::new();
+    devices.filter(|device| seen.insert(*device)).collect()
 }
 
 fn resistance(rung: &crate::network::Rung) -> f64 {

@@ -45,7 +45,10 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
-pub use names::{device_name, free_name, free_names, moved_words, name_of, switch_name, unmoved_word};
+pub use names::{
+    device_name, free_name, free_names, left_out_words, moved_words, name_of, step_words, switch_name, switch_words,
+    unmoved_word,
+};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

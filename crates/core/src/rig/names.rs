@@ -1,6 +1,6 @@
 //! What things are called, and names that nothing has yet.
 
-use super::{Device, DeviceId, Position, Rig, SwitchRef, SwitchSetting, fitting_name};
+use super::{Device, DeviceId, Position, Rig, SwitchKey, SwitchRef, SwitchSetting, fitting_name};
 use crate::words::list;
 
 /// What a device is called, also where the player gave it no name.
@@ -31,22 +31,78 @@ pub fn switch_name(rig: &Rig, switch: SwitchRef) -> String {
     if several { format!("{name}/{}", switch.key) } else { name }
 }
 
-/// Units whose switches have been moved: "Wah and Fuzz on", "Wah on and Delay
-/// off", as `join` puts names together. None if none has.
+/// What a switch is called in a sentence, its device having this name: "Fuzz",
+/// "loop 2 of Switcher".
+#[must_use]
+pub fn switch_words(switch: SwitchRef, name: &str) -> String {
+    match switch.key {
+        SwitchKey::Bypass | SwitchKey::Mute => name.to_owned(),
+        key => format!("{key} of {name}"),
+    }
+}
+
+/// What somebody does who sets a switch: "switching Fuzz on", "putting loop 2 of
+/// Switcher in", "setting the channel of Amp to lead".
+#[must_use]
+pub fn step_words(rig: &Rig, setting: SwitchSetting, name: &str) -> String {
+    let words = switch_words(setting.switch, name);
+    match (setting.switch.key, setting.to) {
+        (SwitchKey::Bypass | SwitchKey::Mute, Position::OFF) => format!("switching {words} off"),
+        (SwitchKey::Bypass | SwitchKey::Mute, _) => format!("switching {words} on"),
+        (SwitchKey::Loop(_), Position::OFF) => format!("taking {words} out"),
+        (SwitchKey::Loop(_), _) => format!("putting {words} in"),
+        (key @ (SwitchKey::Channel | SwitchKey::Preset), to) => {
+            let device = rig.device(setting.switch.device);
+            let to = device.map_or_else(|| (to.0 + 1).to_string(), |device| device.position_name(key, to));
+            format!("setting the {words} to {to}")
+        }
+    }
+}
+
+/// Switches that have been moved: "Wah and Fuzz on", "Wah on and Delay off",
+/// "loop 2 of Switcher in", as `join` puts names together. None if none has.
 pub fn moved_words(
     settings: &[SwitchSetting],
     name: impl Fn(DeviceId) -> String,
     join: impl Fn(&[String]) -> String,
 ) -> Option<String> {
-    let standing = |off: bool| -> Vec<String> {
-        let these = settings.iter().filter(|setting| (setting.to == Position::OFF) == off);
-        these.map(|setting| name(setting.switch.device)).collect()
+    let words = |setting: &SwitchSetting| -> &str {
+        match (setting.switch.key, setting.to) {
+            (SwitchKey::Bypass | SwitchKey::Mute, Position::OFF) => "off",
+            (SwitchKey::Bypass | SwitchKey::Mute, _) => "on",
+            (SwitchKey::Loop(_), Position::OFF) => "out",
+            (SwitchKey::Loop(_), _) => "in",
+            (SwitchKey::Channel | SwitchKey::Preset, _) => "",
+        }
     };
-    let parts = [(standing(false), "on"), (standing(true), "off")];
-    let said =
-        parts.iter().filter(|(names, _)| !names.is_empty()).map(|(names, word)| format!("{} {word}", join(names)));
-    let said: Vec<String> = said.collect();
+    let standing = |word: &str| -> Vec<String> {
+        let these = settings.iter().filter(|setting| words(setting) == word);
+        these.map(|setting| switch_words(setting.switch, &name(setting.switch.device))).collect()
+    };
+    let said = ["on", "off", "in", "out"].map(|word| (standing(word), word));
+    let said = said.iter().filter(|(names, _)| !names.is_empty());
+    let mut said: Vec<String> = said.map(|(names, word)| format!("{} {word}", join(names))).collect();
+    let counted = settings.iter().filter(|setting| words(setting).is_empty());
+    said.extend(
+        counted
+            .map(|setting| format!("{} {} of {}", setting.switch.key, setting.to.0 + 1, name(setting.switch.device))),
+    );
     (!said.is_empty()).then(|| list(&said))
+}
+
+/// "Left out, since it mutes while it is on: Tuner", for positions of switches that
+/// silence what is heard.
+#[must_use]
+pub fn left_out_words(mutes: &[SwitchSetting], name: impl Fn(DeviceId) -> String) -> String {
+    let is_on = |mute: &SwitchSetting| {
+        matches!(mute.switch.key, SwitchKey::Bypass | SwitchKey::Mute) && mute.to != Position::OFF
+    };
+    if mutes.iter().all(is_on) {
+        let names: Vec<String> = mutes.iter().map(|mute| name(mute.switch.device)).collect();
+        return format!("Left out, since it mutes while it is on: {}", names.join(", "));
+    }
+    let moved = moved_words(mutes, name, |names| names.join(", ")).unwrap_or_default();
+    format!("Left out, since nothing is heard then: {moved}")
 }
 
 /// What the units of a rig are where no switch has been moved: off, or "at rest"
@@ -88,6 +144,10 @@ mod tests {
         assert_eq!(told(&on).as_deref(), Some("U1 and U2 on"));
         assert_eq!(told(&[on[0], set(3, Position::OFF)]).as_deref(), Some("U1 on and U3 off"));
         assert_eq!(told(&[set(3, Position::OFF)]).as_deref(), Some("U3 off"));
+        let of_loop =
+            |number, to| SwitchSetting { switch: SwitchRef { device: DeviceId(4), key: SwitchKey::Loop(number) }, to };
+        let moved = [on[0], of_loop(1, Position::ON), of_loop(3, Position::ON), of_loop(2, Position::OFF)];
+        assert_eq!(told(&moved).as_deref(), Some("U1 on, loop 1 of U4 and loop 3 of U4 in and loop 2 of U4 out"));
     }
 
     #[test]

@@ -48,7 +48,9 @@ impl Furthest {
         SwitchSetting { switch: self.switch, to: self.to }
     }
 
-    fn is_of(&self, jump: &Jump) -> bool {
+    /// Whether it is a jump's.
+    #[must_use]
+    pub fn is_of(&self, jump: &Jump) -> bool {
         (self.switch, self.from, self.to) == (jump.switch, jump.from, jump.to)
     }
 }

@@ -177,9 +177,9 @@ fn no_jump() -> String {
 /// "switching Compressor on, peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz"
 fn jumps(one: &Compared<'_>, jump: &WorstJump) -> String {
     let at_least = if jump.exact { "" } else { "at least " };
-    let device = words::device(&one.variant.rig, jump.device());
+    let step = jump.step_words(&one.variant.rig);
     let peak = jump.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
-    format!("switching {device} on, {peak}{at_least}{} at {}", Level::Decibels(jump.db), hertz(jump.hz))
+    format!("{step}, {peak}{at_least}{} at {}", Level::Decibels(jump.db), hertz(jump.hz))
 }
 
 fn reasons(one: &Compared<'_>) -> Vec<String> {

@@ -3,7 +3,7 @@
 use rigwright_core::findings::Finding;
 use rigwright_core::response;
 use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchSetting, switch_name};
-use rigwright_core::states::States;
+use rigwright_core::states::{Jump, States};
 use rigwright_core::units::Level;
 use serde::Serialize;
 
@@ -349,9 +349,9 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
     let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
     let level =
         |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
-    let heard = |device| variant.heard.iter().find(|heard| heard.furthest.device() == device);
+    let heard = |jump: &Jump| variant.heard.iter().find(|heard| heard.furthest.is_of(jump));
     let each = states.jumps.iter().map(|jump| SwitchJump {
-        switch: words::device(variant.rig, jump.device()),
+        switch: words::switch(variant.rig, jump.switch),
         device_id: jump.device().0,
         key: jump.switch.key.key(),
         from: position(jump.switch, jump.from),
@@ -365,12 +365,12 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         fall_hz: hz(jump.fall.at),
         fall_set: settings(variant.rig, &jump.fall.among),
         level_db: level(jump.device()),
-        heard_db: heard(jump.device()).map(|heard| heard.furthest.db),
-        heard_hz: heard(jump.device()).map(|heard| heard.furthest.hz),
+        heard_db: heard(jump).map(|heard| heard.furthest.db),
+        heard_hz: heard(jump).map(|heard| heard.furthest.hz),
         heard_to_hz: states.heard_hz.1,
-        peak_off_hz: heard(jump.device()).and_then(|heard| heard.peak?.before),
-        peak_on_hz: heard(jump.device()).and_then(|heard| heard.peak?.after),
-        exact: states.exact,
+        peak_off_hz: heard(jump).and_then(|heard| heard.peak?.before),
+        peak_on_hz: heard(jump).and_then(|heard| heard.peak?.after),
+        exact: jump.exact,
         contexts: jump.contexts,
     });
     each.collect()

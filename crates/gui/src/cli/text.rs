@@ -1,7 +1,7 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::{Device, State, signal_problems};
+use rigwright_core::rig::{Device, State, left_out_words, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
@@ -189,13 +189,13 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         .iter()
         .filter_map(|heard| {
             let furthest = heard.furthest;
-            let jump = states.jumps.iter().find(|jump| jump.switch == furthest.switch)?;
+            let jump = states.jumps.iter().find(|jump| furthest.is_of(jump))?;
             let peak = match heard.peak {
                 Some(peak) => peak.moved_words().unwrap_or_else(|| "stays".to_owned()),
                 None => "not looked at".to_owned(),
             };
             let level = format!("{} at {}", Level::Decibels(furthest.db), hertz(furthest.hz));
-            let name = words::device(variant.rig, jump.device());
+            let name = words::switch(variant.rig, jump.switch);
             Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])
         })
         .collect();
@@ -205,9 +205,8 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         page.indented(table::columns(&headings.map(str::to_owned), &rows));
     }
     if !states.mutes.is_empty() {
-        let mutes: Vec<String> =
-            states.mutes.iter().map(|mute| words::device(variant.rig, mute.switch.device)).collect();
-        page.line(&format!("  Left out, since it mutes while it is on: {}", mutes.join(", ")));
+        let left_out = left_out_words(&states.mutes, |device| words::device(variant.rig, device));
+        page.line(&format!("  {left_out}"));
     }
 }
 

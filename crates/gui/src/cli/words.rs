@@ -1,7 +1,9 @@
 //! What things are called, for people: jacks, test points, runs, knobs.
 
 use rigwright_core::response::{Amount, RunAnswer};
-use rigwright_core::rig::{Control, DeviceId, Feeding, Jack, JackRef, LeadId, Rig, State, TestPoint};
+use rigwright_core::rig::{
+    Control, DeviceId, Feeding, Jack, JackRef, LeadId, Rig, State, SwitchRef, TestPoint, switch_name,
+};
 use rigwright_core::units::{Level, Turn, engineering, metres, trimmed};
 
 /// A fall at 20 kHz smaller than this is called flat.
@@ -64,6 +66,14 @@ pub fn some_of<'a>(names: impl Iterator<Item = &'a str>) -> String {
 /// "Amp left"
 pub fn device(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
+}
+
+/// A switch: its device, where that has one switch; else "Switcher/loop 2".
+pub fn switch(rig: &Rig, switch: SwitchRef) -> String {
+    match rig.device(switch.device) {
+        Some(found) if found.all_switches().count() > 1 => switch_name(rig, switch),
+        _ => device(rig, switch.device),
+    }
 }
 
 /// "Amp left, in"

@@ -168,7 +168,7 @@ fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
     Cell {
         main: size.to_string(),
         detail: if jump.exact { device.to_owned() } else { format!("at least, {device}") },
-        sentence: format!("worst jump {peak}{at_least}{size} at {}, switching {device} on{before}", hertz(jump.hz)),
+        sentence: format!("worst jump {peak}{at_least}{size} at {}, {}{before}", hertz(jump.hz), jump.step_words(rig)),
         old,
     }
 }

@@ -6,9 +6,13 @@ use egui::{RichText, Ui};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::network::Sweep;
-use rigwright_core::rig::{DeviceId, Rig, device_name, moved_words, unmoved_word};
+use rigwright_core::rig::{
+    DeviceId, Rig, SwitchKey, SwitchSetting, device_name, left_out_words, moved_words, step_words, switch_words,
+    unmoved_word,
+};
 use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::{Level, hertz};
+use rigwright_core::words::capital;
 
 use super::jump_curve;
 use crate::state::AllStates;
@@ -61,8 +65,8 @@ impl Peaks {
     }
 
     /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
-    fn told(&self, device: DeviceId) -> Option<String> {
-        let heard = self.heard.iter().find(|heard| heard.furthest.device() == device)?;
+    fn told(&self, jump: &Jump) -> Option<String> {
+        let heard = self.heard.iter().find(|heard| heard.furthest.is_of(jump))?;
         let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
         Some(match heard.peak.map(|peak| peak.moved_words()) {
             Some(Some(moved)) => format!("Peak {moved}, {level}."),
@@ -91,8 +95,7 @@ impl Jumps {
         panel::quiet(ui, format!("{}.{old}", states.note()));
         let rig = &facts.variant.rig;
         if !states.mutes.is_empty() {
-            let mutes: Vec<String> = states.mutes.iter().map(|mute| device_name(rig, mute.switch.device)).collect();
-            panel::quiet(ui, format!("Left out, since it mutes while it is on: {}.", mutes.join(", ")));
+            panel::quiet(ui, format!("{}.", left_out_words(&states.mutes, |device| device_name(rig, device))));
         }
         if !states.exact {
             panel::quiet(ui, "A switch that isn't listed may be heard all the same.");
@@ -111,18 +114,20 @@ impl Jumps {
         }
         for jump in worst.into_iter().take(if self.whole { self.more.shown() } else { FIRST }) {
             let name = device_name(rig, jump.device());
-            let button =
-                egui::Button::new(RichText::new(format!("Switching {name} on")).font(text::small())).frame(false);
+            let step = SwitchSetting { switch: jump.switch, to: jump.to };
+            let words = capital(&step_words(rig, step, &name));
+            let button = egui::Button::new(RichText::new(words).font(text::small())).frame(false);
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
                 out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device()))));
             }
-            if let Some(words) = self.peaks.told(jump.device()) {
+            if let Some(words) = self.peaks.told(jump) {
                 panel::quiet(ui, words);
             }
             for (end, up) in [(&jump.rise, true), (&jump.fall, false)] {
                 let Some(words) = told(rig, states, end, up) else { continue };
                 let words = RichText::new(words).font(text::small()).color(tokens.quiet);
-                let tip = format!("Sets all switches like that, {name} off: switch it on and see");
+                let before = before_words(jump.switch.key);
+                let tip = format!("Sets all switches like that, {} {before} and see", switch_words(jump.switch, &name));
                 let line = ui.add(egui::Button::new(words).frame(false).wrap());
                 if line.hovered() || line.has_focus() {
                     let lit = Lit { set: end.among.clone(), subject: Some(jump.device()) };
@@ -135,7 +140,7 @@ impl Jumps {
             for words in alone(states, jump).into_iter().chain(own_level(rig, jump.device())) {
                 panel::quiet(ui, words);
             }
-            jump_curve::ui(ui, states, jump, &name);
+            jump_curve::ui(ui, states, jump, &switch_words(jump.switch, &name));
         }
         if self.whole {
             self.more.ui(ui, count);
@@ -151,6 +156,15 @@ impl Jumps {
 
 fn size(jump: &Jump) -> f64 {
     jump.rise.db.abs().max(jump.fall.db.abs())
+}
+
+/// How a switch stands before the step, and what is to be done to hear it.
+fn before_words(key: SwitchKey) -> &'static str {
+    match key {
+        SwitchKey::Bypass | SwitchKey::Mute => "off: switch it on",
+        SwitchKey::Loop(_) => "out: put it in",
+        SwitchKey::Channel | SwitchKey::Preset => "as before: set it",
+    }
 }
 
 /// "10.0 dB up at 5.02 kHz, with Delay on"; nothing for what is no rise, or no fall.
