@@ -19,6 +19,7 @@ mod late_files;
 mod left_out;
 mod long_names;
 mod looking;
+mod loops;
 mod mending;
 mod mending_tone;
 mod names;

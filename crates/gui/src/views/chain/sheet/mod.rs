@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use rigwright_core::rig::{DeviceId, Edit, JackRef, Kind, Lead, LeadId, Place};
+use rigwright_core::rig::{Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Place};
 use rigwright_core::units::{engineering, metres};
 
 use self::canvas::{Canvas, Drag};
@@ -145,7 +145,17 @@ impl Sheet<'_, '_> {
     fn between(&self, lead: &Lead) -> String {
         let rig = &self.facts.variant.rig;
         let device = |jack: JackRef| self.drawing.wiring.device(rig, jack.device);
-        let name = |jack: JackRef| device(jack).map_or("nothing", |d| d.name.as_str());
+        let name = |jack: JackRef| match (device(jack), jack.jack) {
+            (None, _) => "nothing".to_owned(),
+            // A switcher has many of each.
+            (Some(Device { name, kind: Kind::Switcher(_), .. }), Jack::Send(number)) => {
+                format!("send {number} of {name}")
+            }
+            (Some(Device { name, kind: Kind::Switcher(_), .. }), Jack::Return(number)) => {
+                format!("return {number} of {name}")
+            }
+            (Some(device), _) => device.name.clone(),
+        };
         format!("{} to {}", name(lead.from), name(lead.to))
     }
 

@@ -1,0 +1,91 @@
+//! A loop switcher, from the catalogue to a loop that is heard.
+
+use egui::Key;
+use rigwright_core::rig::{Jack, JackRef, Kind, Position, SwitchKey, SwitchRef};
+
+use super::device_id;
+use crate::window::{Setup, Window};
+use rigwright_core::file;
+
+/// High enough for all that is said of a device.
+fn tall() -> Window {
+    Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/blank.ron", file::BLANK_BYTES) }.open()
+}
+
+/// A guitar, the switcher of four loops, and an amp.
+fn switcher(window: &mut Window) -> String {
+    window.click("Insert a part on the lead from Guitar to Amp");
+    window.type_text("loop switcher, 4");
+    window.press(Key::Enter);
+    let device = window.variant(0).rig.devices.last().unwrap().clone();
+    assert!(matches!(device.kind, Kind::Switcher(_)), "{device:?}");
+    device.name
+}
+
+#[test]
+fn a_unit_in_a_loop_is_heard_while_the_loop_is_in() {
+    let mut window = tall();
+    let name = switcher(&mut window);
+    let before = window.project();
+    window.click("Put a patch lead in loop 2");
+    let id = device_id(&window.variant(0).rig, &name);
+    let send = JackRef::new(id, Jack::Send(2));
+    let lead = window.variant(0).rig.lead_from(send).unwrap().clone();
+    assert_eq!(lead.to, JackRef::new(id, Jack::Return(2)));
+    assert!(!window.says("Put a patch lead in loop 2"), "it has one");
+    window.click(&format!("Insert a part on the lead from send 2 of {name} to return 2 of {name}"));
+    window.type_text("fuzz");
+    window.press(Key::Enter);
+    let fuzz = window.variant(0).rig.devices.last().unwrap().name.clone();
+    let rig = window.variant(0).rig.clone();
+    assert_eq!(rig.lead_from(send).unwrap().to.device, device_id(&rig, &fuzz));
+    window.press(Key::Escape);
+    window.click("Figures");
+    let out = window.texts_from("Peak at ");
+    window.click(&format!("Switch of {fuzz}"));
+    assert_eq!(window.texts_from("Peak at "), out, "on, and its loop is out");
+    window.click(&format!("Loop 2 of {name}"));
+    let switch = SwitchRef { device: id, key: SwitchKey::Loop(2) };
+    assert_eq!(window.project().state.positions.get(&switch), Some(&Position::ON));
+    assert_ne!(window.texts_from("Peak at "), out, "its loop is in");
+    window.assert_says(&format!("{name}: loop 2 in"));
+    window.click(&format!("Loop 2 of {name}"));
+    assert_eq!(window.texts_from("Peak at "), out, "out again");
+    for _ in 0..5 {
+        window.command(Key::Z);
+    }
+    assert_eq!(window.project(), before, "undone exactly");
+    window.assert_idle();
+}
+
+#[test]
+fn presets_are_named_called_and_changed_on_the_sheet() {
+    let mut window = tall();
+    let name = switcher(&mut window);
+    for number in [1, 3] {
+        window.click(&format!("Put a patch lead in loop {number}"));
+    }
+    window.click(&format!("Loop 3 of {name}"));
+    window.click("a step on it");
+    window.click("calls a preset");
+    let id = device_id(&window.variant(0).rig, &name);
+    let presets = |window: &Window| match &window.variant(0).rig.device(id).unwrap().kind {
+        Kind::Switcher(inside) => inside.presets.clone(),
+        other => panic!("{other:?}"),
+    };
+    let loops = |window: &Window, at: usize| presets(window)[at].loops.iter().copied().collect::<Vec<u8>>();
+    assert_eq!(loops(&window, 0), [3], "what was in is the first preset");
+    window.click("One more preset");
+    window.click("Loop 1 in the preset “preset 2”");
+    assert_eq!(loops(&window, 1), [1, 3]);
+    window.click(&format!("preset of {name}"));
+    window.click("preset 2");
+    let switch = SwitchRef { device: id, key: SwitchKey::Preset };
+    assert_eq!(window.project().state.positions.get(&switch), Some(&Position(1)));
+    // On the sheet a loop of the preset that is called is put in or taken out.
+    window.click(&format!("Loop 3 of preset “preset 2” of {name}"));
+    assert_eq!((loops(&window, 0), loops(&window, 1)), (vec![3], vec![1]));
+    window.command(Key::Z);
+    assert_eq!(loops(&window, 1), [1, 3]);
+    window.assert_idle();
+}
