@@ -7,7 +7,7 @@ use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
     DeviceId, Jack, JackRef, Kind, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting, Switcher,
-    TestPoint,
+    TestPoint, problems,
 };
 use rigwright_core::states::{Question, States, Target, explore};
 use rigwright_core::units::Turn;
@@ -135,4 +135,26 @@ fn presets_range_over_their_loops() {
     let presets = answer.jumps.iter().filter(|jump| jump.switch.key == SwitchKey::Preset);
     let steps: Vec<(u8, u8)> = presets.map(|jump| (jump.from.0, jump.to.0)).collect();
     assert_eq!(steps, [(0, 1), (0, 2), (1, 2)]);
+}
+
+/// A loop that is silent while it is in is told, by what is plugged in; one that ends at a tuner or an amp is meant so.
+#[test]
+fn dead_loops_are_told() {
+    let told = |rig: &Rig| -> Vec<String> { problems(rig).iter().map(ToString::to_string).collect() };
+    let rig = looped(3, 1);
+    assert_eq!(told(&rig), [""; 0]);
+    let without = |jack: Jack| {
+        let mut rig = rig.clone();
+        let gone = JackRef::new(DeviceId(SWITCHER), jack);
+        rig.leads.retain(|lead| lead.from != gone && lead.to != gone);
+        rig
+    };
+    let silent = "loop 2 is silent while it is in";
+    let back = told(&without(Jack::Return(2)));
+    assert_eq!(back, [format!("what leaves by send 2 of switcher doesn't come back by return 2: {silent}")]);
+    let send = told(&without(Jack::Send(2)));
+    let expected = format!("a lead comes to return 2 of switcher and none leaves by send 2: {silent}");
+    assert!(send.contains(&expected), "{send:?}");
+    // The unit that nothing leads to is told besides.
+    assert_eq!(send.len(), 2, "{send:?}");
 }

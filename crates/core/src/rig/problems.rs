@@ -50,6 +50,18 @@ pub enum Problem {
         /// The names of the devices on it, in order.
         devices: Vec<String>,
     },
+    /// A switcher's loop that silences all while it is in: what leaves by its send
+    /// comes back nowhere, or nothing leaves by it.
+    DeadLoop {
+        /// The switcher.
+        device: DeviceId,
+        /// Its name.
+        name: String,
+        /// Which loop, counted from 1.
+        number: u8,
+        /// Whether something is plugged into the send.
+        from_send: bool,
+    },
     /// No instrument at all.
     NoInstrument,
     /// An instrument, or an amp's send that is in use, from which no signal gets to an endpoint.
@@ -160,6 +172,7 @@ impl Problem {
             Self::Circle { .. } => "circle",
             Self::NoInstrument => "no-instrument",
             Self::EndsNowhere { .. } => "ends-nowhere",
+            Self::DeadLoop { .. } => "dead-loop",
             Self::NotJoined { .. } => "not-joined",
             Self::MissingOutlet { .. } => "missing-outlet",
             Self::NoSuchSetting { .. } => "no-such-setting",
@@ -183,6 +196,7 @@ impl Problem {
             | Self::FeedsMissingDevice { device, .. }
             | Self::NoSuchPosition { device, .. } => vec![device],
             Self::Circle { devices } | Self::FeedsItself { devices } => devices.iter().map(String::as_str).collect(),
+            Self::DeadLoop { name, .. } => vec![name],
             Self::EndsNowhere { from, last } if from == last => vec![from],
             Self::EndsNowhere { from, last } => vec![from, last],
             Self::NotJoined { name, .. } | Self::TakesNoFeed { name, .. } | Self::FedTwice { name, .. } => vec![name],
@@ -213,6 +227,14 @@ impl fmt::Display for Problem {
                 write!(f, "the signal goes round in a circle: {}", devices.join(", "))
             }
             Self::NoInstrument => f.write_str("there is no guitar, bass or other instrument to start from"),
+            Self::DeadLoop { name, number, from_send: true, .. } => write!(
+                f,
+                "what leaves by send {number} of {name} doesn't come back by return {number}: loop {number} is silent while it is in"
+            ),
+            Self::DeadLoop { name, number, from_send: false, .. } => write!(
+                f,
+                "a lead comes to return {number} of {name} and none leaves by send {number}: loop {number} is silent while it is in"
+            ),
             Self::EndsNowhere { from, last } if from == last => {
                 write!(f, "nothing is plugged into {from}; join it to an amp, a DI box or an interface")
             }
@@ -297,6 +319,7 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
         }
     }
     found.extend(stray_circles(rig, &index, &reached));
+    found.extend(dead_loops(rig, &index));
     let reached: BTreeSet<DeviceId> = reached.into_iter().map(|jack| jack.device).collect();
     for device in &rig.devices {
         let listens = device.kind.jacks().contains(&Jack::In);
@@ -328,6 +351,21 @@ impl<'a> Index<'a> {
 
     fn name(&self, id: DeviceId) -> String {
         self.devices.get(&id).map_or_else(|| unnamed(id), |device| name_of(device))
+    }
+
+    /// Whether a signal that leaves by an output comes to an input of a device, or to where it is meant to end.
+    fn comes_back(&self, send: JackRef, device: DeviceId) -> bool {
+        let (mut todo, mut seen) = (vec![send], BTreeSet::new());
+        while let Some(lead) = todo.pop().map(|from| self.leads.get(&from)) {
+            let Some(lead) = lead.filter(|lead| seen.insert(lead.to)) else { continue };
+            let Some(next) = self.devices.get(&lead.to.device) else { continue };
+            let is_end = next.kind.is_endpoint(lead.to.jack) || matches!(next.kind, Kind::Tuner(Tuner::Tap { .. }));
+            if lead.to.device == device || is_end {
+                return true;
+            }
+            todo.extend(next.kind.onward(lead.to.jack).iter().map(|out| JackRef::new(lead.to.device, *out)));
+        }
+        false
     }
 
     /// A lead as a person speaks of it.
@@ -423,6 +461,26 @@ impl Walk<'_> {
             _ => true,
         })
     }
+}
+
+/// Loops of switchers that are silent while they are in. One that leads to an amp
+/// or to a tuner on a tap is meant so.
+fn dead_loops(rig: &Rig, index: &Index<'_>) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let ends: BTreeSet<JackRef> = rig.leads.iter().map(|lead| lead.to).collect();
+    for device in &rig.devices {
+        let Kind::Switcher(switcher) = &device.kind else { continue };
+        for number in switcher.all_loops() {
+            let jack = |jack| JackRef::new(device.id, jack);
+            let (send, back) = (jack(Jack::Send(number)), jack(Jack::Return(number)));
+            let from_send = index.leads.contains_key(&send);
+            if from_send && index.comes_back(send, device.id) || !from_send && !ends.contains(&back) {
+                continue;
+            }
+            found.push(Problem::DeadLoop { device: device.id, name: name_of(device), number, from_send });
+        }
+    }
+    found
 }
 
 /// Circles that no instrument feeds.
