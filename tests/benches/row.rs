@@ -22,6 +22,15 @@ pub fn question(units: usize) -> Question {
     Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() }
 }
 
+/// What any footswitch state can do at the amp behind a switcher without buffers,
+/// so many units in each of its loops.
+#[allow(dead_code, reason = "one of the two benchmarks that share this asks it")]
+pub fn looped(loops: u8, units: usize) -> Question {
+    let target = Target::Endpoint(JackRef::new(DeviceId(2), Jack::In));
+    let rig = Arc::new(rigs::looped(loops, units));
+    Question { rig, controls: State::default(), target, unfed: Default::default() }
+}
+
 /// The same rig in plain numbers, for a script that knows nothing of ours.
 #[allow(dead_code, reason = "one of the two benchmarks that share this tells a script")]
 pub fn described(rig: &Rig, hz: &[f64], repeats: u32) -> serde_json::Value {

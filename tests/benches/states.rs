@@ -35,6 +35,15 @@ fn states_kept(bencher: Bencher<'_, '_>, units: usize) {
     bencher.bench_local(|| explore(black_box(&question), &mut bank));
 }
 
+/// Loops of so many units: 8 of 3 are 24 units and 4033 rows, 12 of 2 are past the cap.
+#[divan::bench(args = [(4, 2), (8, 3), (12, 2)])]
+fn loops_kept(bencher: Bencher<'_, '_>, (loops, units): (u8, usize)) {
+    let question = row::looped(loops, units);
+    let mut bank = Bank::new(Sweep::audio());
+    let _ = explore(&question, &mut bank);
+    bencher.bench_local(|| explore(black_box(&question), &mut bank));
+}
+
 /// The estimate alone, by which a window decides where the answer is worked out.
 #[divan::bench(args = SIZES)]
 fn work_alone(bencher: Bencher<'_, '_>, units: usize) {

@@ -9,8 +9,10 @@
 //! analysis of all states is another.
 
 mod build;
+mod kinds;
 mod ladder;
 mod runs;
+mod switcher;
 
 #[cfg(test)]
 mod tests;

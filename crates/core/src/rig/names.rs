@@ -76,8 +76,22 @@ pub fn moved_words(
         }
     };
     let standing = |word: &str| -> Vec<String> {
-        let these = settings.iter().filter(|setting| words(setting) == word);
-        these.map(|setting| switch_words(setting.switch, &name(setting.switch.device))).collect()
+        // Of each device its switches together: several loops of one switcher are "loops 1 and 3".
+        let mut of_devices: Vec<(DeviceId, Vec<SwitchRef>)> = Vec::new();
+        for SwitchSetting { switch, .. } in settings.iter().filter(|setting| words(setting) == word) {
+            match of_devices.iter_mut().find(|(device, _)| *device == switch.device) {
+                Some((_, switches)) => switches.push(*switch),
+                None => of_devices.push((switch.device, vec![*switch])),
+            }
+        }
+        let told = |(device, switches): (DeviceId, Vec<SwitchRef>)| match &switches[..] {
+            [switch] => switch_words(*switch, &name(device)),
+            several => {
+                let numbers = several.iter().map(|switch| switch.key.key().trim_start_matches("loop ").to_owned());
+                format!("loops {} of {}", list(&numbers.collect::<Vec<_>>()), name(device))
+            }
+        };
+        of_devices.into_iter().map(told).collect()
     };
     let said = ["on", "off", "in", "out"].map(|word| (standing(word), word));
     let said = said.iter().filter(|(names, _)| !names.is_empty());
@@ -147,7 +161,7 @@ mod tests {
         let of_loop =
             |number, to| SwitchSetting { switch: SwitchRef { device: DeviceId(4), key: SwitchKey::Loop(number) }, to };
         let moved = [on[0], of_loop(1, Position::ON), of_loop(3, Position::ON), of_loop(2, Position::OFF)];
-        assert_eq!(told(&moved).as_deref(), Some("U1 on, loop 1 of U4 and loop 3 of U4 in and loop 2 of U4 out"));
+        assert_eq!(told(&moved).as_deref(), Some("U1 on, loops 1 and 3 of U4 in and loop 2 of U4 out"));
     }
 
     #[test]

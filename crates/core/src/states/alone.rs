@@ -2,6 +2,7 @@
 //! whole sweep in one context.
 
 use super::choice::Choice;
+use super::fans::Step;
 use super::lanes::{LANES, decibels, product};
 use super::layout::Layout;
 use super::path::Stand;
@@ -26,13 +27,16 @@ pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> V
 
 /// What a step on a switch does with all others off, the unit's own level left
 /// out; none where one of the two is silent. For a unit in a loop the loop is in.
-pub fn alone(layout: &Layout, table: &Table, switch: SwitchRef, (from, to): (Position, Position)) -> Option<Vec<f64>> {
+/// With every switch off the signal goes the way `all_off`.
+pub fn alone(layout: &Layout, table: &Table, all_off: Option<&Way>, step: Step) -> Option<Vec<f64>> {
+    let Step { switch, from, to } = step;
     let needed = leading_to(layout, switch);
     let at = |to: Position| {
         let settings: Vec<SwitchSetting> = needed.iter().copied().chain([SwitchSetting { switch, to }]).collect();
         way(layout, &settings)
     };
-    let (before, after) = (at(from)?, at(to)?);
+    let other = if from == Position::OFF && needed.is_empty() { None } else { at(from) };
+    let (before, after) = (other.as_ref().or(all_off)?, at(to)?);
     if before.entries.iter().chain(&after.entries).any(|entry| table.is_silent(*entry)) {
         return None;
     }
@@ -46,12 +50,18 @@ pub fn alone(layout: &Layout, table: &Table, switch: SwitchRef, (from, to): (Pos
         let nodes = only(&here.nodes, &there.nodes);
         nodes.iter().filter(|node| !own(node)).map(|node| layout.nodes[*node].gain_db).sum()
     };
-    let off_db = gain(&before, &after) - gain(&after, &before);
+    let off_db = gain(before, &after) - gain(&after, before);
     Some(curve(table, &only(&before.entries, &after.entries), &only(&after.entries, &before.entries), off_db))
 }
 
+/// The way of the signal while all switches are off, if it gets to the spot then.
+pub fn all_off(layout: &Layout) -> Option<Way> {
+    way(layout, &[])
+}
+
 /// The way of the signal in one state.
-struct Way {
+#[derive(Debug)]
+pub struct Way {
     /// The entries that it goes through.
     entries: Vec<usize>,
     /// The nodes.

@@ -31,6 +31,8 @@ pub struct Fork {
 struct Branch {
     /// The nodes in it, in the signal's order.
     inner: Vec<Inner>,
+    /// How many stretches there are behind.
+    far: usize,
     /// Of each start: what it comes to.
     ways: Vec<Ways>,
 }
@@ -105,14 +107,19 @@ impl Fork {
     /// The greatest and the least ratio of powers after the step to powers before it.
     pub fn range(&self, gains: &[Lanes]) -> (Lanes, Lanes) {
         let (mut high, mut low) = ([f64::NEG_INFINITY; LANES], [f64::INFINITY; LANES]);
-        let joined = self.branches.each_ref().map(|branch| branch.onward(gains));
-        let (mut before, mut after) = (Vec::new(), Vec::new());
+        let [first, second] = &self.branches;
+        let onward = [first.onward(gains), second.onward(gains)];
+        let (mut inside, mut also_inside) = (Vec::new(), Vec::new());
         for start in 0..self.starts.len() {
-            self.branches[0].levels(start, gains, &joined[0], &mut before);
-            self.branches[1].levels(start, gains, &joined[1], &mut after);
-            for (before, after) in before.iter().zip(&after) {
+            first.inside(start, gains, &mut inside);
+            second.inside(start, gains, &mut also_inside);
+            for stretch in 0..first.far.min(second.far) {
+                let before = first.to(start, stretch, gains, &inside, &onward[0]);
+                let after = second.to(start, stretch, gains, &also_inside, &onward[1]);
+                if !before.is_any() || !after.is_any() {
+                    continue;
+                }
                 for lane in 0..LANES {
-                    // What is silent is no number, and neither greater nor less.
                     let (rise, fall) = (after.high[lane] / before.low[lane], after.low[lane] / before.high[lane]);
                     high[lane] = if rise > high[lane] { rise } else { high[lane] };
                     low[lane] = if fall < low[lane] { fall } else { low[lane] };
@@ -133,32 +140,30 @@ impl Fork {
         sign: f64,
     ) -> Option<Furthest> {
         let gain = |entry: usize| 1.0 / table.at(entry, at);
-        let search = |branch: &Branch, start, sign| branch.best(layout, start, sign, &gain);
-        let mut best: Option<(f64, usize, Furthest)> = None;
+        let search = |number: usize, start, sign| self.branches[number].best(layout, start, sign, &gain);
+        let mut best: Option<(f64, usize, (usize, usize))> = None;
         for (start, (from, _)) in self.starts.iter().enumerate() {
-            let before = search(&self.branches[0], start, -sign);
-            let after = search(&self.branches[1], start, sign);
+            let (before, after) = (search(0, start, -sign), search(1, start, sign));
             let moved_before = sounding.count_before(layout, *from);
-            for (before, after) in before.iter().zip(&after) {
+            for (number, (before, after)) in before.behind.iter().zip(&after.behind).enumerate() {
                 let (Some(before), Some(after)) = (before, after) else { continue };
-                let far = (after.level / before.level).powf(sign);
-                let end = layout.place(*after.entries.last()?).to;
-                let moved = moved_before + before.moved + after.moved + sounding.count_behind(layout, end);
-                let is_better = best.as_ref().is_none_or(|(kept, fewest, _)| {
-                    far > kept * (1.0 + EQUAL) || far > kept * (1.0 - EQUAL) && moved < *fewest
-                });
-                if is_better && far.is_finite() {
-                    let found = Furthest {
-                        with: after.entries.clone(),
-                        without: before.entries.clone(),
-                        gain_db: after.gain_db(layout) - before.gain_db(layout),
-                        among: BTreeSet::new(),
-                    };
-                    best = Some((far, moved, found));
+                let far = if sign > 0.0 { after.level / before.level } else { before.level / after.level };
+                if best.is_some_and(|(kept, ..)| far <= kept * (1.0 - EQUAL)) || !far.is_finite() {
+                    continue;
+                }
+                let end = layout.place(after.entry as usize).to;
+                let moved = before.moved + after.moved + moved_before + sounding.count_behind(layout, end);
+                if best.is_none_or(|(kept, fewest, _)| far > kept * (1.0 + EQUAL) || moved < fewest) {
+                    best = Some((far, moved, (start, number)));
                 }
             }
         }
-        let (_, _, mut found) = best?;
+        let (_, _, (start, number)) = best?;
+        let way = |branch: usize, sign: f64| search(branch, start, sign).way(number, &self.branches[branch].inner);
+        let ((without, nodes_before), (with, nodes_after)) = (way(0, -sign)?, way(1, sign)?);
+        let gain_db = |nodes: &[usize]| nodes.iter().map(|node| layout.nodes[*node].gain_db).sum::<f64>();
+        let gain_db = gain_db(&nodes_after) - gain_db(&nodes_before);
+        let mut found = Furthest { with, without, gain_db, among: BTreeSet::new() };
         let ends = |place: Place| [(place.from, Side::Before), (place.to, Side::Behind)];
         let places = found.with.iter().chain(&found.without).map(|entry| layout.place(*entry));
         let among: BTreeSet<SwitchSetting> = places
@@ -237,8 +242,10 @@ impl Branch {
             }
             OnTheWay::Route(route) => Self::ways(layout, route, (*from, *row), &nodes, (meeting, behind)),
         });
-        let ways = ways.collect();
-        Self { inner, ways }
+        let ways: Vec<Ways> = ways.collect();
+        let direct = ways.iter().flat_map(|ways| &ways.direct);
+        let far = inner.iter().flat_map(|inner| &inner.onward).chain(direct).map(Vec::len).max().unwrap_or(0);
+        Self { inner, far, ways }
     }
 
     /// What a row comes to by a route.
@@ -296,65 +303,102 @@ impl Branch {
         self.inner.iter().map(of).collect()
     }
 
-    /// The greatest and the least gain from a start to each stretch behind.
-    fn levels(&self, start: usize, gains: &[Lanes], onward: &[Vec<Range>], found: &mut Vec<Range>) {
-        let ways = &self.ways[start];
-        let far = ways.direct.first().map(Vec::len).or_else(|| onward.iter().map(Vec::len).max()).unwrap_or(0);
-        found.clear();
-        found.resize(far, Range::NONE);
-        for entries in &ways.direct {
-            found.iter_mut().zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
-        }
-        let mut inside = vec![Range::NONE; self.inner.len()];
-        ways.enter.iter().for_each(|(inner, entry)| inside[*inner].take(&gains[*entry]));
+    /// The greatest and the least gain from a start to each node in the branch, its own level included.
+    fn inside(&self, start: usize, gains: &[Lanes], inside: &mut Vec<Range>) {
+        inside.clear();
+        inside.resize(self.inner.len(), Range::NONE);
+        self.ways[start].enter.iter().for_each(|(inner, entry)| inside[*inner].take(&gains[*entry]));
         for (at, inner) in self.inner.iter().enumerate() {
             for (from, entry) in &inner.from {
                 let before = inside[*from];
-                inside[at].take(&product(&before.high, &gains[*entry]));
-                inside[at].take(&product(&before.low, &gains[*entry]));
+                if before.is_any() {
+                    inside[at].take_by(&before, &Range { high: gains[*entry], low: gains[*entry] });
+                }
             }
-            let here = inside[at].times(inner.ratio);
-            inside[at] = here;
-            for (range, onward) in found.iter_mut().zip(&onward[at]) {
-                range.take(&product(&here.high, &onward.high));
-                range.take(&product(&here.low, &onward.low));
+            if inside[at].is_any() {
+                inside[at] = inside[at].times(inner.ratio);
             }
         }
-        found.iter_mut().for_each(Range::mark);
+    }
+
+    /// The same to a stretch behind.
+    #[inline]
+    fn to(&self, start: usize, stretch: usize, gains: &[Lanes], inside: &[Range], onward: &[Vec<Range>]) -> Range {
+        let mut found = Range::NONE;
+        for entries in &self.ways[start].direct {
+            found.take(&gains[entries[stretch] as usize]);
+        }
+        for (here, onward) in inside.iter().zip(onward) {
+            if let Some(onward) = onward.get(stretch)
+                && here.is_any()
+            {
+                found.take_by(here, onward);
+            }
+        }
+        found
     }
 
     /// The best way from a start to each stretch behind at one frequency: the
     /// greatest gain for a sign above zero, else the least.
-    fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> Vec<Option<Best>> {
+    fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> Search {
         let ways = &self.ways[start];
+        let of = |entry: usize, by: Option<(usize, Best)>| {
+            let moved = layout.count_between(layout.place(entry));
+            let (level, moved) = match by {
+                Some((_, before)) => (before.level * gain(entry), before.moved + moved),
+                None => (gain(entry), moved),
+            };
+            Best { level, moved, by: by.map(|(inner, _)| inner), entry: entry as u32 }
+        };
         let mut inside: Vec<Option<Best>> = vec![None; self.inner.len()];
         for (inner, entry) in &ways.enter {
-            Best::take(&mut inside[*inner], Best::of(layout, *entry, gain), sign);
+            Best::take(&mut inside[*inner], of(*entry, None), sign);
         }
-        let lengths = self.inner.iter().flat_map(|inner| &inner.onward).chain(&ways.direct).map(Vec::len);
-        let mut found: Vec<Option<Best>> = vec![None; lengths.max().unwrap_or(0)];
+        let mut behind: Vec<Option<Best>> = vec![None; self.far];
         for entries in &ways.direct {
-            for (kept, entry) in found.iter_mut().zip(entries) {
-                Best::take(kept, Best::of(layout, *entry as usize, gain), sign);
+            for (kept, entry) in behind.iter_mut().zip(entries) {
+                Best::take(kept, of(*entry as usize, None), sign);
             }
         }
         for (at, inner) in self.inner.iter().enumerate() {
             for (from, entry) in &inner.from {
-                let new = inside[*from].as_ref().map(|before| before.and(Best::of(layout, *entry, gain)));
-                new.into_iter().for_each(|new| Best::take(&mut inside[at], new, sign));
-            }
-            let Some(mut here) = inside[at].take() else { continue };
-            here.level *= inner.ratio;
-            here.nodes.push(inner.node);
-            here.moved += layout.nodes[inner.node].moved.len();
-            for entries in &inner.onward {
-                for (kept, entry) in found.iter_mut().zip(entries) {
-                    Best::take(kept, here.and(Best::of(layout, *entry as usize, gain)), sign);
+                if let Some(before) = inside[*from] {
+                    Best::take(&mut inside[at], of(*entry, Some((*from, before))), sign);
                 }
             }
-            inside[at] = Some(here);
+            let Some(here) = &mut inside[at] else { continue };
+            here.level *= inner.ratio;
+            here.moved += layout.nodes[inner.node].moved.len();
+            let here = *here;
+            for entries in &inner.onward {
+                for (kept, entry) in behind.iter_mut().zip(entries) {
+                    Best::take(kept, of(*entry as usize, Some((at, here))), sign);
+                }
+            }
         }
-        found
+        Search { inside, behind }
+    }
+}
+
+/// What was found from one start.
+struct Search {
+    /// The best way to each node in the branch, its own level included.
+    inside: Vec<Option<Best>>,
+    /// The best way to each stretch behind.
+    behind: Vec<Option<Best>>,
+}
+
+impl Search {
+    /// The entries of the best way to one of the stretches behind, and the nodes on it.
+    fn way(&self, number: usize, inner: &[Inner]) -> Option<(Vec<usize>, Vec<usize>)> {
+        let mut at = (*self.behind.get(number)?)?;
+        let (mut entries, mut nodes) = (vec![at.entry as usize], Vec::new());
+        while let Some(by) = at.by {
+            nodes.push(inner[by].node);
+            at = self.inside[by]?;
+            entries.push(at.entry as usize);
+        }
+        Some((entries, nodes))
     }
 }
 
@@ -390,7 +434,7 @@ fn by_row(layout: &Layout, entries: Vec<u32>, (first, meeting): (usize, usize)) 
     found
 }
 
-/// The greatest and the least of gains.
+/// The greatest and the least of gains: infinite where nothing leads.
 #[derive(Debug, Clone, Copy)]
 struct Range {
     high: Lanes,
@@ -400,65 +444,54 @@ struct Range {
 impl Range {
     const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
 
+    #[inline]
     fn take(&mut self, gain: &Lanes) {
-        // What nothing leads to is neither: infinite, and no gain is.
-        self.high = greater(&finite(gain), &self.high);
-        self.low = lesser(&finite(gain), &self.low);
+        self.high = greater(gain, &self.high);
+        self.low = lesser(gain, &self.low);
+    }
+
+    /// Takes in what comes by another range.
+    #[inline]
+    fn take_by(&mut self, before: &Self, gain: &Self) {
+        self.high = greater(&product(&before.high, &gain.high), &self.high);
+        self.low = lesser(&product(&before.low, &gain.low), &self.low);
     }
 
     fn times(self, ratio: f64) -> Self {
         Self { high: self.high.map(|gain| gain * ratio), low: self.low.map(|gain| gain * ratio) }
     }
 
-    /// Makes what nothing leads to no number.
-    fn mark(&mut self) {
-        (self.high, self.low) = (finite(&self.high), finite(&self.low));
+    /// Whether anything leads there: at all frequencies or at none.
+    fn is_any(&self) -> bool {
+        self.high[0] > f64::NEG_INFINITY
     }
 }
 
-fn finite(gain: &Lanes) -> Lanes {
-    gain.map(|gain| if gain.is_finite() { gain } else { f64::NAN })
-}
-
-/// A way through a branch at one frequency.
-#[derive(Debug, Clone)]
+/// A way at one frequency.
+#[derive(Debug, Clone, Copy)]
 struct Best {
     level: f64,
+    /// How many switches are moved on it.
     moved: usize,
-    entries: Vec<usize>,
-    nodes: Vec<usize>,
+    /// The node in the branch that it comes by last, if any.
+    by: Option<usize>,
+    /// The entry from there, or from the start.
+    entry: u32,
 }
 
 impl Best {
-    fn of(layout: &Layout, entry: usize, gain: &impl Fn(usize) -> f64) -> Self {
-        let moved = layout.count_between(layout.place(entry));
-        Self { level: gain(entry), moved, entries: vec![entry], nodes: Vec::new() }
-    }
-
-    fn and(&self, other: Self) -> Self {
-        Self {
-            level: self.level * other.level,
-            moved: self.moved + other.moved,
-            entries: self.entries.iter().chain(&other.entries).copied().collect(),
-            nodes: self.nodes.clone(),
-        }
-    }
-
     /// Takes another way where it is better, or as good with fewer switches moved.
     fn take(kept: &mut Option<Self>, new: Self, sign: f64) {
-        if !new.level.is_finite() {
-            return;
-        }
-        let is_better = kept.as_ref().is_none_or(|kept| {
-            let far = (new.level / kept.level).powf(sign);
-            far > 1.0 + EQUAL || far > 1.0 - EQUAL && new.moved < kept.moved
-        });
+        let is_better = match kept {
+            // What is silent is no number.
+            None => new.level.is_finite(),
+            Some(kept) => {
+                let far = if sign > 0.0 { new.level / kept.level } else { kept.level / new.level };
+                far > 1.0 + EQUAL || far > 1.0 - EQUAL && new.moved < kept.moved
+            }
+        };
         if is_better {
             *kept = Some(new);
         }
-    }
-
-    fn gain_db(&self, layout: &Layout) -> f64 {
-        self.nodes.iter().map(|node| layout.nodes[*node].gain_db).sum()
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::alone::{alone, curve};
+use super::alone::{Way, all_off, alone, curve};
 use super::choice::Choice;
 use super::effort::Effort;
 use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
@@ -219,9 +219,10 @@ impl Gathering {
     /// What was gathered, with the contexts that go furthest.
     pub fn jumps(self, ground: Ground<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
         let mut found = Vec::new();
+        let all_off = all_off(ground.layout);
         for gathered in self.0 {
             pace.did(Effort::of_contexts(gathered.work).steps(LANES))?;
-            found.extend(gathered.jump(ground));
+            found.extend(gathered.jump(ground, all_off.as_ref()));
         }
         Ok(found)
     }
@@ -229,10 +230,10 @@ impl Gathering {
 
 impl Gathered {
     /// None where on and off never both sound.
-    fn jump(self, ground: Ground<'_>) -> Option<Jump> {
+    fn jump(self, ground: Ground<'_>, all_off: Option<&Way>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
+        let alone_db = alone(ground.layout, ground.table, all_off, self.step);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
-        let alone_db = alone(ground.layout, ground.table, switch, (from, to));
         Some(Jump { switch, from, to, contexts, exact: true, rise, fall, highest_db, lowest_db, alone_db })
     }
 

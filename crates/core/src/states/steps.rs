@@ -14,25 +14,61 @@ pub struct Steps {
     begin: Vec<Vec<RowLanes>>,
     /// What each node puts at the end of a stretch.
     loads: Vec<Vec<Complex>>,
-    /// The nodes whose rows begin at each level.
-    beginning: Vec<Vec<usize>>,
-    /// The routes that lead on from each level, with what is on them.
-    onward: Vec<Vec<Past>>,
+    /// What happens at each level.
+    levels: Vec<Level>,
+}
+
+/// What happens at a level.
+#[derive(Debug, Default)]
+struct Level {
+    /// The nodes whose rows begin here.
+    beginning: Vec<usize>,
+    /// Where the rows that come here end, in their order.
+    ends: Vec<End>,
+    /// The routes that lead on from here, with what is on them.
+    onward: Vec<Past>,
+}
+
+/// Where some rows from one node, neighbours in the order of all from there, end.
+#[derive(Debug, Clone, Copy)]
+struct End {
+    /// The entry of the first of them at the level's first node.
+    first: usize,
+    /// How many they are.
+    rows: usize,
+    /// How many rows from that node come here in all: the entries of the next node are so far away.
+    all: usize,
 }
 
 /// From where a level begins to where the next one does.
 #[derive(Debug)]
 struct Past {
-    /// Which route it is.
-    route: usize,
     /// The level that it leads to.
     to: usize,
     /// Up to where side runs hang.
     before: Option<Vec<Port>>,
     /// What hangs there, in each choice of each side run.
-    legs: Vec<Vec<Vec<Complex>>>,
+    legs: Vec<Leg>,
     /// On to the next level.
     behind: Vec<Port>,
+}
+
+/// A side run on a route.
+#[derive(Debug)]
+struct Leg {
+    /// What is seen of it in each of its choices.
+    choices: Vec<Vec<Complex>>,
+    /// How many rows of one node stand together, before each of them becomes one for each choice.
+    together: Vec<usize>,
+}
+
+/// Some rows from one node, while it is laid out where rows end.
+#[derive(Debug, Clone, Copy)]
+struct Piece {
+    from: usize,
+    rows: usize,
+    /// The number of the first of them at this level.
+    first: usize,
 }
 
 impl Steps {
@@ -46,169 +82,140 @@ impl Steps {
         let row = cascade::row_through(&path.source.rungs, bank);
         let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
         let mut loads = vec![Vec::new()];
-        let mut onward = vec![Vec::new()];
+        let mut levels: Vec<Level> = (0..=layout.spot()).map(|_| Level::default()).collect();
+        (0..layout.spots().start).for_each(|node| levels[layout.nodes[node].to].beginning.push(node));
+        let mut waiting: Vec<Vec<Piece>> = vec![Vec::new(); layout.spot() + 1];
         let mut route = 0;
-        for stop in &path.stops {
+        for level in 1..=layout.spot() {
+            let mut here = std::mem::take(&mut waiting[level]);
+            here.extend(levels[level].beginning.iter().map(|from| Piece { from: *from, rows: 1, first: 0 }));
+            let all = |piece: &Piece| layout.rows_at(layout.nodes[piece.from].to, level);
+            let end = |piece: &Piece| End {
+                first: layout.entries_at(piece.from, level) + piece.first,
+                rows: piece.rows,
+                all: all(piece),
+            };
+            levels[level].ends = here.iter().map(end).collect();
+            let Some(stop) = path.stops.get(level - 1) else { continue };
             for mode in &stop.modes {
                 let row = cascade::row_through(&mode.source.rungs, bank);
                 begin.push(in_blocks(&cascade::row_on(row, arrive(mode.to), bank)));
                 loads.push(Complex::onward(&cascade::onward(&mode.load.rungs, bank), points));
             }
-            let mut exits = Vec::new();
             for exit in &stop.exits {
-                exits.push(Past::new(route, exit, arrive(exit.to), layout, bank));
+                let (past, pieces) = Past::new(route, exit, arrive(exit.to), (layout, level), here.clone(), bank);
+                levels[level].onward.push(past);
+                waiting[exit.to].extend(pieces);
                 route += 1;
             }
-            onward.push(exits);
         }
         loads.extend(layout.rest.iter().map(|choice| Complex::onward(&choice.seen, points)));
-        onward.push(Vec::new());
-        let mut beginning = vec![Vec::new(); layout.spot() + 1];
-        (0..layout.spots().start).for_each(|node| beginning[layout.nodes[node].to].push(node));
-        Self { begin, loads, beginning, onward }
+        Self { begin, loads, levels }
     }
 
     /// The losses |E/V|² of all entries in a block; no number where one is silent.
     pub fn losses(&self, layout: &Layout, block: usize, rows: &mut Rows, losses: &mut [Lanes]) {
-        rows.clear(layout.spot());
-        for level in 1..=layout.spot() {
+        rows.at.resize_with(layout.spot() + 1, Vec::new);
+        rows.at.iter_mut().for_each(Vec::clear);
+        for (level, what) in self.levels.iter().enumerate().skip(1) {
             let mut here = std::mem::take(&mut rows.at[level]);
-            for &from in &self.beginning[level] {
-                here.begin(&self.begin[from][block], from);
-            }
+            here.extend(what.beginning.iter().map(|from| self.begin[*from][block]));
             for (number, to) in layout.at_level(level).enumerate() {
-                here.end(layout, level, number, &self.loads[to][block], losses);
+                let load = &self.loads[to][block];
+                let mut rows = here.iter();
+                for end in &what.ends {
+                    let first = end.first + number * end.all;
+                    for (loss, row) in losses[first..first + end.rows].iter_mut().zip(&mut rows) {
+                        *loss = row.loss(load);
+                    }
+                }
+            }
+            if what.onward.is_empty() && here.capacity() > rows.at[1].capacity() {
+                // Room for the rows of the next block.
+                here.clear();
+                rows.at[1] = here;
+                continue;
             }
             // The last way on takes the rows along; others take copies.
-            for (number, past) in self.onward[level].iter().enumerate() {
-                let is_last = number + 1 == self.onward[level].len();
-                let mut taken = if is_last { std::mem::take(&mut here) } else { here.clone() };
-                past.carry(layout, level, block, &mut taken);
-                rows.at[past.to].take_in(taken);
+            for (number, past) in what.onward.iter().enumerate() {
+                let is_last = number + 1 == what.onward.len();
+                let taken = if is_last { std::mem::take(&mut here) } else { here.clone() };
+                let taken = past.carry(block, taken);
+                let there = &mut rows.at[past.to];
+                if there.is_empty() {
+                    *there = taken;
+                } else {
+                    there.extend(taken);
+                }
             }
         }
     }
 }
 
 impl Past {
-    fn new(route: usize, exit: &Exit, arrive: &[Rung], layout: &Layout, bank: &mut Bank) -> Self {
+    /// With it comes what has become of the pieces of rows that take it.
+    fn new(
+        route: usize,
+        exit: &Exit,
+        arrive: &[Rung],
+        (layout, level): (&Layout, usize),
+        mut pieces: Vec<Piece>,
+        bank: &mut Bank,
+    ) -> (Self, Vec<Piece>) {
         let points = bank.sweep().len();
-        let legs = layout.onward[route].legs.iter();
-        let legs: Vec<Vec<Vec<Complex>>> =
-            legs.map(|choices| choices.iter().map(|choice| Complex::onward(&choice.seen, points)).collect()).collect();
+        let mut kinds = 1;
+        let mut legs = Vec::new();
+        for choices in &layout.onward[route].legs {
+            let together = pieces.iter().map(|piece| piece.rows).collect();
+            let of_piece = |piece: Piece| {
+                let all = layout.rows_at(layout.nodes[piece.from].to, level) * kinds;
+                (0..choices.len()).map(move |number| Piece { first: piece.first + number * all, ..piece })
+            };
+            pieces = pieces.into_iter().flat_map(of_piece).collect();
+            kinds *= choices.len();
+            let choices = choices.iter().map(|choice| Complex::onward(&choice.seen, points)).collect();
+            legs.push(Leg { choices, together });
+        }
+        if !layout.is_plain {
+            pieces.iter_mut().for_each(|piece| piece.first += layout.by_route(layout.nodes[piece.from].to, route));
+        }
         let (before, behind) = if legs.is_empty() {
             (None, ports(&[&exit.rungs.rungs, arrive], bank))
         } else {
             let before = (!exit.rungs.rungs.is_empty()).then(|| ports(&[&exit.rungs.rungs], bank));
             (before, ports(&[arrive], bank))
         };
-        Self { route, to: exit.to, before, legs, behind }
+        (Self { to: exit.to, before, legs, behind }, pieces)
     }
 
     /// Carries rows on, one for each choice of the side runs.
-    fn carry(&self, layout: &Layout, level: usize, block: usize, rows: &mut Waiting) {
+    fn carry(&self, block: usize, mut rows: Vec<RowLanes>) -> Vec<RowLanes> {
         if let Some(before) = &self.before {
-            rows.all.iter_mut().for_each(|row| row.carry(&before[block]));
+            rows.iter_mut().for_each(|row| row.carry(&before[block]));
         }
-        let mut kinds = 1;
-        for choices in &self.legs {
-            rows.hang(layout, level, kinds, choices.iter().map(|choice| &choice[block]));
-            kinds *= choices.len();
+        for leg in &self.legs {
+            let mut old = rows.as_slice();
+            let mut new = Vec::with_capacity(rows.len() * leg.choices.len());
+            for &together in &leg.together {
+                let (these, others) = old.split_at(together);
+                old = others;
+                for choice in &leg.choices {
+                    let first = new.len();
+                    new.extend_from_slice(these);
+                    new[first..].iter_mut().for_each(|row: &mut RowLanes| row.hang(&choice[block]));
+                }
+            }
+            rows = new;
         }
-        rows.all.iter_mut().for_each(|row| row.carry(&self.behind[block]));
-        if layout.is_plain {
-            return;
-        }
-        for piece in &mut rows.pieces {
-            piece.first += layout.by_route(layout.nodes[piece.from].to, self.route);
-        }
+        rows.iter_mut().for_each(|row| row.carry(&self.behind[block]));
+        rows
     }
 }
 
 /// The rows at each level, while they are carried on.
 #[derive(Debug, Default)]
 pub struct Rows {
-    at: Vec<Waiting>,
-}
-
-impl Rows {
-    fn clear(&mut self, spot: usize) {
-        self.at.resize_with(spot + 1, Waiting::default);
-        self.at.iter_mut().for_each(|level| {
-            level.all.clear();
-            level.pieces.clear();
-        });
-    }
-}
-
-/// The rows that have come to a level: all of them go through the same next step.
-#[derive(Debug, Default, Clone)]
-struct Waiting {
-    all: Vec<RowLanes>,
-    pieces: Vec<Piece>,
-}
-
-/// Some rows from one node, neighbours among all that came from there.
-#[derive(Debug, Clone, Copy)]
-struct Piece {
-    from: usize,
-    /// How many.
-    rows: usize,
-    /// The number of the first of them at this level.
-    first: usize,
-}
-
-impl Waiting {
-    fn begin(&mut self, row: &RowLanes, from: usize) {
-        self.all.push(*row);
-        self.pieces.push(Piece { from, rows: 1, first: 0 });
-    }
-
-    /// The load of one of a level's nodes ends a stretch from everywhere.
-    fn end(&self, layout: &Layout, level: usize, number: usize, load: &Complex, losses: &mut [Lanes]) {
-        let mut rows = self.all.iter();
-        for piece in &self.pieces {
-            let all = layout.rows_at(layout.nodes[piece.from].to, level);
-            let first = layout.entries_at(piece.from, level) + number * all + piece.first;
-            for (loss, row) in losses[first..first + piece.rows].iter_mut().zip(&mut rows) {
-                *loss = row.loss(load);
-            }
-        }
-    }
-
-    /// What hangs here makes one row of each for each of its choices; side runs
-    /// before it have made so many of each already.
-    fn hang<'a>(
-        &mut self,
-        layout: &Layout,
-        level: usize,
-        kinds: usize,
-        choices: impl Iterator<Item = &'a Complex> + Clone,
-    ) {
-        let mut old = std::mem::take(&mut self.all).into_iter();
-        let mut pieces = Vec::with_capacity(self.pieces.len() * choices.clone().count());
-        for piece in &self.pieces {
-            let rows: Vec<RowLanes> = old.by_ref().take(piece.rows).collect();
-            let all = layout.rows_at(layout.nodes[piece.from].to, level) * kinds;
-            for (number, choice) in choices.clone().enumerate() {
-                let first = self.all.len();
-                self.all.extend(&rows);
-                self.all[first..].iter_mut().for_each(|row| row.hang(choice));
-                pieces.push(Piece { first: piece.first + number * all, ..*piece });
-            }
-        }
-        self.pieces = pieces;
-    }
-
-    /// Rows that came by another way.
-    fn take_in(&mut self, other: Self) {
-        if self.all.is_empty() {
-            *self = other;
-        } else {
-            self.all.extend(other.all);
-            self.pieces.extend(other.pieces);
-        }
-    }
+    at: Vec<Vec<RowLanes>>,
 }
 
 /// A row, block by block.

@@ -1,0 +1,102 @@
+//! A loop switcher as the signal sees it: a rail, and at each loop a choice of ways.
+
+use super::build::{Builder, Leaving, Point};
+use super::kinds::{isolate, pass};
+use super::{Alternative, Station, Through};
+use crate::network::{Branch, Ladder};
+use crate::rig::{Device, Jack, JackRef, LoopContact, MOST_LOOPS, Position, Stage, Switcher, WithoutPower};
+use crate::units::{Farads, Level};
+
+impl Builder<'_> {
+    /// The station at one of a switcher's inputs, or at a point of its rail.
+    ///
+    /// Loop k lies between the points behind k − 1 and behind k loops. While it is
+    /// out, a contact joins the two; while it is in, one joins its send to the
+    /// first and another its return to the second.
+    pub fn switcher_station(
+        &self,
+        device: &Device,
+        switcher: &Switcher,
+        point: Point,
+    ) -> Option<(Station, Vec<Leaving>)> {
+        let rail = |loops| Leaving::Contact(Point::Rail(device.id, loops));
+        let passing = || Alternative::always(pass(Ladder::new(), false));
+        let ends_in = switcher.without_power != WithoutPower::Passes;
+        let stage = |buffer: &Option<Stage>| {
+            let with_power =
+                buffer.as_ref().map_or_else(passing, |stage| Alternative::always(isolate(stage, Level::Decibels(0.0))));
+            let silent = |stage: &Stage| Alternative::always(isolate(stage, Level::Silent));
+            let without = buffer.as_ref().filter(|_| ends_in).map_or_else(passing, silent);
+            (with_power, without)
+        };
+        let station = |jack: Jack, wiring: Farads, (alternative, unpowered): (Alternative, Alternative)| Station {
+            jack: JackRef::new(device.id, jack),
+            wiring: Branch::Capacitor(wiring).simplified(),
+            switch: None,
+            alternatives: vec![alternative],
+            unpowered,
+            outs: Vec::new(),
+            is_endpoint: false,
+        };
+        let nothing = Farads::of(0.0);
+        match point {
+            Point::Input(JackRef { jack: Jack::In, .. }) => {
+                let mut ends = stage(&switcher.input);
+                // Its contacts, wherever they stay without power, are cut off from the input.
+                if ends_in && switcher.input.is_none() {
+                    ends.1 = Alternative::always(Through::End { load: Branch::Open });
+                }
+                Some((station(Jack::In, switcher.wiring, ends), vec![rail(0)]))
+            }
+            Point::Input(JackRef { jack: Jack::Return(number), .. }) if switcher.all_loops().any(|n| n == number) => {
+                let open = || Alternative::always(Through::End { load: Branch::Open });
+                let mut back = station(Jack::Return(number), nothing, (passing(), open()));
+                match self.contact(device, number)? {
+                    LoopContact::Fixed(true) => {}
+                    LoopContact::Fixed(false) => back.alternatives = vec![open()],
+                    LoopContact::Switched { switch, positions } => {
+                        let at = |(position, is_in): &(Position, bool)| {
+                            let it = if *is_in { passing() } else { open() };
+                            Alternative { position: Some(*position), ..it }
+                        };
+                        back.alternatives = positions.iter().map(at).collect();
+                        back.switch = Some(switch);
+                    }
+                }
+                Some((self.held(back), vec![rail(number)]))
+            }
+            Point::Rail(_, loops) if loops == switcher.loops.min(MOST_LOOPS) => {
+                let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
+                Some((station(Jack::Out, nothing, stage(&switcher.output)), vec![out]))
+            }
+            Point::Rail(_, loops) => {
+                let to = |out: usize| Alternative { out: Some(out), ..passing() };
+                let (out, into) = (0, 1);
+                let mut fork = station(Jack::Send(loops + 1), switcher.contacts, (to(out), to(out)));
+                match self.contact(device, loops + 1)? {
+                    LoopContact::Fixed(is_in) => fork.alternatives = vec![to(if is_in { into } else { out })],
+                    LoopContact::Switched { switch, positions } => {
+                        let at = |(position, is_in): &(Position, bool)| Alternative {
+                            position: Some(*position),
+                            ..to(if *is_in { into } else { out })
+                        };
+                        fork.alternatives = positions.iter().map(at).collect();
+                        fork.switch = Some(switch);
+                    }
+                }
+                let send = Leaving::Jack(JackRef::new(device.id, Jack::Send(loops + 1)));
+                Some((self.held(fork), vec![rail(loops + 1), send]))
+            }
+            Point::Input(_) => None,
+        }
+    }
+
+    /// What puts a loop in. An empty one never is: with no plug in either, the
+    /// jacks' own contacts join send and return. [common practice, no source]
+    fn contact(&self, device: &Device, number: u8) -> Option<LoopContact> {
+        let at = |jack| JackRef::new(device.id, jack);
+        let is_empty =
+            !self.leads.contains_key(&at(Jack::Send(number))) && !self.ends.contains(&at(Jack::Return(number)));
+        if is_empty { Some(LoopContact::Fixed(false)) } else { device.loop_contact(number) }
+    }
+}
