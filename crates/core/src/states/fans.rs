@@ -14,7 +14,7 @@ use crate::rig::{Position, SwitchRef, SwitchSetting};
 /// A unit that lets the stretch go on while off has the level
 /// seg(i,k) + seg(k,j) − seg(i,j): a fan has one i, one setting of the side runs
 /// before k, and all that can be behind it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fan {
     /// The entry whose gain all of them have, if any.
     pub shared: Option<u32>,
@@ -22,6 +22,8 @@ pub struct Fan {
     pub with: Run,
     /// And the entry with the switch off, whose loss counts.
     pub without: Run,
+    /// The same one by one, where they have no equal distances.
+    pub listed: Vec<u32>,
     /// How many contexts there are.
     pub len: u32,
 }
@@ -77,7 +79,7 @@ impl Fan {
         Context {
             shared: self.shared.map(|entry| entry as usize),
             with: self.with.at(index),
-            without: self.without.at(index),
+            without: self.listed.get(index).map_or_else(|| self.without.at(index), |entry| *entry as usize),
         }
     }
 }
@@ -153,7 +155,8 @@ pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<Fan>
 /// Both stretches whole, one on and the other off, the same side runs between.
 fn both(with: Range<usize>, without: Range<usize>) -> Fan {
     let len = with.len() as u32;
-    Fan { shared: None, with: Run::new(with.start, 1), without: Run::new(without.start, 1), len }
+    let (with, without) = (Run::new(with.start, 1), Run::new(without.start, 1));
+    Fan { shared: None, with, without, listed: Vec::new(), len }
 }
 
 /// Before a unit that isolates on and off: seg(i, on) − seg(i, off).
@@ -170,16 +173,18 @@ fn through(layout: &Layout, route: usize, on: usize) -> Vec<Fan> {
         let Some(near) = layout.between(from, on) else { continue };
         if layout.is_plain {
             let without = Run::new(layout.entries_at(from, to), 1);
-            let shared = Some(near.start as u32);
-            found.push(Fan { shared, with: Run::new(far.start, 1), without, len: far.len() as u32 });
+            let (shared, len) = (Some(near.start as u32), far.len() as u32);
+            found.push(Fan { shared, with: Run::new(far.start, 1), without, listed: Vec::new(), len });
             continue;
         }
         // The same side runs stand in all three terms; the unit's own hang there while it is off.
         let first = layout.by_route(layout.nodes[from].to, route);
         let rows: Vec<usize> = (first..first + choices as usize * near.len()).collect();
-        for (at, without) in entries_behind(layout, from, to, &rows).into_iter().enumerate() {
-            let shared = near.start + at % near.len();
-            add_fans(&mut found, Some(shared), far.clone().zip(without.into_iter().map(|entry| entry as usize)));
+        for (at, listed) in entries_behind(layout, from, to, &rows).into_iter().enumerate() {
+            let Some(first) = listed.first() else { continue };
+            let (shared, len) = (Some((near.start + at % near.len()) as u32), listed.len() as u32);
+            let (with, without) = (Run::new(far.start, 1), Run::new(*first as usize, 1));
+            found.push(Fan { shared, with, without, listed, len });
         }
     }
     found
@@ -222,8 +227,7 @@ pub fn entries_behind(layout: &Layout, from: usize, level: usize, rows: &[usize]
 }
 
 /// Adds contexts, as few fans as they make.
-fn add_fans(fans: &mut Vec<Fan>, shared: Option<usize>, contexts: impl Iterator<Item = (usize, usize)>) {
-    let shared = shared.map(|entry| entry as u32);
+fn add_fans(fans: &mut Vec<Fan>, contexts: impl Iterator<Item = (usize, usize)>) {
     let first = fans.len();
     for (with, without) in contexts {
         let last = if fans.len() > first { fans.last_mut() } else { None };
@@ -234,7 +238,8 @@ fn add_fans(fans: &mut Vec<Fan>, shared: Option<usize>, contexts: impl Iterator<
             (fan.with, fan.without) = (fan.with.up_to(fan.len, with), fan.without.up_to(fan.len, without));
             fan.len += 1;
         } else {
-            fans.push(Fan { shared, with: Run::new(with, 1), without: Run::new(without, 1), len: 1 });
+            let (with, without) = (Run::new(with, 1), Run::new(without, 1));
+            fans.push(Fan { shared: None, with, without, listed: Vec::new(), len: 1 });
         }
     }
 }
@@ -289,7 +294,7 @@ fn on_leg(
             for row in 0..rows {
                 let of =
                     |choice: usize| entries[(near + choice * each) * rows + row].iter().map(|entry| *entry as usize);
-                add_fans(&mut found, None, of(on).zip(of(off)));
+                add_fans(&mut found, of(on).zip(of(off)));
             }
         }
     }

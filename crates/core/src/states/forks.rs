@@ -105,28 +105,34 @@ impl Fork {
     }
 
     /// The greatest and the least ratio of powers after the step to powers before it.
-    pub fn range(&self, gains: &[Lanes]) -> (Lanes, Lanes) {
-        let (mut high, mut low) = ([f64::NEG_INFINITY; LANES], [f64::INFINITY; LANES]);
+    pub fn range(&self, gains: &[Lanes], losses: &[Lanes]) -> (Lanes, Lanes) {
+        let mut all = Range::NONE;
         let [first, second] = &self.branches;
         let onward = [first.onward(gains), second.onward(gains)];
         let (mut inside, mut also_inside) = (Vec::new(), Vec::new());
         for start in 0..self.starts.len() {
             first.inside(start, gains, &mut inside);
             second.inside(start, gains, &mut also_inside);
+            let only = first.only_way(start);
             for stretch in 0..first.far.min(second.far) {
-                let before = first.to(start, stretch, gains, &inside, &onward[0]);
                 let after = second.to(start, stretch, gains, &also_inside, &onward[1]);
-                if !before.is_any() || !after.is_any() {
+                if !after.is_any() {
                     continue;
                 }
-                for lane in 0..LANES {
-                    let (rise, fall) = (after.high[lane] / before.low[lane], after.low[lane] / before.high[lane]);
-                    high[lane] = if rise > high[lane] { rise } else { high[lane] };
-                    low[lane] = if fall < low[lane] { fall } else { low[lane] };
+                // What one row makes alone has its loss ready, and needs no division.
+                if let Some(entries) = only {
+                    let loss = losses[entries[stretch] as usize];
+                    all.take_by(&after, &Range { high: loss, low: loss });
+                    continue;
+                }
+                let before = first.to(start, stretch, gains, &inside, &onward[0]);
+                if before.is_any() {
+                    let high = before.low.map(|gain| 1.0 / gain);
+                    all.take_by(&after, &Range { high, low: before.high.map(|gain| 1.0 / gain) });
                 }
             }
         }
-        (high, low)
+        (all.high, all.low)
     }
 
     /// The context that goes furthest at one frequency; of equal ones the one with
@@ -318,6 +324,14 @@ impl Branch {
             if inside[at].is_any() {
                 inside[at] = inside[at].times(inner.ratio);
             }
+        }
+    }
+
+    /// The entries of the stretches behind, where a start comes to them by one row and no node.
+    fn only_way(&self, start: usize) -> Option<&[u32]> {
+        match (&self.inner[..], &self.ways[start].direct[..]) {
+            ([], [entries]) => Some(entries),
+            _ => None,
         }
     }
 

@@ -198,7 +198,7 @@ impl Gathering {
     ) -> Result<(), Stopped> {
         for gathered in &mut self.0 {
             let (high, low) = match &gathered.settings {
-                Settings::Fork(fork) => fork.range(gains),
+                Settings::Fork(fork) => fork.range(gains, losses),
                 Settings::Halves(halves) => {
                     let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
                     for half in halves {
@@ -323,6 +323,12 @@ impl Range {
     fn of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Self {
         let mut range = Self::NONE;
         let len = fan.len as usize;
+        if let (Some(with), false) = (fan.with.neighbours(len), fan.listed.is_empty()) {
+            for (gain, without) in gains[with].iter().zip(&fan.listed) {
+                range.take(gain, &losses[*without as usize]);
+            }
+            return range;
+        }
         match (fan.with.neighbours(len), fan.without.neighbours(len)) {
             (Some(with), Some(without)) => {
                 for (gain, loss) in gains[with].iter().zip(&losses[without]) {
