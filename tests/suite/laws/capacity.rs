@@ -5,9 +5,14 @@ use std::sync::Arc;
 use rigwright_core::file;
 use rigwright_core::rig::{
     Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, LONGEST_NAME, Lead, LeadId, MainsSupply,
-    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, SwitchSetting, Tap, Variant,
-    VariantId, Venue, apply, fitting_name, too_many,
+    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, SwitchSetting, Switcher, Tap,
+    Variant, VariantId, Venue, apply, fitting_name, too_many,
 };
+use rigwright_core::units::Farads;
+
+fn switcher(loops: u8) -> Kind {
+    Kind::Switcher(Switcher::of(loops, Farads::of(0.0), Farads::of(0.0)))
+}
 
 /// The blank rig with one list of it as long as can be, and an edit that brings one more.
 fn full(what: Many) -> (Project, Edit) {
@@ -27,6 +32,10 @@ fn full(what: Many) -> (Project, Edit) {
             let device = Box::new(Device { id: DeviceId(next), ..device.clone() });
             Edit::AddDevice { variant, device, place: None }
         }
+        Many::Loops => {
+            let device = Box::new(Device { id: DeviceId(next), kind: switcher(1), ..device.clone() });
+            Edit::AddDevice { variant, device, place: None }
+        }
         Many::Leads => Edit::AddLead { variant, lead: Box::new(Lead { id: LeadId(next), ..lead.clone() }) },
         Many::Feeds | Many::Plugs => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
         Many::Stops => {
@@ -43,6 +52,12 @@ fn full(what: Many) -> (Project, Edit) {
         Many::Devices => {
             let devices = ids.skip(rig.devices.len());
             rig.devices.extend(devices.map(|id| Device { id: DeviceId(id), ..device.clone() }));
+        }
+        Many::Loops => {
+            let loops = (0..what.most()).step_by(16).map(|at| (what.most() - at).min(16) as u8);
+            let each =
+                loops.zip(ids).map(|(loops, id)| Device { id: DeviceId(id), kind: switcher(loops), ..device.clone() });
+            rig.devices.extend(each);
         }
         Many::Leads => rig.leads.extend(ids.skip(1).map(|id| Lead { id: LeadId(id), ..lead.clone() })),
         Many::Stops => project.mains.tour = vec![Venue::of(Country::Canada); what.most()],
@@ -101,7 +116,7 @@ fn past_the_last_id_nothing_new_comes_in() {
         rig.leads.truncate(10);
         rig.feeds.truncate(10);
         rig.feeds.iter_mut().for_each(|feed| feed.taps.truncate(10));
-        if what == Many::Devices {
+        if matches!(what, Many::Devices | Many::Loops) {
             rig.devices.truncate(10);
         }
         let at = |id| renamed(&edit, id);

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::FileError;
 use super::parse::Step::{Entry, Field};
 use super::parse::{Step, locate};
-use super::schema::{Control, Id, Project, State, Stored};
+use super::schema::{Control, Device, Id, Kind, Project, State, Stored};
 use crate::rig::Many;
 
 /// Refuses a project that has no variant, more than a project can hold, two
@@ -34,6 +34,19 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
         if let Some((feed, tap)) = plugs.clone().nth(Many::Plugs.most()) {
             let (line, column) = list.locate(&[Field("feeds"), Entry(feed), Field("taps"), Entry(tap)]);
             return Err(FileError::TooMany { many: Many::Plugs, count: plugs.count(), line, column });
+        }
+        let loops = |device: &Device| match &device.kind {
+            Kind::Switcher(switcher) => usize::try_from(u64::from(switcher.loops)).unwrap_or(usize::MAX),
+            _ => 0,
+        };
+        let mut count = 0;
+        for (number, device) in variant.devices.iter().enumerate() {
+            count += loops(device);
+            if count > Many::Loops.most() {
+                let (line, column) = list.locate(&[Field("devices"), Entry(number)]);
+                let count = variant.devices.iter().map(loops).sum();
+                return Err(FileError::TooMany { many: Many::Loops, count, line, column });
+            }
         }
         if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
@@ -96,6 +109,7 @@ fn one(of: Many) -> &'static str {
         Many::Feeds => "feed",
         Many::Stops => "stop",
         Many::Plugs => "plug",
+        Many::Loops => "loop",
     }
 }
 

@@ -9,7 +9,7 @@
 
 use std::sync::Arc;
 
-use super::{Project, Rig};
+use super::{Device, Kind, Project, Rig};
 
 /// The most characters of a name. [common practice, no source] It fills a line of
 /// a wide screen, and is more than any sentence with it should be.
@@ -33,12 +33,14 @@ pub enum Many {
     Stops,
     /// The plugs on one variant's supply leads: two for each device.
     Plugs,
+    /// The loops of one variant's switchers: each makes the way of a signal three stations longer.
+    Loops,
 }
 
 impl Many {
     /// All of them.
-    pub const ALL: [Self; 7] =
-        [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Stops, Self::Plugs];
+    pub const ALL: [Self; 8] =
+        [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Stops, Self::Plugs, Self::Loops];
 
     /// How many there can be.
     #[must_use]
@@ -48,6 +50,7 @@ impl Many {
             Self::Sounds | Self::Devices | Self::Feeds => 1000,
             Self::Leads => 4000,
             Self::Plugs => 2000,
+            Self::Loops => 500,
         }
     }
 
@@ -62,6 +65,7 @@ impl Many {
             Self::Feeds => "supply leads in one variant",
             Self::Stops => "stops in one tour",
             Self::Plugs => "plugs on the supply leads of one variant",
+            Self::Loops => "loops of the switchers of one variant",
         }
     }
 }
@@ -154,9 +158,18 @@ pub fn too_many(project: &Project) -> Option<Many> {
         Many::Leads => project.variants.iter().map(|variant| variant.rig.leads.len()).max().unwrap_or(0),
         Many::Stops => project.mains.tour.len(),
         Many::Plugs => project.variants.iter().map(|variant| plugs(&variant.rig)).max().unwrap_or(0),
+        Many::Loops => project.variants.iter().map(|variant| loops(&variant.rig)).max().unwrap_or(0),
         Many::Feeds => project.variants.iter().map(|variant| variant.rig.feeds.len()).max().unwrap_or(0),
     };
     Many::ALL.into_iter().find(|what| count(*what) > what.most())
+}
+
+fn loops(rig: &Rig) -> usize {
+    let of = |device: &Device| match &device.kind {
+        Kind::Switcher(switcher) => usize::from(switcher.loops),
+        _ => 0,
+    };
+    rig.devices.iter().map(of).sum()
 }
 
 fn plugs(rig: &Rig) -> usize {

@@ -29,6 +29,9 @@ pub struct Effort {
     pub contexts: u64,
 }
 
+/// So many rows that go on are never looked at, by whatever limit.
+const FAR_TOO_MUCH: u64 = 1 << 40;
+
 /// A stretch costs about so many contexts: a row carried on, its level, two edges.
 const STRETCH: u64 = 8;
 /// A choice of a side run costs about so many: a lead with complex divisions.
@@ -170,7 +173,19 @@ impl Rows {
         path.stops.iter().flat_map(|stop| &stop.modes).for_each(|mode| beginning[mode.to] += 1);
         let (mut at, mut behind) = (vec![0_u64; spot + 1], vec![0_u64; spot + 1]);
         let (mut stretches, mut carried) = (0_u64, 0_u64);
-        for first in 1..=spot {
+        // What comes of a row is asked where one begins, and behind a switch or a side run.
+        let mut asked: Vec<bool> = beginning.iter().map(|begin| *begin > 0).collect();
+        for stop in &path.stops {
+            if stop.modes.len() + stop.exits.len() > 1 || !stop.legs().is_empty() {
+                stop.exits.iter().for_each(|exit| asked[exit.to] = true);
+            }
+        }
+        for first in (1..=spot).filter(|first| asked[*first]) {
+            // Far past what is looked at, it is too much however much it is.
+            if carried > FAR_TOO_MUCH {
+                stretches = u64::MAX;
+                break;
+            }
             let rows = routes.rows_from(first);
             for (level, rows) in (first..).zip(&rows) {
                 behind[first] = behind[first].saturating_add(rows.saturating_mul(nodes_at(level)));

@@ -76,14 +76,16 @@ impl Groups {
         let mut groups = 2;
         let mut each = takes(groups);
         let mut least = (groups, each);
-        while each.saturating_mul(groups as u64) > most && groups < switches.min(MOST_GROUPS) {
-            groups = (groups + groups.div_ceil(4)).min(switches).min(MOST_GROUPS);
+        // Where ways part too often for one group, groups are as small as it takes.
+        let end = |each: u64| if each == u64::MAX { switches } else { switches.min(MOST_GROUPS) };
+        while each.saturating_mul(groups as u64) > most && groups < end(each) {
+            groups = (groups + groups.div_ceil(4)).min(end(each));
             each = takes(groups);
             if each.saturating_mul(groups as u64) < least.1.saturating_mul(least.0 as u64) {
                 least = (groups, each);
             }
         }
-        if each.saturating_mul(groups as u64) > most {
+        if each.saturating_mul(groups as u64) > most && least.1 < u64::MAX {
             (groups, each) = least;
         }
         let looked_at = (most / each.max(1)).clamp(1, groups as u64) as usize;
