@@ -165,7 +165,7 @@ fn levels(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
 /// What each switch does among all settings of the others.
 fn switches(variant: &VariantReport<'_>, page: &mut Page) {
     let Some(states) = &variant.switches else { return };
-    if !variant.rig.devices.iter().any(Device::has_switch) {
+    if !variant.rig.devices.iter().any(|device| device.all_switches().next().is_some()) {
         // How everything stands says so.
         return;
     }

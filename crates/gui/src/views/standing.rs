@@ -14,6 +14,9 @@ pub fn standing(state: &State, variant: &Variant) -> String {
     let on = names(&|device| device.has_switch() && device.is_on(state));
     let staying = names(&|device| device.stays_on && device.is_on(state));
     let mut words = match (on.len(), switches) {
+        (_, 0) if devices.iter().any(|device| device.all_switches().next().is_some()) => {
+            "No unit has a switch".to_owned()
+        }
         (_, 0) => "No switches".to_owned(),
         (0, 1) => "Its one switch is off".to_owned(),
         (0, count) if staying.is_empty() => format!("Everything off, {count} switches"),
