@@ -1,7 +1,7 @@
 //! The report for people: plain aligned text.
 
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::{Device, State, left_out_words, signal_problems};
+use rigwright_core::rig::{State, left_out_words, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 
