@@ -158,3 +158,14 @@ fn dead_loops_are_told() {
     // The unit that nothing leads to is told besides.
     assert_eq!(send.len(), 2, "{send:?}");
 }
+
+/// More ways through a loop than a machine number counts: 2⁶⁴ settings of its units.
+#[test]
+fn a_loop_of_sixty_four_units() {
+    let answer = ask(&looped(1, 64), &[1000.0]);
+    assert!(answer.exact);
+    // Out, or in with each unit off or on. [S: state-count]
+    assert_eq!(answer.different.to_string(), ((1_u128 << 64) + 1).to_string());
+    assert_eq!(answer.jumps.len(), 65);
+    assert!(answer.jumps.iter().all(|jump| jump.exact && jump.rise.db >= jump.fall.db));
+}

@@ -90,7 +90,8 @@ impl Fork {
         let far = branches.iter().flat_map(|branch| branch.ways.iter().flat_map(|ways| &ways.direct));
         let inner = branches.iter().flat_map(|branch| branch.inner.iter().flat_map(|inner| &inner.onward));
         let far = far.chain(inner).map(Vec::len).max().unwrap_or(0);
-        let contexts = from.iter().zip(&to).map(|(a, b)| a.saturating_mul(*b).saturating_mul(far)).sum();
+        let contexts = from.iter().zip(&to).map(|(a, b)| a.saturating_mul(*b).saturating_mul(far));
+        let contexts = contexts.fold(0, usize::saturating_add);
         Some(Self { starts, branches, contexts })
     }
 

@@ -6,6 +6,11 @@
 //! for n true-bypass units there are (n + 2)(n + 1)/2 stretches and not 2ⁿ
 //! answers. Levels of a state are sums along a way of stretches, so extremes
 //! over all states are shortest and longest ways.
+//!
+//! Ways may part and meet again: a switcher's loop is out, or in with a way of its
+//! own. A stretch that comes to such a place goes on as one row for each way past
+//! it. A switch that acts in several places at once, as presets do, is held in
+//! each of its positions in turn.
 
 mod alone;
 mod cases;

@@ -1,4 +1,4 @@
-//! The way from a start to where the level is wanted, with all that may happen on it.
+//! The ways from a start to where the level is wanted, with all that may happen on them.
 
 use super::NoStates;
 use crate::network::Ladder;
@@ -86,7 +86,7 @@ pub struct Path {
     pub last: Ladder,
     /// What hangs on the spot.
     pub rest: Rest,
-    /// Positions of switches that silence the spot.
+    /// Positions of switches that silence the spot by themselves: no way goes round them.
     pub mutes: Vec<SwitchSetting>,
 }
 

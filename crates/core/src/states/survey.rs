@@ -45,9 +45,9 @@ impl Counted {
     #[must_use]
     pub fn and(self, other: Self) -> Self {
         Self {
-            stretch_steps: self.stretch_steps + other.stretch_steps,
-            context_steps: self.context_steps + other.context_steps,
-            logarithms: self.logarithms + other.logarithms,
+            stretch_steps: self.stretch_steps.saturating_add(other.stretch_steps),
+            context_steps: self.context_steps.saturating_add(other.context_steps),
+            logarithms: self.logarithms.saturating_add(other.logarithms),
         }
     }
 }
@@ -85,7 +85,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
     let jumps = gathering.jumps(Ground { layout, table: &table, sounding: &sounding }, pace)?;
     // Both edges; of each jump its extremes, the curves there, and itself alone.
     let curves = 2 + jumps.iter().map(|jump| 4 + usize::from(jump.alone_db.is_some())).sum::<usize>();
-    let all = |each: usize| each as u64 * points as u64;
+    let all = |each: usize| (each as u64).saturating_mul(points as u64);
     let counted = Counted { stretch_steps: all(layout.entries), context_steps: all(contexts), logarithms: all(curves) };
     Ok(Found { lowest: lowest.edge, highest: highest.edge, jumps, counted })
 }

@@ -5,7 +5,7 @@ use rigwright_core::response;
 use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchSetting, switch_name};
 use rigwright_core::states::{Jump, States};
 use rigwright_core::units::Level;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::gather::{Point, Report, VariantReport};
 use super::power::{Hummed, Loop, Power};
@@ -156,6 +156,12 @@ fn settings(rig: &Rig, settings: &[SwitchSetting]) -> Settings {
     each.collect()
 }
 
+/// A count, as text where a number of JavaScript has no room for it.
+fn count<S: Serializer>(count: &usize, to: S) -> Result<S::Ok, S::Error> {
+    const MOST: usize = 1 << 53;
+    if *count > MOST { to.serialize_str(&count.to_string()) } else { count.serialize(to) }
+}
+
 fn position_name(rig: &Rig, set: SwitchSetting) -> String {
     let device = rig.device(set.switch.device);
     device.map_or_else(|| set.to.0.to_string(), |device| device.position_name(set.switch.key, set.to))
@@ -238,6 +244,7 @@ struct SwitchJump {
     /// Whether every state was looked at; if not, it goes at least so far.
     exact: bool,
     /// Settings of the others that the switch can tell apart.
+    #[serde(serialize_with = "count")]
     contexts: usize,
 }
 
