@@ -196,7 +196,7 @@ fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
     let jack_at = |jack: Jack| columns::jack(columns, jack).map_or_else(|| jack_offset(jack, reach, at), |by| at + by);
     let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_at(jack))).collect();
     // Below a switcher's rail are its loops, each a thing by itself.
-    let (top, bottom) = if columns.is_empty() { (-52.0, 62.0) } else { (-62.0, 14.0) };
+    let (top, bottom) = if columns.is_empty() { (-52.0, 62.0) } else { (-56.0, 6.0) };
     let rect = Rect::from_min_max(at + vec2(-reach, top), at + vec2(reach, bottom));
     DeviceShape { id: device.id, at, reach, rect, jacks }
 }
