@@ -14,6 +14,7 @@ mod silent;
 mod treadle;
 mod useless;
 mod wah;
+mod wider;
 
 use std::sync::Arc;
 

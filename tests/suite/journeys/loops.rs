@@ -1,7 +1,9 @@
 //! A loop switcher, from the catalogue to a loop that is heard.
 
+use std::sync::Arc;
+
 use egui::Key;
-use rigwright_core::rig::{Jack, JackRef, Kind, Position, SwitchKey, SwitchRef};
+use rigwright_core::rig::{Jack, JackRef, Kind, Position, SwitchKey, SwitchRef, Variant};
 
 use super::device_id;
 use crate::window::{Setup, Window};
@@ -87,5 +89,26 @@ fn presets_are_named_called_and_changed_on_the_sheet() {
     assert_eq!((loops(&window, 0), loops(&window, 1)), (vec![3], vec![1]));
     window.command(Key::Z);
     assert_eq!(loops(&window, 1), [1, 3]);
+    window.assert_idle();
+}
+
+/// A file may say that presets work a switcher, and give it none.
+#[test]
+fn a_switcher_without_the_presets_that_work_it_is_left_as_it_is() {
+    let mut project = file::blank().unwrap();
+    let mut rig = crate::rigs::looped(2, 0);
+    let Kind::Switcher(inside) = &mut rig.devices[2].kind else { panic!("a switcher") };
+    inside.by_presets = true;
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..(*project.variants[0]).clone() })];
+    project.next_id = 10_000;
+    let mut window =
+        Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file::write(&project).unwrap()) }.open();
+    let before = window.project();
+    let at = window.from("switcher, ").rect().left_center() + egui::vec2(14.0, 0.0);
+    window.click_at(at);
+    window.assert_says("puts one loop in or out");
+    assert_eq!(window.project(), before, "looking changes nothing");
+    window.click("Loop 1 of switcher");
+    window.assert_says("switcher: loop 1 in");
     window.assert_idle();
 }

@@ -6,11 +6,11 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting, Switcher,
-    TestPoint, problems,
+    DeviceId, Jack, JackRef, Kind, Lead, LeadId, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting,
+    Switcher, TestPoint, problems,
 };
 use rigwright_core::states::{Question, States, Target, explore};
-use rigwright_core::units::Turn;
+use rigwright_core::units::{Farads, Turn};
 
 use crate::rigs::{amp, buffer, db, device, looped};
 
@@ -168,4 +168,28 @@ fn a_loop_of_sixty_four_units() {
     assert_eq!(answer.different.to_string(), ((1_u128 << 64) + 1).to_string());
     assert_eq!(answer.jumps.len(), 65);
     assert!(answer.jumps.iter().all(|jump| jump.exact && jump.rise.db >= jump.fall.db));
+}
+
+/// Behind a test point on the guitar's lead hang 2³² settings of loops: each place is looked at once.
+#[test]
+fn a_test_point_before_many_loops() {
+    let mut rig = looped(16, 0);
+    // A second switcher behind the first: its loops take the numbers of leads from 2001 on.
+    let second = Switcher::of(16, Farads::of(2e-12), Farads::of(30e-12));
+    rig.devices.push(device(50, "second", Kind::Switcher(second)));
+    let into_amp = rig.leads.iter_mut().find(|lead| lead.to.device == DeviceId(AMP)).expect("a lead to the amp");
+    into_amp.to = JackRef::new(DeviceId(50), Jack::In);
+    let patch = rig.leads[2].clone();
+    let mut plug = |id: u64, from: Jack, to: (u64, Jack)| {
+        let [from, to] = [(50, from), to].map(|(device, jack)| JackRef::new(DeviceId(device), jack));
+        rig.leads.push(Lead { id: LeadId(id), from, to, ..patch.clone() });
+    };
+    (1..=16).for_each(|number| plug(2000 + u64::from(number), Jack::Send(number), (50, Jack::Return(number))));
+    plug(2100, Jack::Out, (AMP, Jack::In));
+    let target = Target::Point(TestPoint { lead: rig.leads[0].id, along: Turn::of(0.5) });
+    let answer = explore(&Question { target, ..question(&rig) }, &mut Bank::new(Sweep::at(&[3000.0])));
+    let answer = answer.expect("the guitar is heard");
+    // [S: state-count]
+    assert_eq!(answer.different.to_string(), (1_u64 << 32).to_string());
+    assert!(!answer.exact && answer.lowest_db()[0] < answer.highest_db()[0]);
 }

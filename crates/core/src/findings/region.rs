@@ -30,30 +30,44 @@ fn is_barrier(station: &Station) -> bool {
 /// The region around a device; ids from `free` on are nobody's. None if no
 /// signal gets to the device.
 pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
-    let plan = &view.plan;
     let mut before = JackRef::new(device, Jack::In);
-    let (start, source) = loop {
+    let (starts, source) = loop {
         let from = view.rig.lead_to(before)?.from;
-        if plan.starts.iter().any(|start| start.jack == from) {
-            break (from, None);
+        if view.plan.starts.iter().any(|start| start.jack == from) {
+            break (vec![from], None);
         }
-        let station = plan.stations.iter().find(|station| station.outs.iter().any(|out| out.jack == Some(from)))?;
-        if is_barrier(station) {
-            break (from, Some(station.jack));
+        let sender = view.rig.device(from.device)?;
+        let input = JackRef::new(sender.id, sender.kind.input_of(from.jack)?);
+        match &sender.kind {
+            Kind::Switcher(switcher) if from.jack == Jack::Out && switcher.output.is_some() => {
+                break (vec![from], Some(input));
+            }
+            // Behind a switcher's first buffer begin its loops, too.
+            Kind::Switcher(switcher) if switcher.input.is_some() => {
+                let outs = sender.kind.onward(input.jack).iter();
+                break (outs.map(|out| JackRef::new(sender.id, *out)).collect(), Some(input));
+            }
+            _ => {}
         }
-        before = station.jack;
+        if is_barrier(view.plan.stations.iter().find(|station| station.jack == input)?) {
+            break (vec![from], Some(input));
+        }
+        before = input;
     };
+    let mut walk = Walk { view, through: device, devices: BTreeSet::new(), leads: Vec::new(), ends: Vec::new() };
     let mut found = Rig::default();
-    let mut devices: BTreeSet<DeviceId> = BTreeSet::from([start.device]);
     if let Some(input) = source {
         let ideal = DeviceId(free);
         found.devices.push(ideal_source(ideal));
         found.leads.push(no_lead(LeadId(free), JackRef::new(ideal, Jack::Out), input));
     }
-    let mut ends = Vec::new();
-    follow(view, device, start, &mut devices, &mut found.leads, &mut ends);
-    found.devices.extend(view.rig.devices.iter().filter(|device| devices.contains(&device.id)).cloned());
-    Some(Region { rig: found, ends })
+    for start in starts {
+        walk.devices.insert(start.device);
+        walk.follow(start);
+    }
+    found.leads.extend(walk.leads);
+    found.devices.extend(view.rig.devices.iter().filter(|device| walk.devices.contains(&device.id)).cloned());
+    Some(Region { rig: found, ends: walk.ends })
 }
 
 /// An EMF with nothing inside.
@@ -86,29 +100,37 @@ pub fn no_lead(id: LeadId, from: JackRef, to: JackRef) -> Lead {
     Lead { id, from, to, length: Metres::of(0.0), cable }
 }
 
-/// All that hangs together with an output jack, `through` being no barrier.
-fn follow(
-    view: &View,
+/// All that hangs together with an output jack.
+struct Walk<'a> {
+    view: &'a View,
+    /// It is no barrier, whatever it does.
     through: DeviceId,
-    from: JackRef,
-    devices: &mut BTreeSet<DeviceId>,
-    leads: &mut Vec<Lead>,
-    ends: &mut Vec<Target>,
-) {
-    let Some(lead) = view.rig.lead_from(from) else { return };
-    leads.push(lead.clone());
-    devices.insert(lead.to.device);
-    let Some(station) = view.plan.stations.iter().find(|station| station.jack == lead.to) else { return };
-    let goes_on = !is_barrier(station) || station.device() == through;
-    let leads_on = station.outs.iter().any(|out| out.wire.is_some());
-    // A DI box passes on what a desk hears.
-    if !goes_on || !leads_on || station.is_endpoint {
-        ends.push(Target::Endpoint(station.jack));
-    }
-    if !goes_on {
-        return;
-    }
-    for out in station.outs.iter().filter_map(|out| out.jack) {
-        follow(view, through, out, devices, leads, ends);
+    devices: BTreeSet<DeviceId>,
+    leads: Vec<Lead>,
+    ends: Vec<Target>,
+}
+
+impl Walk<'_> {
+    /// Each lead once: of a switcher's loops several lead on to what is behind them.
+    fn follow(&mut self, from: JackRef) {
+        let Some(lead) = self.view.rig.lead_from(from) else { return };
+        if self.leads.iter().any(|known| known.id == lead.id) {
+            return;
+        }
+        self.leads.push(lead.clone());
+        self.devices.insert(lead.to.device);
+        let Some(station) = self.view.plan.stations.iter().find(|station| station.jack == lead.to) else { return };
+        let goes_on = !is_barrier(station) || station.device() == self.through;
+        let kind = self.view.rig.device(lead.to.device).map(|device| &device.kind);
+        let onward = kind.map_or(&[][..], |kind| kind.onward(lead.to.jack));
+        let onward = onward.iter().map(|out| JackRef::new(lead.to.device, *out));
+        let leads_on = onward.clone().any(|out| self.view.rig.lead_from(out).is_some());
+        // A DI box passes on what a desk hears.
+        if !goes_on || !leads_on || station.is_endpoint {
+            self.ends.push(Target::Endpoint(station.jack));
+        }
+        if goes_on {
+            onward.for_each(|out| self.follow(out));
+        }
     }
 }

@@ -227,6 +227,14 @@ impl Kind {
         }
     }
 
+    /// Where a signal has come in that leaves by `jack` with all loops out; none
+    /// for what starts there.
+    #[must_use]
+    pub fn input_of(&self, jack: Jack) -> Option<Jack> {
+        let inputs = self.jacks().iter().copied().filter(|input| !input.is_output());
+        inputs.into_iter().find(|input| self.onward(*input).contains(&jack))
+    }
+
     /// Whether a signal starts at `jack`: an instrument's output, an amp's send.
     #[must_use]
     pub fn starts(&self, jack: Jack) -> bool {

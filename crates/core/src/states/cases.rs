@@ -4,6 +4,7 @@
 //! switches, are exact where every setting was looked at. What such a switch
 //! itself does is told by real states only: no more than there is room for.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -12,9 +13,9 @@ use super::envelope::Edge;
 use super::groups::Groups;
 use super::jumps::{Extreme, Jump};
 use super::lanes::EQUAL_DB;
-use super::path::{Path, path};
+use super::path::path;
 use super::places::settle;
-use super::{MOST_STEPS, NoStates, Question, Target};
+use super::{MOST_STEPS, NoStates, Question, Short, Target};
 use crate::cascade::{Bank, levels};
 use crate::plan::{Hop, Plan, Spot, plan};
 use crate::rig::{Position, State, Switch, SwitchRef, SwitchSetting};
@@ -27,99 +28,126 @@ const MOST_CASES: usize = 4096;
 const MOST_REAL: usize = 512;
 
 /// One setting of the switches that act in several places.
-pub struct Case {
-    /// Where they stand, those at their defaults left out.
+pub struct Case<'a> {
+    /// Where all of them stand.
+    pub setting: Vec<SwitchSetting>,
+    /// Those that don't stand at their defaults.
     pub moved: Vec<SwitchSetting>,
     /// The plan in it.
-    pub plan: Plan,
-    /// The way to the target.
+    pub plan: Cow<'a, Plan>,
+    /// The ways to the target.
     pub groups: Groups,
     /// States that differ for the target.
     pub different: Count,
+    /// Positions of the other switches that silence the target by themselves.
+    pub mutes: Vec<SwitchSetting>,
 }
 
-/// All of them.
+/// All of them, made one by one: there may be thousands.
 pub struct Cases {
-    /// Those in which a signal gets there, the one in which all stand at their defaults first.
-    pub all: Vec<Case>,
-    /// The switches.
+    /// The plan in which nothing is held.
+    plan: Plan,
+    spot: Spot,
+    /// The switches that act in several places.
     pub several: Vec<Switch>,
-    /// Positions of switches that silence the target, by themselves.
-    pub mutes: Vec<SwitchSetting>,
-    /// Whether each setting is among them.
+    /// How many settings of theirs are looked at.
+    pub many: usize,
+    /// Whether these are all.
     pub complete: bool,
+    points: usize,
+    /// The work that each may be.
+    most: u64,
 }
 
 impl Cases {
-    /// The cases of a question, each as much work as is left to it of `most`.
+    /// The cases of a question; together they are no more work than `most`, or not much.
     pub fn of(question: &Question, points: usize, most: u64) -> Result<Self, NoStates> {
         let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
         let several = settle(&mut plan);
-        let most = most.min(MOST_STEPS);
-        if several.is_empty() {
-            let path = path(&plan, spot)?;
-            let mutes = path.mutes.clone();
-            let case = Case::new(Vec::new(), plan, path, points, most);
-            return Ok(Self { all: vec![case], several, mutes, complete: true });
-        }
         let settings: usize = several.iter().map(|switch| switch.positions).fold(1, usize::saturating_mul);
-        let looked_at = settings.min(MOST_CASES);
-        let mut why = NoStates::NoWay;
-        let mut found: Vec<Case> = Vec::new();
-        let mut mutes: Option<BTreeSet<SwitchSetting>> = None;
-        // Positions in which such a switch leaves the target something to hear.
-        let mut sounding: BTreeSet<SwitchSetting> = BTreeSet::new();
-        for number in 0..looked_at {
-            let setting = setting(&several, number);
-            let mut held = plan.clone();
+        let many = settings.min(MOST_CASES);
+        let most = most.min(MOST_STEPS) / many as u64;
+        Ok(Self { plan, spot, several, many, complete: many == settings, points, most })
+    }
+
+    /// One of them; the first has all at their defaults.
+    pub fn case(&self, number: usize) -> Result<Case<'_>, NoStates> {
+        let setting = setting(&self.several, number);
+        let mut plan = Cow::Borrowed(&self.plan);
+        if !setting.is_empty() {
+            let held = plan.to_mut();
             for at in &setting {
                 let here = held.stations.iter_mut().filter(|one| one.switch.is_some_and(|own| own.id == at.switch));
                 here.for_each(|station| station.hold(at.to));
             }
-            settle(&mut held);
-            match path(&held, spot) {
-                Ok(path) => {
-                    let own: BTreeSet<SwitchSetting> = path.mutes.iter().copied().collect();
-                    mutes = Some(mutes.map_or(own.clone(), |kept| kept.intersection(&own).copied().collect()));
-                    sounding.extend(&setting);
-                    let defaults = |at: &&SwitchSetting| {
-                        several.iter().any(|switch| switch.id == at.switch && switch.default == at.to)
-                    };
-                    let moved = setting.iter().filter(|at| !defaults(at)).copied().collect();
-                    found.push(Case::new(moved, held, path, points, most / looked_at as u64));
-                }
+            settle(held);
+        }
+        let path = path(&plan, self.spot)?;
+        let different = different(&plan, &path);
+        let mutes = path.mutes.clone();
+        let groups = Groups::within(&plan, path, self.points, self.most);
+        let moved = moved(&self.several, &setting);
+        Ok(Case { setting, moved, plan, groups, different, mutes })
+    }
+
+    /// The first in which a signal gets to the target, and its number; why none, where there is none.
+    pub fn first(&self, pace: &mut Pace<'_>) -> Result<(usize, Case<'_>), NoStates> {
+        let mut why = NoStates::NoWay;
+        for number in 0..self.many {
+            match self.case(number) {
+                Ok(case) => return Ok((number, case)),
                 Err(NoStates::Silent) => why = NoStates::Silent,
                 Err(_) => {}
             }
+            pace.did(self.plan.stations.len() as u64 * STATION)?;
         }
-        let complete = looked_at == settings;
-        if found.is_empty() {
-            return Err(why);
-        }
-        let all =
-            several.iter().flat_map(|switch| switch.all_positions().map(|to| SwitchSetting { switch: switch.id, to }));
-        let silent = all.filter(|at| complete && !sounding.contains(at));
-        let mutes = mutes.into_iter().flatten().chain(silent).collect();
-        Ok(Self { all: found, several, mutes, complete })
+        Err(why)
     }
 
-    /// What it takes, in steps.
-    pub fn steps(&self) -> u64 {
-        self.all.iter().map(|case| case.groups.steps).fold(0, u64::saturating_add)
-    }
-
-    /// States that differ for the target.
-    pub fn different(&self) -> Count {
-        self.all.iter().map(|case| &case.different).sum()
+    /// What all of them take, in steps, by one of them.
+    pub fn steps(&self, case: &Case<'_>) -> u64 {
+        case.groups.steps.saturating_mul(self.many as u64)
     }
 }
 
-impl Case {
-    fn new(moved: Vec<SwitchSetting>, plan: Plan, path: Path, points: usize, most: u64) -> Self {
-        let different = different(&plan, &path);
-        let groups = Groups::within(&plan, path, points, most);
-        Self { moved, plan, groups, different }
+/// What a station costs a case in which nothing is heard, in steps.
+const STATION: u64 = 256;
+
+/// What all cases that were looked at have in common.
+#[derive(Default)]
+pub struct Seen {
+    /// States that differ for the target.
+    pub different: Vec<Count>,
+    /// Positions that silence the target in each of them.
+    mutes: Option<BTreeSet<SwitchSetting>>,
+    /// Positions of the switches that act in several places in which there is something to hear.
+    heard: BTreeSet<SwitchSetting>,
+    /// What wasn't looked at in one of them.
+    pub short: Option<Short>,
+}
+
+impl Seen {
+    /// Takes in one that was looked at.
+    pub fn take_in(&mut self, case: Case<'_>) {
+        let own: BTreeSet<SwitchSetting> = case.mutes.into_iter().collect();
+        self.mutes = Some(match self.mutes.take() {
+            Some(kept) => kept.intersection(&own).copied().collect(),
+            None => own,
+        });
+        self.heard.extend(case.setting);
+        self.different.push(case.different);
+        self.short = self.short.max(case.groups.short());
+    }
+
+    /// Positions that silence the target by themselves, if these are all cases.
+    pub fn mutes(self, cases: &Cases) -> Vec<SwitchSetting> {
+        let all = cases
+            .several
+            .iter()
+            .flat_map(|switch| switch.all_positions().map(|to| SwitchSetting { switch: switch.id, to }));
+        let silent = all.filter(|at| cases.complete && !self.heard.contains(at)).collect::<Vec<_>>();
+        self.mutes.into_iter().flatten().chain(silent).collect()
     }
 }
 

@@ -56,13 +56,20 @@ pub struct Choices<'a, 'w> {
     /// Of each station the switches behind it, where ways part.
     behind: BTreeMap<usize, Arc<BTreeSet<SwitchRef>>>,
     parts: bool,
+    /// How many ways lead to each station, where ways part.
+    ways: Vec<usize>,
+    /// Stations to which several ways lead: how many ways haven't asked yet, and
+    /// what the first found there. Where ways part n times and meet again, each
+    /// of 2ⁿ ways through would else begin anew.
+    shared: BTreeMap<usize, (usize, Vec<Choice>)>,
 }
 
 impl<'a, 'w> Choices<'a, 'w> {
     /// The choices in a plan.
     pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
-        Self { plan, bank, most, pace, behind: BTreeMap::new(), parts }
+        let ways = if parts { plan.wires_to_each() } else { Vec::new() };
+        Self { plan, bank, most, pace, behind: BTreeMap::new(), parts, ways, shared: BTreeMap::new() }
     }
 
     /// Of a whole lead and what comes after it.
@@ -99,6 +106,22 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
+        if let Some((left, known)) = self.shared.get_mut(&at) {
+            *left -= 1;
+            let (left, found) = (*left, known.clone());
+            if left == 0 {
+                self.shared.remove(&at);
+            }
+            return Ok(found);
+        }
+        let found = self.of_new_station(at)?;
+        if let Some(others) = self.ways.get(at).and_then(|ways| ways.checked_sub(1)).filter(|others| *others > 0) {
+            self.shared.insert(at, (others, found.clone()));
+        }
+        Ok(found)
+    }
+
+    fn of_new_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
         let plan = self.plan;
         let station = &plan.stations[at];
         let mut found = Vec::new();

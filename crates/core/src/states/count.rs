@@ -1,5 +1,6 @@
 //! How many states there are.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use num_bigint::BigUint;
@@ -54,30 +55,40 @@ impl fmt::Display for Count {
 /// whether or not all of them are looked at.
 pub fn different(plan: &Plan, path: &Path) -> Count {
     // So many settings of what lies before each level lead the signal there.
+    let mut known = BTreeMap::new();
     let mut ways = vec![BigUint::ZERO; path.spot() + 1];
     ways[1] = BigUint::from(1_u8);
     for (at, stop) in path.stops.iter().enumerate() {
         let here = std::mem::take(&mut ways[at + 1]);
         stop.modes.iter().for_each(|mode| ways[mode.to] += &here);
-        stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.legs));
+        stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.legs, &mut known));
     }
     let ways = std::mem::take(&mut ways[path.spot()]);
     Count(match &path.rest {
-        Rest::Wire(wire) => ways * runs(plan, [wire]),
-        Rest::Station(at) => ways * station(plan, *at),
+        Rest::Wire(wire) => ways * runs(plan, [wire], &mut known),
+        Rest::Station(at) => ways * station(plan, *at, &mut known),
     })
 }
 
+/// How many things each station can be that was counted.
+type Known = BTreeMap<usize, BigUint>;
+
 /// How many things these side runs can be together.
-fn runs<'a>(plan: &Plan, wires: impl IntoIterator<Item = &'a Wire>) -> BigUint {
-    wires.into_iter().filter_map(|wire| wire.to).map(|at| station(plan, at)).product()
+fn runs<'a>(plan: &Plan, wires: impl IntoIterator<Item = &'a Wire>, known: &mut Known) -> BigUint {
+    wires.into_iter().filter_map(|wire| wire.to).map(|at| station(plan, at, known)).product()
 }
 
-fn station(plan: &Plan, at: usize) -> BigUint {
+/// Several ways may lead to a station, and 2ⁿ by way of n others: each is counted once.
+fn station(plan: &Plan, at: usize, known: &mut Known) -> BigUint {
+    if let Some(all) = known.get(&at) {
+        return all.clone();
+    }
     let here = &plan.stations[at];
     let choices = here.alternatives.iter().map(|alternative| match alternative.through {
         Through::Isolate { .. } | Through::End { .. } => BigUint::from(1_u8),
-        Through::Pass { .. } => runs(plan, here.wires(alternative).map(|(_, wire)| wire)),
+        Through::Pass { .. } => runs(plan, here.wires(alternative).map(|(_, wire)| wire), known),
     });
-    choices.sum()
+    let all: BigUint = choices.sum();
+    known.insert(at, all.clone());
+    all
 }

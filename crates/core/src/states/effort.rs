@@ -1,6 +1,6 @@
 //! How much there is to do, known before any of it is done.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::path::{Path, Rest};
 use super::routes::Routes;
@@ -72,8 +72,9 @@ pub fn hanging(path: &Path) -> impl Iterator<Item = (usize, &Wire)> {
 pub fn sides(plan: &Plan, path: &Path) -> Sides {
     let most = MOST_CHOICES as u64;
     let mut complete = true;
+    let mut known = BTreeMap::new();
     let mut kept = |to: Option<usize>| {
-        let all = to.map_or(1, |at| choices(plan, at, &mut 0));
+        let all = to.map_or(1, |at| choices(plan, at, &mut known));
         complete &= all <= most;
         all.min(most) as usize
     };
@@ -113,9 +114,13 @@ pub fn parts_too_often(path: &Path, sides: &Sides) -> bool {
 /// What it takes to answer.
 pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     let mut effort = Effort::default();
+    let mut known = BTreeMap::new();
     for at in hanging(path).filter_map(|(_, wire)| wire.to).chain(on_spot(path)) {
-        choices(plan, at, &mut effort.choices);
+        choices(plan, at, &mut known);
     }
+    // Of every station there, as far as they are kept.
+    let kept = known.into_values().map(|all| all.min(MOST_CHOICES as u64));
+    effort.choices = kept.fold(0, u64::saturating_add);
     let (beside, behind) = switches(plan, path);
     let rows = Rows::of(path, sides);
     effort.stretches = rows.stretches;
@@ -205,21 +210,24 @@ impl Rows {
     }
 }
 
-/// How many things a station can be, all that comes after it counted; onto
-/// `total` go those of every station there, as far as they are kept.
-fn choices(plan: &Plan, at: usize, total: &mut u64) -> u64 {
+/// How many things a station can be, all that comes after it counted. Several
+/// ways may lead to a station, and 2ⁿ by way of n others: each is counted once.
+fn choices(plan: &Plan, at: usize, known: &mut BTreeMap<usize, u64>) -> u64 {
+    if let Some(all) = known.get(&at) {
+        return *all;
+    }
     let here = &plan.stations[at];
     let mut all: u64 = 0;
     for alternative in &here.alternatives {
         let mut more: u64 = 1;
         if alternative.passes() {
             for onward in here.wires(alternative).filter_map(|(_, wire)| wire.to) {
-                more = more.saturating_mul(choices(plan, onward, total));
+                more = more.saturating_mul(choices(plan, onward, known));
             }
         }
         all = all.saturating_add(more);
     }
-    *total = total.saturating_add(all.min(MOST_CHOICES as u64));
+    known.insert(at, all);
     all
 }
 

@@ -7,12 +7,12 @@
 
 use std::collections::BTreeMap;
 
-use super::NoStates;
 use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
 use super::path::{Path, Stand, Stop};
 use super::survey::{Found, survey};
+use super::{NoStates, Short};
 use crate::cascade::Bank;
 use crate::network::{Branch, Ladder, Rung};
 use crate::plan::{Plan, Wire};
@@ -34,6 +34,13 @@ pub struct Size {
     pub stretches: usize,
     /// Each way of what passes between their ends counted.
     pub rows: usize,
+}
+
+impl Size {
+    /// Both together.
+    pub fn and(self, other: Self) -> Self {
+        Self { stretches: self.stretches + other.stretches, rows: self.rows + other.rows }
+    }
 }
 
 /// How a path is gone through.
@@ -95,6 +102,16 @@ impl Groups {
         Self { paths, sides, every_switch: looked_at == groups, steps, order }
     }
 
+    /// What isn't looked at, if anything.
+    pub fn short(&self) -> Option<Short> {
+        match (self.paths.len(), self.sides.iter().all(|sides| sides.complete)) {
+            _ if !self.every_switch => Some(Short::Switches),
+            (1, true) => None,
+            (1, false) => Some(Short::Sides),
+            _ => Some(Short::Groups),
+        }
+    }
+
     /// The side runs of all of them, each with the most choices that are kept of it;
     /// and the most that are kept of what hangs on the spot.
     pub fn kept(&self) -> (BTreeMap<Option<LeadId>, (&Wire, usize)>, usize) {
@@ -127,8 +144,7 @@ impl Groups {
             }
             let rest = first(rest, sides.rest);
             let layout = Layout::new(path, hung, rest);
-            size.stretches += layout.stretches.len();
-            size.rows += layout.entries;
+            size = size.and(Size { stretches: layout.stretches.len(), rows: layout.entries });
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
                 (Ok(found), None) => all = Some(found),

@@ -44,7 +44,7 @@ use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, Switc
 use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
-use cases::{Case, Cases};
+use cases::{Case, Cases, Seen};
 use choice::Choices;
 use groups::Size;
 use survey::Found;
@@ -90,8 +90,8 @@ pub struct Question {
     pub unfed: BTreeSet<DeviceId>,
 }
 
-/// What an answer that isn't exact left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What an answer that isn't exact left out, the least of it first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Short {
     /// States of side runs.
     Sides,
@@ -238,25 +238,31 @@ pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) 
 pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
     bank.turn_over();
     let cases = Cases::of(question, bank.sweep().len(), most)?;
-    let mut pace = Pace::new(watch, cases.steps());
+    let (number, first) = cases.first(&mut Pace::new(watch, 0))?;
+    let mut pace = Pace::new(watch, cases.steps(&first));
     pace.did(0)?;
-    let mut all: Option<Found> = None;
-    let (mut stretches, mut rows) = (0, 0);
-    for case in &cases.all {
-        let (mut found, more) = match survey(case, bank, &mut pace) {
-            Err(NoStates::Silent) => continue,
-            found => found?,
-        };
-        cases::note(&case.moved, [&mut found.lowest, &mut found.highest], &mut found.jumps);
-        stretches += more.stretches;
-        rows += more.rows;
-        match &mut all {
-            Some(all) => all.take_in(found),
-            None => all = Some(found),
+    let (mut all, mut size, mut seen): (Option<Found>, _, _) = (None, Size::default(), Seen::default());
+    let others = (number + 1..cases.many).filter_map(|number| cases.case(number).ok());
+    for case in std::iter::once(first).chain(others) {
+        let found = survey(&case, bank, &mut pace);
+        let silent = matches!(found, Err(NoStates::Silent));
+        if !silent {
+            let (mut found, own) = found?;
+            cases::note(&case.moved, [&mut found.lowest, &mut found.highest], &mut found.jumps);
+            size = size.and(own);
+            match &mut all {
+                Some(all) => all.take_in(found),
+                None => all = Some(found),
+            }
         }
+        seen.take_in(case);
     }
     let mut found = all.ok_or(NoStates::Silent)?;
-    let is_mute = |setting: SwitchSetting| cases.mutes.contains(&setting);
+    let several_short = (!cases.complete).then_some(Short::Several);
+    let short = seen.short.max(several_short);
+    let different = seen.different.iter().sum();
+    let mutes = seen.mutes(&cases);
+    let is_mute = |setting: SwitchSetting| mutes.contains(&setting);
     // A switch is left out where no two of its positions are heard.
     let left = |switch: &Switch| {
         switch.all_positions().filter(|to| !is_mute(SwitchSetting { switch: switch.id, to: *to })).count()
@@ -273,42 +279,30 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     let kept: Vec<SwitchSetting> = kept.collect();
     let (jumps, sampled) = cases::real_jumps(question, &several, (&switches, &kept), bank, &mut pace)?;
     found.jumps.extend(jumps);
-    let groups = || cases.all.iter().map(|case| &case.groups);
-    let short = if groups().any(|groups| !groups.every_switch) {
-        Some(Short::Switches)
-    } else if groups().any(|groups| groups.paths.len() > 1) {
-        Some(Short::Groups)
-    } else if !cases.complete {
-        Some(Short::Several)
-    } else if groups().any(|groups| !groups.sides.iter().all(|sides| sides.complete)) {
-        Some(Short::Sides)
-    } else {
-        None
-    };
     if short.is_some() {
         found.jumps.iter_mut().for_each(|jump| jump.exact = false);
     }
     Ok(States {
         sweep: bank.shared_sweep(),
-        stretches,
-        rows,
+        stretches: size.stretches,
+        rows: size.rows,
         counted: found.counted,
         lowest: found.lowest,
         highest: found.highest,
         switch_states: Count::product(switches.iter().map(left)),
         switches,
-        different: cases.different(),
+        different,
         exact: short.is_none(),
         short,
         jumps: found.jumps,
         sampled,
         heard_hz: heard_hz(&question.rig, question.target),
-        mutes: cases.mutes,
+        mutes,
     })
 }
 
 /// Looks at all states of one case; so large it was.
-fn survey(case: &Case, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
+fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
     let Case { plan, groups, .. } = case;
     let path = &groups.paths[0];
     let (hanging, most_of_rest) = groups.kept();
@@ -329,5 +323,6 @@ fn survey(case: &Case, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, S
 /// that a window can ask before it decides to answer at once.
 #[must_use]
 pub fn work(question: &Question) -> u64 {
-    Cases::of(question, Sweep::AUDIO_POINTS, MOST_STEPS).map_or(0, |cases| cases.steps())
+    let Ok(cases) = Cases::of(question, Sweep::AUDIO_POINTS, MOST_STEPS) else { return 0 };
+    cases.first(&mut Pace::new(&Unwatched, 0)).map_or(0, |(_, case)| cases.steps(&case))
 }

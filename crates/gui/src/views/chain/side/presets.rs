@@ -11,23 +11,21 @@ use crate::widgets::{name_field, panel, small};
 /// How it is worked, and its presets.
 pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
     let Kind::Switcher(switcher) = &device.kind else { return };
-    let mut changed = switcher.clone();
-    choose(
-        ui,
-        "a step on it",
-        &mut changed.by_presets,
-        &[(false, "puts one loop in or out"), (true, "calls a preset")],
-    );
-    if changed.by_presets && changed.presets.is_empty() {
-        // What is in now is the first.
-        let state = &facts.project.state;
-        let loops = switcher.all_loops().filter(|number| device.is_loop_in(*number, state)).collect();
-        changed.presets.push(Preset { name: "preset".to_owned(), loops });
-    }
-    if changed != *switcher {
+    // One that is to be worked by presets and has none is worked loop by loop.
+    let now = switcher.is_worked_by_presets();
+    let mut by_presets = now;
+    choose(ui, "a step on it", &mut by_presets, &[(false, "puts one loop in or out"), (true, "calls a preset")]);
+    if by_presets != now {
+        let mut changed = Switcher { by_presets, ..switcher.clone() };
+        if by_presets && changed.presets.is_empty() {
+            // What is in now is the first.
+            let state = &facts.project.state;
+            let loops = switcher.all_loops().filter(|number| device.is_loop_in(*number, state)).collect();
+            changed.presets.push(Preset { name: "preset".to_owned(), loops });
+        }
         out.push(change(facts, device, changed, "change how a step works"));
     }
-    if !switcher.is_worked_by_presets() {
+    if !now {
         return;
     }
     let called = device.preset_called(&facts.project.state);
