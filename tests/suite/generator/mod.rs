@@ -2,6 +2,7 @@
 //! and sixty-four, pots and treadles at their ends, 1 Ω beside 10 MΩ.
 
 mod broken;
+mod build;
 mod edits;
 pub mod parts;
 mod power;

@@ -5,11 +5,10 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rigwright_core::response::Request;
-use rigwright_core::rig::{
-    Control, DeviceId, Jack, JackRef, Kind, Knob, Lead, LeadId, Rig, Splitter, State, TestPoint,
-};
+use rigwright_core::rig::{Control, DeviceId, Jack, JackRef, Kind, Knob, Rig, Splitter, State, TestPoint};
 use rigwright_core::units::Turn;
 
+use super::build::Build;
 use super::{Dice, parts};
 
 /// A rig in a state, with a test point if it has a lead.
@@ -34,7 +33,7 @@ impl Case {
 /// A rig of `devices` devices, at most a few more: ends are always added.
 pub fn healthy(seed: u64, devices: usize) -> Case {
     let mut dice = Dice::new(seed);
-    let mut build = Build { dice: &mut dice, rig: Rig::default(), next: 1, most: devices };
+    let mut build = Build::new(&mut dice, devices);
     build.instrument();
     while build.rig.devices.len() < devices && build.dice.chance(0.2) {
         build.instrument();
@@ -46,43 +45,13 @@ pub fn healthy(seed: u64, devices: usize) -> Case {
     Case { rig, state, point }
 }
 
-struct Build<'a> {
-    dice: &'a mut Dice,
-    rig: Rig,
-    next: u64,
-    most: usize,
-}
-
 impl Build<'_> {
-    fn id(&mut self) -> u64 {
-        self.next += 1;
-        self.next - 1
-    }
-
     fn instrument(&mut self) {
         let kind = parts::instrument(self.dice);
         let from = self.add(kind);
         if self.most > 1 {
             self.run(JackRef::new(from, Jack::Out), 0);
         }
-    }
-
-    fn add(&mut self, kind: Kind) -> DeviceId {
-        let id = self.id();
-        let device = parts::device(self.dice, id, kind);
-        self.rig.devices.push(device);
-        DeviceId(id)
-    }
-
-    fn plug(&mut self, from: JackRef, to: DeviceId) {
-        let lead = Lead {
-            id: LeadId(self.id()),
-            from,
-            to: JackRef::new(to, Jack::In),
-            length: parts::length(self.dice),
-            cable: parts::cable(self.dice),
-        };
-        self.rig.leads.push(lead);
     }
 
     /// Devices one behind another, each splitter's second side first.
@@ -97,7 +66,7 @@ impl Build<'_> {
             let kind = parts::through(self.dice);
             let splits = matches!(kind, Kind::Splitter(Splitter::Passive { .. } | Splitter::Buffered { .. }));
             let device = self.add(kind);
-            self.plug(from, device);
+            self.plug(from, JackRef::new(device, Jack::In));
             from = JackRef::new(device, Jack::Out);
             if splits && self.dice.chance(0.9) {
                 self.run(JackRef::new(device, Jack::SecondOut), depth + 1);
@@ -116,7 +85,7 @@ impl Build<'_> {
         };
         let way = kind.jacks().contains(&Jack::Send(1));
         let device = self.add(kind);
-        self.plug(from, device);
+        self.plug(from, JackRef::new(device, Jack::In));
         if way && self.dice.chance(0.7) {
             self.loop_way(device);
         }
@@ -133,12 +102,10 @@ impl Build<'_> {
                 }
             };
             let device = self.add(kind);
-            self.plug(from, device);
+            self.plug(from, JackRef::new(device, Jack::In));
             from = JackRef::new(device, Jack::Out);
         }
-        self.plug(from, amp);
-        let last = self.rig.leads.len() - 1;
-        self.rig.leads[last].to.jack = Jack::Return(1);
+        self.plug(from, JackRef::new(amp, Jack::Return(1)));
     }
 }
 

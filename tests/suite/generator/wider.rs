@@ -1,18 +1,17 @@
 //! Wider rigs: loop switchers with units in their loops, loops in loops, loops
 //! that are empty, dead or plugged across, splitters that feed a return.
 
-use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, Lead, LeadId, Preset, Rig, Splitter, Switcher, TestPoint, WithoutPower,
-};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Preset, Splitter, Switcher, TestPoint, WithoutPower};
 use rigwright_core::units::{Farads, Turn};
 
+use super::build::Build;
 use super::rig::state;
 use super::{Case, Dice, parts};
 
 /// A rig of about so many devices, its first instrument in front of an amp.
 pub fn wider(seed: u64, devices: usize) -> Case {
     let mut dice = Dice::new(seed ^ 0x100b5);
-    let mut build = Build { dice: &mut dice, rig: Rig::default(), next: 1, most: devices };
+    let mut build = Build::new(&mut dice, devices);
     let instrument = parts::instrument(build.dice);
     let first = build.add(instrument);
     let from = build.units(JackRef::new(first, Jack::Out), 0, devices);
@@ -31,32 +30,7 @@ pub fn wider(seed: u64, devices: usize) -> Case {
     Case { rig, state, point }
 }
 
-struct Build<'a> {
-    dice: &'a mut Dice,
-    rig: Rig,
-    next: u64,
-    most: usize,
-}
-
 impl Build<'_> {
-    fn id(&mut self) -> u64 {
-        self.next += 1;
-        self.next - 1
-    }
-
-    fn add(&mut self, kind: Kind) -> DeviceId {
-        let id = self.id();
-        let device = parts::device(self.dice, id, kind);
-        self.rig.devices.push(device);
-        DeviceId(id)
-    }
-
-    fn plug(&mut self, from: JackRef, to: JackRef) {
-        let (length, cable) = (parts::length(self.dice), parts::cable(self.dice));
-        let id = LeadId(self.id());
-        self.rig.leads.push(Lead { id, from, to, length, cable });
-    }
-
     /// Units one behind another; where the last one's signal comes out.
     fn units(&mut self, mut from: JackRef, depth: usize, many: usize) -> JackRef {
         for _ in 0..many {

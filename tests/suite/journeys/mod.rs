@@ -39,7 +39,7 @@ mod taking_out;
 mod test_point;
 mod too_much;
 mod typing;
-mod unfed;
+pub mod unfed;
 mod unsaved;
 mod variants;
 

@@ -31,7 +31,7 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
     for device in &rig.devices {
         for &jack in device.kind.jacks() {
             let at = JackRef::new(device.id, jack);
-            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !matches!(device.kind, Kind::Amp(_))) {
+            if device.kind.starts(jack) && (builder.leads.contains_key(&at) || !matches!(jack, Jack::Send(_))) {
                 let start = builder.start(device, at);
                 builder.plan.starts.push(start);
                 builder.follow(at, builder.plan.starts.len() - 1);

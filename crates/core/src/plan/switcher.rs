@@ -21,12 +21,12 @@ impl Builder<'_> {
     ) -> Option<(Station, Vec<Leaving>)> {
         let rail = |loops| Leaving::Contact(Point::Rail(device.id, loops));
         let passing = || Alternative::always(pass(Ladder::new(), false));
-        let ends_in = switcher.without_power != WithoutPower::Passes;
+        let silent_without_power = switcher.without_power != WithoutPower::Passes;
         let stage = |buffer: &Option<Stage>| {
             let with_power =
                 buffer.as_ref().map_or_else(passing, |stage| Alternative::always(isolate(stage, Level::Decibels(0.0))));
             let silent = |stage: &Stage| Alternative::always(isolate(stage, Level::Silent));
-            let without = buffer.as_ref().filter(|_| ends_in).map_or_else(passing, silent);
+            let without = buffer.as_ref().filter(|_| silent_without_power).map_or_else(passing, silent);
             (with_power, without)
         };
         let station = |jack: Jack, wiring: Farads, (alternative, unpowered): (Alternative, Alternative)| Station {
@@ -43,27 +43,16 @@ impl Builder<'_> {
             Point::Input(JackRef { jack: Jack::In, .. }) => {
                 let mut ends = stage(&switcher.input);
                 // Its contacts, wherever they stay without power, are cut off from the input.
-                if ends_in && switcher.input.is_none() {
+                if silent_without_power && switcher.input.is_none() {
                     ends.1 = Alternative::always(Through::End { load: Branch::Open });
                 }
                 Some((station(Jack::In, switcher.wiring, ends), vec![rail(0)]))
             }
             Point::Input(JackRef { jack: Jack::Return(number), .. }) if switcher.all_loops().any(|n| n == number) => {
                 let open = || Alternative::always(Through::End { load: Branch::Open });
-                let mut back = station(Jack::Return(number), nothing, (passing(), open()));
-                match self.contact(device, number)? {
-                    LoopContact::Fixed(true) => {}
-                    LoopContact::Fixed(false) => back.alternatives = vec![open()],
-                    LoopContact::Switched { switch, positions } => {
-                        let at = |(position, is_in): &(Position, bool)| {
-                            let it = if *is_in { passing() } else { open() };
-                            Alternative { position: Some(*position), ..it }
-                        };
-                        back.alternatives = positions.iter().map(at).collect();
-                        back.switch = Some(switch);
-                    }
-                }
-                Some((self.held(back), vec![rail(number)]))
+                let back = station(Jack::Return(number), nothing, (open(), open()));
+                let back = self.by_contact(back, device, number, &|is_in| if is_in { passing() } else { open() })?;
+                Some((back, vec![rail(number)]))
             }
             Point::Rail(_, loops) if loops == switcher.loops.min(MOST_LOOPS) => {
                 let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
@@ -71,24 +60,33 @@ impl Builder<'_> {
             }
             Point::Rail(_, loops) => {
                 let to = |out: usize| Alternative { out: Some(out), ..passing() };
-                let (out, into) = (0, 1);
-                let mut fork = station(Jack::Send(loops + 1), switcher.contacts, (to(out), to(out)));
-                match self.contact(device, loops + 1)? {
-                    LoopContact::Fixed(is_in) => fork.alternatives = vec![to(if is_in { into } else { out })],
-                    LoopContact::Switched { switch, positions } => {
-                        let at = |(position, is_in): &(Position, bool)| Alternative {
-                            position: Some(*position),
-                            ..to(if *is_in { into } else { out })
-                        };
-                        fork.alternatives = positions.iter().map(at).collect();
-                        fork.switch = Some(switch);
-                    }
-                }
+                let (past, into) = (0, 1);
+                let fork = station(Jack::Send(loops + 1), switcher.contacts, (to(past), to(past)));
+                let fork = self.by_contact(fork, device, loops + 1, &|is_in| to(if is_in { into } else { past }))?;
                 let send = Leaving::Jack(JackRef::new(device.id, Jack::Send(loops + 1)));
-                Some((self.held(fork), vec![rail(loops + 1), send]))
+                Some((fork, vec![rail(loops + 1), send]))
             }
             Point::Input(_) => None,
         }
+    }
+
+    /// A station that is one thing while a loop is in, and another while it is out.
+    fn by_contact(
+        &self,
+        mut station: Station,
+        device: &Device,
+        number: u8,
+        what: &dyn Fn(bool) -> Alternative,
+    ) -> Option<Station> {
+        match self.contact(device, number)? {
+            LoopContact::Fixed(is_in) => station.alternatives = vec![what(is_in)],
+            LoopContact::Switched { switch, positions } => {
+                let at = |(to, is_in): &(Position, bool)| Alternative { position: Some(*to), ..what(*is_in) };
+                station.alternatives = positions.iter().map(at).collect();
+                station.switch = Some(switch);
+            }
+        }
+        Some(self.held(station))
     }
 
     /// What puts a loop in. An empty one never is: with no plug in either, the

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, Preset, Rig, State, Switcher, Tuner};
+use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, Rig, State, Switcher, Tuner};
 
 /// Which of a device's switches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -260,10 +260,7 @@ impl Kind {
     fn positions(&self, key: SwitchKey) -> Option<usize> {
         match (self, key) {
             (Self::Amp(Amp { channels, .. }), SwitchKey::Channel) if channels.len() > 1 => Some(channels.len()),
-            (Self::Switcher(switcher), key) if switcher.switch_keys().contains(&key) => match key {
-                SwitchKey::Preset => Some(switcher.presets.len().min(Preset::MOST)),
-                _ => Some(2),
-            },
+            (Self::Switcher(switcher), key) => switcher.positions(key),
             (kind, key) if kind.on_off_key() == Some(key) => Some(2),
             _ => None,
         }

@@ -112,14 +112,21 @@ impl Switcher {
         loops.iter().all(|(number, is_in)| !loops.contains(&(*number, !is_in)))
     }
 
+    /// How many positions its switch with that key has; none where it has no such switch.
+    #[must_use]
+    pub fn positions(&self, key: SwitchKey) -> Option<usize> {
+        match (key, self.is_worked_by_presets()) {
+            (SwitchKey::Loop(number), false) => self.all_loops().any(|own| own == number).then_some(2),
+            (SwitchKey::Preset, true) => Some(self.presets.len().min(Preset::MOST)).filter(|many| *many > 1),
+            _ => None,
+        }
+    }
+
     /// The keys of its switches.
     #[must_use]
     pub fn switch_keys(&self) -> Vec<SwitchKey> {
-        match self.presets.len() {
-            _ if !self.is_worked_by_presets() => self.all_loops().map(SwitchKey::Loop).collect(),
-            1 => Vec::new(),
-            _ => vec![SwitchKey::Preset],
-        }
+        let all = self.all_loops().map(SwitchKey::Loop).chain([SwitchKey::Preset]);
+        all.filter(|key| self.positions(*key).is_some()).collect()
     }
 }
 

@@ -27,6 +27,8 @@ pub struct Effort {
     pub stretches: u64,
     /// Contexts of all switches.
     pub contexts: u64,
+    /// Whether ways part so often that there are more stretches than are kept.
+    pub parts_too_often: bool,
 }
 
 /// So many rows that go on are never looked at, by whatever limit.
@@ -81,7 +83,7 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     let legs = hanging(path).map(|(route, wire)| (route, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
     let mut sides = Sides { legs, rest, complete };
-    while sides.are_wide() && Rows::of(path, &sides).is_too_much() {
+    while sides.are_wide() && RowCount::of(path, &sides).is_too_much() {
         let widest = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
         match widest {
             Some(choices) if *choices > 1 => *choices = choices.div_ceil(2),
@@ -106,11 +108,6 @@ impl Sides {
     }
 }
 
-/// Whether ways part so often that there are more stretches than are kept.
-pub fn parts_too_often(path: &Path, sides: &Sides) -> bool {
-    !path.is_a_row() && Rows::of(path, sides).is_too_much()
-}
-
 /// What it takes to answer.
 pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     let mut effort = Effort::default();
@@ -122,7 +119,8 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     let kept = known.into_values().map(|all| all.min(MOST_CHOICES as u64));
     effort.choices = kept.fold(0, u64::saturating_add);
     let (beside, behind) = switches(plan, path);
-    let rows = Rows::of(path, sides);
+    let rows = RowCount::of(path, sides);
+    effort.parts_too_often = !path.is_a_row() && rows.is_too_much();
     effort.stretches = rows.stretches;
     let mut more = |contexts: u64| effort.contexts = effort.contexts.saturating_add(contexts);
     let mut route = 0;
@@ -135,8 +133,7 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
             ([_], [exit]) => more(here.saturating_mul(rows.choices[routes.start]).saturating_mul(rows.behind[exit.to])),
             ([one, _], []) => more(here.saturating_add(rows.behind[one.to])),
             (modes, exits) if modes.len() + exits.len() > 1 => {
-                let onward = modes.iter().map(|mode| mode.to).chain(exits.iter().map(|exit| exit.to));
-                let far = onward.map(|to| (rows.behind[to], to)).max().map_or(0, |(behind, _)| behind);
+                let far = stop.onward().map(|(_, to)| rows.behind[to]).max().unwrap_or(0);
                 more(here.saturating_mul(far).saturating_mul(exits.len() as u64));
             }
             _ => {}
@@ -152,22 +149,22 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
 }
 
 /// How many rows come where, and how many stretches there are.
-struct Rows {
+struct RowCount {
     /// Choices of each route.
     choices: Vec<u64>,
     /// The level that each route leads to.
     to: Vec<usize>,
-    /// Rows of all nodes at each level.
+    /// RowCount of all nodes at each level.
     at: Vec<u64>,
     /// Entries of stretches that a row has which begins at each level.
     behind: Vec<u64>,
     /// Entries of all.
     stretches: u64,
-    /// Rows that go on from level to level.
+    /// RowCount that go on from level to level.
     carried: u64,
 }
 
-impl Rows {
+impl RowCount {
     fn of(path: &Path, sides: &Sides) -> Self {
         let choices = sides.on_routes(path);
         let routes = Routes::new(path, choices.iter().copied());

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::layout::{Layout, Onward};
+use super::layout::{Layout, OnRoute};
 use super::path::Stand;
 use super::routes::Route;
 use super::said::Said;
@@ -95,7 +95,7 @@ pub struct Sides {
 impl Sides {
     /// Of a layout.
     pub fn of(layout: &Layout) -> Self {
-        let of_route = |onward: &Onward| onward.legs.iter().map(Said::of).collect();
+        let of_route = |onward: &OnRoute| onward.legs.iter().map(Said::of).collect();
         Self { legs: layout.onward.iter().map(of_route).collect(), rest: Said::of(&layout.rest) }
     }
 }
@@ -131,18 +131,24 @@ pub enum OnTheWay {
     Route(usize),
 }
 
+impl OnTheWay {
+    /// The level where the signal comes next.
+    pub fn leads_to(self, layout: &Layout) -> usize {
+        match self {
+            Self::Node(node) => layout.nodes[node].to,
+            Self::Route(route) => layout.routes.all[route].to,
+        }
+    }
+}
+
 /// The contexts of a step, in halves that don't know of one another: before a
 /// unit that isolates in both positions, and behind it. Others have one. None
 /// for a switch where ways part.
 pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<Fan>>> {
-    let leads_to = |way: OnTheWay| match way {
-        OnTheWay::Node(node) => layout.nodes[node].to,
-        OnTheWay::Route(route) => layout.routes.all[route].to,
-    };
     let ways = (step.way(layout, step.from), step.way(layout, step.to));
     match ways {
         (None, None) => Some(vec![beside(layout, sides, step)]),
-        (Some(from), Some(to)) if leads_to(from) != leads_to(to) => None,
+        (Some(from), Some(to)) if from.leads_to(layout) != to.leads_to(layout) => None,
         // Behind it: seg(on, j) − seg(off, j), over the same stretches.
         (Some(OnTheWay::Node(off)), Some(OnTheWay::Node(on))) => {
             Some(vec![before(layout, on, off), vec![both(layout.entries_from(on), layout.entries_from(off))]])

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::fans::{OnTheWay, Step, entries_behind};
-use super::lanes::{EQUAL, LANES, Lanes, greater, lesser, product};
+use super::lanes::{EQUAL, LANES, Lanes, Range};
 use super::layout::{Layout, Place};
 use super::sounding::{Side, Sounding};
 use super::table::Table;
@@ -60,7 +60,7 @@ struct Ways {
 
 /// The furthest context at one frequency.
 #[derive(Debug, Clone, Default)]
-pub struct Furthest {
+pub struct FoundContext {
     /// Entries that the signal goes through after the step only.
     pub with: Vec<usize>,
     /// Entries that it goes through before it only.
@@ -84,7 +84,7 @@ impl Fork {
         let rows = |from: usize| layout.rows_at(layout.nodes[from].to, level);
         let starts = (0..before).flat_map(|from| (0..rows(from)).map(move |row| (from, row)));
         let starts: Vec<(usize, usize)> = starts.collect();
-        let branches = ways.map(|way| Branch::new(layout, way, level, meeting, &starts));
+        let branches = ways.map(|way| Branch::new(layout, way, meeting, &starts));
         let each = |branch: &Branch| branch.ways.iter().map(|ways| branch.count(ways)).collect::<Vec<_>>();
         let (from, to) = (each(&branches[0]), each(&branches[1]));
         let far = branches.iter().flat_map(|branch| branch.ways.iter().flat_map(|ways| &ways.direct));
@@ -106,7 +106,7 @@ impl Fork {
     }
 
     /// The greatest and the least ratio of powers after the step to powers before it.
-    pub fn range(&self, gains: &[Lanes], losses: &[Lanes]) -> (Lanes, Lanes) {
+    pub fn range(&self, gains: &[Lanes], losses: &[Lanes]) -> Range {
         let mut all = Range::NONE;
         let [first, second] = &self.branches;
         let onward = [first.onward(gains), second.onward(gains)];
@@ -122,18 +122,17 @@ impl Fork {
                 }
                 // What one row makes alone has its loss ready, and needs no division.
                 if let Some(entries) = only {
-                    let loss = losses[entries[stretch] as usize];
-                    all.take_by(&after, &Range { high: loss, low: loss });
+                    all.take_in(&after.times(&losses[entries[stretch] as usize]));
                     continue;
                 }
                 let before = first.to(start, stretch, gains, &inside, &onward[0]);
                 if before.is_any() {
                     let high = before.low.map(|gain| 1.0 / gain);
-                    all.take_by(&after, &Range { high, low: before.high.map(|gain| 1.0 / gain) });
+                    all.take_in(&after.and(&Range { high, low: before.high.map(|gain| 1.0 / gain) }));
                 }
             }
         }
-        (all.high, all.low)
+        all
     }
 
     /// The context that goes furthest at one frequency; of equal ones the one with
@@ -145,7 +144,7 @@ impl Fork {
         sounding: &Sounding,
         at: usize,
         sign: f64,
-    ) -> Option<Furthest> {
+    ) -> Option<FoundContext> {
         let gain = |entry: usize| 1.0 / table.at(entry, at);
         let search = |number: usize, start, sign| self.branches[number].best(layout, start, sign, &gain);
         let mut best: Option<(f64, usize, (usize, usize))> = None;
@@ -170,7 +169,7 @@ impl Fork {
         let ((without, nodes_before), (with, nodes_after)) = (way(0, -sign)?, way(1, sign)?);
         let gain_db = |nodes: &[usize]| nodes.iter().map(|node| layout.nodes[*node].gain_db).sum::<f64>();
         let gain_db = gain_db(&nodes_after) - gain_db(&nodes_before);
-        let mut found = Furthest { with, without, gain_db, among: BTreeSet::new() };
+        let mut found = FoundContext { with, without, gain_db, among: BTreeSet::new() };
         let ends = |place: Place| [(place.from, Side::Before), (place.to, Side::Behind)];
         let places = found.with.iter().chain(&found.without).map(|entry| layout.place(*entry));
         let among: BTreeSet<SwitchSetting> = places
@@ -193,10 +192,7 @@ impl Fork {
 
 /// The level where the ways of both positions meet again, whatever happens between.
 fn meeting(layout: &Layout, ways: [OnTheWay; 2]) -> Option<usize> {
-    let first = ways.map(|way| match way {
-        OnTheWay::Node(node) => layout.nodes[node].to,
-        OnTheWay::Route(route) => layout.routes.all[route].to,
-    });
+    let first = ways.map(|way| way.leads_to(layout));
     let start = first[0].min(first[1]);
     let mut reached = vec![false; layout.spot() + 1];
     first.iter().for_each(|level| reached[*level] = true);
@@ -220,15 +216,14 @@ fn meeting(layout: &Layout, ways: [OnTheWay; 2]) -> Option<usize> {
 }
 
 impl Branch {
-    fn new(layout: &Layout, way: OnTheWay, level: usize, meeting: usize, starts: &[(usize, usize)]) -> Self {
+    fn new(layout: &Layout, way: OnTheWay, meeting: usize, starts: &[(usize, usize)]) -> Self {
         // A unit that isolates where the ways part is the first in its branch.
-        let (first, own) = match way {
-            OnTheWay::Node(node) => (level, Some(node)),
-            OnTheWay::Route(route) => (layout.routes.all[route].to, None),
+        let own = match way {
+            OnTheWay::Node(node) => Some(node),
+            OnTheWay::Route(_) => None,
         };
-        let begins = own.map_or(first, |node| layout.nodes[node].to);
         let behind = layout.at_level(meeting).start;
-        let reached = nodes_between(layout, begins, meeting);
+        let reached = nodes_between(layout, way.leads_to(layout), meeting);
         let nodes: Vec<usize> = own.into_iter().chain(reached).collect();
         let inner = nodes.iter().enumerate().map(|(at, node)| {
             let earlier = nodes[..at].iter().enumerate();
@@ -319,11 +314,11 @@ impl Branch {
             for (from, entry) in &inner.from {
                 let before = inside[*from];
                 if before.is_any() {
-                    inside[at].take_by(&before, &Range { high: gains[*entry], low: gains[*entry] });
+                    inside[at].take_in(&before.times(&gains[*entry]));
                 }
             }
             if inside[at].is_any() {
-                inside[at] = inside[at].times(inner.ratio);
+                inside[at] = inside[at].times(&[inner.ratio; LANES]);
             }
         }
     }
@@ -347,7 +342,7 @@ impl Branch {
             if let Some(onward) = onward.get(stretch)
                 && here.is_any()
             {
-                found.take_by(here, onward);
+                found.take_in(&here.and(onward));
             }
         }
         found
@@ -355,7 +350,7 @@ impl Branch {
 
     /// The best way from a start to each stretch behind at one frequency: the
     /// greatest gain for a sign above zero, else the least.
-    fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> Search {
+    fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> BestWays {
         let ways = &self.ways[start];
         let of = |entry: usize, by: Option<(usize, Best)>| {
             let moved = layout.count_between(layout.place(entry));
@@ -391,19 +386,19 @@ impl Branch {
                 }
             }
         }
-        Search { inside, behind }
+        BestWays { inside, behind }
     }
 }
 
 /// What was found from one start.
-struct Search {
+struct BestWays {
     /// The best way to each node in the branch, its own level included.
     inside: Vec<Option<Best>>,
     /// The best way to each stretch behind.
     behind: Vec<Option<Best>>,
 }
 
-impl Search {
+impl BestWays {
     /// The entries of the best way to one of the stretches behind, and the nodes on it.
     fn way(&self, number: usize, inner: &[Inner]) -> Option<(Vec<usize>, Vec<usize>)> {
         let mut at = (*self.behind.get(number)?)?;
@@ -447,39 +442,6 @@ fn by_row(layout: &Layout, entries: Vec<u32>, (first, meeting): (usize, usize)) 
         found[at % rows].push(entry);
     }
     found
-}
-
-/// The greatest and the least of gains: infinite where nothing leads.
-#[derive(Debug, Clone, Copy)]
-struct Range {
-    high: Lanes,
-    low: Lanes,
-}
-
-impl Range {
-    const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
-
-    #[inline]
-    fn take(&mut self, gain: &Lanes) {
-        self.high = greater(gain, &self.high);
-        self.low = lesser(gain, &self.low);
-    }
-
-    /// Takes in what comes by another range.
-    #[inline]
-    fn take_by(&mut self, before: &Self, gain: &Self) {
-        self.high = greater(&product(&before.high, &gain.high), &self.high);
-        self.low = lesser(&product(&before.low, &gain.low), &self.low);
-    }
-
-    fn times(self, ratio: f64) -> Self {
-        Self { high: self.high.map(|gain| gain * ratio), low: self.low.map(|gain| gain * ratio) }
-    }
-
-    /// Whether anything leads there: at all frequencies or at none.
-    fn is_any(&self) -> bool {
-        self.high[0] > f64::NEG_INFINITY
-    }
 }
 
 /// A way at one frequency.

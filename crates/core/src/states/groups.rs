@@ -64,21 +64,22 @@ impl Groups {
     pub fn within(plan: &Plan, path: Path, points: usize, most: u64) -> Self {
         let order = path.stops.iter().map(|stop| stop.device).collect();
         let sides = effort::sides(plan, &path);
-        let whole = effort::effort(plan, &path, &sides).steps(points);
+        let effort = effort::effort(plan, &path, &sides);
+        let whole = effort.steps(points);
         let numbers = numbers(&path);
         let switches = numbers.iter().flatten().max().map_or(0, |last| last + 1);
-        if whole <= most && !effort::parts_too_often(&path, &sides) || switches < 2 {
+        if whole <= most && !effort.parts_too_often || switches < 2 {
             return Self { paths: vec![path], sides: vec![sides], every_switch: true, steps: whole, order };
         }
         // What one group takes, by the first of them, which is no smaller than the others.
         let takes = |groups: usize| {
             let path = one(&path, &numbers, 0, groups);
             let sides = effort::sides(plan, &path);
-            if effort::parts_too_often(&path, &sides) {
-                return u64::MAX;
+            let own = effort::effort(plan, &path, &sides);
+            match own.parts_too_often {
+                true => u64::MAX,
+                false => own.steps(points).saturating_add(HELD.saturating_mul(path_length(&path, points))),
             }
-            let own = effort::effort(plan, &path, &sides).steps(points);
-            own.saturating_add(HELD.saturating_mul(path_length(&path, points)))
         };
         let mut groups = 2;
         let mut each = takes(groups);
@@ -180,8 +181,8 @@ impl Found {
 
 /// Whether a stop has a switch that can be left off.
 fn can_be_held(stop: &Stop) -> bool {
-    let stands = || stop.modes.iter().map(|mode| mode.stand).chain(stop.exits.iter().map(|exit| exit.stand));
-    let any = |off: bool| stands().any(|stand| stand.is_some_and(|stand| (stand.setting.to == Position::OFF) == off));
+    let is = |stand: Option<Stand>, off: bool| stand.is_some_and(|stand| (stand.setting.to == Position::OFF) == off);
+    let any = |off: bool| stop.onward().any(|(stand, _)| is(stand, off));
     any(true) && any(false)
 }
 
@@ -219,9 +220,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
         if !reached[at + 1] {
             continue;
         }
-        let modes = stop.modes.iter().filter(|mode| stays(at, mode.stand)).map(|mode| mode.to);
-        let exits = stop.exits.iter().filter(|exit| stays(at, exit.stand)).map(|exit| exit.to);
-        modes.chain(exits).for_each(|to| reached[to] = true);
+        stop.onward().filter(|(stand, _)| stays(at, *stand)).for_each(|(_, to)| reached[to] = true);
     }
     let left = |at: usize| Stop {
         device: path.stops[at].device,
@@ -232,8 +231,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
     let mut stops: Vec<Option<Stop>> = (0..path.stops.len()).map(|at| reached[at + 1].then(|| left(at))).collect();
     let mut leads_here = vec![0; spot + 1];
     for stop in stops.iter().flatten() {
-        stop.modes.iter().for_each(|mode| leads_here[mode.to] += 1);
-        stop.exits.iter().for_each(|exit| leads_here[exit.to] += 1);
+        stop.onward().for_each(|(_, to)| leads_here[to] += 1);
     }
     // What is no more than a way past, and alone leads on to what comes next, becomes a part of the way there.
     let mut last = path.last.clone();

@@ -6,8 +6,8 @@ use super::alone::{Way, all_off, alone, curve};
 use super::choice::Choice;
 use super::effort::Effort;
 use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
-use super::forks::{Fork, Furthest};
-use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, decibels, greater, lesser, product};
+use super::forks::{Fork, FoundContext};
+use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, product};
 use super::layout::Layout;
 use super::path::Stand;
 use super::sounding::{Side, Sounding};
@@ -197,15 +197,12 @@ impl Gathering {
         pace: &mut Pace<'_>,
     ) -> Result<(), Stopped> {
         for gathered in &mut self.0 {
-            let (high, low) = match &gathered.settings {
+            let Range { high, low } = match &gathered.settings {
                 Settings::Fork(fork) => fork.range(gains, losses),
                 Settings::Halves(halves) => {
-                    let mut both = Range { high: [1.0; LANES], low: [1.0; LANES] };
-                    for half in halves {
-                        let range = Range::of_half(half, gains, losses);
-                        both = Range { high: product(&both.high, &range.high), low: product(&both.low, &range.low) };
-                    }
-                    (both.high, both.low)
+                    let one = Range { high: [1.0; LANES], low: [1.0; LANES] };
+                    let each = halves.iter().map(|half| range_of_half(half, gains, losses));
+                    each.fold(one, |both, range| both.and(&range))
                 }
             };
             for (list, ratios) in [(&mut gathered.highest_db, high), (&mut gathered.lowest_db, low)] {
@@ -254,8 +251,8 @@ impl Gathered {
     }
 
     /// The context of each half that goes furthest at one frequency.
-    fn furthest(&self, halves: &[Vec<Fan>], at: usize, sign: f64, ground: Ground<'_>) -> Option<Furthest> {
-        let mut found = Furthest { gain_db: -self.off_db, ..Furthest::default() };
+    fn furthest(&self, halves: &[Vec<Fan>], at: usize, sign: f64, ground: Ground<'_>) -> Option<FoundContext> {
+        let mut found = FoundContext { gain_db: -self.off_db, ..FoundContext::default() };
         for (number, half) in halves.iter().enumerate() {
             // What is before a unit that isolates on and off, and what is behind it, don't know of one another.
             let side = match (halves.len(), number) {
@@ -300,57 +297,32 @@ impl Ground<'_> {
     }
 }
 
-/// The greatest and the least of ratios.
-#[derive(Debug, Clone, Copy)]
-struct Range {
-    high: Lanes,
-    low: Lanes,
+/// The greatest and the least ratio of the contexts of a half.
+fn range_of_half(half: &[Fan], gains: &[Lanes], losses: &[Lanes]) -> Range {
+    let mut all = Range::NONE;
+    for fan in half {
+        let range = range_of_fan(fan, gains, losses);
+        let shared = fan.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
+        all.take_in(&range.times(&shared));
+    }
+    all
 }
 
-impl Range {
-    const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
-
-    fn of_half(half: &[Fan], gains: &[Lanes], losses: &[Lanes]) -> Self {
-        let mut all = Self::NONE;
-        for fan in half {
-            let range = Self::of_fan(fan, gains, losses);
-            let shared = fan.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
-            all.widen(&range, &shared);
-        }
-        all
-    }
-
-    fn of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Self {
-        let mut range = Self::NONE;
-        let len = fan.len as usize;
-        if let (Some(with), false) = (fan.with.neighbours(len), fan.listed.is_empty()) {
+fn range_of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Range {
+    let mut range = Range::NONE;
+    let len = fan.len as usize;
+    match (fan.with.neighbours(len), fan.without.neighbours(len)) {
+        (Some(with), _) if !fan.listed.is_empty() => {
             for (gain, without) in gains[with].iter().zip(&fan.listed) {
-                range.take(gain, &losses[*without as usize]);
+                range.take(&product(gain, &losses[*without as usize]));
             }
-            return range;
         }
-        match (fan.with.neighbours(len), fan.without.neighbours(len)) {
-            (Some(with), Some(without)) => {
-                for (gain, loss) in gains[with].iter().zip(&losses[without]) {
-                    range.take(gain, loss);
-                }
+        (Some(with), Some(without)) => {
+            for (gain, loss) in gains[with].iter().zip(&losses[without]) {
+                range.take(&product(gain, loss));
             }
-            _ => (0..len).for_each(|at| range.take(&gains[fan.with.at(at)], &losses[fan.without.at(at)])),
         }
-        range
+        _ => (0..len).for_each(|at| range.take(&product(&gains[fan.with.at(at)], &losses[fan.without.at(at)]))),
     }
-
-    /// Takes in another range times a factor that all of it has.
-    fn widen(&mut self, range: &Self, shared: &Lanes) {
-        self.high = greater(&product(&range.high, shared), &self.high);
-        self.low = lesser(&product(&range.low, shared), &self.low);
-    }
-
-    /// Takes in a product.
-    #[inline]
-    fn take(&mut self, a: &Lanes, b: &Lanes) {
-        let ratio = product(a, b);
-        self.high = greater(&ratio, &self.high);
-        self.low = lesser(&ratio, &self.low);
-    }
+    range
 }

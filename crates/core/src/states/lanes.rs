@@ -35,6 +35,52 @@ pub fn lesser(new: &Lanes, old: &Lanes) -> Lanes {
     from_fn(|l| if new[l] < old[l] { new[l] } else { old[l] })
 }
 
+/// The greatest and the least of some numbers above zero: infinite where there are none.
+#[derive(Debug, Clone, Copy)]
+pub struct Range {
+    /// The greatest at each frequency.
+    pub high: Lanes,
+    /// The least.
+    pub low: Lanes,
+}
+
+impl Range {
+    /// Of no number.
+    pub const NONE: Self = Self { high: [f64::NEG_INFINITY; LANES], low: [f64::INFINITY; LANES] };
+
+    /// Takes a number in, if it is one.
+    #[inline]
+    pub fn take(&mut self, number: &Lanes) {
+        self.high = greater(number, &self.high);
+        self.low = lesser(number, &self.low);
+    }
+
+    /// Takes in all of another range.
+    #[inline]
+    pub fn take_in(&mut self, other: &Self) {
+        self.high = greater(&other.high, &self.high);
+        self.low = lesser(&other.low, &self.low);
+    }
+
+    /// Each number times the same.
+    #[inline]
+    pub fn times(&self, factor: &Lanes) -> Self {
+        Self { high: product(&self.high, factor), low: product(&self.low, factor) }
+    }
+
+    /// Each number times each of another range.
+    #[inline]
+    pub fn and(&self, other: &Self) -> Self {
+        Self { high: product(&self.high, &other.high), low: product(&self.low, &other.low) }
+    }
+
+    /// Whether there is any number: at all frequencies or at none.
+    #[inline]
+    pub fn is_any(&self) -> bool {
+        self.high[0] > f64::NEG_INFINITY
+    }
+}
+
 /// How many blocks of them so many frequencies fill; the last may be filled up.
 pub fn blocks(points: usize) -> usize {
     // No frequency at all is a block too, of which nothing is read.

@@ -47,7 +47,7 @@ pub struct Place {
 
 /// A way on: which position of its stop's switch it takes, and what hangs on it.
 #[derive(Debug)]
-pub struct Onward {
+pub struct OnRoute {
     /// The switch's position, if it takes one.
     pub stand: Option<Stand>,
     /// The choices of each side run.
@@ -80,7 +80,7 @@ pub struct Layout {
     /// Which level leads on to which.
     pub routes: Routes,
     /// Of each route what it takes and what hangs on it.
-    pub onward: Vec<Onward>,
+    pub onward: Vec<OnRoute>,
     /// The choices of what hangs on the spot.
     pub rest: Vec<Choice>,
     /// How many entries there are.
@@ -127,7 +127,7 @@ impl Layout {
         let together = |legs: &Vec<Vec<Choice>>| legs.iter().map(|choices| choices.len() as u64).product();
         let routes = Routes::new(path, legs.iter().map(together));
         let stands = path.stops.iter().flat_map(|stop| stop.exits.iter().map(|exit| exit.stand));
-        let onward: Vec<Onward> = stands.zip(legs).map(|(stand, legs)| Onward { stand, legs }).collect();
+        let onward: Vec<OnRoute> = stands.zip(legs).map(|(stand, legs)| OnRoute { stand, legs }).collect();
         let is_a_row = path.is_a_row();
         let is_plain = is_a_row && onward.iter().all(|one| one.legs.is_empty());
         let mut layout = Self {
@@ -256,7 +256,7 @@ impl Layout {
 
     /// The switches that have been moved where a route is taken in one of its choices.
     fn moved_on(&self, route: usize, choice: usize) -> impl Iterator<Item = SwitchSetting> {
-        let Onward { stand, legs } = &self.onward[route];
+        let OnRoute { stand, legs } = &self.onward[route];
         let passed = stand.filter(|stand| stand.moved).map(|stand| stand.setting);
         passed.into_iter().chain(chosen(legs, choice).flat_map(|choice| choice.moved()))
     }

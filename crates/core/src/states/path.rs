@@ -110,6 +110,12 @@ impl Stop {
         self.pass().map_or(&[], |exit| &exit.legs)
     }
 
+    /// All ways on: the switch's position that each takes, and the level that it leads to.
+    pub fn onward(&self) -> impl Iterator<Item = (Option<Stand>, usize)> + '_ {
+        let modes = self.modes.iter().map(|mode| (mode.stand, mode.to));
+        modes.chain(self.exits.iter().map(|exit| (exit.stand, exit.to)))
+    }
+
     /// Whether the switch does no more than to choose between ways on.
     pub fn is_fork(&self) -> bool {
         self.exits.len() > 1
@@ -128,8 +134,7 @@ impl Path {
         reached[1] = level != 1;
         for (at, stop) in self.stops.iter().enumerate().filter(|(at, _)| at + 1 != level) {
             if reached[at + 1] {
-                let onward = stop.modes.iter().map(|mode| mode.to).chain(stop.exits.iter().map(|exit| exit.to));
-                onward.for_each(|to| reached[to] = true);
+                stop.onward().for_each(|(_, to)| reached[to] = true);
             }
         }
         reached[self.spot()]
@@ -137,16 +142,16 @@ impl Path {
 
     /// Whether every way on leads to the next station: no way parts.
     pub fn is_a_row(&self) -> bool {
-        self.stops.iter().enumerate().all(|(at, stop)| {
-            let onward = stop.modes.iter().map(|mode| mode.to).chain(stop.exits.iter().map(|exit| exit.to));
-            stop.exits.len() < 2 && { onward }.all(|to| to == at + 2)
-        })
+        self.stops
+            .iter()
+            .enumerate()
+            .all(|(at, stop)| stop.exits.len() < 2 && stop.onward().all(|(_, to)| to == at + 2))
     }
 }
 
 /// The path to a spot, if the plan has a way there from a start that sounds.
 pub fn path(plan: &Plan, spot: Spot) -> Result<Path, NoStates> {
-    let found = plan.starts.iter().find_map(|start| Some((Search::new(plan, spot).path(start)?, start.level)));
+    let found = plan.starts.iter().find_map(|start| Some((WaysToSpot::new(plan, spot).path(start)?, start.level)));
     match found {
         Some((path, Level::Decibels(gain_db))) => Ok(Path { gain_db, ..path }),
         Some((_, Level::Silent)) => Err(NoStates::Silent),
@@ -155,7 +160,7 @@ pub fn path(plan: &Plan, spot: Spot) -> Result<Path, NoStates> {
 }
 
 /// What leads on to a spot.
-struct Search<'a> {
+struct WaysToSpot<'a> {
     plan: &'a Plan,
     spot: Spot,
     /// Of each station that was looked at, whether a way on from it leads to the spot.
@@ -166,7 +171,7 @@ struct Search<'a> {
     levels: Vec<usize>,
 }
 
-impl<'a> Search<'a> {
+impl<'a> WaysToSpot<'a> {
     fn new(plan: &'a Plan, spot: Spot) -> Self {
         let none = vec![None; plan.stations.len()];
         Self { plan, spot, leads_on: none, found: Vec::new(), levels: vec![0; plan.stations.len()] }

@@ -15,12 +15,12 @@ pub struct Steps {
     /// What each node puts at the end of a stretch.
     loads: Vec<Vec<Complex>>,
     /// What happens at each level.
-    levels: Vec<Level>,
+    levels: Vec<AtLevel>,
 }
 
 /// What happens at a level.
 #[derive(Debug, Default)]
-struct Level {
+struct AtLevel {
     /// The nodes whose rows begin here.
     beginning: Vec<usize>,
     /// Where the rows that come here end, in their order.
@@ -82,7 +82,7 @@ impl Steps {
         let row = cascade::row_through(&path.source.rungs, bank);
         let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
         let mut loads = vec![Vec::new()];
-        let mut levels: Vec<Level> = (0..=layout.spot()).map(|_| Level::default()).collect();
+        let mut levels: Vec<AtLevel> = (0..=layout.spot()).map(|_| AtLevel::default()).collect();
         (0..layout.spots().start).for_each(|node| levels[layout.nodes[node].to].beginning.push(node));
         let mut waiting: Vec<Vec<Piece>> = vec![Vec::new(); layout.spot() + 1];
         let mut route = 0;

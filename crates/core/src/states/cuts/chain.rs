@@ -6,14 +6,15 @@
 
 use crate::cascade::{self, Bank};
 use crate::network::{Branch, Ladder, Onward, Rung};
-use crate::plan::{Plan, Spot, plan};
+use crate::plan::plan;
 use crate::rig::{DeviceId, Position};
 use crate::watch::{Pace, Unwatched};
 
+use super::super::cases::spot;
 use super::super::choice::{Choice, Choices};
 use super::super::path::{Path, Rest, Stand, Stop, path};
 use super::super::places::settle;
-use super::super::{MOST_CHOICES, NoStates, Question, Target, effort};
+use super::super::{MOST_CHOICES, NoStates, Question, effort};
 use super::{Cut, NoCuts};
 
 /// Where a stretch begins.
@@ -241,16 +242,6 @@ impl Chain {
     /// A node that sounds, if there is one.
     pub fn node(&self, device: DeviceId, position: Position) -> Option<&Node> {
         self.nodes.iter().find(|node| node.device == device && Stand::is(node.stand, position))
-    }
-}
-
-fn spot(plan: &Plan, target: Target) -> Result<Spot, NoStates> {
-    match target {
-        Target::Endpoint(jack) => {
-            let at = plan.stations.iter().position(|station| station.jack == jack).ok_or(NoStates::NoWay)?;
-            Ok(Spot::Input(at))
-        }
-        Target::Point(point) => Ok(Spot::Lead { lead: point.lead, along: point.along.get() }),
     }
 }
 
