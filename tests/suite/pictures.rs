@@ -14,6 +14,7 @@ use rigwright_core::rig::{
     DeviceId, Jack, JackRef, Lead, LeadId, Position, Project, Rig, SwitchKey, SwitchRef, Variant,
 };
 
+use crate::journeys::unfed::feed_the_mild_drive_18_volts;
 use crate::journeys::{four_variants, half_finished};
 use crate::rigs;
 use crate::window::{Setup, Window};
@@ -156,6 +157,22 @@ fn a_loop_switcher() {
 }
 
 #[test]
+fn the_loops_of_a_jump_that_is_pointed_at() {
+    both(
+        "switcher-lit",
+        || Setup { size: [1280.0, 1300.0], ..own(&switched()) },
+        |window| {
+            window.click("Switches");
+            let said =
+                window.texts().into_iter().find(|text| text.ends_with("with Fuzz on and loops 2 and 3 of switcher in"));
+            let said = said.unwrap_or_else(|| panic!("{:?}", window.texts()));
+            window.harness.hover_at(window.named(&said).rect().center());
+            window.run();
+        },
+    );
+}
+
+#[test]
 fn a_loop_switcher_that_is_selected() {
     both(
         "switcher-selected",
@@ -180,18 +197,7 @@ fn an_amp_with_channels() {
 
 #[test]
 fn a_danger_of_power_on_the_chain() {
-    both(
-        "danger",
-        || Setup { size: [1440.0, 1500.0], ..Setup::demo() },
-        |window| {
-            window.command(Key::Num2);
-            let from = window.from("Mild drive, fed by ").rect().center();
-            let to = window.from("Rail of Isolated supply, outlet 4, ").rect().center();
-            window.drag(from, to);
-            window.command(Key::Num1);
-            window.press(Key::Escape);
-        },
-    );
+    both("danger", || Setup { size: [1440.0, 1500.0], ..Setup::demo() }, feed_the_mild_drive_18_volts);
 }
 
 #[test]

@@ -1,10 +1,14 @@
 //! Pointing: at what a state makes, and its units light up; at a unit, and the curve
 //! with its switch the other way is there.
 
+use std::sync::Arc;
+
 use egui::Key;
-use rigwright_core::rig::{Edit, SwitchSetting, apply};
+use rigwright_core::file;
+use rigwright_core::rig::{Edit, SwitchSetting, Variant, apply};
 
 use super::{answers, device_id};
+use crate::rigs;
 use crate::window::{Setup, Window};
 
 /// How often a word is painted.
@@ -45,6 +49,29 @@ fn a_unit_that_is_on_but_not_in_that_state_is_told_to_be_off() {
     window.harness.hover_at(at);
     window.run();
     assert_eq!(painted(&window, "off"), 1, "{:?}", window.painted());
+}
+
+#[test]
+fn pointing_at_a_jump_lights_the_loops_that_make_it() {
+    let mut project = file::blank().unwrap();
+    let variant = (*project.variants[0]).clone();
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(rigs::looped(2, 1)), ..variant })];
+    project.next_id = 10_000;
+    let bytes = file::write(&project).unwrap();
+    let mut window = Setup { size: [1440.0, 1600.0], ..Setup::file("/rigs/loops.ron", bytes) }.open();
+    window.click("Switches");
+    let said = window.texts().into_iter().find(|text| text.ends_with("with unit 11 on and loop 2 of switcher in"));
+    let said = said.unwrap_or_else(|| panic!("{:?}", window.texts()));
+    let count = |window: &Window| ["this switch", "in", "on"].map(|word| painted(window, word));
+    assert_eq!(count(&window), [0, 0, 0]);
+    let at = window.named(&said).rect().center();
+    window.harness.hover_at(at);
+    window.run();
+    assert_eq!(count(&window), [1, 1, 1], "{said}: {:?}", window.painted());
+    window.harness.remove_cursor();
+    window.run();
+    assert_eq!(count(&window), [0, 0, 0]);
+    window.assert_idle();
 }
 
 #[test]

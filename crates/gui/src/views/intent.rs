@@ -6,7 +6,9 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, SwitchSetting, Variant, VariantId};
+use rigwright_core::rig::{
+    DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, SwitchRef, SwitchSetting, Variant, VariantId,
+};
 use rigwright_core::states::States;
 
 use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
@@ -129,8 +131,8 @@ pub enum Purpose {
 pub struct Lit {
     /// The switches that are moved in it; all others are at their defaults.
     pub set: Vec<SwitchSetting>,
-    /// The unit whose switch it is about, if it is about one.
-    pub subject: Option<DeviceId>,
+    /// The switch it is about, if it is about one.
+    pub subject: Option<SwitchRef>,
 }
 
 /// What the pointer rests on. A screen says so in each frame while it lasts.

@@ -1,8 +1,8 @@
 //! The units of a state that is pointed at, lit on the drawing: a ring of dots and
 //! a word, over everything as it stands.
 
-use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
-use rigwright_core::rig::{Device, Position, State};
+use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use rigwright_core::rig::{Device, Kind, Position, State, SwitchKey, SwitchRef};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -11,6 +11,8 @@ use crate::views::Lit;
 
 /// From the edge of a unit's box to the ring around it.
 const ROOM: f32 = 6.0;
+/// Width of the ring around the switch of a loop.
+const LOOP: f32 = 14.0;
 /// Height of the word.
 const TEXT: f32 = 11.0;
 
@@ -19,8 +21,8 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, sta
     if !device.has_switch() {
         return;
     }
-    let subject = lit.subject == Some(device.id);
     let Some(switch) = device.on_off() else { return };
+    let subject = lit.subject == Some(switch.id);
     let listed = lit.set.iter().find(|setting| setting.switch == switch.id);
     let on = listed.map_or(switch.default, |setting| setting.to) == Position::ON;
     let around = symbols::unit_box(shape.at).expand(ROOM);
@@ -41,6 +43,45 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, sta
     let ink = if subject { pen.tokens.copper } else { pen.tokens.teal };
     let at = pos2(around.right() + 4.0, around.top() + 2.0);
     pen.with(ink, 1.0).label(at, Align2::LEFT_CENTER, word, TEXT, true);
+}
+
+/// Lights a switcher's loops as far as a state is about them; `circle` is where the
+/// switch of a loop is drawn, `state` is how the rig stands and `then` how it would.
+pub fn loops(
+    pen: &Pen<'_>,
+    shape: &DeviceShape,
+    device: &Device,
+    lit: &Lit,
+    state: &State,
+    then: &State,
+    circle: impl Fn(u8) -> Option<Pos2>,
+) {
+    let Kind::Switcher(switcher) = &device.kind else { return };
+    let subject = |key| lit.subject == Some(SwitchRef { device: device.id, key });
+    if subject(SwitchKey::Preset) {
+        on_loop(pen, shape);
+    }
+    for number in switcher.all_loops() {
+        let Some(at) = circle(number) else { continue };
+        let subject = subject(SwitchKey::Loop(number));
+        let is_in = device.is_loop_in(number, then);
+        let around = Rect::from_center_size(at, Vec2::splat(LOOP));
+        if subject {
+            let rect = pen.camera.screen_rect(pen.screen, around.expand(1.0));
+            pen.painter.rect_stroke(rect, 4.0, Stroke::new(2.0, pen.tokens.copper), StrokeKind::Middle);
+        }
+        if is_in {
+            ring(pen, around);
+        }
+        let word = match (subject, is_in, device.is_loop_in(number, state)) {
+            (true, _, _) => "this switch",
+            (false, true, _) => "in",
+            (false, false, true) => "out",
+            (false, false, false) => continue,
+        };
+        let ink = if subject { pen.tokens.copper } else { pen.tokens.teal };
+        pen.with(ink, 1.0).label(pos2(at.x, around.top() - 9.0), Align2::CENTER_CENTER, word, TEXT, true);
+    }
 }
 
 /// A ring around a device that a ground loop goes by.
@@ -67,7 +108,7 @@ pub fn loop_words(pen: &Pen<'_>, words: &str) {
 
 /// Dots along a rectangle with its corners cut.
 fn ring(pen: &Pen<'_>, rect: Rect) {
-    let cut = 7.0;
+    let cut = (0.25 * rect.height()).min(7.0);
     let (x, y) = (vec2(cut, 0.0), vec2(0.0, cut));
     let (a, b, c, d) = (rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom());
     let corners = [a + x, b - x, b + y, c - y, c - x, d + x, d - y, a + y, a + x];

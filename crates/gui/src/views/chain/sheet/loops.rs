@@ -1,12 +1,12 @@
 //! A switcher's loops on the sheet: its rail with a contact for each, and what puts one in.
 
 use egui::{Id, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchSetting, Switcher};
+use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchSetting, Switcher, VariantId};
 
-use super::Sheet;
 use super::drawing::DeviceShape;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
+use super::{Sheet, lit};
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -68,14 +68,14 @@ impl Symbol<'_> {
     }
 }
 
+/// Where the switch of a loop is drawn.
+fn switch_at(shape: &DeviceShape, number: u8) -> Option<egui::Pos2> {
+    let (send, back) = ends(shape, number)?;
+    Some(pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH))
+}
+
 /// A step that puts a loop in or leaves it out: by its own switch, or in the preset that is called.
-fn step(
-    device: &Device,
-    switcher: &Switcher,
-    number: u8,
-    state: &State,
-    variant: rigwright_core::rig::VariantId,
-) -> Option<Change> {
+fn step(device: &Device, switcher: &Switcher, number: u8, state: &State, variant: VariantId) -> Option<Change> {
     let is_in = device.is_loop_in(number, state);
     let words = if is_in { "take" } else { "put" };
     let way = if is_in { "out" } else { "in" };
@@ -110,8 +110,8 @@ impl Sheet<'_, '_> {
         };
         let of = of.unwrap_or_default();
         for number in switcher.all_loops() {
-            let Some((send, back)) = ends(shape, number) else { continue };
-            let at = pen.at(pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH));
+            let Some(middle) = switch_at(shape, number) else { continue };
+            let at = pen.at(middle);
             let rect = egui::Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
             let hit = ui.interact(rect, id.with(("loop", number)), Sense::click());
             let is_in = device.is_loop_in(number, state);
@@ -128,14 +128,23 @@ impl Sheet<'_, '_> {
                 true => pen.painter.circle_filled(at, 3.2 * zoom, tokens.teal),
                 false => pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink)),
             };
-            let beside = pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH) + vec2(11.0, 0.0);
-            pen.with(ink, 1.0).text(beside, egui::Align2::LEFT_CENTER, &format!("loop {number}"), 11.0, false);
+            pen.with(ink, 1.0).text(
+                middle + vec2(11.0, 0.0),
+                egui::Align2::LEFT_CENTER,
+                &format!("loop {number}"),
+                11.0,
+                false,
+            );
             let tip = if is_in { "Take the loop out" } else { "Put the loop in" };
             if hit.on_hover_text(tip).clicked()
                 && let Some(change) = step(device, switcher, number, state, self.facts.variant.id)
             {
                 self.out.push(Intent::Change(change));
             }
+        }
+        if let Some(lit) = self.facts.lit {
+            let then = state.with(&self.facts.variant.rig, &lit.set);
+            lit::loops(pen, shape, device, lit, state, &then, |number| switch_at(shape, number));
         }
     }
 }

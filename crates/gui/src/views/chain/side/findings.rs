@@ -4,7 +4,7 @@
 use egui::{Label, RichText, Sense, Ui};
 use rigwright_core::diagnosis::Remedy;
 use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::forget_position;
+use rigwright_core::rig::{Device, forget_position};
 use rigwright_core::words::capital;
 
 use super::nothing;
@@ -65,7 +65,8 @@ impl Findings {
                     if let (true, Some(set)) = (hovered, &finding.among)
                         && !out.iter().any(|intent| matches!(intent, Intent::Point(_)))
                     {
-                        let subject = finding.devices.first().copied();
+                        let about = finding.devices.first().and_then(|id| facts.variant.rig.device(*id));
+                        let subject = about.and_then(Device::on_off).map(|switch| switch.id);
                         out.push(Intent::Point(Pointed::State(Lit { set: set.clone(), subject })));
                     }
                 }

@@ -130,7 +130,7 @@ impl Jumps {
                 let tip = format!("Sets all switches like that, {} {before} and see", switch_words(jump.switch, &name));
                 let line = ui.add(egui::Button::new(words).frame(false).wrap());
                 if line.hovered() || line.has_focus() {
-                    let lit = Lit { set: end.among.clone(), subject: Some(jump.device()) };
+                    let lit = Lit { set: end.among.clone(), subject: Some(jump.switch) };
                     out.push(Intent::Point(Pointed::State(lit)));
                 }
                 if line.on_hover_text(tip).clicked() {
