@@ -9,12 +9,14 @@ pub struct Build<'a> {
     pub dice: &'a mut Dice,
     pub rig: Rig,
     pub most: usize,
+    /// Whether ways may part that hold at once and meet again.
+    pub parallel: bool,
     next: u64,
 }
 
 impl<'a> Build<'a> {
     pub fn new(dice: &'a mut Dice, most: usize) -> Self {
-        Self { dice, rig: Rig::default(), most, next: 1 }
+        Self { dice, rig: Rig::default(), most, parallel: false, next: 1 }
     }
 
     fn id(&mut self) -> u64 {

@@ -7,6 +7,7 @@ mod edits;
 pub mod parts;
 mod power;
 mod rig;
+mod several;
 mod wider;
 
 pub use broken::broken;
@@ -14,4 +15,5 @@ pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;
+pub use several::several;
 pub use wider::wider;

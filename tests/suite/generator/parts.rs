@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
-    Input, Instrument, Interface, Kind, LevelPot, Pedal, Pickup, Position, Pot, Power, SizeClass, Splitter, Stage,
-    SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless,
-    WithoutPower, WorkedBy,
+    Input, Instrument, Interface, Kind, LevelPot, Mixer, MixerInput, Pedal, Pickup, Polarity, Position, Pot, Power,
+    SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle,
+    TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -43,7 +43,7 @@ fn stage(dice: &mut Dice) -> Stage {
     let level = if dice.chance(0.5) { 0.0 } else { 40.0 * dice.unit() - 20.0 };
     let (input, output) = (input(dice), output(dice));
     let output_capacitance = if dice.chance(0.7) { Farads::of(0.0) } else { small_farads(dice) };
-    Stage { input, output, output_capacitance, level: Decibels::of(level) }
+    Stage { output_capacitance, ..Stage::of(input, output, Decibels::of(level)) }
 }
 
 pub fn taper(dice: &mut Dice) -> Taper {
@@ -114,6 +114,17 @@ fn to_desk(dice: &mut Dice) -> ToDesk {
 /// A buffer.
 pub fn buffer(dice: &mut Dice) -> Kind {
     Kind::Buffer(Buffer { stage: stage(dice), wiring: small_farads(dice) })
+}
+
+/// Two inputs and one output, each input with a level and a sign of its own.
+pub fn mixer(dice: &mut Dice) -> Kind {
+    let from = |dice: &mut Dice| MixerInput {
+        input: input(dice),
+        level: Decibels::of(if dice.chance(0.5) { 0.0 } else { 40.0 * dice.unit() - 20.0 }),
+        polarity: dice.pick(&[Polarity::Same, Polarity::Inverted]),
+    };
+    let (first, second) = (from(dice), from(dice));
+    Kind::Mixer(Mixer::Buffered { first, second, output: output(dice), wiring: small_farads(dice) })
 }
 
 /// A device with an input and an output.

@@ -15,14 +15,7 @@ pub fn wider(seed: u64, devices: usize) -> Case {
     let instrument = parts::instrument(build.dice);
     let first = build.add(instrument);
     let from = build.units(JackRef::new(first, Jack::Out), 0, devices);
-    let end = loop {
-        let end = parts::end(build.dice);
-        if end.is_endpoint(Jack::In) {
-            break end;
-        }
-    };
-    let end = build.add(end);
-    build.plug(from, JackRef::new(end, Jack::In));
+    build.endpoint(from);
     let rig = build.rig;
     let state = state(&mut dice, &rig);
     let lead = rig.leads[dice.below(rig.leads.len())].id;
@@ -31,13 +24,27 @@ pub fn wider(seed: u64, devices: usize) -> Case {
 }
 
 impl Build<'_> {
+    /// Something that gives a sound.
+    pub fn endpoint(&mut self, from: JackRef) {
+        let end = loop {
+            let end = parts::end(self.dice);
+            if end.is_endpoint(Jack::In) {
+                break end;
+            }
+        };
+        let end = self.add(end);
+        self.plug(from, JackRef::new(end, Jack::In));
+    }
+
     /// Units one behind another; where the last one's signal comes out.
-    fn units(&mut self, mut from: JackRef, depth: usize, many: usize) -> JackRef {
+    pub fn units(&mut self, mut from: JackRef, depth: usize, many: usize) -> JackRef {
         for _ in 0..many {
             if self.rig.devices.len() >= self.most {
                 break;
             }
-            let device = if depth < 3 && self.dice.chance(0.3) {
+            let device = if self.parallel && depth < 3 && self.dice.chance(0.35) {
+                self.parallel(from, depth)
+            } else if depth < 3 && self.dice.chance(0.3) {
                 self.switcher(from, depth)
             } else {
                 let kind = parts::through(self.dice);

@@ -8,7 +8,7 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy, wider, without_power};
+use crate::generator::{Case, Dice, healthy, several, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -74,10 +74,24 @@ fn sixty_four_devices_agree() {
 /// Loop switchers in any setting, loops in loops and plugged across, units in them with and without power.
 #[test]
 fn three_hundred_wider_rigs_agree() {
+    let (tally, unreached) =
+        compare_all((60_000..60_300).zip(sizes()).map(|(seed, size)| (seed, wider(seed, size + 3))));
+    assert!(tally.sounding > 1500 && tally.silent > 200 && unreached > 100, "{} {unreached}", tally.sounding);
+}
+
+/// Mixers, one behind another, inside another or crossed, in loops; a second instrument.
+#[test]
+fn three_hundred_rigs_with_several_ways_at_once_agree() {
+    let cases = (70_000..70_300).zip(sizes()).map(|(seed, size)| (seed, several(seed, size + 3)));
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 1500 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
+/// Every endpoint and the test point in some state; how many endpoints no signal reaches.
+fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> (Tally, usize) {
     let mut tally = Tally::default();
     let mut unreached = 0;
-    for (seed, size) in (60_000..60_300).zip(sizes()) {
-        let mut case = wider(seed, size + 3);
+    for (seed, mut case) in cases {
         let mut dice = Dice::new(seed ^ 0xf1);
         // What goes round in a circle has no level.
         if problems(&case.rig).iter().any(|problem| matches!(problem, Problem::Circle { .. })) {
@@ -108,7 +122,7 @@ fn three_hundred_wider_rigs_agree() {
             None => assert!(tapped.level_at_point(hz[1]).is_none(), "seed {seed}: the test point is heard"),
         }
     }
-    assert!(tally.sounding > 1500 && tally.silent > 200 && unreached > 100, "{} {unreached}", tally.sounding);
+    (tally, unreached)
 }
 
 /// `unfed` is how likely a device is without power.

@@ -16,15 +16,15 @@ use super::netlist::{GROUND, Netlist, Part, Source};
 const CURRENT: f64 = 1e-6;
 
 pub struct Voltages {
-    by_root: BTreeMap<usize, f64>,
+    by_root: BTreeMap<usize, Complex64>,
     /// The largest of them, the EMF's 1 V included.
     pub largest: f64,
 }
 
 impl Voltages {
-    /// |V| at a node's root; 0 V at ground.
-    pub fn at(&self, root: usize) -> f64 {
-        self.by_root.get(&root).copied().unwrap_or(0.0)
+    /// The voltage at a node's root; 0 V at ground.
+    pub fn at(&self, root: usize) -> Complex64 {
+        self.by_root.get(&root).copied().unwrap_or_default()
     }
 }
 
@@ -134,7 +134,7 @@ impl System {
     fn solve(mut self) -> Voltages {
         if self.matrix.is_empty() {
             // Nothing hangs on the source but what goes straight to ground.
-            return Voltages { by_root: BTreeMap::from([(self.hot, 1.0)]), largest: 1.0 };
+            return Voltages { by_root: BTreeMap::from([(self.hot, Complex64::new(1.0, 0.0))]), largest: 1.0 };
         }
         for at in 0..self.matrix.nrows() {
             let size = self.matrix.row(at).iter().map(|z| z.norm()).fold(0.0, f64::max);
@@ -148,10 +148,10 @@ impl System {
             let residual = &self.right - &self.matrix * &found;
             found += factors.solve(&residual).expect("a passive circuit has one solution");
         }
-        let mut by_root: BTreeMap<usize, f64> =
-            self.rows.iter().map(|(root, row)| (*root, found[*row].norm())).collect();
-        by_root.insert(self.hot, 1.0);
-        let largest = by_root.values().copied().fold(0.0, f64::max);
+        let mut by_root: BTreeMap<usize, Complex64> =
+            self.rows.iter().map(|(root, row)| (*root, found[*row])).collect();
+        by_root.insert(self.hot, Complex64::new(1.0, 0.0));
+        let largest = by_root.values().map(|volts| volts.norm()).fold(0.0, f64::max);
         Voltages { by_root, largest }
     }
 }

@@ -4,7 +4,7 @@
 //! are read here into one netlist of resistors, coils, capacitors and lines,
 //! with a source wherever a device isolates, and each source's part of the
 //! netlist is solved as a set of linear equations (modified nodal analysis
-//! [S: nodal]). Levels of sources one behind another are added in dB.
+//! [S: nodal]). A source follows the voltages of nodes before it, with their phase.
 
 mod matrix;
 mod netlist;
@@ -13,6 +13,7 @@ mod stamps;
 pub use matrix::chain;
 pub use netlist::Netlist;
 
+use num_complex::Complex64;
 use rigwright_core::rig::JackRef;
 
 /// A level, and how well it can be known.
@@ -37,20 +38,39 @@ impl Netlist {
     }
 
     fn level(&self, node: usize, hz: f64, sources_behind: usize) -> Option<Heard> {
+        let (voltage, smallness) = self.voltage(node, hz, sources_behind)?;
+        Some(Heard { db: 20.0 * voltage.norm().log10(), smallness })
+    }
+
+    /// The voltage at a node, each string's EMF being 1 V, and how well it can be known.
+    fn voltage(&self, node: usize, hz: f64, sources_behind: usize) -> Option<(Complex64, f64)> {
         assert!(sources_behind < 1000, "what drives the node is driven by it");
         let source = self.source_of(node)?;
-        let before = match source.controlled_by {
-            Some(control) => self.level(control, hz, sources_behind + 1)?,
-            None => Heard { db: 0.0, smallness: 0.0 },
-        };
-        let voltages = matrix::solve(self, source, std::f64::consts::TAU * hz);
-        let here = voltages.at(self.root(node));
-        if here == 0.0 {
+        let omega = std::f64::consts::TAU * hz;
+        let follows = source.follows.iter().filter_map(|follows| {
+            let (before, smallness) = match follows.node {
+                Some(control) => self.voltage(control, hz, sources_behind + 1)?,
+                None => (Complex64::new(1.0, 0.0), 0.0),
+            };
+            let gain = follows.sign * 10f64.powf(follows.gain_db? / 20.0);
+            Some((before * Complex64::from_polar(1.0, -omega * follows.seconds) * gain, smallness))
+        });
+        let follows: Vec<(Complex64, f64)> = follows.collect();
+        let sum: Complex64 = follows.iter().map(|(volts, _)| volts).sum();
+        let magnitudes: f64 = follows.iter().map(|(volts, _)| volts.norm()).sum();
+        if sum.norm() <= 1e-10 * magnitudes {
             return None;
         }
-        Some(Heard {
-            db: before.db + source.gain_db? + 20.0 * here.log10(),
-            smallness: before.smallness + voltages.largest / here,
-        })
+        // Of a difference of large numbers no more is known than of these.
+        let before = match &follows[..] {
+            [(_, smallness)] => *smallness,
+            _ => follows.iter().map(|(volts, smallness)| volts.norm() * (smallness + 1.0)).sum::<f64>() / sum.norm(),
+        };
+        let voltages = matrix::solve(self, source, omega);
+        let here = voltages.at(self.root(node));
+        if here.norm() == 0.0 {
+            return None;
+        }
+        Some((sum * here, before + voltages.largest / here.norm()))
     }
 }

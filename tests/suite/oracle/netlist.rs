@@ -19,13 +19,31 @@ pub enum Part {
 }
 
 /// An EMF at a node of its own.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Source {
     pub hot: usize,
-    /// From what controls it to the EMF; none is silence.
+    /// What its voltage is the sum of.
+    pub follows: Vec<Follows>,
+}
+
+/// What an EMF follows.
+#[derive(Debug, Clone, Copy)]
+pub struct Follows {
+    /// The node whose voltage it follows; none for strings.
+    pub node: Option<usize>,
+    /// From there to the EMF; none is silence.
     pub gain_db: Option<f64>,
-    /// The node whose voltage the source follows.
-    pub controlled_by: Option<usize>,
+    /// −1 where the signal is turned over.
+    pub sign: f64,
+    /// How much later.
+    pub seconds: f64,
+}
+
+impl Follows {
+    /// At once and as it comes.
+    pub fn at_once(node: Option<usize>, gain_db: Option<f64>) -> Self {
+        Self { node, gain_db, sign: 1.0, seconds: 0.0 }
+    }
 }
 
 #[derive(Debug, Default)]
@@ -152,10 +170,10 @@ impl Netlist {
     }
 
     /// An EMF behind a resistance at `node`.
-    pub fn source(&mut self, node: usize, ohms: f64, gain_db: Option<f64>, controlled_by: Option<usize>) {
+    pub fn source(&mut self, node: usize, ohms: f64, follows: Vec<Follows>) {
         let hot = self.node();
         self.resistor(hot, node, ohms);
-        self.sources.push(Source { hot, gain_db, controlled_by });
+        self.sources.push(Source { hot, follows });
     }
 
     /// An EMF behind a capacitor and a resistance at `node`.
@@ -163,12 +181,12 @@ impl Netlist {
         let (hot, inside) = (self.node(), self.node());
         self.capacitor(hot, inside, farads);
         self.resistor(inside, node, ohms);
-        self.sources.push(Source { hot, gain_db, controlled_by: None });
+        self.sources.push(Source { hot, follows: vec![Follows::at_once(None, gain_db)] });
     }
 
     /// An EMF at a node itself.
-    pub fn ideal_source(&mut self, hot: usize) {
-        self.sources.push(Source { hot, gain_db: Some(0.0), controlled_by: None });
+    pub fn ideal_source(&mut self, hot: usize, gain_db: Option<f64>) {
+        self.sources.push(Source { hot, follows: vec![Follows::at_once(None, gain_db)] });
     }
 
     pub fn root(&self, mut node: usize) -> usize {

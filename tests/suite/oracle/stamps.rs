@@ -1,12 +1,12 @@
 //! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Pedal, Position, Splitter, Stage, State, SwitchKey,
-    SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Mixer, Pedal, Polarity, Position, Splitter, Stage, State,
+    SwitchKey, SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
-use super::netlist::{GROUND, Netlist, of};
+use super::netlist::{Follows, GROUND, Netlist, of};
 
 /// A device in a state; without power its amplifying stages give nothing, its
 /// resistors are there still, and a mechanical switch joins as it does with power.
@@ -14,17 +14,20 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     let jacks: Vec<usize> = device.kind.jacks().iter().map(|jack| net.jack(of(device, *jack))).collect();
     let turn = |control| state.turn(device.id, control).get();
     let unchanged = fed.then_some(0.0);
+    let is_played = state.instrument.is_none_or(|id| id == device.id);
     // A tuner in the way is muted, any other unit bypassed; of two positions the second is on.
     let key = if matches!(device.kind, Kind::Tuner(_)) { SwitchKey::Mute } else { SwitchKey::Bypass };
     let position = state.positions.get(&SwitchRef { device: device.id, key });
     let at_rest = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
     let is_on = device.stays_on || *position.unwrap_or(&at_rest) == Position(1);
     match &device.kind {
-        Kind::Guitar(inside) => guitar(net, inside, jacks[0], turn(Control::Volume), turn(Control::Tone)),
+        Kind::Guitar(inside) => {
+            guitar(net, inside, jacks[0], (turn(Control::Volume), turn(Control::Tone)), is_played.then_some(0.0));
+        }
         Kind::Active(active) => {
-            let (gain, ohms) = (decibels(active.gain.get()).filter(|_| fed), active.output.get());
+            let (gain, ohms) = (decibels(active.gain.get()).filter(|_| fed && is_played), active.output.get());
             match active.piezo {
-                None => net.source(jacks[0], ohms, gain, None),
+                None => net.source(jacks[0], ohms, vec![Follows::at_once(None, gain)]),
                 Some(piezo) => net.piezo(jacks[0], piezo.get(), ohms, gain),
             }
         }
@@ -78,6 +81,15 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
             net.capacitor(middle, GROUND, inside.capacitance.get());
             net.resistor(middle, jacks[1], inside.winding.get());
         }
+        Kind::Mixer(Mixer::Buffered { first, second, output, wiring }) => {
+            let follows = [(first, jacks[0]), (second, jacks[1])].map(|(from, jack)| {
+                net.capacitor(jack, GROUND, wiring.get());
+                net.load(jack, from.input);
+                let sign = if from.polarity == Polarity::Same { 1.0 } else { -1.0 };
+                Follows { node: Some(jack), gain_db: unchanged.map(|db| db + from.level.get()), sign, seconds: 0.0 }
+            });
+            net.source(jacks[2], output.get(), follows.into());
+        }
         Kind::Switcher(inside) => {
             let is_in = |number: u8| {
                 let set = |key: SwitchKey| state.positions.get(&SwitchRef { device: device.id, key }).copied();
@@ -105,7 +117,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
                 net.capacitor(behind, GROUND, miller);
             }
             if let Some(way) = amp.effects_loop {
-                net.source(jacks[1], way.send.get(), unchanged, None);
+                net.source(jacks[1], way.send.get(), vec![Follows::at_once(None, unchanged)]);
                 net.load(jacks[2], way.back);
             }
         }
@@ -197,19 +209,20 @@ fn pedal_without_power(net: &mut Netlist, pedal: &Pedal, jacks: &[usize]) {
 
 /// A load at the first jack, and at each other jack a source that follows it.
 fn isolate(net: &mut Netlist, stage: &Stage, more_db: Option<f64>, jacks: &[usize]) {
-    let Stage { input, output, output_capacitance, level } = *stage;
+    let Stage { input, output, output_capacitance, level, polarity, latency } = *stage;
+    let (sign, seconds) = (if polarity == Polarity::Same { 1.0 } else { -1.0 }, latency.get());
     net.load(jacks[0], input);
     let gain = more_db.map(|more| more + Decibels::get(level));
     for out in &jacks[1..] {
-        net.source(*out, output.get(), gain, Some(jacks[0]));
+        net.source(*out, output.get(), vec![Follows { node: Some(jacks[0]), gain_db: gain, sign, seconds }]);
         net.capacitor(*out, GROUND, output_capacitance.get());
     }
 }
 
-fn guitar(net: &mut Netlist, guitar: &Guitar, out: usize, volume: f64, tone: f64) {
+fn guitar(net: &mut Netlist, guitar: &Guitar, out: usize, (volume, tone): (f64, f64), gain_db: Option<f64>) {
     let pickup = &guitar.pickup;
     let (hot, inside, terminal) = (net.node(), net.node(), net.node());
-    net.ideal_source(hot);
+    net.ideal_source(hot, gain_db);
     net.resistor(hot, inside, pickup.resistance.get());
     net.coil(inside, terminal, pickup.inductance.get());
     if let Some(loss) = pickup.eddy_loss {

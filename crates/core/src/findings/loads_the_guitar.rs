@@ -8,7 +8,7 @@ use crate::cascade::Bank;
 use crate::plan::Through;
 use crate::response::NoPeak;
 use crate::rig::{
-    Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Position, Splitter, State, Treadle, Tuner,
+    Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Mixer, Position, Splitter, State, Treadle, Tuner,
 };
 use crate::units::{Level, Ohms, hertz};
 use crate::watch::{Stopped, Watch};
@@ -264,6 +264,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
             Some(&mut stage.input)
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
+        Kind::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
         Kind::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
         Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),
         Kind::Interface(interface) => Some(&mut interface.input),

@@ -6,7 +6,9 @@ use super::words::{plain, signed};
 use super::{Finding, Remedy, Rule, Severity, Told};
 use crate::cascade;
 use crate::plan::{Hop, Origin, Spot, Station, Through};
-use crate::rig::{Buffer, Device, DeviceId, DirectBox, Edit, Kind, Position, Splitter, State, Treadle, Wireless};
+use crate::rig::{
+    Buffer, Device, DeviceId, DirectBox, Edit, Kind, Mixer, Position, Splitter, State, Treadle, Wireless,
+};
 use crate::units::{Decibels, Level, engineering};
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
@@ -63,7 +65,7 @@ fn peak(scene: &Scene<'_>, device: &Device) -> Option<f64> {
 /// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
 fn can_clip(kind: &Kind) -> bool {
     match kind {
-        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Interface(_) => true,
+        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Mixer(_) | Kind::Interface(_) => true,
         Kind::Tuner(_) => kind.pedal().is_some(),
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
@@ -130,6 +132,7 @@ fn makes_louder(device: &Device) -> bool {
         | Kind::Wireless(Wireless { stage })
         | Kind::Splitter(Splitter::Buffered { stage, .. })
         | Kind::Treadle(Treadle::BufferedVolume { stage, .. }) => louder(stage.level),
+        Kind::Mixer(Mixer::Buffered { first, second, .. }) => louder(first.level) || louder(second.level),
         Kind::Switcher(switcher) => [switcher.input, switcher.output].iter().flatten().any(|stage| louder(stage.level)),
         kind => kind.pedal().is_some_and(|pedal| louder(pedal.on.level) || louder(pedal.off.level)),
     }

@@ -12,6 +12,7 @@ mod onward;
 mod row;
 mod spectrum;
 mod sweep;
+mod transfer;
 
 pub use branch::{Branch, miller_capacitance};
 pub use ladder::{Ladder, Rung};
@@ -20,3 +21,4 @@ pub use onward::Onward;
 pub use row::Row;
 pub use spectrum::Spectrum;
 pub use sweep::{Sweep, third_octaves_hz};
+pub use transfer::{NULL, Transfer};

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::kinds::{alternatives, guitar_ladder, resistor_ladder, unpowered, wiring};
+use super::mixer::mixer_station;
 use super::{Alternative, HIGH_IMPEDANCE, Out, Plan, Start, Station, Wire};
 use crate::network::{Branch, Ladder};
 use crate::rig::{ActiveSource, Amp, Device, DeviceId, Jack, JackRef, Kind, Lead, Rig, State};
@@ -63,6 +64,8 @@ pub enum Point {
     Input(JackRef),
     /// On a switcher's rail, behind so many of its loops.
     Rail(DeviceId, u8),
+    /// Where a mixer's inputs come together.
+    Sum(DeviceId),
 }
 
 /// Where a signal leaves a station, its way onward not followed yet.
@@ -94,7 +97,10 @@ impl Builder<'_> {
             }
             _ => (Ladder::new(), Level::Decibels(0.0), false, false),
         };
-        Start { jack, source, level, high_impedance, is_instrument, wire: None }
+        let played =
+            self.controls.instrument.filter(|id| self.devices.get(id).is_some_and(|it| it.kind.is_instrument()));
+        let is_idle = is_instrument && played.is_some_and(|played| played != device.id);
+        Start { jack, source, level, high_impedance, is_instrument, is_idle, wire: None }
     }
 
     /// Follows the leads from a start to all stations. Rigs may be longer than a
@@ -139,11 +145,13 @@ impl Builder<'_> {
         let (device, jack) = match point {
             Point::Input(jack) => (*self.devices.get(&jack.device)?, jack.jack),
             Point::Rail(device, loops) => (*self.devices.get(&device)?, Jack::Send(loops + 1)),
+            Point::Sum(device) => (*self.devices.get(&device)?, Jack::Out),
         };
         let (station, outs) = match (&device.kind, point) {
             (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
+            (Kind::Mixer(mixer), _) => mixer_station(device, mixer, point)?,
             (_, Point::Input(_)) => self.input_station(device, jack)?,
-            (_, Point::Rail(..)) => return None,
+            (_, Point::Rail(..) | Point::Sum(_)) => return None,
         };
         let at = self.plan.stations.len();
         self.plan.stations.push(station);

@@ -48,7 +48,7 @@ pub fn alternatives(device: &Device, jack: Jack, controls: &State) -> Vec<Altern
         Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
         Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
         Kind::Amp(amp) => fixed(Through::End { load: amp_load(amp, jack) }),
-        Kind::Guitar(_) | Kind::Active(_) | Kind::Switcher(_) | Kind::Supply(_) => Vec::new(),
+        Kind::Guitar(_) | Kind::Active(_) | Kind::Mixer(_) | Kind::Switcher(_) | Kind::Supply(_) => Vec::new(),
     }
 }
 
@@ -68,7 +68,8 @@ fn hang(load: Branch) -> Through {
     pass(rungs, false)
 }
 
-fn load(input: &Input) -> Branch {
+/// What an input hangs on a run.
+pub fn load(input: &Input) -> Branch {
     // No resistance at all is a short, as the player typed it.
     let inside = Branch::Parallel(vec![Branch::Resistor(input.resistance), Branch::Capacitor(input.capacitance)]);
     match input.coupling {
@@ -85,6 +86,8 @@ pub fn isolate(stage: &Stage, foot: Level) -> Through {
         load: load(&stage.input),
         output,
         level: Level::Decibels(stage.level.get()).then(foot),
+        polarity: stage.polarity,
+        latency: stage.latency,
         high_impedance: stage.output >= HIGH_IMPEDANCE,
     }
 }
@@ -115,8 +118,11 @@ pub fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
         };
     }
     match alternatives.first().map(|only| only.through.clone()) {
-        Some(Through::Isolate { load, output, high_impedance, .. }) => {
-            Through::Isolate { load, output, level: Level::Silent, high_impedance }
+        Some(mut through @ Through::Isolate { .. }) => {
+            if let Through::Isolate { level, .. } = &mut through {
+                *level = Level::Silent;
+            }
+            through
         }
         Some(through) => through,
         None => pass(Ladder::new(), false),

@@ -11,6 +11,7 @@
 mod build;
 mod kinds;
 mod ladder;
+mod mixer;
 mod runs;
 mod switcher;
 
@@ -20,8 +21,8 @@ mod tests;
 use std::collections::BTreeSet;
 
 use crate::network::{Branch, Ladder, Line};
-use crate::rig::{DeviceId, JackRef, LeadId, Position, State, Switch, SwitchSetting};
-use crate::units::{Level, Ohms};
+use crate::rig::{DeviceId, JackRef, LeadId, NO_LATENCY, Polarity, Position, State, Switch, SwitchSetting};
+use crate::units::{Level, Ohms, Seconds};
 
 pub use build::plan;
 pub use ladder::{MarkedLadder, Spot};
@@ -53,6 +54,8 @@ pub struct Start {
     pub high_impedance: bool,
     /// Whether it is an instrument, and not an amp's send.
     pub is_instrument: bool,
+    /// Whether another instrument is played: this one loads what it drives, and is silent.
+    pub is_idle: bool,
     /// The lead that is plugged in.
     pub wire: Option<Wire>,
 }
@@ -119,7 +122,8 @@ pub enum Through {
         /// A pot stands in the way that makes the rest a high-impedance run.
         high_impedance: bool,
     },
-    /// The run ends in a load, and a new one starts at each output.
+    /// The run ends in a load, and a new one starts at each output. What several
+    /// runs bring here at once adds up.
     Isolate {
         /// The input.
         load: Branch,
@@ -127,6 +131,10 @@ pub enum Through {
         output: Ladder,
         /// Level from input to open output; silent where it mutes.
         level: Level,
+        /// Whether the signal is turned over between the two.
+        polarity: Polarity,
+        /// How much later the signal comes out than it went in.
+        latency: Seconds,
         /// The output is as feeble as a passive instrument's.
         high_impedance: bool,
     },
@@ -241,6 +249,15 @@ impl Station {
     #[must_use]
     pub fn at_rest(&self, setting: SwitchSetting) -> bool {
         self.switch.is_some_and(|switch| switch.id == setting.switch && switch.default == setting.to)
+    }
+
+    /// What it does to a signal's sign, and how much later the signal leaves it, in a state.
+    #[must_use]
+    pub fn delay(&self, state: &State) -> (Polarity, Seconds) {
+        match self.in_state(state) {
+            Some(Through::Isolate { polarity, latency, .. }) => (*polarity, *latency),
+            _ => (Polarity::Same, NO_LATENCY),
+        }
     }
 
     /// The device.

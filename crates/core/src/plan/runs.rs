@@ -1,5 +1,7 @@
 //! The runs of one state: stretches between one isolating output and the next inputs.
 
+use std::collections::BTreeMap;
+
 use super::{Alternative, Plan, Spot, Through, Wire};
 use crate::rig::{JackRef, LeadId, State};
 use crate::units::Level;
@@ -25,8 +27,9 @@ pub struct Run {
     pub origin: Origin,
     /// The jack there.
     pub from: JackRef,
-    /// The run, and the station at one of its ends, that feeds this one.
-    pub fed_by: Option<(usize, usize)>,
+    /// The runs, each with the station at one of its ends, that feed this one:
+    /// none of a start, several where signals add up.
+    pub fed_by: Vec<(usize, usize)>,
     /// Level between that station's input and the open output; of a start, its own level.
     pub gain: Level,
     /// The leads in it, in the signal's order, side branches after what they branch from.
@@ -51,7 +54,7 @@ pub struct Hop {
 }
 
 impl Plan {
-    /// All runs of a state, each after the one that feeds it.
+    /// All runs of a state, each after the first of those that feed it.
     #[must_use]
     pub fn runs(&self, state: &State) -> Vec<Run> {
         let mut runs: Vec<Run> = self
@@ -61,7 +64,7 @@ impl Plan {
             .map(|(i, start)| Run {
                 origin: Origin::Start(i),
                 from: start.jack,
-                fed_by: None,
+                fed_by: Vec::new(),
                 gain: start.level,
                 leads: Vec::new(),
                 passed: Vec::new(),
@@ -69,6 +72,7 @@ impl Plan {
                 high_impedance: start.high_impedance,
             })
             .collect();
+        let mut known: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         let mut at = 0;
         while let Some(run) = runs.get(at) {
             let mut run = run.clone();
@@ -80,10 +84,15 @@ impl Plan {
                 let Some(alternative) = station.alternative_in(state) else { continue };
                 let Through::Isolate { level, high_impedance, .. } = &alternative.through else { continue };
                 for (out, _) in station.wires(alternative) {
+                    if let Some(fed) = known.get(&(end, out)) {
+                        runs[*fed].fed_by.push((at, end));
+                        continue;
+                    }
+                    known.insert((end, out), runs.len());
                     runs.push(Run {
                         origin: Origin::Output { station: end, out },
                         from: station.outs[out].jack.unwrap_or(station.jack),
-                        fed_by: Some((at, end)),
+                        fed_by: vec![(at, end)],
                         gain: *level,
                         leads: Vec::new(),
                         passed: Vec::new(),
@@ -119,20 +128,78 @@ impl Plan {
         }
     }
 
-    /// The way of the signal to a spot, from its start: one hop a run.
-    /// `None` if no signal gets there in this state.
+    /// The way of the signal to a spot, from its start: one hop a run. Where
+    /// signals add up it is the way of the first of them. `None` if no signal
+    /// gets there in this state.
     #[must_use]
     pub fn route(&self, runs: &[Run], spot: Spot) -> Option<Vec<Hop>> {
-        let mut at = runs.iter().position(|run| match spot {
+        let roots = self.roots(runs);
+        let comes_by = |run: &Run| match spot {
             Spot::Lead { lead, .. } => run.leads.contains(&lead),
             Spot::Input(station) => run.passed.contains(&station) || run.ends.contains(&station),
-        })?;
+        };
+        let mut at = (0..runs.len()).find(|at| roots[*at].is_some() && comes_by(&runs[*at]))?;
         let mut hops = vec![Hop { origin: runs[at].origin, spot, gain: runs[at].gain }];
-        while let Some((feeder, station)) = runs[at].fed_by {
+        // Of several signals the one whose start comes first.
+        let first = |at: usize| {
+            let feeders = runs[at].fed_by.iter().filter(|(feeder, _)| roots[*feeder].is_some());
+            feeders.min_by_key(|(feeder, _)| roots[*feeder]).copied()
+        };
+        while let Some((feeder, station)) = first(at) {
             at = feeder;
             hops.push(Hop { origin: runs[at].origin, spot: Spot::Input(station), gain: runs[at].gain });
         }
         hops.reverse();
         Some(hops)
+    }
+
+    /// Of each run the first start from which a signal comes there; none where it
+    /// is silent, since another instrument is played.
+    fn roots(&self, runs: &[Run]) -> Vec<Option<usize>> {
+        let own = |run: &Run| match run.origin {
+            Origin::Start(start) => Some(start).filter(|start| !self.starts[*start].is_idle),
+            Origin::Output { .. } => None,
+        };
+        let mut roots: Vec<Option<usize>> = runs.iter().map(own).collect();
+        loop {
+            let mut is_done = true;
+            for (at, run) in runs.iter().enumerate() {
+                let first = run.fed_by.iter().filter_map(|(feeder, _)| roots[*feeder]).min();
+                if first.is_some() && first != roots[at] {
+                    // A run may come before the last of those that feed it.
+                    (roots[at], is_done) = (first, false);
+                }
+            }
+            if is_done {
+                return roots;
+            }
+        }
+    }
+
+    /// Whether a signal goes to a spot by several ways at once.
+    #[must_use]
+    pub fn goes_several_ways(&self, runs: &[Run], hops: &[Hop]) -> bool {
+        let Some(Hop { origin: Origin::Start(start), .. }) = hops.first() else { return false };
+        let comes_from_it = self.reached(runs, *start);
+        hops.iter().any(|hop| {
+            let run = runs.iter().find(|run| run.origin == hop.origin);
+            run.is_some_and(|run| run.fed_by.iter().filter(|(feeder, _)| comes_from_it[*feeder]).count() > 1)
+        })
+    }
+
+    /// The runs to which a start's signal comes.
+    fn reached(&self, runs: &[Run], start: usize) -> Vec<bool> {
+        let mut reached: Vec<bool> = runs.iter().map(|run| run.origin == Origin::Start(start)).collect();
+        loop {
+            let mut is_done = true;
+            for (at, run) in runs.iter().enumerate() {
+                if !reached[at] && run.fed_by.iter().any(|(feeder, _)| reached[*feeder]) {
+                    (reached[at], is_done) = (true, false);
+                }
+            }
+            if is_done {
+                return reached;
+            }
+        }
     }
 }

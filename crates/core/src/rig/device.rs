@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::switcher;
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Pedal,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Mixer, Pedal,
     Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
@@ -32,6 +32,8 @@ pub enum Kind {
     Treadle(Treadle),
     /// A splitter.
     Splitter(Splitter),
+    /// A mixer.
+    Mixer(Mixer),
     /// A loop switcher.
     Switcher(Switcher),
     /// A wireless set.
@@ -197,6 +199,7 @@ impl Kind {
         match self {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
             Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
+            Self::Mixer(_) => &[Jack::In, Jack::SecondIn, Jack::Out],
             Self::Switcher(Switcher { loops, .. }) => switcher::jacks(*loops),
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
             Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
@@ -220,6 +223,7 @@ impl Kind {
     pub fn onward(&self, jack: Jack) -> &'static [Jack] {
         match (self, jack) {
             (Self::Splitter(_), Jack::In) => &[Jack::Out, Jack::SecondOut],
+            (Self::Mixer(_), Jack::In | Jack::SecondIn) => &[Jack::Out],
             (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
             (Self::Amp(_), _) => &[],
             (kind, Jack::In) if kind.jacks().contains(&Jack::Out) => &[Jack::Out],
@@ -233,6 +237,12 @@ impl Kind {
     pub fn input_of(&self, jack: Jack) -> Option<Jack> {
         let inputs = self.jacks().iter().copied().filter(|input| !input.is_output());
         inputs.into_iter().find(|input| self.onward(*input).contains(&jack))
+    }
+
+    /// Whether it is played: a guitar, a bass, something with strings and electronics.
+    #[must_use]
+    pub fn is_instrument(&self) -> bool {
+        matches!(self, Self::Guitar(_) | Self::Active(_))
     }
 
     /// Whether a signal starts at `jack`: an instrument's output, an amp's send.
@@ -297,6 +307,7 @@ impl Kind {
                 Some(&mut stage.input)
             }
             Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
             Self::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
             Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
             Self::Interface(interface) => Some(&mut interface.input),
@@ -344,6 +355,7 @@ impl Kind {
             Self::Treadle(Treadle::Wah { .. }) => "wah",
             Self::Splitter(Splitter::Passive { .. }) => "passive splitter",
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",
+            Self::Mixer(_) => "mixer",
             Self::Switcher(_) => "loop switcher",
             Self::Wireless(_) => "wireless set",
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",

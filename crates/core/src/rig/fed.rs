@@ -2,7 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Bypass, Device, DeviceId, DirectBox, Feed, Kind, Pedal, Power, Rig, Splitter, Supply, Treadle, Tuner};
+use super::{
+    Bypass, Device, DeviceId, DirectBox, Feed, Kind, Mixer, Pedal, Power, Rig, Splitter, Supply, Treadle, Tuner,
+};
 
 /// What the signal meets at a device without power.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
@@ -60,6 +62,7 @@ impl Kind {
             | Self::Interface(_)
             | Self::Amp(_)
             | Self::Splitter(Splitter::Buffered { .. })
+            | Self::Mixer(Mixer::Buffered { .. })
             | Self::Treadle(Treadle::BufferedVolume { .. }) => Some(WithoutPower::Silent),
             Self::Guitar(_)
             | Self::Transformer(_)

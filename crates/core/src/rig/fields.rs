@@ -2,11 +2,12 @@
 //! and a catalogue can say where each comes from.
 
 use super::{
-    Amp, Device, DirectBox, Input, Kind, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle, TrebleBleed, Tuner,
+    Amp, Device, DirectBox, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle,
+    TrebleBleed, Tuner,
 };
 use crate::units::{
-    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, Ohms, OutOfRange, Price, Ratio, Turn,
-    Volts, Watts,
+    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, Ohms, OutOfRange, Price, Ratio, Seconds,
+    Turn, Volts, Watts,
 };
 
 /// One number of a device.
@@ -96,7 +97,7 @@ macro_rules! slots {
 slots! {
     Ohms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
     Ratio => Number, Hertz => Frequency, Turn => Part, Grams => Mass, Price => Number,
-    Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity,
+    Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity, Seconds => Time,
 }
 
 type Visitor<'a> = dyn FnMut(&str, &'static str, &mut dyn Slot) + 'a;
@@ -186,6 +187,22 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
                 s,
                 see,
             );
+            see("wiring", WIRING, wiring);
+        }
+        Kind::Mixer(Mixer::Buffered { first, second, output, wiring }) => {
+            mixer_input(
+                "first",
+                ["first input resistance", "first input capacitance", COUPLING, "level of the first input"],
+                first,
+                see,
+            );
+            mixer_input(
+                "second",
+                ["second input resistance", "second input capacitance", COUPLING, "level of the second input"],
+                second,
+                see,
+            );
+            see("output", "output resistance", output);
             see("wiring", WIRING, wiring);
         }
         Kind::Switcher(switcher) => {
@@ -335,6 +352,19 @@ fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visit
     see(&format!("{at}.output"), labels[3], &mut stage.output);
     see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
     see(&format!("{at}.level"), labels[5], &mut stage.level);
+    // Of what answers at once nothing is said.
+    if stage.latency.get() > 0.0 {
+        see(&format!("{at}.latency"), "latency", &mut stage.latency);
+    }
+}
+
+fn mixer_input(at: &str, labels: [&'static str; 4], from: &mut MixerInput, see: &mut Visitor<'_>) {
+    see(&format!("{at}.input.resistance"), labels[0], &mut from.input.resistance);
+    see(&format!("{at}.input.capacitance"), labels[1], &mut from.input.capacitance);
+    if let Some(coupling) = &mut from.input.coupling {
+        see(&format!("{at}.input.coupling"), labels[2], coupling);
+    }
+    see(&format!("{at}.level"), labels[3], &mut from.level);
 }
 
 fn pedal(pedal: &mut Pedal, see: &mut Visitor<'_>) {

@@ -17,6 +17,7 @@ mod jack;
 mod lead;
 mod limits;
 mod mains;
+mod mixer;
 mod names;
 mod power;
 mod problems;
@@ -45,6 +46,7 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
+pub use mixer::{Mixer, MixerInput, NO_LATENCY, Polarity};
 pub use names::{
     device_name, free_name, free_names, left_out_words, moved_words, name_of, step_words, switch_name, switch_words,
     unmoved_word,

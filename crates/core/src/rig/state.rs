@@ -45,6 +45,9 @@ pub struct State {
     pub positions: BTreeMap<SwitchRef, Position>,
     /// Controls that don't stand full up.
     pub turned: BTreeMap<Knob, Turn>,
+    /// Which instrument is played; where nobody says, or it isn't there, the first
+    /// from which a signal gets where the level is wanted. All others load and are silent.
+    pub instrument: Option<DeviceId>,
 }
 
 impl State {
@@ -63,14 +66,14 @@ impl State {
         switch.locked.or(listed).unwrap_or(switch.default)
     }
 
-    /// Whether every switch and control stands as in another state.
+    /// Whether every switch and control stands as in another state, and the same instrument is played.
     #[must_use]
     pub fn stands_as(&self, other: &Self) -> bool {
         let turned = |state: &Self| {
             let turned = state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL);
             turned.map(|(knob, turn)| (*knob, *turn)).collect::<Vec<_>>()
         };
-        self.positions == other.positions && turned(self) == turned(other)
+        self.positions == other.positions && turned(self) == turned(other) && self.instrument == other.instrument
     }
 
     /// The same state with these switches set and no others but those that no
@@ -92,7 +95,7 @@ impl State {
             let held = switches.filter(|switch| switch.worked_by != WorkedBy::Foot);
             positions.extend(held.filter_map(|switch| Some((switch.id, *self.positions.get(&switch.id)?))));
         }
-        Self { positions, turned: self.turned.clone() }
+        Self { positions, turned: self.turned.clone(), instrument: self.instrument }
     }
 
     /// The switches of a rig that stand somewhere else than at their defaults,

@@ -1,8 +1,8 @@
 //! What devices are made of: inputs, stages, bypasses, and each kind's own struct.
 
-use super::{Pot, Taper, WithoutPower};
+use super::{NO_LATENCY, Polarity, Pot, Taper, WithoutPower};
 use crate::network::miller_capacitance;
-use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Turn};
+use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Seconds, Turn};
 
 /// What an input does to whatever drives it: a resistance and a capacitance to 0 V.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -38,6 +38,12 @@ pub struct Stage {
     pub output_capacitance: Farads,
     /// Level from input to open output.
     pub level: Decibels,
+    /// Whether the signal is turned over on its way.
+    #[serde(default)]
+    pub polarity: Polarity,
+    /// How much later the signal comes out than it went in.
+    #[serde(default = "at_once")]
+    pub latency: Seconds,
 }
 
 /// What hardly any unit has at its output, and no part unless it says so.
@@ -45,11 +51,23 @@ fn nothing() -> Farads {
     Farads::of(0.0)
 }
 
+/// What comes out of an analogue path in the moment in which it goes in.
+fn at_once() -> Seconds {
+    NO_LATENCY
+}
+
 impl Stage {
-    /// One with nothing across its output.
+    /// One with nothing across its output, that neither turns the signal over nor holds it up.
     #[must_use]
     pub const fn of(input: Input, output: Ohms, level: Decibels) -> Self {
-        Self { input, output, output_capacitance: Farads::of(0.0), level }
+        Self {
+            input,
+            output,
+            output_capacitance: Farads::of(0.0),
+            level,
+            polarity: Polarity::Same,
+            latency: NO_LATENCY,
+        }
     }
 }
 

@@ -70,7 +70,7 @@ pub struct Way {
 
 /// The positions of switches at which ways part, such that the signal comes by
 /// where a switch is: off where that does, and none for one beside the way.
-fn leading_to(layout: &Layout, switch: SwitchRef) -> Vec<SwitchSetting> {
+fn leading_to<'l>(layout: &'l Layout, switch: SwitchRef) -> Vec<SwitchSetting> {
     let takes = |stand: &Option<Stand>| stand.is_some_and(|stand| stand.setting.switch == switch);
     let node = layout.nodes.iter().find(|node| takes(&node.stand)).map(|node| node.level);
     let route = || layout.onward.iter().position(|onward| takes(&onward.stand)).map(|at| layout.routes.all[at].from);
@@ -78,7 +78,18 @@ fn leading_to(layout: &Layout, switch: SwitchRef) -> Vec<SwitchSetting> {
     if layout.is_a_row {
         return found;
     }
+    let inside = || {
+        let has = |choice: &&Choice| choice.stands.iter().any(|stand| stand.setting.switch == switch);
+        let of = |(level, choices): &'l (usize, Vec<Choice>)| {
+            Some((*level, choices.iter().filter(has).min_by_key(|choice| choice.moved().count())?))
+        };
+        layout.blocks.iter().find_map(of)
+    };
     let mut level = node.or_else(route).unwrap_or(0);
+    if let (0, Some((block, choice))) = (level, inside()) {
+        found.extend(choice.stands.iter().map(|stand| stand.setting).filter(|setting| setting.switch != switch));
+        level = block;
+    }
     while level > 1 {
         let routes = layout.routes.to(level);
         let routes = routes.map(|(number, route)| (route.from, layout.onward[number].stand));
@@ -104,9 +115,9 @@ fn way(layout: &Layout, settings: &[SwitchSetting]) -> Option<Way> {
     let (mut from, mut level, mut row) = (0, 1, 0);
     loop {
         let spot = layout.spot();
-        let here = match level == spot {
-            true => layout.rest.iter().position(fits).map(|at| layout.spots().start + at),
-            false => layout.at_level(level).find(|node| stands(layout.nodes[*node].stand)),
+        let here = match layout.choices_at(level) {
+            Some(choices) => choices.iter().position(fits).map(|at| layout.at_level(level).start + at),
+            None => layout.at_level(level).find(|node| stands(layout.nodes[*node].stand)),
         };
         if let Some(to) = here {
             found.entries.push(layout.between(from, to)?.start + row);

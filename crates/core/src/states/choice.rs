@@ -1,16 +1,21 @@
-//! What a side run can be: one admittance for each first isolator in it.
+//! What a side run can be: one admittance for each first isolator in it. And what
+//! ways that part and meet again can be together: what is seen of them, and what
+//! of the voltage where they part arrives where they have met.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::cascade::{Bank, onward_from};
-use crate::network::Onward;
-use crate::plan::{Plan, Through, Wire};
-use crate::rig::{SwitchRef, SwitchSetting};
+use num_complex::Complex64;
+
+use crate::cascade::{Bank, onward, onward_from};
+use crate::network::{Ladder, Onward, Rung, Transfer};
+use crate::plan::{Alternative, Plan, Spot, Station, Through, Wire};
+use crate::rig::{Polarity, SwitchRef, SwitchSetting};
+use crate::units::{Level, Seconds};
 use crate::watch::{Pace, Stopped};
 
 use super::effort::Effort;
-use super::path::{Rest, Stand};
+use super::path::{Begin, Rest, Stand};
 
 /// One of the things that a side run can be.
 #[derive(Debug, Clone)]
@@ -22,12 +27,23 @@ pub struct Choice {
     /// The switches of units that a signal gets to and that aren't heard, since
     /// something before them isolates; none where that is all that aren't heard.
     pub hidden: Option<Vec<Arc<BTreeSet<SwitchRef>>>>,
+    /// What of the voltage here arrives at the goal; none where nothing does, or there is no goal.
+    pub transfer: Option<Transfer>,
+}
+
+/// Where to signals are followed, past what isolates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Goal {
+    /// Where a station has several ways come together that hold at once.
+    Sum(usize),
+    /// Where the level is wanted.
+    Spot(Spot),
 }
 
 impl Choice {
     /// Nothing hangs there.
     fn nothing() -> Self {
-        Self { seen: Onward::Open, stands: Vec::new(), hidden: None }
+        Self { seen: Onward::Open, stands: Vec::new(), hidden: None, transfer: None }
     }
 
     /// Switches that have been moved in it.
@@ -38,6 +54,35 @@ impl Choice {
     /// The same, seen from farther in front.
     fn change(&mut self, from_here: impl FnOnce(Onward) -> Onward) {
         self.seen = from_here(std::mem::replace(&mut self.seen, Onward::Open));
+    }
+
+    /// The same, seen past these rungs.
+    fn behind(&mut self, rungs: &[Rung], bank: &mut Bank) {
+        if self.transfer.is_none() {
+            return self.change(|seen| onward_from(seen, rungs, bank));
+        }
+        for rung in rungs.iter().rev() {
+            let transfer = self.transfer.take();
+            self.transfer = transfer.and_then(|transfer| match rung {
+                Rung::Series(branch) => transfer.behind_series(branch, &self.seen, bank.sweep()),
+                Rung::Line(line) => transfer.behind_line(&bank.port(line), &self.seen),
+                Rung::Shunt(branch) => (*branch != crate::network::Branch::Short).then_some(transfer),
+                Rung::Leg(leg) => (onward(&leg.rungs, bank) != Onward::Short).then_some(transfer),
+            });
+            self.change(|seen| onward_from(seen, std::slice::from_ref(rung), bank));
+        }
+    }
+
+    /// What follows an output comes to be seen from the input, which is a load of its own.
+    fn behind_stage(&mut self, gain: f64, polarity: Polarity, latency: Seconds, omega: &[f64]) {
+        self.seen = Onward::Open;
+        if let Some(transfer) = &mut self.transfer {
+            let gain = gain * polarity.sign();
+            match latency.get() {
+                0.0 => transfer.scale(|_| Complex64::new(gain, 0.0)),
+                seconds => transfer.scale(|at| Complex64::from_polar(gain, -omega[at] * seconds)),
+            }
+        }
     }
 }
 
@@ -62,6 +107,12 @@ pub struct Choices<'a, 'w> {
     /// what the first found there. Where ways part n times and meet again, each
     /// of 2ⁿ ways through would else begin anew.
     shared: BTreeMap<usize, (usize, Vec<Choice>)>,
+    /// Where to signals are followed, if anywhere.
+    goal: Option<Goal>,
+    /// Of each station that was looked at, whether a way leads from it to the goal.
+    leads: BTreeMap<usize, bool>,
+    /// Whether choices were left out.
+    pub is_cut: bool,
 }
 
 impl<'a, 'w> Choices<'a, 'w> {
@@ -69,15 +120,38 @@ impl<'a, 'w> Choices<'a, 'w> {
     pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
         let ways = if parts { plan.wires_to_each() } else { Vec::new() };
-        Self { plan, bank, most, pace, behind: BTreeMap::new(), parts, ways, shared: BTreeMap::new() }
+        let (goal, is_cut) = (None, false);
+        let (behind, shared, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
+        Self { plan, bank, most, pace, behind, parts, ways, shared, goal, leads, is_cut }
+    }
+
+    /// The same, signals being followed to a goal.
+    pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
+        Self { goal: Some(goal), ways: plan.wires_to_each(), ..Self::new(plan, bank, most, pace) }
+    }
+
+    /// Of all that an EMF drives over these rungs and a lead.
+    pub fn of_source(&mut self, source: &Ladder, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
+        let mut found = self.of_wire(wire)?;
+        found.iter_mut().for_each(|choice| choice.behind(&source.rungs, self.bank));
+        Ok(found)
+    }
+
+    /// Of a block, its wiring at the beginning left out.
+    pub fn of_block(&mut self, begin: Begin) -> Result<Vec<Choice>, Stopped> {
+        match begin {
+            Begin::Station(at) => self.of_input(at),
+            Begin::Outputs(at) => match self.plan.stations[at].alternatives.first() {
+                Some(only) => self.of_outputs(at, only),
+                None => Ok(Vec::new()),
+            },
+        }
     }
 
     /// Of a whole lead and what comes after it.
     pub fn of_wire(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = self.of_far_end(wire)?;
-        for choice in &mut found {
-            choice.change(|seen| seen.behind_shunt(&wire.plug, self.bank.sweep()));
-        }
+        found.iter_mut().for_each(|choice| choice.behind(&plug(wire), self.bank));
         Ok(found)
     }
 
@@ -86,23 +160,88 @@ impl<'a, 'w> Choices<'a, 'w> {
         match rest {
             Rest::Wire(wire) => self.of_far_end(wire),
             Rest::Station(at) => self.of_station(*at),
+            Rest::Inside => Ok(vec![Choice::nothing()]),
         }
     }
 
     /// Of a lead without its near plug.
     fn of_far_end(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = match wire.to {
+            Some(at) if self.goal == Some(Goal::Sum(at)) => vec![Choice::nothing()],
             Some(at) => self.of_station(at)?,
             None => vec![Choice::nothing()],
         };
+        if wire.to.is_some_and(|at| self.is_goal(at)) {
+            found.iter_mut().for_each(|choice| choice.transfer = Some(Transfer::whole(self.bank.sweep().len())));
+        }
         let Some(line) = &wire.line else { return Ok(found) };
-        let port = self.bank.port(line);
-        let sweep = self.bank.sweep();
+        let (near, far) = match self.goal {
+            Some(Goal::Spot(Spot::Lead { lead, along })) if wire.lead == Some(lead) => {
+                let (near, far) = line.cut(along);
+                (Some(near), far)
+            }
+            _ => (None, *line),
+        };
+        let sweep_points = self.bank.sweep().len();
+        let mut rungs = vec![Rung::Line(far)];
+        rungs.extend(plug(wire));
         for choice in &mut found {
-            choice.change(|seen| seen.behind_shunt(&wire.plug, sweep).behind_line(&port, sweep));
-            self.pace.did(Effort::of_choices(1).steps(sweep.len()))?;
+            choice.behind(&rungs, self.bank);
+            if let Some(near) = near {
+                choice.transfer = Some(Transfer::whole(sweep_points));
+                choice.behind(&[Rung::Line(near)], self.bank);
+            }
+            self.pace.did(Effort::of_choices(1).steps(sweep_points))?;
         }
         Ok(found)
+    }
+
+    /// Whether a station is the goal.
+    fn is_goal(&self, at: usize) -> bool {
+        self.goal == Some(Goal::Sum(at)) || self.goal == Some(Goal::Spot(Spot::Input(at)))
+    }
+
+    /// Whether a wire leads to the goal.
+    fn leads(&mut self, wire: &Wire) -> bool {
+        let Some(goal) = self.goal else { return false };
+        if matches!(goal, Goal::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead)) {
+            return true;
+        }
+        let Some(first) = wire.to else { return false };
+        // Rigs may be longer than a thread's stack is deep.
+        let mut visits = vec![(first, 0)];
+        while let Some((at, out)) = visits.last_mut() {
+            let here = *at;
+            if self.leads.contains_key(&here) || self.is_goal(here) {
+                self.leads.entry(here).or_insert(true);
+                visits.pop();
+                continue;
+            }
+            let station = &self.plan.stations[here];
+            let is_used = station.alternatives.iter().any(|alternative| alternative.leads_to(*out));
+            let next = station.outs.get(*out);
+            *out += 1;
+            match next.map(|out| out.wire.as_ref().filter(|_| is_used)) {
+                Some(Some(wire)) => match wire.to {
+                    _ if matches!(goal, Goal::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead)) => {
+                        self.leads.insert(here, true);
+                    }
+                    Some(to) if self.leads.get(&to) == Some(&true) => {
+                        self.leads.insert(here, true);
+                    }
+                    Some(to) if !self.leads.contains_key(&to) => {
+                        *out -= 1;
+                        visits.push((to, 0));
+                    }
+                    _ => {}
+                },
+                Some(None) => {}
+                None => {
+                    self.leads.insert(here, false);
+                }
+            }
+        }
+        self.leads.get(&first) == Some(&true)
     }
 
     fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
@@ -122,37 +261,79 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     fn of_new_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
+        let mut found = self.of_input(at)?;
+        let wiring = &self.plan.stations[at].wiring;
+        found.iter_mut().for_each(|choice| choice.behind(&shunt(wiring), self.bank));
+        Ok(found)
+    }
+
+    /// Of a station, its wiring left out.
+    pub fn of_input(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
         let plan = self.plan;
         let station = &plan.stations[at];
         let mut found = Vec::new();
         for alternative in &station.alternatives {
-            let here = match &alternative.through {
+            let mut here = match &alternative.through {
+                Through::Isolate { load, level: Level::Decibels(db), polarity, latency, .. }
+                    if station.wires(alternative).any(|(_, wire)| self.leads(wire)) =>
+                {
+                    let mut onward = self.of_outputs(at, alternative)?;
+                    let gain = 10f64.powf(db / 20.0);
+                    for choice in &mut onward {
+                        choice.behind_stage(gain, *polarity, *latency, self.bank.sweep().omega());
+                        choice.behind(&shunt(load), self.bank);
+                    }
+                    onward
+                }
                 Through::Isolate { load, .. } | Through::End { load } => {
                     let mut loaded = Choice::nothing();
                     loaded.hidden = self.parts.then(|| vec![self.behind(at)]);
-                    loaded.change(|seen| seen.behind_shunt(load, self.bank.sweep()));
+                    loaded.behind(&shunt(load), self.bank);
                     vec![loaded]
                 }
                 Through::Pass { rungs, .. } => {
-                    let mut joined = vec![Choice { hidden: self.parts.then(Vec::new), ..Choice::nothing() }];
+                    let mut joined = vec![self.nothing_hidden()];
                     for (_, wire) in station.wires(alternative) {
                         let next = self.of_wire(wire)?;
                         joined = self.together(&joined, &next);
                     }
-                    for choice in &mut joined {
-                        choice.change(|seen| onward_from(seen, &rungs.rungs, self.bank));
-                    }
+                    joined.iter_mut().for_each(|choice| choice.behind(&rungs.rungs, self.bank));
                     joined
                 }
             };
-            for mut choice in here {
-                choice.stands.extend(Stand::of(station, alternative));
-                choice.change(|seen| seen.behind_shunt(&station.wiring, self.bank.sweep()));
-                found.push(choice);
-            }
+            here.iter_mut().for_each(|choice| choice.stands.extend(Stand::of(station, alternative)));
+            found.append(&mut here);
         }
+        self.is_cut |= found.len() > self.most;
         found.truncate(self.most);
         Ok(found)
+    }
+
+    /// Of the outputs of a station that isolates, seen from their EMF: a way to the
+    /// goal by each that leads there.
+    pub fn of_outputs(&mut self, at: usize, alternative: &Alternative) -> Result<Vec<Choice>, Stopped> {
+        let station: &Station = &self.plan.stations[at];
+        let Through::Isolate { output, .. } = &alternative.through else { return Ok(Vec::new()) };
+        let mut joined = vec![self.nothing_hidden()];
+        for (_, wire) in station.wires(alternative) {
+            if !self.leads(wire) {
+                let behind = self.parts.then(|| self.behind(at));
+                joined
+                    .iter_mut()
+                    .for_each(|choice| choice.hidden.iter_mut().for_each(|all| all.extend(behind.clone())));
+                continue;
+            }
+            let mut next = self.of_source(output, wire)?;
+            // An output has no other beside it: each has rungs of its own.
+            next.iter_mut().for_each(|choice| choice.seen = Onward::Open);
+            joined = self.together(&joined, &next);
+        }
+        Ok(joined)
+    }
+
+    /// Nothing hangs there, and nothing is hidden.
+    fn nothing_hidden(&self) -> Choice {
+        Choice { hidden: self.parts.then(Vec::new), ..Choice::nothing() }
     }
 
     /// The switches behind a station, whatever it is.
@@ -174,13 +355,44 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     /// Every one of `left` with every one of `right`, on one point.
-    fn together(&self, left: &[Choice], right: &[Choice]) -> Vec<Choice> {
+    fn together(&mut self, left: &[Choice], right: &[Choice]) -> Vec<Choice> {
+        // Where ways have met a switch may be behind both.
         let both = right.iter().flat_map(|b| left.iter().map(move |a| (a, b)));
-        let joined = both.map(|(a, b)| Choice {
+        let mut both = both.filter(|(a, b)| self.goal.is_none() || agree(&a.stands, &b.stands));
+        let joined = |(a, b): (&Choice, &Choice)| Choice {
             seen: a.seen.clone().beside(b.seen.clone()),
-            stands: a.stands.iter().chain(&b.stands).copied().collect(),
+            stands: a.stands.iter().chain(b.stands.iter().filter(|stand| !a.stands.contains(stand))).copied().collect(),
             hidden: a.hidden.as_ref().map(|hidden| hidden.iter().chain(b.hidden.iter().flatten()).cloned().collect()),
-        });
-        joined.take(self.most).collect()
+            transfer: sum(a.transfer.as_ref(), b.transfer.as_ref()),
+        };
+        let found = both.by_ref().take(self.most).map(joined).collect();
+        self.is_cut |= both.next().is_some();
+        found
     }
+}
+
+/// Whether no switch stands in two positions.
+fn agree(a: &[Stand], b: &[Stand]) -> bool {
+    a.iter().all(|a| b.iter().all(|b| a.setting.switch != b.setting.switch || a.setting.to == b.setting.to))
+}
+
+/// What arrives over both.
+fn sum(a: Option<&Transfer>, b: Option<&Transfer>) -> Option<Transfer> {
+    let mut all = a.or(b)?.clone();
+    if let (Some(_), Some(b)) = (a, b) {
+        all.add(b);
+    }
+    Some(all)
+}
+
+/// The plug at one end of a lead.
+fn plug(wire: &Wire) -> Vec<Rung> {
+    shunt(&wire.plug)
+}
+
+/// A branch to 0 V.
+fn shunt(branch: &crate::network::Branch) -> Vec<Rung> {
+    let mut ladder = Ladder::new();
+    ladder.shunt(branch.clone());
+    ladder.rungs
 }

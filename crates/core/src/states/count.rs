@@ -61,12 +61,14 @@ pub fn different(plan: &Plan, path: &Path) -> Count {
     for (at, stop) in path.stops.iter().enumerate() {
         let here = std::mem::take(&mut ways[at + 1]);
         stop.modes.iter().for_each(|mode| ways[mode.to] += &here);
+        stop.block.iter().for_each(|block| ways[block.to] += &here * &block.all.0);
         stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.legs, &mut known));
     }
     let ways = std::mem::take(&mut ways[path.spot()]);
     Count(match &path.rest {
         Rest::Wire(wire) => ways * runs(plan, [wire], &mut known),
         Rest::Station(at) => ways * station(plan, *at, &mut known),
+        Rest::Inside => ways,
     })
 }
 

@@ -16,6 +16,10 @@ pub struct Sides {
     pub rest: usize,
     /// Whether all of them are kept.
     pub complete: bool,
+    /// The same of each block, in order.
+    pub blocks: Vec<usize>,
+    /// Whether all of these are kept.
+    pub blocks_complete: bool,
 }
 
 /// What an answer takes, in things that are done once for each frequency.
@@ -82,14 +86,18 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     };
     let legs = hanging(path).map(|(route, wire)| (route, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
-    let mut sides = Sides { legs, rest, complete };
+    let own = || path.stops.iter().filter_map(|stop| stop.block.as_ref());
+    let (blocks, blocks_complete) = (own().map(|block| block.choices).collect(), own().all(|block| block.complete));
+    let mut sides = Sides { legs, rest, complete, blocks, blocks_complete };
     while sides.are_wide() && RowCount::of(path, &sides).is_too_much() {
-        let widest = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
-        match widest {
+        let beside = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
+        let block = sides.blocks.iter_mut().max();
+        let is_block = block.as_ref().map(|choices| **choices) > beside.as_ref().map(|choices| **choices);
+        match if is_block { block } else { beside } {
             Some(choices) if *choices > 1 => *choices = choices.div_ceil(2),
             _ => break,
         }
-        sides.complete = false;
+        if is_block { sides.blocks_complete = false } else { sides.complete = false }
     }
     sides
 }
@@ -97,7 +105,8 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
 impl Sides {
     /// Whether there is any choice to be left out.
     fn are_wide(&self) -> bool {
-        self.rest > 1 || self.legs.iter().any(|(_, choices)| *choices > 1)
+        let beside = self.legs.iter().map(|(_, choices)| choices).chain([&self.rest]);
+        beside.chain(&self.blocks).any(|choices| *choices > 1)
     }
 
     /// How many choices each route has.
@@ -138,6 +147,11 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
             }
             _ => {}
         }
+        if let Some(block) = &stop.block {
+            // Each switch has two choices of each pair, from every row that comes here.
+            let pairs = (block.choices as u64).saturating_mul(block.switches.len() as u64);
+            more(here.saturating_mul(pairs));
+        }
         for route in routes {
             let there = here.saturating_mul(rows.choices[route]).saturating_mul(rows.behind[rows.to[route]]);
             let hung: u64 = beside.iter().filter(|(other, _)| *other == route).map(|(_, switches)| switches).sum();
@@ -169,10 +183,19 @@ impl RowCount {
         let choices = sides.on_routes(path);
         let routes = Routes::new(path, choices.iter().copied());
         let spot = path.spot();
-        let nodes_at = |level: usize| path.stops.get(level - 1).map_or(sides.rest, |stop| stop.modes.len()) as u64;
+        let mut blocks = sides.blocks.iter();
+        let ends = path.stops.iter().map(|stop| match stop.block {
+            Some(_) => blocks.next().copied().unwrap_or(0),
+            None => stop.modes.len(),
+        });
+        let ends: Vec<usize> = ends.chain([sides.rest]).collect();
+        let nodes_at = |level: usize| ends[level - 1] as u64;
         let mut beginning = vec![0_u64; spot + 1];
         beginning[1] = 1;
         path.stops.iter().flat_map(|stop| &stop.modes).for_each(|mode| beginning[mode.to] += 1);
+        for (stop, ends) in path.stops.iter().zip(&ends) {
+            stop.block.iter().for_each(|block| beginning[block.to] += *ends as u64);
+        }
         let (mut at, mut behind) = (vec![0_u64; spot + 1], vec![0_u64; spot + 1]);
         let (mut stretches, mut carried) = (0_u64, 0_u64);
         // What comes of a row is asked where one begins, and behind a switch or a side run.
@@ -233,6 +256,7 @@ fn on_spot(path: &Path) -> Option<usize> {
     match &path.rest {
         Rest::Wire(wire) => wire.to,
         Rest::Station(at) => Some(*at),
+        Rest::Inside => None,
     }
 }
 

@@ -84,19 +84,22 @@ impl Fan {
     }
 }
 
-/// What the choices of all side runs say, and of what hangs on the spot.
+/// What the choices of all side runs say, of blocks, and of what hangs on the spot.
 #[derive(Debug)]
 pub struct Sides {
     /// Of each route's.
     legs: Vec<Vec<Said>>,
-    rest: Said,
+    /// Of the choices at a level: a block's, or what hangs on the spot.
+    at: Vec<(usize, Said)>,
 }
 
 impl Sides {
     /// Of a layout.
     pub fn of(layout: &Layout) -> Self {
         let of_route = |onward: &OnRoute| onward.legs.iter().map(Said::of).collect();
-        Self { legs: layout.onward.iter().map(of_route).collect(), rest: Said::of(&layout.rest) }
+        let blocks = layout.blocks.iter().map(|(level, choices)| (*level, Said::of(choices)));
+        let at = blocks.chain([(layout.spot(), Said::of(&layout.rest))]).collect();
+        Self { legs: layout.onward.iter().map(of_route).collect(), at }
     }
 }
 
@@ -266,9 +269,11 @@ fn beside(layout: &Layout, sides: &Sides, step: Step) -> Vec<Fan> {
             each *= layout.onward[number].legs[leg].len();
         }
     }
-    let spots = layout.spots();
-    for (on, off) in sides.rest.pairs(step) {
-        found.extend(before(layout, spots.start + on, spots.start + off));
+    for (level, said) in &sides.at {
+        let first = layout.at_level(*level).start;
+        for (on, off) in said.pairs(step) {
+            found.extend(before(layout, first + on, first + off));
+        }
     }
     found
 }

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
-use super::path::{Path, Stand, Stop};
+use super::path::{Begin, Block, Path, Stand, Stop};
 use super::survey::{Found, survey};
 use super::{NoStates, Short};
 use crate::cascade::Bank;
@@ -62,7 +62,9 @@ impl Groups {
     /// Groups that take no more than so many steps, as few as can be; one, the
     /// whole path, if that takes no more.
     pub fn within(plan: &Plan, path: Path, points: usize, most: u64) -> Self {
-        let order = path.stops.iter().map(|stop| stop.device).collect();
+        let devices =
+            |stop: &Stop| stop.block.as_ref().map_or_else(|| vec![stop.device], |block| block.devices.clone());
+        let order = path.stops.iter().flat_map(devices).collect();
         let sides = effort::sides(plan, &path);
         let effort = effort::effort(plan, &path, &sides);
         let whole = effort.steps(points);
@@ -105,8 +107,10 @@ impl Groups {
 
     /// What isn't looked at, if anything.
     pub fn short(&self) -> Option<Short> {
+        let blocks = self.sides.iter().all(|sides| sides.blocks_complete);
         match (self.paths.len(), self.sides.iter().all(|sides| sides.complete)) {
             _ if !self.every_switch => Some(Short::Switches),
+            (1, true) if !blocks => Some(Short::Together),
             (1, true) => None,
             (1, false) => Some(Short::Sides),
             _ => Some(Short::Groups),
@@ -126,11 +130,19 @@ impl Groups {
         (legs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
     }
 
-    /// Goes through them, the choices of side runs being known. So large they were.
+    /// The blocks of all of them, and the most choices that are kept of any.
+    pub fn blocks(&self) -> (BTreeMap<Begin, Block>, usize) {
+        let all = self.paths.iter().flat_map(|path| &path.stops).filter_map(|stop| stop.block.as_ref());
+        let most = self.sides.iter().flat_map(|sides| &sides.blocks).copied().max().unwrap_or(0);
+        (all.map(|block| (block.begin, block.clone())).collect(), most)
+    }
+
+    /// Goes through them, the choices of side runs and of blocks being known. So large they were.
     pub fn survey(
         &self,
         legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
         rest: &[Choice],
+        blocks: &BTreeMap<Begin, Vec<Choice>>,
         bank: &mut Bank,
         pace: &mut Pace<'_>,
     ) -> Result<(Found, Size), NoStates> {
@@ -144,7 +156,9 @@ impl Groups {
                 hung[route].extend(legs.get(&wire.lead).map(|choices| first(choices, *most)));
             }
             let rest = first(rest, sides.rest);
-            let layout = Layout::new(path, hung, rest);
+            let own = path.stops.iter().filter_map(|stop| stop.block.as_ref()).zip(&sides.blocks);
+            let own = own.map(|(block, most)| blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
+            let layout = Layout::new(path, hung, own.collect(), rest);
             size = size.and(Size { stretches: layout.stretches.len(), rows: layout.entries });
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
@@ -227,6 +241,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
         arrive: path.stops[at].arrive.clone(),
         modes: path.stops[at].modes.iter().filter(|mode| stays(at, mode.stand)).cloned().collect(),
         exits: path.stops[at].exits.iter().filter(|exit| stays(at, exit.stand)).cloned().collect(),
+        block: path.stops[at].block.clone(),
     };
     let mut stops: Vec<Option<Stop>> = (0..path.stops.len()).map(|at| reached[at + 1].then(|| left(at))).collect();
     let mut leads_here = vec![0; spot + 1];
@@ -237,7 +252,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
     let mut last = path.last.clone();
     let mut becomes: Vec<usize> = (0..=spot).collect();
     for at in 0..stops.len() {
-        let is_past = |stop: &Stop| stop.modes.is_empty() && matches!(&stop.exits[..], [exit] if exit.legs.is_empty());
+        let is_past = |stop: &Stop| stop.ends() == 0 && matches!(&stop.exits[..], [exit] if exit.legs.is_empty());
         let next = stops[at].as_ref().filter(|stop| is_past(stop)).map(|stop| stop.exits[0].to);
         let Some(next) = next.filter(|next| leads_here[*next] == 1) else { continue };
         let Some(mut gone) = stops[at].take() else { continue };
@@ -265,6 +280,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
         stop.arrive = joined(std::mem::take(&mut stop.arrive));
         stop.modes.iter_mut().for_each(|mode| mode.to = level(mode.to));
         stop.exits.iter_mut().for_each(|exit| exit.to = level(exit.to));
+        stop.block.iter_mut().for_each(|block| block.to = level(block.to));
     }
     let (source, rest, mutes) = (path.source.clone(), path.rest.clone(), path.mutes.clone());
     Path { source, gain_db: path.gain_db, stops: found, last: joined(last), rest, mutes }

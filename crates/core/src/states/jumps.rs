@@ -37,6 +37,9 @@ pub struct Jump {
     pub from: Position,
     /// To that one.
     pub to: Position,
+    /// Whether the unit's set level isn't left out: the signal doesn't go through it
+    /// alone, but beside it, or by another way at the same time.
+    pub is_whole: bool,
     /// In how many contexts it was looked at: settings of the others that it can tell apart.
     pub contexts: usize,
     /// Whether these are all that there are.
@@ -92,7 +95,11 @@ fn steps(layout: &Layout) -> Vec<Step> {
     let nodes = layout.nodes.iter().filter_map(|node| Some((node.level, node.stand?)));
     let routes = layout.onward.iter().zip(&layout.routes.all);
     let routes = routes.filter_map(|(onward, route)| Some((route.from, onward.stand?)));
-    let mut stands: Vec<(usize, Stand)> = nodes.chain(routes).collect();
+    // A choice has its far end's switches first.
+    let together = layout.blocks.iter().flat_map(|(level, choices)| {
+        choices.iter().flat_map(move |choice| choice.stands.iter().rev().map(move |stand| (*level, *stand)))
+    });
+    let mut stands: Vec<(usize, Stand)> = nodes.chain(routes).chain(together).collect();
     stands.sort_by_key(|(level, _)| *level);
     let beside = layout.onward.iter().flat_map(|onward| onward.legs.iter().flatten()).chain(&layout.rest);
     let beside = beside.flat_map(|choice: &Choice| &choice.stands);
@@ -230,8 +237,9 @@ impl Gathered {
     fn jump(self, ground: Ground<'_>, all_off: Option<&Way>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
         let alone_db = alone(ground.layout, ground.table, all_off, self.step);
+        let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(ground.layout, *to).is_none());
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
-        Some(Jump { switch, from, to, contexts, exact: true, rise, fall, highest_db, lowest_db, alone_db })
+        Some(Jump { switch, from, to, is_whole, contexts, exact: true, rise, fall, highest_db, lowest_db, alone_db })
     }
 
     /// The largest rise or fall.

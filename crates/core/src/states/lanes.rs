@@ -99,6 +99,12 @@ fn lanes(values: &[f64], block: usize) -> Lanes {
     rest.first_chunk().copied().unwrap_or_else(|| from_fn(|lane| rest.get(lane).copied().unwrap_or(last)))
 }
 
+/// The losses of some gains, block by block.
+pub fn losses(gains: &[f64]) -> Vec<Lanes> {
+    let losses: Vec<f64> = gains.iter().map(|gain| 1.0 / gain).collect();
+    (0..blocks(losses.len())).map(|block| lanes(&losses, block)).collect()
+}
+
 /// A complex number at each frequency of a block.
 #[derive(Debug, Clone, Copy)]
 pub struct Complex {

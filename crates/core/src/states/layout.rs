@@ -81,6 +81,8 @@ pub struct Layout {
     pub routes: Routes,
     /// Of each route what it takes and what hangs on it.
     pub onward: Vec<OnRoute>,
+    /// The choices of each block, with its level.
+    pub blocks: Vec<(usize, Vec<Choice>)>,
     /// The choices of what hangs on the spot.
     pub rest: Vec<Choice>,
     /// How many entries there are.
@@ -100,11 +102,20 @@ pub struct Layout {
 }
 
 impl Layout {
-    /// The layout of a path whose exits' side runs, in order, have these choices.
-    pub fn new(path: &Path, legs: Vec<Vec<Vec<Choice>>>, rest: Vec<Choice>) -> Self {
+    /// The layout of a path whose exits' side runs, in order, have these choices, and whose blocks have these.
+    pub fn new(path: &Path, legs: Vec<Vec<Vec<Choice>>>, blocks: Vec<Vec<Choice>>, rest: Vec<Choice>) -> Self {
         let spot = path.spot();
         let mut nodes = vec![Node { level: 0, to: 1, stand: None, gain_db: path.gain_db, moved: Vec::new() }];
         let mut levels = vec![0];
+        let mut choices = blocks.into_iter();
+        let mut blocks = Vec::new();
+        let chosen = |choice: &Choice, level: usize, to: usize| Node {
+            level,
+            to,
+            stand: None,
+            gain_db: 0.0,
+            moved: choice.moved().collect(),
+        };
         for (at, stop) in path.stops.iter().enumerate() {
             levels.push(nodes.len());
             for mode in &stop.modes {
@@ -113,16 +124,14 @@ impl Layout {
                 let (stand, gain_db) = (mode.stand, mode.gain_db);
                 nodes.push(Node { level: at + 1, to: mode.to, stand, gain_db, moved });
             }
+            if let Some(block) = &stop.block {
+                let own = choices.next().unwrap_or_default();
+                nodes.extend(own.iter().map(|choice| chosen(choice, at + 1, block.to)));
+                blocks.push((at + 1, own));
+            }
         }
         levels.push(nodes.len());
-        let of_rest = |choice: &Choice| Node {
-            level: spot,
-            to: spot,
-            stand: None,
-            gain_db: 0.0,
-            moved: choice.moved().collect(),
-        };
-        nodes.extend(rest.iter().map(of_rest));
+        nodes.extend(rest.iter().map(|choice| chosen(choice, spot, spot)));
         levels.push(nodes.len());
         let together = |legs: &Vec<Vec<Choice>>| legs.iter().map(|choices| choices.len() as u64).product();
         let routes = Routes::new(path, legs.iter().map(together));
@@ -135,6 +144,7 @@ impl Layout {
             stretches: Vec::new(),
             routes,
             onward,
+            blocks,
             rest,
             entries: 0,
             is_a_row,
@@ -200,6 +210,12 @@ impl Layout {
     /// The nodes of a level.
     pub fn at_level(&self, level: usize) -> Range<usize> {
         self.levels[level]..self.levels[level + 1]
+    }
+
+    /// The choices at a level at which a block is, or the spot.
+    pub fn choices_at(&self, level: usize) -> Option<&[Choice]> {
+        let block = self.blocks.iter().find(|(at, _)| *at == level).map(|(_, choices)| &choices[..]);
+        block.or_else(|| (level == self.spot()).then_some(&self.rest[..]))
     }
 
     /// The spot's level.

@@ -13,6 +13,7 @@
 //! each of its positions in turn.
 
 mod alone;
+mod blocks;
 mod cases;
 mod choice;
 mod count;
@@ -32,6 +33,7 @@ mod routes;
 mod said;
 mod sounding;
 mod steps;
+mod superposition;
 mod survey;
 mod table;
 
@@ -53,6 +55,7 @@ pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
 pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
+pub(crate) use superposition::Superposition;
 pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
@@ -63,6 +66,9 @@ pub const MOST_STRETCHES: usize = 16_384;
 pub const MOST_CARRIED: u64 = 1 << 18;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
+/// The most things that what lies between where ways part and where they meet is
+/// looked at as.
+pub const MOST_COMBINATIONS: usize = 4096;
 /// Up to so many steps every state is covered exactly: at 256 frequencies up to
 /// 223 true-bypass units in a row. Past it switches are taken in groups, the
 /// others being off, and the answer says that it is at least as wide.
@@ -95,6 +101,8 @@ pub struct Question {
 enum Short {
     /// States of side runs.
     Sides,
+    /// Settings of switches on ways that hold at once.
+    Together,
     /// Settings of switches that act in several places.
     Several,
     /// Settings of switches of several groups at once.
@@ -211,6 +219,7 @@ impl States {
             None => return format!("{all}, every one covered exactly"),
             Some(Short::Several) => "since not every setting of the switches that act in several places was looked at",
             Some(Short::Sides) => "since not every side run's states were looked at",
+            Some(Short::Together) => "since not every setting was looked at where the signal goes several ways at once",
             Some(Short::Groups) => "since so many switches were looked at in groups, all others off",
             Some(Short::Switches) => "since of so many switches only some were looked at, all others off",
         };
@@ -315,7 +324,16 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
     }
     let mut rest = choices.of_rest(&path.rest)?;
     rest.truncate(most_of_rest);
-    groups.survey(&legs, &rest, bank, pace)
+    let (inside, most) = groups.blocks();
+    let mut blocks = BTreeMap::new();
+    for (begin, block) in inside {
+        let mut choices = Choices::to(block.goal, plan, bank, MOST_COMBINATIONS, pace);
+        let mut found = choices.of_block(begin)?;
+        found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
+        found.truncate(most);
+        blocks.insert(begin, found);
+    }
+    groups.survey(&legs, &rest, &blocks, bank, pace)
 }
 
 /// How much work an answer on the program's own grid is, in steps of a few

@@ -1,10 +1,18 @@
 //! The ways from a start to where the level is wanted, with all that may happen on them.
 
-use super::NoStates;
-use crate::network::Ladder;
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use super::blocks::{self, blocks};
+use super::choice::{Choice, Choices, Goal};
+use super::count::Count;
+use super::{MOST_COMBINATIONS, NoStates};
+use crate::cascade::Bank;
+use crate::network::{Branch, Ladder, Sweep};
 use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
-use crate::rig::{DeviceId, Position, SwitchSetting};
+use crate::rig::{DeviceId, Position, Switch, SwitchRef, SwitchSetting};
 use crate::units::Level;
+use crate::watch::{Pace, Unwatched};
 
 /// A switch in one of its positions, on the way or beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,6 +63,40 @@ pub struct Stop {
     pub modes: Vec<Mode>,
     /// The ways on from here on which the stretch goes on.
     pub exits: Vec<Exit>,
+    /// What lies from here to where several ways that hold at once have met; it
+    /// takes the place of modes and exits.
+    pub block: Option<Block>,
+}
+
+/// What lies between where ways part and where they meet, and can be as many
+/// things as its switches make.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Block {
+    /// What the ways part at.
+    pub begin: Begin,
+    /// Where all of them have met.
+    pub goal: Goal,
+    /// The level where the stretch comes next.
+    pub to: usize,
+    /// How many things it can be, of those that are looked at.
+    pub choices: usize,
+    /// Whether these are all that there are.
+    pub complete: bool,
+    /// How many there are; where these aren't all that are looked at, no less than there are.
+    pub all: Count,
+    /// Its switches, in the signal's order.
+    pub switches: Vec<SwitchRef>,
+    /// Its devices, in the signal's order.
+    pub devices: Vec<DeviceId>,
+}
+
+/// What ways part at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Begin {
+    /// A station, whatever it is.
+    Station(usize),
+    /// The outputs of a station that always isolates.
+    Outputs(usize),
 }
 
 /// A way on from a station where the stretch goes on.
@@ -70,7 +112,8 @@ pub struct Exit {
     pub to: usize,
 }
 
-/// The whole way: a graph, in which the signal of one state goes one way only.
+/// The whole way: a graph, in which the signal of one state goes one way only;
+/// what lies between where it goes several ways is one stop.
 ///
 /// The start is level 0, stop s is level s + 1, the spot comes last. The signal
 /// only ever goes on to a higher level.
@@ -97,6 +140,8 @@ pub enum Rest {
     Wire(Wire),
     /// A station, and all that comes after it.
     Station(usize),
+    /// What it is belongs to a block.
+    Inside,
 }
 
 impl Stop {
@@ -113,7 +158,13 @@ impl Stop {
     /// All ways on: the switch's position that each takes, and the level that it leads to.
     pub fn onward(&self) -> impl Iterator<Item = (Option<Stand>, usize)> + '_ {
         let modes = self.modes.iter().map(|mode| (mode.stand, mode.to));
-        modes.chain(self.exits.iter().map(|exit| (exit.stand, exit.to)))
+        let block = self.block.iter().map(|block| (None, block.to));
+        modes.chain(self.exits.iter().map(|exit| (exit.stand, exit.to))).chain(block)
+    }
+
+    /// How many things it can be at which a stretch ends.
+    pub fn ends(&self) -> usize {
+        self.modes.len() + self.block.as_ref().map_or(0, |block| block.choices)
     }
 
     /// Whether the switch does no more than to choose between ways on.
@@ -145,13 +196,14 @@ impl Path {
         self.stops
             .iter()
             .enumerate()
-            .all(|(at, stop)| stop.exits.len() < 2 && stop.onward().all(|(_, to)| to == at + 2))
+            .all(|(at, stop)| stop.block.is_none() && stop.exits.len() < 2 && stop.onward().all(|(_, to)| to == at + 2))
     }
 }
 
 /// The path to a spot, if the plan has a way there from a start that sounds.
 pub fn path(plan: &Plan, spot: Spot) -> Result<Path, NoStates> {
-    let found = plan.starts.iter().find_map(|start| Some((WaysToSpot::new(plan, spot).path(start)?, start.level)));
+    let starts = plan.starts.iter().filter(|start| !start.is_idle);
+    let found = starts.into_iter().find_map(|start| Some((WaysToSpot::new(plan, spot).path(start)?, start.level)));
     match found {
         Some((path, Level::Decibels(gain_db))) => Ok(Path { gain_db, ..path }),
         Some((_, Level::Silent)) => Err(NoStates::Silent),
@@ -167,14 +219,19 @@ struct WaysToSpot<'a> {
     leads_on: Vec<Option<bool>>,
     /// Stations from which a way leads on, each behind all that it leads to.
     found: Vec<usize>,
-    /// The level of each of them.
+    /// The level of each of them; none for what is inside a block.
     levels: Vec<usize>,
+    /// Whether a block begins there.
+    begins: Vec<bool>,
+    /// The spot's level.
+    end: usize,
 }
 
 impl<'a> WaysToSpot<'a> {
     fn new(plan: &'a Plan, spot: Spot) -> Self {
-        let none = vec![None; plan.stations.len()];
-        Self { plan, spot, leads_on: none, found: Vec::new(), levels: vec![0; plan.stations.len()] }
+        let all = plan.stations.len();
+        let (leads_on, levels, begins) = (vec![None; all], vec![0; all], vec![false; all]);
+        Self { plan, spot, leads_on, found: Vec::new(), levels, begins, end: 0 }
     }
 
     fn path(mut self, start: &'a Start) -> Option<Path> {
@@ -183,16 +240,15 @@ impl<'a> WaysToSpot<'a> {
         if !self.goes_there(first) {
             return None;
         }
-        let spot = self.found.len() + 1;
-        for (at, station) in self.found.iter().rev().enumerate() {
-            self.levels[*station] = at + 1;
-        }
-        let (mut last, mut rest) = (Ladder::new(), Rest::Station(0));
+        let order: Vec<usize> = self.found.iter().rev().copied().collect();
+        let blocks = self.blocks(&order);
+        self.number(&order, &blocks);
+        let (mut last, mut rest) = (Ladder::new(), Rest::Inside);
         let mut stops: Vec<Stop> = Vec::with_capacity(self.found.len());
         let mut mutes = Vec::new();
-        let mut arrivals: Vec<Ladder> = vec![Ladder::new(); spot + 1];
-        let wires =
-            self.found.iter().flat_map(|at| self.plan.stations[*at].outs.iter().filter_map(|out| out.wire.as_ref()));
+        let mut arrivals: Vec<Ladder> = vec![Ladder::new(); self.end + 1];
+        let onto_path = order.iter().filter(|at| self.levels[**at] > 0 && !self.begins[**at]);
+        let wires = onto_path.flat_map(|at| self.plan.stations[*at].outs.iter().filter_map(|out| out.wire.as_ref()));
         for wire in wires.chain([first]).filter(|wire| self.goes_there(wire)) {
             let (arrive, hanging) = self.arrival(wire);
             match hanging {
@@ -200,12 +256,28 @@ impl<'a> WaysToSpot<'a> {
                 None => arrivals[self.level(wire)] = arrive,
             }
         }
-        for station in self.found.iter().rev() {
+        for (at, station) in order.iter().enumerate() {
             let level = self.levels[*station];
+            let block = blocks.iter().find(|(places, _)| places.start == at);
             let arrive = std::mem::take(&mut arrivals[level]);
             let mut own = Vec::new();
-            stops.push(self.stop(&self.plan.stations[*station], arrive, &mut own));
-            mutes.extend(own.into_iter().map(|setting| (level, setting)));
+            match block {
+                None if level == 0 => continue,
+                None => stops.push(self.stop(&self.plan.stations[*station], arrive, &mut own)),
+                Some((places, begin)) => {
+                    let mut arrive = arrive;
+                    if *begin == Begin::Outputs(*station) {
+                        stops.push(self.before_block(*station, arrive, level + 1));
+                        arrive = Ladder::new();
+                    }
+                    let inside: Vec<usize> = order[places.start..places.end].to_vec();
+                    let end = order.get(places.end).copied();
+                    let block = self.block(*begin, &inside, end, &mut own);
+                    let device = self.plan.stations[*station].device();
+                    stops.push(Stop { device, arrive, modes: Vec::new(), exits: Vec::new(), block: Some(block) });
+                }
+            }
+            mutes.extend(own.into_iter().map(|setting| (stops.len(), setting)));
         }
         let mut path = Path { source: start.source.clone(), gain_db: 0.0, stops, last, rest, mutes: Vec::new() };
         // What can be gone round silences nothing by itself.
@@ -213,6 +285,126 @@ impl<'a> WaysToSpot<'a> {
         let silences = mutes.into_iter().filter(|(level, _)| is_a_row || !path.goes_round(*level));
         path.mutes = silences.map(|(_, setting)| setting).collect();
         Some(path)
+    }
+
+    /// Where several ways hold at once: from one place of the order to another, and what begins there.
+    fn blocks(&self, order: &[usize]) -> Vec<(Range<usize>, Begin)> {
+        let stations = || order.iter().map(|at| &self.plan.stations[*at]);
+        let ways = |station: &'a Station, alternative| {
+            station.wires(alternative).map(|(_, wire)| wire).filter(|wire| self.goes_there(wire))
+        };
+        // Almost no rig has any.
+        let parts = |station: &'a Station| station.alternatives.iter().any(|one| ways(station, one).count() > 1);
+        if !stations().any(parts) {
+            return Vec::new();
+        }
+        let mut place = vec![order.len(); self.plan.stations.len()];
+        order.iter().enumerate().for_each(|(number, at)| place[*at] = number);
+        let to = |wire: &Wire| if self.is_at(wire) { order.len() } else { wire.to.map_or(order.len(), |to| place[to]) };
+        let onward = |station: &'a Station| -> blocks::Onward {
+            station.alternatives.iter().map(|one| ways(station, one).map(to).collect()).collect()
+        };
+        let onward: Vec<blocks::Onward> = stations().map(onward).collect();
+        let found = blocks(&onward, |place| adds_up(&self.plan.stations[order[place]]));
+        let begin = |places: Range<usize>| {
+            let at = order[places.start];
+            let isolates = |alternatives: &[Alternative]| {
+                matches!(
+                    alternatives,
+                    [Alternative { through: Through::Isolate { level: Level::Decibels(_), .. }, .. }]
+                )
+            };
+            let begin = if isolates(&self.plan.stations[at].alternatives) { Begin::Outputs } else { Begin::Station };
+            (places, begin(at))
+        };
+        found.into_iter().map(begin).collect()
+    }
+
+    /// Gives each station that isn't inside a block its level.
+    fn number(&mut self, order: &[usize], blocks: &[(Range<usize>, Begin)]) {
+        let mut level = 0;
+        for (at, station) in order.iter().enumerate() {
+            if blocks.iter().any(|(places, _)| at > places.start && at < places.end) {
+                continue;
+            }
+            level += 1;
+            self.levels[*station] = level;
+            if let Some((_, begin)) = blocks.iter().find(|(places, _)| places.start == at) {
+                self.begins[*station] = true;
+                level += usize::from(*begin == Begin::Outputs(*station));
+            }
+        }
+        self.end = level + 1;
+    }
+
+    /// A station behind whose outputs a block begins.
+    fn before_block(&self, at: usize, arrive: Ladder, to: usize) -> Stop {
+        let station = &self.plan.stations[at];
+        let modes = station.alternatives.iter().filter_map(|alternative| {
+            let Through::Isolate { load, level: Level::Decibels(gain_db), .. } = &alternative.through else {
+                return None;
+            };
+            let mut hang = Ladder::new();
+            hang.shunt(load.clone());
+            let stand = Stand::of(station, alternative);
+            Some(Mode { stand, load: hang, source: Ladder::new(), gain_db: *gain_db, to })
+        });
+        Stop { device: station.device(), arrive, modes: modes.collect(), exits: Vec::new(), block: None }
+    }
+
+    /// What these stations are together, up to where their ways have met: at a
+    /// station, or at the spot.
+    fn block(&self, begin: Begin, inside: &[usize], end: Option<usize>, mutes: &mut Vec<SwitchSetting>) -> Block {
+        let goal = end.map_or(Goal::Spot(self.spot), Goal::Sum);
+        // At no frequency at all only what there is counts, and not how it sounds.
+        let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+        let mut choices = Choices::to(goal, self.plan, &mut bank, MOST_COMBINATIONS, &mut pace);
+        let found = choices.of_block(begin).unwrap_or_default();
+        let complete = !choices.is_cut;
+        let sounding: Vec<&Choice> = found.iter().filter(|choice| choice.transfer.is_some()).collect();
+        let says = |choice: &Choice, setting: &SwitchSetting| {
+            choice.stands.iter().find(|stand| stand.setting.switch == setting.switch).map(|stand| stand.setting.to)
+        };
+        let settings: BTreeSet<SwitchSetting> =
+            found.iter().flat_map(|choice| &choice.stands).map(|stand| stand.setting).collect();
+        let is_mute = |setting: &SwitchSetting| {
+            sounding.iter().all(|choice| says(choice, setting).is_some_and(|to| to != setting.to))
+        };
+        mutes.extend(settings.iter().filter(|setting| complete && is_mute(setting)));
+        let mut order: Vec<Switch> = Vec::new();
+        let mut devices: Vec<DeviceId> = Vec::new();
+        for station in self.behind(begin, inside) {
+            order.extend(station.switch.filter(|new| !order.iter().any(|known| known.id == new.id)));
+            if !devices.contains(&station.device()) {
+                devices.push(station.device());
+            }
+        }
+        let all = match complete {
+            true => Count::product([sounding.len()]),
+            false => Count::product(order.iter().map(|switch| switch.positions)),
+        };
+        let to = end.map_or(self.end, |at| self.levels[at]);
+        let switches = order.into_iter().map(|switch| switch.id).collect();
+        Block { begin, goal, to, choices: sounding.len(), complete, all, switches, devices }
+    }
+
+    /// The stations of a block, and of the side runs that hang there, in the signal's order.
+    fn behind(&self, begin: Begin, inside: &[usize]) -> impl Iterator<Item = &'a Station> + use<'a> {
+        let mut todo: Vec<usize> = match begin {
+            Begin::Station(_) => inside.to_vec(),
+            Begin::Outputs(at) => inside.iter().copied().filter(|other| *other != at).collect(),
+        };
+        let starts = inside.iter().copied();
+        let mut found: BTreeSet<usize> = todo.iter().copied().collect();
+        todo.extend(starts);
+        while let Some(at) = todo.pop() {
+            let onward = self.plan.stations[at].outs.iter().filter_map(|out| out.wire.as_ref()?.to);
+            // What leads on to the spot and is no part of the block comes behind it.
+            let beside = onward.filter(|next| self.leads_on[*next] != Some(true));
+            todo.extend(beside.filter(|next| found.insert(*next)));
+        }
+        let plan = self.plan;
+        found.into_iter().map(|at| &plan.stations[at])
     }
 
     /// Whether a wire leads to the spot, its far end having been looked at.
@@ -265,7 +457,7 @@ impl<'a> WaysToSpot<'a> {
     fn level(&self, wire: &Wire) -> usize {
         match wire.to {
             Some(to) if !self.is_at(wire) => self.levels[to],
-            _ => self.found.len() + 1,
+            _ => self.end,
         }
     }
 
@@ -290,10 +482,10 @@ impl<'a> WaysToSpot<'a> {
     }
 
     fn stop(&self, station: &Station, arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
-        let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), exits: Vec::new() };
+        let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), exits: Vec::new(), block: None };
         for alternative in &station.alternatives {
             let stand = Stand::of(station, alternative);
-            // A signal has one way to the spot at a time; ways that meet come with what mixes them.
+            // Where several ways hold at once a block begins.
             let onward = station.wires(alternative).find(|(_, wire)| self.goes_there(wire));
             let Some((out, wire)) = onward else {
                 mutes.extend(stand.map(|stand| stand.setting));
@@ -317,4 +509,10 @@ impl<'a> WaysToSpot<'a> {
         }
         stop
     }
+}
+
+/// Whether what several ways bring to a station adds up there.
+fn adds_up(station: &Station) -> bool {
+    let adds = |one: &Alternative| matches!(one.through, Through::Isolate { load: Branch::Open, .. });
+    station.wiring == Branch::Open && !station.alternatives.is_empty() && station.alternatives.iter().all(adds)
 }

@@ -1,9 +1,11 @@
 //! What a row goes through on its way: every passive stretch's |A + B·Y|².
 
+use std::collections::BTreeMap;
+
 use crate::cascade::{self, Bank};
 use crate::network::{Row, Rung};
 
-use super::lanes::{Complex, Lanes, Port, RowLanes, blocks};
+use super::lanes::{Complex, Lanes, Port, RowLanes, blocks, losses, product};
 use super::layout::Layout;
 use super::path::{Exit, Path};
 
@@ -14,6 +16,8 @@ pub struct Steps {
     begin: Vec<Vec<RowLanes>>,
     /// What each node puts at the end of a stretch.
     loads: Vec<Vec<Complex>>,
+    /// The loss between there and where the next stretch begins, of nodes of blocks.
+    inside: BTreeMap<usize, Vec<Lanes>>,
     /// What happens at each level.
     levels: Vec<AtLevel>,
 }
@@ -82,6 +86,7 @@ impl Steps {
         let row = cascade::row_through(&path.source.rungs, bank);
         let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
         let mut loads = vec![Vec::new()];
+        let mut inside = BTreeMap::new();
         let mut levels: Vec<AtLevel> = (0..=layout.spot()).map(|_| AtLevel::default()).collect();
         (0..layout.spots().start).for_each(|node| levels[layout.nodes[node].to].beginning.push(node));
         let mut waiting: Vec<Vec<Piece>> = vec![Vec::new(); layout.spot() + 1];
@@ -102,6 +107,16 @@ impl Steps {
                 begin.push(in_blocks(&cascade::row_on(row, arrive(mode.to), bank)));
                 loads.push(Complex::onward(&cascade::onward(&mode.load.rungs, bank), points));
             }
+            if let Some(block) = &stop.block {
+                let row = in_blocks(&cascade::row_on(Row::ideal(points), arrive(block.to), bank));
+                for choice in layout.choices_at(level).unwrap_or_default() {
+                    if let Some(transfer) = &choice.transfer {
+                        inside.insert(loads.len(), losses(&transfer.powers()));
+                    }
+                    begin.push(row.clone());
+                    loads.push(Complex::onward(&choice.seen, points));
+                }
+            }
             for exit in &stop.exits {
                 let (past, pieces) = Past::new(route, exit, arrive(exit.to), (layout, level), here.clone(), bank);
                 levels[level].onward.push(past);
@@ -110,7 +125,7 @@ impl Steps {
             }
         }
         loads.extend(layout.rest.iter().map(|choice| Complex::onward(&choice.seen, points)));
-        Self { begin, loads, levels }
+        Self { begin, loads, inside, levels }
     }
 
     /// The losses |E/V|² of all entries in a block; no number where one is silent.
@@ -127,6 +142,10 @@ impl Steps {
                     let first = end.first + number * end.all;
                     for (loss, row) in losses[first..first + end.rows].iter_mut().zip(&mut rows) {
                         *loss = row.loss(load);
+                    }
+                    if let Some(inside) = self.inside.get(&to) {
+                        let own = &inside[block];
+                        losses[first..first + end.rows].iter_mut().for_each(|loss| *loss = product(loss, own));
                     }
                 }
             }

@@ -31,6 +31,8 @@ pub enum Dimension {
     ResistancePerLength,
     /// H/m
     InductancePerLength,
+    /// s
+    Time,
     /// g; also kg
     Mass,
     /// 0 to 1; also per cent
@@ -57,6 +59,7 @@ impl Dimension {
             Self::CapacitancePerLength => "100p (per metre)",
             Self::ResistancePerLength => "0.1 (per metre)",
             Self::InductancePerLength => "0.35u (per metre)",
+            Self::Time => "2 ms",
             Self::Mass => "350 g",
             Self::Part => "0.5 or 50 %",
             Self::Number => "12",
@@ -88,6 +91,7 @@ impl Dimension {
             Self::CapacitancePerLength => &[("F/m", 1.0), ("F/ft", 1.0 / 0.3048)],
             Self::ResistancePerLength => &[("Ω/m", 1.0), ("Ω/m", 1.0), ("ohm/m", 1.0), ("Ω/ft", 1.0 / 0.3048)],
             Self::InductancePerLength => &[("H/m", 1.0), ("H/ft", 1.0 / 0.3048)],
+            Self::Time => &[("s", 1.0)],
             Self::Mass => &[("kg", 1e3), ("g", 1.0)],
             Self::Part => &[("%", 1e-2)],
             Self::Number => &[],
@@ -212,6 +216,7 @@ mod tests {
         near("1.2 kg", Dimension::Mass, 1200.0);
         near("120 mA", Dimension::Current, 0.12);
         near("24 VA", Dimension::Power, 24.0);
+        near("1.5 ms", Dimension::Time, 1.5e-3);
         near("550 mAh", Dimension::Capacity, 0.55);
     }
 

@@ -140,6 +140,8 @@ quantities! {
     Watts, "a power", "W", 0.0, 1e4;
     /// A battery's capacity in Ah, 0 to 1000 Ah.
     AmpereHours, "a capacity", "Ah", 0.0, 1000.0;
+    /// Time in s, 0 to 10 s.
+    Seconds, "a time", "s", 0.0, 10.0;
     /// Price in the project's currency.
     Price, "a price", "", 0.0, 1e7;
 }

@@ -371,7 +371,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
         fall_set: settings(variant.rig, &jump.fall.among),
-        level_db: level(jump.device()),
+        level_db: if jump.is_whole { 0.0 } else { level(jump.device()) },
         heard_db: heard(jump).map(|heard| heard.furthest.db),
         heard_hz: heard(jump).map(|heard| heard.furthest.hz),
         heard_to_hz: states.heard_hz.1,

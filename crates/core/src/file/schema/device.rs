@@ -1,6 +1,8 @@
 //! Devices: guitars, pedals and everything up to the amp.
 
-use super::number::{Decibels, Farads, Grams, Henries, Hertz, Ohms, Price, Ratio, Turn, Volts, or_none};
+use super::number::{
+    Decibels, Farads, Grams, Henries, Hertz, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
+};
 use super::power::{Power, Supply, is_no, said};
 use super::state::{LoopNumber, SwitchHabit};
 use super::text::Text;
@@ -67,6 +69,17 @@ stored_enums! {
         Buffered { stage: Stage, wiring: Farads },
     }
 
+    /// Two inputs, one output.
+    enum Mixer {
+        Buffered { first: MixerInput, second: MixerInput, output: Ohms, wiring: Farads },
+    }
+
+    /// What a path does to the sign of a signal.
+    enum Polarity {
+        Same,
+        Inverted,
+    }
+
     /// A box that feeds a desk.
     enum DirectBox {
         Active {
@@ -105,6 +118,7 @@ stored_enums! {
         Supply(inside: Supply),
         Transformer(inside: Transformer),
         Switcher(inside: Switcher),
+        Mixer(inside: Mixer),
     }
 
     /// Our own rounded classes of size.
@@ -183,6 +197,18 @@ stored_structs! {
         #[serde(default = "nothing", skip_serializing_if = "is_nothing")]
         output_capacitance: Farads,
         level: Decibels,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        polarity: Polarity,
+        #[serde(default = "at_once", skip_serializing_if = "is_at_once")]
+        latency: Seconds,
+    }
+
+    /// One input of a mixer.
+    struct MixerInput {
+        input: Input,
+        level: Decibels,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        polarity: Polarity,
     }
 
     /// A pot as a unit's level control.
@@ -311,6 +337,24 @@ stored_structs! {
         heard_to: Option<Hertz>,
         kind: Kind,
     }
+}
+
+/// What a path does to the sign where nobody says.
+fn as_it_comes() -> Polarity {
+    Polarity::Same
+}
+
+fn is_as_it_comes(polarity: &Polarity) -> bool {
+    *polarity == as_it_comes()
+}
+
+/// How late a path is where nobody says.
+fn at_once() -> Seconds {
+    Number(units::Seconds::of(0.0))
+}
+
+fn is_at_once(latency: &Seconds) -> bool {
+    *latency == at_once()
 }
 
 /// The balanced output of an active DI box, where nobody has plugged it in.

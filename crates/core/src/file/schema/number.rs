@@ -45,6 +45,8 @@ pub type Amperes = Number<units::Amperes>;
 pub type Watts = Number<units::Watts>;
 /// A battery's capacity in Ah.
 pub type AmpereHours = Number<units::AmpereHours>;
+/// Time in s.
+pub type Seconds = Number<units::Seconds>;
 /// Price in the project's currency.
 pub type Price = Number<units::Price>;
 

@@ -203,6 +203,8 @@ pub struct State {
     pub(in crate::file) positions: Vec<SetSwitch>,
     #[serde(default)]
     pub(in crate::file) turned: Vec<TurnedKnob>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(in crate::file) instrument: Option<Id>,
 }
 
 impl Stored<rig::State> for State {
@@ -217,7 +219,8 @@ impl Stored<rig::State> for State {
             switch: SwitchKey::store(&switch.key),
             to: to.0,
         });
-        Self { on: Vec::new(), positions: positions.collect(), turned: turned.collect() }
+        let instrument = from.instrument.as_ref().map(Id::store);
+        Self { on: Vec::new(), positions: positions.collect(), turned: turned.collect(), instrument }
     }
 
     fn restore(self) -> rig::State {
@@ -229,6 +232,7 @@ impl Stored<rig::State> for State {
             let (device, key) = (set.device.restore(), set.switch.restore());
             (rig::SwitchRef { device, key }, rig::Position(set.to))
         });
-        rig::State { positions: positions.collect(), turned: turned.collect() }
+        let instrument = self.instrument.map(Id::restore);
+        rig::State { positions: positions.collect(), turned: turned.collect(), instrument }
     }
 }

@@ -105,7 +105,7 @@ impl Drawing {
                                 && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
                         };
                         let down = lead.from.jack == Jack::SecondOut || hangs(lead.from);
-                        route(from, to, down, hangs(lead.to))
+                        route(from, to, down, lead.to.jack == Jack::SecondIn || hangs(lead.to))
                     }
                     (Some(from), None) => vec![from, loose(from, 1.0)],
                     (None, Some(to)) => vec![loose(to, -1.0), to],
@@ -205,7 +205,7 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
     at + match jack {
         Jack::In => vec2(-reach, 0.0),
         Jack::Out => vec2(reach, 0.0),
-        Jack::SecondIn => vec2(-reach, 24.0),
+        Jack::SecondIn => vec2(-reach + 22.0, 24.0),
         Jack::SecondOut => vec2(reach - 22.0, 24.0),
         Jack::Send(n) => vec2(reach, 10.0 + 24.0 * f32::from(n)),
         Jack::Return(n) => vec2(-reach, 10.0 + 24.0 * f32::from(n)),

@@ -3,7 +3,7 @@
 
 use egui::{Align2, Pos2, Rect, pos2, vec2};
 use rigwright_core::rig::{
-    Bypass, Device, DirectBox, Guitar, Input, Kind, Pedal, Splitter, Stage, State, Treadle, Tuner,
+    Bypass, Device, DirectBox, Guitar, Input, Kind, Mixer, Pedal, Splitter, Stage, State, Treadle, Tuner,
 };
 use rigwright_core::units::{Farads, Ohms, engineering};
 
@@ -68,6 +68,11 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
             let coil = engineering(it.magnetising.get(), "H", 3);
             let words = format!("{coil}, {}", engineering(it.capacitance.get(), "F", 3));
             p.text(at + vec2(0.0, -9.0), Align2::CENTER_CENTER, &words, TEXT, false);
+        }
+        Kind::Mixer(Mixer::Buffered { first, second, output, wiring }) => {
+            load(&p, input_at, &first.input, *wiring);
+            load(&p, input_at + vec2(22.0, 24.0), &second.input, *wiring);
+            series(&p, output_at, *output);
         }
         Kind::Switcher(it) => {
             if let Some(buffer) = &it.input {

@@ -92,6 +92,8 @@ pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, second: &dyn
         Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
         // The second output's lead goes down on the right.
         Kind::Splitter(_) => (-22.0, 32.0),
+        // The second input's lead comes up on the left.
+        Kind::Mixer(_) => (28.0, 34.0),
         // Its loops hang below.
         Kind::Switcher(_) => (0.0, -50.0),
         _ if device.has_switch() => (0.0, 37.0),

@@ -1,7 +1,9 @@
 //! The symbol of each kind of device, standing on the signal line.
 
 use egui::{Color32, Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Splitter, State, Treadle, Tuner};
+use rigwright_core::rig::{
+    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle, Tuner,
+};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -77,6 +79,7 @@ impl Symbol<'_> {
                 self.triangle(pen, 34.0, None);
                 self.lower_branch(pen);
             }
+            Kind::Mixer(mixer) => self.mixer(pen, mixer),
             Kind::Wireless(_) => self.wireless(pen),
             Kind::Switcher(switcher) => self.switcher(pen, switcher),
             Kind::DirectBox(DirectBox::Active { .. }) => {
@@ -116,6 +119,28 @@ impl Symbol<'_> {
         for (jack, at) in &self.shape.jacks {
             let line = if jack.is_output() { self.behind } else { self.before };
             pen.with(line.ink, 1.3).ring(*at, 3.6, pen.tokens.sheet);
+        }
+    }
+
+    /// Two lines into a ring that adds them up, the sign of each beside it.
+    fn mixer(&self, pen: &Pen<'_>, mixer: &Mixer) {
+        const RING: f32 = 15.0;
+        let at = self.shape.at;
+        self.stub(pen, -self.shape.reach, -RING, true);
+        self.stub(pen, RING, self.shape.reach, false);
+        if let Some((_, second)) = self.shape.jacks.iter().find(|(jack, _)| *jack == Jack::SecondIn) {
+            let line = pen.with(self.before.ink, self.before.weight);
+            line.line(&[*second, pos2(at.x, second.y), at + vec2(0.0, RING)]);
+        }
+        let p = pen.symbol();
+        p.ring(at, RING, pen.tokens.sheet);
+        p.line(&[at + vec2(-8.0, 0.0), at + vec2(8.0, 0.0)]);
+        p.line(&[at + vec2(0.0, -8.0), at + vec2(0.0, 8.0)]);
+        let Mixer::Buffered { first, second, .. } = mixer;
+        for (input, by) in [(first, vec2(-24.0, -8.0)), (second, vec2(8.0, 21.0))] {
+            if input.polarity == Polarity::Inverted {
+                p.text(at + by, egui::Align2::CENTER_CENTER, "−", 12.0, true);
+            }
         }
     }
 

@@ -7,8 +7,7 @@ use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{
-    DeviceId, Rig, SwitchKey, SwitchSetting, device_name, left_out_words, moved_words, step_words, switch_words,
-    unmoved_word,
+    Rig, SwitchKey, SwitchSetting, device_name, left_out_words, moved_words, step_words, switch_words, unmoved_word,
 };
 use rigwright_core::states::{Extreme, Jump, States};
 use rigwright_core::units::{Level, hertz};
@@ -137,7 +136,7 @@ impl Jumps {
                     out.push(Intent::Adopt { set: end.among.clone(), select: Some(jump.device()) });
                 }
             }
-            for words in alone(states, jump).into_iter().chain(own_level(rig, jump.device())) {
+            for words in alone(states, jump).into_iter().chain(own_level(rig, jump)) {
                 panel::quiet(ui, words);
             }
             jump_curve::ui(ui, states, jump, &switch_words(jump.switch, &name));
@@ -192,7 +191,8 @@ fn alone(states: &States, jump: &Jump) -> Option<String> {
 }
 
 /// The level that it is set to is no part of its jump.
-fn own_level(rig: &Rig, device: DeviceId) -> Option<String> {
-    let level = rig.device(device)?.kind.pedal()?.on.level.get();
+fn own_level(rig: &Rig, jump: &Jump) -> Option<String> {
+    let device = rig.device(jump.device()).filter(|_| !jump.is_whole)?;
+    let level = device.kind.pedal()?.on.level.get();
     (level != 0.0).then(|| format!("Its own level of {} isn't counted.", Level::Decibels(level)))
 }

@@ -1,0 +1,59 @@
+//! A mixer as the signal sees it: two inputs, and a point where they come together.
+
+use super::build::{Leaving, Point};
+use super::kinds::{load, resistor_ladder};
+use super::{Alternative, HIGH_IMPEDANCE, Station, Through};
+use crate::network::{Branch, Ladder};
+use crate::rig::{Device, Jack, JackRef, Mixer, NO_LATENCY, Polarity};
+use crate::units::{Farads, Level};
+
+/// The station at one of a mixer's inputs, or where they come together.
+pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(Station, Vec<Leaving>)> {
+    let Mixer::Buffered { first, second, output, wiring } = mixer;
+    match point {
+        Point::Input(JackRef { jack, .. }) => {
+            let from = match jack {
+                Jack::In => first,
+                Jack::SecondIn => second,
+                _ => return None,
+            };
+            let isolate = |level: Level| Through::Isolate {
+                load: load(&from.input),
+                output: Ladder::new(),
+                level,
+                polarity: from.polarity,
+                latency: NO_LATENCY,
+                high_impedance: false,
+            };
+            let with_power = isolate(Level::Decibels(from.level.get()));
+            let station = station(device, jack, *wiring, [with_power, isolate(Level::Silent)]);
+            Some((station, vec![Leaving::Contact(Point::Sum(device.id))]))
+        }
+        Point::Sum(_) => {
+            let isolate = |level: Level| Through::Isolate {
+                load: Branch::Open,
+                output: resistor_ladder(*output),
+                level,
+                polarity: Polarity::Same,
+                latency: NO_LATENCY,
+                high_impedance: *output >= HIGH_IMPEDANCE,
+            };
+            let through = [isolate(Level::Decibels(0.0)), isolate(Level::Silent)];
+            let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
+            Some((station(device, Jack::Out, Farads::of(0.0), through), vec![out]))
+        }
+        Point::Rail(..) => None,
+    }
+}
+
+fn station(device: &Device, jack: Jack, wiring: Farads, [through, unpowered]: [Through; 2]) -> Station {
+    Station {
+        jack: JackRef::new(device.id, jack),
+        wiring: Branch::Capacitor(wiring).simplified(),
+        switch: None,
+        alternatives: vec![Alternative::always(through)],
+        unpowered: Alternative::always(unpowered),
+        outs: Vec::new(),
+        is_endpoint: false,
+    }
+}

@@ -1,0 +1,66 @@
+//! Mixers: boxes in which two signals become one.
+
+use super::Input;
+use crate::units::{Decibels, Farads, Ohms, Seconds};
+
+/// Two inputs, one output.
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum Mixer {
+    /// Each input has a stage of its own; what the stages give adds up.
+    Buffered {
+        /// From the first input.
+        first: MixerInput,
+        /// From the second.
+        second: MixerInput,
+        /// Output resistance.
+        output: Ohms,
+        /// Capacitance of a jack and its wiring, at each input.
+        wiring: Farads,
+    },
+}
+
+/// One input of a mixer, and its way to the sum.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MixerInput {
+    /// What drives it sees this.
+    pub input: Input,
+    /// Level from the input to the sum.
+    pub level: Decibels,
+    /// Whether the signal is turned over on its way.
+    #[serde(default)]
+    pub polarity: Polarity,
+}
+
+/// What a path does to the sign of a signal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+pub enum Polarity {
+    /// What goes in positive comes out positive.
+    #[default]
+    Same,
+    /// What goes in positive comes out negative.
+    Inverted,
+}
+
+impl Polarity {
+    /// 1 or −1.
+    #[must_use]
+    pub fn sign(self) -> f64 {
+        match self {
+            Self::Same => 1.0,
+            Self::Inverted => -1.0,
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Same => "same polarity",
+            Self::Inverted => "inverted polarity",
+        }
+    }
+}
+
+/// No delay at all.
+pub const NO_LATENCY: Seconds = Seconds::of(0.0);

@@ -1,0 +1,56 @@
+//! One state in which the signal goes several ways at once: what arrives is the sum of all.
+
+use std::sync::Arc;
+
+use super::MOST_COMBINATIONS;
+use super::choice::{Choices, Goal};
+use crate::cascade::Bank;
+use crate::network::Transfer;
+use crate::plan::{Plan, Spot};
+use crate::rig::State;
+use crate::units::Level;
+use crate::watch::{Pace, Unwatched};
+
+/// All ways of a start's signal to a spot in one state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Superposition {
+    /// The plan, every switch held.
+    plan: Arc<Plan>,
+    start: usize,
+    spot: Spot,
+}
+
+impl Superposition {
+    /// From a start of a plan to a spot, in a state.
+    pub fn of(plan: &Plan, state: &State, start: usize, spot: Spot) -> Self {
+        let mut plan = plan.clone();
+        for station in &mut plan.stations {
+            if let Some(switch) = station.switch {
+                station.hold(state.position(&switch));
+            }
+        }
+        Self { plan: Arc::new(plan), start, spot }
+    }
+
+    /// The voltage at the spot over the start's EMF, over a bank's sweep; none for silence.
+    pub fn transfer(&self, bank: &mut Bank) -> Option<Transfer> {
+        let start = self.plan.starts.get(self.start)?;
+        let (Level::Decibels(db), wire) = (start.level, start.wire.as_ref()?) else { return None };
+        let mut pace = Pace::new(&Unwatched, 0);
+        let goal = Goal::Spot(self.spot);
+        let mut choices = Choices::to(goal, &self.plan, bank, MOST_COMBINATIONS, &mut pace);
+        let found = choices.of_source(&start.source, wire).ok()?;
+        let mut transfer = found.into_iter().find_map(|choice| choice.transfer)?;
+        let gain = 10f64.powf(db / 20.0);
+        transfer.scale(|_| gain.into());
+        Some(transfer)
+    }
+
+    /// The level there at each frequency of a bank's sweep.
+    pub fn levels(&self, bank: &mut Bank) -> Vec<Level> {
+        let points = bank.sweep().len();
+        let Some(transfer) = self.transfer(bank) else { return vec![Level::Silent; points] };
+        let level = |at: usize| transfer.at(at).map_or(Level::Silent, |sum| Level::from_power_ratio(sum.norm_sqr()));
+        (0..points).map(level).collect()
+    }
+}
