@@ -245,7 +245,9 @@ pub fn sixty_four() -> Project {
     let variant = project.variants[0].id;
     let through = |part: &&Part| {
         let jacks = part.kind.jacks();
-        jacks.contains(&Jack::In) && jacks.contains(&Jack::Out) && !matches!(part.kind, Kind::Switcher(_))
+        jacks.contains(&Jack::In)
+            && jacks.contains(&Jack::Out)
+            && !matches!(part.kind, Kind::Switcher(_) | Kind::Mixer(_))
     };
     let mut on = project.variants[0].rig.leads[0].id;
     let patch = catalogue().cable("patch-lead").unwrap();

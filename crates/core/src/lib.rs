@@ -3,7 +3,7 @@
 //!
 //! The modules stand on floors, and a module imports only from the floors
 //! below its own (a test holds this): `units`, `watch` and `words`; `network` and `wire`; `rig`;
-//! `parts`, `file` and `diagnosis`; `plan` and `cascade`; `response` and `states`.
+//! `parts`, `file` and `diagnosis`; `plan` and `cascade`; `arrival`; `response` and `states`.
 //!
 //! ```
 //! use rigwright_core::{cascade::Bank, file, network::Sweep, response};
@@ -16,6 +16,7 @@
 //! ```
 
 pub mod advice;
+mod arrival;
 pub mod cascade;
 pub mod compare;
 pub mod diagnosis;

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Question;
+use crate::arrival::Probe;
 use crate::cascade::{self, Bank};
 use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
@@ -106,13 +107,14 @@ impl View {
     /// The level at the target in a state, with another device in one's place, in dB.
     pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
         let plan = self.plan_with(std::slice::from_ref(device), state);
-        let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
-        level_db(&plan, state, &route, hz)
+        let runs = plan.runs(state);
+        let route = plan.route(&runs, spot(&plan, self.target)?)?;
+        Probe::new(&plan, state, &runs, &route)?.level_at(hz).decibels()
     }
 
     /// The level at the target with everything off, in dB; none for silence.
     pub fn level_db(&self, hz: f64) -> Option<f64> {
-        level_db(&self.plan, &self.off, &self.hops, hz)
+        Probe::new(&self.plan, &self.off, &self.runs, &self.hops)?.level_at(hz).decibels()
     }
 
     /// The state with these switches set and all others off.
@@ -201,14 +203,6 @@ pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, bank: &mut Bank) -> 
         &states::Question { rig: Arc::clone(rig), controls: view.off.clone(), target, unfed: view.unfed.clone() },
         bank,
     )
-}
-
-/// The level at the end of a route; none for silence.
-fn level_db(plan: &Plan, state: &State, route: &[Hop], hz: f64) -> Option<f64> {
-    route.iter().try_fold(0.0, |db, hop| {
-        let level = Passage::new(plan, state, hop.origin, hop.spot)?.level_at(hz);
-        Some(db + hop.gain.then(level).decibels()?)
-    })
 }
 
 fn spot(plan: &Plan, target: Target) -> Option<Spot> {

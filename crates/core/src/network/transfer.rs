@@ -103,7 +103,7 @@ mod tests {
     use super::*;
     use crate::units::{Farads, Ohms};
 
-    /// R before C: 1/(1 + jωRC), −3.0103 dB where ωRC = 1 [textbook].
+    /// R before C: 1/(1 + jωRC), −3.0103 dB where ωRC = 1 [S: nodal].
     #[test]
     fn a_resistor_before_a_capacitor_halves_the_power_where_both_are_alike() {
         let sweep = Sweep::at(&[1.0 / std::f64::consts::TAU * 1e3]);

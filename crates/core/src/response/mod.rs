@@ -9,17 +9,16 @@ mod runs;
 mod silence;
 
 use std::collections::BTreeSet;
-use std::f64::consts::TAU;
 use std::sync::Arc;
 
 use num_complex::Complex64;
 
-use crate::cascade::{self, Bank};
+use crate::arrival::Probe;
+use crate::cascade::Bank;
 use crate::network::{Sweep, third_octaves_hz};
-use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, plan};
-use crate::rig::{DeviceId, JackRef, NO_LATENCY, Polarity, Project, Rig, State, TestPoint, Variant};
-use crate::states::Superposition;
-use crate::units::{Level, Seconds};
+use crate::plan::{Plan, Run, Spot, plan};
+use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant};
+use crate::units::Level;
 
 pub use equivalent::NoEquivalent;
 pub use figures::{Minus3, NoMinus3, NoPeak, Peak};
@@ -102,13 +101,7 @@ impl PointAnswer {
     /// weighed against. Of one way it is the level itself.
     #[must_use]
     pub fn magnitudes_at(&self, hz: f64) -> Level {
-        match &self.probe {
-            Probe::Row(_) => self.probe.level_at(hz),
-            Probe::Sum(all) => {
-                let transfer = all.transfer(&mut Bank::new(Sweep::at(&[hz])));
-                transfer.map_or(Level::Silent, |transfer| Level::from_ratio(transfer.magnitudes[0]))
-            }
-        }
+        self.probe.magnitudes_at(hz)
     }
 
     /// Levels at the third-octave centres from 20 Hz to 20 kHz.
@@ -148,80 +141,6 @@ impl Response {
     #[must_use]
     pub fn main(&self) -> Option<&PointAnswer> {
         self.test_point.as_ref().or_else(|| self.endpoints.first().map(|endpoint| &endpoint.at))
-    }
-}
-
-/// The way of a signal to a point: all that a level needs.
-#[derive(Debug, Clone, PartialEq)]
-enum Probe {
-    /// One way, as ladders one behind another.
-    Row(Arc<Vec<Stretch>>),
-    /// Several ways at once.
-    Sum(Superposition),
-}
-
-/// One ladder of a way.
-#[derive(Debug, Clone, PartialEq)]
-struct Stretch {
-    marked: MarkedLadder,
-    /// The level of what comes before it.
-    gain: Level,
-    /// 1 or −1.
-    sign: f64,
-    latency: Seconds,
-}
-
-impl Probe {
-    fn new(plan: &Plan, state: &State, runs: &[Run], hops: &[Hop]) -> Option<Self> {
-        if plan.goes_several_ways(runs, hops) {
-            let (Origin::Start(start), spot) = (hops.first()?.origin, hops.last()?.spot) else { return None };
-            return Some(Self::Sum(Superposition::of(plan, state, start, spot)));
-        }
-        let stretch = |hop: &Hop| {
-            let marked = plan.ladder(hop.origin, state, hop.spot)?;
-            let (polarity, latency) = match hop.origin {
-                Origin::Output { station, .. } => plan.stations[station].delay(state),
-                Origin::Start(_) => (Polarity::Same, NO_LATENCY),
-            };
-            Some(Stretch { marked, gain: hop.gain, sign: polarity.sign(), latency })
-        };
-        let stretches: Option<Vec<Stretch>> = hops.iter().map(stretch).collect();
-        Some(Self::Row(Arc::new(stretches?)))
-    }
-
-    fn level_at(&self, hz: f64) -> Level {
-        match self {
-            Self::Row(stretches) => stretches.iter().fold(Level::Decibels(0.0), |sum, Stretch { marked, gain, .. }| {
-                sum.then(*gain).then(cascade::level_at(&marked.ladder, marked.mark, hz))
-            }),
-            Self::Sum(_) => self.transfer_at(hz).map_or(Level::Silent, |sum| Level::from_power_ratio(sum.norm_sqr())),
-        }
-    }
-
-    fn transfer_at(&self, hz: f64) -> Option<Complex64> {
-        match self {
-            Self::Row(stretches) => stretches.iter().try_fold(Complex64::new(1.0, 0.0), |product, stretch| {
-                let ratio = stretch.sign * 10f64.powf(stretch.gain.decibels()? / 20.0);
-                let late = Complex64::from_polar(ratio, -TAU * hz * stretch.latency.get());
-                Some(product * late * cascade::transfer_at(&stretch.marked.ladder, stretch.marked.mark, hz)?)
-            }),
-            Self::Sum(all) => all.transfer(&mut Bank::new(Sweep::at(&[hz])))?.at(0),
-        }
-    }
-
-    fn levels(&self, bank: &mut Bank) -> Vec<Level> {
-        let stretches = match self {
-            Self::Row(stretches) => stretches,
-            Self::Sum(all) => return all.levels(bank),
-        };
-        let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
-        for Stretch { marked, gain, .. } in stretches.iter() {
-            let levels = cascade::levels(&marked.ladder, marked.mark, bank);
-            for (sum, level) in sum.iter_mut().zip(levels) {
-                *sum = sum.then(*gain).then(level);
-            }
-        }
-        sum
     }
 }
 

@@ -1,12 +1,11 @@
 //! One state's way through the stretches, and what a jump is like over the
 //! whole sweep in one context.
 
-use super::choice::Choice;
 use super::fans::Step;
 use super::lanes::{LANES, decibels, product};
 use super::layout::Layout;
-use super::path::Stand;
 use super::table::Table;
+use crate::arrival::{Choice, Stand};
 use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// A jump in one context, in dB at each frequency: losses of the stretches that

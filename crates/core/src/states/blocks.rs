@@ -79,10 +79,10 @@ mod tests {
     use super::*;
 
     /// Ways as lists of alternatives, each a list of places; the last place is the goal.
-    fn found(onward: &[&[&[usize]]], adds_up: &[usize]) -> Vec<Range<usize>> {
+    fn found(onward: &[&[&[usize]]], adds_up: &[usize]) -> Vec<(usize, usize)> {
         let onward: Vec<Onward> =
             onward.iter().map(|ways| ways.iter().map(|alternative| alternative.to_vec()).collect()).collect();
-        blocks(&onward, |at| adds_up.contains(&at))
+        blocks(&onward, |at| adds_up.contains(&at)).into_iter().map(|block| (block.start, block.end)).collect()
     }
 
     #[test]
@@ -95,24 +95,24 @@ mod tests {
     #[test]
     fn a_block_ends_where_all_its_ways_have_met() {
         // 0 parts into 1 and 2, which meet at 3.
-        assert_eq!(found(&[&[&[1, 2]], &[&[3]], &[&[3]], &[&[4]]], &[3]), [0..3]);
+        assert_eq!(found(&[&[&[1, 2]], &[&[3]], &[&[3]], &[&[4]]], &[3]), [(0, 3)]);
         // Two one behind another.
         let two: &[&[&[usize]]] = &[&[&[1, 2]], &[&[3]], &[&[3]], &[&[4, 5]], &[&[6]], &[&[6]], &[&[7]]];
-        assert_eq!(found(two, &[3, 6]), [0..3, 3..6]);
+        assert_eq!(found(two, &[3, 6]), [(0, 3), (3, 6)]);
         // One in another: the inner one isn't told.
         let nested: &[&[&[usize]]] = &[&[&[1, 4]], &[&[2, 3]], &[&[5]], &[&[5]], &[&[5]], &[&[6]]];
-        assert_eq!(found(nested, &[5]), [0..5]);
+        assert_eq!(found(nested, &[5]), [(0, 5)]);
     }
 
     #[test]
     fn a_block_takes_in_what_leads_into_it() {
         // A choice at 0 leads to the parting at 1, or straight into one of its ways at 3.
         let into: &[&[&[usize]]] = &[&[&[1], &[3]], &[&[2, 3]], &[&[4]], &[&[4]], &[&[5]]];
-        assert_eq!(found(into, &[4]), [0..4]);
+        assert_eq!(found(into, &[4]), [(0, 4)]);
     }
 
     #[test]
     fn ways_that_meet_nowhere_else_meet_at_the_goal() {
-        assert_eq!(found(&[&[&[1, 2]], &[&[3]], &[&[3]]], &[]), [0..3]);
+        assert_eq!(found(&[&[&[1, 2]], &[&[3]], &[&[3]]], &[]), [(0, 3)]);
     }
 }

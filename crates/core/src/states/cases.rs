@@ -15,10 +15,10 @@ use super::jumps::{Extreme, Jump};
 use super::lanes::EQUAL_DB;
 use super::path::path;
 use super::places::settle;
-use super::superposition::Superposition;
 use super::{MOST_STEPS, NoStates, Question, Short, Target};
-use crate::cascade::{Bank, levels};
-use crate::plan::{Hop, Origin, Plan, Run, Spot, plan};
+use crate::arrival::Probe;
+use crate::cascade::Bank;
+use crate::plan::{Plan, Spot, plan};
 use crate::rig::{Position, State, Switch, SwitchRef, SwitchSetting};
 use crate::units::Level;
 use crate::watch::{Pace, Stopped};
@@ -273,26 +273,10 @@ impl Real {
         let stations = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends));
         let reached = stations.filter_map(|at| plan.stations[*at].switch).map(|switch| switch.id).collect();
         let route = plan.route(&runs, spot);
-        let levels_db = route.and_then(|route| levels_db(plan, (&state, &runs), &route, bank));
+        let probe = route.and_then(|route| Probe::new(plan, &state, &runs, &route));
+        let levels_db = probe.and_then(|probe| probe.levels(bank).into_iter().map(Level::decibels).collect());
         Self { levels_db, reached }
     }
-}
-
-/// The levels at the end of a route, in dB; none where it is silent.
-fn levels_db(plan: &Plan, (state, runs): (&State, &[Run]), route: &[Hop], bank: &mut Bank) -> Option<Vec<f64>> {
-    if plan.goes_several_ways(runs, route) {
-        let (Origin::Start(start), spot) = (route.first()?.origin, route.last()?.spot) else { return None };
-        let levels = Superposition::of(plan, state, start, spot).levels(bank);
-        return levels.into_iter().map(Level::decibels).collect();
-    }
-    let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
-    for hop in route {
-        let marked = plan.ladder(hop.origin, state, hop.spot)?;
-        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
-            *sum = sum.then(hop.gain).then(level);
-        }
-    }
-    sum.into_iter().map(Level::decibels).collect()
 }
 
 /// A jump from its curves in some contexts; none where it is heard in none, or does nothing in any.

@@ -1,11 +1,12 @@
 //! How many states there are.
 
+use crate::arrival::Rest;
 use std::collections::BTreeMap;
 use std::fmt;
 
 use num_bigint::BigUint;
 
-use super::path::{Path, Rest};
+use super::path::Path;
 use crate::plan::{Plan, Through, Wire};
 
 /// A number of states: it outgrows every machine number.

@@ -1,8 +1,9 @@
 //! How much there is to do, known before any of it is done.
 
+use crate::arrival::{CHOICE_STEPS, Rest};
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::path::{Path, Rest};
+use super::path::Path;
 use super::routes::Routes;
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
 use crate::plan::{Plan, Wire};
@@ -40,20 +41,13 @@ const FAR_TOO_MUCH: u64 = 1 << 40;
 
 /// A stretch costs about so many contexts: a row carried on, its level, two edges.
 const STRETCH: u64 = 8;
-/// A choice of a side run costs about so many: a lead with complex divisions.
-const CHOICE: u64 = 32;
 
 impl Effort {
     /// All of it for so many frequencies, in steps: one context at one frequency each.
     pub fn steps(self, points: usize) -> u64 {
-        let choices = self.choices.saturating_mul(CHOICE);
+        let choices = self.choices.saturating_mul(CHOICE_STEPS);
         let stretches = self.stretches.saturating_mul(STRETCH);
         choices.saturating_add(stretches).saturating_add(self.contexts).saturating_mul(points as u64)
-    }
-
-    /// So many choices.
-    pub fn of_choices(choices: usize) -> Self {
-        Self { choices: choices as u64, ..Self::default() }
     }
 
     /// So many stretches.

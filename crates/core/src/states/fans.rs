@@ -1,9 +1,9 @@
 //! The contexts of a switch: all settings of the others that it can tell apart.
 
+use crate::arrival::Stand;
 use std::ops::Range;
 
 use super::layout::{Layout, OnRoute};
-use super::path::Stand;
 use super::routes::Route;
 use super::said::Said;
 use crate::rig::{Position, SwitchRef, SwitchSetting};

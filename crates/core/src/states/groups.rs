@@ -5,12 +5,12 @@
 //! wide as it says. What n switches take grows with n³, and so of m groups with
 //! n³/m²; each group has one switch in m, so that it reaches from end to end.
 
+use crate::arrival::{Begin, Choice, Stand};
 use std::collections::BTreeMap;
 
-use super::choice::Choice;
 use super::effort::{self, Sides};
 use super::layout::Layout;
-use super::path::{Begin, Block, Path, Stand, Stop};
+use super::path::{Block, Path, Stop};
 use super::survey::{Found, survey};
 use super::{NoStates, Short};
 use crate::cascade::Bank;

@@ -1,15 +1,14 @@
 //! What each switch does to the level, in every context of the others.
 
+use crate::arrival::{Choice, Stand};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::alone::{Way, all_off, alone, curve};
-use super::choice::Choice;
 use super::effort::Effort;
 use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
 use super::forks::{Fork, FoundContext};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, product};
 use super::layout::Layout;
-use super::path::Stand;
 use super::sounding::{Side, Sounding};
 use super::table::Table;
 use crate::rig::{DeviceId, Position, SwitchRef, SwitchSetting};

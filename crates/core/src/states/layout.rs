@@ -1,11 +1,11 @@
 //! Which stretches there are, and where each stands in a list of numbers.
 
+use crate::arrival::{Choice, Stand};
 use std::ops::Range;
 
 use crate::rig::SwitchSetting;
 
-use super::choice::Choice;
-use super::path::{Path, Stand};
+use super::path::Path;
 use super::routes::Routes;
 
 /// A device in a mode, or the start, or what hangs on the spot in one of its choices.

@@ -15,7 +15,6 @@
 mod alone;
 mod blocks;
 mod cases;
-mod choice;
 mod count;
 mod cuts;
 mod effort;
@@ -33,13 +32,13 @@ mod routes;
 mod said;
 mod sounding;
 mod steps;
-mod superposition;
 mod survey;
 mod table;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::arrival::{Choices, MOST_COMBINATIONS};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, SwitchSetting, TestPoint};
@@ -47,7 +46,6 @@ use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use cases::{Case, Cases, Seen};
-use choice::Choices;
 use groups::Size;
 use survey::Found;
 
@@ -55,7 +53,6 @@ pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
 pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
-pub(crate) use superposition::Superposition;
 pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
@@ -66,9 +63,6 @@ pub const MOST_STRETCHES: usize = 16_384;
 pub const MOST_CARRIED: u64 = 1 << 18;
 /// The most choices of one side run.
 pub const MOST_CHOICES: usize = 1024;
-/// The most things that what lies between where ways part and where they meet is
-/// looked at as.
-pub const MOST_COMBINATIONS: usize = 4096;
 /// Up to so many steps every state is covered exactly: at 256 frequencies up to
 /// 223 true-bypass units in a row. Past it switches are taken in groups, the
 /// others being off, and the answer says that it is at least as wide.

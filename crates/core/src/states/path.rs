@@ -3,38 +3,16 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use super::NoStates;
 use super::blocks::{self, blocks};
-use super::choice::{Choice, Choices, Goal};
 use super::count::Count;
-use super::{MOST_COMBINATIONS, NoStates};
+use crate::arrival::{Begin, Choice, Choices, Goal, MOST_COMBINATIONS, Rest, Stand};
 use crate::cascade::Bank;
 use crate::network::{Branch, Ladder, Sweep};
 use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
-use crate::rig::{DeviceId, Position, Switch, SwitchRef, SwitchSetting};
+use crate::rig::{DeviceId, Switch, SwitchRef, SwitchSetting};
 use crate::units::Level;
 use crate::watch::{Pace, Unwatched};
-
-/// A switch in one of its positions, on the way or beside it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stand {
-    /// The switch and its position.
-    pub setting: SwitchSetting,
-    /// Whether it stands there only where somebody has set it so.
-    pub moved: bool,
-}
-
-impl Stand {
-    /// What an alternative of a station takes.
-    pub fn of(station: &Station, alternative: &Alternative) -> Option<Self> {
-        let setting = station.setting(alternative)?;
-        Some(Self { setting, moved: !station.at_rest(setting) })
-    }
-
-    /// Whether it is off or on.
-    pub fn is(stand: Option<Self>, position: Position) -> bool {
-        stand.is_some_and(|stand| stand.setting.to == position)
-    }
-}
 
 /// One way that a station ends a stretch.
 #[derive(Debug, Clone)]
@@ -90,15 +68,6 @@ pub struct Block {
     pub devices: Vec<DeviceId>,
 }
 
-/// What ways part at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Begin {
-    /// A station, whatever it is.
-    Station(usize),
-    /// The outputs of a station that always isolates.
-    Outputs(usize),
-}
-
 /// A way on from a station where the stretch goes on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Exit {
@@ -131,17 +100,6 @@ pub struct Path {
     pub rest: Rest,
     /// Positions of switches that silence the spot by themselves: no way goes round them.
     pub mutes: Vec<SwitchSetting>,
-}
-
-/// What hangs on the spot, away from the source.
-#[derive(Debug, Clone)]
-pub enum Rest {
-    /// The rest of a lead with its far plug, and all that comes after it.
-    Wire(Wire),
-    /// A station, and all that comes after it.
-    Station(usize),
-    /// What it is belongs to a block.
-    Inside,
 }
 
 impl Stop {

@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::choice::Choice;
 use super::fans::Step;
+use crate::arrival::Choice;
 use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// What each of some choices says, to be compared quickly.
@@ -110,8 +110,8 @@ impl Bits {
 
 #[cfg(test)]
 mod tests {
-    use super::super::path::Stand;
     use super::*;
+    use crate::arrival::Stand;
     use crate::network::Onward;
     use crate::rig::DeviceId;
 

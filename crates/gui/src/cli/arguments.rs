@@ -46,6 +46,8 @@ pub struct Report {
     pub power: Option<Feeding>,
     /// Where footswitches stand, in place of the state in hand.
     pub set: Option<String>,
+    /// The name of the instrument that is played, in place of what the state says.
+    pub source: Option<String>,
     /// Whether levels have their phase beside them.
     pub complex: bool,
     /// Whether all states range over what a hand works, too.
@@ -79,8 +81,8 @@ struct Command {
 const WINDOW: Command = Command { usage: "rigwright [FILE]", options: "--help and --version" };
 const REPORT: Command = Command {
     usage: "rigwright report FILE",
-    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME, --set SWITCH=POSITION,…, --vary hand, --complex, \
-              --power as-drawn and --help",
+    options: "--json, --at HZ,HZ,…, --variant NAME, --sound NAME, --set SWITCH=POSITION,…, --source NAME, --vary hand, \
+              --complex, --power as-drawn and --help",
 };
 const CHECK: Command = Command { usage: "rigwright check FILE", options: "--help" };
 const POWER: Command = Command { usage: "rigwright power FILE", options: "--allocate, --json and --help" };
@@ -194,6 +196,10 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
             Ok(Some(Arg::Long("set"))) => {
                 let text = value(&mut words, "--set", "switches, something like --set \"Wah=on,Delay=off\"")?;
                 once(&mut asked.set, text, "--set")?;
+            }
+            Ok(Some(Arg::Long("source"))) => {
+                let name = value(&mut words, "--source", "an instrument's name")?;
+                once(&mut asked.source, name, "--source")?;
             }
             Ok(Some(Arg::Long("complex"))) => asked.complex = true,
             Ok(Some(Arg::Long("vary"))) => match value(&mut words, "--vary", "“hand”")?.as_str() {

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use rigwright_core::rig::{Feeding, Project, Sound, Variant};
+use rigwright_core::rig::{Device, Feeding, Project, Sound, Variant};
 
 use super::arguments::Report;
 use super::open::shown;
@@ -22,6 +22,8 @@ pub struct Chosen<'a> {
     pub feeding: Feeding,
     /// Where footswitches stand, in place of the state in hand or the sound's.
     pub set: Option<Vec<Set>>,
+    /// The instrument that is played, in place of what the state says: its name.
+    pub source: Option<&'a str>,
     /// Whether levels have their phase beside them.
     pub complex: bool,
     /// Whether all states range over what a hand works, too.
@@ -40,15 +42,27 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
             found
         }
     };
+    let devices = variants.iter().flat_map(|variant| &variant.rig.devices);
+    let instruments: Vec<&Device> = devices.filter(|device| device.kind.is_instrument()).collect();
     let set = asked.set.as_deref().map(|text| set::parse(text, &variants)).transpose()?;
     Ok(Chosen {
         variants,
         set,
+        source: source(&instruments, asked)?,
         complex: asked.complex,
         vary_hand: asked.vary_hand,
         sound: sound(project, asked.sound.as_deref(), &asked.file)?,
         feeding: asked.power.unwrap_or_default(),
     })
+}
+
+/// The name of an instrument, if one is wanted.
+fn source<'a>(instruments: &[&'a Device], asked: &Report) -> Result<Option<&'a str>, Aside> {
+    let Some(name) = &asked.source else { return Ok(None) };
+    match named(instruments, name, |device| &device.name).first() {
+        Some(device) => Ok(Some(&device.name)),
+        None => missing("instrument", name, &asked.file, instruments.iter().map(|device| device.name.as_str())),
+    }
 }
 
 /// The sound of that name, if one is wanted.

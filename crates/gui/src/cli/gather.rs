@@ -10,7 +10,8 @@ use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{
-    DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, switch_problems, unfed_carriers,
+    Device, DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, switch_problems,
+    unfed_carriers,
 };
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
@@ -150,6 +151,9 @@ pub fn gather<'a>(
             Some(sets) => set::state(&variant.rig, base, sets),
             None => base.clone(),
         };
+        let played = |device: &&Device| device.kind.is_instrument() && Some(device.name.as_str()) == chosen.source;
+        let played = variant.rig.devices.iter().find(played).map(|device| device.id);
+        let state = State { instrument: played.or(state.instrument), ..state };
         variants.push(VariantReport {
             missing,
             ..gather_one(project, variant, (state, chosen), &hz, share, &mut bank, &watch)?

@@ -2,7 +2,7 @@
 
 use rigwright_core::findings::Finding;
 use rigwright_core::response;
-use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchSetting, switch_name};
+use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchKey, SwitchSetting, switch_name};
 use rigwright_core::states::{Jump, States};
 use rigwright_core::units::Level;
 use serde::{Serialize, Serializer};
@@ -101,7 +101,8 @@ struct AllStates<'a> {
     /// States that differ there, as text.
     different: String,
     exact: bool,
-    /// Over which switches states range: "foot", or "all" where those that a hand works vary too.
+    /// Over which switches states range: "foot", or "presets" where these are the only
+    /// ones, or "all" where those that a hand works vary too.
     over: &'static str,
     note: String,
     source: Option<&'a str>,
@@ -167,6 +168,15 @@ fn position_name(rig: &Rig, set: SwitchSetting) -> String {
     device.map_or_else(|| set.to.0.to_string(), |device| device.position_name(set.switch.key, set.to))
 }
 
+fn over(report: &Report<'_>, states: &States) -> &'static str {
+    let is_preset = |switch: &Switch| switch.id.key == SwitchKey::Preset;
+    match states.switches.is_empty() || !states.switches.iter().all(is_preset) {
+        _ if report.vary_hand => "all",
+        true => "foot",
+        false => "presets",
+    }
+}
+
 impl<'a> AllStates<'a> {
     fn of(report: &Report<'_>, variant: &'a VariantReport<'_>, states: &'a States) -> Self {
         let rig = variant.rig;
@@ -201,7 +211,7 @@ impl<'a> AllStates<'a> {
             count_log2: states.switch_states.log2(),
             different: states.different.to_string(),
             exact: states.exact,
-            over: if report.vary_hand { "all" } else { "foot" },
+            over: over(report, states),
             note: states.note(),
             source: target.and_then(|point| point.source.as_deref()),
             endpoint: target.map_or("", |point| &point.name),

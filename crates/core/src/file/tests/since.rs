@@ -185,6 +185,37 @@ fn samples() -> Vec<Sample> {
         ),
         sample(
             "Kind",
+            "Mixer",
+            "Active(instrument: Bass, output: 1e3, gain: 1)",
+            "Mixer(Buffered(first: (input: (resistance: 1e6, capacitance: 0), level: 0), second: (input: (resistance: 1e6, \
+             capacitance: 0), level: -3, polarity: Inverted), output: 100, wiring: 0))",
+            "line 9, column 88, in the 1st device of the 1st variant: “Mixer” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+        sample(
+            "Stage",
+            "polarity",
+            active,
+            "Wireless(stage: (input: (resistance: 1e6, capacitance: 0), output: 1e3, level: 0, polarity: Inverted))",
+            "line 9, column 170, in “stage” of the 1st device of the 1st variant: “polarity” doesn't belong here; expected “input”, “output” or “level”",
+        ),
+        sample(
+            "Stage",
+            "latency",
+            active,
+            "Wireless(stage: (input: (resistance: 1e6, capacitance: 0), output: 1e3, level: 0, latency: 2e-3))",
+            "line 9, column 170, in “stage” of the 1st device of the 1st variant: “latency” doesn't belong here; expected “input”, “output” or “level”",
+        ),
+        sample(
+            "State",
+            "instrument",
+            "sounds",
+            "state: (instrument: Some(1)), sounds",
+            "line 3, column 13, in “state”: “instrument” doesn't belong here; expected “on” or “turned”",
+        ),
+        sample(
+            "Kind",
             "Switcher",
             "Active(instrument: Bass, output: 1e3, gain: 1)",
             "Switcher(loops: 4, contacts: 2e-12, wiring: 30e-12, without_power: Passes, presets: [(name: \"solo\", loops: [1, 4])])",
@@ -339,7 +370,8 @@ fn what_went_is_read_before_and_refused_since() {
             read(text(version).as_bytes()).unwrap_or_else(|error| panic!("version {version}: {error}"));
         }
         let refused = read(text(last + 1).as_bytes()).unwrap_err().to_string();
-        let expected = "line 3, column 13, in “state”: “on” doesn't belong here; expected “positions” or “turned”";
+        let expected =
+            "line 3, column 13, in “state”: “on” doesn't belong here; expected “positions”, “turned” or “instrument”";
         assert_eq!(refused, expected);
     }
     assert_eq!(LAST.len(), 1);

@@ -4,6 +4,7 @@
 //! Coordinates are in the signal's order: the start is 0, stop s of the path
 //! (from 1) is 2s, a lead behind stop s is 2s + 1, the spot comes last.
 
+use crate::arrival::{Choice, Choices, Rest, Stand};
 use crate::cascade::{self, Bank};
 use crate::network::{Branch, Ladder, Onward, Rung};
 use crate::plan::plan;
@@ -11,8 +12,7 @@ use crate::rig::{DeviceId, Position};
 use crate::watch::{Pace, Unwatched};
 
 use super::super::cases::spot;
-use super::super::choice::{Choice, Choices};
-use super::super::path::{Path, Rest, Stand, Stop, path};
+use super::super::path::{Path, Stop, path};
 use super::super::places::settle;
 use super::super::{MOST_CHOICES, NoStates, Question, effort};
 use super::{Cut, NoCuts};

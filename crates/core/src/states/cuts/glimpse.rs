@@ -11,10 +11,10 @@ use crate::rig::Position;
 
 use super::super::Question;
 use super::super::path::Exit;
-use super::super::path::Stand;
 use super::NoCuts;
 use super::chain::{Chain, Node};
 use super::stretches::powers;
+use crate::arrival::Stand;
 
 /// What a quick look finds.
 #[derive(Debug, Clone, Copy, PartialEq)]

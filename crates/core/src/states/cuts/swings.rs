@@ -3,12 +3,12 @@
 use crate::rig::{Position, SwitchRef};
 use crate::watch::Stopped;
 
-use super::super::choice::Choice;
 use super::super::fans::Step;
-use super::super::path::Stand;
 use super::super::said::Said;
 use super::chain::{Chain, Node};
 use super::stretches::{Stretch, Stretches};
+use crate::arrival::Choice;
+use crate::arrival::Stand;
 use crate::watch::Pace;
 
 /// The largest swing of some contexts.

@@ -62,7 +62,8 @@ fn unknown_options_are_told_with_the_known_ones() {
     assert_eq!(
         refused(&["report", "x.ron", "--frequencies", "82"]),
         "There is no option “--frequencies” here; rigwright report FILE knows --json, --at HZ,HZ,…, \
-         --variant NAME, --sound NAME, --set SWITCH=POSITION,…, --vary hand, --complex, --power as-drawn and --help."
+         --variant NAME, --sound NAME, --set SWITCH=POSITION,…, --source NAME, --vary hand, --complex, --power \
+         as-drawn and --help."
     );
     assert_eq!(refused(&["-x"]), "There is no option “-x” here; rigwright [FILE] knows --help and --version.");
     assert_eq!(

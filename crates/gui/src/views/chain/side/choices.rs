@@ -2,8 +2,8 @@
 
 use egui::{ComboBox, Ui};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Input, Kind, LevelPot, MOST_LOOPS, Pot, SizeClass, Stage, Taper, ToDesk, Tone,
-    ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Input, Kind, LevelPot, MOST_LOOPS, Mixer, Polarity, Pot, SizeClass, Stage, Taper,
+    ToDesk, Tone, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Farads, Ohms, Turn, Volts};
 
@@ -69,6 +69,11 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         Kind::DirectBox(direct) => {
             let active = matches!(direct, DirectBox::Active { .. });
             to_desk(ui, direct.to_desk_mut(), active);
+        }
+        Kind::Mixer(Mixer::Buffered { first, second, .. }) => {
+            let signs = [Polarity::Same, Polarity::Inverted].map(|polarity| (polarity, polarity.name()));
+            choose(ui, "first input", &mut first.polarity, &signs);
+            choose(ui, "second input", &mut second.polarity, &signs);
         }
         Kind::Switcher(switcher) => {
             let loops: Vec<(u8, String)> = (1..=MOST_LOOPS).map(|loops| (loops, loops.to_string())).collect();

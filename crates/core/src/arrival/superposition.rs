@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use super::MOST_COMBINATIONS;
-use super::choice::{Choices, Goal};
+use super::{Choices, Goal, MOST_COMBINATIONS};
 use crate::cascade::Bank;
 use crate::network::Transfer;
 use crate::plan::{Plan, Spot};

@@ -14,8 +14,7 @@ use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
 use crate::watch::{Pace, Stopped};
 
-use super::effort::Effort;
-use super::path::{Begin, Rest, Stand};
+use super::{Begin, CHOICE_STEPS, Goal, Rest, Stand};
 
 /// One of the things that a side run can be.
 #[derive(Debug, Clone)]
@@ -29,15 +28,6 @@ pub struct Choice {
     pub hidden: Option<Vec<Arc<BTreeSet<SwitchRef>>>>,
     /// What of the voltage here arrives at the goal; none where nothing does, or there is no goal.
     pub transfer: Option<Transfer>,
-}
-
-/// Where to signals are followed, past what isolates.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Goal {
-    /// Where a station has several ways come together that hold at once.
-    Sum(usize),
-    /// Where the level is wanted.
-    Spot(Spot),
 }
 
 impl Choice {
@@ -191,7 +181,7 @@ impl<'a, 'w> Choices<'a, 'w> {
                 choice.transfer = Some(Transfer::whole(sweep_points));
                 choice.behind(&[Rung::Line(near)], self.bank);
             }
-            self.pace.did(Effort::of_choices(1).steps(sweep_points))?;
+            self.pace.did(CHOICE_STEPS * sweep_points as u64)?;
         }
         Ok(found)
     }

@@ -1,0 +1,74 @@
+//! What arrives, over one way or over several at once: seen from the goal back.
+//!
+//! From a point onward there is an admittance, and of the voltage there some part
+//! arrives at the goal. Both are gathered from the far end inward, in one state or
+//! in every choice of the switches there; where ways have parted their admittances
+//! and what arrives over them add up.
+
+mod choices;
+mod probe;
+mod superposition;
+
+use crate::plan::{Alternative, Spot, Station, Wire};
+use crate::rig::{Position, SwitchSetting};
+
+pub use choices::{Choice, Choices};
+pub use probe::Probe;
+
+/// The most things that what lies between where ways part and where they meet is
+/// looked at as.
+pub const MOST_COMBINATIONS: usize = 4096;
+
+/// What a choice of a side run costs at one frequency, in steps: a lead with complex divisions.
+pub const CHOICE_STEPS: u64 = 32;
+
+/// A switch in one of its positions, on the way or beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stand {
+    /// The switch and its position.
+    pub setting: SwitchSetting,
+    /// Whether it stands there only where somebody has set it so.
+    pub moved: bool,
+}
+
+impl Stand {
+    /// What an alternative of a station takes.
+    pub fn of(station: &Station, alternative: &Alternative) -> Option<Self> {
+        let setting = station.setting(alternative)?;
+        Some(Self { setting, moved: !station.at_rest(setting) })
+    }
+
+    /// Whether it is off or on.
+    pub fn is(stand: Option<Self>, position: Position) -> bool {
+        stand.is_some_and(|stand| stand.setting.to == position)
+    }
+}
+
+/// What ways part at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Begin {
+    /// A station, whatever it is.
+    Station(usize),
+    /// The outputs of a station that always isolates.
+    Outputs(usize),
+}
+
+/// Where to signals are followed, past what isolates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Goal {
+    /// Where a station has several ways come together that hold at once.
+    Sum(usize),
+    /// Where the level is wanted.
+    Spot(Spot),
+}
+
+/// What hangs on the spot, away from the source.
+#[derive(Debug, Clone)]
+pub enum Rest {
+    /// The rest of a lead with its far plug, and all that comes after it.
+    Wire(Wire),
+    /// A station, and all that comes after it.
+    Station(usize),
+    /// What it is belongs to a block.
+    Inside,
+}
