@@ -8,13 +8,14 @@ use rigwright_core::network::{Branch, Ladder, Sweep};
 use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{
-    Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument, Jack, JackRef, Kind,
-    Knob, Lead, LeadId, Pedal, Pickup, Position, Pot, Power, Project, Rig, SizeClass, Stage, State, SwitchRef,
-    SwitchSetting, Switcher, Taper, Tone, ToneOrder, VariantId, apply,
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Control, Device, DeviceId, Edit, Guitar, Input, Instrument,
+    Interface, Jack, JackRef, Kind, Knob, Lead, LeadId, Mixer, MixerInput, Pedal, Pickup, Polarity, Position, Pot,
+    Power, Project, Rig, SizeClass, Splitter, Stage, State, SwitchRef, SwitchSetting, Switcher, Taper, Tone, ToneOrder,
+    VariantId, apply,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
-    Price, Turn,
+    Price, Ratio, Turn,
 };
 
 /// A reference guitar: no eddy loss, tone capacitor 22 nF.
@@ -180,6 +181,53 @@ pub fn looped(loops: u8, units: usize) -> Rig {
         plug(&mut rig, from, (3, Jack::Return(number)), 0.05 * 1.7_f64.powi(i32::from(number)));
     }
     rig
+}
+
+/// A source that nothing loads, split without loss into two ways, mixed again in
+/// front of an interface. Units have ids from 11 on in the first way and from 21 on
+/// in the second; the mixer's inputs are at 0 dB, of these signs.
+pub fn mixed(first: Vec<Kind>, second: Vec<Kind>, signs: [Polarity; 2]) -> Rig {
+    let into = |polarity| MixerInput { input: input(1e6, 0.0), level: Decibels::of(0.0), polarity };
+    let mixer = Mixer::Buffered {
+        first: into(signs[0]),
+        second: into(signs[1]),
+        output: Ohms::of(0.0),
+        wiring: Farads::of(0.0),
+    };
+    let source = ActiveSource::of(Instrument::Guitar, Ohms::of(0.0), Ratio::of(1.0));
+    let splitter = Splitter::Buffered { stage: stage(1e6, 0.0), wiring: Farads::of(0.0) };
+    let mut rig = Rig {
+        devices: vec![
+            device(1, "source", Kind::Active(source)),
+            device(2, "interface", Kind::Interface(Interface { input: input(1e6, 0.0), earthed_computer: false })),
+            device(3, "splitter", Kind::Splitter(splitter)),
+            device(4, "mixer", Kind::Mixer(mixer)),
+        ],
+        ..Rig::default()
+    };
+    let plug = |rig: &mut Rig, from: (u64, Jack), to: (u64, Jack)| {
+        let id = LeadId(1001 + rig.leads.len() as u64);
+        let (from, to) = (JackRef::new(DeviceId(from.0), from.1), JackRef::new(DeviceId(to.0), to.1));
+        rig.leads.push(Lead { id, from, to, length: Metres::of(0.0), cable: bare_cable() });
+    };
+    plug(&mut rig, (1, Jack::Out), (3, Jack::In));
+    plug(&mut rig, (4, Jack::Out), (2, Jack::In));
+    for (units, base, out, into) in [(first, 11, Jack::Out, Jack::In), (second, 21, Jack::SecondOut, Jack::SecondIn)] {
+        let mut from = (3, out);
+        for (id, kind) in (base..).zip(units) {
+            rig.devices.push(device(id, &format!("unit {id}"), kind));
+            plug(&mut rig, from, (id, Jack::In));
+            from = (id, Jack::Out);
+        }
+        plug(&mut rig, from, (4, into));
+    }
+    rig
+}
+
+/// A unit with true bypass that nothing loads and that loads nothing, at a level while on.
+pub fn level_unit(level_db: f64) -> Kind {
+    let on = Stage { level: Decibels::of(level_db), ..stage(1e6, 0.0) };
+    Kind::Pedal(Pedal::of(Bypass::True, on, stage(1e6, 0.0), Farads::of(0.0)))
 }
 
 /// A guitar, one lead of 100 pF/m, an amp of 1 MΩ.

@@ -13,5 +13,6 @@ mod leads;
 mod parts;
 mod scales;
 mod second_order;
+mod sums;
 mod transformers;
 mod wires;

@@ -68,10 +68,8 @@ impl Choice {
         self.seen = Onward::Open;
         if let Some(transfer) = &mut self.transfer {
             let gain = gain * polarity.sign();
-            match latency.get() {
-                0.0 => transfer.scale(|_| Complex64::new(gain, 0.0)),
-                seconds => transfer.scale(|at| Complex64::from_polar(gain, -omega[at] * seconds)),
-            }
+            transfer.scale(|_| Complex64::new(gain, 0.0));
+            transfer.delay(latency.get(), omega);
         }
     }
 }

@@ -7,7 +7,7 @@ use num_complex::Complex64;
 
 use super::superposition::Superposition;
 use crate::cascade::{self, Bank};
-use crate::network::Sweep;
+use crate::network::{Sweep, Transfer};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run};
 use crate::rig::{NO_LATENCY, Polarity, State};
 use crate::units::{Level, Seconds};
@@ -81,6 +81,14 @@ impl Probe {
                 let transfer = all.transfer(&mut Bank::new(Sweep::at(&[hz])));
                 transfer.map_or(Level::Silent, |transfer| Level::from_ratio(transfer.magnitudes[0]))
             }
+        }
+    }
+
+    /// All ways together over a bank's sweep, where there are several at once.
+    pub fn ways(&self, bank: &mut Bank) -> Option<Transfer> {
+        match self {
+            Self::Row(_) => None,
+            Self::Sum(all) => all.transfer(bank),
         }
     }
 

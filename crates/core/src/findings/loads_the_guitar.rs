@@ -201,7 +201,7 @@ pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> 
         Ok(peak) => (peak.db, false),
         Err(NoPeak::TooLow { height_db }) => (loaded.level_at(REFERENCE_HZ).decibels()? + height_db, false),
         Err(NoPeak::NoMaximum) => (loaded.level_at(peak.hz).decibels()?, true),
-        Err(NoPeak::Silent) => return None,
+        Err(NoPeak::Silent | NoPeak::Comb { .. }) => return None,
     };
     let device = without.first()?.id;
     Some(Loss { device, db: peak.db - top, ohms: 0.0, hz: peak.hz, height_db: peak.height_db, lost })

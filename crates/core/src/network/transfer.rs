@@ -15,13 +15,15 @@ pub struct Transfer {
     pub sum: Spectrum,
     /// The magnitudes of all ways, added up at each frequency: no less than the sum's.
     pub magnitudes: Vec<f64>,
+    /// The least and the greatest delay of a way, in s.
+    pub delays: (f64, f64),
 }
 
 impl Transfer {
     /// The goal itself.
     #[must_use]
     pub fn whole(len: usize) -> Self {
-        Self { sum: Spectrum::constant(Complex64::new(1.0, 0.0), len), magnitudes: vec![1.0; len] }
+        Self { sum: Spectrum::constant(Complex64::new(1.0, 0.0), len), magnitudes: vec![1.0; len], delays: (0.0, 0.0) }
     }
 
     /// A number at each frequency, taken times the transfer.
@@ -35,6 +37,14 @@ impl Transfer {
         }
     }
 
+    /// The signal comes so many seconds later, at frequencies with these ω (rad/s).
+    pub fn delay(&mut self, seconds: f64, omega: &[f64]) {
+        if seconds > 0.0 {
+            self.scale(|at| Complex64::from_polar(1.0, -omega[at] * seconds));
+            self.delays = (self.delays.0 + seconds, self.delays.1 + seconds);
+        }
+    }
+
     /// Another way to the same goal comes in. Where the two cancel nothing is left.
     pub fn add(&mut self, other: &Self) {
         for at in 0..self.sum.len() {
@@ -44,6 +54,7 @@ impl Transfer {
             (self.sum.re[at], self.sum.im[at]) = if is_null { (0.0, 0.0) } else { (both.re, both.im) };
         }
         self.magnitudes.iter_mut().zip(&other.magnitudes).for_each(|(size, more)| *size += more);
+        self.delays = (self.delays.0.min(other.delays.0), self.delays.1.max(other.delays.1));
     }
 
     /// A branch in the signal's way comes in front, `seen` being what it drives:

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::minimise::{maximum, zero};
-use crate::units::Level;
+use crate::units::{Level, engineering};
 
 /// The level that the figures are taken from is the one at this frequency.
 pub const REFERENCE_HZ: f64 = 200.0;
@@ -33,12 +33,23 @@ pub enum NoPeak {
         /// That maximum's height above the level at 200 Hz.
         height_db: f64,
     },
+    /// Ways arrive apart, and their sum is a comb.
+    Comb {
+        /// In s.
+        apart: f64,
+    },
+}
+
+/// "two ways arrive 2 ms apart, …".
+fn comb(f: &mut fmt::Formatter<'_>, apart: f64) -> fmt::Result {
+    write!(f, "its ways arrive {} apart, so that the level rises and falls like a comb", engineering(apart, "s", 3))
 }
 
 impl fmt::Display for NoPeak {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Silent => f.write_str("nothing comes through"),
+            Self::Comb { apart } => comb(f, *apart),
             Self::NoMaximum => f.write_str("the level has no maximum between 20 Hz and 20 kHz"),
             Self::TooLow { height_db } => {
                 write!(f, "its highest point stands only {height_db:.1} dB above the level at 200 Hz")
@@ -55,18 +66,24 @@ pub struct Minus3 {
 }
 
 /// Why a curve has no −3 dB point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum NoMinus3 {
     /// Nothing comes through.
     Silent,
     /// It never crosses that level up to 20 kHz.
     NeverCrosses,
+    /// Ways arrive apart, and their sum is a comb.
+    Comb {
+        /// In s.
+        apart: f64,
+    },
 }
 
 impl fmt::Display for NoMinus3 {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Silent => f.write_str("nothing comes through"),
+            Self::Comb { apart } => comb(f, *apart),
             Self::NeverCrosses => f.write_str("it lies beyond 20 kHz"),
         }
     }

@@ -1,6 +1,7 @@
 //! What arrives: levels at the endpoints and the test point in one state, the
 //! figures of each curve, and what each run amounts to.
 
+mod comb;
 mod equivalent;
 mod figures;
 mod minimise;
@@ -79,6 +80,8 @@ pub struct PointAnswer {
     pub peak: Result<Peak, NoPeak>,
     /// The −3 dB point, or why there is none.
     pub minus3: Result<Minus3, NoMinus3>,
+    /// The first frequencies in Hz at which several ways nearly cancel.
+    pub nulls_hz: Vec<f64>,
     /// The lead that would sound like this rig, in metres, or why there is none.
     pub lead_equivalent: Result<f64, NoEquivalent>,
     probe: Probe,
@@ -196,6 +199,9 @@ pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) ->
         }
     };
     let probe = Probe::new(&plan, &request.state, &runs, &plan.route(&runs, spot)?)?;
+    if comb::apart(&probe) > 0.0 {
+        return None;
+    }
     let levels = probe.levels(bank);
     figures::peak(bank.sweep().hz(), &levels, &|hz: f64| probe.level_at(hz)).ok()
 }
@@ -211,11 +217,17 @@ fn answer(
 ) -> Option<PointAnswer> {
     let hops = plan.route(runs, spot)?;
     let probe = Probe::new(plan, &request.state, runs, &hops)?;
+    let apart = comb::apart(&probe);
+    let mut fine = (apart > 0.0).then(|| Bank::new(comb::sweep(bank.sweep(), apart)));
+    let bank = fine.as_mut().unwrap_or(bank);
     let levels = probe.levels(bank);
     let level_at = |hz: f64| probe.level_at(hz);
     let hz = bank.sweep().hz();
-    let peak = figures::peak(hz, &levels, &level_at);
-    let minus3 = figures::minus3(hz, &levels, &level_at);
+    let (peak, minus3) = match apart > 0.0 {
+        true => (Err(NoPeak::Comb { apart }), Err(NoMinus3::Comb { apart })),
+        false => (figures::peak(hz, &levels, &level_at), figures::minus3(hz, &levels, &level_at)),
+    };
+    let nulls_hz = comb::nulls(&probe, bank);
     let lead_equivalent = equivalent::lead_equivalent(&equivalent::Question {
         rig: &request.rig,
         plan,
@@ -225,5 +237,6 @@ fn answer(
         endpoint,
         peak: &peak,
     });
-    Some(PointAnswer { curve: Curve { sweep: bank.shared_sweep(), levels }, peak, minus3, lead_equivalent, probe })
+    let curve = Curve { sweep: bank.shared_sweep(), levels };
+    Some(PointAnswer { curve, peak, minus3, nulls_hz, lead_equivalent, probe })
 }

@@ -50,7 +50,7 @@ What a report takes besides its file:
                           These switches so, all others that feet work at rest;
                           knobs, and what a hand works, as they stand.
                             rigwright report my-rig.ron --set \"Wah=on,Fuzz=on\"
-  --source NAME           Of several instruments this one is played, and the others
+  --source NAME           Of several instruments this one is played; the others
                           are plugged in and silent.
                             rigwright report my-rig.ron --source \"Bass\"
   --vary hand             All states range over switches that a hand works, too.

@@ -265,6 +265,9 @@ struct Place<'a> {
     peak: Option<Peak>,
     #[serde(skip_serializing_if = "Option::is_none")]
     peak_reason: Option<String>,
+    /// The first frequencies at which several ways nearly cancel.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    nulls_hz: Vec<f64>,
     minus3_hz: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     minus3_reason: Option<String>,
@@ -403,6 +406,7 @@ impl<'a> Place<'a> {
             levels: Levels::of(report, point),
             peak: peak.ok().copied().map(Into::into),
             peak_reason: peak.err().map(ToString::to_string),
+            nulls_hz: answer.nulls_hz.clone(),
             minus3_hz: answer.minus3.as_ref().ok().map(|minus3| minus3.hz),
             minus3_reason: answer.minus3.as_ref().err().map(ToString::to_string),
             lead_equivalent: Equivalent {

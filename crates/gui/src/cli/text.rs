@@ -4,6 +4,7 @@ use rigwright_core::findings::{Finding, Severity};
 use rigwright_core::rig::{State, left_out_words, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
+use rigwright_core::words::list;
 
 use super::gather::{Point, Report, VariantReport};
 use super::{power, table, words};
@@ -126,11 +127,14 @@ fn figures(point: &Point) -> Vec<String> {
         Ok(m) => format!("{} of the guitar's own lead, straight into the amp", metres(*m)),
         Err(why) => because(why),
     };
-    table::pairs(&[
-        ("Peak".to_owned(), peak),
-        ("−3 dB point".to_owned(), minus3),
-        ("Lead equivalent".to_owned(), equivalent),
-    ])
+    let mut rows = vec![("Peak".to_owned(), peak)];
+    if !answer.nulls_hz.is_empty() {
+        let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
+        rows.push(("Nulls".to_owned(), format!("{}, where several ways cancel", list(&nulls))));
+    }
+    rows.push(("−3 dB point".to_owned(), minus3));
+    rows.push(("Lead equivalent".to_owned(), equivalent));
+    table::pairs(&rows)
 }
 
 /// One row a frequency, one column a place.

@@ -76,7 +76,7 @@ impl View<'_> {
     pub fn stretches(&self, answer: &PointAnswer) -> Vec<Vec<[f64; 2]>> {
         let mut found = vec![Vec::new()];
         for (at, hz) in answer.curve.hz().iter().enumerate() {
-            let value = answer.curve.levels().get(at).and_then(|level| Some(level.decibels()? - self.zero(at)?));
+            let value = answer.curve.levels().get(at).and_then(|level| Some(level.decibels()? - self.zero(at, *hz)?));
             match (value, found.last_mut()) {
                 (Some(db), Some(stretch)) => stretch.push([hz.log10(), db]),
                 (None, Some(stretch)) if !stretch.is_empty() => found.push(Vec::new()),
@@ -94,17 +94,24 @@ impl View<'_> {
         let edges = states.lowest_db().iter().zip(states.highest_db());
         let each = states.hz().iter().zip(edges).enumerate();
         let strip = each.filter_map(|(at, (hz, (low, high)))| {
-            let zero = self.zero(at)?;
+            let zero = self.zero(at, *hz)?;
             Some([hz.log10(), low - zero, high - zero])
         });
         strip.collect()
     }
 
-    /// What is 0 dB at a point of the sweep; all answers and states of the window are on the same sweep.
-    fn zero(&self, at: usize) -> Option<f64> {
+    /// What is 0 dB at a frequency. Almost always it has the same index in the base's
+    /// curve: only a comb has points of its own.
+    fn zero(&self, at: usize, hz: f64) -> Option<f64> {
         match self {
             View::Level => Some(0.0),
-            View::Difference { base, .. } => (*base)?.curve.levels().get(at)?.decibels(),
+            View::Difference { base, .. } => {
+                let base = (*base)?;
+                match base.curve.hz().get(at) == Some(&hz) {
+                    true => base.curve.levels().get(at)?.decibels(),
+                    false => base.level_at(hz).decibels(),
+                }
+            }
         }
     }
 

@@ -4,7 +4,7 @@ use egui::{RichText, Sense, TextEdit, Ui, vec2};
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer, Request, silencers};
 use rigwright_core::rig::{Edit, Variant};
 use rigwright_core::units::{hertz, metres};
-use rigwright_core::words::capital;
+use rigwright_core::words::{capital, list};
 
 use crate::state::{Change, Gesture, left_out};
 use crate::theme::{Tokens, text};
@@ -114,7 +114,12 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
         Err(NoEquivalent::NoPeak(_)) => String::new(),
         Err(why) => format!("Sounds like no plain lead: {why}"),
     };
-    for words in [peak, minus3, lead] {
+    let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
+    let nulls = match nulls.is_empty() {
+        true => String::new(),
+        false => format!("Nulls at {}: there what arrives by several ways cancels", list(&nulls)),
+    };
+    for words in [peak, nulls, minus3, lead] {
         if !words.is_empty() {
             panel::quiet(ui, words);
         }
