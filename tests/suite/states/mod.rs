@@ -14,6 +14,7 @@ mod far;
 mod groups;
 mod random;
 mod switchers;
+mod together;
 mod watched;
 mod wider;
 

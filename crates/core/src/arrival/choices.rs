@@ -14,7 +14,7 @@ use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
 use crate::watch::{Pace, Stopped};
 
-use super::{Begin, CHOICE_STEPS, Goal, Rest, Stand};
+use super::{Begin, CHOICE_STEPS, Goal, Reach, Rest, Stand};
 
 /// One of the things that a side run can be.
 #[derive(Debug, Clone)]
@@ -28,12 +28,14 @@ pub struct Choice {
     pub hidden: Option<Vec<Arc<BTreeSet<SwitchRef>>>>,
     /// What of the voltage here arrives at the goal; none where nothing does, or there is no goal.
     pub transfer: Option<Transfer>,
+    /// How far others lie from it for which it stands; none where it is itself.
+    pub reach: Option<Reach>,
 }
 
 impl Choice {
     /// Nothing hangs there.
     fn nothing() -> Self {
-        Self { seen: Onward::Open, stands: Vec::new(), hidden: None, transfer: None }
+        Self { seen: Onward::Open, stands: Vec::new(), hidden: None, transfer: None, reach: None }
     }
 
     /// Switches that have been moved in it.
@@ -352,6 +354,7 @@ impl<'a, 'w> Choices<'a, 'w> {
             stands: a.stands.iter().chain(b.stands.iter().filter(|stand| !a.stands.contains(stand))).copied().collect(),
             hidden: a.hidden.as_ref().map(|hidden| hidden.iter().chain(b.hidden.iter().flatten()).cloned().collect()),
             transfer: sum(a.transfer.as_ref(), b.transfer.as_ref()),
+            reach: None,
         };
         let found = both.by_ref().take(self.most).map(joined).collect();
         self.is_cut |= both.next().is_some();

@@ -7,6 +7,7 @@
 
 mod choices;
 mod probe;
+mod reach;
 mod superposition;
 
 use crate::plan::{Alternative, Spot, Station, Wire};
@@ -14,6 +15,7 @@ use crate::rig::{Position, SwitchSetting};
 
 pub use choices::{Choice, Choices};
 pub use probe::Probe;
+pub use reach::Reach;
 
 /// The most things that what lies between where ways part and where they meet is
 /// looked at as.

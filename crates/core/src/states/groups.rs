@@ -8,6 +8,7 @@
 use crate::arrival::{Begin, Choice, Stand};
 use std::collections::BTreeMap;
 
+use super::bounds::{Bounds, bounds};
 use super::effort::{self, Sides};
 use super::layout::Layout;
 use super::path::{Block, Path, Stop};
@@ -130,6 +131,40 @@ impl Groups {
         (legs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
     }
 
+    /// What the only path's blocks being so makes the bounds of all states.
+    pub fn bounds(
+        &self,
+        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
+        rest: &[Choice],
+        blocks: &BTreeMap<Begin, Vec<Choice>>,
+        bank: &mut Bank,
+        pace: &mut Pace<'_>,
+    ) -> Result<Bounds, NoStates> {
+        let layout = self.layout(0, legs, rest, blocks);
+        bounds(&self.paths[0], &layout, bank, pace)
+    }
+
+    /// The layout of one of the paths, with the choices that are kept there.
+    fn layout(
+        &self,
+        number: usize,
+        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
+        rest: &[Choice],
+        blocks: &BTreeMap<Begin, Vec<Choice>>,
+    ) -> Layout {
+        let (path, sides) = (&self.paths[number], &self.sides[number]);
+        let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
+        let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
+        let mut hung: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
+        for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.legs) {
+            hung[route].extend(legs.get(&wire.lead).map(|choices| first(choices, *most)));
+        }
+        let rest = first(rest, sides.rest);
+        let own = path.stops.iter().filter_map(|stop| stop.block.as_ref()).zip(&sides.blocks);
+        let own = own.map(|(block, most)| blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
+        Layout::new(path, hung, own.collect(), rest)
+    }
+
     /// The blocks of all of them, and the most choices that are kept of any.
     pub fn blocks(&self) -> (BTreeMap<Begin, Block>, usize) {
         let all = self.paths.iter().flat_map(|path| &path.stops).filter_map(|stop| stop.block.as_ref());
@@ -148,17 +183,8 @@ impl Groups {
     ) -> Result<(Found, Size), NoStates> {
         let mut all: Option<Found> = None;
         let mut size = Size::default();
-        for (path, sides) in self.paths.iter().zip(&self.sides) {
-            let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
-            let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
-            let mut hung: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
-            for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.legs) {
-                hung[route].extend(legs.get(&wire.lead).map(|choices| first(choices, *most)));
-            }
-            let rest = first(rest, sides.rest);
-            let own = path.stops.iter().filter_map(|stop| stop.block.as_ref()).zip(&sides.blocks);
-            let own = own.map(|(block, most)| blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
-            let layout = Layout::new(path, hung, own.collect(), rest);
+        for (number, path) in self.paths.iter().enumerate() {
+            let layout = self.layout(number, legs, rest, blocks);
             size = size.and(Size { stretches: layout.stretches.len(), rows: layout.entries });
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
@@ -180,6 +206,7 @@ impl Groups {
 impl Found {
     /// Takes in what another group or another case found.
     pub fn take_in(&mut self, other: Self) {
+        self.bounds = self.bounds.take().zip(other.bounds).map(|(own, other)| own.and(&other));
         self.lowest.widen(other.lowest, false);
         self.highest.widen(other.highest, true);
         self.counted = self.counted.and(other.counted);

@@ -99,10 +99,14 @@ fn lanes(values: &[f64], block: usize) -> Lanes {
     rest.first_chunk().copied().unwrap_or_else(|| from_fn(|lane| rest.get(lane).copied().unwrap_or(last)))
 }
 
+/// Some numbers, block by block.
+pub fn in_lanes(numbers: &[f64]) -> Vec<Lanes> {
+    (0..blocks(numbers.len())).map(|block| lanes(numbers, block)).collect()
+}
+
 /// The losses of some gains, block by block.
 pub fn losses(gains: &[f64]) -> Vec<Lanes> {
-    let losses: Vec<f64> = gains.iter().map(|gain| 1.0 / gain).collect();
-    (0..blocks(losses.len())).map(|block| lanes(&losses, block)).collect()
+    in_lanes(&gains.iter().map(|gain| 1.0 / gain).collect::<Vec<f64>>())
 }
 
 /// A complex number at each frequency of a block.
@@ -164,6 +168,16 @@ impl RowLanes {
             let im = self.a.im[l] + self.b.re[l] * y.im[l] + self.b.im[l] * y.re[l];
             re * re + im * im
         })
+    }
+
+    /// The least and the greatest |E/V|² with an admittance hung on it that lies
+    /// within a radius of one.
+    pub fn losses_within(&self, y: &Complex, radius: &Lanes) -> (Lanes, Lanes) {
+        let middle = self.loss(y);
+        let away = |l: usize| self.b.re[l].hypot(self.b.im[l]) * radius[l];
+        let low = |l: usize| (middle[l].sqrt() - away(l)).max(0.0);
+        let high = |l: usize| middle[l].sqrt() + away(l);
+        (from_fn(|l| low(l) * low(l)), from_fn(|l| high(l) * high(l)))
     }
 
     /// Carries it on through a two-port.

@@ -14,6 +14,7 @@
 
 mod alone;
 mod blocks;
+mod bounds;
 mod cases;
 mod count;
 mod cuts;
@@ -45,6 +46,7 @@ use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, Switc
 use crate::units::counted;
 use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
+use bounds::Bounds;
 use cases::{Case, Cases, Seen};
 use groups::Size;
 use survey::Found;
@@ -142,6 +144,8 @@ pub struct States {
     /// Switches that act in several places, and of whose jumps only some were looked
     /// at: they may go farther, or be missing.
     pub sampled: Vec<SwitchRef>,
+    /// What no state goes beyond, where some settings of ways that hold at once weren't looked at.
+    bounds: Option<Bounds>,
     /// From where to where jumps are minded at the target, in Hz.
     pub heard_hz: (f64, f64),
 }
@@ -163,6 +167,14 @@ impl States {
     #[must_use]
     pub fn highest_db(&self) -> &[f64] {
         &self.highest.db
+    }
+
+    /// What no state goes below and above, in dB at each frequency, where some settings
+    /// of ways that hold at once weren't looked at and a bound is known. Without end
+    /// where nothing can be said.
+    #[must_use]
+    pub fn bounds_db(&self) -> Option<(&[f64], &[f64])> {
+        self.bounds.as_ref().map(|bounds| (&bounds.lowest_db[..], &bounds.highest_db[..]))
     }
 
     /// The switches that are moved in the state that is lowest at a frequency's index.
@@ -299,6 +311,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
         short,
         jumps: found.jumps,
         sampled,
+        bounds: found.bounds.filter(|_| short == Some(Short::Together)),
         heard_hz: heard_hz(&question.rig, question.target),
         mutes,
     })
@@ -327,7 +340,25 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
         found.truncate(most);
         blocks.insert(begin, found);
     }
-    groups.survey(&legs, &rest, &blocks, bank, pace)
+    let (mut found, size) = groups.survey(&legs, &rest, &blocks, bank, pace)?;
+    found.bounds = match groups.short() {
+        None => {
+            let (lowest_db, highest_db) = (found.lowest.db.clone(), found.highest.db.clone());
+            Some(Bounds { lowest_db, highest_db })
+        }
+        Some(Short::Together) => {
+            let mut is_known = true;
+            for (begin, block) in groups.blocks().0 {
+                let mut choices = Choices::to(block.goal, plan, bank, MOST_COMBINATIONS, pace);
+                let all = choices.reach(begin)?;
+                is_known &= all.is_some();
+                blocks.insert(begin, all.into_iter().collect());
+            }
+            if is_known { Some(groups.bounds(&legs, &rest, &blocks, bank, pace)?) } else { None }
+        }
+        _ => None,
+    };
+    Ok((found, size))
 }
 
 /// How much work an answer on the program's own grid is, in steps of a few

@@ -120,7 +120,13 @@ mod tests {
             let setting = SwitchSetting { switch: SwitchRef::bypass(DeviceId(*device)), to: Position(*to) };
             Stand { setting, moved: *to != 0 }
         };
-        Choice { seen: Onward::Open, stands: stands.iter().map(stand).collect(), hidden: None, transfer: None }
+        Choice {
+            seen: Onward::Open,
+            stands: stands.iter().map(stand).collect(),
+            hidden: None,
+            transfer: None,
+            reach: None,
+        }
     }
 
     /// Of two units one behind another the second isn't heard while the first is on.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::cascade::{self, Bank};
 use crate::network::{Row, Rung};
 
-use super::lanes::{Complex, Lanes, Port, RowLanes, blocks, losses, product};
+use super::lanes::{Complex, Lanes, Port, RowLanes, blocks, in_lanes, losses, product};
 use super::layout::Layout;
 use super::path::{Exit, Path};
 
@@ -18,8 +18,31 @@ pub struct Steps {
     loads: Vec<Vec<Complex>>,
     /// The loss between there and where the next stretch begins, of nodes of blocks.
     inside: BTreeMap<usize, Vec<Lanes>>,
+    /// Of nodes that stand for others, how far these are.
+    reaches: BTreeMap<usize, ReachLanes>,
     /// What happens at each level.
     levels: Vec<AtLevel>,
+}
+
+/// What nodes that stand for others are taken as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// As they are.
+    Exact,
+    /// As that of the others at which the level is highest, or higher.
+    Above,
+    /// As that at which it is lowest, or lower.
+    Below,
+}
+
+/// How far those are for which a node stands, block by block.
+#[derive(Debug)]
+struct ReachLanes {
+    /// The radius of their admittances, in S.
+    radius: Vec<Lanes>,
+    /// The losses of the most and of the least that arrives.
+    least: Vec<Lanes>,
+    greatest: Vec<Lanes>,
 }
 
 /// What happens at a level.
@@ -86,7 +109,7 @@ impl Steps {
         let row = cascade::row_through(&path.source.rungs, bank);
         let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
         let mut loads = vec![Vec::new()];
-        let mut inside = BTreeMap::new();
+        let (mut inside, mut reaches) = (BTreeMap::new(), BTreeMap::new());
         let mut levels: Vec<AtLevel> = (0..=layout.spot()).map(|_| AtLevel::default()).collect();
         (0..layout.spots().start).for_each(|node| levels[layout.nodes[node].to].beginning.push(node));
         let mut waiting: Vec<Vec<Piece>> = vec![Vec::new(); layout.spot() + 1];
@@ -113,6 +136,10 @@ impl Steps {
                     if let Some(transfer) = &choice.transfer {
                         inside.insert(loads.len(), losses(&transfer.powers()));
                     }
+                    if let Some(reach) = &choice.reach {
+                        let (least, greatest) = (losses(&reach.most), losses(&reach.least));
+                        reaches.insert(loads.len(), ReachLanes { radius: in_lanes(&reach.radius), least, greatest });
+                    }
                     begin.push(row.clone());
                     loads.push(Complex::onward(&choice.seen, points));
                 }
@@ -125,11 +152,11 @@ impl Steps {
             }
         }
         loads.extend(layout.rest.iter().map(|choice| Complex::onward(&choice.seen, points)));
-        Self { begin, loads, inside, levels }
+        Self { begin, loads, inside, reaches, levels }
     }
 
     /// The losses |E/V|² of all entries in a block; no number where one is silent.
-    pub fn losses(&self, layout: &Layout, block: usize, rows: &mut Rows, losses: &mut [Lanes]) {
+    pub fn losses(&self, layout: &Layout, block: usize, bound: Bound, rows: &mut Rows, losses: &mut [Lanes]) {
         rows.at.resize_with(layout.spot() + 1, Vec::new);
         rows.at.iter_mut().for_each(Vec::clear);
         for (level, what) in self.levels.iter().enumerate().skip(1) {
@@ -137,15 +164,29 @@ impl Steps {
             here.extend(what.beginning.iter().map(|from| self.begin[*from][block]));
             for (number, to) in layout.at_level(level).enumerate() {
                 let load = &self.loads[to][block];
+                let own = self.inside.get(&to).map(|inside| &inside[block]);
+                let reach = self.reaches.get(&to).filter(|_| bound != Bound::Exact);
                 let mut rows = here.iter();
                 for end in &what.ends {
                     let first = end.first + number * end.all;
-                    for (loss, row) in losses[first..first + end.rows].iter_mut().zip(&mut rows) {
-                        *loss = row.loss(load);
-                    }
-                    if let Some(inside) = self.inside.get(&to) {
-                        let own = &inside[block];
-                        losses[first..first + end.rows].iter_mut().for_each(|loss| *loss = product(loss, own));
+                    let these = &mut losses[first..first + end.rows];
+                    match (own, reach) {
+                        (None, _) => these.iter_mut().zip(&mut rows).for_each(|(loss, row)| *loss = row.loss(load)),
+                        (Some(own), None) => {
+                            these
+                                .iter_mut()
+                                .zip(&mut rows)
+                                .for_each(|(loss, row)| *loss = product(&row.loss(load), own));
+                        }
+                        (Some(_), Some(reach)) => {
+                            for (loss, row) in these.iter_mut().zip(&mut rows) {
+                                let (low, high) = row.losses_within(load, &reach.radius[block]);
+                                *loss = match bound {
+                                    Bound::Below => product(&high, &reach.greatest[block]),
+                                    _ => product(&low, &reach.least[block]),
+                                };
+                            }
+                        }
                     }
                 }
             }

@@ -1,6 +1,7 @@
 //! All stretches, both edges and all jumps, block after block of frequencies.
 
 use super::NoStates;
+use super::bounds::Bounds;
 use super::effort::Effort;
 use super::envelope::{Edge, Search, weights};
 use super::jumps::{Gathering, Ground, Jump};
@@ -8,7 +9,7 @@ use super::lanes::{LANES, Lanes};
 use super::layout::Layout;
 use super::path::Path;
 use super::sounding::Sounding;
-use super::steps::{Rows, Steps};
+use super::steps::{Bound, Rows, Steps};
 use super::table::Table;
 use crate::cascade::Bank;
 use crate::watch::Pace;
@@ -24,6 +25,8 @@ pub struct Found {
     pub jumps: Vec<Jump>,
     /// What it took.
     pub counted: Counted,
+    /// What no state goes beyond, where that is known.
+    pub bounds: Option<Bounds>,
 }
 
 /// What an answer took, for a benchmark to compare with bare arithmetic.
@@ -58,7 +61,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
     let steps = Steps::new(path, layout, bank);
     let mut table = Table::new(layout.entries, points);
     let mut rows = Rows::default();
-    steps.losses(layout, 0, &mut rows, table.block_mut(0));
+    steps.losses(layout, 0, Bound::Exact, &mut rows, table.block_mut(0));
     let sounding = Sounding::of(layout, &table);
     if !sounding.is_any() {
         return Err(NoStates::Silent);
@@ -72,7 +75,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
         let width = table.width(block);
         let losses = table.block_mut(block);
         if block > 0 {
-            steps.losses(layout, block, &mut rows, losses);
+            steps.losses(layout, block, Bound::Exact, &mut rows, losses);
         }
         dead.iter().for_each(|entry| losses[*entry] = [f64::NAN; LANES]);
         invert(losses, &mut gains);
@@ -87,7 +90,7 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>
     let curves = 2 + jumps.iter().map(|jump| 4 + usize::from(jump.alone_db.is_some())).sum::<usize>();
     let all = |each: usize| (each as u64).saturating_mul(points as u64);
     let counted = Counted { stretch_steps: all(layout.entries), context_steps: all(contexts), logarithms: all(curves) };
-    Ok(Found { lowest: lowest.edge, highest: highest.edge, jumps, counted })
+    Ok(Found { lowest: lowest.edge, highest: highest.edge, jumps, counted, bounds: None })
 }
 
 /// Entries at nodes that no state sounds through: what happens there is no context of anything.

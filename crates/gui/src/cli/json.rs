@@ -220,8 +220,8 @@ impl<'a> AllStates<'a> {
             hz: states.hz(),
             min_db: states.lowest_db(),
             max_db: states.highest_db(),
-            outer_min_db: None,
-            outer_max_db: None,
+            outer_min_db: states.bounds_db().map(|(lowest, _)| lowest),
+            outer_max_db: states.bounds_db().map(|(_, highest)| highest),
             at: report.asked_hz.then(edges),
         }
     }
