@@ -63,13 +63,18 @@ pub struct Cases {
 impl Cases {
     /// The cases of a question; together they are no more work than `most`, or not much.
     pub fn of(question: &Question, points: usize, most: u64) -> Result<Self, NoStates> {
-        let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
+        let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
+        Ok(Self::in_plan(plan, spot, points, most))
+    }
+
+    /// The cases in a plan.
+    pub fn in_plan(mut plan: Plan, spot: Spot, points: usize, most: u64) -> Self {
         let several = settle(&mut plan);
         let settings: usize = several.iter().map(|switch| switch.positions).fold(1, usize::saturating_mul);
         let many = settings.min(MOST_CASES);
         let most = most.min(MOST_STEPS) / many as u64;
-        Ok(Self { plan, spot, several, many, complete: many == settings, points, most })
+        Self { plan, spot, several, many, complete: many == settings, points, most }
     }
 
     /// One of them; the first has all at their defaults.

@@ -16,6 +16,8 @@ mod alone;
 mod blocks;
 mod bounds;
 mod cases;
+#[cfg(test)]
+mod cases_tests;
 mod count;
 mod cuts;
 mod effort;
