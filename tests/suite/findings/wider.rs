@@ -6,7 +6,7 @@ use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, apply};
 
 use super::{all_states, found, project, target};
-use crate::generator::wider;
+use crate::generator::{Case, several, wider};
 use crate::rigs::{buffer, device, looped};
 
 /// A buffer in a lead of the looped rig, a patch lead between it and the switcher.
@@ -40,11 +40,10 @@ fn a_buffer_before_a_switcher_is_of_use_and_one_behind_its_buffer_is_not() {
 
 /// Everything that is found has a sentence, and each fix can be done; what is told
 /// to be useless can go, and no state sounds otherwise by more than the limit.
-#[test]
-fn every_finding_in_wider_rigs_stands() {
+fn every_finding_stands(cases: impl Iterator<Item = (u64, Case)>) -> (usize, usize) {
     let (mut findings, mut gone) = (0, 0);
-    for (seed, size) in (70_000..70_300).zip([4, 6, 8, 10].into_iter().cycle()) {
-        let project = project(wider(seed, size).rig);
+    for (seed, case) in cases {
+        let project = project(case.rig);
         let Some(target) = target(&project) else { continue };
         let mut bank = Bank::new(Sweep::logarithmic(40.0, 5000.0, 24));
         let before = all_states(&project, target, &mut bank);
@@ -69,5 +68,23 @@ fn every_finding_in_wider_rigs_stands() {
             }
         }
     }
+    (findings, gone)
+}
+
+const SIZES: [usize; 4] = [4, 6, 8, 10];
+
+#[test]
+fn every_finding_in_wider_rigs_stands() {
+    let sizes = SIZES.into_iter().cycle();
+    let (findings, gone) =
+        every_finding_stands((70_000..70_300).zip(sizes).map(|(seed, size)| (seed, wider(seed, size))));
     assert!(findings > 400 && gone > 2, "{findings} findings, {gone} useless buffers");
+}
+
+#[test]
+fn every_finding_in_rigs_with_several_ways_at_once_stands() {
+    let sizes = SIZES.into_iter().cycle();
+    let (findings, gone) =
+        every_finding_stands((80_000..80_300).zip(sizes).map(|(seed, size)| (seed, several(seed, size))));
+    assert!(findings > 400, "{findings} findings, {gone} useless buffers");
 }

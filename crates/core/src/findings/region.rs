@@ -30,6 +30,9 @@ fn is_barrier(station: &Station) -> bool {
 /// The region around a device; ids from `free` on are nobody's. None if no
 /// signal gets to the device.
 pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
+    if let Some(whole) = to_the_ends(view, device) {
+        return Some(whole);
+    }
     let mut before = JackRef::new(device, Jack::In);
     let (starts, source) = loop {
         let from = view.rig.lead_to(before)?.from;
@@ -68,6 +71,19 @@ pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
     found.leads.extend(walk.leads);
     found.devices.extend(view.rig.devices.iter().filter(|device| walk.devices.contains(&device.id)).cloned());
     Some(Region { rig: found, ends: walk.ends })
+}
+
+/// Where ways add up behind a device its phase counts, too: the whole rig, to all
+/// ends behind the device. None where none do.
+fn to_the_ends(view: &View, device: DeviceId) -> Option<Region> {
+    let is_mixer = |other: &&Device| matches!(other.kind, Kind::Mixer(_));
+    let mut mixers = view.rig.devices.iter().filter(is_mixer);
+    if !mixers.any(|mixer| view.is_behind(device, mixer.id)) {
+        return None;
+    }
+    let ends = view.plan.stations.iter().filter(|station| station.is_endpoint);
+    let ends = ends.filter(|station| view.is_behind(device, station.device()));
+    Some(Region { rig: (*view.rig).clone(), ends: ends.map(|station| Target::Endpoint(station.jack)).collect() })
 }
 
 /// An EMF with nothing inside.

@@ -155,6 +155,7 @@ fn most_change(view: &View, rig: &Arc<Rig>, ends: &[Target], device: DeviceId, b
         let states = explore(view, rig, *end, bank).ok().filter(|states| states.exact)?;
         // An end that doesn't hear it at all has no jump.
         let Some(jump) = states.jumps.iter().find(|jump| jump.device() == device) else { continue };
+        let level = if jump.is_whole { 0.0 } else { level };
         let curves = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());
         let heard = curves.filter(|(_, hz)| **hz <= UP_TO_HZ);
         let here = heard.map(|((high, low), _)| (high + level).abs().max((low + level).abs())).fold(0.0, f64::max);

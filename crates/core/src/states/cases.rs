@@ -321,6 +321,7 @@ fn jump(
         from,
         to,
         is_whole: true,
+        has_level: false,
         contexts: pairs.len(),
         exact,
         rise,

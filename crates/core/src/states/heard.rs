@@ -124,9 +124,12 @@ impl States {
         (0..self.hz().len()).filter(move |at| (from..=to).contains(&self.hz()[*at]))
     }
 
-    /// How far a switch goes where it is heard.
+    /// How far a switch goes where it is heard; none where a set level is a part of that.
     #[must_use]
     pub fn furthest_jump(&self, jump: &Jump) -> Option<Furthest> {
+        if jump.has_level {
+            return None;
+        }
         let hz = self.hz();
         let both = self.heard().flat_map(|at| [(at, jump.highest_db[at]), (at, jump.lowest_db[at])]);
         let (mut at, mut db) = both.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
@@ -157,5 +160,5 @@ pub fn worst_jump_db(states: &States) -> f64 {
     let of = |jump: &Jump| {
         states.heard().map(|at| jump.highest_db[at].abs().max(jump.lowest_db[at].abs())).fold(0.0, f64::max)
     };
-    states.jumps.iter().map(of).fold(0.0, f64::max)
+    states.jumps.iter().filter(|jump| !jump.has_level).map(of).fold(0.0, f64::max)
 }

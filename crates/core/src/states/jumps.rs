@@ -39,6 +39,9 @@ pub struct Jump {
     /// Whether the unit's set level isn't left out: the signal doesn't go through it
     /// alone, but beside it, or by another way at the same time.
     pub is_whole: bool,
+    /// Whether a set level other than 0 dB is a part of it, so that it tells more of
+    /// loudness than of tone.
+    pub has_level: bool,
     /// In how many contexts it was looked at: settings of the others that it can tell apart.
     pub contexts: usize,
     /// Whether these are all that there are.
@@ -237,8 +240,26 @@ impl Gathered {
         let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
         let alone_db = alone(ground.layout, ground.table, all_off, self.step);
         let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(ground.layout, *to).is_none());
+        let is_inside = |(_, choices): &(usize, Vec<Choice>)| {
+            let mut stands = choices.iter().flat_map(|choice| &choice.stands);
+            stands.any(|stand| stand.setting.switch == self.step.switch)
+        };
+        let has_level = is_whole && ground.layout.blocks.iter().any(is_inside);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
-        Some(Jump { switch, from, to, is_whole, contexts, exact: true, rise, fall, highest_db, lowest_db, alone_db })
+        Some(Jump {
+            switch,
+            from,
+            to,
+            is_whole,
+            has_level,
+            contexts,
+            exact: true,
+            rise,
+            fall,
+            highest_db,
+            lowest_db,
+            alone_db,
+        })
     }
 
     /// The largest rise or fall.

@@ -296,6 +296,10 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
     let kept: Vec<SwitchSetting> = kept.collect();
     let (jumps, sampled) = cases::real_jumps(question, &several, (&switches, &kept), bank, &mut pace)?;
     found.jumps.extend(jumps);
+    for jump in &mut found.jumps {
+        let pedal = question.rig.device(jump.device()).and_then(|device| device.kind.pedal());
+        jump.has_level &= pedal.is_some_and(|pedal| pedal.on.level.get() != 0.0);
+    }
     if short.is_some() {
         found.jumps.iter_mut().for_each(|jump| jump.exact = false);
     }

@@ -190,9 +190,14 @@ fn alone(states: &States, jump: &Jump) -> Option<String> {
     Some(format!("By itself, {:.1} dB {way} at most, at {}.", db.abs(), hertz(hz)))
 }
 
-/// The level that it is set to is no part of its jump.
+/// What becomes of the level that a unit is set to: it is no part of its jump, but
+/// where the signal goes another way at the same time.
 fn own_level(rig: &Rig, jump: &Jump) -> Option<String> {
-    let device = rig.device(jump.device()).filter(|_| !jump.is_whole)?;
-    let level = device.kind.pedal()?.on.level.get();
-    (level != 0.0).then(|| format!("Its own level of {} isn't counted.", Level::Decibels(level)))
+    let level = rig.device(jump.device())?.kind.pedal()?.on.level.get();
+    let words = Level::Decibels(level);
+    match (jump.has_level, jump.is_whole) {
+        (true, _) => Some(format!("Its own level of {words} is a part of that: it is in one of several ways.")),
+        (false, false) if level != 0.0 => Some(format!("Its own level of {words} isn't counted.")),
+        _ => None,
+    }
 }
