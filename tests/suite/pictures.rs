@@ -11,8 +11,10 @@ use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright::jobs::{Host, Origin, Pick, Standing};
 use rigwright_core::file;
 use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Lead, LeadId, Position, Project, Rig, SwitchKey, SwitchRef, Variant,
+    DeviceId, Jack, JackRef, Kind, Lead, LeadId, Polarity, Position, Project, Rig, SwitchKey, SwitchRef, Variant,
 };
+
+use rigwright_core::units::{Metres, Seconds};
 
 use crate::journeys::unfed::feed_the_mild_drive_18_volts;
 use crate::journeys::{four_variants, half_finished};
@@ -154,6 +156,44 @@ fn switched() -> Project {
 #[test]
 fn a_loop_switcher() {
     both("switcher", || Setup { size: [1280.0, 900.0], ..own(&switched()) }, |_| {});
+}
+
+/// A guitar in two ways at once, a delay late in one of them.
+fn two_ways() -> Project {
+    let mut project = file::blank().unwrap();
+    project.title = "Dry beside wet".to_owned();
+    let mut late = rigs::level_unit(-3.0);
+    if let Kind::Pedal(pedal) = &mut late {
+        pedal.on.latency = Seconds::of(2e-3);
+    }
+    let mut rig =
+        rigs::mixed(vec![rigs::true_bypass(30e-12)], vec![rigs::true_bypass(30e-12), late], [Polarity::Same; 2]);
+    for lead in &mut rig.leads {
+        (lead.cable, lead.length) = (rigs::real_cable(), Metres::of(0.3));
+    }
+    rig.leads[0].length = Metres::of(6.0);
+    rig.leads[1].length = Metres::of(6.0);
+    for (id, name) in
+        [(1, "Guitar"), (2, "Amp"), (3, "Splitter"), (4, "Mixer"), (11, "Fuzz"), (21, "Chorus"), (22, "Delay")]
+    {
+        rig.devices.iter_mut().find(|device| device.id.0 == id).unwrap().name = name.to_owned();
+    }
+    rig.devices[0].kind = Kind::Guitar(rigs::HB.guitar());
+    rig.devices[1].kind = rigs::amp(1e6, 0.0);
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..(*project.variants[0]).clone() })];
+    project.state.positions.insert(SwitchRef::bypass(DeviceId(22)), Position::ON);
+    project.next_id = 10_000;
+    project
+}
+
+#[test]
+fn two_ways_at_once() {
+    both("two-ways", || Setup { size: [1280.0, 900.0], ..own(&two_ways()) }, |window| window.click("Figures"));
+}
+
+#[test]
+fn a_mixer_that_is_selected() {
+    both("mixer", || Setup { size: [1280.0, 1100.0], ..own(&two_ways()) }, |window| window.click_device("Mixer"));
 }
 
 #[test]

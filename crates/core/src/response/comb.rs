@@ -8,9 +8,7 @@ use crate::network::{Sweep, Transfer};
 
 /// So many points a period of the comb. [design]
 const EACH_PERIOD: f64 = 8.0;
-/// Up to here in Hz points are added.
-const UP_TO_HZ: f64 = 5_000.0;
-/// The most points that are added; longer delays leave the upper end as it is.
+/// The most points that are added: for 25 ms up to 20 kHz, for longer delays less far.
 const MOST_POINTS: usize = 4096;
 /// So many nulls are told.
 const MOST_NULLS: usize = 5;
@@ -26,8 +24,8 @@ pub fn apart(probe: &Probe) -> f64 {
 /// A sweep with as many points as a comb takes whose ways arrive so many seconds apart.
 pub fn sweep(of: &Sweep, apart: f64) -> Sweep {
     let step = 1.0 / (EACH_PERIOD * apart);
-    let more = (1..=MOST_POINTS).map(|at| at as f64 * step).take_while(|hz| *hz <= UP_TO_HZ);
     let (first, last) = (of.hz().first().copied(), of.hz().last().copied());
+    let more = (1..=MOST_POINTS).map(|at| at as f64 * step);
     let inside = |hz: &f64| first.is_some_and(|first| *hz > first) && last.is_some_and(|last| *hz < last);
     let mut hz: Vec<f64> = of.hz().iter().copied().chain(more.filter(inside)).collect();
     hz.sort_by(f64::total_cmp);

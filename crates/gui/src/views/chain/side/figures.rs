@@ -1,7 +1,7 @@
 //! The figures of every variant in words, and what each run amounts to.
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
-use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer, Request, silencers};
+use rigwright_core::response::{NoEquivalent, NoMinus3, NoPeak, PointAnswer, Request, silencers};
 use rigwright_core::rig::{Edit, Variant};
 use rigwright_core::units::{hertz, metres};
 use rigwright_core::words::{capital, list};
@@ -104,6 +104,8 @@ fn figures(ui: &mut Ui, answer: &PointAnswer) {
     };
     let minus3 = match answer.minus3 {
         Ok(point) => format!("3 dB down at {}", hertz(point.hz)),
+        // A comb has been told above.
+        Err(NoMinus3::Comb { .. }) => String::new(),
         Err(why) => format!("No 3 dB point: {why}"),
     };
     let lead = match &answer.lead_equivalent {
