@@ -26,6 +26,21 @@ pub struct Fork {
     pub contexts: usize,
 }
 
+/// Room for what is worked out at the frequencies of a block, before the step and after it.
+#[derive(Debug, Default)]
+pub struct Room([BranchRoom; 2]);
+
+/// The same of one branch.
+#[derive(Debug, Default)]
+struct BranchRoom {
+    /// From each node in the branch to each stretch behind, one node after another.
+    onward: Vec<Range>,
+    /// From a start to each node.
+    inside: Vec<Range>,
+    /// From a start to each stretch behind.
+    to: Vec<Range>,
+}
+
 /// What lies between parting and meeting in one position.
 #[derive(Debug)]
 struct Branch {
@@ -106,27 +121,25 @@ impl Fork {
     }
 
     /// The greatest and the least ratio of powers after the step to powers before it.
-    pub fn range(&self, gains: &[Lanes], losses: &[Lanes]) -> Range {
+    pub fn range(&self, gains: &[Lanes], losses: &[Lanes], room: &mut Room) -> Range {
         let mut all = Range::NONE;
         let [first, second] = &self.branches;
-        let onward = [first.onward(gains), second.onward(gains)];
-        let (mut inside, mut also_inside) = (Vec::new(), Vec::new());
+        let Room([before, after]) = room;
+        first.onward(gains, before);
+        second.onward(gains, after);
         for start in 0..self.starts.len() {
-            first.inside(start, gains, &mut inside);
-            second.inside(start, gains, &mut also_inside);
-            let only = first.only_way(start);
-            for stretch in 0..first.far.min(second.far) {
-                let after = second.to(start, stretch, gains, &also_inside, &onward[1]);
-                if !after.is_any() {
-                    continue;
-                }
-                // What one row makes alone has its loss ready, and needs no division.
-                if let Some(entries) = only {
-                    all.take_in(&after.times(&losses[entries[stretch] as usize]));
-                    continue;
-                }
-                let before = first.to(start, stretch, gains, &inside, &onward[0]);
-                if before.is_any() {
+            first.inside(start, gains, before);
+            second.inside(start, gains, after);
+            second.to(start, gains, after);
+            // What one row makes alone has its loss ready, and needs no division.
+            if let Some(entries) = first.only_way(start) {
+                let both = after.to.iter().zip(entries);
+                both.for_each(|(after, entry)| all.take_in(&after.times(&losses[*entry as usize])));
+                continue;
+            }
+            first.to(start, gains, before);
+            for (after, before) in after.to.iter().zip(&before.to) {
+                if after.is_any() && before.is_any() {
                     let high = before.low.map(|gain| 1.0 / gain);
                     all.take_in(&after.and(&Range { high, low: before.high.map(|gain| 1.0 / gain) }));
                 }
@@ -294,19 +307,22 @@ impl Branch {
 
     /// Of each node in the branch the greatest and the least gain of its rows past
     /// the meeting, at each stretch behind: the same for all starts.
-    fn onward(&self, gains: &[Lanes]) -> Vec<Vec<Range>> {
-        let of = |inner: &Inner| {
-            let mut found = vec![Range::NONE; inner.onward.first().map_or(0, Vec::len)];
+    fn onward(&self, gains: &[Lanes], room: &mut BranchRoom) {
+        room.onward.clear();
+        for inner in &self.inner {
+            let first = room.onward.len();
+            room.onward.resize(first + self.far, Range::NONE);
             for entries in &inner.onward {
+                let found = &mut room.onward[first..];
                 found.iter_mut().zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
             }
-            found
-        };
-        self.inner.iter().map(of).collect()
+        }
     }
 
-    /// The greatest and the least gain from a start to each node in the branch, its own level included.
-    fn inside(&self, start: usize, gains: &[Lanes], inside: &mut Vec<Range>) {
+    /// The greatest and the least gain from a start to each node in the branch, its own
+    /// level included; those that it comes to are listed.
+    fn inside(&self, start: usize, gains: &[Lanes], room: &mut BranchRoom) {
+        let inside = &mut room.inside;
         inside.clear();
         inside.resize(self.inner.len(), Range::NONE);
         self.ways[start].enter.iter().for_each(|(inner, entry)| inside[*inner].take(&gains[*entry]));
@@ -331,21 +347,18 @@ impl Branch {
         }
     }
 
-    /// The same to a stretch behind.
-    #[inline]
-    fn to(&self, start: usize, stretch: usize, gains: &[Lanes], inside: &[Range], onward: &[Vec<Range>]) -> Range {
-        let mut found = Range::NONE;
+    /// The greatest and the least gain from a start to each stretch behind; of no
+    /// number where it doesn't get there.
+    fn to(&self, start: usize, gains: &[Lanes], room: &mut BranchRoom) {
+        let BranchRoom { onward, inside, to } = room;
+        to.clear();
+        to.resize(self.far, Range::NONE);
         for entries in &self.ways[start].direct {
-            found.take(&gains[entries[stretch] as usize]);
+            to.iter_mut().zip(entries).for_each(|(found, entry)| found.take(&gains[*entry as usize]));
         }
-        for (here, onward) in inside.iter().zip(onward) {
-            if let Some(onward) = onward.get(stretch)
-                && here.is_any()
-            {
-                found.take_in(&here.and(onward));
-            }
+        for (here, onward) in inside.iter().zip(onward.chunks(self.far.max(1))).filter(|(here, _)| here.is_any()) {
+            to.iter_mut().zip(onward).for_each(|(found, onward)| found.take_in(&here.and(onward)));
         }
-        found
     }
 
     /// The best way from a start to each stretch behind at one frequency: the

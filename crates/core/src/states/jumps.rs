@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::alone::{Way, all_off, alone, curve};
 use super::effort::Effort;
 use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
-use super::forks::{Fork, FoundContext};
+use super::forks::{Fork, FoundContext, Room};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, product};
 use super::layout::Layout;
 use super::sounding::{Side, Sounding};
@@ -205,9 +205,10 @@ impl Gathering {
         width: usize,
         pace: &mut Pace<'_>,
     ) -> Result<(), Stopped> {
+        let mut room = Room::default();
         for gathered in &mut self.0 {
             let Range { high, low } = match &gathered.settings {
-                Settings::Fork(fork) => fork.range(gains, losses),
+                Settings::Fork(fork) => fork.range(gains, losses, &mut room),
                 Settings::Halves(halves) => {
                     let one = Range { high: [1.0; LANES], low: [1.0; LANES] };
                     let each = halves.iter().map(|half| range_of_half(half, gains, losses));
