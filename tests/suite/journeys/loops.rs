@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use egui::Key;
-use rigwright_core::rig::{Jack, JackRef, Kind, Position, SwitchKey, SwitchRef, Variant};
+use rigwright_core::file;
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Position, SwitchKey, SwitchRef, Variant, VariantId};
 
 use super::device_id;
+use crate::rigs;
 use crate::window::{Setup, Window};
-use rigwright_core::file;
 
 /// High enough for all that is said of a device.
 fn tall() -> Window {
@@ -110,5 +111,44 @@ fn a_switcher_without_the_presets_that_work_it_is_left_as_it_is() {
     assert_eq!(window.project(), before, "looking changes nothing");
     window.click("Loop 1 of switcher");
     window.assert_says("switcher: loop 1 in");
+    window.assert_idle();
+}
+
+/// A sound that was kept on a plain board puts the loop in behind a switcher, and one
+/// that was kept with the loop out stays so.
+#[test]
+fn a_sound_puts_the_loop_in_that_it_needs() {
+    let mut project = file::blank().unwrap();
+    let variant = (*project.variants[0]).clone();
+    let looped = rigs::looped(2, 1);
+    let mut board = looped.clone();
+    board.devices.retain(|device| [1, 2, 11].contains(&device.id.0));
+    board.leads.retain(|lead| [1001, 1002].contains(&lead.id.0));
+    board.leads[0].to.device = DeviceId(11);
+    board.leads[1].from.device = DeviceId(11);
+    let other = Variant { id: VariantId(9000), name: "Loops".to_owned(), rig: Arc::new(looped), ..variant.clone() };
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(board), ..variant }), Arc::new(other)];
+    project.next_id = 10_000;
+    let bytes = file::write(&project).unwrap();
+    let mut window = Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/two.ron", bytes) }.open();
+    window.click("Switch of unit 11");
+    window.click("Sounds");
+    window.click("Keep as a sound");
+    window.click("Switch of unit 11");
+    window.click("Variant Loops");
+    let switch = SwitchRef { device: DeviceId(3), key: SwitchKey::Loop(1) };
+    let loop_1 = |window: &Window| window.project().state.positions.get(&switch).copied();
+    assert_eq!(loop_1(&window), None);
+    window.click("Sound unit 11");
+    assert_eq!(loop_1(&window), Some(Position::ON), "{:?}", window.project().sounds);
+    // The player has it out here: so it is kept for this rig.
+    window.click("Loop 1 of switcher");
+    window.click("Keep it for this rig only");
+    window.assert_says("Made in its own way in this rig.");
+    window.click("Variant First rig");
+    window.click("Switch of unit 11");
+    window.click("Variant Loops");
+    window.click("Sound unit 11");
+    assert_eq!(loop_1(&window), None);
     window.assert_idle();
 }

@@ -62,8 +62,8 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
         }
         SoundEdit::Recall { sound, variant } => {
             let at = place(project, *sound)?;
-            project.variant(*variant).ok_or(EditError::NoVariant(*variant))?;
-            project.state = project.sounds[at].state_in(*variant).clone();
+            let variant = project.variant(*variant).ok_or(EditError::NoVariant(*variant))?;
+            project.state = project.sounds[at].realise(variant).state;
         }
         SoundEdit::MakeIn { sound, variant, state } => {
             let at = place(project, *sound)?;

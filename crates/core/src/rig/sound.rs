@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{DeviceId, SoundId, State, Variant, VariantId};
+use super::{DeviceId, OutOfReach, SoundId, State, Variant, VariantId};
 
 /// A sound under a name, with what the player wants to remember of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +27,8 @@ pub struct Realised {
     pub state: State,
     /// The devices that are asked for and that the variant lacks, in order.
     pub lacks: Vec<DeviceId>,
+    /// Loops that it needs and that no setting of their switcher puts in together.
+    pub out_of_reach: Vec<OutOfReach>,
     /// Whether the player made it so for this variant.
     pub own: bool,
 }
@@ -38,21 +40,35 @@ impl Sound {
         Self { id, name: name.into(), state, made_in: BTreeMap::new(), notes: String::new() }
     }
 
-    /// The state by which a variant makes it.
+    /// The state that is kept for a variant: its own, or the one for all.
     #[must_use]
     pub fn state_in(&self, variant: VariantId) -> &State {
         self.made_in.get(&variant).unwrap_or(&self.state)
     }
 
     /// How a variant makes it. What it lacks stays in the state, for the day it
-    /// has that again; all that isn't wanted stands at its default.
+    /// has that again; all that isn't wanted stands at its default. Loops are put in
+    /// for the units in them that are wanted on, unless the player made it so for this variant.
     #[must_use]
     pub fn realise(&self, variant: &Variant) -> Realised {
-        let state = self.state_in(variant.id);
+        let own = self.made_in.contains_key(&variant.id);
+        let mut state = self.state_in(variant.id).clone();
         let turned = state.turned.keys().map(|knob| knob.device);
         let asked: BTreeSet<DeviceId> = state.positions.keys().map(|switch| switch.device).chain(turned).collect();
         let lacks = asked.into_iter().filter(|id| variant.rig.device(*id).is_none()).collect();
-        Realised { state: state.clone(), lacks, own: self.made_in.contains_key(&variant.id) }
+        let out_of_reach = if own { Vec::new() } else { variant.rig.put_loops_in(&mut state) };
+        Realised { state, lacks, out_of_reach, own }
+    }
+
+    /// Makes it by a state that stands in a variant: in all variants, and there exactly so.
+    #[must_use]
+    pub fn kept_as(mut self, state: &State, variant: &Variant) -> Self {
+        self.state.clone_from(state);
+        self.made_in.remove(&variant.id);
+        if self.realise(variant).state != *state {
+            self.made_in.insert(variant.id, state.clone());
+        }
+        self
     }
 
     /// All its states: the one for every variant first.

@@ -1,12 +1,14 @@
 //! `rigwright compare`: all variants side by side, as a table for people.
 
+use std::collections::BTreeMap;
+
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{
     Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare_fed, difference, money,
 };
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
-use rigwright_core::rig::{Feeding, Project, Sound, Variant, unfed_carriers};
+use rigwright_core::rig::{Feeding, Project, Sound, State, Variant, VariantId, unfed_carriers};
 use rigwright_core::states::Target;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 use rigwright_core::watch::Watch;
@@ -47,7 +49,9 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
     let project = open::project(&asked.file)?;
     let sound = choose::sound(&project, asked.sound.as_deref(), &asked.file)?;
     let against = against(&project, asked)?;
-    let state = |variant| sound.map_or(&project.state, |sound| sound.state_in(variant));
+    let made = project.variants.iter().filter_map(|variant| Some((variant.id, sound?.realise(variant).state)));
+    let made: BTreeMap<VariantId, State> = made.collect();
+    let state = |variant| made.get(&variant).unwrap_or(&project.state);
     let feeding = asked.power.unwrap_or_default();
     let comparison = match compare_fed(&project, &state, against, feeding, &mut Bank::new(Sweep::audio()), watch) {
         Ok(comparison) => comparison,

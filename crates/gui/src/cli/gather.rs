@@ -20,7 +20,7 @@ use rigwright_core::watch::{Part, Stopped, Watch};
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
 use super::{set, words};
-use crate::state::{Missing, missing};
+use crate::state::{Missing, missing, out_of_reach_words};
 
 /// So many devices of all variants together are gone over for what switches do to the peak.
 const MOST_FOR_PEAKS: usize = 8_000;
@@ -57,6 +57,8 @@ pub struct VariantReport<'a> {
     pub state: State,
     /// What the chosen sound asks for that it lacks.
     pub missing: Vec<Missing<'a>>,
+    /// Loops that the sound needs and that can't be put in together, a sentence each.
+    pub out_of_reach: Vec<String>,
     /// The endpoints that a signal reaches; of hundreds the first.
     pub endpoints: Vec<Point>,
     /// So many more it reaches.
@@ -146,7 +148,9 @@ pub fn gather<'a>(
         let watch = Part { whole: watch, from: at as f64 / count, to: (at + 1) as f64 / count };
         let missing = chosen.sound.map_or_else(Vec::new, |sound| missing(project, variant, sound));
         let share = Share::of(chosen.variants.len());
-        let base = chosen.sound.map_or(&project.state, |sound| sound.state_in(variant.id));
+        let made = chosen.sound.map(|sound| sound.realise(variant));
+        let out_of_reach = made.as_ref().map_or_else(Vec::new, |made| out_of_reach_words(variant, made));
+        let base = made.as_ref().map_or(&project.state, |made| &made.state);
         let state = match &chosen.set {
             Some(sets) => set::state(&variant.rig, base, sets),
             None => base.clone(),
@@ -156,6 +160,7 @@ pub fn gather<'a>(
         let state = State { instrument: played.or(state.instrument), ..state };
         variants.push(VariantReport {
             missing,
+            out_of_reach,
             ..gather_one(project, variant, (state, chosen), &hz, share, &mut bank, &watch)?
         });
     }
@@ -226,6 +231,7 @@ fn gather_one<'a>(
         rig,
         state: state.clone(),
         missing: Vec::new(),
+        out_of_reach: Vec::new(),
         endpoints,
         endpoints_left_out,
         test_point,

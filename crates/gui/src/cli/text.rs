@@ -64,6 +64,7 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     if report.vary_hand {
         rows.push(("All states".to_owned(), "over what a hand works, too".to_owned()));
     }
+    rows.extend(variant.out_of_reach.iter().map(|words| ("Missing".to_owned(), words.clone())));
     if let Some(words) = missing_words(&variant.missing) {
         rows.push(("Missing".to_owned(), words));
     }

@@ -18,7 +18,12 @@ impl Desk {
     pub(super) fn keep_sound(&mut self, name: String) {
         let id = SoundId(self.document.fresh_id());
         let step = format!("keep {name} as a sound");
-        let sound = Sound::of(id, name, self.document.project().state.clone());
+        let state = self.document.project().state.clone();
+        let sound = Sound::of(id, name, state.clone());
+        let sound = match self.showing() {
+            Some(variant) => sound.kept_as(&state, variant),
+            None => sound,
+        };
         self.push(Change::new(step, Edit::Sound(SoundEdit::Add(Box::new(sound)))));
         self.sounds.choose(id);
     }

@@ -1,6 +1,6 @@
 //! What a sound asks for that the rig in hand lacks, and who has it.
 
-use rigwright_core::rig::{Project, Sound, Variant};
+use rigwright_core::rig::{OutOfReach, Project, Realised, Sound, Variant, device_name};
 use rigwright_core::words::list;
 
 /// Units that a sound asks for and a rig lacks, told in one breath since the same rigs have them.
@@ -40,6 +40,20 @@ pub fn missing<'a>(project: &'a Project, variant: &Variant, sound: &Sound) -> Ve
 pub fn missing_words(missing: &[Missing<'_>]) -> Option<String> {
     let sentences: Vec<String> = missing.iter().map(sentence).collect();
     (!sentences.is_empty()).then(|| sentences.join(" "))
+}
+
+/// "Needs loops 1 and 3 of Switcher together, and no preset has both in."
+#[must_use]
+pub fn out_of_reach_words(variant: &Variant, made: &Realised) -> Vec<String> {
+    let words = |one: &OutOfReach| {
+        let numbers: Vec<String> = one.loops.iter().map(ToString::to_string).collect();
+        let name = device_name(&variant.rig, one.switcher);
+        match numbers.len() {
+            1 => format!("Needs loop {} of {name}, and nothing puts it in.", numbers[0]),
+            _ => format!("Needs loops {} of {name} together, and no preset has them all in.", list(&numbers)),
+        }
+    };
+    made.out_of_reach.iter().map(words).collect()
 }
 
 fn sentence(missing: &Missing<'_>) -> String {

@@ -26,7 +26,7 @@ pub use fed::Fed;
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use inputs::{Input, Inputs};
 pub use later::{Asked, How, Later, Shown};
-pub use missing::{Missing, missing, missing_words};
+pub use missing::{Missing, missing, missing_words, out_of_reach_words};
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion, Told, is_unplugged};
 pub use power_glance::PowerGlance;
 pub use selection::{Selected, Selection};

@@ -70,7 +70,7 @@ impl Sounds {
         self.curves.clear();
         let mut left = CURVES_AT_ONCE;
         for sound in project.sounds.iter().filter(|sound| shown.contains(&sound.id)) {
-            let state = sound.state_in(variant.id).clone();
+            let state = sound.realise(variant).state;
             let request = Request { state, unfed: unfed.clone(), ..Request::of(project, variant) };
             let request = narrowed(request);
             let kept = self.kept.entry(sound.id).or_default();
@@ -126,7 +126,11 @@ fn came_from<'a>(
         return None;
     }
     steps.into_iter().find_map(|step| {
-        let like = |sound: &&Sound| sound.state_in(variant).stands_as(&step.state);
+        let made = |sound: &Sound| match step.variant(variant) {
+            Some(variant) => sound.realise(variant).state,
+            None => sound.state_in(variant).clone(),
+        };
+        let like = |sound: &&Sound| made(sound).stands_as(&step.state);
         let mut alike = project.sounds.iter().filter(like).map(|sound| sound.id);
         let first = alike.next()?;
         Some(chosen.filter(|chosen| alike.any(|id| id == *chosen)).unwrap_or(first))

@@ -6,7 +6,7 @@ use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId
 use super::findings::entry;
 use super::nothing;
 use super::sound_details;
-use crate::state::{Change, Input, missing, missing_words};
+use crate::state::{Change, Input, missing, missing_words, out_of_reach_words};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
 use crate::widgets::{panel, small};
@@ -89,6 +89,9 @@ impl Sounds {
             } else {
                 panel::quiet(ui, format!("{words}."));
             }
+            for words in out_of_reach_words(facts.variant, &made) {
+                ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.copper)).wrap());
+            }
             if let Some(words) = missing_words(&missing(facts.project, facts.variant, sound)) {
                 ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.copper)).wrap());
             }
@@ -100,7 +103,7 @@ impl Sounds {
                     if ui.add(small::button("Keep the change")).on_hover_text(tip).clicked() {
                         let edit = match made.own {
                             true => made_here(facts, sound, Some(now.clone())),
-                            false => SoundEdit::Set(Box::new(Sound { state: now.clone(), ..sound.clone() })),
+                            false => SoundEdit::Set(Box::new(sound.clone().kept_as(&now, facts.variant))),
                         };
                         out.push(change(edit, format!("keep the change of {}", sound.name)));
                     }
