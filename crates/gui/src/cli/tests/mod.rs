@@ -5,6 +5,7 @@ mod answers;
 mod asking;
 mod comparing;
 mod files;
+mod instruments;
 mod kept;
 mod power;
 mod switches;
