@@ -10,7 +10,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::{project, rig_of};
-use crate::generator::{Dice, edits, healthy, insert};
+use crate::generator::{Dice, edits, healthy, insert, several, wider};
 
 fn kinds(rig: &Rig) -> BTreeSet<String> {
     // A discriminant has no order; its name does.
@@ -109,6 +109,40 @@ proptest! {
                 (rig.devices.iter().map(|d| d.id).collect(), rig.leads.iter().map(|l| l.id).collect())
             };
             prop_assert_eq!(ids(rig_of(&after)), ids(rig));
+        }
+    }
+
+    /// The same of switchers with what hangs in their loops, and of mixers with what is mixed in.
+    #[test]
+    fn move_keeps_what_hangs_beside(
+        seed: u64,
+        size in 3_usize..14,
+        parallel: bool,
+        what: prop::sample::Index,
+        to: prop::sample::Index,
+    ) {
+        let before = project(&if parallel { several(seed, size) } else { wider(seed, size) });
+        let rig = rig_of(&before);
+        let boxes: Vec<&Device> =
+            rig.devices.iter().filter(|device| matches!(device.kind, Kind::Switcher(_) | Kind::Mixer(_))).collect();
+        prop_assume!(!boxes.is_empty());
+        let device = what.get(&boxes).id;
+        let onto = rig.leads[to.index(rig.leads.len())].id;
+        let edit = Edit::Move { variant: before.variants[0].id, device, onto };
+        if let Ok(after) = apply(&before, &edit) {
+            let circles = |rig: &Rig| problems(rig).iter().filter(|it| matches!(it, Problem::Circle { .. })).count();
+            prop_assert!(circles(rig_of(&after)) <= circles(rig), "{:?} onto {:?}: a circle", device, onto);
+            let ids = |rig: &Rig| -> BTreeSet<LeadId> { rig.leads.iter().map(|lead| lead.id).collect() };
+            prop_assert_eq!(ids(rig_of(&after)), ids(rig));
+            let beside = |rig: &Rig| -> Vec<(JackRef, JackRef)> {
+                let own = |at: JackRef| at.device == device && !matches!(at.jack, Jack::In | Jack::Out);
+                let hangs = rig.leads.iter().filter(|lead| own(lead.from) || own(lead.to));
+                let mut ends: Vec<_> = hangs.map(|lead| (lead.from, lead.to)).collect();
+                ends.sort_unstable();
+                ends
+            };
+            let moved = beside(rig_of(&after));
+            prop_assert!(beside(rig).iter().all(|ends| moved.iter().any(|other| other.0 == ends.0 || other.1 == ends.1)));
         }
     }
 

@@ -11,6 +11,7 @@ mod numbers;
 mod power;
 pub mod rigs;
 mod sequences;
+mod sound_loops;
 mod sounds;
 mod switches;
 

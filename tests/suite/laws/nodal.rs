@@ -178,7 +178,10 @@ fn check_ends(case: &Case, answered: &[rigwright_core::rig::JackRef]) {
 }
 
 fn check(name: &str, at: &PointAnswer, hz: &[f64], independent: impl Fn(f64) -> Option<Heard>, tally: &mut Tally) {
-    for (hz, swept) in hz.iter().zip(at.curve.levels()) {
+    // A comb has points of its own between those that were asked for.
+    let swept = |hz: &f64| at.curve.hz().iter().position(|own| own == hz).map(|at_hz| at.curve.levels()[at_hz]);
+    for hz in hz {
+        let swept = &swept(hz).expect("a frequency that was asked for");
         for level in [*swept, at.level_at(*hz)] {
             match (level, independent(*hz)) {
                 (Level::Silent, None) => tally.silent += 1,

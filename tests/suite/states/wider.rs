@@ -112,11 +112,14 @@ fn at_target(
             let above = all_db - db;
             Some(Known { db, within_db: ALLOWED_DB * 10f64.powf(above / 20.0).max(1.0) })
         };
-        let levels = at.curve.levels();
+        // A comb has points of its own between these.
+        let asked = bank.sweep().hz();
+        let both = at.curve.hz().iter().zip(at.curve.levels()).filter(|(hz, _)| asked.contains(hz));
+        let (hz, levels): (Vec<f64>, Vec<Level>) = both.map(|(hz, level)| (*hz, *level)).unzip();
         return levels
             .iter()
             .any(|level| *level != Level::Silent)
-            .then(|| levels.iter().zip(at.curve.hz()).map(known).collect())?;
+            .then(|| levels.iter().zip(&hz).map(known).collect())?;
     }
     let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
     for hop in route {

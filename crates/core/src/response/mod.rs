@@ -154,7 +154,7 @@ pub const MOST_STATIONS: usize = 8192;
 /// The response of a rig in a state.
 ///
 /// `bank` keeps what doesn't change from one request to the next; its sweep is
-/// the answer's. Half-finished rigs get every answer that can be given.
+/// the answer's, a comb's own points coming in between. Half-finished rigs get every answer that can be given.
 #[must_use]
 pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     bank.turn_over();

@@ -64,7 +64,7 @@ pub fn plug(rig: &mut Rig, id: DeviceId, onto: LeadId, patch: Lead) -> Result<()
     if rig.lead(patch.id).is_some() {
         return Err(EditError::IdTaken(patch.id.0));
     }
-    if feeds_from_the_side(rig, id, onto) {
+    if feeds_itself(rig, id, onto) {
         return Err(EditError::FeedsItself(device.name.clone()));
     }
     plug_in(rig, onto, id, patch);
@@ -130,7 +130,7 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
     if !has_way_through(&device) {
         return Err(EditError::NoWayThrough(device.name));
     }
-    if feeds_from_the_side(rig, id, onto) {
+    if feeds_itself(rig, id, onto) {
         return Err(EditError::FeedsItself(device.name));
     }
     let whole = rig.clone();
@@ -147,31 +147,47 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
     };
     rig.devices.push(device);
     plug_in(rig, onto, id, spare);
-    // Leads of a second output keep their places.
+    // What hangs at its other jacks goes along.
     for lead in whole.leads {
-        let side = lead.from.device == id && lead.from.jack != Jack::Out;
-        if side && rig.lead(lead.id).is_none() {
+        let from_side = lead.from.device == id && lead.from.jack != Jack::Out;
+        let into_side = lead.to.device == id && lead.to.jack != Jack::In;
+        if (from_side || into_side) && rig.lead(lead.id).is_none() {
             rig.leads.push(lead);
         }
     }
     Ok(())
 }
 
-/// Whether a lead's signal comes from another output of the device than its
-/// first: moved onto that lead, the device would feed itself.
-fn feeds_from_the_side(rig: &Rig, id: DeviceId, lead: LeadId) -> bool {
+/// Whether a device would feed itself on a lead: the lead's signal comes from another
+/// output of the device than its first, or goes to another input.
+fn feeds_itself(rig: &Rig, id: DeviceId, on: LeadId) -> bool {
+    let Some(device) = rig.device(id) else { return false };
+    let sides = device.kind.jacks().iter().filter(|jack| jack.is_output() && **jack != Jack::Out);
+    let sides = sides.map(|jack| JackRef::new(id, *jack)).collect();
+    let behind_a_side = leads_behind(rig, sides, (id, &[])).any(|lead| lead.id == on);
+    // Where it stands now the signal goes on past it.
+    let from = rig.lead(on).map(|lead| lead.from).into_iter().collect();
+    let is_side = |lead: &Lead| lead.to.device == id && lead.to.jack != Jack::In;
+    behind_a_side || leads_behind(rig, from, (id, &[Jack::Out])).any(is_side)
+}
+
+/// All leads behind some outputs; one device the signal leaves by these jacks only.
+fn leads_behind<'a>(
+    rig: &'a Rig,
+    mut todo: Vec<JackRef>,
+    (id, outs): (DeviceId, &[Jack]),
+) -> impl Iterator<Item = &'a Lead> {
     let mut seen = BTreeSet::new();
-    let mut todo = vec![JackRef::new(id, Jack::SecondOut)];
+    let mut found = Vec::new();
     while let Some(from) = todo.pop() {
         let Some(next) = rig.lead_from(from) else { continue };
-        if next.id == lead {
-            return true;
-        }
         if seen.insert(next.id)
             && let Some(device) = rig.device(next.to.device)
         {
-            todo.extend(device.kind.onward(next.to.jack).iter().map(|out| JackRef::new(device.id, *out)));
+            found.push(next);
+            let onward = if device.id == id { outs } else { device.kind.onward(next.to.jack) };
+            todo.extend(onward.iter().map(|out| JackRef::new(device.id, *out)));
         }
     }
-    false
+    found.into_iter()
 }
