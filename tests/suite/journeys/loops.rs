@@ -4,7 +4,9 @@ use std::sync::Arc;
 
 use egui::Key;
 use rigwright_core::file;
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Position, SwitchKey, SwitchRef, Variant, VariantId};
+use rigwright_core::rig::{
+    DeviceId, Jack, JackRef, Kind, Mixer, Polarity, Position, SwitchKey, SwitchRef, Variant, VariantId,
+};
 
 use super::device_id;
 use crate::rigs;
@@ -150,5 +152,52 @@ fn a_sound_puts_the_loop_in_that_it_needs() {
     window.click("Variant Loops");
     window.click("Sound unit 11");
     assert_eq!(loop_1(&window), None);
+    window.assert_idle();
+}
+
+/// A dry way beside a wet one, drawn from the catalogue and by pulling one lead.
+#[test]
+fn two_ways_at_once_are_drawn_in_a_few_steps() {
+    let mut window = tall();
+    let mut insert = |lead: &str, part: &str| {
+        window.click(&format!("Insert a part on the lead from {lead}"));
+        window.type_text(part);
+        window.press(Key::Enter);
+        window.variant(0).rig.devices.last().unwrap().name.clone()
+    };
+    let splitter = insert("Guitar to Amp", "buffered splitter");
+    let mixer = insert(&format!("{splitter} to Amp"), "mixer");
+    let drive = insert(&format!("{splitter} to {mixer}"), "mild drive");
+    window.press(Key::Escape);
+    window.click("Figures");
+    let one_way = window.texts_from("Peak at ");
+    let from = window.named(&format!("Free jack: second out of {splitter}")).rect().center();
+    let to = window.named(&format!("Free jack: second in of {mixer}")).rect().center();
+    window.drag(from, to);
+    let rig = window.variant(0).rig.clone();
+    let second = rig.lead_from(JackRef::new(device_id(&rig, &splitter), Jack::SecondOut)).unwrap();
+    assert_eq!(second.to, JackRef::new(device_id(&rig, &mixer), Jack::SecondIn));
+    assert!(!window.says("To fix"), "{:?}", window.texts());
+    window.press(Key::Escape);
+    window.click("Figures");
+    let both = window.texts_from("Peak at ");
+    assert_eq!(one_way.len(), 1);
+    assert_eq!(both, one_way, "two alike ways are louder, and the curve has the same form");
+    window.click("Switches");
+    window.assert_says("2 footswitch states, every one covered exactly.");
+    assert!(!window.says(&format!("Switching {drive} on")), "behind a buffer no lead loads the guitar");
+    window.click_device(&mixer);
+    window.find_and_click(|window| window.lists("same polarity").remove(1));
+    window.click("inverted polarity");
+    let rig = window.variant(0).rig.clone();
+    let Kind::Mixer(Mixer::Buffered { first, second, .. }) =
+        &rig.devices.iter().find(|device| device.name == mixer).unwrap().kind
+    else {
+        panic!("the mixer")
+    };
+    assert_eq!((first.polarity, second.polarity), (Polarity::Same, Polarity::Inverted));
+    window.press(Key::Escape);
+    window.click("Figures");
+    assert_ne!(window.texts_from("Peak at "), both, "the same signal twice, one of them turned over");
     window.assert_idle();
 }
