@@ -7,8 +7,8 @@ use rigwright_core::file;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     Apart, Bypass, Connector, DeviceId, Feed, FeedId, Form, Input, Interface, Jack, JackRef, Kind, Lead, LeadId, Mains,
-    Need, Outlet, OutletRef, Pedal, Power, Project, Rig, Setting, Sound, SoundId, Splitter, Supply, Tap, Variant,
-    VariantId, Way, ZeroVolt,
+    Mixer, MixerInput, Need, Outlet, OutletRef, Pedal, Polarity, Power, Project, Rig, Setting, Sound, SoundId,
+    Splitter, Supply, Tap, Variant, VariantId, Way, ZeroVolt,
 };
 use rigwright_core::units::{Amperes, Decibels, Farads, Metres, Ohms, Turn, Volts, Watts};
 use rigwright_tests::Dice;
@@ -102,6 +102,50 @@ fn comb(splitters: usize) -> Rig {
     }
     rig.plug((last, Jack::Out), rigs::amp(1e6, 100e-12));
     rig.0
+}
+
+/// Splitters and mixers in turn, a switched unit in one way of each; or all
+/// splitters first, so that each pair stands within the one before.
+pub fn ways(pairs: usize, nested: bool) -> Rig {
+    let mut rig = Growing::default();
+    let guitar = rig.add(Kind::Guitar(rigs::SC.guitar()));
+    let mut last = (guitar, Jack::Out);
+    let mut open = Vec::new();
+    for at in 0..pairs {
+        let parts = rig.plug(last, splitter());
+        let unit = rig.plug((parts, Jack::Out), unit(Bypass::True, at));
+        last = (unit, Jack::Out);
+        open.push(parts);
+        if !nested || at + 1 == pairs {
+            while let Some(parts) = open.pop() {
+                let mixer = rig.plug(last, mixer());
+                rig.join((parts, Jack::SecondOut), (mixer, Jack::SecondIn));
+                last = (mixer, Jack::Out);
+            }
+        }
+    }
+    rig.plug(last, rigs::amp(1e6, 100e-12));
+    rig.0
+}
+
+/// One way of buffers beside one without.
+pub fn long_way(buffers: usize) -> Rig {
+    let mut rig = Growing::default();
+    let guitar = rig.add(Kind::Guitar(rigs::SC.guitar()));
+    let parts = rig.plug((guitar, Jack::Out), splitter());
+    let mut last = (parts, Jack::Out);
+    for at in 0..buffers {
+        last = (rig.plug(last, if at % 2 == 0 { rigs::buffer(1e6, 100.0) } else { unit(Bypass::True, at) }), Jack::Out);
+    }
+    let mixer = rig.plug(last, mixer());
+    rig.join((parts, Jack::SecondOut), (mixer, Jack::SecondIn));
+    rig.plug((mixer, Jack::Out), rigs::amp(1e6, 100e-12));
+    rig.0
+}
+
+fn mixer() -> Kind {
+    let into = MixerInput { input: rigs::input(1e6, 20e-12), level: Decibels::of(-6.0), polarity: Polarity::Same };
+    Kind::Mixer(Mixer::Buffered { first: into, second: into, output: Ohms::of(100.0), wiring: Farads::of(30e-12) })
 }
 
 /// A tree of splitters, a switched unit before each, an earthed amp on every last branch.
@@ -373,6 +417,9 @@ pub fn all() -> Vec<(&'static str, Maker)> {
         ("998 buffers", || project("", vec![chain(998, |_| rigs::buffer(1e6, 100.0))])),
         ("998 units of three kinds", || project("", vec![chain(998, three_kinds)])),
         ("332 splitters in a row", || project("", vec![comb(332)])),
+        ("330 splitters and mixers in turn", || project("", vec![ways(330, false)])),
+        ("330 splitters and mixers one in another", || project("", vec![ways(330, true)])),
+        ("a way of 990 units beside one without", || project("", vec![long_way(990)])),
         ("tree of 1000 devices", || project("", vec![tree(1000)])),
         ("mesh of 500 and 2000 leads", || project("", vec![mesh(500, 2000)])),
         ("mesh of 1000 and 4000 leads", || project("", vec![mesh(1000, 4000)])),

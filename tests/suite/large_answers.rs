@@ -10,7 +10,7 @@ use rigwright_core::network::Sweep;
 use rigwright_core::power::{Headroom, Mender, TooLarge, check, too_large};
 use rigwright_core::response::{MOST_STATIONS, Request, respond};
 use rigwright_core::rig::{Jack, JackRef, Kind, Problem, Project, Rig, State, problems};
-use rigwright_core::states::Target;
+use rigwright_core::states::{Question, Target, explore};
 use rigwright_core::watch::Unwatched;
 
 use crate::large::{self, chain};
@@ -65,6 +65,32 @@ fn of_hundreds_of_endpoints_the_first_are_told() {
     assert_eq!(answer.endpoints.len() + answer.endpoints_left_out, amps);
     // Once for each of them over every station there is, the guitar being none.
     assert_eq!(answer.endpoints.len(), MOST_STATIONS / (rig.devices.len() - 1));
+}
+
+/// As many ways at once as a file holds: answered in a stack of two megabytes, all
+/// blocks by themselves where they stand in turn, and cut short, which is said, where
+/// they stand one in another.
+#[test]
+fn ways_within_ways_are_answered_as_far_as_they_are_looked_at() {
+    for (name, exact) in [
+        ("330 splitters and mixers in turn", true),
+        ("330 splitters and mixers one in another", false),
+        ("a way of 990 units beside one without", false),
+    ] {
+        let project = rig(name);
+        let rig = &project.variants[0].rig;
+        let request =
+            Request { rig: rig.clone(), state: State::default(), test_point: None, unfed: Default::default() };
+        let answer = respond(&request, &mut Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
+        assert_eq!(answer.endpoints.len(), 1, "{name}");
+        let amp = rig.devices.iter().find(|device| matches!(device.kind, Kind::Amp(_))).expect("an amp").id;
+        let target = Target::Endpoint(JackRef::new(amp, Jack::In));
+        let asked = Question { rig: rig.clone(), controls: State::default(), target, unfed: Default::default() };
+        let states =
+            explore(&asked, &mut Bank::new(Sweep::at(&[1000.0]))).unwrap_or_else(|why| panic!("{name}: {why:?}"));
+        assert_eq!(states.exact, exact, "{name}: {}", states.note());
+        assert!(exact || states.note().contains("several ways at once"), "{name}: {}", states.note());
+    }
 }
 
 fn question(rig: Rig) -> findings::Question {

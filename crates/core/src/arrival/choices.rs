@@ -8,7 +8,7 @@ use std::sync::Arc;
 use num_complex::Complex64;
 
 use crate::cascade::{Bank, onward, onward_from};
-use crate::network::{Ladder, Onward, Rung, Transfer};
+use crate::network::{Branch, Ladder, Onward, Rung, Transfer};
 use crate::plan::{Alternative, Plan, Spot, Station, Through, Wire};
 use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
@@ -58,7 +58,7 @@ impl Choice {
             self.transfer = transfer.and_then(|transfer| match rung {
                 Rung::Series(branch) => transfer.behind_series(branch, &self.seen, bank.sweep()),
                 Rung::Line(line) => transfer.behind_line(&bank.port(line), &self.seen),
-                Rung::Shunt(branch) => (*branch != crate::network::Branch::Short).then_some(transfer),
+                Rung::Shunt(branch) => (*branch != Branch::Short).then_some(transfer),
                 Rung::Leg(leg) => (onward(&leg.rungs, bank) != Onward::Short).then_some(transfer),
             });
             self.change(|seen| onward_from(seen, std::slice::from_ref(rung), bank));
@@ -91,12 +91,10 @@ pub struct Choices<'a, 'w> {
     /// Of each station the switches behind it, where ways part.
     behind: BTreeMap<usize, Arc<BTreeSet<SwitchRef>>>,
     parts: bool,
-    /// How many ways lead to each station, where ways part.
-    ways: Vec<usize>,
-    /// Stations to which several ways lead: how many ways haven't asked yet, and
-    /// what the first found there. Where ways part n times and meet again, each
-    /// of 2ⁿ ways through would else begin anew.
-    shared: BTreeMap<usize, (usize, Vec<Choice>)>,
+    /// What was found at stations that somebody will still ask for, and how often. A
+    /// station is asked for by each alternative of those before it: begun anew each
+    /// time, n of them would be 2ⁿ.
+    ready: BTreeMap<usize, (usize, Vec<Choice>)>,
     /// Where to signals are followed, if anywhere.
     goal: Option<Goal>,
     /// Of each station that was looked at, whether a way leads from it to the goal.
@@ -109,15 +107,14 @@ impl<'a, 'w> Choices<'a, 'w> {
     /// The choices in a plan.
     pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
-        let ways = if parts { plan.wires_to_each() } else { Vec::new() };
         let (goal, is_cut) = (None, false);
-        let (behind, shared, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
-        Self { plan, bank, most, pace, behind, parts, ways, shared, goal, leads, is_cut }
+        let (behind, ready, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
+        Self { plan, bank, most, pace, behind, parts, ready, goal, leads, is_cut }
     }
 
     /// The same, signals being followed to a goal.
     pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
-        Self { goal: Some(goal), ways: plan.wires_to_each(), ..Self::new(plan, bank, most, pace) }
+        Self { goal: Some(goal), ..Self::new(plan, bank, most, pace) }
     }
 
     /// Of all that an EMF drives over these rungs and a lead.
@@ -235,19 +232,60 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
-        if let Some((left, known)) = self.shared.get_mut(&at) {
-            *left -= 1;
-            let (left, found) = (*left, known.clone());
-            if left == 0 {
-                self.shared.remove(&at);
+        if !self.ready.contains_key(&at) {
+            self.prepare(at)?;
+        }
+        match self.ready.get_mut(&at) {
+            Some((left, found)) if *left > 1 => {
+                *left -= 1;
+                Ok(found.clone())
             }
-            return Ok(found);
+            _ => Ok(self.ready.remove(&at).map_or_else(Vec::new, |(_, found)| found)),
         }
-        let found = self.of_new_station(at)?;
-        if let Some(others) = self.ways.get(at).and_then(|ways| ways.checked_sub(1)).filter(|others| *others > 0) {
-            self.shared.insert(at, (others, found.clone()));
+    }
+
+    /// Gets a station ready and, before it, all that it asks for. Rigs may be longer
+    /// than a thread's stack is deep.
+    fn prepare(&mut self, at: usize) -> Result<(), Stopped> {
+        let mut asked: BTreeMap<usize, usize> = BTreeMap::from([(at, 1)]);
+        let mut order = Vec::new();
+        let mut visits = vec![(at, self.asks_for(at))];
+        while let Some((here, open)) = visits.last_mut() {
+            let Some(next) = open.pop() else {
+                order.push(*here);
+                visits.pop();
+                continue;
+            };
+            let times = asked.entry(next).or_default();
+            *times += 1;
+            if *times == 1 {
+                visits.push((next, self.asks_for(next)));
+            }
         }
-        Ok(found)
+        for here in order {
+            let found = self.of_new_station(here)?;
+            self.ready.insert(here, (asked[&here], found));
+        }
+        Ok(())
+    }
+
+    /// The stations that a station asks for, each as often as it does.
+    fn asks_for(&mut self, at: usize) -> Vec<usize> {
+        let station = &self.plan.stations[at];
+        let mut found = Vec::new();
+        for alternative in &station.alternatives {
+            let isolates = match &alternative.through {
+                Through::Pass { .. } => false,
+                Through::Isolate { level: Level::Decibels(_), .. } => true,
+                Through::Isolate { .. } | Through::End { .. } => continue,
+            };
+            for (_, wire) in station.wires(alternative) {
+                if !isolates || self.leads(wire) {
+                    found.extend(wire.to.filter(|to| self.goal != Some(Goal::Sum(*to))));
+                }
+            }
+        }
+        found
     }
 
     fn of_new_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
@@ -382,7 +420,7 @@ fn plug(wire: &Wire) -> Vec<Rung> {
 }
 
 /// A branch to 0 V.
-fn shunt(branch: &crate::network::Branch) -> Vec<Rung> {
+fn shunt(branch: &Branch) -> Vec<Rung> {
     let mut ladder = Ladder::new();
     ladder.shunt(branch.clone());
     ladder.rungs

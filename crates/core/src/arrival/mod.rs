@@ -21,6 +21,11 @@ pub use reach::Reach;
 /// looked at as.
 pub const MOST_COMBINATIONS: usize = 4096;
 
+/// The most choices that are kept at once where ways part within ways: a spectrum each.
+pub const MOST_KEPT: usize = 4 * MOST_COMBINATIONS;
+/// The most stations that a block's choices go through together.
+pub const MOST_PASSED: usize = 32 * MOST_COMBINATIONS;
+
 /// What a choice of a side run costs at one frequency, in steps: a lead with complex divisions.
 pub const CHOICE_STEPS: u64 = 32;
 

@@ -165,18 +165,6 @@ impl Plan {
     }
 }
 
-impl Plan {
-    /// How many wires lead to each station.
-    #[must_use]
-    pub fn wires_to_each(&self) -> Vec<usize> {
-        let wires = self.stations.iter().flat_map(|other| &other.outs).filter_map(|out| out.wire.as_ref());
-        let starts = self.starts.iter().filter_map(|start| start.wire.as_ref());
-        let mut found = vec![0; self.stations.len()];
-        wires.chain(starts).filter_map(|wire| wire.to).for_each(|to| found[to] += 1);
-        found
-    }
-}
-
 impl Wire {
     /// A contact inside a device, to a station.
     #[must_use]

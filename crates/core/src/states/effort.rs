@@ -121,6 +121,9 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
     // Of every station there, as far as they are kept.
     let kept = known.into_values().map(|all| all.min(MOST_CHOICES as u64));
     effort.choices = kept.fold(0, u64::saturating_add);
+    let blocks = path.stops.iter().filter_map(|stop| stop.block.as_ref());
+    let passed = blocks.map(|block| (block.choices as u64).saturating_mul(block.stations as u64));
+    effort.choices = effort.choices.saturating_add(passed.fold(0, u64::saturating_add));
     let (beside, behind) = switches(plan, path);
     let rows = RowCount::of(path, sides);
     effort.parts_too_often = !path.is_a_row() && rows.is_too_much();

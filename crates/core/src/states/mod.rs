@@ -13,7 +13,6 @@
 //! each of its positions in turn.
 
 mod alone;
-mod blocks;
 mod bounds;
 mod cases;
 #[cfg(test)]
@@ -41,7 +40,7 @@ mod table;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::arrival::{Choices, MOST_COMBINATIONS};
+use crate::arrival::Choices;
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, SwitchSetting, TestPoint};
@@ -340,7 +339,7 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
     let (inside, most) = groups.blocks();
     let mut blocks = BTreeMap::new();
     for (begin, block) in inside {
-        let mut choices = Choices::to(block.goal, plan, bank, MOST_COMBINATIONS, pace);
+        let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
         let mut found = choices.of_block(begin)?;
         found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
         found.truncate(most);
@@ -355,7 +354,7 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
         Some(Short::Together) => {
             let mut is_known = true;
             for (begin, block) in groups.blocks().0 {
-                let mut choices = Choices::to(block.goal, plan, bank, MOST_COMBINATIONS, pace);
+                let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
                 let all = choices.reach(begin)?;
                 is_known &= all.is_some();
                 blocks.insert(begin, all.into_iter().collect());

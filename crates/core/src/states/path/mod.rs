@@ -1,18 +1,17 @@
 //! The ways from a start to where the level is wanted, with all that may happen on them.
 
-use std::collections::BTreeSet;
-use std::ops::Range;
+mod block;
+mod parting;
+
+use crate::arrival::{Begin, Rest, Stand};
+use crate::network::Ladder;
+use crate::plan::{Plan, Spot, Start, Station, Through, Wire};
+use crate::rig::{DeviceId, SwitchSetting};
+use crate::units::Level;
 
 use super::NoStates;
-use super::blocks::{self, blocks};
-use super::count::Count;
-use crate::arrival::{Begin, Choice, Choices, Goal, MOST_COMBINATIONS, Rest, Stand};
-use crate::cascade::Bank;
-use crate::network::{Branch, Ladder, Sweep};
-use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
-use crate::rig::{DeviceId, Switch, SwitchRef, SwitchSetting};
-use crate::units::Level;
-use crate::watch::{Pace, Unwatched};
+
+pub use block::Block;
 
 /// One way that a station ends a stretch.
 #[derive(Debug, Clone)]
@@ -44,28 +43,6 @@ pub struct Stop {
     /// What lies from here to where several ways that hold at once have met; it
     /// takes the place of modes and exits.
     pub block: Option<Block>,
-}
-
-/// What lies between where ways part and where they meet, and can be as many
-/// things as its switches make.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Block {
-    /// What the ways part at.
-    pub begin: Begin,
-    /// Where all of them have met.
-    pub goal: Goal,
-    /// The level where the stretch comes next.
-    pub to: usize,
-    /// How many things it can be, of those that are looked at.
-    pub choices: usize,
-    /// Whether these are all that there are.
-    pub complete: bool,
-    /// How many there are; where these aren't all that are looked at, no less than there are.
-    pub all: Count,
-    /// Its switches, in the signal's order.
-    pub switches: Vec<SwitchRef>,
-    /// Its devices, in the signal's order.
-    pub devices: Vec<DeviceId>,
 }
 
 /// A way on from a station where the stretch goes on.
@@ -245,126 +222,6 @@ impl<'a> WaysToSpot<'a> {
         Some(path)
     }
 
-    /// Where several ways hold at once: from one place of the order to another, and what begins there.
-    fn blocks(&self, order: &[usize]) -> Vec<(Range<usize>, Begin)> {
-        let stations = || order.iter().map(|at| &self.plan.stations[*at]);
-        let ways = |station: &'a Station, alternative| {
-            station.wires(alternative).map(|(_, wire)| wire).filter(|wire| self.goes_there(wire))
-        };
-        // Almost no rig has any.
-        let parts = |station: &'a Station| station.alternatives.iter().any(|one| ways(station, one).count() > 1);
-        if !stations().any(parts) {
-            return Vec::new();
-        }
-        let mut place = vec![order.len(); self.plan.stations.len()];
-        order.iter().enumerate().for_each(|(number, at)| place[*at] = number);
-        let to = |wire: &Wire| if self.is_at(wire) { order.len() } else { wire.to.map_or(order.len(), |to| place[to]) };
-        let onward = |station: &'a Station| -> blocks::Onward {
-            station.alternatives.iter().map(|one| ways(station, one).map(to).collect()).collect()
-        };
-        let onward: Vec<blocks::Onward> = stations().map(onward).collect();
-        let found = blocks(&onward, |place| adds_up(&self.plan.stations[order[place]]));
-        let begin = |places: Range<usize>| {
-            let at = order[places.start];
-            let isolates = |alternatives: &[Alternative]| {
-                matches!(
-                    alternatives,
-                    [Alternative { through: Through::Isolate { level: Level::Decibels(_), .. }, .. }]
-                )
-            };
-            let begin = if isolates(&self.plan.stations[at].alternatives) { Begin::Outputs } else { Begin::Station };
-            (places, begin(at))
-        };
-        found.into_iter().map(begin).collect()
-    }
-
-    /// Gives each station that isn't inside a block its level.
-    fn number(&mut self, order: &[usize], blocks: &[(Range<usize>, Begin)]) {
-        let mut level = 0;
-        for (at, station) in order.iter().enumerate() {
-            if blocks.iter().any(|(places, _)| at > places.start && at < places.end) {
-                continue;
-            }
-            level += 1;
-            self.levels[*station] = level;
-            if let Some((_, begin)) = blocks.iter().find(|(places, _)| places.start == at) {
-                self.begins[*station] = true;
-                level += usize::from(*begin == Begin::Outputs(*station));
-            }
-        }
-        self.end = level + 1;
-    }
-
-    /// A station behind whose outputs a block begins.
-    fn before_block(&self, at: usize, arrive: Ladder, to: usize) -> Stop {
-        let station = &self.plan.stations[at];
-        let modes = station.alternatives.iter().filter_map(|alternative| {
-            let Through::Isolate { load, level: Level::Decibels(gain_db), .. } = &alternative.through else {
-                return None;
-            };
-            let mut hang = Ladder::new();
-            hang.shunt(load.clone());
-            let stand = Stand::of(station, alternative);
-            Some(Mode { stand, load: hang, source: Ladder::new(), gain_db: *gain_db, to })
-        });
-        Stop { device: station.device(), arrive, modes: modes.collect(), exits: Vec::new(), block: None }
-    }
-
-    /// What these stations are together, up to where their ways have met: at a
-    /// station, or at the spot.
-    fn block(&self, begin: Begin, inside: &[usize], end: Option<usize>, mutes: &mut Vec<SwitchSetting>) -> Block {
-        let goal = end.map_or(Goal::Spot(self.spot), Goal::Sum);
-        // At no frequency at all only what there is counts, and not how it sounds.
-        let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
-        let mut choices = Choices::to(goal, self.plan, &mut bank, MOST_COMBINATIONS, &mut pace);
-        let found = choices.of_block(begin).unwrap_or_default();
-        let complete = !choices.is_cut;
-        let sounding: Vec<&Choice> = found.iter().filter(|choice| choice.transfer.is_some()).collect();
-        let says = |choice: &Choice, setting: &SwitchSetting| {
-            choice.stands.iter().find(|stand| stand.setting.switch == setting.switch).map(|stand| stand.setting.to)
-        };
-        let settings: BTreeSet<SwitchSetting> =
-            found.iter().flat_map(|choice| &choice.stands).map(|stand| stand.setting).collect();
-        let is_mute = |setting: &SwitchSetting| {
-            sounding.iter().all(|choice| says(choice, setting).is_some_and(|to| to != setting.to))
-        };
-        mutes.extend(settings.iter().filter(|setting| complete && is_mute(setting)));
-        let mut order: Vec<Switch> = Vec::new();
-        let mut devices: Vec<DeviceId> = Vec::new();
-        for station in self.behind(begin, inside) {
-            order.extend(station.switch.filter(|new| !order.iter().any(|known| known.id == new.id)));
-            if !devices.contains(&station.device()) {
-                devices.push(station.device());
-            }
-        }
-        let all = match complete {
-            true => Count::product([sounding.len()]),
-            false => Count::product(order.iter().map(|switch| switch.positions)),
-        };
-        let to = end.map_or(self.end, |at| self.levels[at]);
-        let switches = order.into_iter().map(|switch| switch.id).collect();
-        Block { begin, goal, to, choices: sounding.len(), complete, all, switches, devices }
-    }
-
-    /// The stations of a block, and of the side runs that hang there, in the signal's order.
-    fn behind(&self, begin: Begin, inside: &[usize]) -> impl Iterator<Item = &'a Station> + use<'a> {
-        let mut todo: Vec<usize> = match begin {
-            Begin::Station(_) => inside.to_vec(),
-            Begin::Outputs(at) => inside.iter().copied().filter(|other| *other != at).collect(),
-        };
-        let starts = inside.iter().copied();
-        let mut found: BTreeSet<usize> = todo.iter().copied().collect();
-        todo.extend(starts);
-        while let Some(at) = todo.pop() {
-            let onward = self.plan.stations[at].outs.iter().filter_map(|out| out.wire.as_ref()?.to);
-            // What leads on to the spot and is no part of the block comes behind it.
-            let beside = onward.filter(|next| self.leads_on[*next] != Some(true));
-            todo.extend(beside.filter(|next| found.insert(*next)));
-        }
-        let plan = self.plan;
-        found.into_iter().map(|at| &plan.stations[at])
-    }
-
     /// Whether a wire leads to the spot, its far end having been looked at.
     fn goes_there(&self, wire: &Wire) -> bool {
         self.is_at(wire) || wire.to.is_some_and(|to| self.leads_on[to] == Some(true))
@@ -467,10 +324,4 @@ impl<'a> WaysToSpot<'a> {
         }
         stop
     }
-}
-
-/// Whether what several ways bring to a station adds up there.
-fn adds_up(station: &Station) -> bool {
-    let adds = |one: &Alternative| matches!(one.through, Through::Isolate { load: Branch::Open, .. });
-    station.wiring == Branch::Open && !station.alternatives.is_empty() && station.alternatives.iter().all(adds)
 }
