@@ -15,6 +15,9 @@ const ASPECT: f32 = 3.1;
 /// From a switcher's rail to the first unit of a loop, and from unit to unit.
 const DOWN: f32 = 162.0;
 
+/// So much farther down is a branch with units that hang above their line.
+const HANGING: f32 = 20.0;
+
 /// Where everything stands.
 #[derive(Debug, Default)]
 pub struct Arranged {
@@ -173,7 +176,9 @@ impl Arranged {
             // A branch stands under the device that it leaves, if there is room.
             let under = start.filter(|x| x + chain_width <= limit * 1.05);
             let mut x = under.unwrap_or(0.0);
-            y += depth + if under.is_some() { BRANCH } else { ROW };
+            // Units that hang above their line reach up to the bracket below the row before.
+            let branch = if devices.iter().any(|device| device.has_switch()) { BRANCH + HANGING } else { BRANCH };
+            y += depth + if under.is_some() { branch } else { ROW };
             depth = 0.0;
             for device in devices {
                 let (w, down) = chains.size(device);

@@ -206,6 +206,16 @@ struct Stretch {
     y: f32,
 }
 
+impl Stretch {
+    /// Whether it goes over the rail of a loop switcher.
+    fn is_over_a_switcher(&self, drawing: &Drawing, rig: &Rig) -> bool {
+        let is_under =
+            |shape: &&DeviceShape| (shape.at.y - self.y).abs() < 1.0 && (self.left..self.right).contains(&shape.at.x);
+        let mut under = drawing.devices.iter().filter(is_under).filter_map(|shape| rig.device(shape.id));
+        under.any(|device| matches!(device.kind, Kind::Switcher(_)))
+    }
+}
+
 /// The brackets over high-impedance runs and under buffered ones.
 pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response) {
     for run in &response.runs {
@@ -218,7 +228,12 @@ pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response
         };
         let whole = run_words(rig, run);
         for stretch in &stretches {
-            let y = stretch.y + if below { 72.0 } else { -66.0 };
+            let y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
+                (true, _) => stretch.y + 72.0,
+                (false, false) => stretch.y - 66.0,
+                // Its name stands there.
+                (false, true) => stretch.y - 84.0,
+            };
             let room = stretch.right - stretch.left;
             let is_longest = std::ptr::eq(stretch, longest);
             let words = [whole.clone(), engineering(run.capacitance, "F", 3)]
