@@ -3,3 +3,4 @@
 mod advise;
 mod cuts;
 mod edited;
+mod several;

@@ -35,7 +35,7 @@ use crate::rigs::stage;
 const VARIANT: VariantId = VariantId(900_000);
 
 /// A project around a rig, everything off and full up.
-fn project(rig: Rig) -> Project {
+pub fn project(rig: Rig) -> Project {
     Project::around(Arc::new(Variant::of(VARIANT, "only", rig)), 900_001)
 }
 

@@ -13,7 +13,7 @@ use rigwright_core::rig::{KeptOrder, Place, Project, Rig, Sound, SoundId, Varian
 
 use super::cases;
 use super::rigs::project;
-use crate::generator::{Dice, broken, healthy};
+use crate::generator::{Dice, broken, healthy, several, wider};
 
 /// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
 fn random_project(seed: u64, size: usize) -> Project {
@@ -133,5 +133,18 @@ fn shipped_files_are_healthy() {
             assert!(!answer.endpoints.is_empty(), "{} reaches nobody", variant.name);
         }
         assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));
+    }
+}
+
+/// Switchers with presets, mixers, signs and delays, and which instrument is played.
+#[test]
+fn rigs_with_several_ways_are_read_again() {
+    for (seed, case) in (0..60).map(|seed| (seed, several(seed, 9))).chain((0..60).map(|seed| (seed, wider(seed, 9)))) {
+        let mut before = crate::findings::project(case.rig);
+        before.state = case.state;
+        before.test_point = case.point;
+        let bytes = file::write(&before).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
+        let after = file::read(bytes.as_bytes()).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
+        assert_eq!(before, after, "seed {seed}");
     }
 }
