@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use rigwright_core::cascade::{Bank, levels};
 use rigwright_core::network::Sweep;
-use rigwright_core::plan::{Hop, Origin, Plan, Run, Spot, plan};
+use rigwright_core::plan::{Hop, Origin, Plan, Spot, plan};
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{Device, DeviceId, JackRef, Position, Rig, State, Switch, SwitchRef, SwitchSetting};
 use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, explore};
@@ -75,8 +75,8 @@ fn level(question: &Question, settings: &[SwitchSetting], bank: &mut Bank) -> On
     });
     let on = through.filter(|device| device.is_on(&state));
     let own_db = on.filter_map(|device| Some((device.id, device.kind.pedal()?.on.level.get()))).collect();
-    let several = plan.goes_several_ways(&runs, &route);
-    One { levels: at_target(question, &plan, (&state, &runs, &route), bank), own_db, several }
+    let several = route.iter().any(|hop| hop.adds_up);
+    One { levels: at_target(question, &plan, (&state, &route), bank), own_db, several }
 }
 
 fn spot(question: &Question, plan: &Plan) -> Option<Spot> {
@@ -91,10 +91,10 @@ fn spot(question: &Question, plan: &Plan) -> Option<Spot> {
 fn at_target(
     question: &Question,
     plan: &Plan,
-    (state, runs, route): (&State, &[Run], &[Hop]),
+    (state, route): (&State, &[Hop]),
     bank: &mut Bank,
 ) -> Option<Vec<Known>> {
-    if plan.goes_several_ways(runs, route) {
+    if route.iter().any(|hop| hop.adds_up) {
         let (rig, unfed) = (Arc::clone(&question.rig), question.unfed.clone());
         let test_point = match question.target {
             Target::Point(point) => Some(point),

@@ -95,10 +95,10 @@ pub struct Choices<'a, 'w> {
     /// station is asked for by each alternative of those before it: begun anew each
     /// time, n of them would be 2ⁿ.
     ready: BTreeMap<usize, (usize, Vec<Choice>)>,
-    /// Where to signals are followed, if anywhere.
+    /// Up to where signals are followed, if anywhere.
     goal: Option<Goal>,
-    /// Of each station that was looked at, whether a way leads from it to the goal.
-    leads: BTreeMap<usize, bool>,
+    /// The stations from which a way leads to the goal, and the goal.
+    leads: BTreeSet<usize>,
     /// Whether choices were left out.
     pub is_cut: bool,
 }
@@ -108,13 +108,13 @@ impl<'a, 'w> Choices<'a, 'w> {
     pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
         let (goal, is_cut) = (None, false);
-        let (behind, ready, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
+        let (behind, ready, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeSet::new());
         Self { plan, bank, most, pace, behind, parts, ready, goal, leads, is_cut }
     }
 
     /// The same, signals being followed to a goal.
     pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
-        Self { goal: Some(goal), ..Self::new(plan, bank, most, pace) }
+        Self { goal: Some(goal), leads: leading_to(plan, goal), ..Self::new(plan, bank, most, pace) }
     }
 
     /// Of all that an EMF drives over these rungs and a lead.
@@ -158,12 +158,12 @@ impl<'a, 'w> Choices<'a, 'w> {
             Some(at) => self.of_station(at)?,
             None => vec![Choice::nothing()],
         };
-        if wire.to.is_some_and(|at| self.is_goal(at)) {
+        if wire.to.is_some() && self.goal.and_then(Goal::station) == wire.to {
             found.iter_mut().for_each(|choice| choice.transfer = Some(Transfer::whole(self.bank.sweep().len())));
         }
         let Some(line) = &wire.line else { return Ok(found) };
         let (near, far) = match self.goal {
-            Some(Goal::Spot(Spot::Lead { lead, along })) if wire.lead == Some(lead) => {
+            Some(goal @ Goal::Spot(Spot::Lead { along, .. })) if goal.is_on(wire) => {
                 let (near, far) = line.cut(along);
                 (Some(near), far)
             }
@@ -183,52 +183,9 @@ impl<'a, 'w> Choices<'a, 'w> {
         Ok(found)
     }
 
-    /// Whether a station is the goal.
-    fn is_goal(&self, at: usize) -> bool {
-        self.goal == Some(Goal::Sum(at)) || self.goal == Some(Goal::Spot(Spot::Input(at)))
-    }
-
     /// Whether a wire leads to the goal.
-    fn leads(&mut self, wire: &Wire) -> bool {
-        let Some(goal) = self.goal else { return false };
-        if matches!(goal, Goal::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead)) {
-            return true;
-        }
-        let Some(first) = wire.to else { return false };
-        // Rigs may be longer than a thread's stack is deep.
-        let mut visits = vec![(first, 0)];
-        while let Some((at, out)) = visits.last_mut() {
-            let here = *at;
-            if self.leads.contains_key(&here) || self.is_goal(here) {
-                self.leads.entry(here).or_insert(true);
-                visits.pop();
-                continue;
-            }
-            let station = &self.plan.stations[here];
-            let is_used = station.alternatives.iter().any(|alternative| alternative.leads_to(*out));
-            let next = station.outs.get(*out);
-            *out += 1;
-            match next.map(|out| out.wire.as_ref().filter(|_| is_used)) {
-                Some(Some(wire)) => match wire.to {
-                    _ if matches!(goal, Goal::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead)) => {
-                        self.leads.insert(here, true);
-                    }
-                    Some(to) if self.leads.get(&to) == Some(&true) => {
-                        self.leads.insert(here, true);
-                    }
-                    Some(to) if !self.leads.contains_key(&to) => {
-                        *out -= 1;
-                        visits.push((to, 0));
-                    }
-                    _ => {}
-                },
-                Some(None) => {}
-                None => {
-                    self.leads.insert(here, false);
-                }
-            }
-        }
-        self.leads.get(&first) == Some(&true)
+    fn leads(&self, wire: &Wire) -> bool {
+        self.goal.is_some_and(|goal| goal.is_on(wire)) || wire.to.is_some_and(|to| self.leads.contains(&to))
     }
 
     fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
@@ -398,6 +355,27 @@ impl<'a, 'w> Choices<'a, 'w> {
         self.is_cut |= both.next().is_some();
         found
     }
+}
+
+/// The stations from which a way leads to a goal, and the goal.
+fn leading_to(plan: &Plan, goal: Goal) -> BTreeSet<usize> {
+    let mut before: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut todo: Vec<usize> = Vec::new();
+    for (at, station) in plan.stations.iter().enumerate() {
+        for wire in station.alternatives.iter().flat_map(|alternative| station.wires(alternative)).map(|(_, wire)| wire)
+        {
+            todo.extend(goal.is_on(wire).then_some(at));
+            wire.to.into_iter().for_each(|to| before.entry(to).or_default().push(at));
+        }
+    }
+    todo.extend(goal.station());
+    let mut found = BTreeSet::new();
+    while let Some(at) = todo.pop() {
+        if found.insert(at) {
+            todo.extend(before.get(&at).into_iter().flatten());
+        }
+    }
+    found
 }
 
 /// Whether no switch stands in two positions.

@@ -60,13 +60,28 @@ pub enum Begin {
     Outputs(usize),
 }
 
-/// Where to signals are followed, past what isolates.
+/// Up to where signals are followed, past what isolates.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Goal {
     /// Where a station has several ways come together that hold at once.
     Sum(usize),
     /// Where the level is wanted.
     Spot(Spot),
+}
+
+impl Goal {
+    /// The station at whose input it is, unless it is on a lead.
+    fn station(self) -> Option<usize> {
+        match self {
+            Self::Sum(at) | Self::Spot(Spot::Input(at)) => Some(at),
+            Self::Spot(Spot::Lead { .. }) => None,
+        }
+    }
+
+    /// Whether it is on a wire, between its ends.
+    fn is_on(self, wire: &Wire) -> bool {
+        matches!(self, Self::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead))
+    }
 }
 
 /// What hangs on the spot, away from the source.

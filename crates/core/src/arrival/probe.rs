@@ -8,7 +8,7 @@ use num_complex::Complex64;
 use super::superposition::Superposition;
 use crate::cascade::{self, Bank};
 use crate::network::{Sweep, Transfer};
-use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run};
+use crate::plan::{Hop, MarkedLadder, Origin, Plan};
 use crate::rig::{NO_LATENCY, Polarity, State};
 use crate::units::{Level, Seconds};
 
@@ -34,8 +34,8 @@ pub struct Stretch {
 
 impl Probe {
     /// The way that these hops are of, in a state; none where one of them isn't.
-    pub fn new(plan: &Plan, state: &State, runs: &[Run], hops: &[Hop]) -> Option<Self> {
-        if plan.goes_several_ways(runs, hops) {
+    pub fn new(plan: &Plan, state: &State, hops: &[Hop]) -> Option<Self> {
+        if hops.iter().any(|hop| hop.adds_up) {
             let (Origin::Start(start), spot) = (hops.first()?.origin, hops.last()?.spot) else { return None };
             return Some(Self::Sum(Superposition::of(plan, state, start, spot)));
         }

@@ -107,14 +107,13 @@ impl View {
     /// The level at the target in a state, with another device in one's place, in dB.
     pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
         let plan = self.plan_with(std::slice::from_ref(device), state);
-        let runs = plan.runs(state);
-        let route = plan.route(&runs, spot(&plan, self.target)?)?;
-        Probe::new(&plan, state, &runs, &route)?.level_at(hz).decibels()
+        let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
+        Probe::new(&plan, state, &route)?.level_at(hz).decibels()
     }
 
     /// The level at the target with everything off, in dB; none for silence.
     pub fn level_db(&self, hz: f64) -> Option<f64> {
-        Probe::new(&self.plan, &self.off, &self.runs, &self.hops)?.level_at(hz).decibels()
+        Probe::new(&self.plan, &self.off, &self.hops)?.level_at(hz).decibels()
     }
 
     /// The state with these switches set and all others off.

@@ -51,6 +51,8 @@ pub struct Hop {
     pub spot: Spot,
     /// What comes before it: the level of the start or of the station that it leaves.
     pub gain: Level,
+    /// Whether the same start's signal comes to it by several ways, which add up.
+    pub adds_up: bool,
 }
 
 impl Plan {
@@ -139,15 +141,17 @@ impl Plan {
             Spot::Input(station) => run.passed.contains(&station) || run.ends.contains(&station),
         };
         let mut at = (0..runs.len()).find(|at| roots[*at].is_some() && comes_by(&runs[*at]))?;
-        let mut hops = vec![Hop { origin: runs[at].origin, spot, gain: runs[at].gain }];
-        // Of several signals the one whose start comes first.
-        let first = |at: usize| {
-            let feeders = runs[at].fed_by.iter().filter(|(feeder, _)| roots[*feeder].is_some());
-            feeders.min_by_key(|(feeder, _)| roots[*feeder]).copied()
+        // Of several signals the one whose start comes first; it may come several ways.
+        let start = roots[at];
+        let feeders = |at: usize| runs[at].fed_by.iter().filter(|(feeder, _)| roots[*feeder] == start);
+        let hop = |at: usize, spot| {
+            let Run { origin, gain, .. } = runs[at];
+            Hop { origin, spot, gain, adds_up: feeders(at).count() > 1 }
         };
-        while let Some((feeder, station)) = first(at) {
+        let mut hops = vec![hop(at, spot)];
+        while let Some(&(feeder, station)) = feeders(at).next() {
             at = feeder;
-            hops.push(Hop { origin: runs[at].origin, spot: Spot::Input(station), gain: runs[at].gain });
+            hops.push(hop(at, Spot::Input(station)));
         }
         hops.reverse();
         Some(hops)
@@ -172,33 +176,6 @@ impl Plan {
             }
             if is_done {
                 return roots;
-            }
-        }
-    }
-
-    /// Whether a signal goes to a spot by several ways at once.
-    #[must_use]
-    pub fn goes_several_ways(&self, runs: &[Run], hops: &[Hop]) -> bool {
-        let Some(Hop { origin: Origin::Start(start), .. }) = hops.first() else { return false };
-        let comes_from_it = self.reached(runs, *start);
-        hops.iter().any(|hop| {
-            let run = runs.iter().find(|run| run.origin == hop.origin);
-            run.is_some_and(|run| run.fed_by.iter().filter(|(feeder, _)| comes_from_it[*feeder]).count() > 1)
-        })
-    }
-
-    /// The runs to which a start's signal comes.
-    fn reached(&self, runs: &[Run], start: usize) -> Vec<bool> {
-        let mut reached: Vec<bool> = runs.iter().map(|run| run.origin == Origin::Start(start)).collect();
-        loop {
-            let mut is_done = true;
-            for (at, run) in runs.iter().enumerate() {
-                if !reached[at] && run.fed_by.iter().any(|(feeder, _)| reached[*feeder]) {
-                    (reached[at], is_done) = (true, false);
-                }
-            }
-            if is_done {
-                return reached;
             }
         }
     }

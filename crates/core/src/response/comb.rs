@@ -6,7 +6,7 @@ use crate::arrival::Probe;
 use crate::cascade::Bank;
 use crate::network::{Sweep, Transfer};
 
-/// So many points a period of the comb. [design]
+/// So many points a period of the comb.
 const EACH_PERIOD: f64 = 8.0;
 /// The most points that are added: for 25 ms up to 20 kHz, for longer delays less far.
 const MOST_POINTS: usize = 4096;

@@ -40,7 +40,7 @@ pub enum NoPeak {
     },
 }
 
-/// "two ways arrive 2 ms apart, …".
+/// "its ways arrive 2 ms apart, …".
 fn comb(f: &mut fmt::Formatter<'_>, apart: f64) -> fmt::Result {
     write!(f, "its ways arrive {} apart, so that the level rises and falls like a comb", engineering(apart, "s", 3))
 }

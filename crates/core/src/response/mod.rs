@@ -154,7 +154,8 @@ pub const MOST_STATIONS: usize = 8192;
 /// The response of a rig in a state.
 ///
 /// `bank` keeps what doesn't change from one request to the next; its sweep is
-/// the answer's, a comb's own points coming in between. Half-finished rigs get every answer that can be given.
+/// the answer's, a comb's own points coming in between. Half-finished rigs get
+/// every answer that can be given.
 #[must_use]
 pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     bank.turn_over();
@@ -198,7 +199,7 @@ pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) ->
             Spot::Lead { lead: point.lead, along: point.along.get() }
         }
     };
-    let probe = Probe::new(&plan, &request.state, &runs, &plan.route(&runs, spot)?)?;
+    let probe = Probe::new(&plan, &request.state, &plan.route(&runs, spot)?)?;
     if comb::apart(&probe) > 0.0 {
         return None;
     }
@@ -216,7 +217,7 @@ fn answer(
     bank: &mut Bank,
 ) -> Option<PointAnswer> {
     let hops = plan.route(runs, spot)?;
-    let probe = Probe::new(plan, &request.state, runs, &hops)?;
+    let probe = Probe::new(plan, &request.state, &hops)?;
     let apart = comb::apart(&probe);
     let mut fine = (apart > 0.0).then(|| Bank::new(comb::sweep(bank.sweep(), apart)));
     let bank = fine.as_mut().unwrap_or(bank);

@@ -188,7 +188,7 @@ impl Device {
     /// instruments and amps always, others where their size class says so.
     #[must_use]
     pub fn is_off_board(&self) -> bool {
-        self.body.size == SizeClass::OffBoard || matches!(self.kind, Kind::Guitar(_) | Kind::Active(_) | Kind::Amp(_))
+        self.body.size == SizeClass::OffBoard || self.kind.is_instrument() || matches!(self.kind, Kind::Amp(_))
     }
 }
 
@@ -249,7 +249,7 @@ impl Kind {
     #[must_use]
     pub fn starts(&self, jack: Jack) -> bool {
         match self {
-            Self::Guitar(_) | Self::Active(_) => jack == Jack::Out,
+            _ if self.is_instrument() => jack == Jack::Out,
             Self::Amp(_) => jack == Jack::Send(1) && self.jacks().contains(&jack),
             _ => false,
         }

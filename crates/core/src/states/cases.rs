@@ -278,7 +278,7 @@ impl Real {
         let stations = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends));
         let reached = stations.filter_map(|at| plan.stations[*at].switch).map(|switch| switch.id).collect();
         let route = plan.route(&runs, spot);
-        let probe = route.and_then(|route| Probe::new(plan, &state, &runs, &route));
+        let probe = route.and_then(|route| Probe::new(plan, &state, &route));
         let levels_db = probe.and_then(|probe| probe.levels(bank).into_iter().map(Level::decibels).collect());
         Self { levels_db, reached }
     }

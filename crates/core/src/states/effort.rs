@@ -1,11 +1,11 @@
 //! How much there is to do, known before any of it is done.
 
-use crate::arrival::{CHOICE_STEPS, Rest};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::path::Path;
 use super::routes::Routes;
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
+use crate::arrival::{CHOICE_STEPS, Rest};
 use crate::plan::{Plan, Wire};
 
 /// How many choices of the side runs are kept.
@@ -165,13 +165,13 @@ struct RowCount {
     choices: Vec<u64>,
     /// The level that each route leads to.
     to: Vec<usize>,
-    /// RowCount of all nodes at each level.
+    /// Rows of all nodes at each level.
     at: Vec<u64>,
     /// Entries of stretches that a row has which begins at each level.
     behind: Vec<u64>,
     /// Entries of all.
     stretches: u64,
-    /// RowCount that go on from level to level.
+    /// Rows that go on from level to level.
     carried: u64,
 }
 

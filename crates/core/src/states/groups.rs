@@ -44,6 +44,17 @@ impl Size {
     }
 }
 
+/// What hangs on the ways, and what lies where several hold at once, each as what it can be.
+#[derive(Debug, Default)]
+pub struct Hung {
+    /// Of each side run, by its lead.
+    pub legs: BTreeMap<Option<LeadId>, Vec<Choice>>,
+    /// Of what hangs on the spot.
+    pub rest: Vec<Choice>,
+    /// Of each block.
+    pub blocks: BTreeMap<Begin, Vec<Choice>>,
+}
+
 /// How a path is gone through.
 #[derive(Debug)]
 pub struct Groups {
@@ -132,37 +143,24 @@ impl Groups {
     }
 
     /// What the only path's blocks being so makes the bounds of all states.
-    pub fn bounds(
-        &self,
-        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
-        rest: &[Choice],
-        blocks: &BTreeMap<Begin, Vec<Choice>>,
-        bank: &mut Bank,
-        pace: &mut Pace<'_>,
-    ) -> Result<Bounds, NoStates> {
-        let layout = self.layout(0, legs, rest, blocks);
+    pub fn bounds(&self, hung: &Hung, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
+        let layout = self.layout(0, hung);
         bounds(&self.paths[0], &layout, bank, pace)
     }
 
     /// The layout of one of the paths, with the choices that are kept there.
-    fn layout(
-        &self,
-        number: usize,
-        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
-        rest: &[Choice],
-        blocks: &BTreeMap<Begin, Vec<Choice>>,
-    ) -> Layout {
+    fn layout(&self, number: usize, hung: &Hung) -> Layout {
         let (path, sides) = (&self.paths[number], &self.sides[number]);
         let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
         let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
-        let mut hung: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
+        let mut legs: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
         for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.legs) {
-            hung[route].extend(legs.get(&wire.lead).map(|choices| first(choices, *most)));
+            legs[route].extend(hung.legs.get(&wire.lead).map(|choices| first(choices, *most)));
         }
-        let rest = first(rest, sides.rest);
+        let rest = first(&hung.rest, sides.rest);
         let own = path.stops.iter().filter_map(|stop| stop.block.as_ref()).zip(&sides.blocks);
-        let own = own.map(|(block, most)| blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
-        Layout::new(path, hung, own.collect(), rest)
+        let own = own.map(|(block, most)| hung.blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
+        Layout::new(path, legs, own.collect(), rest)
     }
 
     /// The blocks of all of them, and the most choices that are kept of any.
@@ -173,18 +171,11 @@ impl Groups {
     }
 
     /// Goes through them, the choices of side runs and of blocks being known. So large they were.
-    pub fn survey(
-        &self,
-        legs: &BTreeMap<Option<LeadId>, Vec<Choice>>,
-        rest: &[Choice],
-        blocks: &BTreeMap<Begin, Vec<Choice>>,
-        bank: &mut Bank,
-        pace: &mut Pace<'_>,
-    ) -> Result<(Found, Size), NoStates> {
+    pub fn survey(&self, hung: &Hung, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
         let mut all: Option<Found> = None;
         let mut size = Size::default();
         for (number, path) in self.paths.iter().enumerate() {
-            let layout = self.layout(number, legs, rest, blocks);
+            let layout = self.layout(number, hung);
             size = size.and(Size { stretches: layout.stretches.len(), rows: layout.entries });
             match (survey(path, &layout, bank, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),

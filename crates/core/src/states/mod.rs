@@ -37,7 +37,7 @@ mod steps;
 mod survey;
 mod table;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::arrival::Choices;
@@ -49,7 +49,7 @@ use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use bounds::Bounds;
 use cases::{Case, Cases, Seen};
-use groups::Size;
+use groups::{Hung, Size};
 use survey::Found;
 
 pub use count::Count;
@@ -328,24 +328,23 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
     let path = &groups.paths[0];
     let (hanging, most_of_rest) = groups.kept();
     let mut choices = Choices::new(plan, bank, MOST_CHOICES, pace);
-    let mut legs = BTreeMap::new();
+    let mut hung = Hung::default();
     for (lead, (wire, kept)) in hanging {
         let mut found = choices.of_wire(wire)?;
         found.truncate(kept);
-        legs.insert(lead, found);
+        hung.legs.insert(lead, found);
     }
-    let mut rest = choices.of_rest(&path.rest)?;
-    rest.truncate(most_of_rest);
+    hung.rest = choices.of_rest(&path.rest)?;
+    hung.rest.truncate(most_of_rest);
     let (inside, most) = groups.blocks();
-    let mut blocks = BTreeMap::new();
     for (begin, block) in inside {
         let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
         let mut found = choices.of_block(begin)?;
         found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
         found.truncate(most);
-        blocks.insert(begin, found);
+        hung.blocks.insert(begin, found);
     }
-    let (mut found, size) = groups.survey(&legs, &rest, &blocks, bank, pace)?;
+    let (mut found, size) = groups.survey(&hung, bank, pace)?;
     found.bounds = match groups.short() {
         None => {
             let (lowest_db, highest_db) = (found.lowest.db.clone(), found.highest.db.clone());
@@ -357,9 +356,9 @@ fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Foun
                 let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
                 let all = choices.reach(begin)?;
                 is_known &= all.is_some();
-                blocks.insert(begin, all.into_iter().collect());
+                hung.blocks.insert(begin, all.into_iter().collect());
             }
-            if is_known { Some(groups.bounds(&legs, &rest, &blocks, bank, pace)?) } else { None }
+            if is_known { Some(groups.bounds(&hung, bank, pace)?) } else { None }
         }
         _ => None,
     };

@@ -62,14 +62,11 @@ impl<'a> WaysToSpot<'a> {
         let found = blocks(&onward, |place| adds_up(&self.plan.stations[order[place]]));
         let begin = |places: Range<usize>| {
             let at = order[places.start];
-            let isolates = |alternatives: &[Alternative]| {
-                matches!(
-                    alternatives,
-                    [Alternative { through: Through::Isolate { level: Level::Decibels(_), .. }, .. }]
-                )
+            let begin = match &self.plan.stations[at].alternatives[..] {
+                [Alternative { through: Through::Isolate { level: Level::Decibels(_), .. }, .. }] => Begin::Outputs(at),
+                _ => Begin::Station(at),
             };
-            let begin = if isolates(&self.plan.stations[at].alternatives) { Begin::Outputs } else { Begin::Station };
-            (places, begin(at))
+            (places, begin)
         };
         found.into_iter().map(begin).collect()
     }
@@ -155,13 +152,8 @@ impl<'a> WaysToSpot<'a> {
 
     /// The stations of a block, and of the side runs that hang there, in the signal's order.
     fn behind(&self, begin: Begin, inside: &[usize]) -> impl Iterator<Item = &'a Station> + use<'a> {
-        let mut todo: Vec<usize> = match begin {
-            Begin::Station(_) => inside.to_vec(),
-            Begin::Outputs(at) => inside.iter().copied().filter(|other| *other != at).collect(),
-        };
-        let starts = inside.iter().copied();
-        let mut found: BTreeSet<usize> = todo.iter().copied().collect();
-        todo.extend(starts);
+        let mut todo = inside.to_vec();
+        let mut found: BTreeSet<usize> = inside.iter().copied().filter(|at| begin != Begin::Outputs(*at)).collect();
         while let Some(at) = todo.pop() {
             let onward = self.plan.stations[at].outs.iter().filter_map(|out| out.wire.as_ref()?.to);
             // What leads on to the spot and is no part of the block comes behind it.
