@@ -336,19 +336,20 @@ fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
 }
 
 fn input(at: &str, input: &mut Input, see: &mut Visitor<'_>) {
-    see(&format!("{at}.resistance"), "input resistance", &mut input.resistance);
-    see(&format!("{at}.capacitance"), "input capacitance", &mut input.capacitance);
+    input_named(at, ["input resistance", "input capacitance", COUPLING], input, see);
+}
+
+/// The same with names of its own for resistance, capacitance and coupling capacitor.
+fn input_named(at: &str, labels: [&'static str; 3], input: &mut Input, see: &mut Visitor<'_>) {
+    see(&format!("{at}.resistance"), labels[0], &mut input.resistance);
+    see(&format!("{at}.capacitance"), labels[1], &mut input.capacitance);
     if let Some(coupling) = &mut input.coupling {
-        see(&format!("{at}.coupling"), COUPLING, coupling);
+        see(&format!("{at}.coupling"), labels[2], coupling);
     }
 }
 
 fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
-    see(&format!("{at}.input.resistance"), labels[0], &mut stage.input.resistance);
-    see(&format!("{at}.input.capacitance"), labels[1], &mut stage.input.capacitance);
-    if let Some(coupling) = &mut stage.input.coupling {
-        see(&format!("{at}.input.coupling"), labels[2], coupling);
-    }
+    input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut stage.input, see);
     see(&format!("{at}.output"), labels[3], &mut stage.output);
     see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
     see(&format!("{at}.level"), labels[5], &mut stage.level);
@@ -359,11 +360,7 @@ fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visit
 }
 
 fn mixer_input(at: &str, labels: [&'static str; 4], from: &mut MixerInput, see: &mut Visitor<'_>) {
-    see(&format!("{at}.input.resistance"), labels[0], &mut from.input.resistance);
-    see(&format!("{at}.input.capacitance"), labels[1], &mut from.input.capacitance);
-    if let Some(coupling) = &mut from.input.coupling {
-        see(&format!("{at}.input.coupling"), labels[2], coupling);
-    }
+    input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut from.input, see);
     see(&format!("{at}.level"), labels[3], &mut from.level);
 }
 
