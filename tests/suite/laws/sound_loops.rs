@@ -103,4 +103,5 @@ fn a_sound_that_is_kept_stands_as_it_was_kept() {
     let kept = on(&[]).kept_as(&made, &variant);
     assert!(!kept.realise(&variant).own);
     assert_eq!(kept.realise(&variant).state, made);
+    assert_eq!(kept.state, on(&[11]).state, "a rig without the switcher isn't asked for its loop");
 }

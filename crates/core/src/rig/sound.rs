@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{DeviceId, OutOfReach, SoundId, State, Variant, VariantId};
+use super::{DeviceId, OutOfReach, SoundId, State, SwitchKey, Variant, VariantId};
 
 /// A sound under a name, with what the player wants to remember of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,11 +60,17 @@ impl Sound {
         Realised { state, lacks, out_of_reach, own }
     }
 
-    /// Makes it by a state that stands in a variant: in all variants, and there exactly so.
+    /// Makes it by a state that stands in a variant: in all variants, and there exactly
+    /// so. Loops that the units in them need anyway aren't asked for of other variants.
     #[must_use]
     pub fn kept_as(mut self, state: &State, variant: &Variant) -> Self {
-        self.state.clone_from(state);
         self.made_in.remove(&variant.id);
+        self.state.clone_from(state);
+        self.state.positions.retain(|switch, _| !matches!(switch.key, SwitchKey::Loop(_) | SwitchKey::Preset));
+        if self.realise(variant).state == *state {
+            return self;
+        }
+        self.state.clone_from(state);
         if self.realise(variant).state != *state {
             self.made_in.insert(variant.id, state.clone());
         }
