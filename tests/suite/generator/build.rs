@@ -11,12 +11,14 @@ pub struct Build<'a> {
     pub most: usize,
     /// Whether ways may part that hold at once and meet again.
     pub parallel: bool,
+    /// How many of its mixers have resistors alone, 0 to 1.
+    pub passive: f64,
     next: u64,
 }
 
 impl<'a> Build<'a> {
     pub fn new(dice: &'a mut Dice, most: usize) -> Self {
-        Self { dice, rig: Rig::default(), most, parallel: false, next: 1 }
+        Self { dice, rig: Rig::default(), most, parallel: false, passive: 0.0, next: 1 }
     }
 
     fn id(&mut self) -> u64 {

@@ -15,5 +15,5 @@ pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;
-pub use several::several;
+pub use several::{joined, several};
 pub use wider::wider;

@@ -9,8 +9,8 @@ use rigwright_core::rig::{
     TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
-    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, Ohms, OhmsPerMetre,
-    Price, Ratio, Turn, Volts,
+    Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, MixingOhms, Ohms,
+    OhmsPerMetre, Price, Ratio, Turn, Volts,
 };
 
 use super::Dice;
@@ -125,6 +125,12 @@ pub fn mixer(dice: &mut Dice) -> Kind {
     };
     let (first, second) = (from(dice), from(dice));
     Kind::Mixer(Mixer::Buffered { first, second, output: output(dice), wiring: small_farads(dice) })
+}
+
+/// A resistor from each of two inputs to the output.
+pub fn passive_mixer(dice: &mut Dice) -> Kind {
+    let [first, second] = [(); 2].map(|()| MixingOhms::of(if dice.chance(0.1) { 1.0 } else { dice.log(1.0, 1e6) }));
+    Kind::Mixer(Mixer::Passive { first, second, wiring: small_farads(dice) })
 }
 
 /// A device with an input and an output.

@@ -11,9 +11,19 @@ use super::{Case, Dice, parts};
 
 /// A rig of about so many devices, mixers not counted.
 pub fn several(seed: u64, devices: usize) -> Case {
+    ways(seed, devices, 0.0)
+}
+
+/// The same in which every second mixer has resistors alone, so that its sides feel each other.
+pub fn joined(seed: u64, devices: usize) -> Case {
+    ways(seed ^ 0x10_1d, devices, 0.5)
+}
+
+fn ways(seed: u64, devices: usize, passive: f64) -> Case {
     let mut dice = Dice::new(seed ^ 0x5e7e);
     let mut build = Build::new(&mut dice, devices);
     build.parallel = true;
+    build.passive = passive;
     let instrument = parts::instrument(build.dice);
     let first = build.add(instrument);
     let before = build.dice.below(3);
@@ -91,7 +101,8 @@ impl Build<'_> {
     }
 
     fn mix(&mut self, first: JackRef, second: JackRef) -> DeviceId {
-        let kind = parts::mixer(self.dice);
+        let is_passive = self.passive > 0.0 && self.dice.chance(self.passive);
+        let kind = if is_passive { parts::passive_mixer(self.dice) } else { parts::mixer(self.dice) };
         let device = self.add(kind);
         self.plug(first, JackRef::new(device, Jack::In));
         self.plug(second, JackRef::new(device, Jack::SecondIn));

@@ -8,7 +8,7 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy, several, wider, without_power};
+use crate::generator::{Case, Dice, healthy, joined, several, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -87,6 +87,14 @@ fn three_hundred_rigs_with_several_ways_at_once_agree() {
     assert!(tally.sounding > 1500 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
 }
 
+/// The same with mixers of resistors alone: what hangs in one side is felt in the other.
+#[test]
+fn three_hundred_rigs_whose_ways_feel_each_other_agree() {
+    let cases = (110_000..110_300).zip(sizes()).map(|(seed, size)| (seed, joined(seed, size + 3)));
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 1500 && tally.silent > 100, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
 /// Every endpoint and the test point in some state; how many endpoints no signal reaches.
 fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> (Tally, usize) {
     let mut tally = Tally::default();
@@ -107,7 +115,19 @@ fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> (Tally, usize) {
         for device in &case.rig.devices {
             for jack in device.kind.jacks().iter().filter(|jack| device.kind.is_endpoint(**jack)) {
                 let jack = JackRef::new(device.id, *jack);
-                let name = format!("seed {seed}, {} {jack:?}", device.name);
+                let name = format!(
+                    "seed {seed}, {} {jack:?}\n{}\n{:?} unfed {:?} {:?}",
+                    device.name,
+                    crate::states::wider::drawn(&case.rig),
+                    case.state,
+                    unfed,
+                    case.rig
+                        .devices
+                        .iter()
+                        .filter(|d| matches!(d.kind, rigwright_core::rig::Kind::Mixer(_)))
+                        .map(|d| (d.id, d.kind.clone()))
+                        .collect::<Vec<_>>()
+                );
                 match answer.endpoints.iter().find(|end| end.jack == jack) {
                     Some(end) => check(&name, &end.at, &hz, |hz| tapped.level_at_jack(jack, hz), &mut tally),
                     None => {
@@ -185,6 +205,8 @@ fn check(name: &str, at: &PointAnswer, hz: &[f64], independent: impl Fn(f64) -> 
         for level in [*swept, at.level_at(*hz)] {
             match (level, independent(*hz)) {
                 (Level::Silent, None) => tally.silent += 1,
+                // 200 dB under what it is made of.
+                (Level::Silent, Some(heard)) if heard.whole && heard.smallness > 1e10 => tally.silent += 1,
                 (Level::Decibels(db), Some(heard)) => {
                     let itself = ((db - heard.db) * std::f64::consts::LN_10 / 20.0).abs();
                     let to_largest = itself / heard.smallness;

@@ -45,6 +45,43 @@ pub fn solve(netlist: &Netlist, source: &Source, omega: f64) -> Voltages {
     system.solve()
 }
 
+/// All voltages of a whole netlist at once, every source in the same equations: some
+/// parts have several sources, and what one gives may be felt before it.
+pub fn solve_whole(netlist: &Netlist, omega: f64) -> Voltages {
+    let hots: Vec<usize> = netlist.sources().iter().map(|source| netlist.root(source.hot)).collect();
+    let parts = netlist.driven();
+    let alone = hots.iter().map(|hot| (*hot, GROUND, Part::Resistor { ohms: 1e9 }));
+    // Each source has an equation, also one on which nothing hangs.
+    let parts: Vec<_> = parts.into_iter().chain(alone).collect();
+    let mut system = System::new(GROUND, &parts);
+    for (a, b, part) in &parts {
+        if a != b {
+            system.stamp(*a, *b, part, omega);
+        }
+    }
+    for (source, hot) in netlist.sources().iter().zip(&hots) {
+        let Some(row) = system.rows.get(hot).copied() else { continue };
+        // In the place of Kirchhoff's equation: the EMF less what it follows is nothing.
+        system.matrix.row_mut(row).fill(Complex64::default());
+        system.matrix[(row, row)] = Complex64::new(1.0, 0.0);
+        system.right[row] = Complex64::default();
+        for follows in &source.follows {
+            let Some(gain_db) = follows.gain_db else { continue };
+            let ratio = follows.sign * 10f64.powf(gain_db / 20.0);
+            let gain = Complex64::from_polar(1.0, -omega * follows.seconds) * ratio;
+            match follows.node.map(|node| netlist.root(node)) {
+                None => system.right[row] += gain,
+                Some(node) => {
+                    if let Some(column) = system.rows.get(&node) {
+                        system.matrix[(row, *column)] -= gain;
+                    }
+                }
+            }
+        }
+    }
+    system.solve()
+}
+
 struct System {
     hot: usize,
     rows: BTreeMap<usize, usize>,
@@ -70,6 +107,9 @@ impl System {
 
     /// Adds `factor` times the voltage of a node to an equation.
     fn voltage(&mut self, row: usize, node: usize, factor: Complex64) {
+        if node == GROUND {
+            return;
+        }
         if node == self.hot {
             self.right[row] -= factor;
         } else if let Some(column) = self.rows.get(&node) {
@@ -150,7 +190,9 @@ impl System {
         }
         let mut by_root: BTreeMap<usize, Complex64> =
             self.rows.iter().map(|(root, row)| (*root, found[*row])).collect();
-        by_root.insert(self.hot, Complex64::new(1.0, 0.0));
+        if self.hot != GROUND {
+            by_root.insert(self.hot, Complex64::new(1.0, 0.0));
+        }
         let largest = by_root.values().map(|volts| volts.norm()).fold(0.0, f64::max);
         Voltages { by_root, largest }
     }

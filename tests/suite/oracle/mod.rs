@@ -5,6 +5,7 @@
 //! with a source wherever a device isolates, and each source's part of the
 //! netlist is solved as a set of linear equations (modified nodal analysis
 //! [S: nodal]). A source follows the voltages of nodes before it, with their phase.
+//! Where several sources drive one part, the whole rig is one set of equations.
 
 mod matrix;
 mod netlist;
@@ -24,6 +25,8 @@ pub struct Heard {
     /// The largest node voltage over this one, summed over the sources on the
     /// way: an error of ε in the largest voltage is ε times this here.
     pub smallness: f64,
+    /// Whether all sources stand in one set of equations, which knows no exact silence.
+    pub whole: bool,
 }
 
 impl Netlist {
@@ -38,8 +41,15 @@ impl Netlist {
     }
 
     fn level(&self, node: usize, hz: f64, sources_behind: usize) -> Option<Heard> {
+        if self.is_joined() {
+            let voltages = matrix::solve_whole(self, std::f64::consts::TAU * hz);
+            let here = voltages.at(self.root(node)).norm();
+            let smallness = voltages.largest / here;
+            // What is left of sums to the last digits is nothing.
+            return (smallness < 1e13).then(|| Heard { db: 20.0 * here.log10(), smallness, whole: true });
+        }
         let (voltage, smallness) = self.voltage(node, hz, sources_behind)?;
-        Some(Heard { db: 20.0 * voltage.norm().log10(), smallness })
+        Some(Heard { db: 20.0 * voltage.norm().log10(), smallness, whole: false })
     }
 
     /// The voltage at a node, each string's EMF being 1 V, and how well it can be known.

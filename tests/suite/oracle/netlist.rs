@@ -55,6 +55,8 @@ pub struct Netlist {
     sources: Vec<Source>,
     point: Option<usize>,
     plugged: BTreeSet<JackRef>,
+    /// Set where resistors join several sides.
+    pub is_joined: bool,
 }
 
 impl Netlist {
@@ -204,11 +206,28 @@ impl Netlist {
         self.point
     }
 
+    pub fn sources(&self) -> &[Source] {
+        &self.sources
+    }
+
+    /// Whether several sources may drive one part of it, or one what it follows.
+    pub fn is_joined(&self) -> bool {
+        self.is_joined
+    }
+
+    /// The parts that hang together with any source.
+    pub fn driven(&self) -> Vec<(usize, usize, Part)> {
+        self.around_any(self.sources.iter().map(|source| self.root(source.hot)).collect())
+    }
+
     /// The parts that hang together with a node, other than through ground, their
     /// ends as roots.
     pub fn around(&self, node: usize) -> Vec<(usize, usize, Part)> {
+        self.around_any(BTreeSet::from([self.root(node)]))
+    }
+
+    fn around_any(&self, mut reached: BTreeSet<usize>) -> Vec<(usize, usize, Part)> {
         let all: Vec<_> = self.parts.iter().map(|(a, b, part)| (self.root(*a), self.root(*b), *part)).collect();
-        let mut reached = BTreeSet::from([self.root(node)]);
         loop {
             let before = reached.len();
             for (a, b, _) in &all {

@@ -90,6 +90,13 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
             });
             net.source(jacks[2], output.get(), follows.into());
         }
+        Kind::Mixer(Mixer::Passive { first, second, wiring }) => {
+            net.is_joined = true;
+            for (jack, resistor) in [(jacks[0], first), (jacks[1], second)] {
+                net.capacitor(jack, GROUND, wiring.get());
+                net.resistor(jack, jacks[2], resistor.get());
+            }
+        }
         Kind::Switcher(inside) => {
             let is_in = |number: u8| {
                 let set = |key: SwitchKey| state.positions.get(&SwitchRef { device: device.id, key }).copied();

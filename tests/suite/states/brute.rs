@@ -118,7 +118,7 @@ fn chosen(switches: &[DeviceId], mask: usize) -> BTreeSet<DeviceId> {
 /// Levels in one state; `Some(None)` where silent, `None` where no signal gets there.
 fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, bank: &mut Bank) -> Option<Option<Vec<f64>>> {
     let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
-    for hop in plan.route(runs, spot)? {
+    for hop in plan.route(runs, state, spot)? {
         let marked = plan.ladder(hop.origin, state, hop.spot)?;
         for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
             *sum = sum.then(hop.gain).then(level);

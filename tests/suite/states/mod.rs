@@ -16,6 +16,6 @@ mod random;
 mod switchers;
 mod together;
 mod watched;
-mod wider;
+pub mod wider;
 
 pub use brute::{Brute, switches};

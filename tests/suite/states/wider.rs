@@ -12,7 +12,7 @@ use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, 
 use rigwright_core::units::Level;
 
 use super::compare::ALLOWED_DB;
-use crate::generator::{Case, Dice, several, wider, without_power};
+use crate::generator::{Case, Dice, joined, several, wider, without_power};
 
 /// The most states that are tried one by one.
 const MOST: usize = 4096;
@@ -68,7 +68,7 @@ fn level(question: &Question, settings: &[SwitchSetting], bank: &mut Bank) -> On
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let Some(spot) = spot(question, &plan) else { return nothing() };
     let runs = plan.runs(&state);
-    let Some(route) = plan.route(&runs, spot) else { return nothing() };
+    let Some(route) = plan.route(&runs, &state, spot) else { return nothing() };
     let through = route.iter().filter_map(|hop| match hop.origin {
         Origin::Output { station, .. } => question.rig.device(plan.stations[station].device()),
         Origin::Start(_) => None,
@@ -383,12 +383,20 @@ fn five_hundred_rigs_with_several_ways_at_once_agree_with_brute_force() {
     assert!(tally.answers > 900 && tally.several > 15_000 && tally.whole > 300 && tally.loops > 500, "{tally:?}");
 }
 
+#[test]
+fn five_hundred_rigs_whose_ways_feel_each_other_agree_with_brute_force() {
+    let sizes = SIZES.into_iter().cycle();
+    let tally = compare_all((120_000..120_500).zip(sizes).map(|(seed, size)| (seed, joined(seed, size))));
+    assert!(tally.answers > 900 && tally.several > 15_000 && tally.loops > 300, "{tally:?}");
+}
+
 /// A rig as text, for a look at one that fails.
-fn drawn(rig: &Rig) -> String {
+pub fn drawn(rig: &Rig) -> String {
     let name = |jack: JackRef| format!("{}.{:?}", jack.device.0, jack.jack);
     let devices = rig.devices.iter().map(|device| {
         let more = match &device.kind {
             rigwright_core::rig::Kind::Switcher(inside) => format!("{inside:?}"),
+            rigwright_core::rig::Kind::Mixer(inside) => format!("{inside:?}"),
             kind => kind.pedal().map_or(String::new(), |pedal| {
                 format!(
                     "{:?} level {} stays {} {:?}",

@@ -9,12 +9,13 @@ use num_complex::Complex64;
 
 use crate::cascade::{Bank, onward, onward_from};
 use crate::network::{Branch, Ladder, Onward, Rung, Transfer};
-use crate::plan::{Alternative, Plan, Spot, Station, Through, Wire};
+use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
 use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
 use crate::watch::{Pace, Stopped};
 
-use super::{Begin, CHOICE_STEPS, Goal, Reach, Rest, Stand};
+use super::mesh::Entry;
+use super::{Begin, CHOICE_STEPS, Goal, Reach, Rest, Stand, leading_to};
 
 /// One of the things that a side run can be.
 #[derive(Debug, Clone)]
@@ -114,7 +115,23 @@ impl<'a, 'w> Choices<'a, 'w> {
 
     /// The same, signals being followed to a goal.
     pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
-        Self { goal: Some(goal), leads: leading_to(plan, goal), ..Self::new(plan, bank, most, pace) }
+        Self { goal: Some(goal), leads: leading_to(plan, Some(goal), &[]), ..Self::new(plan, bank, most, pace) }
+    }
+
+    /// Up to where signals are followed, if anywhere.
+    pub(super) fn goal(&self) -> Option<Goal> {
+        self.goal
+    }
+
+    /// Whether ways part anywhere, so that some units are heard in one of them only.
+    pub(super) fn parts(&self) -> bool {
+        self.parts
+    }
+
+    /// Of all that a start's EMF drives.
+    pub fn of_start(&mut self, start: usize) -> Result<Vec<Choice>, Stopped> {
+        let Some(Start { source, wire: Some(wire), .. }) = self.plan.starts.get(start) else { return Ok(Vec::new()) };
+        if self.is_meshed() { self.of_mesh(Entry::Start(start)) } else { self.of_source(source, wire) }
     }
 
     /// Of all that an EMF drives over these rungs and a lead.
@@ -126,6 +143,9 @@ impl<'a, 'w> Choices<'a, 'w> {
 
     /// Of a block, its wiring at the beginning left out.
     pub fn of_block(&mut self, begin: Begin) -> Result<Vec<Choice>, Stopped> {
+        if self.is_meshed() {
+            return self.of_mesh(Entry::Begin(begin));
+        }
         match begin {
             Begin::Station(at) => self.of_input(at),
             Begin::Outputs(at) => match self.plan.stations[at].alternatives.first() {
@@ -189,6 +209,9 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     fn of_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
+        if self.is_meshed() {
+            return self.of_mesh(Entry::Input(at));
+        }
         if !self.ready.contains_key(&at) {
             self.prepare(at)?;
         }
@@ -322,7 +345,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     /// The switches behind a station, whatever it is.
-    fn behind(&mut self, at: usize) -> Arc<BTreeSet<SwitchRef>> {
+    pub(super) fn behind(&mut self, at: usize) -> Arc<BTreeSet<SwitchRef>> {
         if let Some(known) = self.behind.get(&at) {
             return Arc::clone(known);
         }
@@ -355,27 +378,6 @@ impl<'a, 'w> Choices<'a, 'w> {
         self.is_cut |= both.next().is_some();
         found
     }
-}
-
-/// The stations from which a way leads to a goal, and the goal.
-fn leading_to(plan: &Plan, goal: Goal) -> BTreeSet<usize> {
-    let mut before: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-    let mut todo: Vec<usize> = Vec::new();
-    for (at, station) in plan.stations.iter().enumerate() {
-        for wire in station.alternatives.iter().flat_map(|alternative| station.wires(alternative)).map(|(_, wire)| wire)
-        {
-            todo.extend(goal.is_on(wire).then_some(at));
-            wire.to.into_iter().for_each(|to| before.entry(to).or_default().push(at));
-        }
-    }
-    todo.extend(goal.station());
-    let mut found = BTreeSet::new();
-    while let Some(at) = todo.pop() {
-        if found.insert(at) {
-            todo.extend(before.get(&at).into_iter().flatten());
-        }
-    }
-    found
 }
 
 /// Whether no switch stands in two positions.

@@ -6,16 +6,20 @@
 //! and what arrives over them add up.
 
 mod choices;
+mod mesh;
 mod probe;
 mod reach;
 mod superposition;
 
-use crate::plan::{Alternative, Spot, Station, Wire};
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::plan::{Alternative, Plan, Spot, Station, Wire};
 use crate::rig::{Position, SwitchSetting};
 
 pub use choices::{Choice, Choices};
 pub use probe::Probe;
 pub use reach::Reach;
+pub use superposition::Superposition;
 
 /// The most things that what lies between where ways part and where they meet is
 /// looked at as.
@@ -93,4 +97,25 @@ pub enum Rest {
     Station(usize),
     /// What it is belongs to a block.
     Inside,
+}
+
+/// The stations from which a way leads to a goal or to one of some others, and those themselves.
+pub fn leading_to(plan: &Plan, goal: Option<Goal>, others: &[usize]) -> BTreeSet<usize> {
+    let mut before: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut todo: Vec<usize> = others.to_vec();
+    for (at, station) in plan.stations.iter().enumerate() {
+        for wire in station.alternatives.iter().flat_map(|alternative| station.wires(alternative)).map(|(_, wire)| wire)
+        {
+            todo.extend(goal.is_some_and(|goal| goal.is_on(wire)).then_some(at));
+            wire.to.into_iter().for_each(|to| before.entry(to).or_default().push(at));
+        }
+    }
+    todo.extend(goal.and_then(Goal::station));
+    let mut found = BTreeSet::new();
+    while let Some(at) = todo.pop() {
+        if found.insert(at) {
+            todo.extend(before.get(&at).into_iter().flatten());
+        }
+    }
+    found
 }

@@ -36,8 +36,8 @@ impl Probe {
     /// The way that these hops are of, in a state; none where one of them isn't.
     pub fn new(plan: &Plan, state: &State, hops: &[Hop]) -> Option<Self> {
         if hops.iter().any(|hop| hop.adds_up) {
-            let (Origin::Start(start), spot) = (hops.first()?.origin, hops.last()?.spot) else { return None };
-            return Some(Self::Sum(Superposition::of(plan, state, start, spot)));
+            let (origin, spot) = (hops.first()?.origin, hops.last()?.spot);
+            return Some(Self::Sum(Superposition::of(plan, state, origin, spot)));
         }
         let stretch = |hop: &Hop| {
             let marked = plan.ladder(hop.origin, state, hop.spot)?;

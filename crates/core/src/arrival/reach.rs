@@ -29,8 +29,12 @@ struct Span {
 
 impl Choices<'_, '_> {
     /// A block as one choice within which all its choices lie; none where one of its
-    /// ways alone has too many, or more happens than that ways part.
+    /// ways alone has too many, or more happens than that ways part. Of ways that feel each
+    /// other it says nothing.
     pub fn reach(&mut self, begin: Begin) -> Result<Option<Choice>, Stopped> {
+        if self.is_meshed() {
+            return Ok(None);
+        }
         let (at, has_outputs) = match begin {
             Begin::Station(at) => (at, false),
             Begin::Outputs(at) => (at, true),

@@ -2,44 +2,50 @@
 
 use std::sync::Arc;
 
-use super::{Choices, Goal, MOST_COMBINATIONS};
+use super::{Begin, Choices, Goal, MOST_COMBINATIONS};
 use crate::cascade::Bank;
 use crate::network::Transfer;
-use crate::plan::{Plan, Spot};
+use crate::plan::{Origin, Plan, Spot};
 use crate::rig::State;
 use crate::units::Level;
 use crate::watch::{Pace, Unwatched};
 
-/// All ways of a start's signal to a spot in one state.
+/// All ways of a signal to a spot in one state.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Superposition {
     /// The plan, every switch held.
     plan: Arc<Plan>,
-    start: usize,
+    origin: Origin,
     spot: Spot,
 }
 
 impl Superposition {
-    /// From a start of a plan to a spot, in a state.
-    pub fn of(plan: &Plan, state: &State, start: usize, spot: Spot) -> Self {
+    /// From an EMF of a plan, a start's or that behind an output, to a spot, in a state.
+    pub fn of(plan: &Plan, state: &State, origin: Origin, spot: Spot) -> Self {
         let mut plan = plan.clone();
         for station in &mut plan.stations {
             if let Some(switch) = station.switch {
                 station.hold(state.position(&switch));
             }
         }
-        Self { plan: Arc::new(plan), start, spot }
+        Self { plan: Arc::new(plan), origin, spot }
     }
 
-    /// The voltage at the spot over the start's EMF, over a bank's sweep; none for silence.
+    /// The voltage at the spot over the EMF, a start's level worked in, over a bank's sweep; none for silence.
     pub fn transfer(&self, bank: &mut Bank) -> Option<Transfer> {
-        let start = self.plan.starts.get(self.start)?;
-        let (Level::Decibels(db), wire) = (start.level, start.wire.as_ref()?) else { return None };
+        let level = match self.origin {
+            Origin::Start(start) => self.plan.starts.get(start)?.level,
+            Origin::Output { .. } => Level::Decibels(0.0),
+        };
+        let Level::Decibels(db) = level else { return None };
         let mut pace = Pace::new(&Unwatched, 0);
         let goal = Goal::Spot(self.spot);
         let mut choices = Choices::to(goal, &self.plan, bank, MOST_COMBINATIONS, &mut pace);
-        let found = choices.of_source(&start.source, wire).ok()?;
-        let mut transfer = found.into_iter().find_map(|choice| choice.transfer)?;
+        let found = match self.origin {
+            Origin::Start(start) => choices.of_start(start),
+            Origin::Output { station, .. } => choices.of_block(Begin::Outputs(station)),
+        };
+        let mut transfer = found.ok()?.into_iter().find_map(|choice| choice.transfer)?;
         let gain = 10f64.powf(db / 20.0);
         transfer.scale(|_| gain.into());
         Some(transfer)

@@ -40,8 +40,9 @@ fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, Run)> {
 /// A fuzz in an amp's loop has no guitar to see.
 fn starts_at_an_instrument(view: &View, run: &Run, fuzz: DeviceId) -> bool {
     let Some(station) = view.station(fuzz) else { return false };
-    let runs = view.plan.runs(&view.with_on(&[fuzz]));
-    let route = view.plan.route(&runs, Spot::Input(station)).unwrap_or_default();
+    let state = view.with_on(&[fuzz]);
+    let runs = view.plan.runs(&state);
+    let route = view.plan.route(&runs, &state, Spot::Input(station)).unwrap_or_default();
     let origin = route.first().map_or(run.origin, |hop| hop.origin);
     matches!(origin, Origin::Start(at) if view.plan.starts[at].is_instrument)
 }
@@ -96,8 +97,9 @@ fn impedance_at_1_khz(ladder: &Ladder) -> Option<f64> {
 /// What the fuzz would see at 1 kHz at the end of the guitar's own lead, and
 /// what the instrument is called.
 fn the_guitars(view: &View, fuzz: DeviceId) -> Option<(&'static str, f64)> {
-    let runs = view.plan.runs(&view.with_on(&[fuzz]));
-    let origin = view.plan.route(&runs, Spot::Input(view.station(fuzz)?))?.first()?.origin;
+    let state = view.with_on(&[fuzz]);
+    let runs = view.plan.runs(&state);
+    let origin = view.plan.route(&runs, &state, Spot::Input(view.station(fuzz)?))?.first()?.origin;
     let Origin::Start(at) = origin else { return None };
     let start = view.plan.starts.get(at)?;
     let guitar = view.rig.device(start.jack.device)?;
@@ -112,8 +114,9 @@ fn the_guitars(view: &View, fuzz: DeviceId) -> Option<(&'static str, f64)> {
 
 /// What stands between the guitar and a fuzz and always isolates, in the signal's order.
 fn in_between(view: &View, fuzz: DeviceId) -> Option<Vec<DeviceId>> {
-    let runs = view.plan.runs(&view.with_on(&[fuzz]));
-    let route = view.plan.route(&runs, Spot::Input(view.station(fuzz)?))?;
+    let state = view.with_on(&[fuzz]);
+    let runs = view.plan.runs(&state);
+    let route = view.plan.route(&runs, &state, Spot::Input(view.station(fuzz)?))?;
     let before = route.iter().filter_map(|hop| match hop.origin {
         Origin::Output { station, .. } => Some(view.plan.stations[station].device()),
         Origin::Start(_) => None,

@@ -53,7 +53,7 @@ impl View {
         let plan = plan(&rig, &off).without_power(&unfed);
         let runs = plan.runs(&off);
         let spot = spot(&plan, target)?;
-        let hops = plan.route(&runs, spot)?;
+        let hops = plan.route(&runs, &off, spot)?;
         Some(Self { rig, target, off, unfed, plan, runs, hops })
     }
 
@@ -107,7 +107,7 @@ impl View {
     /// The level at the target in a state, with another device in one's place, in dB.
     pub fn level_with(&self, device: &Device, state: &State, hz: f64) -> Option<f64> {
         let plan = self.plan_with(std::slice::from_ref(device), state);
-        let route = plan.route(&plan.runs(state), spot(&plan, self.target)?)?;
+        let route = plan.route(&plan.runs(state), state, spot(&plan, self.target)?)?;
         Probe::new(&plan, state, &route)?.level_at(hz).decibels()
     }
 
@@ -142,7 +142,7 @@ impl View {
     /// The way to the target in a state.
     pub fn route(&self, state: &State) -> Option<Vec<Hop>> {
         let runs = self.plan.runs(state);
-        self.plan.route(&runs, spot(&self.plan, self.target)?)
+        self.plan.route(&runs, state, spot(&self.plan, self.target)?)
     }
 
     /// What a device is called.

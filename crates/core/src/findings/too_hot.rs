@@ -65,7 +65,8 @@ fn peak(scene: &Scene<'_>, device: &Device) -> Option<f64> {
 /// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
 fn can_clip(kind: &Kind) -> bool {
     match kind {
-        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Mixer(_) | Kind::Interface(_) => true,
+        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Interface(_) => true,
+        Kind::Mixer(mixer) => matches!(mixer, Mixer::Buffered { .. }),
         Kind::Tuner(_) => kind.pedal().is_some(),
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
@@ -96,7 +97,7 @@ fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
     let with_it: Vec<DeviceId> = on.iter().copied().chain([device]).collect();
     let state = view.with_on(&with_it);
     let runs = view.plan.runs(&state);
-    let route = view.plan.route(&runs, Spot::Input(at))?;
+    let route = view.plan.route(&runs, &state, Spot::Input(at))?;
     let (first, others) = route.split_first()?;
     let Origin::Start(start) = first.origin else { return None };
     let start = view.plan.starts.get(start).filter(|start| start.is_instrument)?;

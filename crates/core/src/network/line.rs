@@ -38,6 +38,12 @@ impl Line {
         self.length.get() * self.capacitance.get()
     }
 
+    /// Whether it resists a current at all: one of no length doesn't.
+    #[must_use]
+    pub fn has_impedance(&self) -> bool {
+        self.length.get() > 0.0 && (self.resistance.get() > 0.0 || self.inductance.get() > 0.0)
+    }
+
     /// The first part of the line and the rest of it, cut at `part` of its length.
     #[must_use]
     pub fn cut(&self, part: f64) -> (Self, Self) {

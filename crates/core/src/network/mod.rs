@@ -8,6 +8,7 @@
 mod branch;
 mod ladder;
 mod line;
+mod nodal;
 mod onward;
 mod row;
 mod spectrum;
@@ -17,6 +18,7 @@ mod transfer;
 pub use branch::{Branch, miller_capacitance};
 pub use ladder::{Ladder, Rung};
 pub use line::{Line, TwoPort};
+pub use nodal::{Nodal, Reduced};
 pub use onward::Onward;
 pub use row::Row;
 pub use spectrum::Spectrum;

@@ -73,6 +73,20 @@ impl Spectrum {
         }
     }
 
+    /// The value at a frequency's index.
+    #[must_use]
+    pub fn at(&self, at: usize) -> Complex64 {
+        Complex64::new(self.re[at], self.im[at])
+    }
+
+    /// self · other, elementwise.
+    #[must_use]
+    pub fn times(&self, other: &Self) -> Self {
+        let mut product = Self::constant(Complex64::new(0.0, 0.0), self.len());
+        product.add_product(self, other);
+        product
+    }
+
     /// self += a · b, elementwise.
     pub fn add_product(&mut self, a: &Self, b: &Self) {
         let mine = self.re.iter_mut().zip(self.im.iter_mut());

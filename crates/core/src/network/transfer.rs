@@ -57,6 +57,15 @@ impl Transfer {
         self.delays = (self.delays.0.min(other.delays.0), self.delays.1.max(other.delays.1));
     }
 
+    /// Where the sum is so much smaller than what went into it that nothing is left, it is none.
+    pub fn silence_nulls(&mut self) {
+        for (at, size) in self.magnitudes.iter().enumerate() {
+            if value(&self.sum, at).norm() <= NULL * size {
+                (self.sum.re[at], self.sum.im[at]) = (0.0, 0.0);
+            }
+        }
+    }
+
     /// A branch in the signal's way comes in front, `seen` being what it drives:
     /// V′/V = 1/(1 + z·Y). None where nothing gets past it.
     #[must_use]

@@ -179,6 +179,8 @@ impl Builder<'_> {
             alternatives,
             outs: Vec::new(),
             is_endpoint: device.kind.is_endpoint(jack),
+            is_junction: false,
+            settled: None,
         };
         Some((self.held(station), outs))
     }

@@ -31,9 +31,16 @@ pub struct MarkedLadder {
 
 impl Plan {
     /// The ladder of the run that begins at `origin`, in a state, marked at
-    /// `spot`. `None` if the run doesn't come by there.
+    /// `spot`. `None` if the run doesn't come by there, or if a junction joins other
+    /// circuits to it, so that no ladder tells its levels.
     #[must_use]
     pub fn ladder(&self, origin: Origin, state: &State, spot: Spot) -> Option<MarkedLadder> {
+        if self.is_joined(origin, state) { None } else { self.ladder_alone(origin, state, spot) }
+    }
+
+    /// The same, what a junction joins to it being left out.
+    #[must_use]
+    pub fn ladder_alone(&self, origin: Origin, state: &State, spot: Spot) -> Option<MarkedLadder> {
         let mut ladder = self.source(origin, state)?;
         let source_rungs = ladder.rungs.len();
         let mark = self.wire_rungs(self.first_wire(origin)?, state, spot, &mut ladder)?;

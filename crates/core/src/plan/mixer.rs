@@ -1,15 +1,18 @@
 //! A mixer as the signal sees it: two inputs, and a point where they come together.
 
 use super::build::{Leaving, Point};
-use super::kinds::{load, resistor_ladder};
+use super::kinds::{load, pass, resistor_ladder};
 use super::{Alternative, HIGH_IMPEDANCE, Station, Through};
 use crate::network::{Branch, Ladder};
 use crate::rig::{Device, Jack, JackRef, Mixer, NO_LATENCY, Polarity};
-use crate::units::{Farads, Level};
+use crate::units::{Farads, Level, MixingOhms, Ohms};
 
 /// The station at one of a mixer's inputs, or where they come together.
 pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(Station, Vec<Leaving>)> {
-    let Mixer::Buffered { first, second, output, wiring } = mixer;
+    let (first, second, output, wiring) = match mixer {
+        Mixer::Buffered { first, second, output, wiring } => (first, second, output, wiring),
+        Mixer::Passive { first, second, wiring } => return passive(device, [*first, *second], *wiring, point),
+    };
     match point {
         Point::Input(JackRef { jack, .. }) => {
             let from = match jack {
@@ -46,6 +49,36 @@ pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(St
     }
 }
 
+/// The station at an input of two resistors, or where these are joined.
+fn passive(
+    device: &Device,
+    [first, second]: [MixingOhms; 2],
+    wiring: Farads,
+    point: Point,
+) -> Option<(Station, Vec<Leaving>)> {
+    let passing = |resistor: Option<MixingOhms>| {
+        let ohms = resistor.map_or(0.0, MixingOhms::get);
+        pass(resistor_ladder(Ohms::clamped(ohms)), ohms >= HIGH_IMPEDANCE.get())
+    };
+    match point {
+        Point::Input(JackRef { jack, .. }) => {
+            let resistor = match jack {
+                Jack::In => first,
+                Jack::SecondIn => second,
+                _ => return None,
+            };
+            let through = [passing(Some(resistor)), passing(Some(resistor))];
+            Some((station(device, jack, wiring, through), vec![Leaving::Contact(Point::Sum(device.id))]))
+        }
+        Point::Sum(_) => {
+            let joined = station(device, Jack::Out, Farads::of(0.0), [passing(None), passing(None)]);
+            let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
+            Some((Station { is_junction: true, ..joined }, vec![out]))
+        }
+        Point::Rail(..) => None,
+    }
+}
+
 fn station(device: &Device, jack: Jack, wiring: Farads, [through, unpowered]: [Through; 2]) -> Station {
     Station {
         jack: JackRef::new(device.id, jack),
@@ -55,5 +88,7 @@ fn station(device: &Device, jack: Jack, wiring: Farads, [through, unpowered]: [T
         unpowered: Alternative::always(unpowered),
         outs: Vec::new(),
         is_endpoint: false,
+        is_junction: false,
+        settled: None,
     }
 }

@@ -73,6 +73,20 @@ pub struct Wire {
     pub to: Option<usize>,
 }
 
+/// Where a wire begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Tail {
+    /// At `starts[i]`.
+    Start(usize),
+    /// At one of a station's outs.
+    Out {
+        /// The station.
+        station: usize,
+        /// Which of its outs.
+        out: usize,
+    },
+}
+
 /// Where a signal leaves a station.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Out {
@@ -99,6 +113,11 @@ pub struct Station {
     pub outs: Vec<Out>,
     /// Whether a signal has reached its goal here.
     pub is_endpoint: bool,
+    /// Its switch and the position in which alone a signal gets here, where the station
+    /// stands for that position only.
+    pub settled: Option<(Switch, Position)>,
+    /// Whether all that comes here is joined: ways that meet here feel each other.
+    pub is_junction: bool,
 }
 
 /// One of the things that a station can be.
@@ -165,6 +184,34 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// The junctions to which more than one wire leads.
+    pub fn junctions(&self) -> impl Iterator<Item = usize> + '_ {
+        let is_met = |at: &usize| self.stations[*at].is_junction && self.wires_to(*at).nth(1).is_some();
+        (0..self.stations.len()).filter(is_met)
+    }
+
+    /// Where each wire that leads to a station comes from.
+    pub fn wires_to(&self, station: usize) -> impl Iterator<Item = Tail> + '_ {
+        let leads_there = move |wire: &Option<Wire>| wire.as_ref().is_some_and(|wire| wire.to == Some(station));
+        let starts = self.starts.iter().enumerate().filter(move |(_, start)| leads_there(&start.wire));
+        let outs = self.stations.iter().enumerate().flat_map(move |(from, one)| {
+            let outs = one.outs.iter().enumerate().filter(move |(_, out)| leads_there(&out.wire));
+            outs.map(move |(out, _)| Tail::Out { station: from, out })
+        });
+        starts.map(|(start, _)| Tail::Start(start)).chain(outs)
+    }
+
+    /// The wire that begins there.
+    #[must_use]
+    pub fn wire_from(&self, tail: Tail) -> Option<&Wire> {
+        match tail {
+            Tail::Start(start) => self.starts.get(start)?.wire.as_ref(),
+            Tail::Out { station, out } => self.stations.get(station)?.outs.get(out)?.wire.as_ref(),
+        }
+    }
+}
+
 impl Wire {
     /// A contact inside a device, to a station.
     #[must_use]
@@ -227,6 +274,12 @@ impl Station {
         self.switch = None;
     }
 
+    /// The same where a signal gets to it in that position alone.
+    pub fn settle(&mut self, position: Position) {
+        self.settled = self.switch.map(|switch| (switch, position));
+        self.hold(position);
+    }
+
     /// Its switch in a position of an alternative, if that takes one.
     #[must_use]
     pub fn setting(&self, alternative: &Alternative) -> Option<SwitchSetting> {
@@ -246,6 +299,19 @@ impl Station {
             Some(Through::Isolate { polarity, latency, .. }) => (*polarity, *latency),
             _ => (Polarity::Same, NO_LATENCY),
         }
+    }
+
+    /// Whether what several outputs without resistance bring here adds up.
+    #[must_use]
+    pub fn adds_up(&self) -> bool {
+        let adds = |one: &Alternative| matches!(one.through, Through::Isolate { load: Branch::Open, .. });
+        self.wiring == Branch::Open && !self.alternatives.is_empty() && self.alternatives.iter().all(adds)
+    }
+
+    /// Whether a run ends here whatever the switches do, and always in the same way.
+    #[must_use]
+    pub fn ends_alike(&self) -> bool {
+        matches!(&self.alternatives[..], [only] if matches!(only.through, Through::Isolate { .. }))
     }
 
     /// The device.

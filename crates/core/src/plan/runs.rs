@@ -1,9 +1,9 @@
 //! The runs of one state: stretches between one isolating output and the next inputs.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Alternative, Plan, Spot, Through, Wire};
-use crate::rig::{JackRef, LeadId, State};
+use super::{Alternative, Plan, Spot, Tail, Through, Wire};
+use crate::rig::{DeviceId, Jack, JackRef, LeadId, State};
 use crate::units::Level;
 
 /// Where a run begins.
@@ -51,8 +51,17 @@ pub struct Hop {
     pub spot: Spot,
     /// What comes before it: the level of the start or of the station that it leaves.
     pub gain: Level,
-    /// Whether the same start's signal comes to it by several ways, which add up.
+    /// Whether it is no ladder behind the one before: the same start's signal comes to
+    /// it by several ways, which add up, or a junction joins other circuits to it.
     pub adds_up: bool,
+}
+
+impl Run {
+    /// One of which nothing is known but where it begins.
+    fn new(origin: Origin, from: JackRef, gain: Level, high_impedance: bool) -> Self {
+        let (fed_by, leads, passed, ends) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { origin, from, fed_by, gain, leads, passed, ends, high_impedance }
+    }
 }
 
 impl Plan {
@@ -63,16 +72,7 @@ impl Plan {
             .starts
             .iter()
             .enumerate()
-            .map(|(i, start)| Run {
-                origin: Origin::Start(i),
-                from: start.jack,
-                fed_by: Vec::new(),
-                gain: start.level,
-                leads: Vec::new(),
-                passed: Vec::new(),
-                ends: Vec::new(),
-                high_impedance: start.high_impedance,
-            })
+            .map(|(i, start)| Run::new(Origin::Start(i), start.jack, start.level, start.high_impedance))
             .collect();
         let mut known: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         let mut at = 0;
@@ -91,16 +91,9 @@ impl Plan {
                         continue;
                     }
                     known.insert((end, out), runs.len());
-                    runs.push(Run {
-                        origin: Origin::Output { station: end, out },
-                        from: station.outs[out].jack.unwrap_or(station.jack),
-                        fed_by: vec![(at, end)],
-                        gain: *level,
-                        leads: Vec::new(),
-                        passed: Vec::new(),
-                        ends: Vec::new(),
-                        high_impedance: *high_impedance,
-                    });
+                    let (origin, jack) = (Origin::Output { station: end, out }, station.outs[out].jack);
+                    let new = Run::new(origin, jack.unwrap_or(station.jack), *level, *high_impedance);
+                    runs.push(Run { fed_by: vec![(at, end)], ..new });
                 }
             }
             runs[at] = run;
@@ -130,23 +123,41 @@ impl Plan {
         }
     }
 
+    /// Whether a junction joins other circuits to the run that begins there, in a state.
+    #[must_use]
+    pub fn is_joined(&self, origin: Origin, state: &State) -> bool {
+        let junctions: Vec<usize> = self.junctions().collect();
+        let (false, Some(wire)) = (junctions.is_empty(), self.first_wire(origin)) else { return false };
+        let mut run = Run::new(origin, JackRef::new(DeviceId(0), Jack::Out), Level::Silent, false);
+        self.follow(wire, state, &mut run);
+        run.passed.iter().any(|passed| junctions.contains(passed))
+    }
+
     /// The way of the signal to a spot, from its start: one hop a run. Where
     /// signals add up it is the way of the first of them. `None` if no signal
     /// gets there in this state.
     #[must_use]
-    pub fn route(&self, runs: &[Run], spot: Spot) -> Option<Vec<Hop>> {
+    pub fn route(&self, runs: &[Run], state: &State, spot: Spot) -> Option<Vec<Hop>> {
         let roots = self.roots(runs);
+        let junctions: Vec<usize> = self.junctions().collect();
         let comes_by = |run: &Run| match spot {
             Spot::Lead { lead, .. } => run.leads.contains(&lead),
             Spot::Input(station) => run.passed.contains(&station) || run.ends.contains(&station),
         };
-        let mut at = (0..runs.len()).find(|at| roots[*at].is_some() && comes_by(&runs[*at]))?;
+        let rooted = || (0..runs.len()).filter(|at| roots[*at].is_some());
+        // A signal also comes back over a junction.
+        let is_felt = |at: &usize| {
+            let passed = runs[*at].passed.iter().copied().filter(|passed| junctions.contains(passed));
+            self.is_felt(passed.collect(), state, spot)
+        };
+        let mut at = rooted().find(|at| comes_by(&runs[*at])).or_else(|| rooted().find(is_felt))?;
         // Of several signals the one whose start comes first; it may come several ways.
         let start = roots[at];
         let feeders = |at: usize| runs[at].fed_by.iter().filter(|(feeder, _)| roots[*feeder] == start);
         let hop = |at: usize, spot| {
             let Run { origin, gain, .. } = runs[at];
-            Hop { origin, spot, gain, adds_up: feeders(at).count() > 1 }
+            let is_joined = || runs[at].passed.iter().any(|passed| junctions.contains(passed));
+            Hop { origin, spot, gain, adds_up: feeders(at).count() > 1 || is_joined() }
         };
         let mut hops = vec![hop(at, spot)];
         while let Some(&(feeder, station)) = feeders(at).next() {
@@ -155,6 +166,37 @@ impl Plan {
         }
         hops.reverse();
         Some(hops)
+    }
+
+    /// Whether what is at some junctions is felt at a spot in a state, by whatever way.
+    fn is_felt(&self, junctions: Vec<usize>, state: &State, spot: Spot) -> bool {
+        let (mut todo, mut seen) = (junctions, BTreeSet::new());
+        let is_on = |wire: Option<&Wire>| matches!(spot, Spot::Lead { lead, .. } if wire.is_some_and(|wire| wire.lead == Some(lead)));
+        while let Some(at) = todo.pop() {
+            if spot == Spot::Input(at) {
+                return true;
+            }
+            let station = &self.stations[at];
+            let Some(alternative) = station.alternative_in(state).filter(|_| seen.insert(at)) else { continue };
+            for (_, wire) in station.wires(alternative) {
+                if is_on(Some(wire)) {
+                    return true;
+                }
+                todo.extend(wire.to);
+            }
+            if !alternative.passes() {
+                continue;
+            }
+            for tail in self.wires_to(at) {
+                if is_on(self.wire_from(tail)) {
+                    return true;
+                }
+                let Tail::Out { station, out } = tail else { continue };
+                let before = self.stations[station].alternative_in(state);
+                todo.extend(before.is_some_and(|before| before.passes() && before.leads_to(out)).then_some(station));
+            }
+        }
+        false
     }
 
     /// Of each run the first start from which a signal comes there; none where it

@@ -37,6 +37,8 @@ impl Builder<'_> {
             unpowered,
             outs: Vec::new(),
             is_endpoint: false,
+            is_junction: false,
+            settled: None,
         };
         let nothing = Farads::of(0.0);
         match point {

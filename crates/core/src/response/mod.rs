@@ -199,7 +199,7 @@ pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) ->
             Spot::Lead { lead: point.lead, along: point.along.get() }
         }
     };
-    let probe = Probe::new(&plan, &request.state, &plan.route(&runs, spot)?)?;
+    let probe = Probe::new(&plan, &request.state, &plan.route(&runs, &request.state, spot)?)?;
     if comb::apart(&probe) > 0.0 {
         return None;
     }
@@ -216,7 +216,7 @@ fn answer(
     endpoint: Option<usize>,
     bank: &mut Bank,
 ) -> Option<PointAnswer> {
-    let hops = plan.route(runs, spot)?;
+    let hops = plan.route(runs, &request.state, spot)?;
     let probe = Probe::new(plan, &request.state, &hops)?;
     let apart = comb::apart(&probe);
     let mut fine = (apart > 0.0).then(|| Bank::new(comb::sweep(bank.sweep(), apart)));

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::cascade;
+use crate::arrival::Superposition;
+use crate::cascade::{self, Bank};
+use crate::network::Sweep;
 use crate::plan::{Origin, Plan, Run, Spot};
 use crate::rig::{DeviceId, JackRef, LeadId, Rig, State};
 use crate::units::Level;
@@ -54,7 +56,7 @@ fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer>
         Some(&end) => Spot::Input(end),
         None => Spot::Lead { lead: *run.leads.last()?, along: 1.0 },
     };
-    let marked = plan.ladder(run.origin, state, spot)?;
+    let marked = plan.ladder_alone(run.origin, state, spot)?;
     let loads = crate::network::Ladder { rungs: marked.ladder.rungs[marked.source_rungs..].to_vec() };
     let capacitance = loads.capacitance();
     let cable = rig.lead(first).map_or(0.0, |lead| lead.cable.capacitance.get());
@@ -63,9 +65,15 @@ fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer>
     let amount = if from_guitar && cable > 0.0 {
         Amount::Lead { metres: capacitance / cable }
     } else {
-        let level = |hz: f64| cascade::level_at(&marked.ladder, marked.mark, hz);
-        let fall_db = match (level(20_000.0), level(200.0)) {
-            (Level::Decibels(high), Level::Decibels(low)) => Some(high - low),
+        let levels = match plan.is_joined(run.origin, state) {
+            true => {
+                let mut bank = Bank::new(Sweep::at(&[20_000.0, 200.0]));
+                Superposition::of(plan, state, run.origin, spot).levels(&mut bank)
+            }
+            false => [20_000.0, 200.0].map(|hz| cascade::level_at(&marked.ladder, marked.mark, hz)).into(),
+        };
+        let fall_db = match levels[..] {
+            [Level::Decibels(high), Level::Decibels(low)] => Some(high - low),
             _ => None,
         };
         let source = plan.source(run.origin, state)?;

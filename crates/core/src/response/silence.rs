@@ -55,7 +55,7 @@ pub fn silencers(request: &Request, endpoint: Option<JackRef>) -> Vec<Silencer> 
         (None, None) => None,
     };
     let runs = plan.runs(state);
-    let Some(route) = spot.and_then(|spot| plan.route(&runs, spot)) else { return Vec::new() };
+    let Some(route) = spot.and_then(|spot| plan.route(&runs, state, spot)) else { return Vec::new() };
     let mut found = Vec::new();
     for hop in route {
         let origin = match hop.origin {

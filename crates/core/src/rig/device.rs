@@ -316,6 +316,7 @@ impl Kind {
             | Self::Active(_)
             | Self::Treadle(Treadle::PassiveVolume { .. })
             | Self::Splitter(Splitter::Passive { .. })
+            | Self::Mixer(Mixer::Passive { .. })
             | Self::DirectBox(DirectBox::Transformer { .. })
             | Self::Transformer(_)
             | Self::Supply(_) => None,

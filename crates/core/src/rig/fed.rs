@@ -68,6 +68,7 @@ impl Kind {
             | Self::Transformer(_)
             | Self::Tuner(Tuner::Tap { .. })
             | Self::Splitter(Splitter::Passive { .. })
+            | Self::Mixer(Mixer::Passive { .. })
             | Self::Treadle(Treadle::PassiveVolume { .. })
             | Self::DirectBox(DirectBox::Active { .. } | DirectBox::Transformer { .. }) => Some(WithoutPower::Passes),
             Self::Switcher(switcher) => Some(switcher.without_power),

@@ -6,8 +6,8 @@ use super::{
     TrebleBleed, Tuner,
 };
 use crate::units::{
-    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, Ohms, OutOfRange, Price, Ratio, Seconds,
-    Turn, Volts, Watts,
+    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, MixingOhms, Ohms, OutOfRange, Price,
+    Ratio, Seconds, Turn, Volts, Watts,
 };
 
 /// One number of a device.
@@ -95,7 +95,7 @@ macro_rules! slots {
 }
 
 slots! {
-    Ohms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
+    Ohms => Resistance, MixingOhms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
     Ratio => Number, Hertz => Frequency, Turn => Part, Grams => Mass, Price => Number,
     Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity, Seconds => Time,
 }
@@ -203,6 +203,11 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
                 see,
             );
             see("output", "output resistance", output);
+            see("wiring", WIRING, wiring);
+        }
+        Kind::Mixer(Mixer::Passive { first, second, wiring }) => {
+            see("first", "resistor of the first input", first);
+            see("second", "resistor of the second input", second);
             see("wiring", WIRING, wiring);
         }
         Kind::Switcher(switcher) => {

@@ -1,7 +1,7 @@
 //! Mixers: boxes in which two signals become one.
 
 use super::Input;
-use crate::units::{Decibels, Farads, Ohms, Seconds};
+use crate::units::{Decibels, Farads, MixingOhms, Ohms, Seconds};
 
 /// Two inputs, one output.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
@@ -14,6 +14,15 @@ pub enum Mixer {
         second: MixerInput,
         /// Output resistance.
         output: Ohms,
+        /// Capacitance of a jack and its wiring, at each input.
+        wiring: Farads,
+    },
+    /// A resistor from each input to the output: both sides feel each other.
+    Passive {
+        /// From the first input.
+        first: MixingOhms,
+        /// From the second.
+        second: MixingOhms,
         /// Capacitance of a jack and its wiring, at each input.
         wiring: Farads,
     },

@@ -275,9 +275,11 @@ impl Real {
     fn of(question: &Question, plan: &Plan, spot: Spot, settings: &[SwitchSetting], bank: &mut Bank) -> Self {
         let state: State = question.controls.with(&question.rig, settings);
         let runs = plan.runs(&state);
-        let stations = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends));
-        let reached = stations.filter_map(|at| plan.stations[*at].switch).map(|switch| switch.id).collect();
-        let route = plan.route(&runs, spot);
+        let stations = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends)).copied();
+        // Over a junction a switch is felt that no signal gets to.
+        let all = 0..plan.junctions().next().map_or(0, |_| plan.stations.len());
+        let reached = stations.chain(all).filter_map(|at| plan.stations[at].switch).map(|switch| switch.id).collect();
+        let route = plan.route(&runs, &state, spot);
         let probe = route.and_then(|route| Probe::new(plan, &state, &route));
         let levels_db = probe.and_then(|probe| probe.levels(bank).into_iter().map(Level::decibels).collect());
         Self { levels_db, reached }

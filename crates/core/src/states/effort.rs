@@ -5,8 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::path::Path;
 use super::routes::Routes;
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
-use crate::arrival::{CHOICE_STEPS, Rest};
+use crate::arrival::{CHOICE_STEPS, Choices, Rest};
+use crate::cascade::Bank;
+use crate::network::Sweep;
 use crate::plan::{Plan, Wire};
+use crate::watch::{Pace, Unwatched};
 
 /// How many choices of the side runs are kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,8 +76,14 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
     let most = MOST_CHOICES as u64;
     let mut complete = true;
     let mut known = BTreeMap::new();
+    let is_meshed = plan.junctions().next().is_some();
     let mut kept = |to: Option<usize>| {
-        let all = to.map_or(1, |at| choices(plan, at, &mut known));
+        let all = match to {
+            None => 1,
+            // Over a junction more is felt than what comes after a station.
+            Some(at) if is_meshed => joined(plan, at, most),
+            Some(at) => choices(plan, at, &mut known),
+        };
         complete &= all <= most;
         all.min(most) as usize
     };
@@ -225,6 +234,14 @@ impl RowCount {
     fn is_too_much(&self) -> bool {
         self.stretches > MOST_STRETCHES as u64 || self.carried > MOST_CARRIED
     }
+}
+
+/// How many things a circuit can be that may be joined to others, one more than `most` at most.
+fn joined(plan: &Plan, at: usize, most: u64) -> u64 {
+    // At no frequency at all only how many there are counts.
+    let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+    let mut choices = Choices::new(plan, &mut bank, most as usize + 1, &mut pace);
+    choices.of_rest(&Rest::Station(at)).map_or(1, |found| found.len() as u64)
 }
 
 /// How many things a station can be, all that comes after it counted. Several

@@ -16,7 +16,7 @@ const UNSAID: u32 = 1 << 31;
 /// A switch with more positions has no room in a mark.
 const MOST_SAID: usize = 31;
 
-/// Holds every station in the position in which alone a signal can get to it.
+/// Settles every station in the position in which alone a signal can get to it.
 /// What comes back are the switches that still act in several places.
 pub fn settle(plan: &mut Plan) -> Vec<Switch> {
     let mut places: BTreeMap<SwitchRef, (Switch, Vec<usize>)> = BTreeMap::new();
@@ -45,7 +45,7 @@ pub fn settle(plan: &mut Plan) -> Vec<Switch> {
             continue;
         }
         for at in reached.into_iter().filter(|at| said[*at] != UNSAID) {
-            plan.stations[at].hold(Position(said[at].trailing_zeros() as u8));
+            plan.stations[at].settle(Position(said[at].trailing_zeros() as u8));
         }
     }
     several

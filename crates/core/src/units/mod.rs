@@ -15,6 +15,6 @@ pub use level::Level;
 pub use parse::{Dimension, ParseError, parse};
 pub use quantity::{
     AmpereHours, Amperes, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
-    Metres, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
+    Metres, MixingOhms, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
 };
 pub use show::{beside, counted, engineering, hertz, metres, part_of, trimmed};

@@ -108,6 +108,8 @@ macro_rules! quantities {
 quantities! {
     /// Resistance in Ω, 0 to 1 GΩ.
     Ohms, "a resistance", "Ω", 0.0, 1e9;
+    /// Resistance of a mixing resistor in Ω, 1 Ω to 1 GΩ: without one, outputs would fight.
+    MixingOhms, "a mixing resistor", "Ω", 1.0, 1e9;
     /// Capacitance in F, 0 to 1 mF.
     Farads, "a capacitance", "F", 0.0, 1e-3;
     /// Inductance in H, 0 to 100 H.

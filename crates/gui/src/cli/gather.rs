@@ -190,7 +190,7 @@ fn gather_one<'a>(
     let plan = plan(rig, state).without_power(&unfed);
     let runs = plan.runs(state);
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
-        let start = spot.and_then(|spot| start_of(&plan, &runs, spot));
+        let start = spot.and_then(|spot| start_of(&plan, &runs, state, spot));
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
         let source = start.map(|(jack, _)| words::device(rig, jack.device));
         Point { name, reference: reference(rig, start), source, levels, answer }
@@ -295,8 +295,8 @@ pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -
 }
 
 /// The jack where the signal that comes by a spot starts, and whether an instrument stands there.
-fn start_of(plan: &Plan, runs: &[Run], spot: Spot) -> Option<(JackRef, bool)> {
-    let Origin::Start(at) = plan.route(runs, spot)?.first()?.origin else {
+fn start_of(plan: &Plan, runs: &[Run], state: &State, spot: Spot) -> Option<(JackRef, bool)> {
+    let Origin::Start(at) = plan.route(runs, state, spot)?.first()?.origin else {
         return None;
     };
     let start = plan.starts.get(at)?;

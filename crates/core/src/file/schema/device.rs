@@ -1,7 +1,7 @@
 //! Devices: guitars, pedals and everything up to the amp.
 
 use super::number::{
-    Decibels, Farads, Grams, Henries, Hertz, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
+    Decibels, Farads, Grams, Henries, Hertz, MixingOhms, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
 };
 use super::power::{Power, Supply, is_no, said};
 use super::state::{LoopNumber, SwitchHabit};
@@ -72,6 +72,7 @@ stored_enums! {
     /// Two inputs, one output.
     enum Mixer {
         Buffered { first: MixerInput, second: MixerInput, output: Ohms, wiring: Farads },
+        Passive { first: MixingOhms, second: MixingOhms, wiring: Farads },
     }
 
     /// What a path does to the sign of a signal.

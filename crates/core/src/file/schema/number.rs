@@ -13,6 +13,8 @@ pub struct Number<Q>(pub Q);
 
 /// Resistance in Ω.
 pub type Ohms = Number<units::Ohms>;
+/// Resistance of a mixing resistor in Ω.
+pub type MixingOhms = Number<units::MixingOhms>;
 /// Capacitance in F.
 pub type Farads = Number<units::Farads>;
 /// Frequency in Hz.

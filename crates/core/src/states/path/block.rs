@@ -7,8 +7,8 @@ use super::parting::{self, blocks};
 use super::{Mode, Stop, WaysToSpot};
 use crate::arrival::{Begin, Choice, Choices, Goal, MOST_COMBINATIONS, MOST_KEPT, MOST_PASSED, Stand};
 use crate::cascade::Bank;
-use crate::network::{Branch, Ladder, Sweep};
-use crate::plan::{Alternative, Station, Through, Wire};
+use crate::network::{Ladder, Sweep};
+use crate::plan::{Alternative, Spot, Station, Through, Wire};
 use crate::rig::{DeviceId, Switch, SwitchRef, SwitchSetting};
 use crate::states::count::Count;
 use crate::units::Level;
@@ -42,14 +42,15 @@ pub struct Block {
 
 impl<'a> WaysToSpot<'a> {
     /// Where several ways hold at once: from one place of the order to another, and what begins there.
-    pub(super) fn blocks(&self, order: &[usize]) -> Vec<(Range<usize>, Begin)> {
+    pub(super) fn blocks(&self, order: &[usize], first: &Wire) -> Vec<(Range<usize>, Begin)> {
         let stations = || order.iter().map(|at| &self.plan.stations[*at]);
         let ways = |station: &'a Station, alternative| {
             station.wires(alternative).map(|(_, wire)| wire).filter(|wire| self.goes_there(wire))
         };
         // Almost no rig has any.
         let parts = |station: &'a Station| station.alternatives.iter().any(|one| ways(station, one).count() > 1);
-        if !stations().any(parts) {
+        let joined = self.joined(order, first);
+        if !stations().any(parts) && joined.is_empty() {
             return Vec::new();
         }
         let mut place = vec![order.len(); self.plan.stations.len()];
@@ -59,7 +60,10 @@ impl<'a> WaysToSpot<'a> {
             station.alternatives.iter().map(|one| ways(station, one).map(to).collect()).collect()
         };
         let onward: Vec<parting::Onward> = stations().map(onward).collect();
-        let found = blocks(&onward, |place| adds_up(&self.plan.stations[order[place]]));
+        let found = blocks(&onward, &joined, |place| {
+            let station = &self.plan.stations[order[place]];
+            station.adds_up() || (!joined.is_empty() && station.ends_alike())
+        });
         let begin = |places: Range<usize>| {
             let at = order[places.start];
             let begin = match &self.plan.stations[at].alternatives[..] {
@@ -112,7 +116,10 @@ impl<'a> WaysToSpot<'a> {
         end: Option<usize>,
         mutes: &mut Vec<SwitchSetting>,
     ) -> Block {
-        let goal = end.map_or(Goal::Spot(self.spot), Goal::Sum);
+        let goal = end.map_or(Goal::Spot(self.spot), |at| match self.plan.stations[at].adds_up() {
+            true => Goal::Sum(at),
+            false => Goal::Spot(Spot::Input(at)),
+        });
         // At no frequency at all only what there is counts, and not how it sounds.
         let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
         let stations: Vec<&Station> = self.behind(begin, inside).collect();
@@ -140,6 +147,11 @@ impl<'a> WaysToSpot<'a> {
                 devices.push(station.device());
             }
         }
+        // Over a junction what doesn't lead to the spot is felt there, too.
+        let felt = settings.iter().filter(|setting| !order.iter().any(|known| known.id == setting.switch));
+        let felt: BTreeSet<SwitchRef> = felt.map(|setting| setting.switch).collect();
+        let all_switches = self.plan.stations.iter().filter_map(|station| station.switch);
+        order.extend(felt.iter().filter_map(|switch| all_switches.clone().find(|known| known.id == *switch)));
         let all = match complete {
             true => Count::product([sounding.len()]),
             false => Count::product(order.iter().map(|switch| switch.positions)),
@@ -163,10 +175,4 @@ impl<'a> WaysToSpot<'a> {
         let plan = self.plan;
         found.into_iter().map(|at| &plan.stations[at])
     }
-}
-
-/// Whether what several ways bring to a station adds up there.
-fn adds_up(station: &Station) -> bool {
-    let adds = |one: &Alternative| matches!(one.through, Through::Isolate { load: Branch::Open, .. });
-    station.wiring == Branch::Open && !station.alternatives.is_empty() && station.alternatives.iter().all(adds)
 }

@@ -1,6 +1,7 @@
 //! The ways from a start to where the level is wanted, with all that may happen on them.
 
 mod block;
+mod joined;
 mod parting;
 
 use crate::arrival::{Begin, Rest, Stand};
@@ -173,10 +174,10 @@ impl<'a> WaysToSpot<'a> {
         let first = start.wire.as_ref()?;
         self.look(first);
         if !self.goes_there(first) {
-            return None;
+            return self.felt(start, first);
         }
         let order: Vec<usize> = self.found.iter().rev().copied().collect();
-        let blocks = self.blocks(&order);
+        let blocks = self.blocks(&order, first);
         self.number(&order, &blocks);
         let (mut last, mut rest) = (Ladder::new(), Rest::Inside);
         let mut stops: Vec<Stop> = Vec::with_capacity(self.found.len());

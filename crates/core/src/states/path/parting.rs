@@ -10,31 +10,34 @@ pub type Onward = Vec<Vec<usize>>;
 
 /// The blocks of a graph in which every way leads to a higher place: where each
 /// begins, and where all its ways have met. Places outside of a block lead only to
-/// its beginning, and from it only past its end.
+/// its beginning, and from it only past its end. Each of `whole` lies in one block.
 ///
-/// `adds_up` says of a place whether ways may meet there. The last place is where
+/// `may_meet` says of a place whether a block may end there. The last place is where
 /// the level is wanted, and comes behind all that lead on.
-pub fn blocks(onward: &[Onward], adds_up: impl Fn(usize) -> bool) -> Vec<Range<usize>> {
+pub fn blocks(onward: &[Onward], whole: &[Range<usize>], may_meet: impl Fn(usize) -> bool) -> Vec<Range<usize>> {
+    let parts = |at: &usize| onward[*at].iter().any(|alternative| alternative.len() > 1);
+    let partings = (0..onward.len()).filter(parts).map(|at| at..at + 1);
     let mut found: Vec<Range<usize>> = Vec::new();
-    for at in 0..onward.len() {
-        let parts = onward[at].iter().any(|alternative| alternative.len() > 1);
-        if !parts || found.last().is_some_and(|last| at < last.end) {
+    for seed in whole.iter().cloned().chain(partings) {
+        if found.iter().any(|block| block.start <= seed.start && seed.end <= block.end) {
             continue;
         }
-        let new = around(onward, at, &adds_up);
-        while found.last().is_some_and(|last| last.start >= new.start) {
-            found.pop();
+        let mut new = around(onward, seed, &may_meet);
+        while let Some(at) = found.iter().position(|old| old.start < new.end && new.start < old.end) {
+            let old = found.swap_remove(at);
+            new = around(onward, old.start.min(new.start)..old.end.max(new.end), &may_meet);
         }
         found.push(new);
     }
+    found.sort_by_key(|block| block.start);
     found
 }
 
-/// The block in which the ways that part at a place meet again.
-fn around(onward: &[Onward], parting: usize, adds_up: &impl Fn(usize) -> bool) -> Range<usize> {
-    let mut first = parting;
+/// The block that holds these places, and in which the ways that part there meet again.
+fn around(onward: &[Onward], seed: Range<usize>, may_meet: &impl Fn(usize) -> bool) -> Range<usize> {
+    let mut first = seed.start;
     loop {
-        let last = meeting(onward, first, adds_up);
+        let last = meeting(onward, first, seed.end, may_meet);
         let inside = reached(onward, first, |at| at >= last);
         let comes_in = |at: &usize| leads_to(onward, *at).any(|to| to > first && to < last && inside[to]);
         let outside: Vec<usize> = (0..last).filter(|at| *at != first && !inside[*at]).filter(comes_in).collect();
@@ -51,11 +54,12 @@ fn around(onward: &[Onward], parting: usize, adds_up: &impl Fn(usize) -> bool) -
     }
 }
 
-/// The first place behind another that all its ways go by, if ways may meet there.
-fn meeting(onward: &[Onward], first: usize, adds_up: &impl Fn(usize) -> bool) -> usize {
+/// The first place from `least` on, and behind another, that all ways from that go by,
+/// if a block may end there.
+fn meeting(onward: &[Onward], first: usize, least: usize, may_meet: &impl Fn(usize) -> bool) -> usize {
     let end = onward.len();
     let goes_round = |place: usize| reached(onward, first, |at| at == place)[end];
-    (first + 1..end).filter(|place| adds_up(*place)).find(|place| !goes_round(*place)).unwrap_or(end)
+    (least.max(first + 1)..end).filter(|place| may_meet(*place)).find(|place| !goes_round(*place)).unwrap_or(end)
 }
 
 fn leads_to(onward: &[Onward], at: usize) -> impl Iterator<Item = usize> + '_ {
@@ -82,7 +86,7 @@ mod tests {
     fn found(onward: &[&[&[usize]]], adds_up: &[usize]) -> Vec<(usize, usize)> {
         let onward: Vec<Onward> =
             onward.iter().map(|ways| ways.iter().map(|alternative| alternative.to_vec()).collect()).collect();
-        blocks(&onward, |at| adds_up.contains(&at)).into_iter().map(|block| (block.start, block.end)).collect()
+        blocks(&onward, &[], |at| adds_up.contains(&at)).into_iter().map(|block| (block.start, block.end)).collect()
     }
 
     #[test]
@@ -109,6 +113,16 @@ mod tests {
         // A choice at 0 leads to the parting at 1, or straight into one of its ways at 3.
         let into: &[&[&[usize]]] = &[&[&[1], &[3]], &[&[2, 3]], &[&[4]], &[&[4]], &[&[5]]];
         assert_eq!(found(into, &[4]), [(0, 4)]);
+    }
+
+    #[test]
+    fn what_has_to_be_in_one_block_is() {
+        // A row of six in which places 2 and 3 are joined: the next that may end it is 5.
+        let row: Vec<Onward> = (1..7).map(|to| vec![vec![to]]).collect();
+        assert_eq!(blocks(&row, &[2..4], |at| at == 1 || at == 5), [2..5]);
+        // Joined with what the ways from 0 come together in: it begins where they part.
+        let parted: Vec<Onward> = [&[1, 2][..], &[3], &[3], &[4], &[5]].map(|to| vec![to.to_vec()]).into();
+        assert_eq!(blocks(&parted, &[1..4], |at| at == 4), [0..4]);
     }
 
     #[test]

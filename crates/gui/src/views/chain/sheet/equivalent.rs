@@ -74,6 +74,12 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
             load(&p, input_at + vec2(22.0, 24.0), &second.input, *wiring);
             series(&p, output_at, *output);
         }
+        Kind::Mixer(Mixer::Passive { first, second, wiring }) => {
+            capacitor(&p, input_at, *wiring);
+            for (at, resistor) in [(input_at + vec2(7.0, 0.0), first), (input_at + vec2(22.0, 24.0), second)] {
+                series(&p, at, Ohms::clamped(resistor.get()));
+            }
+        }
         Kind::Switcher(it) => {
             if let Some(buffer) = &it.input {
                 load(&p, input_at, &buffer.input, it.wiring);

@@ -122,7 +122,8 @@ impl Symbol<'_> {
         }
     }
 
-    /// Two lines into a ring that adds them up, the sign of each beside it.
+    /// Two lines into a ring that adds them up, the sign of each beside it; or over
+    /// resistors into one.
     fn mixer(&self, pen: &Pen<'_>, mixer: &Mixer) {
         const RING: f32 = 15.0;
         let at = self.shape.at;
@@ -133,10 +134,18 @@ impl Symbol<'_> {
             line.line(&[*second, pos2(at.x, second.y), at + vec2(0.0, RING)]);
         }
         let p = pen.symbol();
+        let Mixer::Buffered { first, second, .. } = mixer else {
+            // Two resistors, joined behind.
+            for (from, size) in [(vec2(-RING, 0.0), vec2(14.0, 6.0)), (vec2(0.0, RING), vec2(6.0, 14.0))] {
+                p.line(&[at + from, at]);
+                p.rect(Rect::from_center_size(at + from * 0.62, size), 0.0, pen.tokens.sheet);
+            }
+            p.line(&[at, at + vec2(RING, 0.0)]);
+            return p.dot(at, 2.4);
+        };
         p.ring(at, RING, pen.tokens.sheet);
         p.line(&[at + vec2(-8.0, 0.0), at + vec2(8.0, 0.0)]);
         p.line(&[at + vec2(0.0, -8.0), at + vec2(0.0, 8.0)]);
-        let Mixer::Buffered { first, second, .. } = mixer;
         for (input, by) in [(first, vec2(-24.0, -8.0)), (second, vec2(8.0, 21.0))] {
             if input.polarity == Polarity::Inverted {
                 p.text(at + by, egui::Align2::CENTER_CENTER, "−", 12.0, true);

@@ -1,0 +1,181 @@
+//! Which circuits are joined in a setting of the switches.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Entry, Mesh, Setting};
+use crate::arrival::{Begin, Goal};
+use crate::plan::{Alternative, Tail, Through, Wire};
+use crate::rig::Switch;
+use crate::units::Level;
+
+/// All that is part of a mesh in one setting.
+#[derive(Debug, Default)]
+pub struct Joined<'a> {
+    /// The stations whose inputs are, with what each is.
+    pub stations: BTreeMap<usize, &'a Alternative>,
+    /// Wires with what they begin at.
+    pub wires: BTreeSet<Tail>,
+    /// Wires that hang in it by their far end alone.
+    pub loose: BTreeSet<Tail>,
+    /// Outputs of stations that isolate: which of the station's outs.
+    pub outputs: BTreeMap<(usize, usize), &'a Alternative>,
+    /// Instruments and sends that drive it.
+    pub starts: BTreeSet<usize>,
+    /// Stations of which nothing behind them is heard.
+    pub hidden: Vec<usize>,
+}
+
+/// What is looked at next.
+enum Next {
+    /// A station's input, to which a wire or the way of the signal leads.
+    Input(usize),
+    /// A wire, from its far end.
+    Backward(Tail),
+}
+
+/// A mesh while it is gone through.
+struct Exploring<'m, 'a> {
+    mesh: &'m Mesh<'a>,
+    setting: &'m Setting,
+    found: Joined<'a>,
+    todo: Vec<Next>,
+}
+
+impl<'a> Mesh<'a> {
+    /// What is joined in a setting; the switch that it depends on, if the setting says nothing of one.
+    pub(super) fn joined(&self, setting: &Setting) -> Result<Joined<'a>, Switch> {
+        let mut exploring = Exploring { mesh: self, setting, found: Joined::default(), todo: Vec::new() };
+        match self.entry {
+            Entry::Begin(Begin::Station(at)) | Entry::Input(at) => exploring.todo.push(Next::Input(at)),
+            Entry::Start(start) => {
+                exploring.found.starts.insert(start);
+                exploring.forward(Tail::Start(start));
+            }
+            Entry::Begin(Begin::Outputs(at)) => {
+                let station = &self.plan.stations[at];
+                if let Some(only) = exploring.alternative(at)? {
+                    for (out, wire) in station.wires(only).filter(|(_, wire)| self.leads(wire)) {
+                        exploring.found.outputs.insert((at, out), only);
+                        exploring.follow(Tail::Out { station: at, out }, wire);
+                    }
+                }
+            }
+        }
+        while let Some(next) = exploring.todo.pop() {
+            match next {
+                Next::Input(at) => exploring.input(at)?,
+                Next::Backward(tail) => exploring.backward(tail)?,
+            }
+        }
+        Ok(exploring.found)
+    }
+
+    /// Whether a wire leads to the goal, or to where circuits are joined.
+    pub(super) fn leads(&self, wire: &Wire) -> bool {
+        self.goal.is_some_and(|goal| goal.is_on(wire)) || wire.to.is_some_and(|to| self.leads.contains(&to))
+    }
+}
+
+impl<'a> Exploring<'_, 'a> {
+    fn alternative(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
+        self.setting.alternative(&self.mesh.plan.stations[at])
+    }
+
+    /// What a station is, seen from behind.
+    fn from_behind(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
+        // What it was settled as, since a signal gets to it so alone, it may not be.
+        if let Some((switch, only)) = self.mesh.plan.stations[at].settled
+            && self.setting.position(switch.id).ok_or(switch)? != only
+        {
+            return Ok(None);
+        }
+        self.alternative(at)
+    }
+
+    fn forward(&mut self, tail: Tail) {
+        if let Some(wire) = self.mesh.plan.wire_from(tail) {
+            self.follow(tail, wire);
+        }
+    }
+
+    fn follow(&mut self, tail: Tail, wire: &Wire) {
+        if self.found.wires.insert(tail) {
+            self.todo.extend(wire.to.map(Next::Input));
+        }
+    }
+
+    fn input(&mut self, at: usize) -> Result<(), Switch> {
+        let plan = self.mesh.plan;
+        if self.mesh.goal == Some(Goal::Sum(at)) || self.found.stations.contains_key(&at) {
+            return Ok(());
+        }
+        let Some(alternative) = self.alternative(at)? else { return Ok(()) };
+        let station = &plan.stations[at];
+        self.found.stations.insert(at, alternative);
+        if station.is_junction {
+            self.look_back(at);
+        }
+        match &alternative.through {
+            Through::Pass { .. } => {
+                station.wires(alternative).for_each(|(out, wire)| self.follow(Tail::Out { station: at, out }, wire));
+            }
+            Through::Isolate { .. } | Through::End { .. } if self.mesh.ends_at(at) => {}
+            Through::Isolate { level: Level::Decibels(_), .. }
+                if station.wires(alternative).any(|(_, wire)| self.mesh.leads(wire)) =>
+            {
+                for (out, wire) in station.wires(alternative) {
+                    if self.mesh.leads(wire) {
+                        self.found.outputs.insert((at, out), alternative);
+                        self.follow(Tail::Out { station: at, out }, wire);
+                    } else {
+                        self.found.hidden.push(at);
+                    }
+                }
+            }
+            Through::Isolate { .. } | Through::End { .. } => self.found.hidden.push(at),
+        }
+        Ok(())
+    }
+
+    /// Looks into all other wires that lead to a station.
+    fn look_back(&mut self, at: usize) {
+        let others = self.mesh.plan.wires_to(at);
+        let is_entry = match self.mesh.entry {
+            Entry::Begin(Begin::Station(entry)) | Entry::Input(entry) => entry == at,
+            Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => false,
+        };
+        let inside = others.filter(|tail| !(is_entry && self.mesh.before.contains(tail)));
+        self.todo.extend(inside.map(Next::Backward));
+    }
+
+    fn backward(&mut self, tail: Tail) -> Result<(), Switch> {
+        if self.found.wires.contains(&tail) {
+            return Ok(());
+        }
+        let Tail::Out { station: at, out } = tail else {
+            let Tail::Start(start) = tail else { return Ok(()) };
+            self.found.wires.insert(tail);
+            self.found.starts.insert(start);
+            return Ok(());
+        };
+        let alternative = self.from_behind(at)?.filter(|alternative| alternative.leads_to(out));
+        match alternative {
+            None => {
+                self.found.loose.insert(tail);
+            }
+            Some(Alternative { through: Through::Isolate { .. }, .. }) => {
+                self.found.wires.insert(tail);
+                self.found.outputs.extend(alternative.map(|one| ((at, out), one)));
+            }
+            Some(_) => {
+                self.found.wires.insert(tail);
+                let is_new = !self.found.stations.contains_key(&at);
+                self.input(at)?;
+                if is_new && !self.mesh.plan.stations[at].is_junction {
+                    self.look_back(at);
+                }
+            }
+        }
+        Ok(())
+    }
+}
