@@ -1,6 +1,7 @@
 //! Where modules hang that nobody has plugged in yet: every way of it that differs.
 
-use super::allowance::Allowance;
+use rigwright_search::Allowance;
+
 use crate::power::loads;
 use crate::rig::{Connector, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Power, Rig};
 

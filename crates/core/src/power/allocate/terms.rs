@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::instance::{LAST_BIT, milli};
+use rigwright_search::assignment::LAST_BIT;
+
+use super::instance::milli;
 use crate::power::loads;
 use crate::power::question::{Rules, Weight};
 use crate::rig::{DeviceId, Need, Rig};

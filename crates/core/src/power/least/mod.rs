@@ -1,14 +1,15 @@
 //! The least supplies that feed a rig's units, of the whole catalogue, proved.
 
-mod cover;
-mod rows;
-mod simplex;
+mod covering;
+mod hosts;
+mod search;
 mod tryout;
 
 use std::sync::Arc;
 
-use self::cover::Cost;
-use super::allocate::allowance::Allowance;
+use rigwright_search::Allowance;
+use rigwright_search::cover::Cost;
+
 use super::allocate::terms::{self, InUse, Terms};
 use super::allocate::{allocate_from, modules, units};
 use super::question::{Allocation, Question, Rules, Weight};
@@ -149,7 +150,7 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     let counts = counts.unwrap_or_else(|| vec![0; parts.len()]);
     // Units that nothing feeds are no part of the question any more.
     let free = question.rig.first_free();
-    let mut asked = cover::with_parts(&base, parts, &counts, free);
+    let mut asked = search::with_parts(&base, parts, &counts, free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
@@ -163,7 +164,7 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     Ok(LeastAnswer {
         bought: fed.then_some(bought),
         totals: totals(parts, &counts),
-        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, free)),
+        rig: Arc::new(search::with_parts(&drawn, parts, &counts, free)),
         allocation,
         hopeless,
         quiet,
@@ -206,24 +207,18 @@ impl<'a> Shop<'a> {
     fn search(&self, terms: &Terms<'_>, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
         let (base, parts) = (self.base, &self.parts);
         let all: Vec<&Device> = self.units.iter().collect();
-        let mut rows = rows::Rows::of(base, parts, &all, terms, allowance);
-        let hopeless = rows.hopeless();
+        let problem = |units: &[&Device]| covering::Covering::of(base, parts, &self.prices, units, terms, allowance);
+        let mut covering = problem(&all);
+        let hopeless = covering.hopeless();
         let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
         if !hopeless.is_empty() {
-            rows = rows::Rows::of(base, parts, &rest, terms, allowance);
+            covering = problem(&rest);
         }
-        rows.demand(base, parts, &rest, terms, &allowance.part(0.3));
-        let task = cover::Task {
-            base,
-            parts,
-            prices: &self.prices,
-            units: &rest,
-            terms: *terms,
-            first_free: self.first_free,
-            allowance,
-        };
-        let found = cover::cover(&task, rows, watch)?;
-        Ok(Shopped { counts: found.counts, hopeless, proved: found.proved })
+        covering.demand(base, parts, &rest, terms, &allowance.part(0.3));
+        let first_free = self.first_free;
+        let task = search::Task { base, parts, units: &rest, terms: *terms, first_free, allowance };
+        let found = search::search(&task, covering, watch)?;
+        Ok(Shopped { counts: found.best, hopeless, proved: found.proved })
     }
 }
 
