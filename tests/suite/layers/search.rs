@@ -6,7 +6,7 @@ use super::manifest::{manifest, tables};
 use super::source::{sources, texts};
 
 /// Words of rigs, in the singular; as parts of names too.
-const WORDS: [&str; 58] = [
+const WORDS: [&str; 57] = [
     "rig",
     "pedal",
     "supply",
@@ -63,7 +63,6 @@ const WORDS: [&str; 58] = [
     "fuzz",
     "musician",
     "player",
-    "chain",
     "song",
 ];
 

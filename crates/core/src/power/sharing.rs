@@ -3,7 +3,7 @@
 use rigwright_search::assignment::mix::{Member, Mix};
 
 use super::check::Check;
-use super::company;
+use super::compatibility;
 use super::problem::{PowerProblem, What};
 use super::zero_volts::Return;
 use crate::rig::{Apart, Device, DeviceId, FeedId, Form, Need, Rig, ZeroVolt};
@@ -49,10 +49,10 @@ fn unit<'a>(rig: &'a Rig, check: &Check, id: DeviceId) -> Option<Unit<'a>> {
 
 /// Much gain on one 0 V; told once for all of them.
 fn gain(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
-    let members: Vec<Member> = units.iter().map(|unit| company::member(unit.device, unit.need)).collect();
+    let members: Vec<Member> = units.iter().map(|unit| compatibility::member(unit.device, unit.need)).collect();
     let mix = members.iter().fold(Mix::default(), |mix, member| mix.with(member));
     let mut loud = units.iter().zip(&members).filter(|(_, member)| member.burdens()).map(|(unit, _)| unit);
-    if mix.excess(&company::EASE) > 0
+    if mix.excess(&compatibility::EASE) > 0
         && let (Some(unit), Some(with)) = (loud.next(), loud.next())
     {
         let (stages, gain) = (mix.marked, f64::from(mix.weight) / 10.0);

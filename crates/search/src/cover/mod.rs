@@ -232,7 +232,7 @@ impl Search<'_> {
         self.share = share / columns.len().max(1) as f64;
         for (at, column) in columns.iter().enumerate() {
             self.done = done + self.share * at as f64;
-            let next = cost.add(self.it.costs[*column]);
+            let next = cost + self.it.costs[*column];
             if !self.is_no_better(next) && self.counts[*column] < self.it.most[*column] {
                 self.counts[*column] += 1;
                 self.dive(next, &allowed)?;

@@ -1,6 +1,7 @@
 //! Demands, and columns that give towards them.
 
 use std::cmp::Ordering;
+use std::ops::Add;
 
 use crate::simplex;
 
@@ -18,12 +19,6 @@ impl Cost {
     /// More than any selection costs.
     pub const WORST: Self = Self { first: f64::INFINITY, then: f64::INFINITY };
 
-    /// Both together.
-    #[must_use]
-    pub fn add(self, other: Self) -> Self {
-        Self { first: self.first + other.first, then: self.then + other.then }
-    }
-
     /// So many times as much.
     #[must_use]
     pub fn times(self, count: usize) -> Self {
@@ -40,6 +35,14 @@ impl Cost {
     #[must_use]
     pub fn as_one(self) -> f64 {
         self.first * 1e8 + self.then
+    }
+}
+
+impl Add for Cost {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self { first: self.first + other.first, then: self.then + other.then }
     }
 }
 

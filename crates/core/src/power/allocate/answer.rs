@@ -8,7 +8,7 @@ use rigwright_search::assignment::{Cost, Levels, Placement};
 use super::instance::{Instance, is_series};
 use super::model::{Alternative, Model, Solution};
 use super::terms::InUse;
-use crate::power::company::{self, EASE};
+use crate::power::compatibility::{self, EASE};
 use crate::power::question::{Allocation, Changed, Noise, Noisy, Penalty, Placed, Rules};
 use crate::rig::{Adapter, Device, DeviceId, FeedFrom, OutletRef, Rig};
 
@@ -54,11 +54,11 @@ impl Model {
 
     /// Drives and gain of a solution that are too much for their 0 V, as the rules count them.
     pub fn excess(&self, solution: &Solution, units: &[&Device], rules: &Rules) -> u32 {
-        let (it, mut fed) = (&self.alternatives[solution.alternative].instance, Fed::default());
+        let (it, mut occupancy) = (&self.alternatives[solution.alternative].instance, Occupancy::default());
         for (placement, unit) in self.plugged_in(solution) {
-            fed.enter(it, placement, unit, member(units, unit, rules));
+            occupancy.enter(it, placement, unit, member(units, unit, rules));
         }
-        fed.mixes().map(|mix| mix.excess(&EASE)).sum()
+        occupancy.mixes().map(|mix| mix.excess(&EASE)).sum()
     }
 
     /// A solution as leads and settings. `before` is the rig in which the loose modules were loose.
@@ -72,9 +72,9 @@ impl Model {
     ) -> Allocation {
         let Alternative { rig: skeleton, instance: it } = &self.alternatives[solution.alternative];
         let mut leads: BTreeMap<OutletRef, Lead> = BTreeMap::new();
-        let (mut changed, mut company) = (Vec::new(), Fed::default());
+        let (mut changed, mut occupancy) = (Vec::new(), Occupancy::default());
         for (placement, unit) in self.plugged_in(solution) {
-            company.enter(it, placement, unit, member(units, unit, rules));
+            occupancy.enter(it, placement, unit, member(units, unit, rules));
             let there = plugged(it, placement);
             if let Some(was) = in_use.get(&unit).filter(|_| there.changed) {
                 changed.push(Changed { device: unit, was: *was as f64 * 1e-3, now: there.volts });
@@ -103,7 +103,7 @@ impl Model {
             placed: leads.into_values().map(|(lead, _)| lead).collect(),
             unfed: units.iter().map(|unit| unit.id).filter(|unit| !fed.contains(unit)).collect(),
             changed,
-            noisy: company.noisy(it.numbers.minds_mixed, &order),
+            noisy: occupancy.noisy(it.numbers.minds_mixed, &order),
             penalty: penalty(solution.cost),
             proved: false,
             conflict: None,
@@ -114,8 +114,8 @@ impl Model {
 /// What a unit is to others under the rules.
 fn member(units: &[&Device], unit: DeviceId, rules: &Rules) -> Member {
     let device = units.iter().find(|device| device.id == unit);
-    let member = device.and_then(|device| Some(company::member(device, device.power.need()?)));
-    company::under(member.unwrap_or_default(), rules)
+    let member = device.and_then(|device| Some(compatibility::member(device, device.power.need()?)));
+    compatibility::under(member.unwrap_or_default(), rules)
 }
 
 /// Where a placement plugs a unit in.
@@ -154,12 +154,12 @@ fn plugged(it: &Instance, placement: &Placement) -> Plugged {
 
 /// Who is on which 0 V and lead.
 #[derive(Default)]
-struct Fed {
+struct Occupancy {
     zero_volts: BTreeMap<usize, Vec<(DeviceId, Member)>>,
     leads: BTreeMap<usize, Vec<(DeviceId, Member)>>,
 }
 
-impl Fed {
+impl Occupancy {
     fn enter(&mut self, it: &Instance, placement: &Placement, unit: DeviceId, member: Member) {
         let slot = placement.slot();
         self.zero_volts.entry(it.numbers.slots[slot].group).or_default().push((unit, member));

@@ -11,14 +11,14 @@ use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Part, Stopped, Watch};
 
 /// A question whose best allocation leaves units without.
-pub struct Whole<'a> {
+pub struct Shortfall<'a> {
     pub question: &'a Question,
     pub skeleton: &'a Rig,
     pub units: &'a [&'a Device],
     pub best: &'a Allocation,
 }
 
-impl Whole<'_> {
+impl Shortfall<'_> {
     /// A conflict of it: none of its units is to spare, as far as that is proved.
     pub fn conflict(&self, in_use: &InUse, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Conflict, Stopped> {
         let filter = allowance.part(0.6);

@@ -12,7 +12,7 @@ pub use self::ways::is_series;
 use super::modules;
 use super::terms::Terms;
 use crate::power::check::Load;
-use crate::power::company;
+use crate::power::compatibility;
 use crate::power::loads::{self, Flow};
 use crate::power::question::Weight;
 use crate::power::zero_volts::{Return, ZeroVolts};
@@ -212,8 +212,8 @@ pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance
             most_items: rules.most_plugs.max(1),
             mixes_colours: terms.mixes(),
             minds_mixed: terms.mixes() && rules.keep_apart == Weight::Wish,
-            ease: company::EASE,
-            allows_excess: terms.crowds(),
+            ease: compatibility::EASE,
+            allows_excess: terms.allows_excess(),
             weighs_conflicts: terms.weighs_noise(),
             tight: builder.tight(&zero_volts),
             budgets: builder.budgets,
@@ -433,7 +433,7 @@ fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<(Ty
         let in_use = in_use.filter(|now| volts.iter().any(|other| terms.is_other(*now, *other) && takes(*other)));
         let kind = Kind {
             aside: module,
-            member: company::under(company::member(unit, need), rules),
+            member: compatibility::under(compatibility::member(unit, need), rules),
             alone_in_slot: alone || module || rules.own_outlet.contains(&unit.id),
             alone_in_group: alone,
             strict: held && need.apart == Apart::OtherKind,

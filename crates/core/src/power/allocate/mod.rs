@@ -65,9 +65,10 @@ pub fn allocate_from(
     allocation.wrong = wrong.map(|feed| feed.id).collect();
     if !allocation.unfed.is_empty() {
         let rest = Part { whole: watch, from: 0.5, to: 1.0 };
-        let whole = conflict::Whole { question, skeleton: &skeleton, units: &units, best: &allocation };
+        let shortfall = conflict::Shortfall { question, skeleton: &skeleton, units: &units, best: &allocation };
         // Where modules alone are too much for what feeds them, no unit is in anybody's way.
-        let conflict = Some(whole.conflict(in_use, allowance, &rest)?).filter(|conflict| !conflict.units.is_empty());
+        let conflict =
+            Some(shortfall.conflict(in_use, allowance, &rest)?).filter(|conflict| !conflict.units.is_empty());
         allocation.conflict = conflict;
     }
     Ok(allocation)

@@ -55,8 +55,8 @@ impl Model {
     ) -> Self {
         let (mut model, rules) = (Self { alternatives: Vec::new(), whole: true }, terms.rules);
         let mut held = 0;
-        let loosely = modules::Loosely { must, tolerance: rules.headroom.tolerance, selectors: rules.selectors };
-        let all = modules::each_way(skeleton, &loosely, allowance, &mut |rig| {
+        let hanging = modules::Hanging { must, tolerance: rules.headroom.tolerance, selectors: rules.selectors };
+        let all = modules::each_hookup(skeleton, &hanging, allowance, &mut |rig| {
             let room = model.alternatives.len() < MOST_ALTERNATIVES && held < MOST_HELD;
             if room {
                 held += model.enter(rig, units, terms, allowance);

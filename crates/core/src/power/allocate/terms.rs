@@ -62,7 +62,7 @@ impl<'a> Terms<'a> {
     }
 
     /// Whether a 0 V may have more gain on it than is quiet.
-    pub fn crowds(&self) -> bool {
+    pub fn allows_excess(&self) -> bool {
         !Self::holds(self.rules.few_gains, self.quiet)
     }
 

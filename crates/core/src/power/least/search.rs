@@ -65,7 +65,7 @@ impl Task<'_> {
         let pairs = order.iter().flat_map(|a| order.iter().map(move |b| (*a, *b)));
         let mut sets: Vec<Vec<usize>> = order.iter().map(|part| vec![*part]).collect();
         sets.extend(pairs.map(|(a, b)| vec![a, b]));
-        let price = |set: &Vec<usize>| set.iter().fold(Cost::default(), |sum, part| sum.add(prices[*part]));
+        let price = |set: &Vec<usize>| set.iter().fold(Cost::default(), |sum, part| sum + prices[*part]);
         sets.sort_by(|a, b| price(a).total_cmp(&price(b)));
         let mut counts = vec![0; self.parts.len()];
         // What it can't say in its part of the allowance remains open.
