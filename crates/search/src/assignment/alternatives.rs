@@ -61,7 +61,6 @@ pub fn solve_any(
                 below = cost;
                 (answer.value, answer.best) = (Some(cost), Some(Chosen { alternative: index, placements }));
                 if options.first || cost <= options.least {
-                    answer.proved = answer.left_out.is_nothing();
                     answer.bound = if options.first { options.least } else { cost };
                     return Ok(answer);
                 }

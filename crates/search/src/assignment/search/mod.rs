@@ -183,12 +183,13 @@ impl<'a> Search<'a> {
         let finished = self.left_out.is_nothing();
         let (value, best) = self.best.unzip();
         // Where the first is as good as the best, that search says nothing of what others cost.
-        let complete = finished && !(self.options.first && best.is_some());
+        let first = self.options.first && best.is_some();
+        let reached = value.is_some_and(|value| value <= self.options.least);
         Answer {
             best,
             value,
-            bound: if complete { self.below } else { least },
-            proved: finished,
+            bound: if reached || (finished && !first) { self.below } else { least },
+            proved: finished || first || reached,
             left_out: self.left_out,
             nodes: self.nodes,
         }
