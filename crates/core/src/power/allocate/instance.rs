@@ -1,22 +1,24 @@
 //! A question of allocation as plain numbers: units, sockets, and what they may share.
 
+mod builder;
+mod types;
 mod ways;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use rigwright_search::assignment::{self, Budget, Group, Kind, LAST_BIT, Mode, Placement, Slot};
+use rigwright_search::assignment::{self, Group, Kind, Placement, Slot};
 use rigwright_search::matching::MOST_PLACES;
 
+use self::builder::Builder;
 use self::ways::Ways;
 pub use self::ways::is_series;
 use super::modules;
 use super::terms::Terms;
-use crate::power::check::Load;
 use crate::power::compatibility;
-use crate::power::loads::{self, Flow};
+use crate::power::loads;
 use crate::power::question::Weight;
 use crate::power::zero_volts::{Return, ZeroVolts};
-use crate::rig::{Apart, Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Power, Rig, Supply, ZeroVolt};
+use crate::rig::{Connector, Device, DeviceId, FeedFrom, Form, Need, OutletRef, Rig};
 
 /// A question of allocation in numbers, and what the numbers stand for.
 ///
@@ -132,24 +134,6 @@ pub fn milli(volts: f64) -> i64 {
     (volts * 1e3).round() as i64
 }
 
-/// Where a budget comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Source {
-    Total(DeviceId),
-    Group(DeviceId, ZeroVolt),
-    Inlet(OutletRef),
-}
-
-struct Builder<'a> {
-    rig: &'a Rig,
-    flow: Flow,
-    terms: &'a Terms<'a>,
-    budgets: Vec<Budget>,
-    index: BTreeMap<Source, usize>,
-    /// Some module can't even idle.
-    impossible: bool,
-}
-
 /// Builds it from a rig in which only modules are fed. None if some module can't be as it is fed.
 pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance> {
     let rules = terms.rules;
@@ -159,7 +143,7 @@ pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance
         return None;
     }
     let zero_volts = ZeroVolts::of(rig);
-    let mut builder = Builder { rig, flow, terms, budgets: Vec::new(), index: BTreeMap::new(), impossible: false };
+    let mut builder = Builder::of(rig, flow, terms);
     let mut domains: Vec<Domain> = Vec::new();
     let mut numbers: BTreeMap<Return, usize> = BTreeMap::new();
     let mut number = |zero_volt: Return, domains: &mut Vec<Domain>| {
@@ -203,7 +187,7 @@ pub fn build(rig: &Rig, units: &[&Device], terms: &Terms<'_>) -> Option<Instance
     if builder.impossible {
         return None;
     }
-    let (types, kinds) = types(units, terms, &volts(&sockets, rules.pairs)).into_iter().unzip();
+    let (types, kinds) = types::types(units, terms, &types::volts(&sockets, rules.pairs)).into_iter().unzip();
     let mut instance = Instance {
         numbers: assignment::Instance {
             kinds,
@@ -264,136 +248,6 @@ fn need_of<'a>(units: &[&'a Device], kind: &Type) -> Option<&'a Need> {
     units.iter().find(|unit| unit.id == kind.units[0])?.power.need()
 }
 
-impl Builder<'_> {
-    fn levels(&self, at: OutletRef) -> Vec<(Level, Mode)> {
-        let Some(device) = self.rig.device(at.supply) else { return Vec::new() };
-        let (Some(supply), Some(outlet)) = (device.kind.supply(), self.rig.outlet(at)) else { return Vec::new() };
-        let level = |(position, setting): (usize, &crate::rig::Setting)| {
-            let (volts, no_load) = if supply.passes {
-                let known = |table: &BTreeMap<OutletRef, Option<f64>>| table.get(&at).copied().flatten();
-                (known(&self.flow.nominal).unwrap_or(0.0), known(&self.flow.no_load).unwrap_or(0.0))
-            } else {
-                (setting.volts.get(), setting.no_load.unwrap_or(setting.volts).get())
-            };
-            let may = self.terms.rules.selectors || position + 1 == usize::from(outlet.chosen);
-            let limit = if may { setting.limit.get() } else { 0.0 };
-            let mode = Mode {
-                steady: nano(limit * self.terms.most_used()),
-                easy: nano(limit * self.terms.easily_used()),
-                peak: nano(limit),
-                factor: volts,
-                quality: milli(volts) as u64 * 4 + setting.form as u64,
-                exclusive: setting.form == Form::Alternating,
-            };
-            (Level { volts, no_load, form: setting.form, may }, mode)
-        };
-        outlet.settings.iter().enumerate().map(level).collect()
-    }
-
-    /// What a watt at an outlet counts against.
-    fn budgets_of(&mut self, at: OutletRef) -> Vec<(usize, f64)> {
-        let (mut found, mut here) = (BTreeMap::new(), BTreeMap::from([(at, 1.0)]));
-        // What two ways bring to one outlet goes on from there as one.
-        for _ in 0..=self.rig.devices.len() {
-            let mut above = BTreeMap::new();
-            for (at, watts) in here {
-                self.climb(at, watts, &mut found, &mut above);
-            }
-            here = above;
-        }
-        found.into_iter().collect()
-    }
-
-    /// Counts what an outlet gives, and what its supply takes of those above.
-    fn climb(
-        &mut self,
-        at: OutletRef,
-        watts: f64,
-        found: &mut BTreeMap<usize, f64>,
-        above: &mut BTreeMap<OutletRef, f64>,
-    ) {
-        let rig = self.rig;
-        let Some(device) = rig.device(at.supply) else { return };
-        let Some(supply) = device.kind.supply() else { return };
-        let zero_volt = rig.outlet(at).map(|outlet| outlet.zero_volt);
-        for group in supply.groups.iter().filter(|group| Some(group.zero_volt) == zero_volt) {
-            let index = self.budget(Source::Group(device.id, group.zero_volt), group.limit.get());
-            *found.entry(index).or_default() += watts;
-        }
-        if let Some(total) = supply.total {
-            let index = self.budget(Source::Total(device.id), total.get());
-            *found.entry(index).or_default() += watts;
-        }
-        let (Power::Low(_), Some(feed)) = (&device.power, rig.feed_to(device.id)) else { return };
-        let Some(volts) = self.flow.source(feed.from, &self.flow.nominal).filter(|volts| *volts > 0.0) else { return };
-        let amperes = watts / supply.efficiency.get() / volts;
-        for (outlet, part) in loads::shares(rig, feed.from) {
-            let limit = rig.outlet(outlet).and_then(|there| there.setting()).map_or(0.0, |s| s.limit.get());
-            let index = self.budget(Source::Inlet(outlet), limit);
-            *found.entry(index).or_default() += amperes * part;
-            let volts = self.flow.nominal.get(&outlet).copied().flatten().unwrap_or(0.0);
-            *above.entry(outlet).or_default() += volts * amperes * part;
-        }
-    }
-
-    /// A budget, less what modules take of it for themselves.
-    fn budget(&mut self, source: Source, limit: f64) -> usize {
-        if let Some(index) = self.index.get(&source) {
-            return *index;
-        }
-        let supply = match source {
-            Source::Total(id) | Source::Group(id, _) => id,
-            Source::Inlet(outlet) => outlet.supply,
-        };
-        let mut taken = (0.0, 0.0);
-        for (outlet, load) in self.flow.outlets.iter().filter(|(outlet, _)| outlet.supply == supply) {
-            let counts = match source {
-                Source::Total(_) => true,
-                Source::Group(_, zero_volt) => self.rig.outlet(*outlet).is_some_and(|o| o.zero_volt == zero_volt),
-                Source::Inlet(inlet) => inlet == *outlet,
-            };
-            let volts = match source {
-                Source::Inlet(_) => 1.0,
-                _ => self.flow.nominal.get(outlet).copied().flatten().unwrap_or(0.0),
-            };
-            if counts {
-                taken = (taken.0 + volts * load.0, taken.1 + volts * load.1);
-            }
-        }
-        let of = |part: f64| limit * part - taken.0;
-        let (running, easy) = (of(self.terms.most_used()), of(self.terms.easily_used()));
-        let budget = Budget { steady: running, peak: limit - taken.1, easy };
-        self.impossible |= budget.steady < -LAST_BIT || budget.peak < -LAST_BIT;
-        self.budgets.push(budget);
-        self.index.insert(source, self.budgets.len() - 1);
-        self.budgets.len() - 1
-    }
-
-    /// Places that carry more than the headroom allows before any unit is there.
-    fn tight(&self, zero_volts: &ZeroVolts) -> u32 {
-        let easy = self.terms.easily_used();
-        if self.rig.feeds.is_empty() || self.terms.most_used() <= easy {
-            return 0;
-        }
-        let over = |load: &Load| load.limit.is_some_and(|limit| load.running > limit * easy + LAST_BIT);
-        let of = |(device, supply): (&Device, &Supply)| {
-            let figures = loads::supply_check(self.rig, device, supply, &self.flow, zero_volts);
-            let outlets = figures.outlets.iter().map(|outlet| outlet.load);
-            let loads = outlets.chain(figures.groups.iter().map(|group| group.load)).chain([figures.total]);
-            loads.filter(over).count() as u32
-        };
-        self.rig.supplies().map(of).sum()
-    }
-}
-
-/// What sockets can give by themselves or as pairs in series, in mV.
-fn volts(sockets: &[Socket], pairs: bool) -> BTreeSet<i64> {
-    let levels = sockets.iter().flat_map(|socket| &socket.settings).filter(|level| level.may);
-    let alone: BTreeSet<i64> = levels.map(|level| milli(level.volts)).collect();
-    let sums = alone.iter().flat_map(|a| alone.iter().map(move |b| a + b)).filter(|_| pairs);
-    alone.iter().copied().chain(sums).collect()
-}
-
 /// A number for each socket: of those that differ in more than the numbers of an instance say, another.
 fn exchanges(it: &Instance, domains: &[Domain], across: bool) -> Vec<usize> {
     // One that can be in a pair stands for those of its own box only, if a pair is of one box.
@@ -413,48 +267,4 @@ fn exchanges(it: &Instance, domains: &[Domain], across: bool) -> Vec<usize> {
             && earthed(a) == earthed(b)
     };
     (0..it.sockets.len()).map(|at| (0..at).find(|before| alike(at, *before)).unwrap_or(at)).collect()
-}
-
-/// `volts` are all that sockets can give, in mV.
-fn types(units: &[&Device], terms: &Terms<'_>, volts: &BTreeSet<i64>) -> Vec<(Type, Kind)> {
-    let rules = terms.rules;
-    let mut types: Vec<(&Need, Type, Kind)> = Vec::new();
-    for unit in units {
-        let Some(need) = unit.power.need() else { continue };
-        let module = unit.kind.supply().is_some();
-        let held = terms.keeps_apart(need);
-        let alone = rules.isolated.contains(&unit.id) || (held && need.apart == Apart::Everybody);
-        // Where all that it can run at is what it runs at now, it is like one that runs at nothing.
-        let takes = |volts: i64| {
-            let tolerance = rules.headroom.tolerance;
-            need.ways.iter().any(|way| way.takes(volts as f64 * 1e-3, tolerance))
-        };
-        let in_use = terms.in_use.get(&unit.id).copied();
-        let in_use = in_use.filter(|now| volts.iter().any(|other| terms.is_other(*now, *other) && takes(*other)));
-        let kind = Kind {
-            aside: module,
-            member: compatibility::under(compatibility::member(unit, need), rules),
-            alone_in_slot: alone || module || rules.own_outlet.contains(&unit.id),
-            alone_in_group: alone,
-            strict: held && need.apart == Apart::OtherKind,
-            sealed: need.positive_ground,
-            shares_exclusive: need.shares_winding,
-            ..Kind::default()
-        };
-        let alike = |(known, other, numbers): &&mut (&Need, Type, Kind)| {
-            let marks = |kind: &Kind| (kind.aside, kind.member, kind.alone_in_slot, kind.alone_in_group);
-            *known == need && other.in_use == in_use && marks(numbers) == marks(&kind)
-        };
-        match types.iter_mut().find(alike) {
-            Some((_, known, _)) => known.units.push(unit.id),
-            None => {
-                let exchange =
-                    |(_, other, _): &(&Need, Type, Kind)| other.in_use == in_use && other.connector == need.connector;
-                let exchange = types.iter().position(exchange).unwrap_or(types.len());
-                let (units, connector) = (vec![unit.id], need.connector);
-                types.push((need, Type { units, module, in_use, connector }, Kind { exchange, ..kind }));
-            }
-        }
-    }
-    types.into_iter().map(|(_, kind, numbers)| (kind, numbers)).collect()
 }
