@@ -64,7 +64,7 @@ fn clear(line: &mut [f64], by: &[f64], at: usize) {
     }
 }
 
-/// Makes up for rounding: no column passes its price.
+/// Makes up for rounding: no column passes its price. Where a price is zero, that may leave nothing of the bound.
 fn shrink(weights: &mut [f64], columns: &[Vec<f64>], prices: &[f64]) {
     let mut factor = 1.0_f64;
     for (column, price) in columns.iter().zip(prices) {
@@ -99,7 +99,8 @@ mod tests {
         assert_eq!(weights(&[0.0, -1.0], &[vec![1.0, 0.0]], &[2.0]), Some(vec![0.0, 0.0]));
     }
 
-    /// Two demands: the greatest sum is at a corner where two prices or axes meet, every corner tried.
+    /// Two demands: the greatest sum is at a corner where two prices or axes meet, every corner tried. Prices are
+    /// above zero, where rounding takes nothing of it.
     #[test]
     fn the_greatest_sum_is_that_of_every_corner_tried() {
         let mut dice = Dice::new(1);
