@@ -2,5 +2,6 @@
 
 mod floors;
 mod manifest;
+mod search;
 mod source;
 mod window;

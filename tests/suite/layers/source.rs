@@ -17,14 +17,19 @@ pub fn root() -> PathBuf {
 
 /// All source files below a folder of the project, in order.
 pub fn sources(folder: &str) -> Vec<Source> {
+    texts(folder).into_iter().map(|(path, text)| Source { path, code: code(&text) }).collect()
+}
+
+/// The whole text of all source files below a folder of the project, in order.
+pub fn texts(folder: &str) -> Vec<(String, String)> {
     let base = root().join(folder);
     let mut found = Vec::new();
     collect(&base, &base, &mut found);
-    found.sort_by(|a: &Source, b| a.path.cmp(&b.path));
+    found.sort();
     found
 }
 
-fn collect(base: &Path, folder: &Path, found: &mut Vec<Source>) {
+fn collect(base: &Path, folder: &Path, found: &mut Vec<(String, String)>) {
     let Ok(entries) = std::fs::read_dir(folder) else { return };
     for entry in entries.flatten() {
         let path = entry.path();
@@ -33,8 +38,7 @@ fn collect(base: &Path, folder: &Path, found: &mut Vec<Source>) {
         } else if path.extension().is_some_and(|extension| extension == "rs") {
             let text = std::fs::read_to_string(&path).expect("source is UTF-8");
             let below = path.strip_prefix(base).expect("it lies below");
-            let path = below.to_string_lossy().replace('\\', "/");
-            found.push(Source { path, code: code(&text) });
+            found.push((below.to_string_lossy().replace('\\', "/"), text));
         }
     }
 }

@@ -9,7 +9,7 @@ mod allocate;
 mod battery;
 mod cautions;
 mod check;
-mod company;
+mod compatibility;
 mod drop;
 mod in_use;
 mod least;

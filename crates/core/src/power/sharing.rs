@@ -1,7 +1,9 @@
 //! Who shares a 0 V, or a winding, with whom it shouldn't.
 
+use rigwright_search::assignment::mix::{Member, Mix};
+
 use super::check::Check;
-use super::company::{Company, Guest};
+use super::compatibility;
 use super::problem::{PowerProblem, What};
 use super::zero_volts::Return;
 use crate::rig::{Apart, Device, DeviceId, FeedId, Form, Need, Rig, ZeroVolt};
@@ -47,13 +49,13 @@ fn unit<'a>(rig: &'a Rig, check: &Check, id: DeviceId) -> Option<Unit<'a>> {
 
 /// Much gain on one 0 V; told once for all of them.
 fn gain(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
-    let guests: Vec<Guest> = units.iter().map(|unit| Guest::of(unit.device, unit.need)).collect();
-    let company = guests.iter().fold(Company::default(), |company, guest| company.with(guest));
-    let mut loud = units.iter().zip(&guests).filter(|(_, guest)| guest.amplifies()).map(|(unit, _)| unit);
-    if company.crowded() > 0
+    let members: Vec<Member> = units.iter().map(|unit| compatibility::member(unit.device, unit.need)).collect();
+    let mix = members.iter().fold(Mix::default(), |mix, member| mix.with(member));
+    let mut loud = units.iter().zip(&members).filter(|(_, member)| member.burdens()).map(|(unit, _)| unit);
+    if mix.excess(&compatibility::EASE) > 0
         && let (Some(unit), Some(with)) = (loud.next(), loud.next())
     {
-        let (stages, gain) = (company.stages, f64::from(company.gain) / 10.0);
+        let (stages, gain) = (mix.marked, f64::from(mix.weight) / 10.0);
         let what = What::MuchGain { device: unit.device.id, with: with.device.id, stages, gain };
         found.push(PowerProblem::new(what, unit.feed));
     }

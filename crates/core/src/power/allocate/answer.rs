@@ -2,13 +2,29 @@
 
 use std::collections::BTreeMap;
 
-use super::instance::Instance;
-use super::search::{self, Cost, Move, UNFED};
+use rigwright_search::assignment::mix::{Colour, Member, Mix};
+use rigwright_search::assignment::{Cost, Levels, Placement};
+
+use super::instance::{Instance, is_series};
+use super::model::{Alternative, Model, Solution};
 use super::terms::InUse;
-use super::{Ground, Way};
-use crate::power::company::{Company, Guest};
-use crate::power::question::{Allocation, Changed, Noise, Noisy, Placed, Rules};
+use crate::power::compatibility::{self, EASE};
+use crate::power::question::{Allocation, Changed, Noise, Noisy, Penalty, Placed, Rules};
 use crate::rig::{Adapter, Device, DeviceId, FeedFrom, OutletRef, Rig};
+
+/// A cost in words of rigs.
+pub fn penalty(cost: Cost) -> Penalty {
+    let Levels { unplaced, major, conflicts, tight, minor, shared, amount } = cost.levels();
+    Penalty {
+        unfed: unplaced,
+        changed: major,
+        noisy: conflicts,
+        tight,
+        adapters: minor,
+        sharing: shared,
+        microwatts: amount,
+    }
+}
 
 /// Nobody is fed.
 pub fn nothing(units: &[&Device]) -> Allocation {
@@ -18,7 +34,7 @@ pub fn nothing(units: &[&Device]) -> Allocation {
         unfed: units.iter().map(|unit| unit.id).collect(),
         changed: Vec::new(),
         noisy: Vec::new(),
-        penalty: search::penalty(UNFED * units.len() as Cost),
+        penalty: penalty(Cost::UNPLACED * units.len()),
         proved: false,
         conflict: None,
     }
@@ -27,35 +43,39 @@ pub fn nothing(units: &[&Device]) -> Allocation {
 /// A lead, and the currents of its plugs.
 type Lead = (Placed, Vec<i64>);
 
-impl Ground {
-    /// The steps of a way, with the unit of each.
-    fn plugged_in<'a>(&self, way: &'a Way) -> Vec<(&'a Move, DeviceId)> {
+impl Model {
+    /// The placements of a solution, with the unit of each.
+    fn plugged_in<'a>(&self, solution: &'a Solution) -> Vec<(&'a Placement, DeviceId)> {
         let mut names: Vec<Vec<DeviceId>> =
-            way.units.iter().map(|units| units.iter().rev().copied().collect()).collect();
-        let with_unit = |step: &'a Move| {
-            let (Move::Single(kind, _) | Move::Pair(kind, _)) = step;
-            names[*kind].pop().map(|unit| (step, unit))
-        };
-        way.moves.iter().filter_map(with_unit).collect()
+            solution.units.iter().map(|units| units.iter().rev().copied().collect()).collect();
+        let with_unit = |placement: &'a Placement| names[placement.kind()].pop().map(|unit| (placement, unit));
+        solution.placements.iter().filter_map(with_unit).collect()
     }
 
-    /// Units of a way that are too many on their 0 V, as the rules count them.
-    pub fn crowd(&self, way: &Way, units: &[&Device], rules: &Rules) -> u32 {
-        let (it, mut fed) = (&self.ways[way.index].1, Fed::default());
-        for (step, unit) in self.plugged_in(way) {
-            fed.enter(it, step, unit, guest(units, unit, rules));
+    /// Drives and gain of a solution that are too much for their 0 V, as the rules count them.
+    pub fn excess(&self, solution: &Solution, units: &[&Device], rules: &Rules) -> u32 {
+        let (it, mut occupancy) = (&self.alternatives[solution.alternative].instance, Occupancy::default());
+        for (placement, unit) in self.plugged_in(solution) {
+            occupancy.enter(it, placement, unit, member(units, unit, rules));
         }
-        fed.companies().map(|company| company.crowded()).sum()
+        occupancy.mixes().map(|mix| mix.excess(&EASE)).sum()
     }
 
-    /// A way as leads and settings. `before` is the rig in which the loose modules were loose.
-    pub fn allocation(&self, way: &Way, before: &Rig, units: &[&Device], in_use: &InUse, rules: &Rules) -> Allocation {
-        let (skeleton, it) = &self.ways[way.index];
+    /// A solution as leads and settings. `before` is the rig in which the loose modules were loose.
+    pub fn allocation(
+        &self,
+        solution: &Solution,
+        before: &Rig,
+        units: &[&Device],
+        in_use: &InUse,
+        rules: &Rules,
+    ) -> Allocation {
+        let Alternative { rig: skeleton, instance: it } = &self.alternatives[solution.alternative];
         let mut leads: BTreeMap<OutletRef, Lead> = BTreeMap::new();
-        let (mut changed, mut company) = (Vec::new(), Fed::default());
-        for (step, unit) in self.plugged_in(way) {
-            company.enter(it, step, unit, guest(units, unit, rules));
-            let there = plugged(it, step);
+        let (mut changed, mut occupancy) = (Vec::new(), Occupancy::default());
+        for (placement, unit) in self.plugged_in(solution) {
+            occupancy.enter(it, placement, unit, member(units, unit, rules));
+            let there = plugged(it, placement);
             if let Some(was) = in_use.get(&unit).filter(|_| there.changed) {
                 changed.push(Changed { device: unit, was: *was as f64 * 1e-3, now: there.volts });
             }
@@ -83,8 +103,8 @@ impl Ground {
             placed: leads.into_values().map(|(lead, _)| lead).collect(),
             unfed: units.iter().map(|unit| unit.id).filter(|unit| !fed.contains(unit)).collect(),
             changed,
-            noisy: company.noisy(it.minds_mixed, &order),
-            penalty: search::penalty(way.cost),
+            noisy: occupancy.noisy(it.numbers.minds_mixed, &order),
+            penalty: penalty(solution.cost),
             proved: false,
             conflict: None,
         }
@@ -92,101 +112,91 @@ impl Ground {
 }
 
 /// What a unit is to others under the rules.
-fn guest(units: &[&Device], unit: DeviceId, rules: &Rules) -> Guest {
+fn member(units: &[&Device], unit: DeviceId, rules: &Rules) -> Member {
     let device = units.iter().find(|device| device.id == unit);
-    let guest = device.and_then(|device| Some(Guest::of(device, device.power.need()?)));
-    guest.unwrap_or_default().under(rules)
+    let member = device.and_then(|device| Some(compatibility::member(device, device.power.need()?)));
+    compatibility::under(member.unwrap_or_default(), rules)
 }
 
-/// Where a step plugs a unit in.
+/// Where a placement plugs a unit in.
 struct Plugged {
     from: FeedFrom,
     settings: Vec<(OutletRef, u8)>,
     adapter: Adapter,
     volts: f64,
     changed: bool,
+    /// nA
     running: i64,
 }
 
-fn plugged(it: &Instance, step: &Move) -> Plugged {
-    let outlet = |socket: usize| it.sockets[socket].outlet;
-    let volts = |socket: usize, setting: u8| it.sockets[socket].settings[usize::from(setting)].volts;
-    match step {
-        Move::Single(_, single) => Plugged {
-            from: FeedFrom::One(outlet(single.socket)),
-            settings: vec![(outlet(single.socket), single.setting + 1)],
-            adapter: Adapter { swaps_poles: single.swap, plug: single.plug },
-            volts: volts(single.socket, single.setting),
-            changed: single.changed,
-            running: single.draw.running,
-        },
-        Move::Pair(_, pair) => {
-            let (a, b) = (outlet(pair.first), outlet(pair.second));
-            let from = match pair.series {
-                true => FeedFrom::Series { lower: a, upper: b },
-                false => FeedFrom::Parallel { first: a, second: b },
-            };
-            let upper = if pair.series { volts(pair.second, pair.settings.1) } else { 0.0 };
-            Plugged {
-                from,
-                settings: vec![(a, pair.settings.0 + 1), (b, pair.settings.1 + 1)],
-                adapter: Adapter { swaps_poles: pair.swap, plug: pair.plug },
-                volts: volts(pair.first, pair.settings.0) + upper,
-                changed: pair.changed,
-                running: pair.draw.running,
-            }
+fn plugged(it: &Instance, placement: &Placement) -> Plugged {
+    let setting = |slot: usize, mode: u8| (it.sockets[slot].outlet, mode + 1);
+    let (settings, volts, flipped, size, cost) = match placement {
+        Placement::Single(_, single) => {
+            let volts = it.volts(single.slot, single.mode);
+            (vec![setting(single.slot, single.mode)], volts, single.flipped, single.size, single.cost)
         }
+        Placement::Pair(_, pair) => {
+            let upper = if is_series(pair) { it.volts(pair.second, pair.modes.1) } else { 0.0 };
+            let settings = vec![setting(pair.first, pair.modes.0), setting(pair.second, pair.modes.1)];
+            (settings, it.volts(pair.first, pair.modes.0) + upper, pair.flipped, pair.size, pair.cost)
+        }
+    };
+    Plugged {
+        from: it.source(placement),
+        settings,
+        adapter: Adapter { swaps_poles: flipped, plug: it.plug(placement.kind(), placement.slot()) },
+        volts,
+        changed: cost.levels().major > 0,
+        running: size.steady,
     }
 }
 
 /// Who is on which 0 V and lead.
 #[derive(Default)]
-struct Fed {
-    zero_volts: BTreeMap<usize, Vec<(DeviceId, Guest)>>,
-    leads: BTreeMap<usize, Vec<(DeviceId, Guest)>>,
+struct Occupancy {
+    zero_volts: BTreeMap<usize, Vec<(DeviceId, Member)>>,
+    leads: BTreeMap<usize, Vec<(DeviceId, Member)>>,
 }
 
-impl Fed {
-    fn enter(&mut self, it: &Instance, step: &Move, unit: DeviceId, guest: Guest) {
-        let socket = match step {
-            Move::Single(_, single) => single.socket,
-            Move::Pair(_, pair) => pair.first,
-        };
-        self.zero_volts.entry(it.sockets[socket].domain).or_default().push((unit, guest));
-        self.leads.entry(socket).or_default().push((unit, guest));
+impl Occupancy {
+    fn enter(&mut self, it: &Instance, placement: &Placement, unit: DeviceId, member: Member) {
+        let slot = placement.slot();
+        self.zero_volts.entry(it.numbers.slots[slot].group).or_default().push((unit, member));
+        self.leads.entry(slot).or_default().push((unit, member));
     }
 
     /// All that is on each 0 V.
-    fn companies(&self) -> impl Iterator<Item = Company> {
-        self.zero_volts.values().map(|units| units.iter().fold(Company::default(), |all, (_, guest)| all.with(guest)))
+    fn mixes(&self) -> impl Iterator<Item = Mix> {
+        self.zero_volts.values().map(|units| units.iter().fold(Mix::default(), |mix, (_, member)| mix.with(member)))
     }
 
     /// What of that is likely noisy.
     fn noisy(&self, minds_mixed: bool, order: &dyn Fn(DeviceId) -> Option<usize>) -> Vec<Noisy> {
-        let named = |units: &[(DeviceId, Guest)], which: &dyn Fn(&Guest) -> bool, why: Noise| {
+        let named = |units: &[(DeviceId, Member)], which: &dyn Fn(&Member) -> bool, why: Noise| {
             let mut units: Vec<DeviceId> =
-                units.iter().filter(|(_, guest)| which(guest)).map(|(unit, _)| *unit).collect();
+                units.iter().filter(|(_, member)| which(member)).map(|(unit, _)| *unit).collect();
             units.sort_by_key(|unit| order(*unit));
             Noisy { units, why }
         };
         let mut found = Vec::new();
-        for (units, company) in self.zero_volts.values().zip(self.companies()) {
-            if company.disturbed() > 0 {
-                let others = |guest: &Guest| {
-                    let mut rest = company;
-                    rest.leave(guest);
-                    rest.own_noise(&Guest { stage: false, ..*guest }) > 0
+        for (units, mix) in self.zero_volts.values().zip(self.mixes()) {
+            if mix.disturbed() > 0 {
+                let others = |member: &Member| {
+                    let mut rest = mix;
+                    rest.leave(member);
+                    rest.least_added(&Member { marked: false, ..*member }, &EASE) > 0
                 };
                 found.push(named(units, &others, Noise::Together));
             }
-            if company.crowded() > 0 {
-                let why = Noise::Gain { stages: company.stages, gain: f64::from(company.gain) / 10.0 };
-                found.push(named(units, &Guest::amplifies, why));
+            if mix.excess(&EASE) > 0 {
+                let why = Noise::Gain { stages: mix.marked, gain: f64::from(mix.weight) / 10.0 };
+                found.push(named(units, &Member::burdens, why));
             }
         }
         for units in self.leads.values().filter(|_| minds_mixed) {
-            let any = |digital: bool| units.iter().any(|(_, guest)| guest.digital == digital);
-            if any(true) && any(false) {
+            let any = |colour: Colour| units.iter().any(|(_, member)| member.colour == colour);
+            if any(Colour::First) && any(Colour::Second) {
                 found.push(named(units, &|_| true, Noise::OneLead));
             }
         }

@@ -1,68 +1,73 @@
 //! How units are fed as drawn: the first way that any other has to beat.
 
+use rigwright_search::assignment::{Placement, evaluate};
+
 use super::instance::Instance;
-use super::search::{self, Move};
-use super::{Ground, Way};
+use super::model::{Alternative, Model, Solution};
 use crate::rig::{DeviceId, Feed, FeedFrom, OutletRef, Rig, Tap};
 
-impl Ground {
+impl Model {
     /// The units as `rig` feeds them, each that may stay where it is; the others
     /// go without. `skeleton` is the same rig with only its modules fed. None
-    /// where the rig as drawn isn't among the ways.
-    pub fn drawn(&self, rig: &Rig, skeleton: &Rig) -> Option<Way> {
-        let index = self.ways.iter().position(|(way, _)| way.feeds == skeleton.feeds)?;
-        let (fed, it) = &self.ways[index];
+    /// where the rig as drawn isn't among the alternatives.
+    pub fn drawn(&self, rig: &Rig, skeleton: &Rig) -> Option<Solution> {
+        let alternative = self.alternatives.iter().position(|one| one.rig.feeds == skeleton.feeds)?;
+        let Alternative { rig: fed, instance: it } = &self.alternatives[alternative];
         let plugs = rig.feeds.iter().flat_map(|feed| feed.taps.iter().map(move |tap| (feed, tap)));
-        let steps: Vec<(DeviceId, Move)> =
-            plugs.filter_map(|(feed, tap)| Some((tap.device, step(fed, it, feed, tap)?))).collect();
-        let moves: Vec<Move> = steps.iter().map(|(_, step)| *step).collect();
+        let drawn: Vec<(DeviceId, Placement)> =
+            plugs.filter_map(|(feed, tap)| Some((tap.device, placement(fed, it, feed, tap)?))).collect();
+        let placements: Vec<Placement> = drawn.iter().map(|(_, placement)| *placement).collect();
         let counts: Vec<usize> = it.types.iter().map(|kind| kind.units.len()).collect();
-        let (cost, stays) = search::price(it, &counts, &moves);
-        let kept: Vec<(DeviceId, Move)> =
-            steps.into_iter().zip(stays).filter(|(_, stays)| *stays).map(|(step, _)| step).collect();
-        // The moves of a type are its units' in this order.
+        let (cost, stays) = evaluate(&it.numbers, &counts, &placements);
+        let kept: Vec<(DeviceId, Placement)> =
+            drawn.into_iter().zip(stays).filter(|(_, stays)| *stays).map(|(drawn, _)| drawn).collect();
+        // The placements of a type are its units' in this order.
         let mut units: Vec<Vec<DeviceId>> = vec![Vec::new(); it.types.len()];
-        for (unit, Move::Single(kind, _) | Move::Pair(kind, _)) in &kept {
-            units[*kind].push(*unit);
+        for (unit, placement) in &kept {
+            units[placement.kind()].push(*unit);
         }
         for (units, kind) in units.iter_mut().zip(&it.types) {
             let without: Vec<DeviceId> = kind.units.iter().copied().filter(|unit| !units.contains(unit)).collect();
             units.extend(without);
         }
-        Some(Way { index, moves: kept.into_iter().map(|(_, step)| step).collect(), cost, units })
+        let placements = kept.into_iter().map(|(_, placement)| placement).collect();
+        Some(Solution { alternative, placements, cost, units })
     }
 }
 
-/// A drawn plug as the search's move, if there is such a move.
-fn step(rig: &Rig, it: &Instance, feed: &Feed, tap: &Tap) -> Option<Move> {
+/// A drawn plug as the search places it, if it may.
+fn placement(rig: &Rig, it: &Instance, feed: &Feed, tap: &Tap) -> Option<Placement> {
     let kind = it.types.iter().position(|kind| kind.units.contains(&tap.device))?;
-    let socket = |outlet: OutletRef| it.sockets.iter().position(|socket| socket.outlet == outlet);
-    let setting = |outlet: OutletRef| rig.outlet(outlet)?.chosen.checked_sub(1);
-    let adapter = |swap: bool, plug| swap == tap.adapter.swaps_poles && plug == tap.adapter.plug;
-    let (series, first, second) = match feed.from {
+    let ways = &it.numbers.kinds[kind];
+    let slot = |outlet: OutletRef| it.sockets.iter().position(|socket| socket.outlet == outlet);
+    let mode = |outlet: OutletRef| rig.outlet(outlet)?.chosen.checked_sub(1);
+    let adapter = |flipped: bool, slot| flipped == tap.adapter.swaps_poles && it.plug(kind, slot) == tap.adapter.plug;
+    let (first, second) = match feed.from {
         FeedFrom::One(outlet) => {
-            let (socket, setting) = (socket(outlet)?, setting(outlet)?);
-            let mut singles = it.types[kind].singles.iter();
-            let found =
-                singles.find(|one| one.socket == socket && one.setting == setting && adapter(one.swap, one.plug))?;
-            return Some(Move::Single(kind, *found));
+            let (slot, mode) = (slot(outlet)?, mode(outlet)?);
+            let mut singles = ways.singles.iter();
+            let found = singles.find(|one| one.slot == slot && one.mode == mode && adapter(one.flipped, one.slot))?;
+            return Some(Placement::Single(kind, *found));
         }
-        FeedFrom::Series { lower, upper } => (true, lower, upper),
-        FeedFrom::Parallel { first, second } => (false, first, second),
+        FeedFrom::Series { lower, upper } => (lower, upper),
+        FeedFrom::Parallel { first, second } => (first, second),
     };
-    let (sockets, settings) = ((socket(first)?, socket(second)?), (setting(first)?, setting(second)?));
-    let found = it.types[kind].pairs.iter().find(|pair| {
-        pair.series == series
-            && (pair.first, pair.second) == sockets
-            && pair.settings == settings
-            && adapter(pair.swap, pair.plug)
+    let (slots, modes) = ((slot(first)?, slot(second)?), (mode(first)?, mode(second)?));
+    let found = ways.pairs.iter().find(|pair| {
+        let drawn = Placement::Pair(kind, **pair);
+        (pair.first, pair.second) == slots
+            && pair.modes == modes
+            && it.source(&drawn) == feed.from
+            && adapter(pair.flipped, pair.first)
     })?;
-    Some(Move::Pair(kind, *found))
+    Some(Placement::Pair(kind, *found))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::allowance::Allowance;
+    use rigwright_search::Allowance;
+
+    use super::super::answer::penalty;
     use super::super::terms::{self, Terms};
     use super::super::{modules, units};
     use super::*;
@@ -75,9 +80,9 @@ mod tests {
         let skeleton = modules::skeleton(rig, rules.headroom.tolerance);
         let terms = Terms { quiet: false, ..Terms::strict(&rules, &in_use) };
         let allowance = Allowance::of(1_000_000);
-        let ground = Ground::of(&skeleton, &units(rig), &terms, &|_| false, &allowance);
-        let way = ground.drawn(rig, &skeleton).unwrap();
-        (search::penalty(way.cost), way.moves.len())
+        let model = Model::of(&skeleton, &units(rig), &terms, &|_| false, &allowance);
+        let drawn = model.drawn(rig, &skeleton).unwrap();
+        (penalty(drawn.cost), drawn.placements.len())
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Where modules hang that nobody has plugged in yet: every way of it that differs.
 
-use super::allowance::Allowance;
+use rigwright_search::Allowance;
+
 use crate::power::loads;
 use crate::rig::{Connector, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Power, Rig};
 
@@ -67,20 +68,20 @@ pub fn may_host(supply: &Device) -> bool {
 /// and then one would feed a unit more.
 /// Answers whether that were all: not so if the allowance was spent before. A
 /// first way is always looked for.
-pub fn each_way(
+pub fn each_hookup(
     rig: &Rig,
-    loosely: &Loosely<'_>,
+    hanging: &Hanging<'_>,
     allowance: &Allowance<'_>,
     see: &mut dyn FnMut(&Rig) -> bool,
 ) -> bool {
-    let Loosely { must, tolerance, selectors } = *loosely;
-    let mut ways = Ways { rig: rig.clone(), loose: loose(rig), must, tolerance, selectors, allowance };
-    ways.from(0, see)
+    let Hanging { must, tolerance, selectors } = *hanging;
+    let mut hookups = Hookups { rig: rig.clone(), loose: loose(rig), must, tolerance, selectors, allowance };
+    hookups.from(0, see)
 }
 
 /// How loose modules may hang.
 #[derive(Clone, Copy)]
-pub struct Loosely<'a> {
+pub struct Hanging<'a> {
     /// Which must hang somewhere.
     pub must: &'a dyn Fn(DeviceId) -> bool,
     pub tolerance: f64,
@@ -88,7 +89,7 @@ pub struct Loosely<'a> {
     pub selectors: bool,
 }
 
-struct Ways<'a> {
+struct Hookups<'a> {
     rig: Rig,
     loose: Vec<DeviceId>,
     must: &'a dyn Fn(DeviceId) -> bool,
@@ -97,7 +98,7 @@ struct Ways<'a> {
     allowance: &'a Allowance<'a>,
 }
 
-impl Ways<'_> {
+impl Hookups<'_> {
     /// False once `see` has had enough.
     fn from(&mut self, at: usize, see: &mut dyn FnMut(&Rig) -> bool) -> bool {
         let Some(module) = self.loose.get(at).copied() else {

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::instance::{LAST_BIT, milli};
+use rigwright_search::assignment::LAST_BIT;
+
+use super::instance::milli;
 use crate::power::loads;
 use crate::power::question::{Rules, Weight};
 use crate::rig::{DeviceId, Need, Rig};
@@ -60,7 +62,7 @@ impl<'a> Terms<'a> {
     }
 
     /// Whether a 0 V may have more gain on it than is quiet.
-    pub fn crowds(&self) -> bool {
+    pub fn allows_excess(&self) -> bool {
         !Self::holds(self.rules.few_gains, self.quiet)
     }
 

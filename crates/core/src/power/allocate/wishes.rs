@@ -9,15 +9,17 @@
 //! mostly quiet; and if it isn't, nothing that is quiet costs less, so that one
 //! that costs as much is the best without a look at the rest.
 
-use super::allowance::Allowance;
-use super::search::{self, Cost, Manner, NOISY, WORST};
+use rigwright_search::assignment::{Cost, Options};
+use rigwright_search::{Allowance, Answer, LeftOut};
+
+use super::answer;
+use super::model::{MOST_NODES, Model, Solution};
 use super::terms::{InUse, Terms};
-use super::{Best, Ground, MOST_NODES, answer};
 use crate::power::question::{Allocation, Rules, Weight};
 use crate::rig::{Device, Rig};
 use crate::watch::{Part, Stopped, Watch};
 
-/// Places of a search for what is quiet after which it gives up: its bounds
+/// Nodes of a search for what is quiet after which it gives up: its bounds
 /// don't see gain that is still to come.
 const MOST_QUIET: u64 = 300_000;
 
@@ -48,18 +50,18 @@ impl Seeker<'_> {
     pub fn best(&self, watch: &dyn Watch) -> Result<Allocation, Stopped> {
         let strict = Terms::strict(self.rules, self.in_use);
         let quarter = |at: usize| Part { whole: watch, from: at as f64 / 4.0, to: (at + 1) as f64 / 4.0 };
-        let mut best = Found { cost: WORST, allocation: answer::nothing(self.units), proved: true };
+        let mut best = Found { cost: Cost::WORST, allocation: answer::nothing(self.units), proved: true };
         self.strictly(&strict, &mut best, &[quarter(0), quarter(1)])?;
         let loud = Terms { quiet: false, ..strict };
         if !loud.is_like(&strict) {
             // What is noisy as it is, for want of a quiet one, is to be beaten in all; else by what weighs more.
             let noisy = best.allocation.penalty.noisy > 0;
-            let below = if noisy { best.cost } else { search::before_noise(best.cost) };
+            let below = if noisy { best.cost } else { best.cost.before_conflicts() };
             self.wider(&loud, below, &mut best, &quarter(2))?;
         }
         let full = Terms { margin: false, ..loud };
         if !full.is_like(&loud) {
-            self.wider(&full, search::before_tight(best.cost), &mut best, &quarter(3))?;
+            self.wider(&full, best.cost.before_tight(), &mut best, &quarter(3))?;
         }
         Ok(Allocation { proved: best.proved, ..best.allocation })
     }
@@ -69,64 +71,72 @@ impl Seeker<'_> {
         let deaf = Rules { few_gains: Weight::Nothing, ..self.rules.clone() };
         let terms = Terms { rules: &deaf, ..*strict };
         let first = self.allowance.part(0.5);
-        let all =
-            Manner { below: WORST, any: false, coarse: false, least: 0, most_nodes: MOST_NODES, allowance: &first };
-        let (ground, found) = self.search(&terms, all, &watches[0])?;
+        let all = Options { most_nodes: MOST_NODES, ..Options::all(&first) };
+        let (model, found) = self.search(&terms, all, &watches[0])?;
         best.proved = found.proved;
-        let Some(way) = found.way else { return Ok(()) };
-        let crowd = ground.crowd(&way, self.units, self.rules);
-        if crowd == 0 {
-            (best.cost, best.allocation) = (way.cost, self.allocation(&ground, &way));
+        let Some(solution) = found.best else { return Ok(()) };
+        let excess = model.excess(&solution, self.units, self.rules);
+        if excess == 0 {
+            (best.cost, best.allocation) = (solution.cost, self.allocation(&model, &solution));
             return Ok(());
         }
         if self.rules.few_gains == Weight::Wish {
-            best.cost = way.cost + NOISY * Cost::from(crowd);
-            best.allocation = self.allocation(&ground, &way);
-            best.allocation.penalty = search::penalty(best.cost);
+            best.cost = solution.cost + Cost::CONFLICT * excess as usize;
+            best.allocation = self.allocation(&model, &solution);
+            best.allocation.penalty = answer::penalty(best.cost);
         }
-        let least = if found.proved { way.cost } else { 0 };
-        drop(ground);
+        let least = if found.proved { solution.cost } else { Cost::ZERO };
+        drop(model);
         let second = self.allowance.part(0.5);
-        let manner = Manner { below: best.cost, least, most_nodes: MOST_QUIET, allowance: &second, ..all };
-        let (ground, found) = self.search(strict, manner, &watches[1])?;
+        let options = Options { below: best.cost, least, most_nodes: MOST_QUIET, allowance: &second, ..all };
+        let (model, found) = self.search(strict, options, &watches[1])?;
         best.proved = found.proved;
-        if let Some(way) = found.way {
-            (best.cost, best.allocation) = (way.cost, self.allocation(&ground, &way));
+        if let Some(solution) = found.best {
+            (best.cost, best.allocation) = (solution.cost, self.allocation(&model, &solution));
             // Nothing costs less than the least, whatever wasn't looked at.
-            best.proved |= way.cost <= least;
+            best.proved |= solution.cost <= least;
         }
         Ok(())
     }
 
     /// With fewer of them held.
     fn wider(&self, terms: &Terms<'_>, below: Cost, best: &mut Found, watch: &Part<'_>) -> Result<(), Stopped> {
-        if below == 0 {
+        if below == Cost::ZERO {
             return Ok(());
         }
         let third = self.allowance.part(0.7);
-        let manner = Manner { below, any: false, coarse: false, least: 0, most_nodes: MOST_WEIGHED, allowance: &third };
-        let (ground, found) = self.search(terms, manner, watch)?;
+        let options = Options { below, most_nodes: MOST_WEIGHED, ..Options::all(&third) };
+        let (model, found) = self.search(terms, options, watch)?;
         best.proved &= found.proved;
-        if let Some(way) = found.way {
-            (best.cost, best.allocation) = (way.cost, self.allocation(&ground, &way));
+        if let Some(solution) = found.best {
+            (best.cost, best.allocation) = (solution.cost, self.allocation(&model, &solution));
         }
         Ok(())
     }
 
-    fn search(&self, terms: &Terms<'_>, manner: Manner<'_>, watch: &Part<'_>) -> Result<(Ground, Best), Stopped> {
-        let ground = Ground::of(self.skeleton, self.units, terms, &|_| false, manner.allowance);
+    fn search(
+        &self,
+        terms: &Terms<'_>,
+        options: Options<'_>,
+        watch: &Part<'_>,
+    ) -> Result<(Model, Answer<Solution, Cost>), Stopped> {
+        let model = Model::of(self.skeleton, self.units, terms, &|_| false, options.allowance);
         // What is drawn stays unless something better is found.
-        let drawn = ground.drawn(self.rig, self.skeleton).filter(|way| way.cost < manner.below);
-        let below = drawn.as_ref().map_or(manner.below, |way| way.cost);
-        if drawn.is_some() && below <= manner.least {
-            return Ok((ground, Best { way: drawn, proved: true }));
+        let drawn = model.drawn(self.rig, self.skeleton).filter(|solution| solution.cost < options.below);
+        let value = drawn.as_ref().map(|solution| solution.cost);
+        let below = value.unwrap_or(options.below);
+        if drawn.is_some() && below <= options.least {
+            let left_out = LeftOut::NOTHING;
+            return Ok((model, Answer { best: drawn, value, bound: below, proved: true, left_out, nodes: 0 }));
         }
-        let mut found = ground.best(Manner { below, ..manner }, &|_| true, watch)?;
-        found.way = found.way.or(drawn);
-        Ok((ground, found))
+        let mut found = model.best(Options { below, ..options }, &|_| true, watch)?;
+        if found.best.is_none() {
+            (found.best, found.value) = (drawn, value);
+        }
+        Ok((model, found))
     }
 
-    fn allocation(&self, ground: &Ground, way: &super::Way) -> Allocation {
-        ground.allocation(way, self.skeleton, self.units, self.in_use, self.rules)
+    fn allocation(&self, model: &Model, solution: &Solution) -> Allocation {
+        model.allocation(solution, self.skeleton, self.units, self.in_use, self.rules)
     }
 }

@@ -1,14 +1,15 @@
 //! The least supplies that feed a rig's units, of the whole catalogue, proved.
 
-mod cover;
-mod rows;
-mod simplex;
+mod covering;
+mod hosts;
+mod search;
 mod tryout;
 
 use std::sync::Arc;
 
-use self::cover::Cost;
-use super::allocate::allowance::Allowance;
+use rigwright_search::Allowance;
+use rigwright_search::cover::Cost;
+
 use super::allocate::terms::{self, InUse, Terms};
 use super::allocate::{allocate_from, modules, units};
 use super::question::{Allocation, Question, Rules, Weight};
@@ -128,28 +129,28 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
         question.rig.devices.iter().filter(old).map(|device| device.id).collect()
     };
     let base = without(&modules::skeleton(&question.rig, rules.headroom.tolerance), &gone);
-    let shop = Shop::of(question, &base);
+    let offer = Offer::of(question, &base);
     // What a unit runs at now is for the allocation to keep, and no part of what a set costs.
     let nothing = InUse::new();
     let strict = Terms::strict(&rules, &nothing);
     let search = Portion { whole: watch, from: 0.0, to: 0.6 };
     let allowance = Allowance::of(MOST_STEPS);
-    let mut found = shop.search(&strict, &allowance.part(0.5), &search)?;
+    let mut found = offer.search(&strict, &allowance.part(0.5), &search)?;
     let mut quiet = true;
     let weighs = [rules.keep_apart, rules.few_gains].contains(&Weight::Wish);
     if found.counts.is_none() && weighs {
         let search = Portion { whole: watch, from: 0.6, to: 0.9 };
         let proved = found.proved;
-        found = shop.search(&Terms { quiet: false, ..strict }, &allowance.part(0.5), &search)?;
+        found = offer.search(&Terms { quiet: false, ..strict }, &allowance.part(0.5), &search)?;
         found.proved &= proved;
         quiet = false;
     }
-    let Shopped { counts, hopeless, proved } = found;
-    let (parts, fed) = (&shop.parts, counts.is_some());
+    let Found { counts, hopeless, proved } = found;
+    let (parts, fed) = (&offer.parts, counts.is_some());
     let counts = counts.unwrap_or_else(|| vec![0; parts.len()]);
     // Units that nothing feeds are no part of the question any more.
     let free = question.rig.first_free();
-    let mut asked = cover::with_parts(&base, parts, &counts, free);
+    let mut asked = search::with_parts(&base, parts, &counts, free);
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
@@ -157,13 +158,13 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     allocation.unfed.extend(&hopeless);
     let drawn = without(&question.rig, &gone);
     allocation.wrong.extend(wrong(&drawn, &base));
-    let bought = shop.choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
+    let bought = offer.choice.iter().zip(&counts).filter(|(_, count)| **count > 0);
     let bought = bought.map(|(part, count)| Bought { part: part.key.clone(), count: *count }).collect();
     let number = counts.iter().sum::<usize>() as u64;
     Ok(LeastAnswer {
         bought: fed.then_some(bought),
         totals: totals(parts, &counts),
-        rig: Arc::new(cover::with_parts(&drawn, parts, &counts, free)),
+        rig: Arc::new(search::with_parts(&drawn, parts, &counts, free)),
         allocation,
         hopeless,
         quiet,
@@ -175,7 +176,7 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
 }
 
 /// What can be had, and for whom.
-struct Shop<'a> {
+struct Offer<'a> {
     base: &'a Rig,
     choice: Vec<&'static Part>,
     parts: Vec<Device>,
@@ -185,7 +186,7 @@ struct Shop<'a> {
 }
 
 /// What a search of the catalogue came to.
-struct Shopped {
+struct Found {
     /// How many of each part, if any set does.
     counts: Option<Vec<usize>>,
     /// Units that nothing feeds.
@@ -193,7 +194,7 @@ struct Shopped {
     proved: bool,
 }
 
-impl<'a> Shop<'a> {
+impl<'a> Offer<'a> {
     fn of(question: &LeastQuestion, base: &'a Rig) -> Self {
         let (choice, first_free): (Vec<&Part>, Id) = (choice(question), question.rig.first_free());
         let parts: Vec<Device> = choice.iter().map(|part| part.device(DeviceId(first_free))).collect();
@@ -203,27 +204,21 @@ impl<'a> Shop<'a> {
     }
 
     /// The cheapest set on some terms.
-    fn search(&self, terms: &Terms<'_>, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Shopped, Stopped> {
+    fn search(&self, terms: &Terms<'_>, allowance: &Allowance<'_>, watch: &dyn Watch) -> Result<Found, Stopped> {
         let (base, parts) = (self.base, &self.parts);
         let all: Vec<&Device> = self.units.iter().collect();
-        let mut rows = rows::Rows::of(base, parts, &all, terms, allowance);
-        let hopeless = rows.hopeless();
+        let problem = |units: &[&Device]| covering::Covering::of(base, parts, &self.prices, units, terms, allowance);
+        let mut covering = problem(&all);
+        let hopeless = covering.hopeless();
         let rest: Vec<&Device> = all.into_iter().filter(|unit| !hopeless.contains(&unit.id)).collect();
         if !hopeless.is_empty() {
-            rows = rows::Rows::of(base, parts, &rest, terms, allowance);
+            covering = problem(&rest);
         }
-        rows.demand(base, parts, &rest, terms, &allowance.part(0.3));
-        let task = cover::Task {
-            base,
-            parts,
-            prices: &self.prices,
-            units: &rest,
-            terms: *terms,
-            first_free: self.first_free,
-            allowance,
-        };
-        let found = cover::cover(&task, rows, watch)?;
-        Ok(Shopped { counts: found.counts, hopeless, proved: found.proved })
+        covering.demand(base, parts, &rest, terms, &allowance.part(0.3));
+        let first_free = self.first_free;
+        let task = search::Task { base, parts, units: &rest, terms: *terms, first_free, allowance };
+        let found = search::search(&task, covering, watch)?;
+        Ok(Found { counts: found.best, hopeless, proved: found.proved })
     }
 }
 

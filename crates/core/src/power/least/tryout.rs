@@ -1,9 +1,13 @@
 //! Whether a set of supplies feeds all units.
 
-use super::rows::with_ideal_hosts;
-use crate::power::allocate::allowance::Allowance;
+use std::collections::BTreeMap;
+
+use rigwright_search::{Allowance, deletion_filter};
+
+use super::hosts::with_ideal_hosts;
+use crate::power::allocate::model::Model;
+use crate::power::allocate::modules;
 use crate::power::allocate::terms::Terms;
-use crate::power::allocate::{Ground, modules};
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Stopped, Watch};
 
@@ -34,47 +38,44 @@ pub fn try_out(
     let bought = loose.iter().copied().filter(|id| new(*id));
     let wanted: Vec<&Device> = units.iter().copied().chain(bought.filter_map(|id| rig.device(id))).collect();
     let may_host = |id: DeviceId| rig.device(id).is_some_and(modules::may_host);
-    let ground = Ground::of_one(&ideal, &wanted, terms, &may_host, allowance);
-    let found = ground.feeding(&|_| true, allowance, watch)?;
-    match found.way {
-        None if found.proved => return conflict(&ground, units, allowance, watch).map(Tried::Fails),
+    let model = Model::of_one(&ideal, &wanted, terms, &may_host, allowance);
+    let found = model.feeding(&|_| true, allowance, watch)?;
+    match found.best {
+        None if found.proved => return conflict(&model, units, allowance, watch).map(Tried::Fails),
         None => return Ok(Tried::Unknown),
         Some(_) if loose.is_empty() => return Ok(Tried::Feeds),
-        Some(way) => {
+        Some(solution) => {
             let mut hung = rig.clone();
-            for (module, outlet, setting) in ground.hung(&way) {
+            for (module, outlet, setting) in model.hung(&solution) {
                 modules::hang(&mut hung, module, outlet, setting);
             }
-            if Ground::of_one(&hung, units, terms, &|_| false, allowance).feeds(&|_| true, allowance, watch)?
+            if Model::of_one(&hung, units, terms, &|_| false, allowance).feeds(&|_| true, allowance, watch)?
                 == Some(true)
             {
                 return Ok(Tried::Feeds);
             }
         }
     }
-    let ground = Ground::of(rig, units, terms, new, allowance);
-    match ground.feeds(&|_| true, allowance, watch)? {
+    let model = Model::of(rig, units, terms, new, allowance);
+    match model.feeds(&|_| true, allowance, watch)? {
         Some(true) => Ok(Tried::Feeds),
-        Some(false) => conflict(&ground, units, allowance, watch).map(Tried::Fails),
+        Some(false) => conflict(&model, units, allowance, watch).map(Tried::Fails),
         None => Ok(Tried::Unknown),
     }
 }
 
-/// Units that a ground can't feed together, as few as a deletion filter leaves.
+/// Units that a model can't feed together, as few as a deletion filter leaves.
 fn conflict(
-    ground: &Ground,
+    model: &Model,
     units: &[&Device],
     allowance: &Allowance<'_>,
     watch: &dyn Watch,
 ) -> Result<Vec<DeviceId>, Stopped> {
-    let all: Vec<DeviceId> = units.iter().map(|unit| unit.id).collect();
-    let mut kept = all.clone();
-    for (at, unit) in all.iter().enumerate() {
-        let share = allowance.part(1.0 / (all.len() - at) as f64);
-        let takes_part = |other: DeviceId| other != *unit && (kept.contains(&other) || !all.contains(&other));
-        if ground.feeds(&takes_part, &share, watch)? == Some(false) {
-            kept.retain(|other| other != unit);
-        }
-    }
-    Ok(kept)
+    let numbers: BTreeMap<DeviceId, usize> = units.iter().map(|unit| unit.id).zip(0..).collect();
+    // Modules always take part.
+    let feeds = &mut |chosen: &[bool], share: &Allowance<'_>, part: &dyn Watch| {
+        model.feeds(&|id| numbers.get(&id).is_none_or(|at| chosen[*at]), share, part)
+    };
+    let found = deletion_filter(units.len(), feeds, allowance, watch)?;
+    Ok(found.members.into_iter().map(|at| units[at].id).collect())
 }

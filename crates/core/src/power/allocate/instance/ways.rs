@@ -1,10 +1,12 @@
 //! The ways in which one unit can be plugged in: onto one socket, or onto two.
 
-use super::{Domain, Draw, Instance, LAST_BIT, Level, Pair, Single, Socket, milli, nano};
+use rigwright_search::assignment::{Cost, LAST_BIT, Pair, Single, Size};
+
+use super::{Domain, Instance, Level, milli, nano};
 use crate::power::allocate::terms::Terms;
 use crate::power::loads;
 use crate::power::rules::MOST_DIRECT;
-use crate::rig::{Connector, DeviceId, Form, Need};
+use crate::rig::{Connector, Form, Need};
 
 /// The ways in which a unit can be plugged in.
 pub struct Ways<'a> {
@@ -12,8 +14,21 @@ pub struct Ways<'a> {
     pub in_use: Option<i64>,
     pub terms: &'a Terms<'a>,
     pub instance: &'a Instance,
-    pub connectors: &'a [Connector],
-    pub parallel: &'a [Option<DeviceId>],
+    pub domains: &'a [Domain],
+}
+
+/// What a unit draws in a way.
+#[derive(Debug, Clone, Copy)]
+struct Draw {
+    /// What runs and what starts up, in nA.
+    size: Size,
+    /// µW
+    microwatts: u64,
+}
+
+/// Whether a pair is in series: both sockets carry the whole current.
+pub fn is_series(pair: &Pair) -> bool {
+    pair.shares == (1.0, 1.0)
 }
 
 impl Ways<'_> {
@@ -25,10 +40,15 @@ impl Ways<'_> {
             return None;
         }
         Some(Draw {
-            running: nano(way.running.get()),
-            start_up: nano(self.need.lasting(way)),
+            size: Size { steady: nano(way.running.get()), peak: nano(self.need.lasting(way)) },
             microwatts: (volts * way.running.get() * 1e6).round() as u64,
         })
+    }
+
+    /// What a way costs by itself: at another voltage than now, with so many adapters.
+    fn cost(&self, volts: f64, adapters: usize, draw: Draw) -> Cost {
+        let changed = usize::from(self.is_other(volts));
+        Cost::MAJOR * changed + Cost::MINOR * adapters + Cost::amount(draw.microwatts)
     }
 
     /// Whether so many volts are others than it runs at now.
@@ -49,17 +69,18 @@ impl Ways<'_> {
 
     /// The plug that is wanted at the end of a lead from a socket; none if that can't be.
     fn plug(&self, socket: usize) -> Option<Option<Connector>> {
-        if self.connectors[socket] == self.need.connector {
+        let there = self.instance.sockets[socket].connector;
+        if there == self.need.connector {
             Some(None)
         } else {
             // A link carries more than a plug does: no adapter makes one of the other.
-            let link = [self.connectors[socket], self.need.connector].contains(&Connector::Link);
+            let link = [there, self.need.connector].contains(&Connector::Link);
             (self.terms.rules.adapters && !link).then_some(Some(self.need.connector))
         }
     }
 
     fn may_be_on(&self, domain: usize, form: Form) -> bool {
-        let Domain { earthed, blocked } = self.instance.domains[domain];
+        let Domain { earthed, blocked } = self.domains[domain];
         !(blocked || earthed && self.shuns_earth(form))
     }
 
@@ -69,14 +90,22 @@ impl Ways<'_> {
         self.need.positive_ground || (form == Form::Alternating && !self.need.shares_winding)
     }
 
-    fn within(&self, socket: &Socket, level: &Level, draw: Draw, part: f64) -> bool {
+    fn domain_of(&self, socket: usize) -> usize {
+        self.instance.numbers.slots[socket].group
+    }
+
+    /// Whether a part of what it draws is within what a socket gives in a setting.
+    fn within(&self, socket: usize, setting: u8, size: Size, part: f64) -> bool {
+        let numbers = &self.instance.numbers;
+        let slot = &numbers.slots[socket];
+        let mode = &slot.modes[usize::from(setting)];
         let fits = |current: i64, limit: i64| (current as f64 * part).round() as i64 <= limit;
-        fits(draw.running, level.usable) && fits(draw.start_up, level.limit) && {
-            let watts = |current: i64| level.volts * current as f64 * 1e-9 * part;
-            socket.budgets.iter().all(|(budget, weight)| {
-                let budget = self.instance.budgets[*budget];
-                watts(draw.running) * weight <= budget.running + LAST_BIT
-                    && watts(draw.start_up) * weight <= budget.start_up + LAST_BIT
+        fits(size.steady, mode.steady) && fits(size.peak, mode.peak) && {
+            let watts = |current: i64| slot.weighed(setting, current, part);
+            slot.budgets.iter().all(|(budget, weight)| {
+                let budget = numbers.budgets[*budget];
+                watts(size.steady) * weight <= budget.steady + LAST_BIT
+                    && watts(size.peak) * weight <= budget.peak + LAST_BIT
             })
         }
     }
@@ -84,14 +113,15 @@ impl Ways<'_> {
     pub fn singles(&self) -> Vec<Single> {
         let mut found = Vec::new();
         for (at, socket) in self.instance.sockets.iter().enumerate() {
-            let Some(plug) = self.plug(at) else { continue };
-            let may = |level: &Level| level.may && self.may_be_on(socket.domain, level.form);
-            for (setting, level) in (0..).zip(&socket.settings).filter(|(_, level)| may(level)) {
-                for (form, swap) in self.forms(level.form) {
+            let (Some(plug), domain) = (self.plug(at), self.domain_of(at)) else { continue };
+            let may = |level: &Level| level.may && self.may_be_on(domain, level.form);
+            for (mode, level) in (0..).zip(&socket.settings).filter(|(_, level)| may(level)) {
+                for (form, flipped) in self.forms(level.form) {
                     let draw = self.draw(level.volts, level.no_load, form);
-                    if let Some(draw) = draw.filter(|draw| self.within(socket, level, *draw, 1.0)) {
-                        let changed = self.is_other(level.volts);
-                        found.push(Single { socket: at, setting, swap, plug, changed, draw });
+                    if let Some(draw) = draw.filter(|draw| self.within(at, mode, draw.size, 1.0)) {
+                        let adapters = usize::from(flipped || plug.is_some());
+                        let cost = self.cost(level.volts, adapters, draw);
+                        found.push(Single { slot: at, mode, flipped, size: draw.size, cost });
                     }
                 }
             }
@@ -136,45 +166,46 @@ impl Ways<'_> {
     }
 
     fn pairs_of(&self, first: usize, second: usize, singles: &[Single], found: &mut Vec<Pair>) {
+        let numbers = &self.instance.numbers;
         let (a, b) = (&self.instance.sockets[first], &self.instance.sockets[second]);
         if !self.terms.rules.across && a.outlet.supply != b.outlet.supply {
             return;
         }
         let Some(plug) = self.plug(first) else { return };
-        let upper = self.instance.domains[b.domain];
-        let in_series = a.domain != b.domain && !upper.earthed && !upper.blocked;
-        let side_by_side =
-            self.parallel[first].is_some() && self.parallel[first] == self.parallel[second] && !upper.blocked;
+        let (domain, upper) = (self.domain_of(first), self.domains[self.domain_of(second)]);
+        let in_series = domain != self.domain_of(second) && !upper.earthed && !upper.blocked;
+        let side_by_side = a.parallel.is_some() && a.parallel == b.parallel && !upper.blocked;
         // What fits one of the two by itself gains nothing by both side by side, unless that spares a group
         // that only one of them counts against.
-        let spares = a.budgets != b.budgets;
+        let spares = numbers.slots[first].budgets != numbers.slots[second].budgets;
         let alone = |socket: usize, setting: u8| {
-            singles.binary_search_by_key(&(socket, setting), |single| (single.socket, single.setting)).is_ok()
+            singles.binary_search_by_key(&(socket, setting), |single| (single.slot, single.mode)).is_ok()
         };
-        let may = |level: &Level| level.may && self.may_be_on(a.domain, level.form);
+        let rating = |socket: usize, setting: u8| numbers.slots[socket].modes[usize::from(setting)].peak;
+        let may = |level: &Level| level.may && self.may_be_on(domain, level.form);
         for (i, low) in (0..).zip(&a.settings).filter(|(_, level)| may(level)) {
             for (j, high) in (0..).zip(&b.settings).filter(|(_, level)| level.may) {
-                let build = |series, volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
-                    for (form, swap) in self.forms(low.form) {
+                let build = |volts, no_load, shares: (f64, f64), found: &mut Vec<Pair>| {
+                    for (form, flipped) in self.forms(low.form) {
                         let draw = self.draw(volts, no_load, form).filter(|draw| {
-                            self.within(a, low, *draw, shares.0) && self.within(b, high, *draw, shares.1)
+                            self.within(first, i, draw.size, shares.0) && self.within(second, j, draw.size, shares.1)
                         });
                         if let Some(draw) = draw {
-                            let (settings, changed) = ((i, j), self.is_other(volts));
-                            found.push(Pair { series, first, second, settings, swap, plug, changed, draw, shares });
+                            // The lead of a pair is a special one by itself.
+                            let cost = self.cost(volts, 1 + usize::from(flipped || plug.is_some()), draw);
+                            found.push(Pair { first, second, modes: (i, j), flipped, size: draw.size, shares, cost });
                         }
                     }
                 };
                 if in_series && low.form == high.form && low.form.is_dc() {
-                    let sums = (low.volts + high.volts, low.no_load + high.no_load);
-                    build(true, sums.0, sums.1, (1.0, 1.0), found);
+                    build(low.volts + high.volts, low.no_load + high.no_load, (1.0, 1.0), found);
                 }
-                let rated = (low.limit + high.limit) as f64;
+                let rated = (rating(first, i) + rating(second, j)) as f64;
                 let earth = upper.earthed && self.shuns_earth(low.form);
                 let gains = spares || !(alone(first, i) || alone(second, j));
                 if side_by_side && gains && !earth && is_alike(low, high) && rated > 0.0 {
-                    let part = low.limit as f64 / rated;
-                    build(false, low.volts, low.no_load, (part, 1.0 - part), found);
+                    let part = rating(first, i) as f64 / rated;
+                    build(low.volts, low.no_load, (part, 1.0 - part), found);
                 }
             }
         }

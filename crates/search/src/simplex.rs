@@ -64,7 +64,7 @@ fn clear(line: &mut [f64], by: &[f64], at: usize) {
     }
 }
 
-/// Makes up for rounding: no column passes its price.
+/// Makes up for rounding: no column passes its price. Where a price is zero, that may leave nothing of the bound.
 fn shrink(weights: &mut [f64], columns: &[Vec<f64>], prices: &[f64]) {
     let mut factor = 1.0_f64;
     for (column, price) in columns.iter().zip(prices) {
@@ -80,6 +80,8 @@ fn shrink(weights: &mut [f64], columns: &[Vec<f64>], prices: &[f64]) {
 
 #[cfg(test)]
 mod tests {
+    use rigwright_tests::Dice;
+
     use super::weights;
 
     #[test]
@@ -95,5 +97,56 @@ mod tests {
     fn what_no_column_gives_has_no_price() {
         assert_eq!(weights(&[1.0, 1.0], &[vec![1.0, 0.0]], &[2.0]), None);
         assert_eq!(weights(&[0.0, -1.0], &[vec![1.0, 0.0]], &[2.0]), Some(vec![0.0, 0.0]));
+    }
+
+    /// Two demands: the greatest sum is at a corner where two prices or axes meet, every corner tried. Prices are
+    /// above zero, where rounding takes nothing of it.
+    #[test]
+    fn the_greatest_sum_is_that_of_every_corner_tried() {
+        let mut dice = Dice::new(1);
+        let mut open = 0;
+        for _ in 0..3000 {
+            let mut number = |from: f64, count: usize| from + dice.below(count) as f64;
+            let demands = [number(-2.0, 8), number(-2.0, 8)];
+            let columns: Vec<Vec<f64>> = (0..4).map(|_| vec![number(-1.0, 5), number(-1.0, 5)]).collect();
+            let prices: Vec<f64> = (0..4).map(|_| number(1.0, 6)).collect();
+            let axes = [([-1.0, 0.0], 0.0), ([0.0, -1.0], 0.0)];
+            let lines: Vec<([f64; 2], f64)> = columns
+                .iter()
+                .zip(&prices)
+                .map(|(column, price)| ([column[0], column[1]], *price))
+                .chain(axes)
+                .collect();
+            let corner = |a: &([f64; 2], f64), b: &([f64; 2], f64)| {
+                let determinant = a.0[0] * b.0[1] - a.0[1] * b.0[0];
+                let x = (a.1 * b.0[1] - b.1 * a.0[1]) / determinant;
+                (determinant != 0.0).then(|| [x, (a.0[0] * b.1 - b.0[0] * a.1) / determinant])
+            };
+            let within =
+                |at: &[f64; 2]| lines.iter().all(|(line, most)| line[0] * at[0] + line[1] * at[1] <= most + 1e-9);
+            let corners = lines.iter().flat_map(|a| lines.iter().filter_map(move |b| corner(a, b))).filter(within);
+            let best = corners.map(|at| demands[0] * at[0] + demands[1] * at[1]).fold(f64::MIN, f64::max);
+            match weights(&demands, &columns, &prices) {
+                Some(found) => {
+                    let sum: f64 = found.iter().zip(demands).map(|(weight, demand)| weight * demand).sum();
+                    assert!((sum - best).abs() < 1e-9, "{sum} beside {best}: {demands:?} {columns:?} {prices:?}");
+                    assert!(found.iter().all(|weight| *weight >= 0.0));
+                    assert!(within(&[found[0], found[1]]));
+                }
+                // Some direction goes on for ever, and gains.
+                None => {
+                    let endless = |at: [f64; 2]| {
+                        let costs = columns.iter().all(|column| column[0] * at[0] + column[1] * at[1] <= 1e-9);
+                        costs && demands[0] * at[0] + demands[1] * at[1] > 0.0
+                    };
+                    let sides = columns.iter().map(|column| [-column[1], column[0]]);
+                    let turned = sides.clone().map(|side| [-side[0], -side[1]]);
+                    let all = sides.chain(turned).chain([[1.0, 0.0], [0.0, 1.0]]);
+                    assert!(all.filter(|side| side[0] >= 0.0 && side[1] >= 0.0).any(endless));
+                    open += 1;
+                }
+            }
+        }
+        assert!((100..2900).contains(&open), "{open}");
     }
 }

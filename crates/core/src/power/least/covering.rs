@@ -2,20 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use crate::power::allocate::allowance::Allowance;
-use crate::power::allocate::instance::{Instance, Type};
-use crate::power::allocate::terms::Terms;
-use crate::power::allocate::{instance, modules, search};
-use crate::rig::{
-    Device, DeviceId, Feed, FeedId, Kind, Mains, Outlet, OutletRef, Power, Rig, Setting, Supply, ZeroVolt,
-};
-use crate::units::{Amperes, Turn, Volts, Watts};
+use rigwright_search::Allowance;
+use rigwright_search::assignment::{Kind, placed_at_most, unplaced_at_least};
+use rigwright_search::cover::{self, Cost, Row};
 
-/// The demands, and what each part of the catalogue gives towards them.
-pub struct Rows {
-    pub demands: Vec<f64>,
-    /// One column a part, one entry a demand.
-    pub columns: Vec<Vec<f64>>,
+use super::hosts::{by_itself, most_amperes, passing, sockets_for, sockets_of, with_ideal_hosts};
+use crate::power::allocate::instance::{self, Instance};
+use crate::power::allocate::modules;
+use crate::power::allocate::terms::Terms;
+use crate::rig::{Device, DeviceId, Outlet, OutletRef, Power, Rig, ZeroVolt};
+
+/// The covering problem of a catalogue: a column is a part, a demand what every set of supplies must have.
+pub struct Covering {
+    /// The demands, and what each part gives towards them.
+    pub program: cover::Instance,
     /// Of each part, and last of what is there already, the sockets on which each part can hang.
     sockets: Vec<Vec<Vec<OutletRef>>>,
     /// Each part by itself, what is there already, then modules on feeders that give no more than some host does.
@@ -37,12 +37,16 @@ pub struct Rows {
 /// Kinds of units up to which every union of them gets a row.
 const MOST_UNITED: usize = 7;
 
-/// A device of a host that no rig has: it feeds one module, whatever that draws.
-const IDEAL: DeviceId = DeviceId(u64::MAX);
-
-impl Rows {
+impl Covering {
     /// Without demands yet. `parts` are devices made of the catalogue's parts, `base` the rig with what is there already.
-    pub fn of(base: &Rig, parts: &[Device], units: &[&Device], terms: &Terms<'_>, allowance: &Allowance<'_>) -> Self {
+    pub fn of(
+        base: &Rig,
+        parts: &[Device],
+        prices: &[Cost],
+        units: &[&Device],
+        terms: &Terms<'_>,
+        allowance: &Allowance<'_>,
+    ) -> Self {
         // A loose module that is there already may be hung on something; at best that is ideal.
         let loose: Vec<&Device> = modules::loose(base).iter().filter_map(|id| base.device(*id)).collect();
         let takes =
@@ -81,8 +85,12 @@ impl Rows {
         allowance.take(hosts.iter().flatten().map(looks).sum());
         let like = |part: &Device| parts.iter().position(|other| other.power == part.power).unwrap_or_default();
         Self {
-            demands: Vec::new(),
-            columns: vec![Vec::new(); parts.len()],
+            program: cover::Instance {
+                demands: Vec::new(),
+                columns: vec![Vec::new(); parts.len()],
+                costs: prices.to_vec(),
+                most: vec![usize::MAX; parts.len()],
+            },
             sockets,
             hosts,
             hung,
@@ -120,14 +128,15 @@ impl Rows {
         }
         let fed = self.feeds_at_most(host, &kinds, allowance);
         let loss = self.hosts[host].as_ref().map_or(0, |it| {
-            let all = search::placed_at_most(it, &kinds, None);
+            let all = placed_at_most(&it.numbers, &kinds, None);
             // Where something else is scarcer than places, a socket may be idle anyway.
             if fed < all {
                 return 0;
             }
             allowance.take((kinds.iter().sum::<usize>() * it.sockets.len()) as u64);
             let taken = |at: &usize| self.sockets[host][module].contains(&it.sockets[*at].outlet);
-            let left = (0..it.sockets.len()).filter(taken).map(|at| search::placed_at_most(it, &kinds, Some(at))).max();
+            let left =
+                (0..it.sockets.len()).filter(taken).map(|at| placed_at_most(&it.numbers, &kinds, Some(at))).max();
             left.map_or(0, |left| all - left)
         });
         self.losses.insert((host, class, kinds), loss);
@@ -137,10 +146,9 @@ impl Rows {
     /// Counts of units without those that a part feeds in no way.
     fn within_reach(&self, part: usize, kinds: &[usize]) -> Vec<usize> {
         let Some(it) = &self.hosts[part] else { return vec![0; kinds.len()] };
-        let within = |(kind, count): (&Type, &usize)| {
-            if kind.singles.is_empty() && kind.pairs.is_empty() { 0 } else { *count }
-        };
-        it.types.iter().zip(kinds).map(within).collect()
+        let within =
+            |(kind, count): (&Kind, &usize)| if kind.singles.is_empty() && kind.pairs.is_empty() { 0 } else { *count };
+        it.numbers.kinds.iter().zip(kinds).map(within).collect()
     }
 
     /// How many of some units one of a part feeds at most, by itself.
@@ -155,7 +163,7 @@ impl Rows {
             return *known;
         }
         // A count of who goes without takes a hundredth of what is left at the most.
-        let fed = kinds.iter().sum::<usize>() - search::unfed_at_least(it, &kinds, &allowance.part(0.01));
+        let fed = kinds.iter().sum::<usize>() - unplaced_at_least(&it.numbers, &kinds, &allowance.part(0.01));
         self.feeds.insert((part, kinds), fed);
         fed
     }
@@ -170,30 +178,20 @@ impl Rows {
         each.fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// One more row: so many units of these kinds are to be fed. `kinds` are
+    /// That so many units of these kinds are to be fed, as a demand. `kinds` are
     /// counts by the types of any of the instances, which are the same in all.
-    pub fn add(&mut self, kinds: &[usize], allowance: &Allowance<'_>) -> usize {
+    pub fn row(&mut self, kinds: &[usize], allowance: &Allowance<'_>) -> Row {
         let count: usize = kinds.iter().sum();
-        let base = self.columns.len();
-        let there = self.feeds_at_most(base, kinds, allowance);
-        self.demands.push(count.saturating_sub(there) as f64);
-        for part in 0..self.columns.len() {
-            let most = if self.hung[part].is_empty() {
+        let parts = self.program.columns.len();
+        let there = self.feeds_at_most(parts, kinds, allowance);
+        let most = |part: usize| {
+            if self.hung[part].is_empty() {
                 self.feeds_at_most(part, kinds, allowance) as f64
             } else {
                 self.adds_at_most(part, kinds, allowance)
-            };
-            self.columns[part].push(most);
-        }
-        self.demands.len() - 1
-    }
-
-    /// Takes the last row away again.
-    pub fn forget(&mut self) {
-        self.demands.pop();
-        self.columns.iter_mut().for_each(|column| {
-            column.pop();
-        });
+            }
+        };
+        Row { demand: count.saturating_sub(there) as f64, gives: (0..parts).map(most).collect() }
     }
 
     /// How many of a part a set can have in which each of its boxes is needed: each
@@ -242,7 +240,7 @@ impl Rows {
         let types = self.types();
         let fed = |kind: usize| {
             self.hosts.iter().flatten().any(|it| {
-                let kind = &it.types[kind];
+                let kind = &it.numbers.kinds[kind];
                 !kind.singles.is_empty() || !kind.pairs.is_empty()
             })
         };
@@ -258,8 +256,8 @@ impl Rows {
             }
             seen.push(&module.power);
             let there = sockets_of(base, module, terms).len();
-            self.demands.push(-(there as f64));
-            for (column, part) in self.columns.iter_mut().zip(parts) {
+            self.program.demands.push(-(there as f64));
+            for (column, part) in self.program.columns.iter_mut().zip(parts) {
                 let takes = if part.power == module.power { 1.0 } else { 0.0 };
                 column.push(sockets_for(part, module, None, terms).len() as f64 - takes);
             }
@@ -277,8 +275,8 @@ impl Rows {
         };
         let wanted: f64 = units.iter().map(least).filter(|watts| watts.is_finite()).sum();
         let there: f64 = base.supplies().map(|(device, _)| source(device, terms)).filter(|watts| *watts > 0.0).sum();
-        self.demands.push(wanted - there);
-        for (column, part) in self.columns.iter_mut().zip(parts) {
+        self.program.demands.push(wanted - there);
+        for (column, part) in self.program.columns.iter_mut().zip(parts) {
             column.push(source(part, terms));
         }
     }
@@ -290,12 +288,12 @@ impl Rows {
         for kind in 0..types.len() {
             // What feeds one unit of the kind tells it from others.
             let mut signature = Vec::new();
-            for it in self.hosts[..=self.columns.len()].iter().flatten() {
-                let kind = &it.types[kind];
-                let amplifies = kind.guest.amplifies();
-                let marks = [kind.guest.digital, kind.alone, kind.solo, kind.positive_ground, amplifies];
+            for it in self.hosts[..=self.program.columns.len()].iter().flatten() {
+                let kind = &it.numbers.kinds[kind];
+                let second = !kind.is_first();
+                let marks = [second, kind.alone_in_group, kind.alone_in_slot, kind.sealed, kind.member.burdens()];
                 signature.push(marks.iter().fold(0, |bits, mark| bits << 1 | u64::from(*mark)));
-                signature.extend(kind.singles.iter().map(|s| 32 + ((s.socket as u64) << 8 | u64::from(s.setting))));
+                signature.extend(kind.singles.iter().map(|s| 32 + ((s.slot as u64) << 8 | u64::from(s.mode))));
                 signature.push(u64::from(!kind.pairs.is_empty()));
             }
             match groups.iter_mut().find(|(known, _)| *known == signature) {
@@ -324,32 +322,10 @@ impl Rows {
             if allowance.is_spent() {
                 break;
             }
-            self.add(&union, allowance);
+            let row = self.row(&union, allowance);
+            self.program.add_row(row);
         }
-        self.tidy();
-    }
-
-    /// Rows that are met by themselves, or that another asks at least as much as, go.
-    fn tidy(&mut self) {
-        let count = self.demands.len();
-        let column = |row: usize| self.columns.iter().map(move |column| column[row]);
-        let implied = |row: usize, by: usize| {
-            // Enough of the other's is enough of this one's.
-            self.demands[by] >= self.demands[row] && column(by).zip(column(row)).all(|(b, a)| b <= a)
-        };
-        let is_needless = |row: usize| {
-            let met = self.demands[row] <= 0.0 && column(row).all(|value| value >= 0.0);
-            let same = |by: usize| implied(by, row);
-            met || (0..count).any(|by| by != row && implied(row, by) && (by < row || !same(by)))
-        };
-        let keep: Vec<bool> = (0..count).map(|row| !is_needless(row)).collect();
-        let filter = |values: &Vec<f64>| -> Vec<f64> {
-            values.iter().zip(&keep).filter(|(_, keep)| **keep).map(|(value, _)| *value).collect()
-        };
-        self.demands = filter(&self.demands);
-        for column in &mut self.columns {
-            *column = filter(column);
-        }
+        self.program.remove_implied_rows();
     }
 }
 
@@ -367,108 +343,4 @@ fn source(part: &Device, terms: &Terms<'_>) -> f64 {
     };
     let outlets: f64 = supply.outlets.iter().map(strongest).sum();
     terms.most_used() * supply.total.map_or(outlets, |total| total.get().min(outlets))
-}
-
-/// The plugs of a distributor that takes more than one voltage.
-fn passing(part: &Device, terms: &Terms<'_>) -> Option<usize> {
-    let (supply, need) = (part.kind.supply()?, part.power.need()?);
-    let one = need.ways.len() == 1 && need.ways[0].least == need.ways[0].most;
-    (supply.passes && !one).then(|| supply.outlets.len() * usize::from(terms.rules.most_plugs.max(1)))
-}
-
-/// The most amperes that a module can have on a host, at the least voltage that
-/// it takes; none where it takes several and so can't be said by one number.
-fn most_amperes(host: &Device, module: &Device, terms: &Terms<'_>) -> Option<f64> {
-    let (supply, need) = (host.kind.supply()?, module.power.need()?);
-    let [way] = need.ways.as_slice() else { return None };
-    // What a passing one gives is its own host's affair.
-    if supply.passes {
-        return None;
-    }
-    let tolerance = terms.rules.headroom.tolerance;
-    let most = |outlet: &Outlet| {
-        let fits = outlet.settings.iter().filter(|setting| way.takes(setting.volts.get(), tolerance));
-        // A voltage below the least, within its tolerance, gives less power, but its own draw is less too.
-        let watts = fits.map(|setting| setting.volts.get().max(way.least.get()) * setting.limit.get());
-        let group = supply.groups.iter().find(|group| group.zero_volt == outlet.zero_volt);
-        watts.fold(0.0, f64::max).min(group.map_or(f64::INFINITY, |group| group.limit.get()))
-    };
-    let sockets = sockets_for(host, module, None, terms);
-    let watts = sockets.iter().filter_map(|socket| supply.outlet(socket.outlet)).map(most).fold(0.0, f64::max);
-    Some(watts.min(supply.total.map_or(f64::INFINITY, |total| total.get())) / way.least.get())
-}
-
-/// A rig of one part, a module on a host that gives it what it takes, up to so many amperes.
-fn by_itself(part: &Device, most: Option<f64>) -> Rig {
-    let mut rig = with_ideal_hosts(&Rig { devices: vec![part.clone()], ..Rig::default() }, &[part.id]);
-    for host in rig.devices.iter_mut().filter(|device| device.id == IDEAL) {
-        if let (Some(most), Kind::Supply(supply)) = (most, &mut host.kind) {
-            let settings = supply.outlets.iter_mut().flat_map(|outlet| &mut outlet.settings);
-            settings.for_each(|setting| setting.limit = Amperes::clamped(most));
-        }
-    }
-    rig
-}
-
-/// A rig in which each of those modules has a host that gives it what it takes.
-pub fn with_ideal_hosts(rig: &Rig, modules: &[DeviceId]) -> Rig {
-    let mut ideal = rig.clone();
-    for (at, id) in (0..).zip(modules) {
-        let host = DeviceId(IDEAL.0 - at);
-        if let Some(device) = rig.device(*id).and_then(|module| ideal_host(module, host)) {
-            ideal.devices.push(device);
-            ideal.feeds.push(Feed::straight(FeedId(u64::MAX - at), OutletRef::new(host, 1), *id));
-        }
-    }
-    ideal
-}
-
-/// A supply that gives a module what it takes, whatever that is.
-fn ideal_host(module: &Device, id: DeviceId) -> Option<Device> {
-    let need = module.power.need()?;
-    let way = need.ways.first()?;
-    let setting = Setting { volts: way.least, limit: Amperes::clamped(f64::MAX), form: way.form, no_load: None };
-    let outlet = Outlet {
-        settings: vec![setting],
-        chosen: 1,
-        connector: need.connector,
-        // A passive module has its host's 0 V, which at best is isolated.
-        zero_volt: ZeroVolt::Group(1),
-        parallel: false,
-    };
-    let kind = Kind::Supply(Supply { outlets: vec![outlet], efficiency: Turn::FULL, ..Supply::default() });
-    let mains = Mains {
-        least: Volts::of(230.0),
-        most: Volts::of(230.0),
-        earthed: false,
-        plug_top: false,
-        draw: Watts::of(0.0),
-        power_factor: Turn::FULL,
-    };
-    Some(Device { id, power: Power::Mains(mains), kind, ..module.clone() })
-}
-
-/// Sockets of a rig that are free and take a module.
-fn sockets_of(rig: &Rig, module: &Device, terms: &Terms<'_>) -> Vec<OutletRef> {
-    rig.supplies().flat_map(|(device, _)| sockets_for(device, module, Some(rig), terms)).collect()
-}
-
-/// Sockets of a supply that take a module; of one in a rig, those that are free.
-fn sockets_for(part: &Device, module: &Device, rig: Option<&Rig>, terms: &Terms<'_>) -> Vec<OutletRef> {
-    let (Some(supply), Some(need)) = (part.kind.supply(), module.power.need()) else { return Vec::new() };
-    let tolerance = terms.rules.headroom.tolerance;
-    let gives = |setting: &Setting| {
-        need.ways.iter().any(|way| {
-            let no_load = setting.no_load.unwrap_or(setting.volts);
-            let takes = |volts: f64| supply.passes || way.takes(volts, tolerance);
-            way.form == setting.form && takes(setting.volts.get()) && takes(no_load.get())
-        })
-    };
-    let fits = |outlet: &Outlet| {
-        modules::may_host(part) && outlet.connector == need.connector && outlet.settings.iter().any(gives)
-    };
-    let free = |outlet: OutletRef| rig.is_none_or(|rig| rig.feed_from(outlet).is_none());
-    let numbered = (1..=u8::MAX).zip(&supply.outlets);
-    let fitting = numbered.filter(|(_, outlet)| fits(outlet)).map(|(number, _)| OutletRef::new(part.id, number));
-    fitting.filter(|outlet| free(*outlet)).collect()
 }

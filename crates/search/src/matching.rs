@@ -1,6 +1,6 @@
 //! How many of some things can each have a place of their own.
 
-/// Sockets, or 0 Vs, as bits.
+/// A set of places, as bits.
 pub type Places = u128;
 
 /// How many there can be.
@@ -61,7 +61,9 @@ fn place(thing: usize, wants: &[Places], room: &[u8], taken: &mut [Vec<usize>], 
 
 #[cfg(test)]
 mod tests {
-    use super::{each, most, placed};
+    use rigwright_tests::Dice;
+
+    use super::{Places, each, most, placed};
 
     #[test]
     fn things_make_room_for_each_other() {
@@ -72,5 +74,33 @@ mod tests {
         assert_eq!(most(&[0b00, 0b01], &[0]), 0);
         assert_eq!(placed(&[0b01, 0b01, 0b11, 0b11], &[1, 1]), [true, false, true, false]);
         assert_eq!(each(0b1001).collect::<Vec<_>>(), [0, 3]);
+    }
+
+    /// The cheapest of the largest sets, every set tried.
+    #[test]
+    fn as_many_as_can_be_and_the_earlier_ones() {
+        let mut dice = Dice::new(1);
+        for _ in 0..2000 {
+            let things: Vec<Places> = (0..1 + dice.below(7)).map(|_| dice.below(16) as Places).collect();
+            let room: Vec<u8> = (0..4).map(|_| dice.below(3) as u8).collect();
+            let set = |bits: usize| -> Vec<bool> { (0..things.len()).map(|at| bits >> at & 1 == 1).collect() };
+            let sets = (0..1_usize << things.len()).map(set).filter(|chosen| fits(&things, chosen, &room));
+            // Of equally many the one whose first difference from any other is one that it has.
+            let best = sets.max_by_key(|chosen| (chosen.iter().filter(|one| **one).count(), chosen.clone())).unwrap();
+            assert_eq!(placed(&things, &room), best, "{things:?} {room:?}");
+        }
+    }
+
+    /// Whether those that are chosen can all be placed, by trying each place for each.
+    fn fits(things: &[Places], chosen: &[bool], room: &[u8]) -> bool {
+        let Some(first) = chosen.iter().position(|one| *one) else { return true };
+        let mut rest = chosen.to_vec();
+        rest[first] = false;
+        each(things[first]).any(|at| {
+            let mut less = room.to_vec();
+            let free = less[at] > 0;
+            less[at] = less[at].saturating_sub(1);
+            free && fits(things, &rest, &less)
+        })
     }
 }

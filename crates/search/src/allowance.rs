@@ -4,7 +4,7 @@
 use std::cell::Cell;
 
 /// Steps that an answer has left, for all the searches that it takes. One is
-/// about a look at one way of plugging one unit in.
+/// about a look at one way of placing one item.
 #[derive(Debug)]
 pub struct Allowance<'a> {
     left: Cell<u64>,
@@ -14,11 +14,13 @@ pub struct Allowance<'a> {
 
 impl Allowance<'_> {
     /// So many steps.
+    #[must_use]
     pub fn of(steps: u64) -> Self {
         Self { left: Cell::new(steps), whole: None }
     }
 
     /// A part of what is left. What it doesn't take stays in the whole.
+    #[must_use]
     pub fn part(&self, part: f64) -> Allowance<'_> {
         Allowance { left: Cell::new((self.left.get() as f64 * part) as u64), whole: Some(self) }
     }
@@ -31,6 +33,7 @@ impl Allowance<'_> {
     }
 
     /// Whether none are left.
+    #[must_use]
     pub fn is_spent(&self) -> bool {
         self.left.get() == 0
     }
