@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard, peaks_within};
-use rigwright_core::findings::{self, Finding, MOST_WORK, Severity};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::findings::{self, MOST_WORK};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
@@ -74,7 +75,7 @@ pub struct VariantReport<'a> {
     /// How far each switch goes where it is heard, the furthest first.
     pub heard: Vec<Heard>,
     /// What its owner should know, what to act on first.
-    pub findings: Vec<Finding>,
+    pub findings: Vec<Diagnosis>,
     /// Devices of the signal that get no power.
     pub unfed: Vec<DeviceId>,
     /// Whether they count as fed in all that is said of the signal.
@@ -265,7 +266,7 @@ fn judge(
     share: Share,
     bank: &mut Bank,
     watch: &dyn Watch,
-) -> Result<Vec<Finding>, Stopped> {
+) -> Result<Vec<Diagnosis>, Stopped> {
     let question = findings::Question {
         variant: Arc::clone(variant),
         controls: asked.controls.clone(),
@@ -278,7 +279,7 @@ fn judge(
 }
 
 /// What there is to act on in a variant, as everything stands.
-pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Finding>> {
+pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Diagnosis>> {
     let (share, bank) = (Share::of(project.variants.len()), &mut Bank::new(Sweep::audio()));
     let request = Request::of(project, variant);
     let target = match request.test_point {

@@ -1,6 +1,6 @@
 //! The report for programs. The keys stay as they are.
 
-use rigwright_core::findings::Finding;
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::response;
 use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchKey, SwitchSetting, switch_name};
 use rigwright_core::states::{Jump, States};
@@ -81,14 +81,14 @@ struct Told<'a> {
 }
 
 impl<'a> Told<'a> {
-    fn of(finding: &'a Finding) -> Self {
+    fn of(finding: &'a Diagnosis) -> Self {
         Self {
-            rule: finding.rule.key(),
+            rule: finding.rule.key,
             severity: finding.severity.key(),
             text: &finding.text,
             why: &finding.why,
-            fixes: finding.fixes.iter().map(|fix| fix.words.as_str()).collect(),
-            gives_up: finding.fixes.iter().map(|fix| fix.gives_up.as_deref()).collect(),
+            fixes: finding.remedies.iter().map(|remedy| remedy.words.as_str()).collect(),
+            gives_up: finding.remedies.iter().map(|remedy| remedy.gives_up.as_deref()).collect(),
         }
     }
 }
@@ -358,7 +358,7 @@ impl<'a> Variant<'a> {
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
             ground_loop_count: variant.power.loop_count,
-            hum: Hummed::of(&variant.power.hum),
+            hum: Hummed::of(&variant.power.hum, &variant.power.loops),
         }
     }
 }

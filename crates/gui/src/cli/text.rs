@@ -1,6 +1,6 @@
 //! The report for people: plain aligned text.
 
-use rigwright_core::findings::{Finding, Severity};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::rig::{State, left_out_words, signal_problems};
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz, metres};
@@ -249,7 +249,7 @@ fn findings(variant: &VariantReport<'_>, page: &mut Page) {
     }
     page.line("Findings");
     for (severity, heading) in [(Severity::Act, "To act on"), (Severity::Know, "To know")] {
-        let these: Vec<&Finding> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
+        let these: Vec<&Diagnosis> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
         if these.is_empty() {
             continue;
         }
@@ -257,7 +257,7 @@ fn findings(variant: &VariantReport<'_>, page: &mut Page) {
         for finding in these {
             page.line(&format!("    {}", finding.text));
             page.line(&format!("      Why: {}", finding.why));
-            for fix in &finding.fixes {
+            for fix in &finding.remedies {
                 page.indented([format!("    Fix: {}", fix.words)]);
                 page.indented(fix.gives_up.iter().map(|gives_up| format!("      {gives_up}")));
             }

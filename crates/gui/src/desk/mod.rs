@@ -21,7 +21,7 @@ use egui::{CentralPanel, Context, Ui, ViewportCommand};
 use rigwright_core::compare::Against;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Edit, Project, Variant, VariantId};
+use rigwright_core::rig::{Device, Edit, Project, Variant, VariantId};
 use rigwright_core::{advice, file};
 
 use crate::command::Command;
@@ -31,7 +31,7 @@ use crate::state::{
     Theme, Thoughts,
 };
 use crate::theme;
-use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
+use crate::views::{self, Facts, Intent, Lit, Pointed, PowerFacts, Screen, cautions};
 
 /// What the window begins with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -205,7 +205,6 @@ impl Desk {
         }
         self.answers.update(&project, self.showing, &*self.host);
         self.answers.set_in_vain.update(&project, self.showing);
-        self.answers.power.update(&project, self.showing);
         if let Some(variant) = project.variant(self.showing) {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);
@@ -274,8 +273,9 @@ impl Desk {
             let preview = preview.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
             let question = self.advice_question();
             let feeding = self.answers.fed.feeding();
-            let lit = match &self.pointed {
-                Some(Pointed::State(lit)) => Some(lit),
+            let lit = self.pointed.as_ref().and_then(|pointed| lit(pointed, &variant));
+            let looked_at = match &self.pointed {
+                Some(Pointed::About(about)) => Some(&**about),
                 _ => None,
             };
             let facts = Facts {
@@ -286,13 +286,13 @@ impl Desk {
                 inputs: &self.inputs,
                 straight: &self.straight,
                 selection: &self.selection,
-                lit,
+                lit: lit.as_ref(),
+                looked_at,
                 ghost: self.ghosts.of(&project, (variant.id, feeding), preview.as_ref(), &*self.host),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
-                    pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
                     least: self.power_answers.least(&variant.rig),
                     progress: self.power_answers.progress(),
@@ -369,7 +369,20 @@ fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Op
             let words = format!("{} {}", found.name, found.position_name(setting.switch.key, setting.to));
             Some(Preview { words, edit: Edit::Switch(setting) })
         }
-        Pointed::State(_) | Pointed::Loop(_) => None,
+        Pointed::State(_) | Pointed::About(_) => None,
+    }
+}
+
+/// The state that is lit while something is pointed at.
+fn lit(pointed: &Pointed, variant: &Variant) -> Option<Lit> {
+    match pointed {
+        Pointed::State(lit) => Some(lit.clone()),
+        Pointed::About(about) => {
+            let chief = about.devices.first().and_then(|id| variant.rig.device(*id));
+            let subject = chief.and_then(Device::on_off).map(|switch| switch.id);
+            about.among.clone().map(|set| Lit { set, subject })
+        }
+        Pointed::Unit(_) | Pointed::Change(_) => None,
     }
 }
 

@@ -7,7 +7,8 @@ use std::sync::Arc;
 use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
-use rigwright_core::findings::{self, Finding};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::findings;
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, Response, respond};
@@ -17,7 +18,7 @@ use rigwright_core::watch::{Unwatched, Watch};
 
 use super::asked::{Drawn, narrowed};
 use super::later::{Halt, How, Later, Shown};
-use super::{Fed, PowerGlance, SetInVain};
+use super::{Fed, SetInVain};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -41,11 +42,9 @@ pub struct Answers {
     pub fed: Fed,
     /// Switches that are set and that the rig in hand hasn't.
     pub set_in_vain: SetInVain,
-    /// What its power calls for.
-    pub power: PowerGlance,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
-    findings: Later<findings::Question, Vec<Finding>>,
+    findings: Later<findings::Question, Vec<Diagnosis>>,
     advice: Later<advice::Question, Advice>,
     /// What was computed for variants that are gone.
     computed_for_gone: u64,
@@ -417,7 +416,7 @@ impl Answers {
 
     /// The findings of the variant in hand.
     #[must_use]
-    pub fn findings(&self) -> Option<Shown<'_, Vec<Finding>>> {
+    pub fn findings(&self) -> Option<Shown<'_, Vec<Diagnosis>>> {
         self.findings.shown()
     }
 

@@ -2,11 +2,11 @@
 //! where a rig calls for them.
 
 use egui::{Id, Label, Modal, RichText, ScrollArea, Ui};
-use rigwright_core::diagnosis::Severity;
+use rigwright_core::diagnosis::Warning;
 use rigwright_core::power::{Caution, cautions};
 use rigwright_core::rig::Rig;
 
-use crate::state::{PowerAnswer, Told};
+use crate::state::PowerAnswer;
 use crate::theme::{self, Tokens, text};
 use crate::widgets::panel;
 
@@ -119,10 +119,9 @@ pub fn ui(ui: &Ui, called: &[Caution]) -> bool {
 /// What a rig calls for, the most urgent first.
 #[must_use]
 pub fn called_for(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<Caution> {
-    let mut told = answer.into_iter().flat_map(|answer| &answer.told);
+    let mut told = answer.into_iter().flat_map(|answer| &answer.told.problems);
     // What would be wrong in another country isn't yet.
-    let here = |told: &Told| told.problem.severity == Severity::Danger && !told.problem.what.is_abroad();
-    cautions(rig, told.any(here))
+    cautions(rig, told.any(|told| told.warning == Some(Warning::SwitchOn)))
 }
 
 /// So many stand on the screen itself; the rest is on the page.

@@ -2,6 +2,7 @@
 
 pub mod cautions;
 pub mod chain;
+pub mod diagnoses;
 mod intent;
 pub mod limits;
 pub mod picker;

@@ -1,14 +1,14 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::diagnosis::Severity;
-use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, SupplyCheck, cautions};
-use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
+use rigwright_core::diagnosis::{Severity, Warning};
+use rigwright_core::power::{MainsCheck, OutletCheck, SupplyCheck, cautions, words};
+use rigwright_core::rig::{Country, Device, MainsSupply, Power, Rig};
 use rigwright_core::units::{Volts, part_of, trimmed};
 
 use super::PowerReport;
 use crate::cli::table;
 use crate::cli::words::{device, one_line};
-use crate::state::{left_out, power_words};
+use crate::state::left_out;
 
 /// All of `rigwright power`.
 pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
@@ -26,8 +26,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
 
 /// What the rig calls for, and who comes first.
 fn caution_lines(report: &PowerReport<'_>) -> Vec<String> {
-    let here = |problem: &PowerProblem| problem.severity == Severity::Danger && !problem.what.is_abroad();
-    let danger = report.told.iter().any(|(problem, _)| here(problem));
+    let danger = report.told.problems.iter().any(|told| told.warning == Some(Warning::SwitchOn));
     let mut out = vec!["Cautions".to_owned()];
     out.extend(cautions(report.rig, danger).into_iter().map(|caution| format!("  {}", caution.words())));
     out.push("  Local codes and licensed electricians come first.".to_owned());
@@ -50,53 +49,48 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
         out.extend(supply_lines(report, supply));
     }
     for battery in &check.batteries {
-        let lasts = battery.life.as_ref().map_or_else(|| "isn't drawn from".to_owned(), power_words::lasts);
+        let lasts = battery.life.as_ref().map_or_else(|| "isn't drawn from".to_owned(), words::lasts);
         out.push(format!("  The battery of {} {lasts}", device(report.rig, battery.device)));
     }
     if check.batteries.iter().any(|battery| battery.life.is_some_and(|life| life.until.is_some())) {
-        out.push(format!("  {}", power_words::PLUG_LEFT_IN));
+        out.push(format!("  {}", words::PLUG_LEFT_IN));
     }
-    if check.supplies.is_empty() {
-        // Where supplies are drawn, it is a problem and stands below.
-        out.extend(check.unfed.iter().map(|id| format!("  {}", unfed(report.rig, *id))));
-    }
-    if !check.unknown.is_empty() {
-        out.push(format!("  Nobody has said what {} takes", power_words::names(report.rig, &check.unknown)));
-    }
+    out.extend(report.told.waiting.iter().map(|waits| format!("  {}", waits.text)));
+    out.extend(report.told.unknown.iter().map(|told| format!("  {}", bare(&told.text))));
     out.push(String::new());
-    if report.told.is_empty() {
+    if report.told.problems.is_empty() {
         out.push("Problems of power: none".to_owned());
     } else {
         out.push("Problems of power".to_owned());
     }
-    for (problem, mends) in report.told.iter().filter(|(problem, _)| !check.says_already(problem)) {
-        let loud = match problem.severity {
+    for told in report.told.problems_once(check) {
+        let loud = match told.severity {
             Severity::Danger => "Danger: ",
             Severity::Act => "To act on: ",
             Severity::Know => "To know: ",
         };
-        out.push(format!("  {loud}{}", problem.words(report.rig)));
-        out.push(format!("    Why: {}", problem.why()));
-        out.extend(mends.iter().map(|mend| format!("    Fix: {}", mend.words)));
+        out.push(format!("  {loud}{}", told.text));
+        out.push(format!("    Why: {}", told.why));
+        out.extend(told.remedies.iter().map(|remedy| format!("    Fix: {}", remedy.words)));
     }
-    out.extend(left_out::mends(report.without_mends).map(|words| format!("  {words}")));
+    out.extend(left_out::mends(report.told.without_remedies).map(|words| format!("  {words}")));
     if let Some(too_large) = &report.too_large {
         out.push(String::new());
         out.push(format!("Best allocation: {too_large}"));
     }
     if let Some((allocation, changes)) = &report.allocation {
         out.push(String::new());
-        out.push(format!("Best allocation: {}", power_words::outcome(report.rig, allocation)));
-        let given_up = power_words::given_up(report.rig, allocation, &report.headroom);
+        out.push(format!("Best allocation: {}", words::outcome(report.rig, allocation)));
+        let given_up = words::given_up(report.rig, allocation, &report.headroom);
         out.extend(given_up.into_iter().map(|line| format!("  {line}")));
-        out.push(format!("  {}", power_words::proof(report.rig, allocation)));
+        out.push(format!("  {}", words::proof(report.rig, allocation)));
         if changes.is_empty() {
             out.push("  It is plugged in like that already.".to_owned());
         }
         out.extend(changes.iter().map(|line| format!("  {line}")));
         if let Some(conflict) = &allocation.conflict {
-            out.push(format!("  {}", power_words::conflict(report.rig, conflict)));
-            out.extend(conflict.cures.iter().map(|cure| format!("    {}", power_words::cure(report.rig, cure))));
+            out.push(format!("  {}", words::conflict(report.rig, conflict)));
+            out.extend(conflict.cures.iter().map(|cure| format!("    {}", words::cure(report.rig, cure))));
         }
     }
     out
@@ -143,21 +137,21 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     let count = left_out::loops(report.loop_count).unwrap_or_else(|| "none".to_owned());
     out.push(format!("Ground loops: {count}"));
     out.extend(left_out::more_loops(report.loops.len(), report.loop_count).map(|words| format!("  {words}")));
-    for fact in &report.hum.facts {
-        out.push(format!("  {}", fact.text));
-        out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));
-        let ways = fact.loops.iter().filter_map(|at| report.loops.get(*at));
+    for told in &report.hum.told {
+        out.push(format!("  {}", bare(&told.text)));
+        if !told.why.is_empty() {
+            out.push(format!("    Why: {}", told.why));
+        }
+        let ways = told.about.loops.iter().filter_map(|at| report.loops.get(*at));
         out.extend(ways.map(|found| format!("    Way: {}", found.path)));
-        out.extend(fact.remedies.iter().map(|help| format!("    Would help: {}", help.words())));
+        out.extend(told.remedies.iter().map(|remedy| format!("    Would help: {}", remedy.words)));
     }
     out
 }
 
-/// "Chorus wants 9 V and is not fed."
-fn unfed(rig: &Rig, id: DeviceId) -> String {
-    let need = rig.device(id).and_then(|device| device.power.need());
-    let wants = need.map_or_else(|| "power".to_owned(), power_words::wants);
-    format!("{} wants {wants} and is not fed.", device(rig, id))
+/// A sentence as a line that has no full stop.
+fn bare(sentence: &str) -> &str {
+    sentence.strip_suffix('.').unwrap_or(sentence)
 }
 
 fn supply_lines(report: &PowerReport<'_>, figures: &SupplyCheck) -> Vec<String> {
@@ -186,7 +180,7 @@ fn inlet(rig: &Rig, supply: &Device) -> String {
         Power::Mains(_) => "mains, class II".to_owned(),
         Power::Battery(_) => "battery".to_owned(),
         Power::Low(_) => match rig.feed_to(supply.id) {
-            Some(feed) => format!("fed by {}", power_words::from(rig, feed.from)),
+            Some(feed) => format!("fed by {}", words::from(rig, feed.from)),
             None => "not fed".to_owned(),
         },
         Power::Unknown | Power::Nothing => "nobody has said what comes in".to_owned(),

@@ -2,13 +2,13 @@
 
 use egui::{Label, RichText, Ui};
 use rigwright_core::parts::catalogue;
-use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules, Weight};
+use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules, Weight, words as said};
 use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
 use super::plan::{Offer, offer, progress};
 use super::would_be::WouldBe;
-use crate::state::{Preview, power_words};
+use crate::state::Preview;
 use crate::theme::Tokens;
 use crate::views::{DIED, Facts, Intent};
 use crate::widgets::choose::choose;
@@ -84,7 +84,7 @@ impl LeastPanel {
         entry(ui, ink, if shown.old { 0.55 } else { 1.0 }, |ui| {
             let words = RichText::new(bought(asked, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            let given_up = power_words::given_up(&shown.answer.rig, &shown.answer.allocation, &asked.rules.headroom);
+            let given_up = said::given_up(&shown.answer.rig, &shown.answer.allocation, &asked.rules.headroom);
             for line in details(facts, asked, shown.answer).into_iter().chain(given_up) {
                 panel::quiet(ui, line);
             }
@@ -142,12 +142,12 @@ fn details(facts: &Facts<'_>, asked: &LeastQuestion, answer: &LeastAnswer) -> Ve
         ));
     }
     if !answer.hopeless.is_empty() {
-        let names = power_words::names(&asked.rig, &answer.hopeless);
+        let names = said::names(&asked.rig, &answer.hopeless);
         lines.push(format!("Nothing in the catalogue feeds {names} under these rules."));
     }
     lines.extend(quiet(&asked.rules, answer).map(str::to_owned));
     lines.push(match answer.proved {
-        true => format!("Proved: nothing less does under these rules. {}", power_words::LAST_IN_ROW),
+        true => format!("Proved: nothing less does under these rules. {}", said::LAST_IN_ROW),
         false => "Not proved: the search gave up before it had tried everything.".to_owned(),
     });
     lines

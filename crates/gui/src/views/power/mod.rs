@@ -24,16 +24,17 @@ mod words;
 mod would_be;
 
 use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
-use rigwright_core::diagnosis::Severity;
+use rigwright_core::diagnosis::count_words;
 use rigwright_core::power::Headroom;
 use rigwright_core::rig::{MainsSupply, Variant};
 use rigwright_core::units::counted;
+use rigwright_core::words::capital;
 
 use crate::command::Command;
 use crate::state::{PowerAnswer, Selection};
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Pointed, Purpose, Screen, Standing, Subject, cautions};
+use crate::views::{Facts, Intent, Purpose, Screen, Standing, Subject, cautions};
 use crate::widgets;
 
 /// The Power screen's own state; no part of the project.
@@ -89,10 +90,6 @@ impl Screen for Power {
             self.would_be.close();
         }
         let shown = facts.power.answer.as_ref();
-        let pointed = match facts.power.pointed {
-            Some(Pointed::Loop(found)) => Some(&**found),
-            _ => None,
-        };
         let scene = canvas::Scene {
             variant: facts.variant.id,
             rig: &facts.variant.rig,
@@ -103,7 +100,8 @@ impl Screen for Power {
             mains: &facts.project.mains,
             would_be: false,
             selected: facts.selection.device(),
-            shown: pointed.or(facts.power.loop_shown),
+            shown: facts.loop_lit(),
+            looked_at: facts.looked_at,
         };
         let outer = Frame::new().inner_margin(Margin { left: 0, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         let room = ui.available_width();
@@ -134,6 +132,7 @@ impl Screen for Power {
                 died: false,
                 would_be: true,
                 shown: None,
+                looked_at: None,
                 selected: None,
                 ..scene
             };
@@ -177,9 +176,8 @@ fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
 
 /// What is left to say of a rig, in a few words.
 fn sum(answer: &PowerAnswer) -> String {
-    let act = answer.told.iter().filter(|told| told.problem.severity != Severity::Know).count();
-    let know = answer.told.len() - act;
-    format!("{act} to act on, {know} to know, {} not fed, {}.", answer.unfed.len(), loops(answer))
+    let words = count_words(answer.listed(), "Nothing to act on and nothing to know");
+    format!("{words} {}.", capital(&loops(answer)))
 }
 
 /// Under the sheet: what can save a life, and a supply to add.

@@ -11,9 +11,8 @@ use super::needs::Needs;
 use super::plan::Plan;
 use super::supply::SupplyPanel;
 use super::would_be::WouldBe;
-use crate::command::Command;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, diagnoses};
 use crate::widgets::{panel, small};
 
 /// The panel's own state.
@@ -51,7 +50,7 @@ impl Side {
                 }
                 ui.add_space(2.0);
                 panel::heading(ui, &device.name);
-                findings::of_device(ui, scene, device, out);
+                findings::of_device(ui, facts, device, out);
                 self.feed.ui(ui, scene, device, out);
                 self.needs.ui(ui, scene, device, out);
                 self.supply.ui(ui, scene, device, out);
@@ -71,15 +70,6 @@ fn cautions(ui: &mut Ui, out: &mut Vec<Intent>) {
     ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("Mains and valve-amp work:").font(text::small()).color(tokens.quiet));
-        link(ui, "Cautions", out);
+        diagnoses::cautions(ui, out);
     });
-}
-
-/// A button that opens the page of cautions.
-pub fn link(ui: &mut Ui, words: &str, out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
-    let button = egui::Button::new(RichText::new(words).font(text::small()).color(tokens.copper).underline());
-    if ui.add(button.frame(false)).on_hover_text(Command::Cautions.tooltip()).clicked() {
-        out.push(Intent::Command(Command::Cautions));
-    }
 }

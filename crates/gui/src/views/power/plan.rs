@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use egui::{Button, Label, ProgressBar, RichText, Ui};
 use rigwright_core::parts::{Group, catalogue};
-use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large};
+use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large, words as said};
 use rigwright_core::rig::{DeviceId, Edit, Rig};
 use rigwright_core::units::trimmed;
 use rigwright_core::words::{capital, lower};
@@ -12,7 +12,7 @@ use rigwright_core::words::{capital, lower};
 use super::canvas::Scene;
 use super::least::LeastPanel;
 use super::would_be::WouldBe;
-use crate::state::{Preview, Shown, power_words};
+use crate::state::{Preview, Shown};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{DIED, Facts, Intent};
@@ -111,12 +111,12 @@ impl Plan {
         let ink = if all_fed { tokens.teal } else { tokens.copper };
         entry(ui, ink, strength, |ui| {
             let rig: &Rig = &question.rig;
-            let words = RichText::new(power_words::outcome(rig, shown.answer)).color(tokens.ink);
+            let words = RichText::new(said::outcome(rig, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            for line in power_words::given_up(rig, shown.answer, &question.rules.headroom) {
+            for line in said::given_up(rig, shown.answer, &question.rules.headroom) {
                 panel::quiet(ui, line);
             }
-            panel::quiet(ui, power_words::proof(rig, shown.answer));
+            panel::quiet(ui, said::proof(rig, shown.answer));
             let edit = shown.answer.edit(rig, scene.variant);
             let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
             offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
@@ -135,13 +135,13 @@ impl Plan {
     ) {
         let Some(conflict) = &shown.answer.conflict else { return };
         let tokens = Tokens::of(ui);
-        ui.add(Label::new(RichText::new(power_words::conflict(rig, conflict)).color(tokens.ink)).wrap());
+        ui.add(Label::new(RichText::new(said::conflict(rig, conflict)).color(tokens.ink)).wrap());
         for cure in &conflict.cures {
-            let said = power_words::cure(rig, cure);
+            let words = said::cure(rig, cure);
             match cure {
-                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", lower(&said))),
+                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", lower(&words))),
                 Cure::Relax(relaxation) => {
-                    let button = Button::new(RichText::new(&said).font(text::small()).color(tokens.teal));
+                    let button = Button::new(RichText::new(&words).font(text::small()).color(tokens.teal));
                     if ui.add_enabled(!shown.old, button).clicked() {
                         let rules = self.rules(facts, scene.rig);
                         if let Some(rules) = relaxation.of(&rules) {
@@ -170,7 +170,7 @@ impl Plan {
         ui.checkbox(&mut rules.adapters, "Adapters may be used");
         ui.checkbox(&mut rules.pairs, "Two outlets may be put together");
         ui.checkbox(&mut rules.selectors, "Outlets may be set to another voltage");
-        panel::quiet(ui, power_words::ORDER);
+        panel::quiet(ui, said::ORDER);
         weight(ui, "digital units apart from analogue ones", &mut rules.keep_apart);
         weight(ui, "few drives, fuzzes and compressors on one 0 V", &mut rules.few_gains);
         weight(ui, "headroom kept", &mut rules.margin);

@@ -7,7 +7,7 @@ pub use rigwright_core::units::part_of as load;
 use rigwright_core::units::{engineering, trimmed};
 
 use crate::state::PowerAnswer;
-pub use crate::state::power_words::{band, wants};
+pub use rigwright_core::power::words::{band, wants};
 
 /// "8.97 V"
 pub fn volts(value: f64) -> String {
@@ -134,7 +134,7 @@ pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String
 
 /// Whether what a unit gets is wrong, so that its wish is written beside it.
 pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity> {
-    let about = answer?.told.iter().filter(|told| match told.problem.what {
+    let about = answer?.check.problems.iter().filter(|problem| match problem.what {
         What::TooHigh { device: at, .. }
         | What::Reversed { device: at }
         | What::AlternatingIntoDirect { device: at, .. }
@@ -148,7 +148,7 @@ pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity>
         | What::PositiveGround { device: at, .. } => at == device,
         _ => false,
     });
-    about.map(|told| told.problem.severity).min()
+    about.map(|problem| problem.severity).min()
 }
 
 /// What stands under a unit's box: "8.97 V", "18.00 V, wants 9 V", "centre positive".
@@ -158,10 +158,10 @@ pub fn under(device: &Device, tap: Option<&TapCheck>, answer: Option<&PowerAnswe
             let Some(tap) = tap else { return format!("wants {}", wants(need)) };
             let Some(got) = tap.volts else { return "nothing comes in".to_owned() };
             let got = volts(got);
-            let said = answer.into_iter().flat_map(|answer| &answer.told);
-            let mut about = said.filter(|told| told.problem.what.devices().first() == Some(&device.id));
-            let voltage = about.any(|told| {
-                let key = told.problem.what.key();
+            let said = answer.into_iter().flat_map(|answer| &answer.check.problems);
+            let mut about = said.filter(|problem| problem.what.devices().first() == Some(&device.id));
+            let voltage = about.any(|problem| {
+                let key = problem.what.key();
                 matches!(key, "voltage-too-high" | "voltage-too-low" | "no-load-voltage" | "ac-into-dc" | "dc-into-ac")
             });
             if voltage {

@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use rigwright_core::ground::{self, ground_loops};
-use rigwright_core::power::{Headroom, check_at};
+use rigwright_core::power::{Headroom, check_at, told_only, words as said};
 use rigwright_core::rig::{Edit, Project, Rig, VariantId, apply};
 
-use crate::state::{PowerAnswer, Preview, Told, is_unplugged, power_words};
+use crate::state::{PowerAnswer, Preview};
 use crate::views::Facts;
 
 /// What a change would make of the rig in hand.
@@ -48,16 +48,10 @@ impl WouldBe {
     pub fn open(&mut self, facts: &Facts<'_>, preview: Preview, name: &'static str) {
         let Some(rig) = after(facts, &preview.edit) else { return };
         let check = check_at(&rig, &Headroom::of(&facts.project.limits), &facts.project.mains);
-        let told = check
-            .problems
-            .iter()
-            .filter(|problem| !is_unplugged(problem))
-            .map(|problem| Told { problem: *problem, words: problem.words(&rig), mends: Vec::new() })
-            .collect();
-        let unfed = check.unfed.iter().map(|device| (*device, Vec::new())).collect();
         let (loops, loop_count) = (ground_loops(&rig), ground::count(&rig));
         // What mends it isn't looked for in what is only looked at.
-        let answer = PowerAnswer { loops, loop_count, told, unfed, check, ..PowerAnswer::default() };
+        let told = told_only(&rig, &check);
+        let answer = PowerAnswer { loops, loop_count, told, check, ..PowerAnswer::default() };
         let before = Arc::clone(facts.project);
         self.seen = Some(Seen { before, variant: facts.variant.id, preview, name, rig, answer });
     }
@@ -83,7 +77,7 @@ impl WouldBe {
         // What is about an older rig is of no more use.
         self.lines.retain(|(before, ..)| Arc::ptr_eq(before, facts.project));
         let rig = after(facts, edit);
-        let lines = rig.map_or_else(Vec::new, |rig| power_words::changes(&facts.variant.rig, &rig, edit));
+        let lines = rig.map_or_else(Vec::new, |rig| said::changes(&facts.variant.rig, &rig, edit));
         self.lines.push((Arc::clone(facts.project), facts.variant.id, edit.clone(), lines.clone()));
         lines
     }
