@@ -54,6 +54,7 @@ impl Desk {
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
             Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
             Intent::SeekLeast(question) => self.power_answers.seek_least(&question, &*self.host),
+            Intent::LookAt(looked) => self.look_at(looked.map(|looked| *looked)),
             Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }

@@ -347,6 +347,11 @@ impl Answers {
         self.advice.died()
     }
 
+    /// What speeds up the next curve of a variant.
+    pub fn bank(&mut self, variant: VariantId) -> Option<&mut Bank> {
+        self.kept.get_mut(&variant).map(|kept| &mut kept.bank)
+    }
+
     /// The answer for a variant as of the last update.
     #[must_use]
     pub fn get(&self, variant: VariantId) -> Option<&Arc<Response>> {

@@ -81,7 +81,8 @@ const AT_ONCE: usize = 24;
 /// Up to so many leads of the signal and of supplies, likewise.
 const LEADS_AT_ONCE: usize = 100;
 
-fn is_told_at_once(rig: &Rig) -> bool {
+/// Whether what a rig's power amounts to is told at once, or beside the window.
+pub fn is_told_at_once(rig: &Rig) -> bool {
     rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
 }
 

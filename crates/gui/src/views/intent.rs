@@ -17,8 +17,8 @@ use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as 
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve,
-    Sounds, Straight,
+    AllStates, Answers, Change, Ghost, Input, Inputs, Looked, Offer, PowerAnswer, Preview, Selected, Selection, Shown,
+    SoundCurve, Sounds, Straight, WouldBe,
 };
 
 /// What a screen reads.
@@ -60,6 +60,14 @@ pub struct PowerFacts<'a> {
     pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
     /// The least supplies that were found last, and what was asked.
     pub least: Option<(&'a LeastQuestion, Shown<'a, LeastAnswer>)>,
+    /// That allocation as a change.
+    pub best_offer: Option<&'a Offer>,
+    /// Those supplies as a change.
+    pub least_offer: Option<&'a Offer>,
+    /// The change that is looked at, if one is.
+    pub change_looked_at: Option<&'a Looked>,
+    /// What it would make of the rig, where that is worked out.
+    pub would_be: Option<&'a WouldBe>,
     /// How far the search for the best allocation is, from 0 to 1, while there is one.
     pub seeking: Option<f64>,
     /// The same of the search for the least supplies.
@@ -265,6 +273,8 @@ pub enum Intent {
     SeekAllocation(Box<Rules>),
     /// Look for the least supplies of the catalogue.
     SeekLeast(Box<LeastQuestion>),
+    /// Look at what a change of power would make of the rig, or at the rig as it is.
+    LookAt(Option<Box<Looked>>),
     /// Call such a search off.
     StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.

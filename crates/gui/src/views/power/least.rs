@@ -6,9 +6,7 @@ use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Rules, Weight, wo
 use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
-use super::plan::{Offer, offer, progress};
-use super::would_be::WouldBe;
-use crate::state::Preview;
+use super::plan::{offer, progress};
 use crate::theme::Tokens;
 use crate::views::{DIED, Facts, Intent};
 use crate::widgets::choose::choose;
@@ -31,15 +29,7 @@ impl Default for LeastPanel {
 
 impl LeastPanel {
     /// What is to be the least, the search, and what it found.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        rules: Rules,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, rules: Rules, out: &mut Vec<Intent>) {
         let wants =
             |device: &rigwright_core::rig::Device| device.power.need().is_some() && device.kind.supply().is_none();
         if !scene.rig.devices.iter().any(wants) {
@@ -88,10 +78,8 @@ impl LeastPanel {
             for line in details(facts, asked, shown.answer).into_iter().chain(given_up) {
                 panel::quiet(ui, line);
             }
-            if shown.answer.bought.is_some() {
-                let edit = shown.answer.edit(scene.variant);
-                let preview = Preview { words: "take the least supply".to_owned(), edit };
-                offer(ui, facts, &Offer { preview, name: "the least supply", old: shown.old }, would_be, out);
+            if let Some(least) = facts.power.least_offer {
+                offer(ui, facts, least, shown.old, out);
             }
         });
     }

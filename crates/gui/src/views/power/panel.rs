@@ -10,7 +10,6 @@ use super::loops::Loops;
 use super::needs::Needs;
 use super::plan::Plan;
 use super::supply::SupplyPanel;
-use super::would_be::WouldBe;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, diagnoses};
 use crate::widgets::{panel, small};
@@ -29,14 +28,7 @@ pub struct Side {
 
 impl Side {
     /// The panel in all the room there is.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         let device = scene.selected.and_then(|id| scene.rig.device(id));
         // Cautions have a place of their own, which nothing pushes out of sight.
         egui::Panel::bottom("cautions of power").frame(egui::Frame::NONE).show_separator_line(false).show(ui, |ui| {
@@ -57,7 +49,7 @@ impl Side {
             }
             None => {
                 findings::all(ui, &mut self.findings, facts, scene, out);
-                self.plan.ui(ui, facts, scene, would_be, out);
+                self.plan.ui(ui, facts, scene, out);
                 self.loops.ui(ui, facts, scene, out);
                 self.energy.ui(ui, facts, scene, out);
             }

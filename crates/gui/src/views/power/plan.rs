@@ -5,14 +5,13 @@ use std::collections::BTreeSet;
 use egui::{Button, Label, ProgressBar, RichText, Ui};
 use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large, words as said};
-use rigwright_core::rig::{DeviceId, Edit, Rig};
+use rigwright_core::rig::{DeviceId, Rig};
 use rigwright_core::units::trimmed;
 use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::least::LeastPanel;
-use super::would_be::WouldBe;
-use crate::state::{Preview, Shown};
+use crate::state::{Offer, Shown};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{DIED, Facts, Intent};
@@ -37,21 +36,14 @@ pub struct Plan {
 
 impl Plan {
     /// Best allocation and least supply, and the rules that both keep.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         if scene.rig.supplies().next().is_some() {
             ui.separator();
             panel::heading(ui, "Best allocation");
-            self.allocation(ui, facts, scene, would_be, out);
+            self.allocation(ui, facts, scene, out);
         }
         let rules = self.rules(facts, scene.rig);
-        self.least.ui(ui, facts, scene, rules, would_be, out);
+        self.least.ui(ui, facts, scene, rules, out);
         if ui.add(small::button(if self.open { "Hide the rules" } else { "Rules and wishes…" })).clicked() {
             self.open = !self.open;
         }
@@ -76,14 +68,7 @@ impl Plan {
         }
     }
 
-    fn allocation(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    fn allocation(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         if let Some(why) = too_large(scene.rig) {
             return panel::quiet(ui, format!("{}.", capital(&why.to_string())));
         }
@@ -117,9 +102,9 @@ impl Plan {
                 panel::quiet(ui, line);
             }
             panel::quiet(ui, said::proof(rig, shown.answer));
-            let edit = shown.answer.edit(rig, scene.variant);
-            let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
-            offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
+            if let Some(best) = facts.power.best_offer {
+                offer(ui, facts, best, shown.old, out);
+            }
             self.conflict(ui, facts, scene, rig, shown, out);
         });
     }
@@ -272,44 +257,33 @@ pub fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
     });
 }
 
-/// A change that can be looked at before it is taken.
-pub struct Offer {
-    /// The change.
-    pub preview: Preview,
-    /// "the best allocation"
-    pub name: &'static str,
-    /// It is about the rig before its last change.
-    pub old: bool,
-}
-
-/// What it changes, and buttons to look at it and to take it.
-pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, out: &mut Vec<Intent>) {
+/// What it changes, and buttons to look at it and to take it; `old` if it is about
+/// the rig before its last change.
+pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, old: bool, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
-    if matches!(&offer.preview.edit, Edit::Batch(edits) if edits.is_empty()) {
+    if offer.is_nothing() {
         panel::quiet(ui, "It is plugged in like that already.");
         return;
     }
-    let shown = would_be.is_of(facts, &offer.preview.edit);
-    for line in would_be.changes(facts, &offer.preview.edit) {
-        panel::quiet(ui, line);
+    let shown = facts.power.change_looked_at == Some(&offer.looked);
+    for line in &offer.changes {
+        panel::quiet(ui, line.as_str());
     }
     ui.horizontal_wrapped(|ui| {
         // Taking it comes first: it stays where it is when the other's words change.
-        let named = format!("Take {}", offer.name);
-        let button =
-            ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        let named = format!("Take {}", offer.looked.name);
+        let button = ui.add_enabled(!old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
-            would_be.close();
-            out.push(Intent::Take(offer.preview.clone()));
+            out.push(Intent::LookAt(None));
+            out.push(Intent::Take(offer.looked.preview.clone()));
         }
         let words = if shown { "Hide the preview" } else { "Preview" };
-        let named = format!("{words} of {}", offer.name);
-        let button =
-            ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        let named = format!("{words} of {}", offer.looked.name);
+        let button = ui.add_enabled(!old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
-            if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
+            out.push(Intent::LookAt((!shown).then(|| Box::new(offer.looked.clone()))));
         }
     });
 }
