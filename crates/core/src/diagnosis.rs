@@ -118,7 +118,7 @@ pub struct Diagnosis {
     /// What remedies it, the best first.
     pub remedies: Vec<Remedy>,
     /// Why there is no remedy, where that wants saying.
-    pub no_remedy: Option<&'static str>,
+    pub no_remedy: Option<String>,
 }
 
 impl Diagnosis {

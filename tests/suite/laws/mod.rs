@@ -6,6 +6,7 @@ mod edits;
 mod files;
 mod ground;
 mod ladders;
+mod missing;
 mod nodal;
 mod numbers;
 mod power;

@@ -2,5 +2,6 @@
 
 mod floors;
 mod manifest;
+mod sentences;
 mod source;
 mod window;

@@ -2,7 +2,7 @@
 
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
-use super::words::count;
+use super::words::{A_LEAD_TO_BUY, count};
 use super::{About, Diagnosis, Remedy, Severity, Told, peak_lost, rules};
 use crate::cascade::Bank;
 use crate::parts::catalogue;
@@ -262,7 +262,7 @@ fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend
         let words = format!("Use a low-capacitance lead to {}", scene.now.name(lead.to.device));
         let less = cable.capacitance < lead.cable.capacitance;
         let changed = Lead { cable: cable.clone(), ..lead.clone() };
-        less.then_some((words, changed, "It is a lead to buy."))?
+        less.then_some((words, changed, A_LEAD_TO_BUY))?
     };
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
     Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })

@@ -4,6 +4,7 @@
 //! lead has a conductive layer there. [memory, S: coax-noise]
 
 use super::scene::{Scene, View};
+use super::words::A_LEAD_TO_BUY;
 use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead};
@@ -31,7 +32,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
     let fix = Remedy {
         words: format!("Use an everyday guitar lead of {}: no such noise", metres(lead.length.get())),
-        gives_up: Some("It is a lead to buy.".to_owned()),
+        gives_up: Some(A_LEAD_TO_BUY.to_owned()),
         edit: Some(edit),
     };
     let told = Diagnosis {

@@ -2,7 +2,7 @@
 
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, can_be};
-use super::words::{ohms, plain};
+use super::words::{A_UNIT_TO_BUY, ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::Through;
@@ -158,7 +158,7 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
         found.push(mend::set_bypass(scene, device, Bypass::True));
     }
     match &device.kind {
-        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", "It is a unit to buy.")),
+        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", A_UNIT_TO_BUY)),
         Kind::Treadle(Treadle::PassiveVolume { .. }) => {
             let power = "It is a unit to buy, and needs power: without, nothing comes through.";
             found.extend(part("a buffered volume pedal", "buffered-volume-treadle", power));

@@ -14,6 +14,7 @@ use crate::response::MovedPeak;
 use crate::rig::{
     Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, step_words, switch_words, unmoved_word,
 };
+use crate::states::words::level_not_counted;
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
@@ -107,7 +108,7 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedP
     let moved = moved_words(&among, |device| scene.now.name(device), |names| few(names, 3));
     let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&scene.now.rig)));
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
-    let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
+    let own = if level == 0.0 { String::new() } else { format!(" {}", level_not_counted(level)) };
     let told = Diagnosis {
         why: format!("{why}{own}"),
         about: About {

@@ -3,7 +3,7 @@
 use super::loads_the_guitar::{Loss, loss, toe_down};
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View};
-use super::words::{ohms, plain};
+use super::words::{A_UNIT_TO_BUY, ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules};
 use crate::cascade::Bank;
 use crate::plan::{Run, Spot, plan};
@@ -183,7 +183,7 @@ fn halving_turn(pot: &Pot) -> Turn {
 fn swap(scene: &Scene<'_>, device: &Device, part: (&str, &str)) -> Option<Mend> {
     let edit = mend::swap(scene, device, part.0)?;
     let words = format!("Put a {} volume pedal in the place of {}", part.1, scene.now.name(device.id));
-    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some("It is a unit to buy.".to_owned()) })
+    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(A_UNIT_TO_BUY.to_owned()) })
 }
 
 /// The treadle behind the unit in which the guitar's run ends, if a buffer is that.

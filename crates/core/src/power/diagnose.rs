@@ -38,10 +38,23 @@ impl PowerTold {
     }
 }
 
+impl PowerTold {
+    /// That nobody looked for what remedies some of the problems, if so.
+    #[must_use]
+    pub fn left_out_words(&self) -> Option<String> {
+        let problems = match self.without_remedies {
+            0 => return None,
+            1 => "one of them",
+            _ => "others",
+        };
+        Some(format!("What mends {problems} {NOT_LOOKED_FOR}"))
+    }
+}
+
 /// Where nothing that is drawn can feed a unit.
 const NO_OUTLET: &str = "No outlet here fits it as things stand.";
-/// Where nobody looked for an outlet.
-const NOT_LOOKED_FOR: &str = "Which outlet fits it wasn't looked for: in so large a rig it would take too long.";
+/// Where nobody looked for what it begins with.
+const NOT_LOOKED_FOR: &str = "wasn't looked for: in so large a rig it would take too long.";
 
 /// Tells what a check found, and looks for what remedies it.
 pub fn diagnose(
@@ -63,8 +76,8 @@ pub fn diagnose(
         let remedies: Vec<Remedy> = mends.iter().map(|mend| mend.remedy(variant.id)).collect();
         let no_remedy = match (remedies.is_empty() && is_unplugged(problem), mender.left_out() > before) {
             (false, _) => None,
-            (true, false) => Some(NO_OUTLET),
-            (true, true) => Some(NOT_LOOKED_FOR),
+            (true, false) => Some(NO_OUTLET.to_owned()),
+            (true, true) => Some(format!("Which outlet fits it {NOT_LOOKED_FOR}")),
         };
         problems.push(Diagnosis { remedies, no_remedy, ..problem.told(rig) });
     }
@@ -111,7 +124,7 @@ fn unknown(variant: &Variant, check: &Check) -> Option<Diagnosis> {
     let text = format!("Nobody has said what {} takes.", names(&variant.rig, &check.unknown));
     Some(Diagnosis {
         about: About::devices(check.unknown.clone()),
-        no_remedy: remedy.is_none().then_some("Say it of each unit on the Power screen."),
+        no_remedy: remedy.is_none().then(|| "Say it of each unit on the Power screen.".to_owned()),
         remedies: remedy.into_iter().collect(),
         ..Diagnosis::new(rule, Severity::Know, text)
     })

@@ -27,7 +27,7 @@ mod zero_volts;
 
 pub use allocate::allocate;
 pub use battery::{BatteryLife, Hours, Life};
-pub use cautions::{Caution, cautions};
+pub use cautions::{CAUTIONS, CAUTIONS_SOURCES, Caution, cautions};
 pub use check::{Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check};
 pub use diagnose::{PowerTold, diagnose, told_only};
 pub use in_use::volts_in_use;

@@ -15,7 +15,7 @@ use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Selected, Theme};
-use crate::views::{Intent, Subject};
+use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -113,12 +113,12 @@ impl Desk {
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
                     let point = TestPoint { lead, along: Turn::of(0.5) };
-                    self.push(Change::new("put the test point on a lead", Edit::SetTestPoint(Some(point))));
+                    self.push(Change::new(PUT_TEST_POINT, Edit::SetTestPoint(Some(point))));
                 } else {
                     self.notice = Some(Notice::word("Select a lead first; the test point goes there."));
                 }
             }
-            Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
+            Command::RemoveTestPoint => self.push(Change::new(TAKE_TEST_POINT_AWAY, Edit::SetTestPoint(None))),
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
             Command::Fit => self.screen_mut().fit(),

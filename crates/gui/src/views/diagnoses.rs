@@ -52,8 +52,8 @@ pub fn one(ui: &mut Ui, facts: &Facts<'_>, told: &Diagnosis, old: bool, out: &mu
                 _ => remedy::ui(ui, one, old, out),
             }
         }
-        if let Some(words) = told.no_remedy {
-            panel::quiet(ui, words);
+        if let Some(words) = &told.no_remedy {
+            panel::quiet(ui, words.as_str());
         }
         looks(ui, facts, told, &loops, old, out);
     });

@@ -72,7 +72,7 @@ pub fn noisy(rig: &Rig, noisy: &Noisy) -> String {
 #[must_use]
 pub fn proof(rig: &Rig, allocation: &Allocation) -> String {
     if !allocation.proved {
-        return "Not proved: the search gave up before it had tried everything.".to_owned();
+        return NOT_PROVED.to_owned();
     }
     let proved = "Proved: nothing better is possible with these supplies and rules.";
     let modules = || rig.supplies().filter_map(|(device, _)| Some((device, device.power.need()?)));
@@ -81,6 +81,12 @@ pub fn proof(rig: &Rig, allocation: &Allocation) -> String {
         |loose: DeviceId| modules().any(|(device, need)| device.id != loose && need.connector != Connector::Link);
     if loose.any(|(device, _)| hangs(device.id)) { format!("{proved} {LAST_IN_ROW}") } else { proved.to_owned() }
 }
+
+/// Where a search came to its end before it was through.
+pub const NOT_PROVED: &str = "Not proved: the search gave up before it had tried everything.";
+
+/// Where the best is how the rig is plugged in.
+pub const LIKE_THAT_ALREADY: &str = "It is plugged in like that already.";
 
 /// What searches for supplies leave out.
 pub const LAST_IN_ROW: &str = "Left out: a module on a plain plug that feeds another module.";

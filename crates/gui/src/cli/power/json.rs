@@ -4,12 +4,11 @@ use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::ground::{GroundLoop, Likelihood};
 use rigwright_core::hum::{First, Hum};
 use rigwright_core::power::{self, BatteryLife, Load, Noise, OutletCheck, SupplyCheck, TapCheck, words};
-use rigwright_core::rig::{Country, Feed, Rig};
+use rigwright_core::rig::{Country, Feed, Rig, device_name};
 use rigwright_core::units::Volts;
 use serde::Serialize;
 
 use super::PowerReport;
-use crate::cli::words::device;
 
 /// All of `rigwright power --json`, in one line.
 pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String, serde_json::Error> {
@@ -157,7 +156,7 @@ impl Battery {
         let life = found.life.as_ref();
         let empty = life.and_then(|life| life.empty);
         Self {
-            device: device(rig, found.device),
+            device: device_name(rig, found.device),
             hours: life.map(|life| life.hours.middle()),
             hours_least: life.map(|life| life.hours.least),
             hours_most: life.map(|life| life.hours.most),
@@ -252,7 +251,7 @@ impl Power {
     /// What is known of a variant's power.
     pub fn of(report: &PowerReport<'_>) -> Self {
         let (rig, check) = (report.rig, &report.check);
-        let names = |ids: &[rigwright_core::rig::DeviceId]| ids.iter().map(|id| device(rig, *id)).collect();
+        let names = |ids: &[rigwright_core::rig::DeviceId]| ids.iter().map(|id| device_name(rig, *id)).collect();
         let feeds = check.feeds.iter().filter_map(|figures| Some((rig.feed(figures.feed)?, figures)));
         let batteries = check.batteries.iter().map(|life| Battery::of(rig, life));
         let venue = |(country, volts): (Option<Country>, Volts)| Venue {
@@ -307,7 +306,7 @@ impl Penalty {
 
 impl Changed {
     fn of(rig: &Rig, changed: &power::Changed) -> Self {
-        Self { unit: device(rig, changed.device), was: changed.was, now: changed.now }
+        Self { unit: device_name(rig, changed.device), was: changed.was, now: changed.now }
     }
 }
 
@@ -318,7 +317,7 @@ impl Noisy {
             Noise::OneLead => "one-lead",
             Noise::Gain { .. } => "much-gain",
         };
-        let units = noisy.units.iter().map(|unit| device(rig, *unit)).collect();
+        let units = noisy.units.iter().map(|unit| device_name(rig, *unit)).collect();
         Self { units, why, text: words::noisy(rig, noisy) }
     }
 }
@@ -326,7 +325,7 @@ impl Noisy {
 impl Supply {
     fn of(rig: &Rig, figures: &SupplyCheck) -> Self {
         Self {
-            name: device(rig, figures.supply),
+            name: device_name(rig, figures.supply),
             fed: figures.fed,
             taken: figures.volt_amperes,
             taken_w: figures.taken,
@@ -344,7 +343,7 @@ impl Outlet {
             volts: figures.volts,
             form: setting.map_or("", |setting| setting.form.name()),
             load: Amount::of(&figures.load),
-            units: figures.devices.iter().map(|id| device(rig, *id)).collect(),
+            units: figures.devices.iter().map(|id| device_name(rig, *id)).collect(),
         }
     }
 }
@@ -358,7 +357,7 @@ impl Amount {
 impl Tap {
     fn of(rig: &Rig, feed: &Feed, tap: &TapCheck) -> Self {
         Self {
-            unit: device(rig, tap.device),
+            unit: device_name(rig, tap.device),
             from: words::from(rig, feed.from),
             volts: tap.volts,
             drop: tap.drop,
@@ -379,7 +378,7 @@ impl Loop {
             text: found.text.clone(),
             why: found.why.clone(),
             path: found.path.clone(),
-            devices: found.devices().iter().map(|id| device(rig, *id)).collect(),
+            devices: found.devices().iter().map(|id| device_name(rig, *id)).collect(),
             cures: found.cures.iter().map(|cure| cure.words(rig)).collect(),
         }
     }

@@ -2,11 +2,11 @@
 
 use egui::{DragValue, Role, Ui, WidgetInfo};
 use rigwright_core::power::words as said;
+use rigwright_core::rig::device_name;
 use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
 use super::mains::MainsPanel;
-use super::words;
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
@@ -57,7 +57,7 @@ impl Energy {
             self.mains.ui(ui, facts, out);
         }
         for life in &check.batteries {
-            let name = words::name(scene.rig, life.device);
+            let name = device_name(scene.rig, life.device);
             panel::quiet(
                 ui,
                 match &life.life {

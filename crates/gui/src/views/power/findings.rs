@@ -7,8 +7,7 @@ use rigwright_core::rig::Device;
 
 use super::canvas::Scene;
 use super::drawn_wrong;
-use crate::state::left_out;
-use crate::views::{DIED, Facts, Intent, diagnoses};
+use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses};
 use crate::widgets::more::More;
 use crate::widgets::panel;
 use crate::widgets::working::{Wanted, Working};
@@ -40,11 +39,11 @@ pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_
     };
     let told: Vec<&Diagnosis> = answer.listed().collect();
     let words = count_words(told.iter().copied(), "Nothing to act on: every unit gets what it wants");
-    panel::quiet(ui, if scene.old { format!("{words} As before the last change.") } else { words });
+    panel::quiet(ui, if scene.old { format!("{words} {AS_BEFORE}") } else { words });
     let shown = told.iter().take(list.more.shown()).map(|told| (*told, scene.old));
     diagnoses::list(ui, facts, shown, out);
     list.more.ui(ui, told.len());
-    if let Some(words) = left_out::mends(answer.told.without_remedies) {
+    if let Some(words) = answer.told.left_out_words() {
         panel::quiet(ui, words);
     }
 }

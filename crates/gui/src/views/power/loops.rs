@@ -2,12 +2,12 @@
 //! the ground loops, the likeliest first, with what breaks each.
 
 use egui::{Label, RichText, Ui};
+use rigwright_core::ground::{count_words, more_words};
 use rigwright_core::hum::First;
 use rigwright_core::units::counted;
 use rigwright_core::words::capital;
 
 use super::canvas::Scene;
-use crate::state::left_out;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, diagnoses};
 use crate::widgets::entry::entry;
@@ -29,10 +29,10 @@ impl Loops {
         ui.separator();
         panel::heading(ui, "Ground loops");
         first(ui, &answer.hum.first);
-        let Some(count) = left_out::loops(answer.loop_count) else {
+        let Some(count) = count_words(answer.loop_count) else {
             return panel::quiet(ui, "None: no current finds a second way back.");
         };
-        let more = left_out::more_loops(answer.loops.len(), answer.loop_count);
+        let more = more_words(answer.loops.len(), answer.loop_count);
         panel::quiet(ui, format!("{}.", capital(&count)));
         if let Some(words) = more {
             panel::quiet(ui, words);

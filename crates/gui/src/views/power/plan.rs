@@ -19,6 +19,9 @@ use crate::widgets::choose::choose;
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
+/// Over what was found of the rig before it was changed.
+pub const ABOUT_BEFORE: &str = "What follows is about the rig before its last change.";
+
 /// The panel's own state.
 #[derive(Debug, Default)]
 pub struct Plan {
@@ -88,7 +91,7 @@ impl Plan {
             return;
         };
         if shown.old {
-            panel::quiet(ui, "What follows is about the rig before its last change.");
+            panel::quiet(ui, ABOUT_BEFORE);
         }
         let strength = if shown.old { 0.55 } else { 1.0 };
         let tokens = Tokens::of(ui);
@@ -262,7 +265,7 @@ pub fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
 pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, old: bool, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     if offer.is_nothing() {
-        panel::quiet(ui, "It is plugged in like that already.");
+        panel::quiet(ui, said::LIKE_THAT_ALREADY);
         return;
     }
     let shown = facts.power.change_looked_at == Some(&offer.looked);

@@ -3,6 +3,7 @@
 
 use egui::{Label, RichText, Ui};
 use rigwright_core::diagnosis::{Diagnosis, Remedy, Severity, count_words};
+use rigwright_core::response::words::NO_SIGNAL;
 use rigwright_core::rig::forget_position;
 use rigwright_core::units::counted;
 use rigwright_core::words::capital;
@@ -10,7 +11,7 @@ use rigwright_core::words::capital;
 use super::nothing;
 use crate::theme::Tokens;
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{DIED, Facts, Intent, diagnoses, remedy};
+use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses, remedy};
 use crate::widgets::entry::entry;
 use crate::widgets::more::More;
 use crate::widgets::working::{Wanted, Working};
@@ -55,7 +56,7 @@ impl Findings {
                 false
             }
             None => {
-                nothing(ui, "No signal gets to an amp, a DI box or an interface yet.");
+                nothing(ui, &format!("{NO_SIGNAL} yet."));
                 true
             }
             Some(_) => true,
@@ -63,8 +64,8 @@ impl Findings {
         if (signal.is_some() || is_silent) && (signal.is_some() || !listed.is_empty()) {
             let fine = "Nothing to act on: every footswitch state is as it should be";
             let words = count_words(listed.iter().map(|(told, _)| *told), fine);
-            let old = if listed.iter().any(|(_, old)| *old) { " As before the last change." } else { "" };
-            nothing(ui, &format!("{words}{old}"));
+            let old = if listed.iter().any(|(_, old)| *old) { AS_BEFORE } else { "" };
+            nothing(ui, format!("{words} {old}").trim_end());
         }
         let count = listed.len();
         diagnoses::list(ui, facts, listed.into_iter().take(self.more.shown()), out);
