@@ -79,10 +79,13 @@ fn the_rules_catch_what_they_should() {
 }
 
 /// What works an answer or a preview out, and so is `logic`'s and never a view's.
-const WORK: [&str; 14] = [
+const WORK: [&str; 17] = [
     "rigwright_core::rig::apply",
     "rigwright_core::rig::problems",
     "rigwright_core::response::respond",
+    "rigwright_core::response::silencers",
+    "rigwright_core::compare::heard",
+    "rigwright_core::compare::worst_jump",
     "rigwright_core::states::explore",
     "rigwright_core::states::explore_watched",
     "rigwright_core::findings::findings",

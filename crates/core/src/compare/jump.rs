@@ -108,6 +108,19 @@ pub struct Heard {
     pub peak: Option<MovedPeak>,
 }
 
+impl Heard {
+    /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
+    #[must_use]
+    pub fn words(&self) -> String {
+        let level = format!("{} at {}", Level::Decibels(self.furthest.db), hertz(self.furthest.hz));
+        match self.peak.map(|peak| peak.moved_words()) {
+            Some(Some(moved)) => format!("Peak {moved}, {level}."),
+            Some(None) => format!("The peak stays, {level}."),
+            None => format!("{level}; in so large a rig the peak isn't looked at."),
+        }
+    }
+}
+
 /// The switches of a rig by how far they go where they are heard, the furthest
 /// first, and of so many of them what they do to the peak. `states` are the question's.
 #[must_use]

@@ -1,9 +1,10 @@
 //! What arrives, in sentences: the figures of a curve, what a run amounts to, where
 //! an answer ends before the rig does.
 
-use super::{Amount, NoEquivalent, NoMinus3, PointAnswer, RunAnswer};
+use super::{Amount, NoEquivalent, NoMinus3, PointAnswer, RunAnswer, Silencer};
+use crate::rig::Rig;
 use crate::units::{Level, counted, engineering, hertz, metres};
-use crate::words::list;
+use crate::words::{capital, list};
 
 /// A fall at 20 kHz smaller than this is called flat.
 const FLAT_DB: f64 = 0.1;
@@ -100,6 +101,14 @@ pub fn amount(run: &RunAnswer) -> String {
             }
         }
     }
+}
+
+/// Why nothing comes through, a sentence each: "The volume of Guitar is at 0."; empty
+/// where it can't be told.
+#[must_use]
+pub fn silent_because(found: &[Silencer], rig: &Rig) -> String {
+    let told = found.iter().filter_map(|one| one.told(rig));
+    told.map(|words| format!("{}.", capital(&words))).collect::<Vec<_>>().join(" ")
 }
 
 /// Of so many endpoints no level is worked out.

@@ -242,6 +242,7 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.inputs.compares(),
+            peaks: self.inputs.peaks(),
             host: &*self.host,
         });
         let previews = self.ghosts.is_thinking() || self.power_previews.is_thinking();
@@ -260,6 +261,7 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.inputs.compares(),
+            peaks: self.inputs.peaks(),
             host: &*self.host,
         };
         self.answers.advice_question(&thoughts, self.inputs.wishes())

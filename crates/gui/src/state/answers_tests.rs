@@ -108,7 +108,7 @@ impl Thought {
 
 fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
     let showing = project.variants[0].id;
-    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, host }
+    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, peaks: 0, host }
 }
 
 fn first_endpoint(response: &Response) -> Option<JackRef> {

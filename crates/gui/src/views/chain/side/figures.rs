@@ -1,8 +1,8 @@
 //! The figures of every variant in words, and what each run amounts to.
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
-use rigwright_core::response::{NoPeak, Request, silencers, words};
-use rigwright_core::rig::{Edit, Variant};
+use rigwright_core::response::{NoPeak, words};
+use rigwright_core::rig::Edit;
 use rigwright_core::words::capital;
 
 use crate::state::{Change, Gesture};
@@ -47,7 +47,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
                     panel::quiet(ui, line);
                 }
                 if answer.peak == Err(NoPeak::Silent) {
-                    panel::quiet(ui, silent_because(facts, variant));
+                    panel::quiet(ui, facts.answers.silence(variant.id));
                 }
                 if facts.answers.is_old(variant.id) {
                     panel::quiet(ui, AS_BEFORE);
@@ -95,17 +95,4 @@ fn notes(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     if response.lost_focus() {
         out.push(Intent::EndGesture);
     }
-}
-
-/// What silences a rig as everything stands, if it can be told.
-pub fn silent_because(facts: &Facts<'_>, variant: &Variant) -> String {
-    let unfed = facts.answers.fed.left_out(variant.id);
-    let request = Request { unfed, ..Request::of(facts.project, variant) };
-    let endpoint = match request.test_point {
-        Some(_) => None,
-        None => facts.answers.get(variant.id).and_then(|response| facts.inputs.endpoint(response)),
-    };
-    let found = silencers(&request, endpoint);
-    let told = found.iter().filter_map(|one| one.told(&variant.rig));
-    told.map(|words| format!("{}.", capital(&words))).collect::<Vec<_>>().join(" ")
 }

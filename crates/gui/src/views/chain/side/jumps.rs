@@ -1,18 +1,13 @@
 //! What each switch does to the tone, in the worst company of the others.
 
-use std::sync::Arc;
-
 use egui::{RichText, Ui};
-use rigwright_core::cascade::Bank;
-use rigwright_core::compare::{Heard, heard, peaks_within};
-use rigwright_core::network::Sweep;
 use rigwright_core::rig::{SwitchKey, SwitchSetting, device_name, left_out_words, step_words, switch_words};
 use rigwright_core::states::{Jump, words};
-use rigwright_core::units::{Level, hertz};
+use rigwright_core::units::hertz;
 use rigwright_core::words::capital;
 
 use super::jump_curve;
-use crate::state::AllStates;
+use crate::state::Input;
 use crate::theme::{Tokens, text};
 use crate::views::{AS_BEFORE, DIED, Facts, Intent, Lit, Pointed};
 use crate::widgets::more::More;
@@ -20,55 +15,12 @@ use crate::widgets::{panel, small};
 
 /// So many switches are listed to begin with.
 const FIRST: usize = 4;
-/// So many devices are gone over in a frame for what switches do to the peak.
-const IN_A_FRAME: usize = 1_000;
 
 /// The list's own state.
 #[derive(Debug, Default)]
 pub struct Jumps {
     whole: bool,
     more: More,
-    peaks: Peaks,
-}
-
-/// What the switches that are listed do to the peak, kept for as long as the states are the same.
-#[derive(Debug, Default)]
-struct Peaks {
-    of: Option<Arc<AllStates>>,
-    /// Of so many the peak was looked at.
-    looked: usize,
-    heard: Vec<Heard>,
-}
-
-impl Peaks {
-    /// So many switches, the furthest first.
-    fn see(&mut self, facts: &Facts<'_>, most: usize) {
-        let Some(states) = facts.states(facts.variant.id) else { return };
-        let most = most.min(peaks_within(IN_A_FRAME, &facts.variant.rig));
-        let same = self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, states));
-        if same && self.looked >= most {
-            return;
-        }
-        *self = Self { of: Some(Arc::clone(states)), looked: 0, heard: Vec::new() };
-        // Old states answer another question than the one that is asked now.
-        let question = facts.answers.states_question(facts.variant.id);
-        if let (Some(question), Ok(found), false) = (question, states.as_ref(), facts.states_are_old(facts.variant.id))
-        {
-            self.heard = heard(question, found, most, &mut Bank::new(Sweep::audio()));
-            self.looked = most;
-        }
-    }
-
-    /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
-    fn told(&self, jump: &Jump) -> Option<String> {
-        let heard = self.heard.iter().find(|heard| heard.furthest.is_of(jump))?;
-        let level = format!("{} at {}", Level::Decibels(heard.furthest.db), hertz(heard.furthest.hz));
-        Some(match heard.peak.map(|peak| peak.moved_words()) {
-            Some(Some(moved)) => format!("Peak {moved}, {level}."),
-            Some(None) => format!("The peak stays, {level}."),
-            None => format!("{level}; in so large a rig the peak isn't looked at."),
-        })
-    }
 }
 
 impl Jumps {
@@ -105,7 +57,10 @@ impl Jumps {
         if count > 0 {
             let top = hertz(states.heard_hz.1);
             panel::quiet(ui, format!("In the order of what is heard up to {top}; what goes on above is told too."));
-            self.peaks.see(facts, if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) });
+            let wanted = if self.whole { states.jumps.len() } else { FIRST.min(states.jumps.len()) };
+            if facts.inputs.peaks() != wanted {
+                out.push(Intent::Input(Input::Peaks(wanted)));
+            }
         }
         for jump in worst.into_iter().take(if self.whole { self.more.shown() } else { FIRST }) {
             let name = device_name(rig, jump.device());
@@ -115,8 +70,8 @@ impl Jumps {
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
                 out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device()))));
             }
-            if let Some(line) = self.peaks.told(jump) {
-                panel::quiet(ui, line);
+            if let Some(heard) = facts.answers.peaks.of(jump) {
+                panel::quiet(ui, heard.words());
             }
             for (end, up) in [(&jump.rise, true), (&jump.fall, false)] {
                 let Some(line) = words::extreme(rig, states, end, up) else { continue };
