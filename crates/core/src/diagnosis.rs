@@ -216,3 +216,29 @@ impl Remedy {
         self.words.split(':').next().unwrap_or(&self.words).trim().to_owned()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn there_is_one_count_of_all() {
+        let rule = Rule { subject: Subject::Power, key: "unfed" };
+        let told = |severity: Severity| Diagnosis::new(rule, severity, "It is so.");
+        let words = |all: &[Severity]| {
+            let all: Vec<Diagnosis> = all.iter().map(|severity| told(*severity)).collect();
+            count_words(&all, "nothing to act on: all is well")
+        };
+        use Severity::{Act, Danger, Know};
+        assert_eq!(words(&[]), "Nothing to act on: all is well.");
+        assert_eq!(words(&[Know, Know]), "Nothing to act on, 2 to know.");
+        assert_eq!(words(&[Act]), "1 to act on.");
+        assert_eq!(words(&[Danger, Know, Act, Act]), "1 can destroy something, 2 to act on, 1 to know.");
+    }
+
+    #[test]
+    fn a_remedy_is_called_without_its_figure() {
+        let remedy = Remedy::in_words("Put a buffer after the guitar: 0.3 dB left");
+        assert_eq!((remedy.without_figure().as_str(), remedy.edit), ("Put a buffer after the guitar", None));
+    }
+}

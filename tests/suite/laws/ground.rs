@@ -18,7 +18,7 @@ use rigwright_core::units::{Metres, Turn, Volts, Watts};
 use crate::generator::{Dice, healthy};
 
 /// A random rig, some of it earthed, some of it fed, by plugs that fit or don't.
-fn wired(seed: u64) -> (Rig, u64) {
+pub fn wired(seed: u64) -> (Rig, u64) {
     let mut dice = Dice::new(seed ^ 0x9d0);
     let mut rig = healthy(seed, 2 + dice.below(14)).rig;
     let parts: Vec<_> = catalogue().parts.iter().filter(|part| part.group == Group::Supplies).collect();

@@ -2,6 +2,7 @@
 
 mod capacity;
 mod circles;
+mod diagnoses;
 mod edits;
 mod files;
 mod ground;
