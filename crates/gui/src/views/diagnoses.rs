@@ -13,7 +13,7 @@ use crate::theme::{self, Tokens, text};
 use crate::widgets::entry::{self, entry};
 use crate::widgets::{panel, small};
 
-/// Shows some of them; `old` ones are of the rig before its last change.
+/// Shows some of them, each with whether it is of the rig before its last change.
 pub fn list<'a>(
     ui: &mut Ui,
     facts: &Facts<'_>,
@@ -25,7 +25,7 @@ pub fn list<'a>(
     }
 }
 
-/// One of them.
+/// One of them; `old` if it is of the rig before its last change.
 pub fn one(ui: &mut Ui, facts: &Facts<'_>, told: &Diagnosis, old: bool, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     let ink = match told.severity {

@@ -49,7 +49,8 @@ impl Findings {
         });
         let signal = facts.answers.findings();
         let (listed, folded) = all(facts);
-        let is_silent = match &signal {
+        let is_counted = match &signal {
+            Some(_) => true,
             None if called_off || facts.answers.died(facts.variant.id) => false,
             None if facts.answers.is_thinking() => {
                 nothing(ui, "Looking at every footswitch state …");
@@ -57,15 +58,15 @@ impl Findings {
             }
             None => {
                 nothing(ui, &format!("{NO_SIGNAL} yet."));
-                true
+                !listed.is_empty()
             }
-            Some(_) => true,
         };
-        if (signal.is_some() || is_silent) && (signal.is_some() || !listed.is_empty()) {
+        if is_counted {
             let fine = "Nothing to act on: every footswitch state is as it should be";
             let words = count_words(listed.iter().map(|(told, _)| *told), fine);
-            let old = if listed.iter().any(|(_, old)| *old) { AS_BEFORE } else { "" };
-            nothing(ui, format!("{words} {old}").trim_end());
+            let old =
+                signal.is_some_and(|shown| shown.old) || facts.power.answer.as_ref().is_some_and(|shown| shown.old);
+            nothing(ui, format!("{words} {}", if old { AS_BEFORE } else { "" }).trim_end());
         }
         let count = listed.len();
         diagnoses::list(ui, facts, listed.into_iter().take(self.more.shown()), out);
