@@ -4,10 +4,11 @@
 use std::collections::BTreeSet;
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{self, MOST_WORK, Rule, Severity, findings, findings_within};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::findings::{self, MOST_WORK, findings, findings_within, rules};
 use rigwright_core::ground::{self, MOST_TOLD, Rank, ground_loops};
 use rigwright_core::network::Sweep;
-use rigwright_core::power::{Headroom, Mender, TooLarge, check, too_large};
+use rigwright_core::power::{Headroom, TooLarge, check, diagnose, too_large};
 use rigwright_core::response::{MOST_STATIONS, Request, respond};
 use rigwright_core::rig::{Jack, JackRef, Kind, Problem, Project, Rig, State, problems};
 use rigwright_core::states::{Question, Target, explore};
@@ -111,29 +112,28 @@ fn findings_are_looked_for_up_to_a_size_and_past_it_that_is_said() {
     let bank = &mut Bank::new(Sweep::audio());
     let large = findings(&question(chain(998, |_| buffer(1e6, 100.0))), None, bank, &Unwatched).expect("let go on");
     let [only] = large.as_slice() else { panic!("{} findings", large.len()) };
-    assert_eq!((only.rule, only.severity), (Rule::TooLarge, Severity::Know));
+    assert_eq!((only.rule, only.severity), (rules::TOO_LARGE, Severity::Know));
     assert!(only.text.contains("999 inputs"), "{}", only.text);
     // 240 buffers are judged: each by itself does nothing that the one beside it doesn't.
     let judged = question(chain(240, |_| buffer(1e6, 100.0)));
     let found = findings(&judged, None, bank, &Unwatched).expect("let go on");
-    assert!(found.iter().all(|one| one.rule != Rule::TooLarge));
-    assert_eq!(found.iter().filter(|one| one.rule == Rule::UselessBuffer).count(), 240);
+    assert!(found.iter().all(|one| one.rule != rules::TOO_LARGE));
+    assert_eq!(found.iter().filter(|one| one.rule == rules::USELESS_BUFFER).count(), 240);
     // In fewer steps they aren't, and the sentence says why.
     let small = findings_within(MOST_WORK / 64, &judged, None, bank, &Unwatched).expect("let go on");
-    assert_eq!(small.iter().map(|one| one.rule).collect::<Vec<_>>(), [Rule::TooLarge]);
+    assert_eq!(small.iter().map(|one| one.rule).collect::<Vec<_>>(), [rules::TOO_LARGE]);
     assert!(small[0].why.contains("by itself"), "{}", small[0].why);
 }
 
 #[test]
 fn mends_are_tried_out_for_as_many_problems_as_there_is_time_for() {
     let project = rig("daisy of 900");
-    let (rig, headroom) = (&project.variants[0].rig, Headroom::default());
-    let check = check(rig, &headroom);
+    let (variant, headroom) = (&project.variants[0], Headroom::default());
+    let check = check(&variant.rig, &headroom);
     assert!(check.problems.len() > 100, "{}", check.problems.len());
-    let mender = Mender::new(rig, &headroom, &check);
-    assert_eq!(mender.left_out(), 0);
-    check.problems.iter().for_each(|problem| drop(mender.mends(problem)));
-    assert!(mender.left_out() > 0);
+    let told = diagnose(variant, &headroom, &check, &Unwatched).expect("nobody stops it");
+    assert_eq!(told.problems.len(), check.problems.len(), "each is told");
+    assert!((1..check.problems.len()).contains(&told.without_remedies), "{}", told.without_remedies);
 }
 
 #[test]

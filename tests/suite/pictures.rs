@@ -57,6 +57,19 @@ pub fn demo() -> Setup {
     Setup { size: [1024.0, 700.0], ..Setup::demo() }
 }
 
+/// What there is to know of power and of ground loops in one list with the signal's, one of
+/// the loops pointed at, so that its way is lit.
+#[test]
+fn all_diagnoses_in_one_list() {
+    both("diagnoses", demo, |window| {
+        window.find_and_click(|window| window.named("Of power and ground loops: 9 to know …"));
+        window.named("Set the ground lift of DI box").scroll_to_me();
+        window.run();
+        let below = window.named("Set the ground lift of DI box").rect();
+        window.harness.hover_at(below.left_top() + vec2(5.0, -8.0));
+    });
+}
+
 fn own(project: &Project) -> Setup {
     Setup { size: demo().size, ..Setup::file("/rigs/own.ron", file::write(project).unwrap()) }
 }

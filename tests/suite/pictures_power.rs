@@ -56,6 +56,20 @@ fn a_unit_on_too_many_volts() {
     );
 }
 
+/// While a finding is pointed at, what it is about is lit.
+#[test]
+fn a_finding_pointed_at() {
+    both(
+        "power-finding",
+        || large(file::DEMO_BYTES),
+        |window| {
+            power(window);
+            let below = window.named("Move Tuner to outlet 5 of Isolated supply").rect();
+            window.harness.hover_at(below.left_top() + vec2(5.0, -8.0));
+        },
+    );
+}
+
 #[test]
 fn a_unit_selected() {
     both(

@@ -8,7 +8,7 @@ use rigwright_core::advice::{Advice, Question, Wishes, advise};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
-use rigwright_core::findings::Rule;
+use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, Variant, apply};
@@ -162,8 +162,8 @@ fn the_worst_jump_is_the_one_that_is_found() {
         unfed: Default::default(),
     };
     let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
-    let jump = found.iter().find(|one| one.rule == Rule::ToneJump).expect("it is found");
-    assert_eq!((jump.devices[0], jump.hz), (device, Some(hz)));
+    let jump = found.iter().find(|one| one.rule == rules::TONE_JUMP).expect("it is found");
+    assert_eq!((jump.about.devices[0], jump.about.hz), (device, Some(hz)));
     assert!(jump.text.contains(&format!(", +{db:.1} dB at ")), "{}, {db}", jump.text);
     let against = Against::Variant(project.variants[0].id);
     let comparison = compare(&project, &question.controls, against, &mut bank).expect("the base is there");

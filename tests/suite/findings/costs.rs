@@ -1,17 +1,18 @@
 //! What a fix gives up, in one sentence. [S: gives-up]
 
-use rigwright_core::findings::{Finding, Rule};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::findings::rules;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Bypass, Device, DeviceId, Kind, Rig, Tuner};
 
-use super::{edited, found, of, only, project, unit};
+use super::{found, of, only, project, remedied, unit};
 use crate::checks::board::board;
 use crate::rigs::{SC, amp, bare_cable, buffer, chain};
 
 #[track_caller]
-fn gives_up<'a>(finding: &'a Finding, words: &str) -> Option<&'a str> {
-    let fix = finding.fixes.iter().find(|fix| fix.words.starts_with(words));
-    fix.unwrap_or_else(|| panic!("no fix “{words}…” in {:#?}", finding.fixes)).gives_up.as_deref()
+fn gives_up<'a>(finding: &'a Diagnosis, words: &str) -> Option<&'a str> {
+    let fix = finding.remedies.iter().find(|fix| fix.words.starts_with(words));
+    fix.unwrap_or_else(|| panic!("no fix “{words}…” in {:#?}", finding.remedies)).gives_up.as_deref()
 }
 
 fn selectable(bypass: Bypass) -> Kind {
@@ -42,7 +43,7 @@ fn row(between: Vec<(&'static str, Kind)>, metres: &[f64]) -> Rig {
 fn true_bypass_cuts_a_tail() {
     let rig = |name| row(vec![(name, selectable(Bypass::Buffered)), ("fuzz", fuzz())], &[5.0, 0.0, 0.0]);
     let words = |name: &'static str| {
-        let finding = only(&project(rig(name)), Rule::BufferBeforeFuzz);
+        let finding = only(&project(rig(name)), rules::BUFFER_BEFORE_FUZZ);
         gives_up(&finding, &format!("Set {name} to true bypass")).map(str::to_owned)
     };
     assert_eq!(words("hall reverb").as_deref(), Some("Switched off, hall reverb cuts its tail short."));
@@ -53,7 +54,7 @@ fn true_bypass_cuts_a_tail() {
     let mut named = rig("drive");
     let part = catalogue().part("hall-reverb").expect("the catalogue has one");
     named.devices[1] = Device { name: "Cathedral".to_owned(), ..part.device(DeviceId(2)) };
-    let finding = only(&project(named), Rule::BufferBeforeFuzz);
+    let finding = only(&project(named), rules::BUFFER_BEFORE_FUZZ);
     let tail = "Switched off, Cathedral cuts its tail short.";
     assert_eq!(gives_up(&finding, "Set Cathedral to true bypass"), Some(tail));
 }
@@ -63,12 +64,12 @@ fn true_bypass_cuts_a_tail() {
 #[test]
 fn a_fuzz_in_front_goes_behind_the_tuner() {
     let units = |first| vec![("tuner", first), ("drive", unit(Bypass::True, 1e6, 1e6, 1e3)), ("fuzz", fuzz())];
-    let dull = |first| only(&project(row(units(first), &[5.0, 0.5, 0.5, 8.0])), Rule::DullAllOff);
+    let dull = |first| only(&project(row(units(first), &[5.0, 0.5, 0.5, 8.0])), rules::DULL_ALL_OFF);
     let before = project(row(units(tuner(Bypass::True)), &[5.0, 0.5, 0.5, 8.0]));
     let finding = dull(tuner(Bypass::True));
-    let fix = finding.fixes.iter().find(|fix| fix.words.starts_with("Move fuzz")).expect("a move");
+    let fix = finding.remedies.iter().find(|fix| fix.words.starts_with("Move fuzz")).expect("a move");
     assert!(fix.words.starts_with("Move fuzz behind tuner and put a buffer behind it: "), "{}", fix.words);
-    let after = edited(&before, &fix.edit);
+    let after = remedied(&before, fix);
     let names: Vec<&str> = {
         let rig = &after.variants[0].rig;
         rig.leads.iter().filter_map(|lead| Some(rig.device(lead.to.device)?.name.as_str())).collect()
@@ -80,7 +81,7 @@ fn a_fuzz_in_front_goes_behind_the_tuner() {
     // One with a buffer would keep the guitar from it.
     let finding = only(
         &project(row(vec![("tuner", tuner(Bypass::Buffered)), ("fuzz", fuzz())], &[5.0, 0.0, 0.0])),
-        Rule::BufferBeforeFuzz,
+        rules::BUFFER_BEFORE_FUZZ,
     );
     let hears = "tuner then stands behind it and, while fuzz is on, hears that and not the strings.";
     assert_eq!(gives_up(&finding, "Move fuzz before tuner"), Some(hears));
@@ -88,11 +89,11 @@ fn a_fuzz_in_front_goes_behind_the_tuner() {
 
 #[test]
 fn a_buffer_wants_power_and_a_lead_has_to_reach() {
-    let finding = only(&project(board(SC)), Rule::DullAllOff);
+    let finding = only(&project(board(SC)), rules::DULL_ALL_OFF);
     let power = Some("It needs power: without, nothing comes through.");
     assert_eq!(gives_up(&finding, "Put a buffer after the guitar's lead"), power);
     assert_eq!(gives_up(&finding, "Use a low-capacitance lead to amp"), Some("It is a lead to buy."));
-    let finding = only(&project(row(Vec::new(), &[12.0])), Rule::DullAllOff);
+    let finding = only(&project(row(Vec::new(), &[12.0])), rules::DULL_ALL_OFF);
     let reach = Some("It has to reach from where you stand to the board.");
     assert_eq!(gives_up(&finding, "Use a lead of 3 m"), reach);
 }
@@ -100,7 +101,7 @@ fn a_buffer_wants_power_and_a_lead_has_to_reach() {
 #[test]
 fn a_bypass_that_becomes_a_buffer_wants_power_too() {
     let units = vec![("drive", selectable(Bypass::True))];
-    let finding = of(&project(row(units, &[5.0, 8.0])), Rule::ToneJump).remove(0);
+    let finding = of(&project(row(units, &[5.0, 8.0])), rules::TONE_JUMP).remove(0);
     let power = Some("Off, it then passes nothing without power.");
     assert_eq!(gives_up(&finding, "Set drive to buffered bypass"), power);
 }
@@ -108,7 +109,7 @@ fn a_bypass_that_becomes_a_buffer_wants_power_too() {
 #[test]
 fn a_buffer_that_goes_may_be_wanted_again() {
     let units = vec![("one", buffer(1e6, 100.0)), ("two", buffer(1e6, 100.0))];
-    let all = of(&project(row(units, &[5.0, 0.0, 0.0])), Rule::UselessBuffer);
+    let all = of(&project(row(units, &[5.0, 0.0, 0.0])), rules::USELESS_BUFFER);
     let again = Some("Longer leads or more units behind it may want one again.");
     assert_eq!(gives_up(&all[0], "Take "), again);
 }
@@ -118,7 +119,7 @@ fn a_buffer_that_goes_may_be_wanted_again() {
 fn one_sentence_each() {
     let mut said = 0;
     for project in [project(board(SC)), rigwright_core::file::demo().expect("the demo opens")] {
-        for fix in found(&project).iter().flat_map(|finding| &finding.fixes) {
+        for fix in found(&project).iter().flat_map(|finding| &finding.remedies) {
             let Some(gives_up) = &fix.gives_up else { continue };
             assert!(gives_up.ends_with('.') && !gives_up.trim_end_matches('.').contains(". "), "{gives_up}");
             said += 1;

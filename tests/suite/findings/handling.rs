@@ -1,11 +1,12 @@
 //! Coax as the lead of a guitar.
 
-use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::findings::rules;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{ActiveSource, Cable, Instrument, Kind, LeadId};
 use rigwright_core::units::{Ohms, Ratio};
 
-use super::{edited, of, only, project};
+use super::{of, only, project, remedied};
 use crate::rigs::{SC, amp, chain};
 
 fn make(key: &str) -> Cable {
@@ -20,15 +21,15 @@ fn coax_makes_noise_when_it_moves() {
     };
     for key in ["studio-coax", "low-capacitance-coax", "thin-coax-patch-lead"] {
         let before = from(Kind::Guitar(SC.guitar()), key);
-        let finding = only(&before, Rule::HandlingNoise);
-        assert_eq!((finding.severity, finding.leads.clone()), (Severity::Know, vec![LeadId(1001)]));
+        let finding = only(&before, rules::HANDLING_NOISE);
+        assert_eq!((finding.severity, finding.about.leads.clone()), (Severity::Know, vec![LeadId(1001)]));
         assert!(finding.text.starts_with("The guitar's lead of 6 m is coax ("), "{}", finding.text);
-        assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::HandlingNoise).is_empty());
+        assert!(of(&remedied(&before, &finding.remedies[0]), rules::HANDLING_NOISE).is_empty());
     }
     for key in ["everyday-guitar-lead", "low-capacitance-lead", "coiled-lead", "old-lead"] {
-        assert!(of(&from(Kind::Guitar(SC.guitar()), key), Rule::HandlingNoise).is_empty(), "{key}");
+        assert!(of(&from(Kind::Guitar(SC.guitar()), key), rules::HANDLING_NOISE).is_empty(), "{key}");
     }
     // At a low impedance it isn't heard.
     let source = ActiveSource::of(Instrument::Bass, Ohms::of(1e3), Ratio::of(1.0));
-    assert!(of(&from(Kind::Active(source), "studio-coax"), Rule::HandlingNoise).is_empty());
+    assert!(of(&from(Kind::Active(source), "studio-coax"), rules::HANDLING_NOISE).is_empty());
 }

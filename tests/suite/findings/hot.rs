@@ -1,6 +1,7 @@
 //! Levels that add up to too much.
 
-use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::findings::rules;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     ActiveSource, Bypass, Connector, DeviceId, Feed, FeedId, Form, Instrument, Kind, Outlet, OutletRef, Rig, Setting,
@@ -8,7 +9,7 @@ use rigwright_core::rig::{
 };
 use rigwright_core::units::{Amperes, Decibels, Ohms, Ratio, Volts};
 
-use super::{edited, of, only, project, unit};
+use super::{of, only, project, remedied, unit};
 use crate::rigs::{SC, amp, bare_cable, buffer, chain};
 
 fn boost(db: f64) -> Kind {
@@ -30,33 +31,33 @@ fn rig(boosts: &[f64]) -> Rig {
 /// 1 V and 4 V are 20·log10(4) = 12.04 dB apart [S: levels-add].
 #[test]
 fn twelve_decibels_are_the_limit() {
-    assert!(of(&project(rig(&[12.0])), Rule::TooHot).is_empty());
+    assert!(of(&project(rig(&[12.0])), rules::TOO_HOT).is_empty());
     let before = project(rig(&[12.1]));
-    let finding = only(&before, Rule::TooHot);
+    let finding = only(&before, rules::TOO_HOT);
     // 10^(12.1/20) = 4.027, told so that it isn't the 4 V that the input takes; 10^(12/20) = 3.981.
     assert_eq!(finding.text, "delay gets peaks of 4.03 V with boost on, and takes 4 V.");
     assert_eq!(finding.severity, Severity::Act);
-    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
-    assert_eq!(finding.fixes[0].gives_up.as_deref(), Some("With it on you are that much quieter."));
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+    assert_eq!(finding.remedies[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
+    assert_eq!(finding.remedies[0].gives_up.as_deref(), Some("With it on you are that much quieter."));
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::TOO_HOT).is_empty());
 }
 
 /// 10 and 8 dB are 18 dB, 7.943 V; the second boost's own input gets 3.16 V.
 #[test]
 fn levels_add_up() {
     let before = project(rig(&[10.0, 8.0]));
-    let finding = only(&before, Rule::TooHot);
+    let finding = only(&before, rules::TOO_HOT);
     assert_eq!(finding.text, "delay gets peaks of 7.9 V with boost and boost on, and takes 4 V.");
-    assert_eq!(finding.devices, [4, 2, 3].map(DeviceId));
+    assert_eq!(finding.about.devices, [4, 2, 3].map(DeviceId));
     // 18 − 12.04 rounded up is 6.0 dB less.
-    assert_eq!(finding.fixes[0].words, "Turn down boost to +4.0 dB: 3.98 V left");
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+    assert_eq!(finding.remedies[0].words, "Turn down boost to +4.0 dB: 3.98 V left");
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::TOO_HOT).is_empty());
 }
 
 #[test]
 fn an_amp_is_meant_to_be_driven() {
     let kinds = vec![("guitar", Kind::Guitar(SC.guitar())), ("boost", boost(20.0)), ("amp", amp(1e6, 0.0))];
-    assert!(of(&project(chain(kinds, &[5.0, 6.0], &bare_cable())), Rule::TooHot).is_empty());
+    assert!(of(&project(chain(kinds, &[5.0, 6.0], &bare_cable())), rules::TOO_HOT).is_empty());
 }
 
 /// An active instrument of gain 5: 5 V, and nothing to turn down.
@@ -64,18 +65,18 @@ fn an_amp_is_meant_to_be_driven() {
 fn an_active_instrument() {
     let source = ActiveSource::of(Instrument::Bass, Ohms::of(0.0), Ratio::of(5.0));
     let kinds = vec![("bass", Kind::Active(source)), ("buffer", buffer(1e9, 100.0)), ("amp", amp(1e6, 0.0))];
-    let finding = only(&project(chain(kinds, &[0.0, 0.0], &bare_cable())), Rule::TooHot);
+    let finding = only(&project(chain(kinds, &[0.0, 0.0], &bare_cable())), rules::TOO_HOT);
     assert_eq!(finding.text, "buffer gets peaks of 5 V, and takes 4 V.");
-    assert!(finding.fixes.is_empty());
+    assert!(finding.remedies.is_empty());
 }
 
 #[test]
 fn the_limits_are_the_players() {
     let mut project = project(rig(&[12.1]));
     project.limits.input_peak = Volts::of(4.1);
-    assert!(of(&project, Rule::TooHot).is_empty());
+    assert!(of(&project, rules::TOO_HOT).is_empty());
     project.limits.guitar_peak = Volts::of(1.1);
-    assert_eq!(of(&project, Rule::TooHot).len(), 1);
+    assert_eq!(of(&project, rules::TOO_HOT).len(), 1);
 }
 
 /// An instrument's own peak counts, and the limit only where it says none [S: instrument-peaks].
@@ -85,7 +86,7 @@ fn each_instrument_has_its_own_peak() {
         let mut rig = rig(&[db]);
         let Kind::Guitar(guitar) = &mut rig.devices[0].kind else { unreachable!() };
         guitar.peak = peak.map(Volts::of);
-        of(&project(rig), Rule::TooHot)
+        of(&project(rig), rules::TOO_HOT)
     };
     // 2 V and 4 V are 6.02 dB apart [S: levels-add].
     assert!(with(Some(2.0), 6.0).is_empty());
@@ -120,20 +121,20 @@ fn no_unit_gives_more_than_its_supply_lets_it() {
         rig.feeds.push(Feed::straight(FeedId(77), OutletRef::new(DeviceId(50), 1), DeviceId(2)));
         project(rig)
     };
-    assert!(of(&fed(9.0), Rule::TooHot).is_empty());
+    assert!(of(&fed(9.0), rules::TOO_HOT).is_empty());
     let before = fed(18.0);
-    let finding = only(&before, Rule::TooHot);
+    let finding = only(&before, rules::TOO_HOT);
     assert_eq!(finding.text, "delay gets peaks of 8.5 V with boost on, and takes 4 V.");
     // What it is set to has to come down by more than the 8.5 V show: 20 dB to 12 dB.
-    assert_eq!(finding.fixes[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::TooHot).is_empty());
+    assert_eq!(finding.remedies[0].words, "Turn down boost to +12.0 dB: 3.98 V left");
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::TOO_HOT).is_empty());
     // Unfed, it counts as fed with the least that it takes; of what nobody knows, nothing is taken away.
     let mut unfed = fed(18.0);
     let variant = std::sync::Arc::make_mut(&mut unfed.variants[0]);
     std::sync::Arc::make_mut(&mut variant.rig).feeds.clear();
-    assert!(of(&unfed, Rule::TooHot).is_empty());
+    assert!(of(&unfed, rules::TOO_HOT).is_empty());
     assert_eq!(
-        only(&project(rig(&[20.0])), Rule::TooHot).text,
+        only(&project(rig(&[20.0])), rules::TOO_HOT).text,
         "delay gets peaks of 10 V with boost on, and takes 4 V."
     );
 }

@@ -1,11 +1,12 @@
 //! Tone jumps.
 
-use rigwright_core::findings::{Finding, Rule, Severity};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Bypass, DeviceId, Interface, Jack, JackRef, Kind, Rig, State, TestPoint, set_field};
 use rigwright_core::units::{Decibels, Metres};
 
-use super::{edited, number, of, only, project, unit};
+use super::{number, of, only, project, remedied, unit};
 use crate::checks::board::board;
 use crate::oracle::Netlist;
 use crate::printed::near;
@@ -25,9 +26,9 @@ fn solved(rig: &Rig) -> (f64, f64) {
 
 /// That is what the finding says.
 #[track_caller]
-fn is_solved(finding: &Finding, rig: &Rig) {
+fn is_solved(finding: &Diagnosis, rig: &Rig) {
     let (hz, db) = solved(rig);
-    near(finding.hz.expect("a place"), hz, 1e-6);
+    near(finding.about.hz.expect("a place"), hz, 1e-6);
     near(number(&finding.text, "dB"), db, 0.05 + 1e-6);
 }
 
@@ -36,7 +37,7 @@ fn is_solved(finding: &Finding, rig: &Rig) {
 #[test]
 fn single_coil() {
     let project = project(board(SC));
-    let all = of(&project, Rule::ToneJump);
+    let all = of(&project, rules::TONE_JUMP);
     let finding = &all[0];
     assert_eq!(finding.severity, Severity::Act);
     let text = finding.text.as_str();
@@ -44,8 +45,8 @@ fn single_coil() {
     assert!(text.starts_with(moved), "{text}");
     assert!(text.ends_with(" kHz, with all else off."), "{text}");
     assert_eq!(finding.why, "While it is on, what stands behind it no longer loads the guitar.");
-    assert_eq!(finding.devices, [DeviceId(2)]);
-    assert_eq!(finding.among.as_deref(), Some([].as_slice()));
+    assert_eq!(finding.about.devices, [DeviceId(2)]);
+    assert_eq!(finding.about.among.as_deref(), Some([].as_slice()));
     is_solved(finding, &board(SC));
 }
 
@@ -53,7 +54,7 @@ fn single_coil() {
 #[test]
 fn humbucker() {
     let project = project(board(HB));
-    let finding = &of(&project, Rule::ToneJump)[0];
+    let finding = &of(&project, rules::TONE_JUMP)[0];
     assert!(finding.text.contains("moves the peak from 1.83 kHz to 2.82 kHz, +"), "{}", finding.text);
     is_solved(finding, &board(HB));
 }
@@ -62,12 +63,12 @@ fn humbucker() {
 #[test]
 fn the_others_are_one_line() {
     let project = project(board(SC));
-    let all = of(&project, Rule::ToneJump);
+    let all = of(&project, rules::TONE_JUMP);
     assert_eq!(all.len(), 2, "{all:#?}");
     let rest = &all[1];
     assert_eq!(rest.severity, Severity::Know);
     assert!(rest.text.starts_with("Four more switches make the tone jump, by "), "{}", rest.text);
-    assert_eq!(rest.devices.len(), 4);
+    assert_eq!(rest.about.devices.len(), 4);
     assert!(rest.why.contains("second +") && rest.why.contains("fifth +"), "{}", rest.why);
 }
 
@@ -76,11 +77,11 @@ fn the_others_are_one_line() {
 #[test]
 fn a_buffer_leaves_next_to_nothing() {
     let before = project(board(SC));
-    let finding = of(&before, Rule::ToneJump).remove(0);
-    assert_eq!(finding.fixes.len(), 1);
-    assert_eq!(finding.fixes[0].words, "Put a buffer after the guitar's lead: 0.0 dB left");
-    let after = edited(&before, &finding.fixes[0].edit);
-    assert!(of(&after, Rule::ToneJump).is_empty());
+    let finding = of(&before, rules::TONE_JUMP).remove(0);
+    assert_eq!(finding.remedies.len(), 1);
+    assert_eq!(finding.remedies[0].words, "Put a buffer after the guitar's lead: 0.0 dB left");
+    let after = remedied(&before, &finding.remedies[0]);
+    assert!(of(&after, rules::TONE_JUMP).is_empty());
 }
 
 #[test]
@@ -88,9 +89,9 @@ fn the_limit_is_the_players() {
     let mut project = project(board(SC));
     let (_, size) = solved(&board(SC));
     project.limits.jump = Decibels::of(size + 0.01);
-    assert!(of(&project, Rule::ToneJump).is_empty());
+    assert!(of(&project, rules::TONE_JUMP).is_empty());
     project.limits.jump = Decibels::of(size - 0.01);
-    assert_eq!(only(&project, Rule::ToneJump).devices, [DeviceId(2)]);
+    assert_eq!(only(&project, rules::TONE_JUMP).about.devices, [DeviceId(2)]);
 }
 
 /// A level that a unit is set to is no jump of the tone; the sentence says that it isn't counted.
@@ -98,7 +99,7 @@ fn the_limit_is_the_players() {
 fn a_set_level_isnt_counted() {
     let mut rig = board(SC);
     rig.devices[1].kind.pedal_mut().unwrap().on.level = Decibels::of(6.0);
-    let finding = of(&project(rig), Rule::ToneJump).remove(0);
+    let finding = of(&project(rig), rules::TONE_JUMP).remove(0);
     assert!(finding.text.contains(", +10.0 dB"), "{}", finding.text);
     assert!(finding.why.ends_with("Its own level of +6.0 dB isn't counted."), "{}", finding.why);
 }
@@ -113,7 +114,7 @@ fn an_input_that_loads_is_told_as_the_cause() {
         ("amp", amp(1e6, 0.0)),
     ];
     let rig = chain(kinds, &[5.0, 0.0], &bare_cable());
-    let finding = only(&project(rig.clone()), Rule::ToneJump);
+    let finding = only(&project(rig.clone()), rules::TONE_JUMP);
     is_solved(&finding, &rig);
     assert!(finding.text.starts_with("Switching wah on takes the peak at 2.86 kHz away, −"), "{}", finding.text);
     assert_eq!(finding.why, "While it is on, its input of 100 kΩ loads the guitar.");
@@ -131,13 +132,13 @@ fn an_output_that_is_too_high_is_told_as_the_cause() {
     kinds.insert(0, ("guitar", Kind::Guitar(SC.guitar())));
     let mut project = project(chain(kinds, &[0.0, 0.0, 19.0], &bare_cable()));
     // So long a lead at so high an impedance is told as that, and its jump not again.
-    assert!(of(&project, Rule::ToneJump).is_empty());
-    only(&project, Rule::LongLeadAtHighImpedance);
+    assert!(of(&project, rules::TONE_JUMP).is_empty());
+    only(&project, rules::LONG_LEAD_AT_HIGH_IMPEDANCE);
     project.limits.long_lead = Metres::of(20.0);
-    let finding = only(&project, Rule::ToneJump);
+    let finding = only(&project, rules::TONE_JUMP);
     assert_eq!(finding.why, "While it is on, its output of 25 kΩ drives what stands behind it.");
     // At the highest frequency of the grid up to 5 kHz: 10·log10(1 + (f/3.351 kHz)²) [S: corner].
-    let hz = finding.hz.unwrap();
+    let hz = finding.about.hz.unwrap();
     assert!(hz > 4.8e3 && hz <= 5e3, "{hz}");
     let fall = 10.0 * (1.0 + (hz / 3350.6).powi(2)).log10();
     assert!((number(&finding.text, "dB") + fall).abs() < 0.051, "{}, {fall}", finding.text);
@@ -153,12 +154,12 @@ fn a_fuzz_is_good_to_know_and_nothing_to_act_on() {
         ("amp", amp(1e6, 0.0)),
     ];
     let project = project(chain(kinds, &[5.0, 0.5, 3.0], &bare_cable()));
-    let all = of(&project, Rule::ToneJump);
-    let fuzz = all.iter().find(|finding| finding.devices == [DeviceId(2)]).expect("the fuzz's jump");
-    assert_eq!((fuzz.severity, fuzz.fixes.len()), (Severity::Know, 0));
+    let all = of(&project, rules::TONE_JUMP);
+    let fuzz = all.iter().find(|finding| finding.about.devices == [DeviceId(2)]).expect("the fuzz's jump");
+    assert_eq!((fuzz.severity, fuzz.remedies.len()), (Severity::Know, 0));
     assert!(fuzz.why.contains("its input of 10 kΩ loads the guitar"), "{}", fuzz.why);
     // What the drive does while the fuzz is on says nothing of the rig's leads.
-    for finding in all.iter().filter(|finding| finding.devices != [DeviceId(2)]) {
+    for finding in all.iter().filter(|finding| finding.about.devices != [DeviceId(2)]) {
         assert!(!finding.text.contains("fuzz on"), "{}", finding.text);
     }
 }
@@ -180,10 +181,10 @@ fn what_a_speaker_hardly_gives_is_no_jump() {
         project.limits.long_lead = Metres::of(20.0);
         project
     };
-    assert!(of(&into(amp(1e9, 0.0)), Rule::ToneJump).is_empty());
+    assert!(of(&into(amp(1e9, 0.0)), rules::TONE_JUMP).is_empty());
     let desk = into(Kind::Interface(Interface { input: input(1e9, 0.0), earthed_computer: false }));
-    let finding = only(&desk, Rule::ToneJump);
-    let hz = finding.hz.unwrap();
+    let finding = only(&desk, rules::TONE_JUMP);
+    let hz = finding.about.hz.unwrap();
     assert!(hz > 9.7e3 && hz <= 10e3, "{hz}");
     let fall = 10.0 * (1.0 + (hz / 9094.6).powi(2)).log10();
     assert!((number(&finding.text, "dB") + fall).abs() < 0.051, "{}, {fall}", finding.text);
@@ -224,7 +225,7 @@ fn what_is_heard_is_set_at_the_endpoint() {
     let jumps = |rig: &rigwright_core::rig::Rig| {
         let mut project = project(rig.clone());
         project.limits.long_lead = Metres::of(20.0);
-        of(&project, Rule::ToneJump).len()
+        of(&project, rules::TONE_JUMP).len()
     };
     assert_eq!(jumps(&rig), 0);
     // As above: 3.44 dB at 10 kHz.

@@ -3,8 +3,9 @@
 use std::cell::Cell;
 
 use rigwright_core::cascade::Bank;
+use rigwright_core::diagnosis::{Rule, Severity};
 use rigwright_core::file;
-use rigwright_core::findings::{Rule, Severity, findings};
+use rigwright_core::findings::{findings, rules};
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Rig, problems};
 use rigwright_core::watch::{Stopped, Watch};
@@ -51,19 +52,19 @@ fn the_demo_says_what_its_notes_tell() {
     let demo = file::demo().unwrap();
     let all = found(&demo);
     let acts: Vec<Rule> = all.iter().filter(|f| f.severity == Severity::Act).map(|f| f.rule).collect();
-    assert_eq!(acts, [Rule::ToneJump, Rule::DullAllOff]);
+    assert_eq!(acts, [rules::TONE_JUMP, rules::DULL_ALL_OFF]);
     assert!(all.is_sorted_by_key(|finding| finding.severity), "those to act on come first");
     // "The fuzz is the catch": whoever says “put a buffer first” says that the fuzz is behind it.
     let hides = |words: &str| words.contains("after the guitar's lead");
-    for fix in all.iter().flat_map(|finding| &finding.fixes).filter(|fix| hides(&fix.words)) {
+    for fix in all.iter().flat_map(|finding| &finding.remedies).filter(|fix| hides(&fix.words)) {
         assert!(fix.words.ends_with("but then Fuzz sees it and not the guitar"), "{}", fix.words);
     }
     // And in the second rig there is one, with the fuzz behind it.
     let mut second = demo.clone();
     second.variants.remove(0);
     let all = found(&second);
-    assert_eq!(all.first().map(|finding| finding.rule), Some(Rule::BufferBeforeFuzz));
-    assert_eq!(all[0].devices[0], DeviceId(7));
+    assert_eq!(all.first().map(|finding| finding.rule), Some(rules::BUFFER_BEFORE_FUZZ));
+    assert_eq!(all[0].about.devices[0], DeviceId(7));
 }
 
 /// Stops after so many looks.

@@ -1,10 +1,11 @@
 //! Inputs that load the guitar.
 
-use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::findings::rules;
 use rigwright_core::rig::{Bypass, DeviceId, DirectBox, Input, Kind, Rig, Splitter, ToDesk, Treadle, Tuner};
 use rigwright_core::units::{Decibels, Farads, Ohms, Ratio};
 
-use super::{edited, mended, of, only, project, unit};
+use super::{mended, of, only, project, remedied, unit};
 use crate::rigs::{HB, amp, bare_cable, buffer, chain, device, input};
 
 /// HB, 500 pF, one input and an amp that loads nothing.
@@ -17,7 +18,7 @@ fn into(kind: Kind) -> Rig {
 /// and 100 k −0.624: 1.246, 3.978 and 6.430 dB less.
 #[test]
 fn even_off() {
-    let at = |ohms: f64| of(&project(into(unit(Bypass::AlwaysLoading, ohms, 1e6, 1e3))), Rule::LoadsTheGuitar);
+    let at = |ohms: f64| of(&project(into(unit(Bypass::AlwaysLoading, ohms, 1e6, 1e3))), rules::LOADS_THE_GUITAR);
     assert!(at(500e3).is_empty());
     assert_eq!(at(200e3)[0].text, "unit, even off, takes 4.0 dB off the guitar's peak (200 kΩ).");
     let finding = at(100e3).remove(0);
@@ -32,16 +33,16 @@ fn the_limit_is_the_players() {
     let mut project = project(into(unit(Bypass::AlwaysLoading, 200e3, 1e6, 1e3)));
     // 5.806 − 1.828 = 3.978 dB, printed to 0.001.
     project.limits.loading = Decibels::of(3.98);
-    assert!(of(&project, Rule::LoadsTheGuitar).is_empty());
+    assert!(of(&project, rules::LOADS_THE_GUITAR).is_empty());
     project.limits.loading = Decibels::of(3.976);
-    assert_eq!(of(&project, Rule::LoadsTheGuitar).len(), 1);
+    assert_eq!(of(&project, rules::LOADS_THE_GUITAR).len(), 1);
 }
 
 /// Where no maximum is left, the level at the peak is told. [S: input-load]: into 10 kΩ
 /// 24.46 dB at the 2865 Hz where the peak would be.
 #[test]
 fn a_peak_that_is_gone() {
-    let finding = only(&project(into(unit(Bypass::AlwaysLoading, 10e3, 1e6, 1e3))), Rule::LoadsTheGuitar);
+    let finding = only(&project(into(unit(Bypass::AlwaysLoading, 10e3, 1e6, 1e3))), rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "unit, even off, takes the guitar's peak: 24.5 dB less at 2.86 kHz (10 kΩ).");
 }
 
@@ -65,12 +66,12 @@ fn every_kind_of_input_counts() {
         ("buffered", unit(Bypass::Buffered, 100e3, 1e6, 1e3)),
     ];
     for (name, kind) in kinds {
-        let finding = only(&project(into(kind)), Rule::LoadsTheGuitar);
+        let finding = only(&project(into(kind)), rules::LOADS_THE_GUITAR);
         assert!(finding.text.contains("takes 6.4 dB off the guitar's peak (100 kΩ)"), "{name}: {}", finding.text);
     }
     // The amp itself, and a tuner that hangs on the second output of a splitter.
     let kinds = vec![("guitar", Kind::Guitar(HB.guitar())), ("amp", amp(100e3, 0.0))];
-    let finding = only(&project(chain(kinds, &[5.0], &bare_cable())), Rule::LoadsTheGuitar);
+    let finding = only(&project(chain(kinds, &[5.0], &bare_cable())), rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "amp takes 6.4 dB off the guitar's peak (100 kΩ).");
     let mut rig = into(Kind::Splitter(Splitter::Passive { wiring: Farads::of(0.0) }));
     rig.devices.push(device(9, "tap", Kind::Tuner(Tuner::Tap { input: load })));
@@ -78,48 +79,48 @@ fn every_kind_of_input_counts() {
     lead.id = rigwright_core::rig::LeadId(77);
     (lead.from.jack, lead.to.device) = (rigwright_core::rig::Jack::SecondOut, DeviceId(9));
     rig.leads.push(lead);
-    let finding = only(&project(rig), Rule::LoadsTheGuitar);
+    let finding = only(&project(rig), rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "tap takes 6.4 dB off the guitar's peak (100 kΩ).");
 }
 
 /// On, it is good to know only.
 #[test]
 fn as_the_first_unit_on() {
-    let finding = only(&project(into(unit(Bypass::True, 1e6, 200e3, 1e3))), Rule::LoadsTheGuitar);
+    let finding = only(&project(into(unit(Bypass::True, 1e6, 200e3, 1e3))), rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "unit, as the first unit on, takes 4.0 dB off the guitar's peak (200 kΩ).");
-    assert_eq!((finding.severity, finding.fixes.len()), (Severity::Know, 0));
+    assert_eq!((finding.severity, finding.remedies.len()), (Severity::Know, 0));
     // A fuzz is meant to.
-    assert!(of(&project(into(unit(Bypass::True, 1e6, 10e3, 1e3))), Rule::LoadsTheGuitar).is_empty());
+    assert!(of(&project(into(unit(Bypass::True, 1e6, 10e3, 1e3))), rules::LOADS_THE_GUITAR).is_empty());
 }
 
 #[test]
 fn what_mends_it() {
     // A buffer before it.
     let before = project(into(unit(Bypass::AlwaysLoading, 100e3, 1e6, 1e3)));
-    let finding = only(&before, Rule::LoadsTheGuitar);
-    assert_eq!(finding.fixes[0].words, "Put a buffer before unit: 0.0 dB left");
-    assert!(of(&mended(&before, &finding, "Put a buffer"), Rule::LoadsTheGuitar).is_empty());
+    let finding = only(&before, rules::LOADS_THE_GUITAR);
+    assert_eq!(finding.remedies[0].words, "Put a buffer before unit: 0.0 dB left");
+    assert!(of(&mended(&before, &finding, "Put a buffer"), rules::LOADS_THE_GUITAR).is_empty());
 
     // Its own switch inside, first.
     let mut kind = unit(Bypass::AlwaysLoading, 100e3, 1e6, 1e3);
     let Kind::Pedal(pedal) = &mut kind else { unreachable!() };
     pedal.selectable = vec![Bypass::True, Bypass::AlwaysLoading];
     let before = project(into(kind));
-    let finding = only(&before, Rule::LoadsTheGuitar);
-    assert_eq!(finding.fixes[0].words, "Set unit to true bypass: 0.0 dB left");
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::LoadsTheGuitar).is_empty());
+    let finding = only(&before, rules::LOADS_THE_GUITAR);
+    assert_eq!(finding.remedies[0].words, "Set unit to true bypass: 0.0 dB left");
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::LOADS_THE_GUITAR).is_empty());
 
     // Never a buffer before a fuzz.
-    let finding = only(&project(into(unit(Bypass::AlwaysLoading, 100e3, 10e3, 1e3))), Rule::LoadsTheGuitar);
-    assert!(finding.fixes.is_empty(), "{:?}", finding.fixes);
+    let finding = only(&project(into(unit(Bypass::AlwaysLoading, 100e3, 10e3, 1e3))), rules::LOADS_THE_GUITAR);
+    assert!(finding.remedies.is_empty(), "{:?}", finding.remedies);
 
     // A buffer of low input is replaced.
     let before = project(into(buffer(100e3, 100.0)));
-    let finding = only(&before, Rule::LoadsTheGuitar);
-    assert_eq!(finding.fixes[0].words, "Put a buffer of 1 MΩ in the place of unit: 0.0 dB left");
-    let after = edited(&before, &finding.fixes[0].edit);
+    let finding = only(&before, rules::LOADS_THE_GUITAR);
+    assert_eq!(finding.remedies[0].words, "Put a buffer of 1 MΩ in the place of unit: 0.0 dB left");
+    let after = remedied(&before, &finding.remedies[0]);
     assert_eq!(super::device(&after, 2).name, "unit");
-    assert!(of(&after, Rule::LoadsTheGuitar).is_empty());
+    assert!(of(&after, rules::LOADS_THE_GUITAR).is_empty());
 }
 
 /// A passive treadle of 200 kΩ, toe down, hangs as 200 kΩ: 3.978 dB [S: input-load].
@@ -127,9 +128,11 @@ fn what_mends_it() {
 fn a_treadle_with_its_toe_down() {
     let pot = rigwright_core::rig::Pot { resistance: Ohms::of(200e3), taper: rigwright_core::rig::Taper::Linear };
     let before = project(into(Kind::Treadle(Treadle::PassiveVolume { pot, wiring: Farads::of(0.0) })));
-    let finding = only(&before, Rule::LoadsTheGuitar);
+    let finding = only(&before, rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "unit takes 4.0 dB off the guitar's peak (200 kΩ pot, toe down).");
     // 500 kΩ take 1.246 dB.
-    assert!(finding.fixes.iter().any(|fix| fix.words == "Put a 500 kΩ volume pedal in the place of unit: 1.2 dB left"));
-    assert_eq!(finding.fixes[0].words, "Put a buffered volume pedal in the place of unit: 0.0 dB left");
+    assert!(
+        finding.remedies.iter().any(|fix| fix.words == "Put a 500 kΩ volume pedal in the place of unit: 1.2 dB left")
+    );
+    assert_eq!(finding.remedies[0].words, "Put a buffered volume pedal in the place of unit: 0.0 dB left");
 }

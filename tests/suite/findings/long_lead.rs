@@ -1,10 +1,11 @@
 //! A long lead on a high impedance.
 
-use rigwright_core::findings::{Rule, Severity};
+use rigwright_core::diagnosis::Severity;
+use rigwright_core::findings::rules;
 use rigwright_core::rig::{Bypass, Kind, Rig};
 use rigwright_core::units::Metres;
 
-use super::{edited, of, only, project, unit};
+use super::{of, only, project, remedied, unit};
 use crate::rigs::{SC, amp, bare_cable, buffer, chain};
 
 /// A unit of some output resistance that is always on, and a lead to an amp that loads nothing.
@@ -16,7 +17,7 @@ fn rig(output: f64, metres: f64) -> Rig {
 /// [S: corner]: 10 kΩ and 1 nF, −3 dB at 15.92 kHz.
 #[test]
 fn ten_kilohms_and_a_nanofarad() {
-    let finding = only(&project(rig(10e3, 10.0)), Rule::LongLeadAtHighImpedance);
+    let finding = only(&project(rig(10e3, 10.0)), rules::LONG_LEAD_AT_HIGH_IMPEDANCE);
     assert_eq!(finding.text, "drive drives 10 m of lead from 10 kΩ: 3 dB are gone at 15.9 kHz.");
     // At 5 kHz 10·log10(1 + (5/15.92)²) = 0.41 dB: less than most players hear.
     assert!(finding.why.contains("at 5 kHz 0.4 dB are gone"), "{}", finding.why);
@@ -27,25 +28,25 @@ fn ten_kilohms_and_a_nanofarad() {
 #[test]
 fn a_level_pot_before_the_amp_lead() {
     let before = project(rig(25e3, 6.0));
-    let finding = only(&before, Rule::LongLeadAtHighImpedance);
+    let finding = only(&before, rules::LONG_LEAD_AT_HIGH_IMPEDANCE);
     assert_eq!(finding.text, "drive drives 6 m of lead from 25 kΩ: 3 dB are gone at 10.6 kHz.");
     assert_eq!(finding.severity, Severity::Act);
-    assert_eq!(finding.fixes[0].words, "Put a buffer before the lead to amp: 3 dB are gone beyond 20 kHz only");
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::LongLeadAtHighImpedance).is_empty());
+    assert_eq!(finding.remedies[0].words, "Put a buffer before the lead to amp: 3 dB are gone beyond 20 kHz only");
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::LONG_LEAD_AT_HIGH_IMPEDANCE).is_empty());
 }
 
 #[test]
 fn below_its_limits_it_is_quiet() {
     // 9.99 kΩ are no high impedance, whatever they drive.
-    assert!(of(&project(rig(9.99e3, 20.0)), Rule::LongLeadAtHighImpedance).is_empty());
+    assert!(of(&project(rig(9.99e3, 20.0)), rules::LONG_LEAD_AT_HIGH_IMPEDANCE).is_empty());
     // A lead of just the limit isn't longer.
     let mut at_the_limit = project(rig(50e3, 3.0));
-    assert!(of(&at_the_limit, Rule::LongLeadAtHighImpedance).is_empty());
+    assert!(of(&at_the_limit, rules::LONG_LEAD_AT_HIGH_IMPEDANCE).is_empty());
     at_the_limit.limits.long_lead = Metres::of(2.9);
-    assert_eq!(of(&at_the_limit, Rule::LongLeadAtHighImpedance).len(), 1);
+    assert_eq!(of(&at_the_limit, rules::LONG_LEAD_AT_HIGH_IMPEDANCE).len(), 1);
     // The guitar's own run is another matter.
     let kinds = vec![("guitar", Kind::Guitar(SC.guitar())), ("amp", amp(1e6, 0.0))];
-    assert!(of(&project(chain(kinds, &[8.0], &bare_cable())), Rule::LongLeadAtHighImpedance).is_empty());
+    assert!(of(&project(chain(kinds, &[8.0], &bare_cable())), rules::LONG_LEAD_AT_HIGH_IMPEDANCE).is_empty());
 }
 
 /// Units that are feeble only while they are on, and share a lead, are one finding.
@@ -58,9 +59,9 @@ fn one_finding_for_a_lead() {
         ("amp", amp(1e9, 0.0)),
     ];
     let before = project(chain(kinds, &[0.0, 0.0, 6.0], &bare_cable()));
-    let finding = only(&before, Rule::LongLeadAtHighImpedance);
+    let finding = only(&before, rules::LONG_LEAD_AT_HIGH_IMPEDANCE);
     // 1/(2π·50 kΩ·600 pF) = 5.305 kHz, from the level at 200 Hz a thousandth more.
     assert_eq!(finding.text, "two, while it is on, drives 6 m of lead from 50 kΩ: 3 dB are gone at 5.31 kHz.");
     assert!(finding.why.contains("Others do so too: one 10.6 kHz."), "{}", finding.why);
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::LongLeadAtHighImpedance).is_empty());
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::LONG_LEAD_AT_HIGH_IMPEDANCE).is_empty());
 }

@@ -19,7 +19,8 @@ mod wider;
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{Finding, Question, Rule, findings};
+use rigwright_core::diagnosis::{Diagnosis, Remedy, Rule};
+use rigwright_core::findings::{Question, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
@@ -66,20 +67,20 @@ fn question(project: &Project, target: Target) -> Question {
 }
 
 /// All findings of a project.
-fn found(project: &Project) -> Vec<Finding> {
+fn found(project: &Project) -> Vec<Diagnosis> {
     let Some(target) = target(project) else { return Vec::new() };
     let mut bank = Bank::new(Sweep::audio());
     let states = all_states(project, target, &mut bank);
     findings(&question(project, target), states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it")
 }
 
-fn of(project: &Project, rule: Rule) -> Vec<Finding> {
+fn of(project: &Project, rule: Rule) -> Vec<Diagnosis> {
     found(project).into_iter().filter(|finding| finding.rule == rule).collect()
 }
 
 /// The only finding of a rule.
 #[track_caller]
-fn only(project: &Project, rule: Rule) -> Finding {
+fn only(project: &Project, rule: Rule) -> Diagnosis {
     let mut all = of(project, rule);
     assert_eq!(all.len(), 1, "{all:#?}");
     all.remove(0)
@@ -87,10 +88,16 @@ fn only(project: &Project, rule: Rule) -> Finding {
 
 /// The project after a finding's fix of that beginning.
 #[track_caller]
-fn mended(project: &Project, finding: &Finding, words: &str) -> Project {
-    let fix = finding.fixes.iter().find(|fix| fix.words.starts_with(words));
-    let fix = fix.unwrap_or_else(|| panic!("no fix “{words}…” in {:#?}", finding.fixes));
-    edited(project, &fix.edit)
+fn mended(project: &Project, finding: &Diagnosis, words: &str) -> Project {
+    let fix = finding.remedies.iter().find(|fix| fix.words.starts_with(words));
+    let fix = fix.unwrap_or_else(|| panic!("no fix “{words}…” in {:#?}", finding.remedies));
+    remedied(project, fix)
+}
+
+/// The project after a remedy, which is one that the drawing can have.
+#[track_caller]
+fn remedied(project: &Project, remedy: &Remedy) -> Project {
+    edited(project, remedy.edit.as_ref().expect("the drawing can have it"))
 }
 
 #[track_caller]

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{Finding, Rule};
+use rigwright_core::diagnosis::{Diagnosis, Rule};
+use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::rig::{
@@ -92,34 +93,35 @@ fn board(seed: u64) -> Project {
 }
 
 /// How bad a finding is, from its own sentence: the higher, the worse.
-fn amount(finding: &Finding) -> f64 {
+fn amount(finding: &Diagnosis) -> f64 {
     let text = finding.text.as_str();
     let falls_from = |text: &str| {
         1.0 / hertz_in(text.rsplit_once(['m', 'd', 'a']).map_or(text, |(_, rest)| rest)).unwrap_or(f64::NAN)
     };
     match finding.rule {
-        Rule::DullAllOff if text.contains("more than 100 m") => 1e6,
-        Rule::DullAllOff if text.contains("peak is lost: inputs") => number(text, "dB"),
-        Rule::DullAllOff => number(text, "m"),
-        Rule::ToneJump | Rule::LoadsTheGuitar => number(text, "dB").abs(),
-        Rule::WrongTreadle if finding.text.starts_with("Turned down") => falls_from(text),
-        Rule::WrongTreadle => number(text, "dB"),
-        Rule::LongLeadAtHighImpedance => falls_from(text),
-        Rule::TooHot => number(text, "V"),
-        Rule::Silent
-        | Rule::BufferBeforeFuzz
-        | Rule::WahBeforeFuzz
-        | Rule::UselessBuffer
-        | Rule::HandlingNoise
-        | Rule::TooLarge => 1.0,
+        rules::DULL_ALL_OFF if text.contains("more than 100 m") => 1e6,
+        rules::DULL_ALL_OFF if text.contains("peak is lost: inputs") => number(text, "dB"),
+        rules::DULL_ALL_OFF => number(text, "m"),
+        rules::TONE_JUMP | rules::LOADS_THE_GUITAR => number(text, "dB").abs(),
+        rules::WRONG_TREADLE if finding.text.starts_with("Turned down") => falls_from(text),
+        rules::WRONG_TREADLE => number(text, "dB"),
+        rules::LONG_LEAD_AT_HIGH_IMPEDANCE => falls_from(text),
+        rules::TOO_HOT => number(text, "V"),
+        rules::SILENT
+        | rules::BUFFER_BEFORE_FUZZ
+        | rules::WAH_BEFORE_FUZZ
+        | rules::USELESS_BUFFER
+        | rules::HANDLING_NOISE
+        | rules::TOO_LARGE => 1.0,
+        other => panic!("no rule of the signal: {other:?}"),
     }
 }
 
 /// The finding that says the same of the same unit, of a rig that was changed.
-fn same<'a>(after: &'a [Finding], before: &Finding) -> Option<&'a Finding> {
+fn same<'a>(after: &'a [Diagnosis], before: &Diagnosis) -> Option<&'a Diagnosis> {
     after.iter().find(|finding| {
-        let whole_rig = finding.rule == Rule::DullAllOff || finding.rule == Rule::TooHot;
-        let subject = whole_rig || finding.devices.first() == before.devices.first();
+        let whole_rig = finding.rule == rules::DULL_ALL_OFF || finding.rule == rules::TOO_HOT;
+        let subject = whole_rig || finding.about.devices.first() == before.about.devices.first();
         finding.rule == before.rule && finding.severity == before.severity && subject
     })
 }
@@ -137,16 +139,16 @@ fn look_at(name: &str, before: &Project, seen: &mut Seen) {
         *seen.findings.entry(finding.rule).or_default() += 1;
         assert!(said.insert(finding.text.clone()), "{name}: twice: {}", finding.text);
         sound(name, before, finding);
-        for fix in &finding.fixes {
+        for fix in &finding.remedies {
             *seen.fixes.entry(finding.rule).or_default() += 1;
-            let after = apply(before, &fix.edit);
+            let after = apply(before, fix.edit.as_ref().expect("the drawing can have it"));
             let after = after.unwrap_or_else(|error| panic!("{name}: {}: {error}", fix.words));
             let left = found(&after);
             if let Some(still) = same(&left, finding) {
                 let (was, is) = (amount(finding), amount(still));
                 assert!(is < was, "{name}: “{}” after “{}”: “{}” before", still.text, fix.words, finding.text);
             }
-            if finding.rule == Rule::ToneJump {
+            if finding.rule == rules::TONE_JUMP {
                 left_as_said(name, &after, finding, &fix.words);
             }
         }
@@ -154,26 +156,26 @@ fn look_at(name: &str, before: &Project, seen: &mut Seen) {
 }
 
 /// What a sentence has to be, whatever it says.
-fn sound(name: &str, project: &Project, finding: &Finding) {
+fn sound(name: &str, project: &Project, finding: &Diagnosis) {
     let rig = &project.variants[0].rig;
     for text in [&finding.text, &finding.why] {
         assert!(text.ends_with('.') && !text.contains("NaN") && !text.contains("inf "), "{name}: {text}");
         assert!(!text.contains("  "), "{name}: {text}");
     }
     let has_number = finding.text.chars().any(|c| c.is_ascii_digit());
-    assert!(has_number || finding.rule == Rule::Silent, "{name}: no number in {}", finding.text);
-    assert!(!finding.devices.is_empty() || finding.rule == Rule::Silent, "{name}: {}", finding.text);
-    assert!(finding.devices.iter().all(|id| rig.device(*id).is_some()), "{name}: {}", finding.text);
-    assert!(finding.leads.iter().all(|id| rig.lead(*id).is_some()), "{name}: {}", finding.text);
-    assert!(finding.hz.is_none_or(|hz| hz > 0.0 && hz.is_finite()));
-    for fix in &finding.fixes {
+    assert!(has_number || finding.rule == rules::SILENT, "{name}: no number in {}", finding.text);
+    assert!(!finding.about.devices.is_empty() || finding.rule == rules::SILENT, "{name}: {}", finding.text);
+    assert!(finding.about.devices.iter().all(|id| rig.device(*id).is_some()), "{name}: {}", finding.text);
+    assert!(finding.about.leads.iter().all(|id| rig.lead(*id).is_some()), "{name}: {}", finding.text);
+    assert!(finding.about.hz.is_none_or(|hz| hz > 0.0 && hz.is_finite()));
+    for fix in &finding.remedies {
         assert!(!fix.words.contains("NaN") && !fix.words.contains("inf"), "{name}: {}", fix.words);
     }
 }
 
 /// The figure in the words of a jump's fix is what all states of the edited rig
 /// say. Only for rigs without a low-impedance fuzz, with which a jump is another matter.
-fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
+fn left_as_said(name: &str, after: &Project, finding: &Diagnosis, words: &str) {
     let is_fuzz = |device: &Device| match &device.kind {
         Kind::Pedal(pedal) => pedal.gain_by_source.unwrap_or(pedal.on.input.resistance <= after.limits.fuzz),
         _ => false,
@@ -192,7 +194,7 @@ fn left_as_said(name: &str, after: &Project, finding: &Finding, words: &str) {
         }
         Target::Point(_) => states.heard_hz.1,
     };
-    let jump = states.jumps.iter().find(|jump| jump.device() == finding.devices[0]);
+    let jump = states.jumps.iter().find(|jump| jump.device() == finding.about.devices[0]);
     let heard = |hz: f64| (40.0..=top).contains(&hz);
     let far = jump.map_or(0.0, |jump| {
         let both = jump.highest_db.iter().zip(&jump.lowest_db).zip(states.hz());
@@ -210,7 +212,7 @@ fn every_fix_of_random_boards_helps() {
         look_at(&format!("board {seed}"), &board(seed), &mut seen);
     }
     // No random rig is that large, `large_answers` has one; silence is in `silent` and has no fix.
-    for rule in Rule::ALL.into_iter().filter(|rule| ![Rule::TooLarge, Rule::Silent].contains(rule)) {
+    for rule in rules::ALL.into_iter().filter(|rule| ![rules::TOO_LARGE, rules::SILENT].contains(rule)) {
         let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
         assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
         assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");
@@ -239,8 +241,8 @@ fn fixes_bring_ids_that_nothing_has() {
     let before = board(3);
     let fresh = |id: u64| id >= before.next_id;
     let mut inserts = 0;
-    for fix in found(&before).iter().flat_map(|finding| &finding.fixes) {
-        let edits = match &fix.edit {
+    for fix in found(&before).iter().flat_map(|finding| &finding.remedies) {
+        let edits = match fix.edit.as_ref().expect("the drawing can have it") {
             Edit::Batch(edits) => edits.as_slice(),
             edit => std::slice::from_ref(edit),
         };

@@ -1,7 +1,8 @@
 //! Rigs in which nothing comes through, and what is said to silence them.
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{Finding, Rule, Severity, findings};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::findings::{findings, rules};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Silencer, silencers};
 use rigwright_core::rig::{
@@ -38,7 +39,7 @@ fn at_zero(mut project: Project, device: u64, control: Control) -> Project {
 }
 
 /// The findings with these units out of power.
-fn unfed(project: &Project, ids: &[u64]) -> Vec<Finding> {
+fn unfed(project: &Project, ids: &[u64]) -> Vec<Diagnosis> {
     let mut bank = Bank::new(Sweep::audio());
     let mut question = question(project, target(project).expect("an amp"));
     question.unfed = ids.iter().map(|id| DeviceId(*id)).collect();
@@ -52,8 +53,8 @@ fn unfed(project: &Project, ids: &[u64]) -> Vec<Finding> {
     findings(&question, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it")
 }
 
-fn told(found: &[Finding]) -> Vec<(&str, Severity)> {
-    let silent = found.iter().filter(|finding| finding.rule == Rule::Silent);
+fn told(found: &[Diagnosis]) -> Vec<(&str, Severity)> {
+    let silent = found.iter().filter(|finding| finding.rule == rules::SILENT);
     silent.map(|finding| (finding.text.as_str(), finding.severity)).collect()
 }
 
@@ -68,8 +69,8 @@ fn a_stage_without_power_is_named() {
         [("Nothing comes through in any footswitch state: buffer has no feed.", Severity::Act)],
         "and not the drive, which passes"
     );
-    assert_eq!(found[0].rule, Rule::Silent, "before all else");
-    assert_eq!(found[0].devices, [DeviceId(3)]);
+    assert_eq!(found[0].rule, rules::SILENT, "before all else");
+    assert_eq!(found[0].about.devices, [DeviceId(3)]);
     assert!(found[0].why.contains("the Power screen feeds it"), "{}", found[0].why);
     let found = unfed(&project, &[3, 4]);
     assert_eq!(told(&found).len(), 1, "{found:?}");
@@ -79,12 +80,12 @@ fn a_stage_without_power_is_named() {
 fn controls_at_zero_are_told_in_the_order_of_the_signal_and_are_no_fault() {
     let both = at_zero(project(rig(vec![("volume pedal", volume_pedal())])), 2, Control::Treadle);
     let both = at_zero(both, 1, Control::Volume);
-    let finding = only(&both, Rule::Silent);
+    let finding = only(&both, rules::SILENT);
     assert_eq!(
         finding.text,
         "Nothing comes through in any footswitch state: the volume of guitar is at 0 and volume pedal has its heel down."
     );
-    assert_eq!((finding.severity, finding.devices), (Severity::Know, vec![DeviceId(1), DeviceId(2)]));
+    assert_eq!((finding.severity, finding.about.devices), (Severity::Know, vec![DeviceId(1), DeviceId(2)]));
 }
 
 #[test]
@@ -93,7 +94,7 @@ fn a_mute_that_stays_on_is_told_and_one_that_can_be_left_is_none() {
     let mut rig = rig(vec![("tuner", Kind::Tuner(Tuner::Through { pedal, mutes: true }))]);
     assert!(told(&unfed(&project(rig.clone()), &[])).is_empty());
     rig.devices[1].stays_on = true;
-    let finding = only(&project(rig), Rule::Silent);
+    let finding = only(&project(rig), rules::SILENT);
     assert_eq!(
         finding.text,
         "Nothing comes through in any footswitch state: tuner mutes while it is on, and it stays on."

@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::{Finding, Rule, Severity};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Bypass, DeviceId, Jack, JackRef, Kind, Project, Rig, State};
 use rigwright_core::states::{Question, Target};
 use rigwright_core::units::Decibels;
 
-use super::{edited, number, of, only, project, unit};
+use super::{number, of, only, project, remedied, unit};
 use crate::generator::healthy;
 use crate::oracle::Netlist;
 use crate::printed::agrees;
@@ -44,12 +45,12 @@ fn solved(before: &Rig, after: &Rig, drive: u64) -> f64 {
 #[test]
 fn the_second_of_two() {
     let before = project(two_buffers());
-    let finding = only(&before, Rule::UselessBuffer);
+    let finding = only(&before, rules::USELESS_BUFFER);
     assert_eq!(finding.text, "second changes nothing: 0.1 dB at most.");
-    assert_eq!((finding.severity, finding.devices.as_slice()), (Severity::Know, [DeviceId(4)].as_slice()));
-    let after = edited(&before, &finding.fixes[0].edit);
+    assert_eq!((finding.severity, finding.about.devices.as_slice()), (Severity::Know, [DeviceId(4)].as_slice()));
+    let after = remedied(&before, &finding.remedies[0]);
     assert!(after.variants[0].rig.device(DeviceId(4)).is_none());
-    assert!(of(&after, Rule::UselessBuffer).is_empty(), "the first is needed");
+    assert!(of(&after, rules::USELESS_BUFFER).is_empty(), "the first is needed");
     // A tenth is how it is told; what is held against the player's limit is the change
     // itself, but for the loss of the lead that goes with the buffer, half a thousandth.
     let most = solved(&before.variants[0].rig, &after.variants[0].rig, 3);
@@ -57,7 +58,7 @@ fn the_second_of_two() {
     let within = |limit: f64| {
         let mut project = before.clone();
         project.limits.useless = Decibels::of(limit);
-        of(&project, Rule::UselessBuffer).len()
+        of(&project, rules::USELESS_BUFFER).len()
     };
     assert_eq!((within(most + 1e-3), within(most - 1e-3)), (1, 0), "{most} dB");
 }
@@ -77,11 +78,11 @@ fn a_buffered_bypass_that_can_be_true() {
         project(chain(kinds, &[5.0, 6.0, 6.0], &bare_cable()))
     };
     let before = rig(buffer(1e6, 100.0));
-    let finding = only(&before, Rule::UselessBuffer);
+    let finding = only(&before, rules::USELESS_BUFFER);
     assert!(finding.text.starts_with("The buffered bypass of reverb changes nothing"), "{}", finding.text);
-    assert!(of(&edited(&before, &finding.fixes[0].edit), Rule::UselessBuffer).is_empty());
+    assert!(of(&remedied(&before, &finding.remedies[0]), rules::USELESS_BUFFER).is_empty());
     // Behind a true-bypass unit it is what keeps the amp's lead off the guitar.
-    assert!(of(&rig(true_bypass(20e-12)), Rule::UselessBuffer).is_empty());
+    assert!(of(&rig(true_bypass(20e-12)), rules::USELESS_BUFFER).is_empty());
 }
 
 /// A buffer that is set louder does something.
@@ -91,9 +92,9 @@ fn the_limit_is_the_players() {
     let Kind::Buffer(second) = &mut rig.devices[3].kind else { unreachable!() };
     second.stage.level = Decibels::of(0.6);
     let mut louder = project(rig);
-    assert!(of(&louder, Rule::UselessBuffer).is_empty());
+    assert!(of(&louder, rules::USELESS_BUFFER).is_empty());
     louder.limits.useless = Decibels::of(0.7);
-    assert_eq!(only(&louder, Rule::UselessBuffer).text, "second changes nothing: 0.7 dB at most.");
+    assert_eq!(only(&louder, rules::USELESS_BUFFER).text, "second changes nothing: 0.7 dB at most.");
 }
 
 /// The most that a fix changes at any endpoint in any state, up to 10 kHz.
@@ -144,8 +145,8 @@ fn no_state_changes_by_more_than_is_said() {
             continue;
         }
         let before = crate::laws::rigs::project(&case);
-        for finding in of(&before, Rule::UselessBuffer) {
-            let after = edited(&before, &finding.fixes[0].edit);
+        for finding in of(&before, rules::USELESS_BUFFER) {
+            let after = remedied(&before, &finding.remedies[0]);
             let most = by_brute_force(&before, &after, &mut bank);
             let said = number(&finding.text, "dB");
             // A patch lead that goes with a buffer counts as a plain capacitance.
@@ -169,6 +170,6 @@ fn several_are_told_to_go_one_at_a_time() {
         ("third", buffer(1e6, 100.0)),
         ("amp", amp(1e6, 100e-12)),
     ];
-    let all: Vec<Finding> = of(&project(chain(kinds, &[5.0, 0.3, 0.3, 6.0], &real_cable())), Rule::UselessBuffer);
+    let all: Vec<Diagnosis> = of(&project(chain(kinds, &[5.0, 0.3, 0.3, 6.0], &real_cable())), rules::USELESS_BUFFER);
     assert!(all.len() > 1 && all.iter().all(|finding| finding.why.contains("one at a time")), "{all:#?}");
 }

@@ -1,7 +1,7 @@
 //! Findings in rigs with loop switchers.
 
 use rigwright_core::cascade::Bank;
-use rigwright_core::findings::Rule;
+use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, apply};
 
@@ -22,7 +22,7 @@ fn with_a_buffer(mut rig: Rig, at: usize) -> Rig {
 }
 
 fn useless(rig: Rig) -> bool {
-    found(&project(rig)).iter().any(|finding| finding.rule == Rule::UselessBuffer)
+    found(&project(rig)).iter().any(|finding| finding.rule == rules::USELESS_BUFFER)
 }
 
 /// Before the loops of a switcher without buffers a buffer keeps them off the
@@ -50,11 +50,11 @@ fn every_finding_stands(cases: impl Iterator<Item = (u64, Case)>) -> (usize, usi
         for finding in found(&project) {
             findings += 1;
             assert!(finding.text.ends_with('.'), "seed {seed}: {}", finding.text);
-            for fix in &finding.fixes {
-                let after = apply(&project, &fix.edit);
+            for fix in &finding.remedies {
+                let after = apply(&project, fix.edit.as_ref().expect("the drawing can have it"));
                 let after = after.unwrap_or_else(|why| panic!("seed {seed}: {}: {why}", fix.words));
                 let (Some(before), Some(after)) = (&before, all_states(&after, target, &mut bank)) else { continue };
-                if finding.rule != Rule::UselessBuffer || !before.exact || !after.exact {
+                if finding.rule != rules::USELESS_BUFFER || !before.exact || !after.exact {
                     continue;
                 }
                 gone += 1;

@@ -7,7 +7,8 @@ use crate::window::{Setup, Window};
 
 /// What the plot says in place of a curve.
 fn silence(window: &Window) -> Option<String> {
-    let said = |text: &String| text.contains("othing comes through.") && !text.starts_with("It needs power");
+    let other = |text: &str| text.starts_with("It needs power") || text.contains(" is not fed: ");
+    let said = |text: &String| text.contains("othing comes through.") && !other(text);
     window.painted().into_iter().find(said)
 }
 
@@ -41,8 +42,9 @@ fn a_buffered_unit_without_a_feed_is_silence_once_that_counts() {
     assert_ne!(plot(&window), peaks);
     window.press(Key::Escape);
     window.assert_says("Nothing comes through in any footswitch state: Delay has no feed.");
-    // What the power calls for is told here too, and the way there.
-    window.assert_says("Power: 1 not fed.");
+    // What the power calls for is told here too, and what remedies it.
+    window.assert_says("Delay is not fed: the buffer of its bypass is silent, so nothing comes through.");
+    assert!(window.has("Plug Delay in at outlet 1 of Isolated supply"));
     // By key, there and back.
     window.press(Key::E);
     assert_eq!(silence(&window), None);
@@ -88,15 +90,39 @@ pub fn feed_the_mild_drive_18_volts(window: &mut Window) {
 #[test]
 fn a_danger_of_power_is_told_where_the_tone_is_looked_at() {
     let mut window = Setup { size: [1440.0, 1500.0], ..Setup::demo() }.open();
-    assert!(!window.says("is on the Power screen"), "the demo's power is in order");
+    assert!(!window.says("can destroy something"), "the demo's power is in order");
     feed_the_mild_drive_18_volts(&mut window);
     window.assert_says("Don't switch it on like this");
     window.assert_says("Mild drive wants 9 V at most and gets 18 V.");
     window.assert_says("Unplug it before you switch on: over-voltage can destroy it.");
-    window.click("What mends it is on the Power screen");
-    window.assert_says("Ground loops");
-    window.command(Key::Z);
-    window.command(Key::Num1);
+    window.assert_says("1 can destroy something, ");
+    // What remedies it is a button here as there.
+    let before = window.project();
+    window.click("Move Mild drive to outlet 5 of Isolated supply");
     assert!(!window.says("Don't switch it on like this"));
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_says("Don't switch it on like this");
+    window.command(Key::Z);
+    assert!(!window.says("Don't switch it on like this"));
+    window.assert_idle();
+}
+
+/// What is only to know of power and of ground loops stands under a line of its own.
+#[test]
+fn power_and_ground_loops_are_listed_with_the_signal() {
+    let mut window = Setup { size: [1440.0, 6000.0], ..Setup::demo() }.open();
+    let loop_text = "the desk are both earthed";
+    assert!(!window.says(loop_text), "it is only to know");
+    window.click("Of power and ground loops: 9 to know …");
+    window.assert_says(loop_text);
+    window.assert_says("Tuner has a clock inside and hangs on one daisy lead with Compressor.");
+    let before = window.project();
+    window.click("Set the ground lift of DI box");
+    assert!(!window.says(loop_text), "the loop is broken");
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.click("Hide what there is to know of power and ground loops");
+    assert!(!window.says(loop_text));
     window.assert_idle();
 }

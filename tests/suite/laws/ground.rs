@@ -18,7 +18,7 @@ use rigwright_core::units::{Metres, Turn, Volts, Watts};
 use crate::generator::{Dice, healthy};
 
 /// A random rig, some of it earthed, some of it fed, by plugs that fit or don't.
-fn wired(seed: u64) -> (Rig, u64) {
+pub fn wired(seed: u64) -> (Rig, u64) {
     let mut dice = Dice::new(seed ^ 0x9d0);
     let mut rig = healthy(seed, 2 + dice.below(14)).rig;
     let parts: Vec<_> = catalogue().parts.iter().filter(|part| part.group == Group::Supplies).collect();
@@ -152,14 +152,14 @@ fn what_a_button_does_breaks_what_it_says() {
         let project = Project::around(Arc::clone(&variant), next + 1);
         let question = hum::Question { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
         let told = hum(&question);
-        let mut all: Vec<usize> = told.facts.iter().flat_map(|fact| fact.loops.iter().copied()).collect();
+        let mut all: Vec<usize> = told.told.iter().flat_map(|one| one.about.loops.iter().copied()).collect();
         all.sort_unstable();
         assert!(all.into_iter().eq(0..loops.len()), "each loop is told once");
-        for remedy in told.facts.iter().flat_map(|fact| &fact.remedies) {
-            assert!(!remedy.words().to_lowercase().contains("earth"), "{}", remedy.words());
-            if let Some(edit) = remedy.remedy().map(|remedy| &remedy.edit) {
+        for remedy in told.told.iter().flat_map(|one| &one.remedies) {
+            assert!(!remedy.words.to_lowercase().contains("earth"), "{}", remedy.words);
+            if let Some(edit) = &remedy.edit {
                 let after = apply(&project, edit).unwrap();
-                assert!(count(&after.variants[0].rig) < before, "{}", remedy.words());
+                assert!(count(&after.variants[0].rig) < before, "{}", remedy.words);
                 pressed += 1;
             }
         }

@@ -2,10 +2,12 @@
 
 mod capacity;
 mod circles;
+mod diagnoses;
 mod edits;
 mod files;
 mod ground;
 mod ladders;
+mod missing;
 mod nodal;
 mod numbers;
 mod power;

@@ -7,8 +7,9 @@ use proptest::prelude::*;
 use rigwright_core::advice::{self, Advice, Wishes, advise};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::straight;
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::file;
-use rigwright_core::findings::{self, Finding, findings};
+use rigwright_core::findings::{self, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Bypass, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Project, Rig, Variant, apply};
@@ -44,7 +45,7 @@ struct Signal {
     response: Response,
     straight: Option<Response>,
     states: Option<All>,
-    findings: Vec<Finding>,
+    findings: Vec<Diagnosis>,
     advice: Option<Advice>,
 }
 
@@ -138,7 +139,7 @@ fn the_law_of_power_is_not_empty() {
     let done: usize = firsts.iter().zip(0..).map(|(project, seed)| after_edits_of_power(project, seed).1).sum();
     assert!(done > 12, "{done}");
     let answers: Vec<Signal> = firsts.iter().map(signal).collect();
-    let fixes = answers.iter().flat_map(|answer| &answer.findings).map(|finding| finding.fixes.len());
+    let fixes = answers.iter().flat_map(|answer| &answer.findings).map(|finding| finding.remedies.len());
     let advised = answers.iter().flat_map(|answer| &answer.advice).map(|advice| advice.suggestions.len());
     let (fixes, advised): (usize, usize) = (fixes.sum(), advised.sum());
     assert!(fixes > 10 && advised > 10, "{fixes} {advised}");

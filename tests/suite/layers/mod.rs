@@ -3,5 +3,6 @@
 mod floors;
 mod manifest;
 mod search;
+mod sentences;
 mod source;
 mod window;

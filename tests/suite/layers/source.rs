@@ -110,6 +110,53 @@ fn string(text: &str) -> usize {
     text.len()
 }
 
+/// What the strings of a text say, comments aside: escapes undone, broken lines joined.
+pub fn strings(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    while let Some(c) = rest.chars().next() {
+        let length = if rest.starts_with("//") {
+            rest.find('\n').unwrap_or(rest.len())
+        } else if rest.starts_with("/*") {
+            block_comment(rest)
+        } else if let Some(length) = raw_string(rest) {
+            found.push(rest[1..length].trim_matches('#').trim_matches('"').to_owned());
+            length
+        } else if c == '"' {
+            let length = string(rest);
+            found.push(said(rest[1..length].trim_end_matches('"')));
+            length
+        } else if rest.starts_with("'\"'") || rest.starts_with("'\\\"'") {
+            rest[1..].find("'").unwrap_or(0) + 2
+        } else if c.is_alphanumeric() || c == '_' {
+            // A word that ends in r begins no raw string.
+            rest.find(|c: char| !(c.is_alphanumeric() || c == '_')).unwrap_or(rest.len())
+        } else {
+            c.len_utf8()
+        };
+        rest = &rest[length..];
+    }
+    found
+}
+
+/// What stands between two quotes, as it is said.
+fn said(literal: &str) -> String {
+    let mut out = String::new();
+    let mut letters = literal.chars().peekable();
+    while let Some(c) = letters.next() {
+        match (c, letters.peek()) {
+            ('\\', Some('\n')) => while letters.next_if(|c| c.is_whitespace()).is_some() {},
+            ('\\', Some('n' | 't' | 'r')) => {
+                letters.next();
+                out.push(' ');
+            }
+            ('\\', Some(_)) => out.extend(letters.next()),
+            (c, _) => out.push(c),
+        }
+    }
+    out
+}
+
 /// Every path that the code names, `use` trees opened: "crate::units::Ohms", "std::fs".
 pub fn paths(code: &str) -> Vec<String> {
     let mut found = Vec::new();

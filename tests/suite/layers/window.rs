@@ -77,3 +77,64 @@ fn the_rules_catch_what_they_should() {
     assert!(!names("views/mod.rs", "use crate::views::power;"));
     assert!(!names("desk.rs", "use crate::views::{chain, power};"));
 }
+
+/// What works an answer or a preview out, and so is `logic`'s and never a view's.
+const WORK: [&str; 17] = [
+    "rigwright_core::rig::apply",
+    "rigwright_core::rig::problems",
+    "rigwright_core::response::respond",
+    "rigwright_core::response::silencers",
+    "rigwright_core::compare::heard",
+    "rigwright_core::compare::worst_jump",
+    "rigwright_core::states::explore",
+    "rigwright_core::states::explore_watched",
+    "rigwright_core::findings::findings",
+    "rigwright_core::advice::advise",
+    "rigwright_core::hum::hum",
+    "rigwright_core::ground::ground_loops",
+    "rigwright_core::power::allocate",
+    "rigwright_core::power::check",
+    "rigwright_core::power::check_at",
+    "rigwright_core::power::diagnose",
+    "rigwright_core::power::least",
+];
+
+/// The work that a file of the views names, by whichever name the module has there.
+fn work(source: &Source) -> Vec<String> {
+    let named = paths(&source.code);
+    let modules: Vec<&String> = named.iter().filter(|path| path.starts_with("rigwright_core::")).collect();
+    let whole = |path: &String| {
+        // `response::respond` after `use rigwright_core::response`, or `use rigwright_core::response::{self, …}`.
+        let (head, tail) = path.split_once("::")?;
+        let module = modules.iter().find_map(|module| {
+            let module = module.trim_end_matches("::self");
+            (module.rsplit("::").next() == Some(head)).then_some(module)
+        })?;
+        Some(format!("{module}::{tail}"))
+    };
+    let all = named.iter().cloned().chain(named.iter().filter_map(whole));
+    all.filter(|path| WORK.contains(&path.as_str())).collect()
+}
+
+#[test]
+fn no_view_works_anything_out() {
+    let is_view = |source: &&Source| source.path.starts_with("views/") && !source.path.ends_with("_tests.rs");
+    let files = sources("crates/gui/src");
+    assert!(files.iter().filter(is_view).count() > 50, "the views weren't found");
+    let wrong: Vec<String> = files
+        .iter()
+        .filter(is_view)
+        .flat_map(|source| work(source).into_iter().map(move |path| format!("{} names {path}", source.path)))
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn work_is_seen_by_whichever_name_it_has() {
+    let seen = |code: &str| !work(&Source { path: "views/x.rs".into(), code: code.into() }).is_empty();
+    assert!(seen("use rigwright_core::power::{Headroom, check_at};"));
+    assert!(seen("use rigwright_core::power; fn f() { power::check(rig, headroom) }"));
+    assert!(seen("use rigwright_core::{power::{self, Check}}; fn f() { power::allocate(question) }"));
+    assert!(seen("fn f() { rigwright_core::rig::apply(project, edit) }"));
+    assert!(!seen("use rigwright_core::power::{Check, words}; fn f() { words::changes(a, b, edit) }"));
+}

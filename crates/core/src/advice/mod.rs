@@ -25,6 +25,8 @@ use rank::Mark;
 use trial::{Trial, worst_jump};
 use way::Way;
 
+pub use words::figures as figures_words;
+
 /// What may be changed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wishes {

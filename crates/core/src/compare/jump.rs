@@ -4,6 +4,7 @@ use crate::cascade::Bank;
 use crate::response::{MovedPeak, Request, peak_at};
 use crate::rig::{DeviceId, Limits, Position, Rig, SwitchRef, SwitchSetting, device_name, step_words};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
+use crate::units::{Level, hertz};
 use crate::watch::{Stopped, Watch};
 
 /// The largest rise or fall that a player minds of a switch, in any state of the
@@ -52,6 +53,14 @@ impl WorstJump {
         self.switch.device
     }
 
+    /// What it does: "peak 2.43 kHz to 3.68 kHz, at least +10.0 dB at 4.93 kHz".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let at_least = if self.exact { "" } else { "at least " };
+        let peak = self.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
+        format!("{peak}{at_least}{} at {}", Level::Decibels(self.db), hertz(self.hz))
+    }
+
     /// The step that makes it: "switching Fuzz on".
     #[must_use]
     pub fn step_words(&self, rig: &Rig) -> String {
@@ -97,6 +106,19 @@ pub struct Heard {
     pub furthest: Furthest,
     /// The peak without it and with it, among the others that are on there; none where nobody looked.
     pub peak: Option<MovedPeak>,
+}
+
+impl Heard {
+    /// "Peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz."
+    #[must_use]
+    pub fn words(&self) -> String {
+        let level = format!("{} at {}", Level::Decibels(self.furthest.db), hertz(self.furthest.hz));
+        match self.peak.map(|peak| peak.moved_words()) {
+            Some(Some(moved)) => format!("Peak {moved}, {level}."),
+            Some(None) => format!("The peak stays, {level}."),
+            None => format!("{level}; in so large a rig the peak isn't looked at."),
+        }
+    }
 }
 
 /// The switches of a rig by how far they go where they are heard, the furthest

@@ -106,6 +106,15 @@ pub struct Comparison<'a> {
     pub variants: Vec<Compared<'a>>,
 }
 
+/// What the guitar straight into the amp is called.
+pub const STRAIGHT: &str = "the guitar straight into the amp";
+
+/// What a list of places is about where each rig's level is taken.
+pub const LEVEL_TAKEN: &str = "where the level is taken";
+
+/// The way that it wants: from such an instrument to such an end.
+pub const STRAIGHT_WAY: &str = "from an instrument with a lead to an amp, a DI box or an interface";
+
 /// Why nothing can be compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NoComparison {

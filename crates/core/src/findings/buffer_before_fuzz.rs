@@ -3,7 +3,7 @@
 use super::mend;
 use super::scene::{Scene, View, can_be};
 use super::words::ohms;
-use super::{Finding, Remedy, Rule, Severity, Told};
+use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::cascade::{Bank, row_through};
 use crate::network::{Ladder, Sweep};
 use crate::plan::{Origin, Run, Spot, Through};
@@ -63,22 +63,22 @@ fn always(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     let fixes = fixes(scene, fuzz);
     // An instrument with electronics of its own can't be helped.
     let severity = if guitar.is_some() || !fixes.is_empty() { Severity::Act } else { Severity::Know };
-    let finding = Finding {
-        rule: Rule::BufferBeforeFuzz,
-        severity,
-        text,
+    let told = Diagnosis {
         why: format!(
             "With an input of {} its gain depends on what drives it: it expects to see the guitar, and a buffer before \
              it changes it.",
             ohms(input)
         ),
-        devices: vec![fuzz.id, buffer],
-        leads: run.leads.clone(),
-        among: Some(view.rig.all_turned_on(&[fuzz.id])),
-        hz: None,
-        fixes,
+        about: About {
+            devices: vec![fuzz.id, buffer],
+            leads: run.leads.clone(),
+            among: Some(view.rig.all_turned_on(&[fuzz.id])),
+            ..About::default()
+        },
+        remedies: fixes,
+        ..Diagnosis::new(rules::BUFFER_BEFORE_FUZZ, severity, text)
     };
-    Some(Told::new(finding, scene.limits.fuzz.get(), input))
+    Some(Told::new(told, scene.limits.fuzz.get(), input))
 }
 
 /// The magnitude in Ω of what a fuzz sees at 1 kHz, looking back.
@@ -148,7 +148,11 @@ fn fixes(scene: &Scene<'_>, fuzz: &Device) -> Vec<Remedy> {
     }
     let mended = |edit: &Edit| scene.tried(edit).is_some_and(|view| sees_the_guitar(&view, fuzz.id));
     let fixes = found.into_iter().filter(|(_, edit, _)| mended(edit));
-    let fix = |(words, edit, gives_up)| Remedy { words: format!("{words}: it sees the guitar then"), gives_up, edit };
+    let fix = |(words, edit, gives_up)| Remedy {
+        words: format!("{words}: it sees the guitar then"),
+        gives_up,
+        edit: Some(edit),
+    };
     fixes.map(fix).collect()
 }
 
@@ -190,21 +194,24 @@ fn while_on(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         (first && sees_the_guitar(&moved, fuzz.id)).then(|| (edit, mend::passed_by(scene, fuzz.id, &moved)))
     });
     let words = format!("Move {name} before {}: it sees the {noun} then", view.name(foremost));
-    let finding = Finding {
-        rule: Rule::BufferBeforeFuzz,
-        severity: Severity::Know,
-        text: format!(
-            "{} before {name} (an input of {}) {} the {noun} from it {while_on}.",
-            few(&names, 4),
-            ohms(input),
-            if hiders.len() == 1 { "hides" } else { "hide" }
-        ),
+    let told = Diagnosis {
         why: format!("With so low an input its gain depends on what drives it: it expects to see the {noun}."),
-        devices: std::iter::once(fuzz.id).chain(hiders).collect(),
-        leads: Vec::new(),
-        among: Some(view.rig.all_turned_on(&[fuzz.id, foremost])),
-        hz: None,
-        fixes: fix.map(|(edit, gives_up)| Remedy { words, gives_up, edit }).into_iter().collect(),
+        about: About {
+            devices: std::iter::once(fuzz.id).chain(hiders.iter().copied()).collect(),
+            among: Some(view.rig.all_turned_on(&[fuzz.id, foremost])),
+            ..About::default()
+        },
+        remedies: fix.map(|(edit, gives_up)| Remedy { words, gives_up, edit: Some(edit) }).into_iter().collect(),
+        ..Diagnosis::new(
+            rules::BUFFER_BEFORE_FUZZ,
+            Severity::Know,
+            format!(
+                "{} before {name} (an input of {}) {} the {noun} from it {while_on}.",
+                few(&names, 4),
+                ohms(input),
+                if hiders.len() == 1 { "hides" } else { "hide" }
+            ),
+        )
     };
-    Some(Told::new(finding, scene.limits.fuzz.get(), input))
+    Some(Told::new(told, scene.limits.fuzz.get(), input))
 }

@@ -2,8 +2,8 @@
 
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
-use super::words::count;
-use super::{Finding, Remedy, Rule, Severity, Told, peak_lost};
+use super::words::{A_LEAD_TO_BUY, count};
+use super::{About, Diagnosis, Remedy, Severity, Told, peak_lost, rules};
 use crate::cascade::Bank;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
@@ -59,18 +59,19 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     leads.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut devices = devices(&scene.now, first);
     devices.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let finding = Finding {
-        rule: Rule::DullAllOff,
-        severity: Severity::Act,
-        text,
+    let told = Diagnosis {
         why,
-        devices: devices.into_iter().map(|(device, _)| device).collect(),
-        leads: leads.into_iter().map(|(lead, _)| lead).collect(),
-        among: Some(Vec::new()),
-        hz: answer.peak.ok().map(|peak| peak.hz),
-        fixes,
+        about: About {
+            devices: devices.into_iter().map(|(device, _)| device).collect(),
+            leads: leads.into_iter().map(|(lead, _)| lead).collect(),
+            among: Some(Vec::new()),
+            hz: answer.peak.ok().map(|peak| peak.hz),
+            ..About::default()
+        },
+        remedies: fixes,
+        ..Diagnosis::new(rules::DULL_ALL_OFF, Severity::Act, text)
     };
-    Ok(vec![Told::new(finding, dull.max(limit), limit)])
+    Ok(vec![Told::new(told, dull.max(limit), limit)])
 }
 
 /// Metres of the guitar's own lead: the lead equivalent where there is one, or
@@ -261,7 +262,7 @@ fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend
         let words = format!("Use a low-capacitance lead to {}", scene.now.name(lead.to.device));
         let less = cable.capacitance < lead.cable.capacitance;
         let changed = Lead { cable: cable.clone(), ..lead.clone() };
-        less.then_some((words, changed, "It is a lead to buy."))?
+        less.then_some((words, changed, A_LEAD_TO_BUY))?
     };
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
     Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })

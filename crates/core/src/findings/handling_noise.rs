@@ -4,7 +4,8 @@
 //! lead has a conductive layer there. [memory, S: coax-noise]
 
 use super::scene::{Scene, View};
-use super::{Finding, Remedy, Rule, Severity, Told};
+use super::words::A_LEAD_TO_BUY;
+use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead};
 use crate::units::metres;
@@ -31,25 +32,24 @@ fn told(scene: &Scene<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
     let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
     let fix = Remedy {
         words: format!("Use an everyday guitar lead of {}: no such noise", metres(lead.length.get())),
-        gives_up: Some("It is a lead to buy.".to_owned()),
-        edit,
+        gives_up: Some(A_LEAD_TO_BUY.to_owned()),
+        edit: Some(edit),
     };
-    let finding = Finding {
-        rule: Rule::HandlingNoise,
-        severity: Severity::Know,
-        text: format!(
-            "The {noun}'s lead of {} is coax ({}): when it moves or is trodden on, it makes noise.",
-            metres(lead.length.get()),
-            make.name
-        ),
+    let told = Diagnosis {
         why: "Coax is made to lie still; a guitar lead has a conductive layer under its screen that takes the charge \
               away when it is bent, and a pickup's impedance lets you hear the difference."
             .to_owned(),
-        devices: vec![lead.from.device],
-        leads: vec![lead.id],
-        among: None,
-        hz: None,
-        fixes: vec![fix],
+        about: About { devices: vec![lead.from.device], leads: vec![lead.id], ..About::default() },
+        remedies: vec![fix],
+        ..Diagnosis::new(
+            rules::HANDLING_NOISE,
+            Severity::Know,
+            format!(
+                "The {noun}'s lead of {} is coax ({}): when it moves or is trodden on, it makes noise.",
+                metres(lead.length.get()),
+                make.name
+            ),
+        )
     };
-    Some(Told::new(finding, 1.0, 1.0))
+    Some(Told::new(told, 1.0, 1.0))
 }

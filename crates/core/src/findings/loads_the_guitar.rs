@@ -2,8 +2,8 @@
 
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, can_be};
-use super::words::{ohms, plain};
-use super::{Finding, Rule, Severity, Told, wrong_treadle};
+use super::words::{A_UNIT_TO_BUY, ohms, plain};
+use super::{About, Diagnosis, Severity, Told, rules, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::Through;
 use crate::response::NoPeak;
@@ -69,23 +69,24 @@ fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
         let better = left <= scene.limits.loading.get() || left < 0.5 * loss.db;
         better.then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
-    let finding = Finding {
-        rule: Rule::LoadsTheGuitar,
-        severity: Severity::Act,
-        text: sentence(&subject, device, noun, loss),
+    let told = Diagnosis {
         why: format!(
             "With {} in its place the peak would stand {} above the level at 200 Hz, at {}.",
             ohms(USUAL),
             plain(loss.height_db),
             hertz(loss.hz)
         ),
-        devices: vec![device.id],
-        leads: scene.now.lead_into(device.id).into_iter().collect(),
-        among: Some(Vec::new()),
-        hz: Some(loss.hz),
-        fixes: words.collect(),
+        about: About {
+            devices: vec![device.id],
+            leads: scene.now.lead_into(device.id).into_iter().collect(),
+            among: Some(Vec::new()),
+            hz: Some(loss.hz),
+            ..About::default()
+        },
+        remedies: words.collect(),
+        ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Act, sentence(&subject, device, noun, loss))
     };
-    Some(Told::new(finding, loss.db, scene.limits.loading.get()))
+    Some(Told::new(told, loss.db, scene.limits.loading.get()))
 }
 
 fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
@@ -132,18 +133,17 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
             others.iter().map(|loss| format!("{} {}", scene.now.name(loss.device), plain(loss.db))).collect();
         why += &format!(" Others do so too: {}.", few(&each, 4));
     }
-    let finding = Finding {
-        rule: Rule::LoadsTheGuitar,
-        severity: Severity::Know,
-        text: sentence(&subject, device, first.noun, worst),
+    let told = Diagnosis {
         why,
-        devices: losses.iter().map(|loss| loss.device).collect(),
-        leads: Vec::new(),
-        among: Some(scene.now.rig.all_turned_on(&[worst.device])),
-        hz: Some(worst.hz),
-        fixes: Vec::new(),
+        about: About {
+            devices: losses.iter().map(|loss| loss.device).collect(),
+            among: Some(scene.now.rig.all_turned_on(&[worst.device])),
+            hz: Some(worst.hz),
+            ..About::default()
+        },
+        ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Know, sentence(&subject, device, first.noun, worst))
     };
-    Some(Told::new(finding, worst.db, scene.limits.loading.get()))
+    Some(Told::new(told, worst.db, scene.limits.loading.get()))
 }
 
 fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
@@ -158,7 +158,7 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
         found.push(mend::set_bypass(scene, device, Bypass::True));
     }
     match &device.kind {
-        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", "It is a unit to buy.")),
+        Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", A_UNIT_TO_BUY)),
         Kind::Treadle(Treadle::PassiveVolume { .. }) => {
             let power = "It is a unit to buy, and needs power: without, nothing comes through.";
             found.extend(part("a buffered volume pedal", "buffered-volume-treadle", power));

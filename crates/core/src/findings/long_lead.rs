@@ -3,7 +3,7 @@
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, series_ohms};
 use super::words::{ohms, plain};
-use super::{Finding, Remedy, Rule, Severity, Told, wrong_treadle};
+use super::{About, Diagnosis, Remedy, Severity, Told, rules, wrong_treadle};
 use crate::cascade::Bank;
 use crate::plan::{Spot, Through, plan};
 use crate::response::Minus3;
@@ -159,18 +159,23 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
     }
     // Less than most players hear is good to know and nothing to act on.
     let severity = if worst.falls.db > scene.limits.useless.get() { Severity::Act } else { Severity::Know };
-    let finding = Finding {
-        rule: Rule::LongLeadAtHighImpedance,
-        severity,
-        text: format!("{drives}: 3 dB are gone at {}.", hertz(minus3.hz)),
+    let told = Diagnosis {
         why,
-        devices: same.iter().map(|drive| drive.source.device).collect(),
-        leads: vec![lead.id],
-        among: Some(worst.source.on.clone()),
-        hz: Some(minus3.hz),
-        fixes: fixes(scene, lead, same, bank),
+        about: About {
+            devices: same.iter().map(|drive| drive.source.device).collect(),
+            leads: vec![lead.id],
+            among: Some(worst.source.on.clone()),
+            hz: Some(minus3.hz),
+            ..About::default()
+        },
+        remedies: fixes(scene, lead, same, bank),
+        ..Diagnosis::new(
+            rules::LONG_LEAD_AT_HIGH_IMPEDANCE,
+            severity,
+            format!("{drives}: 3 dB are gone at {}.", hertz(minus3.hz)),
+        )
     };
-    Some(Told::new(finding, 20_000.0, minus3.hz))
+    Some(Told::new(told, 20_000.0, minus3.hz))
 }
 
 fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Remedy> {

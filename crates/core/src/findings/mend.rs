@@ -45,7 +45,7 @@ impl Mend {
 
     /// The same as a fix.
     pub fn fix(self, view: &View, figure: &str) -> Remedy {
-        Remedy { words: self.said(view, figure), gives_up: self.gives_up, edit: self.edit }
+        Remedy { words: self.said(view, figure), gives_up: self.gives_up, edit: Some(self.edit) }
     }
 }
 

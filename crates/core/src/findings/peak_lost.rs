@@ -5,7 +5,7 @@ use super::loads_the_guitar::{resistance, together, with_everything_off};
 use super::mend;
 use super::scene::{First, Scene, View};
 use super::words::{ohms, plain};
-use super::{Finding, Rule, Severity, Told};
+use super::{About, Diagnosis, Severity, Told, rules};
 use crate::cascade::Bank;
 use crate::rig::DeviceId;
 use crate::units::hertz;
@@ -25,22 +25,26 @@ pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told
         let left = scene.tried(&mend.edit).and_then(|view| together(&view, bank)).map_or(0.0, |left| left.db);
         (left < taken.db).then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
-    let finding = Finding {
-        rule: Rule::DullAllOff,
-        severity: Severity::Act,
-        text: format!("All off, the {}'s peak is lost: inputs take {} off it together.", first.noun, plain(taken.db)),
+    let told = Diagnosis {
         why: format!(
             "None takes it alone: {}; with 1 MΩ each there would be a peak at {}.",
             few(&each, 4),
             hertz(taken.hz)
         ),
-        devices: loads.into_iter().map(|(device, _)| device).collect(),
-        leads: Vec::new(),
-        among: Some(Vec::new()),
-        hz: Some(taken.hz),
-        fixes: fix.into_iter().collect(),
+        about: About {
+            devices: loads.into_iter().map(|(device, _)| device).collect(),
+            among: Some(Vec::new()),
+            hz: Some(taken.hz),
+            ..About::default()
+        },
+        remedies: fix.into_iter().collect(),
+        ..Diagnosis::new(
+            rules::DULL_ALL_OFF,
+            Severity::Act,
+            format!("All off, the {}'s peak is lost: inputs take {} off it together.", first.noun, plain(taken.db)),
+        )
     };
-    Some(Told::new(finding, taken.db, limit))
+    Some(Told::new(told, taken.db, limit))
 }
 
 /// What hangs on the guitar, the lowest resistance first.

@@ -1,7 +1,7 @@
 //! Nothing comes through, however the switches stand.
 
 use super::scene::Scene;
-use super::{Finding, Rule, Severity, Told};
+use super::{About, Diagnosis, Severity, Told, rules};
 use crate::response::{Silencer, silencers};
 use crate::words::list;
 
@@ -31,16 +31,10 @@ pub fn look(scene: &Scene<'_>) -> Option<Told> {
     // A volume at 0 is the player's own; a unit without power nobody wants.
     let severity =
         if has(|one| matches!(one, Silencer::NotFed(_) | Silencer::Mutes(_))) { Severity::Act } else { Severity::Know };
-    let finding = Finding {
-        rule: Rule::Silent,
-        severity,
-        text: format!("Nothing comes through in any footswitch state{because}."),
+    let told = Diagnosis {
         why: why.join(" "),
-        devices: found.iter().map(|one| one.device()).collect(),
-        leads: Vec::new(),
-        among: None,
-        hz: None,
-        fixes: Vec::new(),
+        about: About { devices: found.iter().map(|one| one.device()).collect(), ..About::default() },
+        ..Diagnosis::new(rules::SILENT, severity, format!("Nothing comes through in any footswitch state{because}."))
     };
-    Some(Told::new(finding, f64::INFINITY, 1.0))
+    Some(Told::new(told, f64::INFINITY, 1.0))
 }

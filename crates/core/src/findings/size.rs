@@ -1,7 +1,7 @@
 //! How large a rig may be for findings to be looked for in it.
 
 use super::scene::Scene;
-use super::{Finding, Rule, Severity};
+use super::{About, Diagnosis, Severity, rules};
 use crate::states::{self, Question};
 
 /// Findings are looked for where that takes no more steps, of a few nanoseconds' tenths.
@@ -26,25 +26,23 @@ pub fn work(scene: &Scene<'_>) -> u64 {
 }
 
 /// What is said in their place.
-pub fn too_large(scene: &Scene<'_>, most: u64) -> Finding {
+pub fn too_large(scene: &Scene<'_>, most: u64) -> Diagnosis {
     let devices = scene.now.plan.stations.len();
     let instead = if most < MOST_WORK {
         "Where many such rigs are looked at together each gets less of it than one that is looked at by itself."
     } else {
         "Levels, curves and jumps are told all the same."
     };
-    Finding {
-        rule: Rule::TooLarge,
-        severity: Severity::Know,
-        text: format!("This rig is too large for findings: its signal gets to {devices} inputs."),
+    Diagnosis {
         why: format!(
             "They are looked for in rigs of up to about 110 true-bypass units or 250 buffered ones one behind another. \
              {instead}"
         ),
-        devices: Vec::new(),
-        leads: Vec::new(),
-        among: None,
-        hz: None,
-        fixes: Vec::new(),
+        about: About { devices: Vec::new(), ..About::default() },
+        ..Diagnosis::new(
+            rules::TOO_LARGE,
+            Severity::Know,
+            format!("This rig is too large for findings: its signal gets to {devices} inputs."),
+        )
     }
 }

@@ -6,7 +6,7 @@ use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
 use super::words::{count, plain, signed};
-use super::{Finding, Remedy, Rule, Severity, Told, jump_cause};
+use super::{About, Diagnosis, Remedy, Severity, Told, jump_cause, rules};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::plan::Run;
@@ -14,6 +14,7 @@ use crate::response::MovedPeak;
 use crate::rig::{
     Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, step_words, switch_words, unmoved_word,
 };
+use crate::states::words::level_not_counted;
 use crate::states::{Furthest, Jump, States, heard_hz};
 use crate::units::hertz;
 use crate::watch::{Stopped, Watch};
@@ -107,26 +108,31 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedP
     let moved = moved_words(&among, |device| scene.now.name(device), |names| few(names, 3));
     let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&scene.now.rig)));
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
-    let own = if level == 0.0 { String::new() } else { format!(" Its own level of {} isn't counted.", signed(level)) };
-    let finding = Finding {
-        rule: Rule::ToneJump,
-        severity: Severity::Act,
-        text: format!(
-            "{} {}{}{} at {}, with {context}.",
-            capital(&step_words(&scene.now.rig, big.furthest.setting(), &scene.now.name(big.device.id))),
-            peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
-            scene.at_least(),
-            signed(big.furthest.db),
-            hertz(big.furthest.hz)
-        ),
+    let own = if level == 0.0 { String::new() } else { format!(" {}", level_not_counted(level)) };
+    let told = Diagnosis {
         why: format!("{why}{own}"),
-        devices: vec![big.device.id],
-        leads: behind(&scene.now, big.device.id, &among),
-        among: Some(among),
-        hz: Some(big.furthest.hz),
-        fixes,
+        about: About {
+            devices: vec![big.device.id],
+            leads: behind(&scene.now, big.device.id, &among),
+            among: Some(among),
+            hz: Some(big.furthest.hz),
+            ..About::default()
+        },
+        remedies: fixes,
+        ..Diagnosis::new(
+            rules::TONE_JUMP,
+            Severity::Act,
+            format!(
+                "{} {}{}{} at {}, with {context}.",
+                capital(&step_words(&scene.now.rig, big.furthest.setting(), &scene.now.name(big.device.id))),
+                peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
+                scene.at_least(),
+                signed(big.furthest.db),
+                hertz(big.furthest.hz)
+            ),
+        )
     };
-    Told::new(finding, big.size(), scene.limits.jump.get())
+    Told::new(told, big.size(), scene.limits.jump.get())
 }
 
 /// One line for all that are like those told.
@@ -141,18 +147,16 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
     };
     let (low, high) = (plain(least.size()), plain(most.size()));
     let range = if low == high { high } else { format!("{:.1} to {high}", least.size()) };
-    let finding = Finding {
-        rule: Rule::ToneJump,
-        severity: Severity::Know,
-        text: capital(&format!("{many} {makes} the tone jump, by {}{range}.", scene.at_least())),
+    let told = Diagnosis {
         why: format!("{}.", few(&each, 5)),
-        devices: others.iter().map(|big| big.device.id).collect(),
-        leads: Vec::new(),
-        among: None,
-        hz: None,
-        fixes: Vec::new(),
+        about: About { devices: others.iter().map(|big| big.device.id).collect(), ..About::default() },
+        ..Diagnosis::new(
+            rules::TONE_JUMP,
+            Severity::Know,
+            capital(&format!("{many} {makes} the tone jump, by {}{range}.", scene.at_least())),
+        )
     };
-    Some(Told::new(finding, most.size(), scene.limits.jump.get()))
+    Some(Told::new(told, most.size(), scene.limits.jump.get()))
 }
 
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
@@ -169,9 +173,9 @@ fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) 
     let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
     let mut told = one(scene, &big, among, peak, Vec::new());
     if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
-        told.finding.why += " A fuzz with so low an input works like that: nothing to fix.";
+        told.diagnosis.why += " A fuzz with so low an input works like that: nothing to fix.";
     }
-    told.finding.severity = Severity::Know;
+    told.diagnosis.severity = Severity::Know;
     Some(told)
 }
 

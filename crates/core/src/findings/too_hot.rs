@@ -3,7 +3,7 @@
 use super::mend;
 use super::scene::{Scene, View};
 use super::words::{plain, signed};
-use super::{Finding, Remedy, Rule, Severity, Told};
+use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::cascade;
 use crate::plan::{Hop, Origin, Spot, Station, Through};
 use crate::rig::{
@@ -170,18 +170,22 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
             others.iter().map(|hot| format!("{} {}", view.name(hot.device), volts(hot.volts))).collect();
         why += &format!(" Others get too much too: {}.", few(&each, 4));
     }
-    let finding = Finding {
-        rule: Rule::TooHot,
-        severity: Severity::Act,
-        text: format!("{name} gets peaks of {gets}{with}, and takes {takes}."),
+    let told = Diagnosis {
         why,
-        devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
-        leads: view.lead_into(worst.device).into_iter().collect(),
-        among: Some(view.rig.all_turned_on(&worst.on.iter().copied().chain([worst.device]).collect::<Vec<_>>())),
-        hz: None,
-        fixes: fix(scene, worst).into_iter().collect(),
+        about: About {
+            devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
+            leads: view.lead_into(worst.device).into_iter().collect(),
+            among: Some(view.rig.all_turned_on(&worst.on.iter().copied().chain([worst.device]).collect::<Vec<_>>())),
+            ..About::default()
+        },
+        remedies: fix(scene, worst).into_iter().collect(),
+        ..Diagnosis::new(
+            rules::TOO_HOT,
+            Severity::Act,
+            format!("{name} gets peaks of {gets}{with}, and takes {takes}."),
+        )
     };
-    Some(Told::new(finding, worst.volts, limit))
+    Some(Told::new(told, worst.volts, limit))
 }
 
 /// Two voltages with as many figures as it takes to tell them apart, two at least.
@@ -221,5 +225,5 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Remedy> {
     let left = hottest(scene, &view, at)?;
     let words = format!("Turn down {}: {} left", few(&words, 3), told_apart(left.volts, limit).0);
     let gives_up = Some("With it on you are that much quieter.".to_owned());
-    (left.volts < worst.volts).then_some(Remedy { words, gives_up, edit })
+    (left.volts < worst.volts).then_some(Remedy { words, gives_up, edit: Some(edit) })
 }

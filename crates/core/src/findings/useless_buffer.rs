@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::mend::{self, LONGEST_PATCH};
 use super::scene::{Scene, View, can_be, explore};
 use super::words::plain;
-use super::{Finding, Remedy, Rule, Severity, Told, region};
+use super::{About, Diagnosis, Remedy, Severity, Told, region, rules};
 use crate::cascade::Bank;
 use crate::network::Sweep;
 use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
@@ -86,18 +86,17 @@ fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<
     if several {
         why += " Take out one at a time and look again, since one may stand in for another.";
     }
-    let finding = Finding {
-        rule: Rule::UselessBuffer,
-        severity: Severity::Know,
-        text: format!("{subject} changes nothing: {} at most.", plain(most)),
+    let told = Diagnosis {
         why,
-        devices: vec![device.id],
-        leads: Vec::new(),
-        among: None,
-        hz: None,
-        fixes: vec![Remedy { words: format!("{words}: {} at most", plain(most)), gives_up, edit }],
+        about: About { devices: vec![device.id], ..About::default() },
+        remedies: vec![Remedy { words: format!("{words}: {} at most", plain(most)), gives_up, edit: Some(edit) }],
+        ..Diagnosis::new(
+            rules::USELESS_BUFFER,
+            Severity::Know,
+            format!("{subject} changes nothing: {} at most.", plain(most)),
+        )
     };
-    Some(Told::new(finding, 1.0, 1.0))
+    Some(Told::new(told, 1.0, 1.0))
 }
 
 /// The rig with a switch on the buffer that takes it out: with the switch off

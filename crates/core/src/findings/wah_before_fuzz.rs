@@ -7,7 +7,7 @@ use super::buffer_before_fuzz::{is_a_wah, run_into, sees_the_guitar};
 use super::mend;
 use super::scene::{Scene, View, series_ohms};
 use super::words::{ohms, plain};
-use super::{Finding, Remedy, Rule, Severity, Told};
+use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::plan::Origin;
 use crate::rig::{Device, DeviceId};
 
@@ -51,21 +51,24 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         let moved = scene.tried(&edit)?;
         let mended = sees_the_guitar(&moved, fuzz.id) && driver(&moved, fuzz.id).is_none();
         let words = format!("Move {name} before {other}: it sees the guitar then");
-        mended.then(|| Remedy { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit })
+        mended.then(|| Remedy { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit: Some(edit) })
     });
-    let finding = Finding {
-        rule: Rule::WahBeforeFuzz,
-        severity: Severity::Know,
-        text: format!("With {other} on, {name} sees its output of {} and not the guitar{shallow}.", ohms(output)),
+    let told = Diagnosis {
         why: format!(
             "The gain of {name} depends on what drives it, and a wah's filter wants a high input behind it; the usual \
              ways are the fuzz before the wah, or a wah with a buffer at its output [common practice, no source]."
         ),
-        devices: vec![fuzz.id, wah],
-        leads: Vec::new(),
-        among: Some(view.rig.all_turned_on(&[fuzz.id, wah])),
-        hz: None,
-        fixes: fix.into_iter().collect(),
+        about: About {
+            devices: vec![fuzz.id, wah],
+            among: Some(view.rig.all_turned_on(&[fuzz.id, wah])),
+            ..About::default()
+        },
+        remedies: fix.into_iter().collect(),
+        ..Diagnosis::new(
+            rules::WAH_BEFORE_FUZZ,
+            Severity::Know,
+            format!("With {other} on, {name} sees its output of {} and not the guitar{shallow}.", ohms(output)),
+        )
     };
-    Some(Told::new(finding, scene.limits.fuzz.get(), input))
+    Some(Told::new(told, scene.limits.fuzz.get(), input))
 }

@@ -2,6 +2,11 @@
 
 use crate::units::{Level, engineering};
 
+/// What is given up where a lead is to be bought.
+pub const A_LEAD_TO_BUY: &str = "It is a lead to buy.";
+/// The same of a unit.
+pub const A_UNIT_TO_BUY: &str = "It is a unit to buy.";
+
 /// "+9.2 dB", "−3.4 dB".
 pub fn signed(db: f64) -> String {
     Level::Decibels(db).to_string()

@@ -3,8 +3,8 @@
 use super::loads_the_guitar::{Loss, loss, toe_down};
 use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View};
-use super::words::{ohms, plain};
-use super::{Finding, Rule, Severity, Told};
+use super::words::{A_UNIT_TO_BUY, ohms, plain};
+use super::{About, Diagnosis, Severity, Told, rules};
 use crate::cascade::Bank;
 use crate::plan::{Run, Spot, plan};
 use crate::response::{Minus3, NoMinus3};
@@ -60,21 +60,22 @@ fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mu
             fixes.push(mend.fix(&scene.now, &format!("{} left", plain(left))));
         }
     }
-    let finding = Finding {
-        rule: Rule::WrongTreadle,
-        severity: Severity::Act,
-        text,
+    let told = Diagnosis {
         why: format!(
             "The whole pot hangs on the {noun}, with the toe down too; {resistance} is for after a buffer, and straight \
              after a {noun} 250 kΩ or 500 kΩ are usual."
         ),
-        devices: vec![device.id],
-        leads: scene.now.lead_into(device.id).into_iter().collect(),
-        among: Some(Vec::new()),
-        hz: Some(taken.hz),
-        fixes,
+        about: About {
+            devices: vec![device.id],
+            leads: scene.now.lead_into(device.id).into_iter().collect(),
+            among: Some(Vec::new()),
+            hz: Some(taken.hz),
+            ..About::default()
+        },
+        remedies: fixes,
+        ..Diagnosis::new(rules::WRONG_TREADLE, Severity::Act, text)
     };
-    Some(Told::new(finding, taken.db, scene.limits.loading.get()))
+    Some(Told::new(told, taken.db, scene.limits.loading.get()))
 }
 
 /// What the treadle takes off the guitar's peak with the toe down, against a pot of 1 MΩ.
@@ -100,25 +101,30 @@ fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut
         };
         fixes.push(mend.fix(&scene.now, &figure));
     }
-    let finding = Finding {
-        rule: Rule::WrongTreadle,
-        severity: Severity::Act,
-        text: format!(
-            "Turned down by 6 dB, {name} ({resistance}) dulls what it drives: it falls from {}.",
-            hertz(minus3.hz)
-        ),
+    let told = Diagnosis {
         why: format!(
             "Half-way the pot is a source of {}, and that drives the leads behind it; after a buffer, 25 kΩ will do.",
             ohms(pot.resistance.get() / 4.0)
         ),
-        devices: vec![device.id],
-        leads: run_through(&scene.now, device.id).map_or_else(Vec::new, |run| behind(&scene.now, run, device.id)),
-        among: Some(Vec::new()),
-        hz: Some(minus3.hz),
-        fixes,
+        about: About {
+            devices: vec![device.id],
+            leads: run_through(&scene.now, device.id).map_or_else(Vec::new, |run| behind(&scene.now, run, device.id)),
+            among: Some(Vec::new()),
+            hz: Some(minus3.hz),
+            ..About::default()
+        },
+        remedies: fixes,
+        ..Diagnosis::new(
+            rules::WRONG_TREADLE,
+            Severity::Act,
+            format!(
+                "Turned down by 6 dB, {name} ({resistance}) dulls what it drives: it falls from {}.",
+                hertz(minus3.hz)
+            ),
+        )
     };
     // 20 kHz is as far as one hears.
-    Some(Told::new(finding, 20_000.0, minus3.hz))
+    Some(Told::new(told, 20_000.0, minus3.hz))
 }
 
 fn run_through(view: &View, device: DeviceId) -> Option<&Run> {
@@ -177,7 +183,7 @@ fn halving_turn(pot: &Pot) -> Turn {
 fn swap(scene: &Scene<'_>, device: &Device, part: (&str, &str)) -> Option<Mend> {
     let edit = mend::swap(scene, device, part.0)?;
     let words = format!("Put a {} volume pedal in the place of {}", part.1, scene.now.name(device.id));
-    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some("It is a unit to buy.".to_owned()) })
+    Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(A_UNIT_TO_BUY.to_owned()) })
 }
 
 /// The treadle behind the unit in which the guitar's run ends, if a buffer is that.

@@ -21,6 +21,7 @@ use crate::rig::{DeviceId, FeedId, LeadId, OutletRef, Rig};
 pub use cures::Cure;
 pub use likely::Likelihood;
 pub use wiring::{Link, Place};
+pub use words::{count_words, more_words};
 
 /// What flows in a loop. [common practice, no source]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -2,7 +2,7 @@
 
 use super::{Likelihood, Link, Place, Rank};
 use crate::rig::{LeadId, OutletRef, Rig, device_name};
-use crate::units::metres;
+use crate::units::{counted, metres};
 
 /// "Amp left → 6 m lead → Splitter → …", back to where it began.
 pub fn path(rig: &Rig, steps: &[(Place, Link)]) -> String {
@@ -120,4 +120,35 @@ pub fn earthed(rig: &Rig, link: Link) -> String {
 
 fn screen(rig: &Rig, lead: LeadId) -> String {
     rig.lead(lead).map_or_else(|| "lead".to_owned(), |lead| format!("{} lead", metres(lead.length.get())))
+}
+
+/// How many loops there are: "11 possible causes of hum, the likeliest first"; none where there is none.
+#[must_use]
+pub fn count_words(count: usize) -> Option<String> {
+    match count {
+        0 => None,
+        1 => Some("one possible cause of hum".to_owned()),
+        count => Some(format!("{} possible causes of hum, the likeliest first", counted(count))),
+    }
+}
+
+/// Of `count` loops so many are told, if there are more.
+#[must_use]
+pub fn more_words(told: usize, count: usize) -> Option<String> {
+    let more = count.checked_sub(told).filter(|more| *more > 0)?;
+    let are = if more == 1 { "is" } else { "are" };
+    Some(format!("Told here are {}; there {are} {} more like them.", counted(told), counted(more)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_and_many_are_told_apart() {
+        assert_eq!((count_words(0), more_words(7, 7)), (None, None));
+        assert_eq!(more_words(100, 101).as_deref(), Some("Told here are 100; there is 1 more like them."));
+        assert_eq!(more_words(100, 3999).as_deref(), Some("Told here are 100; there are 3899 more like them."));
+        assert_eq!(count_words(12_345).as_deref(), Some("12\u{202F}345 possible causes of hum, the likeliest first"));
+    }
 }

@@ -1,7 +1,8 @@
-//! The many loops that units close which share one 0 V are one fact: they have
+//! The many loops that units close which share one 0 V are one diagnosis: they have
 //! one cause, and one change that breaks the most of them.
 
-use super::{Fact, Help, Question, remedy};
+use super::{Question, diagnosis, remedy};
+use crate::diagnosis::{Diagnosis, Remedy};
 use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
@@ -46,8 +47,8 @@ fn units(rig: &Rig, loops: &[&GroundLoop]) -> Vec<(FeedId, DeviceId)> {
     taps.filter(|tap| links.contains(tap)).collect()
 }
 
-/// Several loops by one 0 V as one fact.
-pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Fact {
+/// Several loops by one 0 V as one diagnosis.
+pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Diagnosis {
     let rig: &Rig = &question.variant.rig;
     let found: Vec<&GroundLoop> = loops.iter().map(|at| &question.loops[*at]).collect();
     let units = units(rig, &found);
@@ -65,10 +66,10 @@ pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Fact {
         metres(longest),
     );
     let tried = if try_out { remedy::spread(question, &devices, count) } else { None };
-    let mut remedies: Vec<Help> = tried.map(Help::Remedy).into_iter().collect();
+    let mut remedies: Vec<Remedy> = tried.into_iter().collect();
     let words = format!("Feed each from an outlet with a 0 V of its own: {}", gone(count, count));
-    remedies.push(Help::Words(words));
-    Fact { loops, likelihood, text, why: None, remedies }
+    remedies.push(Remedy::in_words(words));
+    diagnosis(question, loops, &text, String::new(), remedies)
 }
 
 /// "both loops gone", "3 of the 5 loops gone". A change may break more than these.

@@ -11,12 +11,13 @@ mod remedy;
 #[cfg(test)]
 mod tests;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::diagnosis::Remedy;
-use crate::ground::{GroundLoop, Likelihood};
+use crate::diagnosis::{About, Diagnosis, Remedy, Rule, Severity, Subject};
+use crate::ground::{GroundLoop, Rank};
 use crate::power::{Check, Headroom};
-use crate::rig::Variant;
+use crate::rig::{DeviceId, FeedId, LeadId, Variant};
 
 pub use first::{First, first};
 
@@ -38,55 +39,12 @@ pub struct Question<'a> {
 pub struct Hum {
     /// What tells a loop from what is none.
     pub first: First,
-    /// The loops, the likeliest first.
-    pub facts: Vec<Fact>,
+    /// The loops, those of one 0 V together, the likeliest first; what each is about
+    /// says which of the question's loops it tells.
+    pub told: Vec<Diagnosis>,
 }
 
-/// One loop, or the many that one 0 V closes.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Fact {
-    /// Which of the question's loops it tells, the likeliest first.
-    pub loops: Vec<usize>,
-    /// How likely it is to be heard.
-    pub likelihood: Likelihood,
-    /// What it is, in a sentence without its full stop.
-    pub text: String,
-    /// Why, where there is more to say.
-    pub why: Option<String>,
-    /// What would break it, in the order in which one tries it.
-    pub remedies: Vec<Help>,
-}
-
-/// Something that breaks a loop.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Help {
-    /// A change of the drawing, tried out.
-    Remedy(Remedy),
-    /// What the drawing can't have, in words.
-    Words(String),
-}
-
-impl Help {
-    /// What it does, as a button says it.
-    #[must_use]
-    pub fn words(&self) -> &str {
-        match self {
-            Self::Remedy(remedy) => &remedy.words,
-            Self::Words(words) => words,
-        }
-    }
-
-    /// The change, where the drawing can have it.
-    #[must_use]
-    pub fn remedy(&self) -> Option<&Remedy> {
-        match self {
-            Self::Remedy(remedy) => Some(remedy),
-            Self::Words(_) => None,
-        }
-    }
-}
-
-/// So many facts get changes that were tried out; past them words must do.
+/// So many get changes that were tried out; past them words must do.
 const TRIED: usize = 24;
 /// So many devices may a rig have for that: each change is tried on all of it.
 const DEVICES: usize = 200;
@@ -94,24 +52,44 @@ const DEVICES: usize = 200;
 /// What may hum in a rig.
 #[must_use]
 pub fn hum(question: &Question<'_>) -> Hum {
-    let facts = fold::fold(question.loops).into_iter().enumerate().map(|(at, loops)| {
+    let told = fold::fold(question.loops).into_iter().enumerate().map(|(at, loops)| {
         let try_out = at < TRIED && question.variant.rig.devices.len() <= DEVICES;
         match loops.as_slice() {
             [one] => single(question, *one, try_out),
             _ => fold::many(question, loops, try_out),
         }
     });
-    Hum { first: first(&question.variant.rig), facts: facts.collect() }
+    Hum { first: first(&question.variant.rig), told: told.collect() }
 }
 
-fn single(question: &Question<'_>, at: usize, try_out: bool) -> Fact {
+fn single(question: &Question<'_>, at: usize, try_out: bool) -> Diagnosis {
     let found = &question.loops[at];
-    let remedies = found.cures.iter().map(|cure| remedy::of(question, *cure, try_out));
-    Fact {
-        loops: vec![at],
-        likelihood: found.likelihood,
-        text: found.text.clone(),
-        why: found.why.clone(),
-        remedies: remedies.collect(),
-    }
+    let remedies = found.cures.iter().map(|cure| remedy::of(question, *cure, try_out)).collect();
+    let why = found.why.clone().unwrap_or_default();
+    diagnosis(question, vec![at], &found.text, why, remedies)
+}
+
+/// Some loops, the likeliest first, told by a sentence without its full stop.
+fn diagnosis(
+    question: &Question<'_>,
+    loops: Vec<usize>,
+    sentence: &str,
+    why: String,
+    remedies: Vec<Remedy>,
+) -> Diagnosis {
+    let all: Vec<&GroundLoop> = loops.iter().filter_map(|at| question.loops.get(*at)).collect();
+    let key = all.iter().map(|each| each.rank).min().unwrap_or(Rank::Local).key();
+    let devices: BTreeSet<DeviceId> = all.iter().flat_map(|each| each.devices()).collect();
+    let leads: BTreeSet<LeadId> = all.iter().flat_map(|each| each.leads()).collect();
+    let feeds: BTreeSet<FeedId> = all.iter().flat_map(|each| each.feeds()).collect();
+    let about = About {
+        devices: devices.into_iter().collect(),
+        leads: leads.into_iter().collect(),
+        feeds: feeds.into_iter().collect(),
+        loops,
+        ..About::default()
+    };
+    // Whether it is heard nobody can know: it is a possible cause, and no fault.
+    let rule = Rule { subject: Subject::Ground, key };
+    Diagnosis { why, about, remedies, ..Diagnosis::new(rule, Severity::Know, format!("{sentence}.")) }
 }

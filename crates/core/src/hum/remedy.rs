@@ -1,6 +1,6 @@
 //! Cures as changes, each tried out: one that breaks no loop isn't offered as one.
 
-use super::{Help, Question, fold};
+use super::{Question, fold};
 use crate::diagnosis::Remedy;
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
@@ -17,10 +17,10 @@ const INSTRUMENT: &str = "instrument-transformer";
 const MOVED: usize = 12;
 
 /// A cure as a remedy.
-pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Help {
+pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
     let words = cure.words(&question.variant.rig);
     if !try_out {
-        return Help::Words(words);
+        return Remedy::in_words(words);
     }
     let found = match cure {
         Cure::OneDistribution(..) | Cure::ScreenAtOneEnd(_) => None,
@@ -35,8 +35,8 @@ pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Help {
         }
     };
     match found.filter(|(_, edit)| breaks(question, edit)) {
-        Some((words, edit)) => Help::Remedy(Remedy::of(words, edit)),
-        None => Help::Words(words),
+        Some((words, edit)) => Remedy::of(words, edit),
+        None => Remedy::in_words(words),
     }
 }
 
@@ -63,8 +63,8 @@ fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
 fn apart(question: &Question<'_>, device: DeviceId) -> Option<(String, Edit)> {
     let mender = Mender::new(&question.variant.rig, question.headroom, question.check);
     let mend = mender.alone(device).into_iter().next()?;
-    let remedy = mend.remedy(question.variant.id);
-    Some((remedy.words, remedy.edit))
+    let Remedy { words, edit, .. } = mend.remedy(question.variant.id);
+    Some((words, edit?))
 }
 
 /// The one change that breaks the most of the loops that some units close: each
@@ -98,7 +98,7 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
         words.iter().enumerate().map(|(at, words)| if at == 0 { words.clone() } else { lower(words) }).collect();
     let words = format!("{}: {}", said.join(", "), fold::gone(gone, loops));
     let remedy = Remedy::of_power(words, question.variant.id, &edits);
-    Some(Remedy { edit: remedy.edit.with_placeholders(base), ..remedy })
+    Some(Remedy { edit: remedy.edit.map(|edit| edit.with_placeholders(base)), ..remedy })
 }
 
 /// Which transformer suits a lead: at line level from a send, to a return or an interface.

@@ -58,6 +58,74 @@ impl Caution {
     }
 }
 
+/// The page of cautions: heading, and what there is to say.
+pub const CAUTIONS: [(&str, &[&str]); 9] = [
+    (
+        "Before anything else",
+        &[
+            "This program calculates; it can't see your wiring. The rules of your country, the venue's technician and a licensed electrician come first, always.",
+        ],
+    ),
+    (
+        "The mains earth stays on",
+        &[
+            "Never lift a mains earth to cure hum: no cut pin, no tape, no adapter without earth. When something fails inside an amp, that wire is what keeps its case, your strings and your microphone from killing you.",
+            "Hum is cured on the signal's side: an outlet with a 0 V of its own, a transformer behind a buffer, or a lead whose screen is joined at one end only, between two powered units, where another 0 V path stays, and marked. Never on a guitar lead, a speaker lead or a mains lead.",
+        ],
+    ),
+    (
+        "If it tingles",
+        &[
+            "A tingle from strings or a microphone is a fault that can kill. Stop, let go, switch off at the wall, and have the supply tested before anybody touches it again.",
+            "A supply without an earth pin (class II) can make things tingle while it is sound. A fault feels the same, and only a test tells the two apart: until it has been tested, it is a fault.",
+            "Use a residual-current device (RCD) wherever you play; press its test button first.",
+        ],
+    ),
+    (
+        "Mains on tour",
+        &[
+            "Check the venue's supply: its voltage, and that its sockets have an earth. The mains selector of an amp or supply is set before the plug goes in; what has no selector takes the voltage on its label only.",
+            "A fuse is replaced by one of the same type and rating, with the unit unplugged. One that blows again is a technician's work.",
+        ],
+    ),
+    (
+        "Valve amps",
+        &[
+            "A valve amp holds several hundred volts long after it is unplugged. Its inside is for trained persons only.",
+            "Never run one without its speaker: its output transformer may not survive it.",
+        ],
+    ),
+    (
+        "Speakers",
+        &[
+            "A speaker lead is no instrument lead: the one is two stout wires without a screen, the other is thin inside, gets hot on an amp's output and fails. They look alike, so mark them.",
+            "The speaker's ohms match the amp's output: set the amp's selector, or plug in at the jack that says so. Two speakers in parallel are half the ohms of one.",
+        ],
+    ),
+    (
+        "Before a plug goes in",
+        &[
+            "Check four things on both sides: volts, AC or DC, polarity (which pole is in the centre), milliamps. More volts, reversed polarity and AC into a DC unit destroy; a supply that could give more milliamps does no harm.",
+            "Two outlets in series only if each has a 0 V of its own, and never past 60 V. In parallel only where the maker allows it.",
+        ],
+    ),
+    (
+        "Batteries",
+        &[
+            "Never bridge a battery's poles, and keep lithium packs from keys and wet. By air up to 100 Wh, in the hand luggage; ask the airline.",
+        ],
+    ),
+    (
+        "Ears",
+        &[
+            "Try sounds out quietly and turn up. Recommended limit: average 85 dB(A) over 8 h; every 3 dB more halve the time.",
+        ],
+    ),
+];
+
+/// Where it comes from.
+pub const CAUTIONS_SOURCES: &str = "Sources: public pages on stage safety; IEC 62368-1 for 60 V DC (from memory); NIOSH's recommended limit for the ears; the rest is common practice, no source.";
+
 /// Mains all over the world lies in this range. [memory, S: mains-world]
 const WORLD: (f64, f64) = (100.0, 240.0);
 

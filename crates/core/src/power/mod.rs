@@ -10,6 +10,7 @@ mod battery;
 mod cautions;
 mod check;
 mod compatibility;
+mod diagnose;
 mod drop;
 mod in_use;
 mod least;
@@ -21,23 +22,23 @@ mod question;
 mod reach;
 mod rules;
 mod sharing;
-mod words;
+pub mod words;
 mod zero_volts;
 
 pub use allocate::allocate;
 pub use battery::{BatteryLife, Hours, Life};
-pub use cautions::{Caution, cautions};
+pub use cautions::{CAUTIONS, CAUTIONS_SOURCES, Caution, cautions};
 pub use check::{Check, FeedCheck, GroupCheck, Headroom, Load, MainsCheck, OutletCheck, SupplyCheck, TapCheck, check};
+pub use diagnose::{PowerTold, diagnose, told_only};
 pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
-pub use mend::{Mend, Mender};
+pub(crate) use mend::Mender;
 pub use problem::{Place, PowerProblem, What};
 pub use question::{
     Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
 };
 pub use reach::{TooLarge, too_large};
-pub use words::when_unfed;
 pub use zero_volts::{Return, ZeroVolts};
 
 #[cfg(test)]

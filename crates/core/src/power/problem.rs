@@ -1,6 +1,6 @@
 //! What can be wrong with a rig's power.
 
-use crate::diagnosis::Severity;
+use crate::diagnosis::{Severity, Warning};
 use crate::rig::{Connector, Country, DeviceId, FeedId, OutletRef, ZeroVolt};
 
 /// What carries a load.
@@ -332,10 +332,11 @@ impl What {
         matches!(self, Self::MainsTooHigh { .. } | Self::MainsTooLow { .. })
     }
 
-    /// What never to do while a danger lasts.
+    /// What never to do while it lasts, if it is a danger.
     #[must_use]
-    pub fn warning(&self) -> &'static str {
-        if self.is_abroad() { "Don't plug it in there" } else { "Don't switch it on like this" }
+    pub fn warning(&self) -> Option<Warning> {
+        (self.severity() == Severity::Danger)
+            .then(|| if self.is_abroad() { Warning::PlugInAbroad } else { Warning::SwitchOn })
     }
 
     /// Whether it comes up on tour only: at home it can be switched on.

@@ -8,6 +8,7 @@ mod minimise;
 mod moved;
 mod runs;
 mod silence;
+pub mod words;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -17,6 +17,7 @@ mod jack;
 mod lead;
 mod limits;
 mod mains;
+mod missing;
 mod mixer;
 mod names;
 mod power;
@@ -47,10 +48,11 @@ pub use jack::{Jack, JackRef};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
 pub use mains::{Country, MainsSupply, Venue};
+pub use missing::{Missing, missing, missing_words, out_of_reach_words};
 pub use mixer::{Mixer, MixerInput, NO_LATENCY, Polarity};
 pub use names::{
-    device_name, free_name, free_names, left_out_words, moved_words, name_of, step_words, switch_name, switch_words,
-    unmoved_word,
+    NO_SWITCH, device_name, free_name, free_names, jack_name, left_out_words, moved_words, name_of, place_name,
+    place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
 };
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,

@@ -1,6 +1,10 @@
 //! What things are called, and names that nothing has yet.
 
-use super::{Device, DeviceId, Position, Rig, SwitchKey, SwitchRef, SwitchSetting, fitting_name};
+use super::{
+    Device, DeviceId, Jack, JackRef, LeadId, Position, Rig, SwitchKey, SwitchRef, SwitchSetting, TestPoint,
+    fitting_name,
+};
+use crate::units::{Turn, trimmed};
 use crate::words::list;
 
 /// What a device is called, also where the player gave it no name.
@@ -16,6 +20,45 @@ pub fn name_of(device: &Device) -> String {
 #[must_use]
 pub fn device_name(rig: &Rig, id: DeviceId) -> String {
     rig.device(id).map_or_else(|| unnamed(id), name_of)
+}
+
+/// "Amp left, in"
+#[must_use]
+pub fn jack_name(rig: &Rig, at: JackRef) -> String {
+    format!("{}, {}", device_name(rig, at.device), at.jack)
+}
+
+/// "Amp left", and the jack only where it isn't the plain one.
+#[must_use]
+pub fn place_name(rig: &Rig, at: JackRef) -> String {
+    match at.jack {
+        Jack::In | Jack::Out => device_name(rig, at.device),
+        _ => jack_name(rig, at),
+    }
+}
+
+/// "on the lead from Guitar to Tuner, half-way"
+#[must_use]
+pub fn test_point_name(rig: &Rig, point: TestPoint) -> String {
+    let LeadId(number) = point.lead;
+    let Some(lead) = rig.lead(point.lead) else {
+        return format!("on lead {number}");
+    };
+    let (from, to) = (place_name(rig, lead.from), place_name(rig, lead.to));
+    let along = match point.along {
+        Turn::CLOSED => format!("at {from}"),
+        Turn::FULL => format!("at {to}"),
+        turn if turn.get() == 0.5 => "half-way".to_owned(),
+        turn => format!("{} % of the way", trimmed(turn.get() * 100.0, 3)),
+    };
+    format!("on the lead from {from} to {to}, {along}")
+}
+
+/// "Guitar", "Amp left and Amp right", "nowhere".
+#[must_use]
+pub fn place_names(rig: &Rig, ends: &[JackRef]) -> String {
+    let names: Vec<String> = ends.iter().map(|&end| place_name(rig, end)).collect();
+    if names.is_empty() { "nowhere".to_owned() } else { list(&names) }
 }
 
 /// What a switch of a rig is called: its device, where that has one switch; else
@@ -118,6 +161,9 @@ pub fn left_out_words(mutes: &[SwitchSetting], name: impl Fn(DeviceId) -> String
     let moved = moved_words(mutes, name, |names| names.join(", ")).unwrap_or_default();
     format!("Left out, since nothing is heard then: {moved}")
 }
+
+/// Where there is nothing to switch.
+pub const NO_SWITCH: &str = "no unit has a switch";
 
 /// What the units of a rig are where no switch has been moved: off, or "at rest"
 /// where one of them is on then.

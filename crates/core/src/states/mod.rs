@@ -36,6 +36,7 @@ mod sounding;
 mod steps;
 mod survey;
 mod table;
+pub mod words;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

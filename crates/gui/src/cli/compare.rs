@@ -4,14 +4,18 @@ use std::collections::BTreeMap;
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{
-    Against, Compared, Comparison, JUMPS_COUNTED, NoComparison, WorstJump, compare_fed, difference, money,
+    self, Against, Compared, Comparison, JUMPS_COUNTED, LEVEL_TAKEN, NoComparison, STRAIGHT_WAY, WorstJump,
+    compare_fed, difference, money,
 };
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::PointAnswer;
-use rigwright_core::rig::{Feeding, Project, Sound, State, Variant, VariantId, unfed_carriers};
+use rigwright_core::rig::{
+    Feeding, Project, Sound, State, Variant, VariantId, jack_name, test_point_name, unfed_carriers,
+};
 use rigwright_core::states::Target;
 use rigwright_core::units::{Level, engineering, hertz, metres};
 use rigwright_core::watch::Watch;
+use rigwright_core::words::capital;
 
 use super::arguments::Compare;
 use super::text::Page;
@@ -57,8 +61,7 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
         Ok(comparison) => comparison,
         Err(NoComparison::NothingStraight) => {
             return refuse(format!(
-                "In no variant of {} does a signal come from an instrument with a lead to an amp, a DI box or an \
-                 interface, so there is nothing to plug in straight.",
+                "In no variant of {} does a signal come {STRAIGHT_WAY}, so there is nothing to plug in straight.",
                 open::shown(&asked.file)
             ));
         }
@@ -66,7 +69,7 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
         Err(NoComparison::NoSuchVariant) => return no_variant(asked),
     };
     let base = match against {
-        Against::Straight => "the guitar straight into the amp",
+        Against::Straight => compare::STRAIGHT,
         Against::Variant(id) => project.variant(id).map_or("", |variant| &variant.name),
     };
     let table = Table { project: &project, sound, base, comparison, hz: third_octaves_hz(), feeding };
@@ -98,8 +101,8 @@ fn no_variant<T>(asked: &Compare) -> Result<T, Aside> {
 /// Where a variant's level is taken: "Amp left, in".
 pub fn place(one: &Compared<'_>) -> Option<String> {
     one.target.map(|target| match target {
-        Target::Endpoint(jack) => words::jack(&one.variant.rig, jack),
-        Target::Point(point) => words::test_point(&one.variant.rig, point),
+        Target::Endpoint(jack) => jack_name(&one.variant.rig, jack),
+        Target::Point(point) => test_point_name(&one.variant.rig, point),
     })
 }
 
@@ -121,7 +124,7 @@ fn render(table: &Table<'_>) -> String {
     page.line(&format!("Compared with: {}", table.base));
     page.gap();
     page.lines(overview(table));
-    told(table, "Where the level is taken", &mut page, |one| {
+    told(table, &capital(LEVEL_TAKEN), &mut page, |one| {
         vec![place(one).filter(|_| one.answer.is_some()).unwrap_or_else(|| "no signal gets there".to_owned())]
     });
     told(table, &format!("Worst jump, {JUMPS_COUNTED}"), &mut page, |one| {
@@ -180,10 +183,7 @@ fn no_jump() -> String {
 
 /// "switching Compressor on, peak 2.43 kHz to 3.68 kHz, +10.0 dB at 4.93 kHz"
 fn jumps(one: &Compared<'_>, jump: &WorstJump) -> String {
-    let at_least = if jump.exact { "" } else { "at least " };
-    let step = jump.step_words(&one.variant.rig);
-    let peak = jump.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
-    format!("{step}, {peak}{at_least}{} at {}", Level::Decibels(jump.db), hertz(jump.hz))
+    format!("{}, {}", jump.step_words(&one.variant.rig), jump.words())
 }
 
 fn reasons(one: &Compared<'_>) -> Vec<String> {

@@ -1,11 +1,11 @@
 //! `rigwright compare --json`. The keys stay as they are.
 
 use rigwright_core::compare::{Against, Compared};
+use rigwright_core::rig::device_name;
 use serde::Serialize;
 
 use super::compare::{Table, differences, place};
 use super::json::{Equivalent, Peak};
-use super::words;
 
 /// Writes a comparison as one line of JSON; numbers in full, silence as null.
 pub fn render(table: &Table<'_>) -> Result<String, serde_json::Error> {
@@ -88,7 +88,7 @@ impl<'a> Variant<'a> {
                 reason: lead.map_or_else(|| Some(no_signal()), |lead| lead.as_ref().err().map(ToString::to_string)),
             },
             worst_jump: one.row.worst_jump.map(|jump| Jump {
-                switch: words::device(&one.variant.rig, jump.device()),
+                switch: device_name(&one.variant.rig, jump.device()),
                 db: jump.db,
                 hz: jump.hz,
                 exact: jump.exact,

@@ -4,14 +4,15 @@ use std::sync::Arc;
 
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{Heard, heard, peaks_within};
-use rigwright_core::findings::{self, Finding, MOST_WORK, Severity};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::findings::{self, MOST_WORK};
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{
-    Device, DeviceId, Feeding, JackRef, Problem, Project, Rig, State, Variant, problems, switch_problems,
-    unfed_carriers,
+    Device, DeviceId, Feeding, JackRef, Missing, Problem, Project, Rig, State, Variant, device_name, jack_name,
+    missing, out_of_reach_words, problems, switch_problems, test_point_name, unfed_carriers,
 };
 use rigwright_core::states::{MOST_STEPS, NoStates, Question, States, Target, explore_within};
 use rigwright_core::units::Level;
@@ -19,8 +20,7 @@ use rigwright_core::watch::{Part, Stopped, Watch};
 
 use super::choose::Chosen;
 use super::power::{self, PowerReport};
-use super::{set, words};
-use crate::state::{Missing, missing, out_of_reach_words};
+use super::set;
 
 /// So many devices of all variants together are gone over for what switches do to the peak.
 const MOST_FOR_PEAKS: usize = 8_000;
@@ -74,7 +74,7 @@ pub struct VariantReport<'a> {
     /// How far each switch goes where it is heard, the furthest first.
     pub heard: Vec<Heard>,
     /// What its owner should know, what to act on first.
-    pub findings: Vec<Finding>,
+    pub findings: Vec<Diagnosis>,
     /// Devices of the signal that get no power.
     pub unfed: Vec<DeviceId>,
     /// Whether they count as fed in all that is said of the signal.
@@ -192,19 +192,19 @@ fn gather_one<'a>(
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
         let start = spot.and_then(|spot| start_of(&plan, &runs, state, spot));
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
-        let source = start.map(|(jack, _)| words::device(rig, jack.device));
+        let source = start.map(|(jack, _)| device_name(rig, jack.device));
         Point { name, reference: reference(rig, start), source, levels, answer }
     };
     let endpoints_left_out = response.endpoints_left_out;
     let response_jack = response.endpoints.first().map(|endpoint| endpoint.jack);
     let endpoints = response.endpoints.into_iter().map(|endpoint| {
         let station = plan.stations.iter().position(|station| station.jack == endpoint.jack);
-        point(words::jack(rig, endpoint.jack), station.map(Spot::Input), endpoint.at)
+        point(jack_name(rig, endpoint.jack), station.map(Spot::Input), endpoint.at)
     });
     let endpoints = endpoints.collect();
     let test_point = response.test_point.zip(request.test_point).map(|(answer, at)| {
         let spot = Spot::Lead { lead: at.lead, along: at.along.get() };
-        point(words::test_point(rig, at), Some(spot), answer)
+        point(test_point_name(rig, at), Some(spot), answer)
     });
     let target = request.test_point.map(Target::Point);
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
@@ -265,7 +265,7 @@ fn judge(
     share: Share,
     bank: &mut Bank,
     watch: &dyn Watch,
-) -> Result<Vec<Finding>, Stopped> {
+) -> Result<Vec<Diagnosis>, Stopped> {
     let question = findings::Question {
         variant: Arc::clone(variant),
         controls: asked.controls.clone(),
@@ -278,7 +278,7 @@ fn judge(
 }
 
 /// What there is to act on in a variant, as everything stands.
-pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Finding>> {
+pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Diagnosis>> {
     let (share, bank) = (Share::of(project.variants.len()), &mut Bank::new(Sweep::audio()));
     let request = Request::of(project, variant);
     let target = match request.test_point {
@@ -305,8 +305,8 @@ fn start_of(plan: &Plan, runs: &[Run], state: &State, spot: Spot) -> Option<(Jac
 
 fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
     match start {
-        Some((jack, true)) => format!("the voltage made inside the instrument ({})", words::device(rig, jack.device)),
-        Some((jack, false)) => format!("the open voltage of {}", words::jack(rig, jack)),
+        Some((jack, true)) => format!("the voltage made inside the instrument ({})", device_name(rig, jack.device)),
+        Some((jack, false)) => format!("the open voltage of {}", jack_name(rig, jack)),
         None => "the voltage where the signal starts".to_owned(),
     }
 }

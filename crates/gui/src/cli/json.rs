@@ -1,8 +1,10 @@
 //! The report for programs. The keys stay as they are.
 
-use rigwright_core::findings::Finding;
-use rigwright_core::response;
-use rigwright_core::rig::{Device, Feeding, Problem, Rig, Switch, SwitchKey, SwitchSetting, switch_name};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::response::{self, words as response_words};
+use rigwright_core::rig::{
+    Device, Feeding, Problem, Rig, Switch, SwitchKey, SwitchSetting, device_name, jack_name, switch_name,
+};
 use rigwright_core::states::{Jump, States};
 use rigwright_core::units::Level;
 use serde::{Serialize, Serializer};
@@ -81,14 +83,14 @@ struct Told<'a> {
 }
 
 impl<'a> Told<'a> {
-    fn of(finding: &'a Finding) -> Self {
+    fn of(finding: &'a Diagnosis) -> Self {
         Self {
-            rule: finding.rule.key(),
+            rule: finding.rule.key,
             severity: finding.severity.key(),
             text: &finding.text,
             why: &finding.why,
-            fixes: finding.fixes.iter().map(|fix| fix.words.as_str()).collect(),
-            gives_up: finding.fixes.iter().map(|fix| fix.gives_up.as_deref()).collect(),
+            fixes: finding.remedies.iter().map(|remedy| remedy.words.as_str()).collect(),
+            gives_up: finding.remedies.iter().map(|remedy| remedy.gives_up.as_deref()).collect(),
         }
     }
 }
@@ -334,18 +336,18 @@ struct Run {
 impl<'a> Variant<'a> {
     fn of(report: &'a Report<'_>, variant: &'a VariantReport<'_>) -> Self {
         let runs = variant.runs.iter().map(|run| Run {
-            from: words::jack(variant.rig, run.from),
-            ends: run.ends.iter().map(|&end| words::jack(variant.rig, end)).collect(),
+            from: jack_name(variant.rig, run.from),
+            ends: run.ends.iter().map(|&end| jack_name(variant.rig, end)).collect(),
             leads: run.leads.iter().map(|lead| lead.0).collect(),
             farads: run.capacitance,
             high_impedance: run.high_impedance,
-            text: words::amount(run),
+            text: response_words::amount(run),
         });
         Self {
             name: variant.name,
             sound: report.sound,
             sound_lacks: variant.missing.iter().flat_map(|one| &one.names).map(String::as_str).collect(),
-            unfed: variant.unfed.iter().map(|id| words::device(variant.rig, *id)).collect(),
+            unfed: variant.unfed.iter().map(|id| device_name(variant.rig, *id)).collect(),
             as_if_all_fed: variant.feeding == Feeding::AllFed,
             endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
             endpoints_left_out: variant.endpoints_left_out,
@@ -358,7 +360,7 @@ impl<'a> Variant<'a> {
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),
             ground_loop_count: variant.power.loop_count,
-            hum: Hummed::of(&variant.power.hum),
+            hum: Hummed::of(&variant.power.hum, &variant.power.loops),
         }
     }
 }

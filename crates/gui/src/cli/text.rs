@@ -1,14 +1,15 @@
 //! The report for people: plain aligned text.
 
-use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::{State, left_out_words, signal_problems};
+use rigwright_core::diagnosis::{Diagnosis, Severity};
+use rigwright_core::response::words as response_words;
+use rigwright_core::rig::{
+    NO_SWITCH, State, device_name, left_out_words, missing_words, place_name, place_names, signal_problems,
+};
 use rigwright_core::states::Extreme;
-use rigwright_core::units::{Level, engineering, hertz, metres};
-use rigwright_core::words::list;
+use rigwright_core::units::{Level, engineering, hertz};
 
 use super::gather::{Point, Report, VariantReport};
 use super::{power, table, words};
-use crate::state::{left_out, missing_words};
 
 /// Writes a report as text.
 pub fn render(report: &Report<'_>) -> String {
@@ -73,7 +74,7 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     }
     let (on, switches) = words::on(variant.rig, state);
     let on = match (on.len(), switches) {
-        (_, 0) => "no unit has a switch".to_owned(),
+        (_, 0) => NO_SWITCH.to_owned(),
         (0, _) => format!("none of {switches}"),
         (n, _) => format!("{} ({n} of {switches}; what is on is taken as flat)", on.join(", ")),
     };
@@ -95,14 +96,14 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
 fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
     if variant.endpoints.is_empty() {
         page.gap();
-        page.line("No signal gets to an amp, a DI box or an interface.");
+        page.line(&format!("{}.", response_words::NO_SIGNAL));
     }
     for point in &variant.endpoints {
         page.gap();
         page.line(&point.name);
         page.indented(figures(point));
     }
-    page.lines(left_out::endpoints(variant.endpoints_left_out));
+    page.lines(response_words::endpoints_left_out(variant.endpoints_left_out));
     if let Some(point) = &variant.test_point {
         page.gap();
         page.line(&format!("Test point, {}", point.name));
@@ -112,30 +113,7 @@ fn points(report: &Report<'_>, variant: &VariantReport<'_>, page: &mut Page) {
 }
 
 fn figures(point: &Point) -> Vec<String> {
-    let because = |why: &dyn std::fmt::Display| format!("none, because {why}");
-    let answer = &point.answer;
-    let peak = match &answer.peak {
-        Ok(peak) => {
-            format!("{}, {:.1} dB above the level at 200 Hz", hertz(peak.hz), peak.height_db)
-        }
-        Err(why) => because(why),
-    };
-    let minus3 = match &answer.minus3 {
-        Ok(minus3) => format!("{}, 3 dB below the level at 200 Hz", hertz(minus3.hz)),
-        Err(why) => because(why),
-    };
-    let equivalent = match &answer.lead_equivalent {
-        Ok(m) => format!("{} of the guitar's own lead, straight into the amp", metres(*m)),
-        Err(why) => because(why),
-    };
-    let mut rows = vec![("Peak".to_owned(), peak)];
-    if !answer.nulls_hz.is_empty() {
-        let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
-        rows.push(("Nulls".to_owned(), format!("{}, where several ways cancel", list(&nulls))));
-    }
-    rows.push(("−3 dB point".to_owned(), minus3));
-    rows.push(("Lead equivalent".to_owned(), equivalent));
-    table::pairs(&rows)
+    table::pairs(&response_words::rows(&point.answer))
 }
 
 /// One row a frequency, one column a place.
@@ -210,7 +188,7 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
         page.indented(table::columns(&headings.map(str::to_owned), &rows));
     }
     if !states.mutes.is_empty() {
-        let left_out = left_out_words(&states.mutes, |device| words::device(variant.rig, device));
+        let left_out = left_out_words(&states.mutes, |device| device_name(variant.rig, device));
         page.line(&format!("  {left_out}"));
     }
 }
@@ -230,9 +208,9 @@ fn runs(variant: &VariantReport<'_>, page: &mut Page) {
         .runs
         .iter()
         .map(|run| {
-            let way = format!("{} → {}", words::place(variant.rig, run.from), words::ends(variant.rig, &run.ends));
+            let way = format!("{} → {}", place_name(variant.rig, run.from), place_names(variant.rig, &run.ends));
             let high = if run.high_impedance { " (high impedance)" } else { "" };
-            (way, format!("{}{high}", words::amount(run)))
+            (way, format!("{}{high}", response_words::amount(run)))
         })
         .collect();
     page.indented(table::pairs(&rows));
@@ -249,7 +227,7 @@ fn findings(variant: &VariantReport<'_>, page: &mut Page) {
     }
     page.line("Findings");
     for (severity, heading) in [(Severity::Act, "To act on"), (Severity::Know, "To know")] {
-        let these: Vec<&Finding> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
+        let these: Vec<&Diagnosis> = variant.findings.iter().filter(|finding| finding.severity == severity).collect();
         if these.is_empty() {
             continue;
         }
@@ -257,7 +235,7 @@ fn findings(variant: &VariantReport<'_>, page: &mut Page) {
         for finding in these {
             page.line(&format!("    {}", finding.text));
             page.line(&format!("      Why: {}", finding.why));
-            for fix in &finding.fixes {
+            for fix in &finding.remedies {
                 page.indented([format!("    Fix: {}", fix.words)]);
                 page.indented(fix.gives_up.iter().map(|gives_up| format!("      {gives_up}")));
             }

@@ -1,13 +1,7 @@
-//! What things are called, for people: jacks, test points, runs, knobs.
+//! How everything stands, for people; and text that can do nothing to a terminal.
 
-use rigwright_core::response::{Amount, RunAnswer};
-use rigwright_core::rig::{
-    Control, DeviceId, Feeding, Jack, JackRef, LeadId, Rig, State, SwitchRef, TestPoint, switch_name,
-};
-use rigwright_core::units::{Level, Turn, engineering, metres, trimmed};
-
-/// A fall at 20 kHz smaller than this is called flat.
-const FLAT_DB: f64 = 0.1;
+use rigwright_core::rig::{Control, DeviceId, Feeding, Rig, State, SwitchRef, device_name, switch_name};
+use rigwright_core::units::{Turn, trimmed};
 
 /// The text as one line that can do nothing to a terminal: names may hold anything.
 pub fn one_line(text: &str) -> String {
@@ -63,73 +57,11 @@ pub fn some_of<'a>(names: impl Iterator<Item = &'a str>) -> String {
     }
 }
 
-/// "Amp left"
-pub fn device(rig: &Rig, id: DeviceId) -> String {
-    rig.device(id).map_or_else(|| format!("device {}", id.0), |device| device.name.clone())
-}
-
 /// A switch: its device, where that has one switch; else "Switcher/loop 2".
 pub fn switch(rig: &Rig, switch: SwitchRef) -> String {
     match rig.device(switch.device) {
         Some(found) if found.all_switches().count() > 1 => switch_name(rig, switch),
-        _ => device(rig, switch.device),
-    }
-}
-
-/// "Amp left, in"
-pub fn jack(rig: &Rig, at: JackRef) -> String {
-    format!("{}, {}", device(rig, at.device), at.jack)
-}
-
-/// "Amp left", and the jack only where it isn't the plain one.
-pub fn place(rig: &Rig, at: JackRef) -> String {
-    match at.jack {
-        Jack::In | Jack::Out => device(rig, at.device),
-        _ => jack(rig, at),
-    }
-}
-
-/// "on the lead from Guitar to Tuner, half-way"
-pub fn test_point(rig: &Rig, point: TestPoint) -> String {
-    let LeadId(number) = point.lead;
-    let Some(lead) = rig.lead(point.lead) else {
-        return format!("on lead {number}");
-    };
-    let (from, to) = (place(rig, lead.from), place(rig, lead.to));
-    let along = match point.along {
-        Turn::CLOSED => format!("at {from}"),
-        Turn::FULL => format!("at {to}"),
-        turn if turn.get() == 0.5 => "half-way".to_owned(),
-        turn => format!("{} % of the way", trimmed(turn.get() * 100.0, 3)),
-    };
-    format!("on the lead from {from} to {to}, {along}")
-}
-
-/// "Guitar", "Amp left and Amp right"
-pub fn ends(rig: &Rig, ends: &[JackRef]) -> String {
-    let names: Vec<String> = ends.iter().map(|&end| place(rig, end)).collect();
-    match names.split_last() {
-        None => "nowhere".to_owned(),
-        Some((last, [])) => last.clone(),
-        Some((last, before)) => format!("{} and {last}", before.join(", ")),
-    }
-}
-
-/// "1.43 nF, as much as 14.3 m of its lead"; "470 Ω drives 740 pF, flat to 20 kHz"
-pub fn amount(run: &RunAnswer) -> String {
-    let capacitance = engineering(run.capacitance, "F", 3);
-    match run.amount {
-        Amount::Lead { metres: m } => {
-            format!("{capacitance}, as much as {} of its lead", metres(m))
-        }
-        Amount::Driven { ohms, fall_db } => {
-            let drives = format!("{} drives {capacitance}", engineering(ohms, "Ω", 3));
-            match fall_db {
-                None => format!("{drives}, silent"),
-                Some(db) if db.abs() < FLAT_DB => format!("{drives}, flat to 20 kHz"),
-                Some(db) => format!("{drives}, {} at 20 kHz", Level::Decibels(db)),
-            }
-        }
+        _ => device_name(rig, switch.device),
     }
 }
 
@@ -180,7 +112,7 @@ pub fn unfed(rig: &Rig, unfed: &[DeviceId], feeding: Feeding) -> Option<String> 
     if unfed.is_empty() {
         return None;
     }
-    let names: Vec<String> = unfed.iter().map(|id| device(rig, *id)).collect();
+    let names: Vec<String> = unfed.iter().map(|id| device_name(rig, *id)).collect();
     let taken = match (feeding, unfed.len()) {
         (Feeding::AllFed, 1) => "taken as if it were fed",
         (Feeding::AllFed, _) => "taken as if they were fed",

@@ -15,7 +15,7 @@ use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Selected, Theme};
-use crate::views::{Intent, Subject};
+use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -54,6 +54,7 @@ impl Desk {
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
             Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
             Intent::SeekLeast(question) => self.power_answers.seek_least(&question, &*self.host),
+            Intent::LookAt(looked) => self.look_at(looked.map(|looked| *looked)),
             Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }
@@ -112,12 +113,12 @@ impl Desk {
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
                     let point = TestPoint { lead, along: Turn::of(0.5) };
-                    self.push(Change::new("put the test point on a lead", Edit::SetTestPoint(Some(point))));
+                    self.push(Change::new(PUT_TEST_POINT, Edit::SetTestPoint(Some(point))));
                 } else {
                     self.notice = Some(Notice::word("Select a lead first; the test point goes there."));
                 }
             }
-            Command::RemoveTestPoint => self.push(Change::new("take the test point away", Edit::SetTestPoint(None))),
+            Command::RemoveTestPoint => self.push(Change::new(TAKE_TEST_POINT_AWAY, Edit::SetTestPoint(None))),
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
             Command::Fit => self.screen_mut().fit(),

@@ -217,7 +217,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                 command_button(
                     ui,
                     Command::CopyVariant,
-                    "New variant from this one",
+                    Command::CopyVariant.text(),
                     true,
                     Command::CopyVariant.tooltip(),
                     &mut desk.intents,

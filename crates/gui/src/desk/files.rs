@@ -15,7 +15,7 @@ use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::Question;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, Left, Stamp, Watched};
-use crate::state::{Amendment, Answers, Document, PowerAnswers, Settings};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Settings};
 use crate::views;
 
 /// What is to happen once the project in hand may go.
@@ -275,6 +275,7 @@ impl Desk {
         self.screens = views::screens();
         (self.inputs, self.straight) = Default::default();
         self.power_answers = PowerAnswers::default();
+        self.power_previews = PowerPreviews::default();
         self.loop_shown = None;
         // What another rig was like is no answer here.
         self.answers = Answers::default();

@@ -8,6 +8,7 @@ mod files;
 mod left;
 mod opening;
 mod power;
+mod previews;
 mod questions;
 mod saving;
 mod screens;
@@ -21,14 +22,14 @@ use egui::{CentralPanel, Context, Ui, ViewportCommand};
 use rigwright_core::compare::Against;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Edit, Project, Variant, VariantId};
+use rigwright_core::rig::{Project, Variant, VariantId};
 use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
-    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, Preview, Selection, Settings, Sounds, Straight,
-    Theme, Thoughts,
+    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Selection, Settings, Sounds,
+    Straight, Theme, Thoughts,
 };
 use crate::theme;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
@@ -47,6 +48,7 @@ pub struct Desk {
     document: Document,
     answers: Answers,
     ghosts: Ghosts,
+    power_previews: PowerPreviews,
     sounds: Sounds,
     /// What is asked of the analyses besides the project.
     inputs: Inputs,
@@ -104,6 +106,7 @@ impl Desk {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
+            power_previews: PowerPreviews::default(),
             sounds: Sounds::default(),
             inputs: Inputs::default(),
             straight: Straight::default(),
@@ -179,10 +182,14 @@ impl Desk {
             self.intents.push(Intent::Command(command));
         }
         // Escape lets go of what is selected, where nothing else wants it.
-        let busy = self.screens.iter().any(|screen| screen.is_busy()) || self.cautions;
+        let previews = self.power_previews.looked_at().is_some();
+        let busy = self.screens.iter().any(|screen| screen.is_busy()) || self.cautions || previews;
         let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
+        }
+        if previews {
+            self.put_preview_away(ctx);
         }
         let due = self.later.take();
         for intent in std::mem::take(&mut self.intents) {
@@ -205,7 +212,6 @@ impl Desk {
         }
         self.answers.update(&project, self.showing, &*self.host);
         self.answers.set_in_vain.update(&project, self.showing);
-        self.answers.power.update(&project, self.showing);
         if let Some(variant) = project.variant(self.showing) {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);
@@ -214,8 +220,9 @@ impl Desk {
             let (inputs, answers) = (&self.inputs, &self.answers);
             self.straight.update(&project, |variant| inputs.endpoint(answers.get(variant.id)?));
         }
-        self.think(ctx);
         self.think_of_power();
+        self.preview();
+        self.think(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         self.watch_the_file(ctx);
@@ -235,9 +242,11 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.inputs.compares(),
+            peaks: self.inputs.peaks(),
             host: &*self.host,
         });
-        let others = self.sounds.is_thinking() || self.ghosts.is_thinking() || self.files.is_busy();
+        let previews = self.ghosts.is_thinking() || self.power_previews.is_thinking();
+        let others = self.sounds.is_thinking() || previews || self.files.is_busy();
         if self.answers.is_thinking() || self.power_answers.is_thinking() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
@@ -252,6 +261,7 @@ impl Desk {
             showing: self.showing,
             endpoint: &endpoint,
             compares: self.inputs.compares(),
+            peaks: self.inputs.peaks(),
             host: &*self.host,
         };
         self.answers.advice_question(&thoughts, self.inputs.wishes())
@@ -269,13 +279,10 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-            let preview = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, &variant));
-            // With the very ids that it would get.
-            let preview = preview.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
             let question = self.advice_question();
-            let feeding = self.answers.fed.feeding();
-            let lit = match &self.pointed {
-                Some(Pointed::State(lit)) => Some(lit),
+            let lit = self.pointed.as_ref().and_then(|pointed| previews::lit(pointed, &variant));
+            let looked_at = match &self.pointed {
+                Some(Pointed::About(about)) => Some(&**about),
                 _ => None,
             };
             let facts = Facts {
@@ -286,13 +293,13 @@ impl Desk {
                 inputs: &self.inputs,
                 straight: &self.straight,
                 selection: &self.selection,
-                lit,
-                ghost: self.ghosts.of(&project, (variant.id, feeding), preview.as_ref(), &*self.host),
+                lit: lit.as_ref(),
+                looked_at,
+                ghost: self.ghosts.shown(),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
-                    pointed: self.pointed.as_ref(),
                     allocation: self.power_answers.allocation(&variant.rig),
                     least: self.power_answers.least(&variant.rig),
                     progress: self.power_answers.progress(),
@@ -300,6 +307,10 @@ impl Desk {
                     died: self.power_answers.died(),
                     seeking_died: self.power_answers.seeking_died(),
                     seeking_least_died: self.power_answers.seeking_least_died(),
+                    best_offer: self.power_previews.best(),
+                    least_offer: self.power_previews.least(),
+                    change_looked_at: self.power_previews.looked_at(),
+                    would_be: self.power_previews.would_be(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
                 },
@@ -356,20 +367,6 @@ impl Desk {
     fn amend(&mut self, amendment: Amendment) {
         self.settings.amend(&amendment);
         self.host.amend_settings(Box::new(move |held| Settings::amended(held, Some(&amendment))));
-    }
-}
-
-/// The change whose curve is shown while something is pointed at.
-fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Option<Preview> {
-    match pointed {
-        Pointed::Change(preview) => Some(preview.clone()),
-        Pointed::Unit(device) => {
-            let found = variant.rig.device(*device)?;
-            let setting = found.stepped_on(&project.state)?;
-            let words = format!("{} {}", found.name, found.position_name(setting.switch.key, setting.to));
-            Some(Preview { words, edit: Edit::Switch(setting) })
-        }
-        Pointed::State(_) | Pointed::Loop(_) => None,
     }
 }
 

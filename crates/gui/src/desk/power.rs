@@ -1,5 +1,7 @@
 //! Doing what the Power screen asks for, and what its keys do.
 
+use std::sync::Arc;
+
 use rigwright_core::power::{Headroom, Question, Rules};
 use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit};
 
@@ -10,16 +12,10 @@ use crate::state::{Change, PowerQuestion};
 use crate::views::Subject;
 
 impl Desk {
-    /// The question of what the power of the rig in hand amounts to; none where
-    /// nobody wants to know.
-    pub(super) fn power_question(&self) -> Option<PowerQuestion> {
-        if self.screen().subject() != Subject::Supplies && self.loop_shown.is_none() {
-            return None;
-        }
-        let variant = self.showing()?;
+    /// The question of what the power of the rig in hand amounts to.
+    fn power_question(&self) -> Option<PowerQuestion> {
         Some(PowerQuestion {
-            variant: variant.id,
-            rig: variant.rig.clone(),
+            variant: Arc::clone(self.showing()?),
             headroom: Headroom::of(&self.document.project().limits),
             mains: self.document.project().mains.clone(),
         })
@@ -28,7 +24,9 @@ impl Desk {
     /// Sees to it that what is shown of power is of the rig as it stands.
     pub(super) fn think_of_power(&mut self) {
         if let Some(question) = self.power_question() {
-            self.power_answers.think(&question, &*self.host);
+            // On another screen it is told among other things, and may come a little later.
+            let at_once = self.screen().subject() == Subject::Supplies || self.loop_shown.is_some();
+            self.power_answers.think(&question, at_once, &*self.host);
         }
         self.power_answers.poll();
         // A loop that is no longer there isn't lit.

@@ -7,17 +7,18 @@ use std::sync::Arc;
 use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::Bank;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
-use rigwright_core::findings::{self, Finding};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::findings;
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
-use rigwright_core::response::{Request, Response, respond};
+use rigwright_core::response::{NoPeak, Request, Response, respond, silencers, words};
 use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, problems};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::asked::{Drawn, narrowed};
+use super::asked::{Drawn, Silence, narrowed};
 use super::later::{Halt, How, Later, Shown};
-use super::{Fed, PowerGlance, SetInVain};
+use super::{Fed, Peaks, SetInVain};
 use crate::jobs::{Host, Lane};
 
 /// What a variant's footswitch states amount to, or why there is no telling.
@@ -30,6 +31,8 @@ struct Kept {
     response: Later<Request, Response>,
     bank: Bank,
     states: Later<Question, AllStates>,
+    /// Why nothing comes through, where nothing does.
+    silence: Later<Silence, String>,
     worst_jump: Later<JumpQuestion, Option<WorstJump>>,
 }
 
@@ -41,11 +44,11 @@ pub struct Answers {
     pub fed: Fed,
     /// Switches that are set and that the rig in hand hasn't.
     pub set_in_vain: SetInVain,
-    /// What its power calls for.
-    pub power: PowerGlance,
+    /// What switches of the variant in hand do to the peak, as far as that is wanted.
+    pub peaks: Peaks,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
-    findings: Later<findings::Question, Vec<Finding>>,
+    findings: Later<findings::Question, Vec<Diagnosis>>,
     advice: Later<advice::Question, Advice>,
     /// What was computed for variants that are gone.
     computed_for_gone: u64,
@@ -61,6 +64,8 @@ pub struct Thoughts<'a> {
     pub endpoint: &'a dyn Fn(&Response) -> Option<JackRef>,
     /// Whether rigs are compared, so that each one's worst jump is wanted.
     pub compares: bool,
+    /// Of so many switches, the furthest first, it is wanted what they do to the peak.
+    pub peaks: usize,
     /// Who has the threads.
     pub host: &'a dyn Host,
 }
@@ -99,7 +104,8 @@ pub fn respond_afresh(request: &Request) -> Response {
 impl Kept {
     fn of(request: Request) -> Self {
         let (response, states, worst_jump) = (Later::default(), Later::default(), Later::default());
-        Self { request, response, bank: Bank::new(Sweep::audio()), states, worst_jump }
+        let (bank, silence) = (Bank::new(Sweep::audio()), Later::default());
+        Self { request, response, bank, states, silence, worst_jump }
     }
 
     /// Sees to it that the curve is there, now or in a while; how much of what can be done now it was.
@@ -118,6 +124,22 @@ impl Kept {
         let asked = self.request.clone();
         self.response.ask(&self.request, how, move |_| Some(respond_afresh(&asked)));
         0
+    }
+
+    /// Sees to it that it is known why nothing comes through where levels are taken.
+    fn find_silencers(&mut self, endpoint: Option<JackRef>) {
+        let answer = self.response.shown().filter(|shown| !shown.old).and_then(|shown| match self.request.test_point {
+            Some(_) => shown.answer.test_point.as_ref(),
+            None => shown.answer.endpoints.iter().find(|one| Some(one.jack) == endpoint).map(|one| &one.at),
+        });
+        if answer.is_none_or(|answer| answer.peak != Err(NoPeak::Silent)) {
+            return self.silence.forget();
+        }
+        let endpoint = endpoint.filter(|_| self.request.test_point.is_none());
+        let question = Silence { request: self.request.clone(), endpoint };
+        self.silence.answer(&question, || {
+            words::silent_because(&silencers(&question.request, question.endpoint), &question.request.rig)
+        });
     }
 
     /// How much was computed for it.
@@ -225,6 +247,8 @@ impl Answers {
     pub fn think(&mut self, thoughts: &Thoughts<'_>) {
         for variant in &thoughts.project.variants {
             let Some(kept) = self.kept.get_mut(&variant.id) else { continue };
+            let endpoint = kept.response.shown().and_then(|shown| (thoughts.endpoint)(shown.answer));
+            kept.find_silencers(endpoint);
             let Some(target) = target(kept, thoughts) else {
                 kept.states.forget();
                 kept.worst_jump.forget();
@@ -247,8 +271,19 @@ impl Answers {
                 false => kept.worst_jump.wait(&question),
             }
         }
+        self.look_at_peaks(thoughts);
         self.find(thoughts);
         self.advice.poll();
+    }
+
+    /// Sees to it that it is known what switches do to the peak, where somebody wants to know.
+    fn look_at_peaks(&mut self, thoughts: &Thoughts<'_>) {
+        let wanted = self.kept.get_mut(&thoughts.showing).filter(|_| thoughts.peaks > 0);
+        let Some(kept) = wanted else { return self.peaks = Peaks::default() };
+        let Some(shown) = kept.states.shown() else { return self.peaks = Peaks::default() };
+        // Old states answer another question than the one that is asked now.
+        let question = kept.states.question().filter(|_| !shown.old);
+        self.peaks.update(shown.answer, question, thoughts.peaks, &mut kept.bank);
     }
 
     fn find(&mut self, thoughts: &Thoughts<'_>) {
@@ -348,10 +383,23 @@ impl Answers {
         self.advice.died()
     }
 
+    /// What speeds up the next curve of a variant.
+    pub fn bank(&mut self, variant: VariantId) -> Option<&mut Bank> {
+        self.kept.get_mut(&variant).map(|kept| &mut kept.bank)
+    }
+
     /// The answer for a variant as of the last update.
     #[must_use]
     pub fn get(&self, variant: VariantId) -> Option<&Arc<Response>> {
         self.kept.get(&variant)?.response.shown().map(|shown| shown.answer)
+    }
+
+    /// Why nothing comes through in a variant as everything stands; empty where something
+    /// does, or where it can't be told.
+    #[must_use]
+    pub fn silence(&self, variant: VariantId) -> &str {
+        let shown = self.kept.get(&variant).and_then(|kept| kept.silence.shown());
+        shown.filter(|shown| !shown.old).map_or("", |shown| shown.answer.as_str())
     }
 
     /// Whether that is of the rig before its last change.
@@ -417,7 +465,7 @@ impl Answers {
 
     /// The findings of the variant in hand.
     #[must_use]
-    pub fn findings(&self) -> Option<Shown<'_, Vec<Finding>>> {
+    pub fn findings(&self) -> Option<Shown<'_, Vec<Diagnosis>>> {
         self.findings.shown()
     }
 

@@ -108,7 +108,7 @@ impl Thought {
 
 fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
     let showing = project.variants[0].id;
-    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, host }
+    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, peaks: 0, host }
 }
 
 fn first_endpoint(response: &Response) -> Option<JackRef> {
@@ -167,7 +167,7 @@ fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
         assert!(!kept.old && kept.answer == anew.answers.advice(Some(&question)).unwrap().answer, "{edit:?}");
         // Each fix can be done.
         let findings = thought.answers.findings().unwrap().answer;
-        let mut fixes = findings.iter().flat_map(|finding| &finding.fixes).map(|fix| &fix.edit);
+        let mut fixes = findings.iter().flat_map(|finding| &finding.remedies).filter_map(|fix| fix.edit.as_ref());
         assert!(fixes.all(|fix| apply(&after, fix).is_ok()), "{edit:?}");
     }
 }
@@ -193,7 +193,7 @@ fn a_fix_leaves_what_its_unit_takes_as_it_is_now() {
     thought.answers.seek(&question, &thought.host);
     let findings = Arc::clone(thought.answers.findings().unwrap().answer);
     let advice = Arc::clone(thought.answers.advice(Some(&question)).unwrap().answer);
-    let fixes = findings.iter().flat_map(|finding| &finding.fixes).map(|fix| &fix.edit);
+    let fixes = findings.iter().flat_map(|finding| &finding.remedies).filter_map(|fix| fix.edit.as_ref());
     for edit in fixes.chain(advice.suggestions.iter().map(|one| &one.edit)) {
         let mended = apply(&after, edit).unwrap();
         for device in after.variants[0].rig.carriers() {

@@ -8,7 +8,7 @@ use rigwright_core::advice;
 use rigwright_core::compare::JumpQuestion;
 use rigwright_core::findings;
 use rigwright_core::response::Request;
-use rigwright_core::rig::{Rig, Variant};
+use rigwright_core::rig::{JackRef, Rig, Variant};
 use rigwright_core::states::Question;
 
 use super::later::Asked;
@@ -50,6 +50,21 @@ impl Asked for advice::Question {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.wishes == other.wishes && self.limits == other.limits;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
+    }
+}
+
+/// Why nothing comes through at an endpoint, or else at the request's test point.
+#[derive(Debug, Clone)]
+pub struct Silence {
+    /// The rig, and how everything stands.
+    pub request: Request,
+    /// The endpoint.
+    pub endpoint: Option<JackRef>,
+}
+
+impl Asked for Silence {
+    fn same(&self, other: &Self) -> bool {
+        self.endpoint == other.endpoint && same(&self.request, &other.request)
     }
 }
 

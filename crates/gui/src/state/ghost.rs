@@ -4,10 +4,12 @@
 
 use std::sync::Arc;
 
-use rigwright_core::response::{Request, Response};
+use rigwright_core::cascade::Bank;
+use rigwright_core::network::Sweep;
+use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
 
-use super::answers::{is_quick, respond_afresh};
+use super::answers::is_quick;
 use super::asked::{narrowed, same};
 use super::later::{Asked, How, Later};
 use crate::jobs::{Host, Lane};
@@ -66,32 +68,32 @@ impl Ghosts {
         self.kept.progress().is_some()
     }
 
-    /// The ghost of a change; none where it can't be done or makes no other
-    /// curve, and not yet where it takes long.
-    pub fn of(
+    /// Sees to it that there is the ghost of a change, now or in a while; none where
+    /// it can't be done or makes no other curve. `bank` is what speeds up the curves
+    /// of the same variant.
+    pub fn update(
         &mut self,
         project: &Arc<Project>,
         (variant, feeding): (VariantId, Feeding),
         preview: Option<&Preview>,
+        bank: Option<&mut Bank>,
         host: &dyn Host,
-    ) -> Option<&Ghost> {
-        let Some(preview) = preview else {
-            self.kept.forget();
-            return None;
-        };
+    ) {
+        let Some(preview) = preview else { return self.kept.forget() };
         let question = Question { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
-        if project.variant(variant).is_none_or(|variant| is_quick(&variant.rig)) {
-            self.kept.answer(&question, || ghost(&question));
-        } else {
-            let how = How { host, lane: Lane::Answers, patient: false };
-            let asked = question.clone();
-            self.kept.ask(&question, how, move |_| Some(ghost(&asked)));
+        let is_quick = project.variant(variant).is_none_or(|variant| is_quick(&variant.rig));
+        match bank.filter(|_| is_quick) {
+            Some(bank) => self.kept.answer(&question, || ghost(&question, bank)),
+            None => {
+                let how = How { host, lane: Lane::Answers, patient: false };
+                let asked = question.clone();
+                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut Bank::new(Sweep::audio()))));
+            }
         }
-        self.shown()
     }
 }
 
-fn ghost(asked: &Question) -> Option<Ghost> {
+fn ghost(asked: &Question, bank: &mut Bank) -> Option<Ghost> {
     let request = |project: &Project| {
         let variant = project.variant(asked.variant)?;
         let unfed = asked.feeding.unfed(&variant.rig);
@@ -101,7 +103,7 @@ fn ghost(asked: &Question) -> Option<Ghost> {
     if same(&request(&asked.project)?, &after) {
         return None;
     }
-    let response = Arc::new(respond_afresh(&after));
+    let response = Arc::new(respond(&after, bank));
     Some(Ghost { words: asked.preview.words.clone(), response })
 }
 
@@ -109,29 +111,37 @@ fn ghost(asked: &Question) -> Option<Ghost> {
 mod tests {
     use super::*;
     use crate::jobs::TestHost;
-    use rigwright_core::cascade::Bank;
     use rigwright_core::file;
-    use rigwright_core::network::Sweep;
-    use rigwright_core::response::respond;
     use rigwright_core::rig::PowerEdit;
     use rigwright_core::units::Level;
+
+    /// The ghost of a change of the first variant, as a screen would show it.
+    fn of<'a>(
+        ghosts: &'a mut Ghosts,
+        project: &Arc<Project>,
+        feeding: Feeding,
+        preview: Option<&Preview>,
+    ) -> Option<&'a Ghost> {
+        let (place, mut bank) = ((project.variants[0].id, feeding), Bank::new(Sweep::audio()));
+        ghosts.update(project, place, preview, Some(&mut bank), &TestHost::new());
+        ghosts.shown()
+    }
 
     #[test]
     fn a_ghost_is_what_the_change_would_make() {
         let project = Arc::new(file::demo().unwrap());
-        let variant = project.variants[0].id;
         let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
         let preview =
             Preview { words: "Fuzz on".to_owned(), edit: Edit::Switch(rigwright_core::rig::SwitchSetting::on(fuzz)) };
         let mut ghosts = Ghosts::default();
-        let ghost = ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).unwrap().clone();
+        let ghost = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();
         let request = Request::of(&really, &really.variants[0]);
         assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
         // Asked again it is the same one, and not another of its kind.
-        let again = ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).unwrap();
+        let again = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));
-        assert!(ghosts.of(&project, (variant, Feeding::AllFed), None, &TestHost::new()).is_none());
+        assert!(of(&mut ghosts, &project, Feeding::AllFed, None).is_none());
     }
 
     #[test]
@@ -143,9 +153,9 @@ mod tests {
         let preview = Preview { words: "unplugged".to_owned(), edit };
         assert!(apply(&project, &preview.edit).is_ok());
         let mut ghosts = Ghosts::default();
-        assert!(ghosts.of(&project, (variant, Feeding::AllFed), Some(&preview), &TestHost::new()).is_none());
+        assert!(of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).is_none());
         // Unless who gets no power counts: the delay's bypass is buffered, and its buffer falls silent.
-        let ghost = ghosts.of(&project, (variant, Feeding::AsDrawn), Some(&preview), &TestHost::new()).unwrap();
+        let ghost = of(&mut ghosts, &project, Feeding::AsDrawn, Some(&preview)).unwrap();
         let silent = |response: &Response| response.endpoints[0].at.curve.levels().iter().all(|l| *l == Level::Silent);
         assert!(silent(&ghost.response));
     }
@@ -155,10 +165,6 @@ mod tests {
         let project = Arc::new(file::demo().unwrap());
         let edit = Edit::RemoveVariant(VariantId(99_999));
         let preview = Preview { words: String::new(), edit };
-        assert!(
-            Ghosts::default()
-                .of(&project, (project.variants[0].id, Feeding::AllFed), Some(&preview), &TestHost::new())
-                .is_none()
-        );
+        assert!(of(&mut Ghosts::default(), &project, Feeding::AllFed, Some(&preview)).is_none());
     }
 }

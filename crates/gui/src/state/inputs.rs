@@ -18,6 +18,7 @@ pub struct Inputs {
     against: Option<Against>,
     difference: bool,
     compares: bool,
+    peaks: usize,
     wishes: Wishes,
     sounds: BTreeSet<SoundId>,
 }
@@ -35,6 +36,8 @@ pub enum Input {
     Difference(bool),
     /// Rigs are compared in figures, so that each one's worst jump is wanted.
     Compares(bool),
+    /// Of so many switches, the furthest first, it is wanted what they do to the peak.
+    Peaks(usize),
     /// What a search for something better may change.
     Wishes(Wishes),
     /// A sound's curve is shown, or not.
@@ -50,6 +53,7 @@ impl Inputs {
             Input::Against(against) => self.against = Some(against),
             Input::Difference(difference) => self.difference = difference,
             Input::Compares(compares) => self.compares = compares,
+            Input::Peaks(peaks) => self.peaks = peaks,
             Input::Wishes(wishes) => self.wishes = wishes,
             Input::Sound(sound, shown) => put(&mut self.sounds, sound, shown),
         }
@@ -108,6 +112,12 @@ impl Inputs {
     #[must_use]
     pub fn compares(&self) -> bool {
         self.compares
+    }
+
+    /// Of how many switches it is wanted what they do to the peak.
+    #[must_use]
+    pub fn peaks(&self) -> usize {
+        self.peaks
     }
 
     /// What a search for something better may change.

@@ -1,16 +1,15 @@
 //! What the power of the rig in hand amounts to: loads, voltages, problems with
-//! what mends them, ground loops. Worked out when the rig changed.
+//! what remedies them, ground loops. Worked out when the rig changed.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, Mend, Mender, PowerProblem, Question, What, allocate,
-    check_at, least,
+    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, PowerTold, Question, allocate, check_at, diagnose, least,
 };
-use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant, VariantId};
+use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant};
 use rigwright_core::watch::Watch;
 
 use super::later::{Asked, Halt, How, Later, Shown};
@@ -19,10 +18,8 @@ use crate::jobs::{Host, Lane};
 /// All that the answers depend on.
 #[derive(Debug, Clone)]
 pub struct PowerQuestion {
-    /// Whose rig it is.
-    pub variant: VariantId,
-    /// The rig.
-    pub rig: Arc<Rig>,
+    /// The rig, in its variant.
+    pub variant: Arc<Variant>,
     /// How much of a rating may be used.
     pub headroom: Headroom,
     /// The mains that it is played on.
@@ -31,20 +28,9 @@ pub struct PowerQuestion {
 
 impl Asked for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
-        let rest = self.variant == other.variant && self.headroom == other.headroom && self.mains == other.mains;
-        rest && same_rig(&self.rig, &other.rig)
+        let rest = self.headroom == other.headroom && self.mains == other.mains;
+        rest && self.variant.id == other.variant.id && same_rig(&self.variant.rig, &other.variant.rig)
     }
-}
-
-/// A problem with its words.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Told {
-    /// The problem.
-    pub problem: PowerProblem,
-    /// One sentence with its number.
-    pub words: String,
-    /// What mends it, the best first.
-    pub mends: Vec<Mend>,
 }
 
 /// What a rig's power amounts to.
@@ -52,14 +38,8 @@ pub struct Told {
 pub struct PowerAnswer {
     /// Every figure.
     pub check: Check,
-    /// The problems, the loudest first.
-    pub told: Vec<Told>,
-    /// Units without a feed, and where each could be plugged in.
-    pub unfed: Vec<(DeviceId, Vec<Mend>)>,
-    /// Of so many problems and units without a feed nobody looked for what mends them.
-    pub without_mends: usize,
-    /// Units without a feed of which nobody looked where they could be plugged in.
-    pub unlooked: BTreeSet<DeviceId>,
+    /// The problems, with what remedies them.
+    pub told: PowerTold,
     /// The ground loops, the likeliest first; of a great many not all.
     pub loops: Vec<GroundLoop>,
     /// How many there are.
@@ -69,9 +49,14 @@ pub struct PowerAnswer {
 }
 
 impl PowerAnswer {
-    /// The problems that are about a device.
-    pub fn about(&self, device: DeviceId) -> impl Iterator<Item = &Told> {
-        self.told.iter().filter(move |told| told.problem.what.devices().contains(&device))
+    /// What there is to know of power, each thing once, the loudest first.
+    pub fn listed(&self) -> impl Iterator<Item = &Diagnosis> {
+        self.told.listed(&self.check)
+    }
+
+    /// That of it which is about a device.
+    pub fn about(&self, device: DeviceId) -> impl Iterator<Item = &Diagnosis> {
+        self.listed().filter(move |told| told.about.devices.contains(&device))
     }
 }
 
@@ -81,56 +66,14 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     if !watch.go_on(0.0) {
         return None;
     }
-    let PowerQuestion { rig, headroom, mains, .. } = question;
+    let PowerQuestion { variant, headroom, mains } = question;
+    let rig = &variant.rig;
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
-    let mender = Mender::new(rig, headroom, &check);
-    let steps = (check.problems.len() + check.unfed.len()).max(1);
-    let mut done = 0;
-    let mut on = || {
-        done += 1;
-        watch.go_on((done - 1) as f64 / steps as f64)
-    };
-    let mut told = Vec::new();
-    for problem in to_tell(&check) {
-        if !on() {
-            return None;
-        }
-        told.push(Told { problem: *problem, words: problem.words(rig), mends: mender.mends(problem) });
-    }
-    let (mut unfed, mut unlooked) = (Vec::new(), BTreeSet::new());
-    for device in &check.unfed {
-        if !on() {
-            return None;
-        }
-        let before = mender.left_out();
-        unfed.push((*device, mender.feeds(*device)));
-        if mender.left_out() > before {
-            unlooked.insert(*device);
-        }
-    }
-    // Of a variant its rig is enough.
-    let variant = Arc::new(Variant {
-        id: question.variant,
-        name: String::new(),
-        rig: Arc::clone(rig),
-        places: Default::default(),
-        kept_orders: Default::default(),
-    });
-    let hum = hum(&hum::Question { variant: &variant, loops: &loops, check: &check, headroom });
-    let (without_mends, loop_count) = (mender.left_out(), ground::count(rig));
-    Some(PowerAnswer { told, unfed, without_mends, unlooked, loops, loop_count, hum, check })
-}
-
-/// The problems that are told: each once, and units without a feed in a list of their own.
-pub fn to_tell(check: &Check) -> impl Iterator<Item = &PowerProblem> {
-    check.problems.iter().filter(|problem| !check.says_already(problem) && !is_unplugged(problem))
-}
-
-/// Whether it is a unit without a feed: those stand in a list of their own.
-#[must_use]
-pub fn is_unplugged(problem: &PowerProblem) -> bool {
-    matches!(problem.what, What::Unfed { at: None, .. })
+    let told = diagnose(variant, headroom, &check, watch).ok()?;
+    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom });
+    let loop_count = ground::count(rig);
+    Some(PowerAnswer { told, loops, loop_count, hum, check })
 }
 
 /// Up to so many devices it is told at once; past it, beside the window.
@@ -138,7 +81,8 @@ const AT_ONCE: usize = 24;
 /// Up to so many leads of the signal and of supplies, likewise.
 const LEADS_AT_ONCE: usize = 100;
 
-fn is_told_at_once(rig: &Rig) -> bool {
+/// Whether what a rig's power amounts to is told at once, or beside the window.
+pub fn is_told_at_once(rig: &Rig) -> bool {
     rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
 }
 
@@ -170,12 +114,13 @@ pub struct PowerAnswers {
 }
 
 impl PowerAnswers {
-    /// Sees to it that there is an answer, now or in a while.
-    pub fn think(&mut self, question: &PowerQuestion, host: &dyn Host) {
-        if self.check.question().is_some_and(|kept| kept.variant != question.variant) {
+    /// Sees to it that there is an answer, now or in a while; `at_once` where it is
+    /// what the screen is about, and quick.
+    pub fn think(&mut self, question: &PowerQuestion, at_once: bool, host: &dyn Host) {
+        if self.check.question().is_some_and(|kept| kept.variant.id != question.variant.id) {
             self.check.forget();
         }
-        if is_told_at_once(&question.rig) {
+        if self.check.answers(question) || (at_once && is_told_at_once(&question.variant.rig)) {
             let work = || answer(question, &rigwright_core::watch::Unwatched).unwrap_or_default();
             return self.check.answer(question, work);
         }

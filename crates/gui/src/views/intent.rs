@@ -1,9 +1,11 @@
 //! What a screen reads, and what it asks for. A screen changes nothing itself.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use rigwright_core::advice::Advice;
+use rigwright_core::diagnosis::About;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{
@@ -15,8 +17,8 @@ use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as 
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, PowerAnswer, Preview, Selected, Selection, Shown, SoundCurve,
-    Sounds, Straight,
+    AllStates, Answers, Change, Ghost, Input, Inputs, Looked, Offer, PowerAnswer, Preview, Selected, Selection, Shown,
+    SoundCurve, Sounds, Straight, WouldBe,
 };
 
 /// What a screen reads.
@@ -37,6 +39,8 @@ pub struct Facts<'a> {
     pub selection: &'a Selection,
     /// Units that are lit, since what they make is pointed at.
     pub lit: Option<&'a Lit>,
+    /// What is lit in the drawings, since a diagnosis about it is pointed at.
+    pub looked_at: Option<&'a About>,
     /// The curve that a change would give which is pointed at.
     pub ghost: Option<&'a Ghost>,
     /// What the last search for something better found.
@@ -52,12 +56,18 @@ pub struct PowerFacts<'a> {
     pub answer: Option<Shown<'a, PowerAnswer>>,
     /// The ground loop whose way is lit until it is hidden again.
     pub loop_shown: Option<&'a GroundLoop>,
-    /// What the pointer rests on.
-    pub pointed: Option<&'a Pointed>,
     /// The best allocation that was found last, and what was asked.
     pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
     /// The least supplies that were found last, and what was asked.
     pub least: Option<(&'a LeastQuestion, Shown<'a, LeastAnswer>)>,
+    /// That allocation as a change.
+    pub best_offer: Option<&'a Offer>,
+    /// Those supplies as a change.
+    pub least_offer: Option<&'a Offer>,
+    /// The change that is looked at, if one is.
+    pub change_looked_at: Option<&'a Looked>,
+    /// What it would make of the rig, where that is worked out.
+    pub would_be: Option<&'a WouldBe>,
     /// How far the search for the best allocation is, from 0 to 1, while there is one.
     pub seeking: Option<f64>,
     /// The same of the search for the least supplies.
@@ -106,6 +116,31 @@ impl Facts<'_> {
         self.sounds.curves()
     }
 
+    /// The ground loop that is pointed at, or else the one that is lit until it is hidden.
+    #[must_use]
+    pub fn loop_lit(&self) -> Option<&GroundLoop> {
+        let answer = self.power.answer.as_ref()?.answer;
+        let pointed = self.looked_at.and_then(|about| answer.loops.get(*about.loops.first()?));
+        pointed.or(self.power.loop_shown)
+    }
+
+    /// The leads and devices that are lit on the drawing of the signal: those of a
+    /// ground loop, and those that a diagnosis is about which is pointed at. Where
+    /// it tells a state, its units are lit as of that state instead.
+    #[must_use]
+    pub fn lit_up(&self) -> (BTreeSet<LeadId>, BTreeSet<DeviceId>) {
+        let (mut leads, mut devices) = (BTreeSet::new(), BTreeSet::new());
+        if let Some(shown) = self.power.loop_shown {
+            leads.extend(shown.leads());
+            devices.extend(shown.devices());
+        }
+        if let Some(about) = self.looked_at {
+            leads.extend(about.leads.iter().copied());
+            devices.extend(about.devices.iter().copied().filter(|_| about.among.is_none()));
+        }
+        (leads, devices)
+    }
+
     /// Which of the project's variants is in hand.
     #[must_use]
     pub fn index(&self) -> usize {
@@ -144,8 +179,8 @@ pub enum Pointed {
     Unit(DeviceId),
     /// A change: the curve it would give is shown.
     Change(Preview),
-    /// A ground loop: its way is lit.
-    Loop(Box<GroundLoop>),
+    /// A diagnosis: what it is about lights up.
+    About(Box<About>),
 }
 
 /// What a screen asks for.
@@ -238,6 +273,8 @@ pub enum Intent {
     SeekAllocation(Box<Rules>),
     /// Look for the least supplies of the catalogue.
     SeekLeast(Box<LeastQuestion>),
+    /// Look at what a change of power would make of the rig, or at the rig as it is.
+    LookAt(Option<Box<Looked>>),
     /// Call such a search off.
     StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.

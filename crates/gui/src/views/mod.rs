@@ -2,6 +2,7 @@
 
 pub mod cautions;
 pub mod chain;
+pub mod diagnoses;
 mod intent;
 pub mod limits;
 pub mod picker;
@@ -11,8 +12,16 @@ mod screen;
 mod standing;
 
 /// Where an answer would stand whose work died.
-pub const DIED: &str = "This couldn't be worked out: the program failed half-way, by a fault of its own. \
+pub const DIED: &str = "This couldn't be worked out: the program failed half-way, and that is its own fault. \
                         It tries again when something has changed.";
+
+/// What a step of the history is called that puts the test point somewhere.
+pub const PUT_TEST_POINT: &str = "put the test point on a lead";
+/// The same where it is taken away.
+pub const TAKE_TEST_POINT_AWAY: &str = "take the test point away";
+
+/// Beside an answer whose rig has changed since.
+pub const AS_BEFORE: &str = "As before the last change.";
 
 pub use intent::{Facts, Intent, Lit, Pointed, PowerFacts, Purpose};
 pub use screen::{Screen, Standing, Subject};

@@ -8,6 +8,9 @@ use crate::theme::{Tokens, text};
 use crate::views::{Intent, Purpose};
 use crate::widgets::panel;
 
+/// What is wanted where another part is to take a device's place.
+pub const REPLACE: &str = "Another part in its place";
+
 /// The catalogue while it is open.
 #[derive(Debug)]
 pub struct Picker {
@@ -35,7 +38,7 @@ impl Picker {
                     Purpose::Lead(_) => "Insert a part on this lead",
                     Purpose::Sheet => "Put a part on the sheet",
                     Purpose::Supply => "Add a supply, a module or a battery",
-                    Purpose::Replace(_) => "Another part in its place",
+                    Purpose::Replace(_) => REPLACE,
                 },
             );
             self.search(ui);

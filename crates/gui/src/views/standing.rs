@@ -1,7 +1,8 @@
 //! How everything stands, in words.
 
-use rigwright_core::rig::{Control, Device, State, Variant};
+use rigwright_core::rig::{Control, Device, NO_SWITCH, State, Variant};
 use rigwright_core::units::Turn;
+use rigwright_core::words::capital;
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; stays on: Reverb; Guitar volume at 60 %".
 #[must_use]
@@ -14,9 +15,7 @@ pub fn standing(state: &State, variant: &Variant) -> String {
     let on = names(&|device| device.has_switch() && device.is_on(state));
     let staying = names(&|device| device.stays_on && device.is_on(state));
     let mut words = match (on.len(), switches) {
-        (_, 0) if devices.iter().any(|device| device.all_switches().next().is_some()) => {
-            "No unit has a switch".to_owned()
-        }
+        (_, 0) if devices.iter().any(|device| device.all_switches().next().is_some()) => capital(NO_SWITCH),
         (_, 0) => "No switches".to_owned(),
         (0, 1) => "Its one switch is off".to_owned(),
         (0, count) if staying.is_empty() => format!("Everything off, {count} switches"),

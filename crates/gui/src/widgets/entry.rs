@@ -2,6 +2,12 @@
 
 use egui::{Ui, vec2};
 
+/// How strongly something is shown that may be of the rig before its last change.
+#[must_use]
+pub fn strength(old: bool) -> f32 {
+    if old { 0.55 } else { 1.0 }
+}
+
 /// Contents with a stroke before them; true while the pointer is on it.
 pub fn entry(ui: &mut Ui, ink: egui::Color32, strength: f32, contents: impl FnOnce(&mut Ui)) -> bool {
     ui.add_space(2.0);

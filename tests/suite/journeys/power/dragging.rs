@@ -66,10 +66,10 @@ fn dragging_a_feed_works_out_power_and_nothing_of_the_signal() {
     let free = window.project().next_id;
     assert!(free > next_id, "nothing was new");
     let findings = Arc::clone(window.harness.state().answers().findings().expect("the demo has some").answer);
-    let fixes = findings.iter().flat_map(|finding| &finding.fixes);
+    let fixes = findings.iter().flat_map(|finding| &finding.remedies);
     let new: Vec<u64> = fixes
         .filter_map(|fix| match &fix.edit {
-            Edit::Insert { device, .. } => Some(device.id.0),
+            Some(Edit::Insert { device, .. }) => Some(device.id.0),
             _ => None,
         })
         .collect();
@@ -102,7 +102,7 @@ fn a_unit_pulled_off_every_rail_is_unplugged() {
     let shelf = window.from("Not fed").rect().center();
     window.drag(unit(&window, "Chorus"), shelf);
     assert_eq!(fed_by(&window.variant(0).rig, "Chorus"), None);
-    window.assert_says("Chorus wants 9 V and is not fed.");
+    window.assert_says("Chorus is not fed: its true bypass lets the signal pass, and it can't be switched on.");
     assert!(window.has("Chorus, not fed, wants 9 V"));
     window.command(Key::Z);
     window.assert_is(&before);

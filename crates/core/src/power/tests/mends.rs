@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::diagnosis::Severity;
-use crate::power::{Check, Headroom, Mend, Mender, PowerProblem, check};
+use crate::power::mend::Mend;
+use crate::power::{Check, Headroom, Mender, PowerProblem, check};
 use crate::rig::{PowerEdit, Rig};
 
 fn mends(rig: &Rig, key: &str) -> (PowerProblem, Vec<Mend>) {

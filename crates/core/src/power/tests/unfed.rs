@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::diagnosis::Severity;
-use crate::power::{Headroom, Mend, Mender, PowerProblem, check};
+use crate::power::mend::Mend;
+use crate::power::{Headroom, Mender, PowerProblem, check};
 use crate::rig::{Bypass, Feeding, Pedal, PowerEdit, Rig, unfed_devices};
 
 fn unfed(rig: &Rig) -> Vec<u64> {

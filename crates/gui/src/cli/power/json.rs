@@ -1,15 +1,14 @@
 //! Power for programs. The keys stay as they are; numbers in V, A, W, VA and h, unless a key says otherwise.
 
-use rigwright_core::ground::GroundLoop;
-use rigwright_core::hum::Hum;
-use rigwright_core::power::{self, BatteryLife, Load, Noise, OutletCheck, SupplyCheck, TapCheck};
-use rigwright_core::rig::{Country, Feed, Rig};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::ground::{GroundLoop, Likelihood};
+use rigwright_core::hum::{First, Hum};
+use rigwright_core::power::{self, BatteryLife, Load, Noise, OutletCheck, SupplyCheck, TapCheck, words};
+use rigwright_core::rig::{Country, Feed, Rig, device_name};
 use rigwright_core::units::Volts;
 use serde::Serialize;
 
 use super::PowerReport;
-use crate::cli::words::device;
-use crate::state::power_words;
 
 /// All of `rigwright power --json`, in one line.
 pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String, serde_json::Error> {
@@ -18,7 +17,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> Result<String
         power: Power::of(report),
         ground_loops: report.loops.iter().map(|found| Loop::of(report.rig, found)).collect(),
         ground_loop_count: report.loop_count,
-        hum: Hummed::of(&report.hum),
+        hum: Hummed::of(&report.hum, &report.loops),
     });
     let mut text = serde_json::to_string(&Top { title, variants: variants.collect() })?;
     text.push('\n');
@@ -114,8 +113,20 @@ struct Problem {
     rule: &'static str,
     severity: &'static str,
     text: String,
-    why: &'static str,
+    why: String,
     fixes: Vec<String>,
+}
+
+impl Problem {
+    fn of(told: &Diagnosis) -> Self {
+        Self {
+            rule: told.rule.key,
+            severity: told.severity.key(),
+            text: told.text.clone(),
+            why: told.why.clone(),
+            fixes: told.remedies.iter().map(|remedy| remedy.words.clone()).collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -145,7 +156,7 @@ impl Battery {
         let life = found.life.as_ref();
         let empty = life.and_then(|life| life.empty);
         Self {
-            device: device(rig, found.device),
+            device: device_name(rig, found.device),
             hours: life.map(|life| life.hours.middle()),
             hours_least: life.map(|life| life.hours.least),
             hours_most: life.map(|life| life.hours.most),
@@ -240,20 +251,14 @@ impl Power {
     /// What is known of a variant's power.
     pub fn of(report: &PowerReport<'_>) -> Self {
         let (rig, check) = (report.rig, &report.check);
-        let names = |ids: &[rigwright_core::rig::DeviceId]| ids.iter().map(|id| device(rig, *id)).collect();
+        let names = |ids: &[rigwright_core::rig::DeviceId]| ids.iter().map(|id| device_name(rig, *id)).collect();
         let feeds = check.feeds.iter().filter_map(|figures| Some((rig.feed(figures.feed)?, figures)));
         let batteries = check.batteries.iter().map(|life| Battery::of(rig, life));
         let venue = |(country, volts): (Option<Country>, Volts)| Venue {
             country: country.map(Country::name),
             volts: volts.get(),
         };
-        let problems = report.told.iter().map(|(problem, mends)| Problem {
-            rule: problem.what.key(),
-            severity: severity(problem.severity),
-            text: problem.words(rig),
-            why: problem.why(),
-            fixes: mends.iter().map(|mend| mend.words.clone()).collect(),
-        });
+        let problems = report.told.problems.iter().map(Problem::of);
         Self {
             supplies: check.supplies.iter().map(|supply| Supply::of(rig, supply)).collect(),
             taps: feeds.flat_map(|(feed, figures)| figures.taps.iter().map(|tap| Tap::of(rig, feed, tap))).collect(),
@@ -261,20 +266,20 @@ impl Power {
             unknown: names(&check.unknown),
             zero_volts: check.zero_volts.all().map(|(_, devices)| names(devices)).collect(),
             problems: problems.collect(),
-            without_fixes: report.without_mends,
+            without_fixes: report.told.without_remedies,
             mains_va: check.mains.volt_amperes,
             mains_w: check.mains.watts(),
             mains_plugs: check.mains.plugs,
             mains: report.mains.all().map(venue).collect(),
             batteries: batteries.collect(),
             allocation: report.allocation.as_ref().map(|(found, changes)| Allocation {
-                text: power_words::outcome(rig, found),
+                text: words::outcome(rig, found),
                 unfed: names(&found.unfed),
                 adapters: found.penalty.adapters,
                 sharing: found.penalty.sharing,
                 changes: changes.clone(),
                 conflict: found.conflict.as_ref().map(|conflict| names(&conflict.units)),
-                cures: found.conflict.iter().flat_map(|c| &c.cures).map(|cure| power_words::cure(rig, cure)).collect(),
+                cures: found.conflict.iter().flat_map(|c| &c.cures).map(|cure| words::cure(rig, cure)).collect(),
                 penalty: Penalty::of(&found.penalty),
                 changed: found.changed.iter().map(|one| Changed::of(rig, one)).collect(),
                 noisy: found.noisy.iter().map(|one| Noisy::of(rig, one)).collect(),
@@ -282,15 +287,6 @@ impl Power {
             allocation_left_out: report.too_large.map(|why| why.to_string()),
             proved: report.allocation.as_ref().map(|(found, _)| found.proved),
         }
-    }
-}
-
-fn severity(severity: rigwright_core::diagnosis::Severity) -> &'static str {
-    use rigwright_core::diagnosis::Severity;
-    match severity {
-        Severity::Danger => "danger",
-        Severity::Act => "act",
-        Severity::Know => "know",
     }
 }
 
@@ -310,7 +306,7 @@ impl Penalty {
 
 impl Changed {
     fn of(rig: &Rig, changed: &power::Changed) -> Self {
-        Self { unit: device(rig, changed.device), was: changed.was, now: changed.now }
+        Self { unit: device_name(rig, changed.device), was: changed.was, now: changed.now }
     }
 }
 
@@ -321,15 +317,15 @@ impl Noisy {
             Noise::OneLead => "one-lead",
             Noise::Gain { .. } => "much-gain",
         };
-        let units = noisy.units.iter().map(|unit| device(rig, *unit)).collect();
-        Self { units, why, text: power_words::noisy(rig, noisy) }
+        let units = noisy.units.iter().map(|unit| device_name(rig, *unit)).collect();
+        Self { units, why, text: words::noisy(rig, noisy) }
     }
 }
 
 impl Supply {
     fn of(rig: &Rig, figures: &SupplyCheck) -> Self {
         Self {
-            name: device(rig, figures.supply),
+            name: device_name(rig, figures.supply),
             fed: figures.fed,
             taken: figures.volt_amperes,
             taken_w: figures.taken,
@@ -347,7 +343,7 @@ impl Outlet {
             volts: figures.volts,
             form: setting.map_or("", |setting| setting.form.name()),
             load: Amount::of(&figures.load),
-            units: figures.devices.iter().map(|id| device(rig, *id)).collect(),
+            units: figures.devices.iter().map(|id| device_name(rig, *id)).collect(),
         }
     }
 }
@@ -361,8 +357,8 @@ impl Amount {
 impl Tap {
     fn of(rig: &Rig, feed: &Feed, tap: &TapCheck) -> Self {
         Self {
-            unit: device(rig, tap.device),
-            from: power_words::from(rig, feed.from),
+            unit: device_name(rig, tap.device),
+            from: words::from(rig, feed.from),
             volts: tap.volts,
             drop: tap.drop,
             form: tap.form.name(),
@@ -382,26 +378,33 @@ impl Loop {
             text: found.text.clone(),
             why: found.why.clone(),
             path: found.path.clone(),
-            devices: found.devices().iter().map(|id| device(rig, *id)).collect(),
+            devices: found.devices().iter().map(|id| device_name(rig, *id)).collect(),
             cures: found.cures.iter().map(|cure| cure.words(rig)).collect(),
         }
     }
 }
 
 impl Hummed {
-    /// What may hum.
-    pub fn of(hum: &Hum) -> Self {
-        let facts = hum.facts.iter().map(|fact| Fact {
-            text: fact.text.clone(),
-            why: fact.why.clone(),
-            likelihood: fact.likelihood.key(),
-            loops: fact.loops.clone(),
-            cures: fact
+    /// What may hum; `loops` are those that it tells.
+    pub fn of(hum: &Hum, loops: &[GroundLoop]) -> Self {
+        let fact = |told: &Diagnosis| Fact {
+            // A fact has no full stop here.
+            text: told.text.strip_suffix('.').unwrap_or(&told.text).to_owned(),
+            why: (!told.why.is_empty()).then(|| told.why.clone()),
+            likelihood: likeliest(told, loops).map_or("", Likelihood::key),
+            loops: told.about.loops.clone(),
+            cures: told
                 .remedies
                 .iter()
-                .map(|help| Remedy { text: help.words().to_owned(), button: help.remedy().is_some() })
+                .map(|remedy| Remedy { text: remedy.words.clone(), button: remedy.edit.is_some() })
                 .collect(),
-        });
-        Self { question: hum.first.question.clone(), no_loops: hum.first.no_loops.clone(), facts: facts.collect() }
+        };
+        let First { question, no_loops } = hum.first.clone();
+        Self { question, no_loops, facts: hum.told.iter().map(fact).collect() }
     }
+}
+
+/// How likely the likeliest of some loops is to be heard.
+fn likeliest(told: &Diagnosis, loops: &[GroundLoop]) -> Option<Likelihood> {
+    told.about.loops.iter().filter_map(|at| loops.get(*at)).map(|each| each.likelihood).min()
 }

@@ -9,7 +9,7 @@ use rigwright_core::diagnosis::Severity;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, Mend, Mender, PowerProblem, Question, Rules, TooLarge, allocate, check_at, too_large,
+    Allocation, Check, Headroom, PowerTold, Question, Rules, TooLarge, allocate, check_at, diagnose, too_large, words,
 };
 use rigwright_core::rig::{MainsSupply, Project, Rig, Variant};
 use rigwright_core::watch::{Unwatched, Watch};
@@ -39,16 +39,14 @@ pub struct PowerReport<'a> {
     pub mains: MainsSupply,
     /// Every figure.
     pub check: Check,
-    /// The problems, the loudest first, with what mends each.
-    pub told: Vec<(PowerProblem, Vec<Mend>)>,
+    /// The problems, the loudest first, with what remedies each.
+    pub told: PowerTold,
     /// The ground loops, the likeliest first.
     pub loops: Vec<GroundLoop>,
     /// How much of what is rated may be used.
     pub headroom: Headroom,
     /// How many there are; of a great many not all are listed.
     pub loop_count: usize,
-    /// Of so many problems nobody looked for what mends them.
-    pub without_mends: usize,
     /// What to ask first, and the loops told with what breaks them.
     pub hum: Hum,
     /// The best allocation, if it was looked for.
@@ -65,9 +63,8 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let rig: &Rig = &variant.rig;
     let headroom = Headroom::of(&project.limits);
     let check = check_at(rig, &headroom, &project.mains);
-    let mender = Mender::new(rig, &headroom, &check);
-    let told = check.problems.iter().map(|problem| (*problem, mender.mends(problem))).collect();
-    let without_mends = mender.left_out();
+    // Nobody is there to stop it.
+    let told = diagnose(variant, &headroom, &check, &Unwatched).unwrap_or_default();
     let small = rig.devices.len() <= AT_ONCE && rig.supplies().next().is_some();
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
@@ -80,7 +77,6 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
         loops,
         hum,
         loop_count,
-        without_mends,
         headroom,
         allocation,
         too_large,
@@ -96,7 +92,7 @@ fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<St
     let edit = found.edit(&variant.rig, variant.id);
     let after = rigwright_core::rig::apply(project, &edit).ok()?;
     let after = &after.variant(variant.id)?.rig;
-    let changes = crate::state::power_words::changes(&variant.rig, after, &edit);
+    let changes = words::changes(&variant.rig, after, &edit);
     Some((found, changes))
 }
 
@@ -104,7 +100,7 @@ fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<St
 pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
     let found = check_at(&variant.rig, &Headroom::of(&project.limits), &project.mains);
     let loud = found.problems.iter().filter(|problem| problem.severity != Severity::Know);
-    loud.map(|problem| problem.words(&variant.rig)).collect()
+    loud.map(|problem| problem.told(&variant.rig).text).collect()
 }
 
 /// What `rigwright power` prints, and the code to end with.

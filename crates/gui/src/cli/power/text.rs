@@ -1,14 +1,14 @@
 //! Power for people: plain aligned text.
 
-use rigwright_core::diagnosis::Severity;
-use rigwright_core::power::{MainsCheck, OutletCheck, PowerProblem, SupplyCheck, cautions};
-use rigwright_core::rig::{Country, Device, DeviceId, MainsSupply, Power, Rig};
-use rigwright_core::units::{Volts, part_of, trimmed};
+use rigwright_core::diagnosis::{Severity, Warning};
+use rigwright_core::ground::{count_words, more_words};
+use rigwright_core::power::{OutletCheck, SupplyCheck, cautions, words};
+use rigwright_core::rig::device_name;
+use rigwright_core::units::{part_of, trimmed};
 
 use super::PowerReport;
 use crate::cli::table;
-use crate::cli::words::{device, one_line};
-use crate::state::{left_out, power_words};
+use crate::cli::words::one_line;
 
 /// All of `rigwright power`.
 pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
@@ -26,8 +26,7 @@ pub fn render(title: &str, reports: &[(&str, PowerReport<'_>)]) -> String {
 
 /// What the rig calls for, and who comes first.
 fn caution_lines(report: &PowerReport<'_>) -> Vec<String> {
-    let here = |problem: &PowerProblem| problem.severity == Severity::Danger && !problem.what.is_abroad();
-    let danger = report.told.iter().any(|(problem, _)| here(problem));
+    let danger = report.told.problems.iter().any(|told| told.warning == Some(Warning::SwitchOn));
     let mut out = vec!["Cautions".to_owned()];
     out.extend(cautions(report.rig, danger).into_iter().map(|caution| format!("  {}", caution.words())));
     out.push("  Local codes and licensed electricians come first.".to_owned());
@@ -41,97 +40,60 @@ pub fn lines(report: &PowerReport<'_>) -> Vec<String> {
     if check.supplies.is_empty() {
         out.push("Power: no supply is drawn".to_owned());
     } else {
-        out.push(format!("Power: {}", mains(&check.mains)));
+        out.push(format!("Power: {}", words::mains(&check.mains)));
     }
     if check.mains.plugs > 0 {
-        out.push(format!("  Mains: {}", venues(&report.mains)));
+        out.push(format!("  Mains: {}", words::venues(&report.mains)));
     }
     for supply in &check.supplies {
         out.extend(supply_lines(report, supply));
     }
     for battery in &check.batteries {
-        let lasts = battery.life.as_ref().map_or_else(|| "isn't drawn from".to_owned(), power_words::lasts);
-        out.push(format!("  The battery of {} {lasts}", device(report.rig, battery.device)));
+        let lasts = battery.life.as_ref().map_or_else(|| "isn't drawn from".to_owned(), words::lasts);
+        out.push(format!("  The battery of {} {lasts}", device_name(report.rig, battery.device)));
     }
     if check.batteries.iter().any(|battery| battery.life.is_some_and(|life| life.until.is_some())) {
-        out.push(format!("  {}", power_words::PLUG_LEFT_IN));
+        out.push(format!("  {}", words::PLUG_LEFT_IN));
     }
-    if check.supplies.is_empty() {
-        // Where supplies are drawn, it is a problem and stands below.
-        out.extend(check.unfed.iter().map(|id| format!("  {}", unfed(report.rig, *id))));
-    }
-    if !check.unknown.is_empty() {
-        out.push(format!("  Nobody has said what {} takes", power_words::names(report.rig, &check.unknown)));
-    }
+    out.extend(report.told.waiting.iter().map(|waits| format!("  {}", waits.text)));
+    out.extend(report.told.unknown.iter().map(|told| format!("  {}", bare(&told.text))));
     out.push(String::new());
-    if report.told.is_empty() {
+    if report.told.problems.is_empty() {
         out.push("Problems of power: none".to_owned());
     } else {
         out.push("Problems of power".to_owned());
     }
-    for (problem, mends) in report.told.iter().filter(|(problem, _)| !check.says_already(problem)) {
-        let loud = match problem.severity {
+    for told in report.told.problems_once(check) {
+        let loud = match told.severity {
             Severity::Danger => "Danger: ",
             Severity::Act => "To act on: ",
             Severity::Know => "To know: ",
         };
-        out.push(format!("  {loud}{}", problem.words(report.rig)));
-        out.push(format!("    Why: {}", problem.why()));
-        out.extend(mends.iter().map(|mend| format!("    Fix: {}", mend.words)));
+        out.push(format!("  {loud}{}", told.text));
+        out.push(format!("    Why: {}", told.why));
+        out.extend(told.remedies.iter().map(|remedy| format!("    Fix: {}", remedy.words)));
     }
-    out.extend(left_out::mends(report.without_mends).map(|words| format!("  {words}")));
+    out.extend(report.told.left_out_words().map(|words| format!("  {words}")));
     if let Some(too_large) = &report.too_large {
         out.push(String::new());
         out.push(format!("Best allocation: {too_large}"));
     }
     if let Some((allocation, changes)) = &report.allocation {
         out.push(String::new());
-        out.push(format!("Best allocation: {}", power_words::outcome(report.rig, allocation)));
-        let given_up = power_words::given_up(report.rig, allocation, &report.headroom);
+        out.push(format!("Best allocation: {}", words::outcome(report.rig, allocation)));
+        let given_up = words::given_up(report.rig, allocation, &report.headroom);
         out.extend(given_up.into_iter().map(|line| format!("  {line}")));
-        out.push(format!("  {}", power_words::proof(report.rig, allocation)));
+        out.push(format!("  {}", words::proof(report.rig, allocation)));
         if changes.is_empty() {
-            out.push("  It is plugged in like that already.".to_owned());
+            out.push(format!("  {}", words::LIKE_THAT_ALREADY));
         }
         out.extend(changes.iter().map(|line| format!("  {line}")));
         if let Some(conflict) = &allocation.conflict {
-            out.push(format!("  {}", power_words::conflict(report.rig, conflict)));
-            out.extend(conflict.cures.iter().map(|cure| format!("    {}", power_words::cure(report.rig, cure))));
+            out.push(format!("  {}", words::conflict(report.rig, conflict)));
+            out.extend(conflict.cures.iter().map(|cure| format!("    {}", words::cure(report.rig, cure))));
         }
     }
     out
-}
-
-/// "246 W of the mains (251 VA) at 4 plugs, 240 W of it by amps and the like"
-fn mains(check: &MainsCheck) -> String {
-    let watts = trimmed(check.watts(), 3);
-    // Apparent power is said where it is more.
-    let apparent = match check.volt_amperes > check.watts() + 0.05 {
-        true => format!(" ({} VA)", trimmed(check.volt_amperes, 3)),
-        false => String::new(),
-    };
-    let plugs = match check.plugs {
-        1 => "1 plug".to_owned(),
-        count => format!("{count} plugs"),
-    };
-    let own = match check.devices {
-        0.0 => String::new(),
-        own => format!(", {} W of it by amps and the like", trimmed(own, 3)),
-    };
-    format!("{watts} W of the mains{apparent} at {plugs}{own}")
-}
-
-/// "230 V at home, 100 V in Japan"
-fn venues(mains: &MainsSupply) -> String {
-    let venue = |(country, volts): (Option<Country>, Volts)| {
-        let volts = trimmed(volts.get(), 4);
-        match country {
-            None => format!("{volts} V at home"),
-            Some(Country::Elsewhere) => format!("{volts} V elsewhere"),
-            Some(country) => format!("{volts} V in {}", country.name()),
-        }
-    };
-    mains.all().map(venue).collect::<Vec<_>>().join(", ")
 }
 
 /// The ground loops of one variant.
@@ -140,24 +102,24 @@ pub fn loop_lines(report: &PowerReport<'_>) -> Vec<String> {
     let mut out = vec![String::new(), format!("First: {}", first.question)];
     out.extend(first.no_loops.iter().map(|line| format!("  {line}")));
     out.push(String::new());
-    let count = left_out::loops(report.loop_count).unwrap_or_else(|| "none".to_owned());
+    let count = count_words(report.loop_count).unwrap_or_else(|| "none".to_owned());
     out.push(format!("Ground loops: {count}"));
-    out.extend(left_out::more_loops(report.loops.len(), report.loop_count).map(|words| format!("  {words}")));
-    for fact in &report.hum.facts {
-        out.push(format!("  {}", fact.text));
-        out.extend(fact.why.iter().map(|why| format!("    Why: {why}")));
-        let ways = fact.loops.iter().filter_map(|at| report.loops.get(*at));
+    out.extend(more_words(report.loops.len(), report.loop_count).map(|words| format!("  {words}")));
+    for told in &report.hum.told {
+        out.push(format!("  {}", bare(&told.text)));
+        if !told.why.is_empty() {
+            out.push(format!("    Why: {}", told.why));
+        }
+        let ways = told.about.loops.iter().filter_map(|at| report.loops.get(*at));
         out.extend(ways.map(|found| format!("    Way: {}", found.path)));
-        out.extend(fact.remedies.iter().map(|help| format!("    Would help: {}", help.words())));
+        out.extend(told.remedies.iter().map(|remedy| format!("    Would help: {}", remedy.words)));
     }
     out
 }
 
-/// "Chorus wants 9 V and is not fed."
-fn unfed(rig: &Rig, id: DeviceId) -> String {
-    let need = rig.device(id).and_then(|device| device.power.need());
-    let wants = need.map_or_else(|| "power".to_owned(), power_words::wants);
-    format!("{} wants {wants} and is not fed.", device(rig, id))
+/// A sentence as a line that has no full stop.
+fn bare(sentence: &str) -> &str {
+    sentence.strip_suffix('.').unwrap_or(sentence)
 }
 
 fn supply_lines(report: &PowerReport<'_>, figures: &SupplyCheck) -> Vec<String> {
@@ -167,8 +129,12 @@ fn supply_lines(report: &PowerReport<'_>, figures: &SupplyCheck) -> Vec<String> 
         Some(limit) => format!("gives {} of {} W", trimmed(figures.total.running, 3), trimmed(limit, 3)),
         None => format!("gives {} W", trimmed(figures.total.running, 3)),
     };
-    let mut out =
-        vec![format!("  {} ({}), {given}, takes {}", supply.name, inlet(rig, supply), taken(supply, figures))];
+    let mut out = vec![format!(
+        "  {} ({}), {given}, takes {}",
+        supply.name,
+        words::inlet(rig, supply),
+        words::taken(supply, figures)
+    )];
     let rows: Vec<Vec<String>> = figures.outlets.iter().map(|outlet| row(report, outlet)).collect();
     let headings = ["outlet", "gives", "as", "load", "at start-up", "feeds"].map(str::to_owned);
     // The last column is a list: it reads from its left.
@@ -178,29 +144,6 @@ fn supply_lines(report: &PowerReport<'_>, figures: &SupplyCheck) -> Vec<String> 
     let feeds = std::iter::once(headings[5].clone()).chain(last);
     out.extend(lines.into_iter().zip(feeds).map(|(line, feeds)| format!("    {line}  {feeds}")));
     out
-}
-
-fn inlet(rig: &Rig, supply: &Device) -> String {
-    match &supply.power {
-        Power::Mains(mains) if mains.earthed => "mains, earthed".to_owned(),
-        Power::Mains(_) => "mains, class II".to_owned(),
-        Power::Battery(_) => "battery".to_owned(),
-        Power::Low(_) => match rig.feed_to(supply.id) {
-            Some(feed) => format!("fed by {}", power_words::from(rig, feed.from)),
-            None => "not fed".to_owned(),
-        },
-        Power::Unknown | Power::Nothing => "nobody has said what comes in".to_owned(),
-    }
-}
-
-fn taken(supply: &Device, figures: &SupplyCheck) -> String {
-    let watts = format!("{} W", trimmed(figures.taken, 3));
-    match &supply.power {
-        Power::Mains(_) if figures.volt_amperes > figures.taken + 0.005 => {
-            format!("{watts} ({} VA)", trimmed(figures.volt_amperes, 3))
-        }
-        _ => watts,
-    }
 }
 
 fn row(report: &PowerReport<'_>, outlet: &OutletCheck) -> Vec<String> {
@@ -217,7 +160,7 @@ fn row(report: &PowerReport<'_>, outlet: &OutletCheck) -> Vec<String> {
         .map(|id| {
             let got = report.check.tap(*id).and_then(|tap| tap.volts);
             let got = got.map_or_else(|| "nothing".to_owned(), volts);
-            format!("{} {got}", device(report.rig, *id))
+            format!("{} {got}", device_name(report.rig, *id))
         })
         .collect();
     let feeds = if units.is_empty() { "nothing".to_owned() } else { units.join(", ") };

@@ -9,7 +9,7 @@ use rigwright_core::units::Turn;
 use serde_json::Value;
 
 use super::{Desk, fine, first_lead, plain, refused, rig_mut};
-use crate::cli::words::amount as amount_in_words;
+use rigwright_core::response::words::amount as amount_in_words;
 
 fn answer(project: &Project, variant: usize) -> Response {
     respond(&Request::of(project, &project.variants[variant]), &mut Bank::new(Sweep::audio()))

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use egui::{Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use rigwright_core::diagnosis::About;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::power::ZeroVolts;
 use rigwright_core::rig::{DeviceId, MainsSupply, Rig, VariantId};
@@ -51,6 +52,16 @@ pub struct Scene<'a> {
     pub selected: Option<DeviceId>,
     /// The loop that is pointed at or shown.
     pub shown: Option<&'a GroundLoop>,
+    /// What a diagnosis is about that is pointed at.
+    pub looked_at: Option<&'a About>,
+}
+
+impl Scene<'_> {
+    /// Whether a device is lit, by a ground loop or by what is pointed at.
+    pub fn is_lit(&self, device: DeviceId) -> bool {
+        let by_loop = self.shown.is_some_and(|shown| shown.devices().contains(&device));
+        by_loop || self.looked_at.is_some_and(|about| about.devices.contains(&device))
+    }
 }
 
 /// The geometry of a rig at a width.

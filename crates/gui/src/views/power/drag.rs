@@ -1,13 +1,12 @@
 //! Units dragged over the sheet of rails: to another outlet, along a daisy lead, off every rail.
 
 use egui::{CursorIcon, Pos2, Rect, Response, Ui};
-use rigwright_core::rig::{DeviceId, Edit, Feed, OutletRef, PowerEdit};
+use rigwright_core::rig::{DeviceId, Edit, Feed, OutletRef, PowerEdit, device_name};
 
 use super::canvas::Drag;
 use super::layout::{BOX, RailKey};
 use super::paint;
 use super::sheet::Sheet;
-use super::words;
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -59,7 +58,7 @@ impl Sheet<'_, '_> {
 
     fn drop(&mut self, device: DeviceId, goal: Goal) {
         let variant = self.scene.variant;
-        let name = words::name(self.scene.rig, device);
+        let name = device_name(self.scene.rig, device);
         match goal {
             Goal::PlugIn(outlet) => self.out.push(Intent::PlugIn { device, outlet }),
             Goal::Unplug => {
@@ -114,7 +113,7 @@ impl Sheet<'_, '_> {
                 Goal::Nothing => "as it was".to_owned(),
             };
             let at = Rect::from_min_size(pointer - drag.hold, BOX);
-            paint::ghost(self.brush, at, &words::name(self.scene.rig, drag.device), &does);
+            paint::ghost(self.brush, at, &device_name(self.scene.rig, drag.device), &does);
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         }
     }

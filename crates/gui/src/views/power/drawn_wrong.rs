@@ -1,12 +1,13 @@
 //! Supply leads that can't be as they are drawn, each with what takes it out of the way.
 
-use egui::{Button, Label, RichText, Ui};
+use egui::{Label, RichText, Ui};
+use rigwright_core::diagnosis::Remedy;
 use rigwright_core::rig::{Edit, FeedId, PowerEdit, Problem};
+use rigwright_core::words::capital;
 
 use super::canvas::Scene;
-use crate::state::Change;
-use crate::theme::{Tokens, text};
-use crate::views::Intent;
+use crate::theme::Tokens;
+use crate::views::{Intent, remedy};
 use crate::widgets::entry::entry;
 use crate::widgets::more::STRETCH;
 
@@ -16,15 +17,9 @@ pub fn ui(ui: &mut Ui, scene: &Scene<'_>, found: &[Problem], out: &mut Vec<Inten
     for problem in found.iter().filter(|problem| is_of_power(problem)).take(STRETCH) {
         let Some(mend) = mend(scene, problem) else { continue };
         entry(ui, tokens.alarm, 1.0, |ui| {
-            let words = problem.to_string();
-            let mut letters = words.chars();
-            let sentence: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
-            ui.add(Label::new(RichText::new(format!("{sentence}.")).color(tokens.ink)).wrap());
+            ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
             if let Some((words, edit)) = mend {
-                let button = Button::new(RichText::new(words).font(text::small()).color(tokens.teal));
-                if ui.add(button).clicked() {
-                    out.push(Intent::Change(Change::new(words.to_lowercase(), edit)));
-                }
+                remedy::ui(ui, &Remedy::of(words, edit), false, out);
             }
         });
     }

@@ -1,12 +1,12 @@
 //! What the rig takes of the mains and of its batteries over an evening, and which mains that is.
 
 use egui::{DragValue, Role, Ui, WidgetInfo};
+use rigwright_core::power::words as said;
+use rigwright_core::rig::device_name;
 use rigwright_core::units::trimmed;
 
 use super::canvas::Scene;
 use super::mains::MainsPanel;
-use super::words;
-use crate::state::power_words;
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
 
@@ -57,7 +57,7 @@ impl Energy {
             self.mains.ui(ui, facts, out);
         }
         for life in &check.batteries {
-            let name = words::name(scene.rig, life.device);
+            let name = device_name(scene.rig, life.device);
             panel::quiet(
                 ui,
                 match &life.life {
@@ -68,13 +68,13 @@ impl Energy {
                             hours if hours.least < self.hours => ": perhaps not the whole of it",
                             _ => "",
                         };
-                        format!("{name} {}{whole}.", power_words::lasts(life))
+                        format!("{name} {}{whole}.", said::lasts(life))
                     }
                 },
             );
         }
         if check.batteries.iter().any(|life| life.life.is_some_and(|life| life.until.is_some())) {
-            panel::quiet(ui, power_words::PLUG_LEFT_IN);
+            panel::quiet(ui, said::PLUG_LEFT_IN);
         }
     }
 }

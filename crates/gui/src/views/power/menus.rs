@@ -3,12 +3,14 @@
 use egui::{Popup, Response, Ui};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Device, Edit, OutletRef, Power, PowerEdit};
+use rigwright_core::words::capital;
 
 use super::canvas::Scene;
 use super::needs;
 use super::words;
 use crate::command::Command;
 use crate::state::{Change, Selected};
+use crate::views::picker::REPLACE;
 use crate::views::{Intent, Purpose};
 
 /// Outlets that something can be plugged in at, with their words.
@@ -72,7 +74,7 @@ pub fn supply(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Int
         unit(ui, scene, device, out);
         ui.separator();
     }
-    if ui.button("Another part in its place…").clicked() {
+    if ui.button(format!("{REPLACE}…")).clicked() {
         out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
         ui.close();
     }
@@ -133,7 +135,7 @@ fn in_words(power: &Power) -> String {
     match power {
         Power::Low(need) => format!("{} from a supply", words::wants(need)),
         Power::Mains(_) => "The mains, by its own lead".to_owned(),
-        Power::Battery(_) => "A battery of its own".to_owned(),
+        Power::Battery(_) => capital(words::OWN_BATTERY),
         Power::Nothing => "Nothing".to_owned(),
         Power::Unknown => "Unknown".to_owned(),
     }

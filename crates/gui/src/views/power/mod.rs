@@ -21,19 +21,19 @@ mod sheet;
 mod supply;
 mod trace;
 mod words;
-mod would_be;
 
-use egui::{Button, CentralPanel, Frame, Key, Margin, Panel, RichText, Stroke, Ui};
-use rigwright_core::diagnosis::Severity;
+use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Stroke, Ui};
+use rigwright_core::diagnosis::count_words;
 use rigwright_core::power::Headroom;
 use rigwright_core::rig::{MainsSupply, Variant};
 use rigwright_core::units::counted;
+use rigwright_core::words::capital;
 
 use crate::command::Command;
-use crate::state::{PowerAnswer, Selection};
+use crate::state::{PowerAnswer, Selection, WouldBe};
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Pointed, Purpose, Screen, Standing, Subject, cautions};
+use crate::views::{Facts, Intent, Purpose, Screen, Standing, Subject, cautions};
 use crate::widgets;
 
 /// The Power screen's own state; no part of the project.
@@ -41,7 +41,6 @@ use crate::widgets;
 pub struct Power {
     canvas: canvas::Canvas,
     side: panel::Side,
-    would_be: would_be::WouldBe,
     picker: Option<Picker>,
 }
 
@@ -79,20 +78,13 @@ impl Screen for Power {
     }
 
     fn is_busy(&self) -> bool {
-        self.picker.is_some() || self.canvas.is_dragging() || self.would_be.is_open()
+        self.picker.is_some() || self.canvas.is_dragging()
     }
 
     fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
-        if self.picker.is_none() && ui.input(|input| input.key_pressed(Key::Escape)) {
-            self.would_be.close();
-        }
         let shown = facts.power.answer.as_ref();
-        let pointed = match facts.power.pointed {
-            Some(Pointed::Loop(found)) => Some(&**found),
-            _ => None,
-        };
         let scene = canvas::Scene {
             variant: facts.variant.id,
             rig: &facts.variant.rig,
@@ -103,7 +95,8 @@ impl Screen for Power {
             mains: &facts.project.mains,
             would_be: false,
             selected: facts.selection.device(),
-            shown: pointed.or(facts.power.loop_shown),
+            shown: facts.loop_lit(),
+            looked_at: facts.looked_at,
         };
         let outer = Frame::new().inner_margin(Margin { left: 0, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         let room = ui.available_width();
@@ -117,13 +110,13 @@ impl Screen for Power {
             .show(ui, |ui| {
                 widgets::panel::frame(tokens).show(ui, |ui| {
                     ui.set_min_size(ui.available_size());
-                    self.side.ui(ui, facts, &scene, &mut self.would_be, out);
+                    self.side.ui(ui, facts, &scene, out);
                 });
             });
         let sheet =
             Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         CentralPanel::no_frame().frame(sheet).show(ui, |ui| {
-            let Some(seen) = self.would_be.seen(facts) else {
+            let Some(seen) = facts.power.would_be else {
                 under(ui, &scene, out);
                 return self.canvas.ui(ui, &scene, out);
             };
@@ -134,15 +127,13 @@ impl Screen for Power {
                 died: false,
                 would_be: true,
                 shown: None,
+                looked_at: None,
                 selected: None,
                 ..scene
             };
             under(ui, &would_be, out);
-            let done = banner(ui, seen, out);
+            banner(ui, seen, out);
             self.canvas.ui(ui, &would_be, out);
-            if done {
-                self.would_be.close();
-            }
         });
         if let Some(picker) = &mut self.picker
             && !picker.ui(ui, &facts.variant.rig, out)
@@ -152,34 +143,33 @@ impl Screen for Power {
     }
 }
 
-/// Over a sheet that shows what would be; true when it is to be put away.
-fn banner(ui: &mut Ui, seen: &would_be::Seen, out: &mut Vec<Intent>) -> bool {
+/// Over a sheet that shows what would be.
+fn banner(ui: &mut Ui, seen: &WouldBe, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     let frame = Frame::new().fill(tokens.panel).stroke(Stroke::new(1.0, tokens.teal)).corner_radius(6);
-    let mut done = false;
     Panel::top("would be").frame(frame.inner_margin(Margin::symmetric(12, 6))).show_separator_line(false).show(
         ui,
         |ui| {
             ui.horizontal_wrapped(|ui| {
-                let words = format!("Preview of {}: nothing is changed yet.", seen.name);
+                let words = format!("Preview of {}: nothing is changed yet.", seen.looked.name);
                 ui.label(RichText::new(words).family(theme::medium()));
                 ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
                 if ui.button("Do it").clicked() {
-                    out.push(Intent::Take(seen.preview.clone()));
-                    done = true;
+                    out.push(Intent::LookAt(None));
+                    out.push(Intent::Take(seen.looked.preview.clone()));
                 }
-                done |= ui.button("Back to the rig as it is").clicked();
+                if ui.button("Back to the rig as it is").clicked() {
+                    out.push(Intent::LookAt(None));
+                }
             });
         },
     );
-    done
 }
 
 /// What is left to say of a rig, in a few words.
 fn sum(answer: &PowerAnswer) -> String {
-    let act = answer.told.iter().filter(|told| told.problem.severity != Severity::Know).count();
-    let know = answer.told.len() - act;
-    format!("{act} to act on, {know} to know, {} not fed, {}.", answer.unfed.len(), loops(answer))
+    let words = count_words(answer.listed(), "Nothing to act on and nothing to know");
+    format!("{words} {}.", capital(&loops(answer)))
 }
 
 /// Under the sheet: what can save a life, and a supply to add.

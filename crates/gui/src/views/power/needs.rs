@@ -7,9 +7,11 @@ use rigwright_core::rig::{
     set_field,
 };
 use rigwright_core::units::{AmpereHours, Amperes, Turn, Volts, Watts};
+use rigwright_core::words::capital;
 
 use super::canvas::Scene;
 use super::menus;
+use super::words;
 use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::Intent;
@@ -171,12 +173,13 @@ fn source(ui: &mut Ui, part: Option<&Part>, field: &Field) {
 
 /// From what it takes power at all.
 fn kind(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let own = format!("{}.", capital(words::OWN_BATTERY));
     let words = match &device.power {
         Power::Unknown => "Nobody has said yet.",
         Power::Nothing => "Nothing: it works by itself.",
         Power::Mains(_) => "The mains.",
         Power::Low(_) => "Low voltage at a socket.",
-        Power::Battery(_) => "A battery of its own.",
+        Power::Battery(_) => own.as_str(),
     };
     ui.horizontal(|ui| {
         ui.label(words);

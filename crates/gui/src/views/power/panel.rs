@@ -10,10 +10,8 @@ use super::loops::Loops;
 use super::needs::Needs;
 use super::plan::Plan;
 use super::supply::SupplyPanel;
-use super::would_be::WouldBe;
-use crate::command::Command;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent};
+use crate::views::{Facts, Intent, diagnoses};
 use crate::widgets::{panel, small};
 
 /// The panel's own state.
@@ -30,14 +28,7 @@ pub struct Side {
 
 impl Side {
     /// The panel in all the room there is.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         let device = scene.selected.and_then(|id| scene.rig.device(id));
         // Cautions have a place of their own, which nothing pushes out of sight.
         egui::Panel::bottom("cautions of power").frame(egui::Frame::NONE).show_separator_line(false).show(ui, |ui| {
@@ -51,14 +42,14 @@ impl Side {
                 }
                 ui.add_space(2.0);
                 panel::heading(ui, &device.name);
-                findings::of_device(ui, scene, device, out);
+                findings::of_device(ui, facts, device, out);
                 self.feed.ui(ui, scene, device, out);
                 self.needs.ui(ui, scene, device, out);
                 self.supply.ui(ui, scene, device, out);
             }
             None => {
                 findings::all(ui, &mut self.findings, facts, scene, out);
-                self.plan.ui(ui, facts, scene, would_be, out);
+                self.plan.ui(ui, facts, scene, out);
                 self.loops.ui(ui, facts, scene, out);
                 self.energy.ui(ui, facts, scene, out);
             }
@@ -71,15 +62,6 @@ fn cautions(ui: &mut Ui, out: &mut Vec<Intent>) {
     ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("Mains and valve-amp work:").font(text::small()).color(tokens.quiet));
-        link(ui, "Cautions", out);
+        diagnoses::cautions(ui, out);
     });
-}
-
-/// A button that opens the page of cautions.
-pub fn link(ui: &mut Ui, words: &str, out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
-    let button = egui::Button::new(RichText::new(words).font(text::small()).color(tokens.copper).underline());
-    if ui.add(button.frame(false)).on_hover_text(Command::Cautions.tooltip()).clicked() {
-        out.push(Intent::Command(Command::Cautions));
-    }
 }

@@ -4,21 +4,23 @@ use std::collections::BTreeSet;
 
 use egui::{Button, Label, ProgressBar, RichText, Ui};
 use rigwright_core::parts::{Group, catalogue};
-use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large};
-use rigwright_core::rig::{DeviceId, Edit, Rig};
+use rigwright_core::power::{Allocation, Cure, Headroom, Rules, Weight, too_large, words as said};
+use rigwright_core::rig::{DeviceId, Rig};
 use rigwright_core::units::trimmed;
 use rigwright_core::words::{capital, lower};
 
 use super::canvas::Scene;
 use super::least::LeastPanel;
-use super::would_be::WouldBe;
-use crate::state::{Preview, Shown, power_words};
+use crate::state::{Offer, Shown};
 use crate::theme::{Tokens, text};
 use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{DIED, Facts, Intent};
 use crate::widgets::choose::choose;
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
+
+/// Over what was found of the rig before it was changed.
+pub const ABOUT_BEFORE: &str = "What follows is about the rig before its last change.";
 
 /// The panel's own state.
 #[derive(Debug, Default)]
@@ -37,21 +39,14 @@ pub struct Plan {
 
 impl Plan {
     /// Best allocation and least supply, and the rules that both keep.
-    pub fn ui(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         if scene.rig.supplies().next().is_some() {
             ui.separator();
             panel::heading(ui, "Best allocation");
-            self.allocation(ui, facts, scene, would_be, out);
+            self.allocation(ui, facts, scene, out);
         }
         let rules = self.rules(facts, scene.rig);
-        self.least.ui(ui, facts, scene, rules, would_be, out);
+        self.least.ui(ui, facts, scene, rules, out);
         if ui.add(small::button(if self.open { "Hide the rules" } else { "Rules and wishes…" })).clicked() {
             self.open = !self.open;
         }
@@ -76,14 +71,7 @@ impl Plan {
         }
     }
 
-    fn allocation(
-        &mut self,
-        ui: &mut Ui,
-        facts: &Facts<'_>,
-        scene: &Scene<'_>,
-        would_be: &mut WouldBe,
-        out: &mut Vec<Intent>,
-    ) {
+    fn allocation(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
         if let Some(why) = too_large(scene.rig) {
             return panel::quiet(ui, format!("{}.", capital(&why.to_string())));
         }
@@ -103,7 +91,7 @@ impl Plan {
             return;
         };
         if shown.old {
-            panel::quiet(ui, "What follows is about the rig before its last change.");
+            panel::quiet(ui, ABOUT_BEFORE);
         }
         let strength = if shown.old { 0.55 } else { 1.0 };
         let tokens = Tokens::of(ui);
@@ -111,15 +99,15 @@ impl Plan {
         let ink = if all_fed { tokens.teal } else { tokens.copper };
         entry(ui, ink, strength, |ui| {
             let rig: &Rig = &question.rig;
-            let words = RichText::new(power_words::outcome(rig, shown.answer)).color(tokens.ink);
+            let words = RichText::new(said::outcome(rig, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            for line in power_words::given_up(rig, shown.answer, &question.rules.headroom) {
+            for line in said::given_up(rig, shown.answer, &question.rules.headroom) {
                 panel::quiet(ui, line);
             }
-            panel::quiet(ui, power_words::proof(rig, shown.answer));
-            let edit = shown.answer.edit(rig, scene.variant);
-            let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
-            offer(ui, facts, &Offer { preview, name: "the best allocation", old: shown.old }, would_be, out);
+            panel::quiet(ui, said::proof(rig, shown.answer));
+            if let Some(best) = facts.power.best_offer {
+                offer(ui, facts, best, shown.old, out);
+            }
             self.conflict(ui, facts, scene, rig, shown, out);
         });
     }
@@ -135,13 +123,13 @@ impl Plan {
     ) {
         let Some(conflict) = &shown.answer.conflict else { return };
         let tokens = Tokens::of(ui);
-        ui.add(Label::new(RichText::new(power_words::conflict(rig, conflict)).color(tokens.ink)).wrap());
+        ui.add(Label::new(RichText::new(said::conflict(rig, conflict)).color(tokens.ink)).wrap());
         for cure in &conflict.cures {
-            let said = power_words::cure(rig, cure);
+            let words = said::cure(rig, cure);
             match cure {
-                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", lower(&said))),
+                Cure::LeaveOut(_) => panel::quiet(ui, format!("Or: {}.", lower(&words))),
                 Cure::Relax(relaxation) => {
-                    let button = Button::new(RichText::new(&said).font(text::small()).color(tokens.teal));
+                    let button = Button::new(RichText::new(&words).font(text::small()).color(tokens.teal));
                     if ui.add_enabled(!shown.old, button).clicked() {
                         let rules = self.rules(facts, scene.rig);
                         if let Some(rules) = relaxation.of(&rules) {
@@ -170,7 +158,7 @@ impl Plan {
         ui.checkbox(&mut rules.adapters, "Adapters may be used");
         ui.checkbox(&mut rules.pairs, "Two outlets may be put together");
         ui.checkbox(&mut rules.selectors, "Outlets may be set to another voltage");
-        panel::quiet(ui, power_words::ORDER);
+        panel::quiet(ui, said::ORDER);
         weight(ui, "digital units apart from analogue ones", &mut rules.keep_apart);
         weight(ui, "few drives, fuzzes and compressors on one 0 V", &mut rules.few_gains);
         weight(ui, "headroom kept", &mut rules.margin);
@@ -272,44 +260,33 @@ pub fn progress(ui: &mut Ui, done: f64, out: &mut Vec<Intent>) {
     });
 }
 
-/// A change that can be looked at before it is taken.
-pub struct Offer {
-    /// The change.
-    pub preview: Preview,
-    /// "the best allocation"
-    pub name: &'static str,
-    /// It is about the rig before its last change.
-    pub old: bool,
-}
-
-/// What it changes, and buttons to look at it and to take it.
-pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, would_be: &mut WouldBe, out: &mut Vec<Intent>) {
+/// What it changes, and buttons to look at it and to take it; `old` if it is about
+/// the rig before its last change.
+pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, old: bool, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
-    if matches!(&offer.preview.edit, Edit::Batch(edits) if edits.is_empty()) {
-        panel::quiet(ui, "It is plugged in like that already.");
+    if offer.is_nothing() {
+        panel::quiet(ui, said::LIKE_THAT_ALREADY);
         return;
     }
-    let shown = would_be.is_of(facts, &offer.preview.edit);
-    for line in would_be.changes(facts, &offer.preview.edit) {
-        panel::quiet(ui, line);
+    let shown = facts.power.change_looked_at == Some(&offer.looked);
+    for line in &offer.changes {
+        panel::quiet(ui, line.as_str());
     }
     ui.horizontal_wrapped(|ui| {
         // Taking it comes first: it stays where it is when the other's words change.
-        let named = format!("Take {}", offer.name);
-        let button =
-            ui.add_enabled(!offer.old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        let named = format!("Take {}", offer.looked.name);
+        let button = ui.add_enabled(!old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
-            would_be.close();
-            out.push(Intent::Take(offer.preview.clone()));
+            out.push(Intent::LookAt(None));
+            out.push(Intent::Take(offer.looked.preview.clone()));
         }
         let words = if shown { "Hide the preview" } else { "Preview" };
-        let named = format!("{words} of {}", offer.name);
-        let button =
-            ui.add_enabled(!offer.old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !offer.old, &named));
+        let named = format!("{words} of {}", offer.looked.name);
+        let button = ui.add_enabled(!old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
-            if shown { would_be.close() } else { would_be.open(facts, offer.preview.clone(), offer.name) }
+            out.push(Intent::LookAt((!shown).then(|| Box::new(offer.looked.clone()))));
         }
     });
 }

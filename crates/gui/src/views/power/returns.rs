@@ -2,7 +2,7 @@
 
 use egui::{Pos2, pos2};
 use rigwright_core::power::{Return, ZeroVolts};
-use rigwright_core::rig::{DeviceId, OutletRef, Rig};
+use rigwright_core::rig::{DeviceId, OutletRef, Rig, device_name};
 use rigwright_core::words::list;
 
 use super::layout::{Layout, RailKey, Row};
@@ -94,12 +94,12 @@ fn shared_return(
         }
     }
     let earthed = zero_volts.is_earthed(zero_volt);
-    let names: Vec<String> = devices.iter().map(|id| words::name(rig, *id)).collect();
+    let names: Vec<String> = devices.iter().map(|id| device_name(rig, *id)).collect();
     let names = match names.len() {
         0..=4 => list(&names),
         count => format!("{} and {} more", names[..3].join(", "), count - 3),
     };
-    let earth = if earthed { ", joined to the mains earth" } else { "" };
+    let earth = if earthed { format!(", {}", words::TO_EARTH) } else { String::new() };
     let left = lines.last().map_or(last.left, |line| line[0].x);
     let at = pos2(left.max(last.title.x), last.return_y + 11.0);
     Some(SharedReturn {

@@ -102,7 +102,7 @@ impl Sheet<'_, '_> {
         let words = format!("{}, {kind}, {}", device.name, words::supply(device, supply, check));
         name(&hit, Role::Button, &words);
         let selected = self.scene.selected == Some(device.id);
-        let lit = self.scene.shown.is_some_and(|shown| shown.devices().contains(&device.id));
+        let lit = self.scene.is_lit(device.id);
         if selected || hit.hovered() || hit.has_focus() || lit {
             let ink = if hit.has_focus() { self.brush.tokens.teal } else { self.brush.tokens.copper };
             self.brush.with(ink, 1.4).block(shape.rect.expand(4.0), 4.0, egui::Color32::TRANSPARENT);
@@ -215,7 +215,7 @@ impl Sheet<'_, '_> {
             wrong: words::wrong(self.scene.answer, device.id),
             selected: self.scene.selected == Some(device.id),
             pointed: hit.hovered() || hit.has_focus() || dragged,
-            lit: self.scene.shown.is_some_and(|shown| shown.devices().contains(&device.id)),
+            lit: self.scene.is_lit(device.id),
             loose: matches!(shape.key, RailKey::NotFed | RailKey::Unknown | RailKey::Batteries),
             earthed,
         };

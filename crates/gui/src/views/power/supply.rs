@@ -9,6 +9,7 @@ use super::needs::{Needs, set};
 use super::words;
 use crate::command::Command;
 use crate::state::Change;
+use crate::views::picker::REPLACE;
 use crate::views::{Intent, Purpose};
 use crate::widgets::choose::choose;
 use crate::widgets::{panel, small};
@@ -46,7 +47,7 @@ impl SupplyPanel {
         }
         name(ui, scene, device, out);
         ui.horizontal_wrapped(|ui| {
-            if ui.button("Another part in its place…").clicked() {
+            if ui.button(format!("{REPLACE}…")).clicked() {
                 out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
             }
             if ui.button("Take out").on_hover_text("Takes it out; what it feeds is not fed then (Delete)").clicked() {

@@ -2,12 +2,19 @@
 
 use rigwright_core::diagnosis::Severity;
 use rigwright_core::power::{Check, TapCheck, What};
-use rigwright_core::rig::{Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt};
+use rigwright_core::rig::{
+    Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt, device_name,
+};
 pub use rigwright_core::units::part_of as load;
 use rigwright_core::units::{engineering, trimmed};
 
 use crate::state::PowerAnswer;
-pub use crate::state::power_words::{band, wants};
+pub use rigwright_core::power::words::{band, wants};
+
+/// Where a unit has one.
+pub const OWN_BATTERY: &str = "a battery of its own";
+/// What some 0 V is.
+pub const TO_EARTH: &str = "joined to the mains earth";
 
 /// "8.97 V"
 pub fn volts(value: f64) -> String {
@@ -51,7 +58,7 @@ pub fn passed(rig: &Rig, check: Option<&Check>, at: OutletRef) -> Option<f64> {
 
 /// "Supply, outlet 3"; where there is but one, "Supply".
 pub fn place(rig: &Rig, at: OutletRef) -> String {
-    let supply = name(rig, at.supply);
+    let supply = device_name(rig, at.supply);
     match outlets(rig, at.supply) {
         1 => supply,
         _ => format!("{supply}, outlet {}", at.outlet),
@@ -66,11 +73,6 @@ pub fn place_volts(rig: &Rig, check: Option<&Check>, at: OutletRef) -> String {
 
 fn outlets(rig: &Rig, supply: DeviceId) -> usize {
     rig.device(supply).and_then(|device| device.kind.supply()).map_or(0, |supply| supply.outlets.len())
-}
-
-/// A device's name.
-pub fn name(rig: &Rig, device: DeviceId) -> String {
-    rig.device(device).map_or_else(|| "nothing".to_owned(), |device| device.name.clone())
 }
 
 /// The title of a rail: "Outlet 3, 18 V", "Daisy lead, 9 V, one shared 0 V".
@@ -134,7 +136,7 @@ pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String
 
 /// Whether what a unit gets is wrong, so that its wish is written beside it.
 pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity> {
-    let about = answer?.told.iter().filter(|told| match told.problem.what {
+    let about = answer?.check.problems.iter().filter(|problem| match problem.what {
         What::TooHigh { device: at, .. }
         | What::Reversed { device: at }
         | What::AlternatingIntoDirect { device: at, .. }
@@ -148,7 +150,7 @@ pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity>
         | What::PositiveGround { device: at, .. } => at == device,
         _ => false,
     });
-    about.map(|told| told.problem.severity).min()
+    about.map(|problem| problem.severity).min()
 }
 
 /// What stands under a unit's box: "8.97 V", "18.00 V, wants 9 V", "centre positive".
@@ -158,10 +160,10 @@ pub fn under(device: &Device, tap: Option<&TapCheck>, answer: Option<&PowerAnswe
             let Some(tap) = tap else { return format!("wants {}", wants(need)) };
             let Some(got) = tap.volts else { return "nothing comes in".to_owned() };
             let got = volts(got);
-            let said = answer.into_iter().flat_map(|answer| &answer.told);
-            let mut about = said.filter(|told| told.problem.what.devices().first() == Some(&device.id));
-            let voltage = about.any(|told| {
-                let key = told.problem.what.key();
+            let said = answer.into_iter().flat_map(|answer| &answer.check.problems);
+            let mut about = said.filter(|problem| problem.what.devices().first() == Some(&device.id));
+            let voltage = about.any(|problem| {
+                let key = problem.what.key();
                 matches!(key, "voltage-too-high" | "voltage-too-low" | "no-load-voltage" | "ac-into-dc" | "dc-into-ac")
             });
             if voltage {
@@ -209,7 +211,7 @@ pub fn unit(rig: &Rig, device: &Device, check: Option<&Check>) -> String {
             let earthed = if mains.earthed { "earthed" } else { "class II" };
             format!("{name}, on the mains, {} W, {earthed}", trimmed(mains.draw.get(), 3))
         }
-        Power::Battery(_) => format!("{name}, on a battery of its own"),
+        Power::Battery(_) => format!("{name}, on {OWN_BATTERY}"),
         Power::Unknown => format!("{name}, nobody has said what it takes"),
         Power::Nothing => format!("{name}, takes nothing"),
     }
@@ -218,7 +220,7 @@ pub fn unit(rig: &Rig, device: &Device, check: Option<&Check>) -> String {
 /// What an outlet's 0 V is joined to, in words.
 pub fn zero_volt(zero_volt: ZeroVolt, device: &Device) -> String {
     match (zero_volt, &device.power) {
-        (ZeroVolt::Inlet, Power::Mains(mains)) if mains.earthed => "joined to the mains earth".to_owned(),
+        (ZeroVolt::Inlet, Power::Mains(mains)) if mains.earthed => TO_EARTH.to_owned(),
         (ZeroVolt::Inlet, _) => "that of its inlet".to_owned(),
         (ZeroVolt::Group(number), _) => format!("group {number}"),
     }

@@ -3,15 +3,18 @@
 use std::sync::Arc;
 
 use egui::{ComboBox, Role, Ui, WidgetInfo};
-use rigwright_core::compare::Against;
+use rigwright_core::compare::{Against, STRAIGHT};
 use rigwright_core::response::{PointAnswer, Response};
 use rigwright_core::rig::Rig;
 
 use crate::state::Input;
 use crate::views::{Facts, Intent};
 
-/// What the guitar without a board is called.
-pub const STRAIGHT: &str = "the guitar straight into the amp";
+/// How a rig is shown again that was left out; `name` is "its name" or "a name".
+#[must_use]
+pub fn brings_back(name: &str) -> String {
+    format!("A click on {name} above the plot brings it back.")
+}
 
 /// What the others are compared with.
 pub struct Base<'a> {

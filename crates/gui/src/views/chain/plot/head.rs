@@ -2,6 +2,7 @@
 //! are switched on and off.
 
 use egui::{RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use rigwright_core::compare::LEVEL_TAKEN;
 use rigwright_core::rig::{DeviceId, Feeding, Rig};
 
 use super::style::{SAMPLE, sample};
@@ -80,7 +81,7 @@ fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
                 }
             }
         });
-        combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, "where the level is taken"));
+        combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, LEVEL_TAKEN));
         panel::heading(ui, from);
     } else {
         let place = names.first().copied().unwrap_or("the end");

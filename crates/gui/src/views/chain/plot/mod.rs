@@ -22,7 +22,6 @@ use self::curves::{Shown, View};
 use self::picture::{Picture, Setting};
 use self::readout::Readout;
 use self::style::{STYLES, style};
-use super::side::figures;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 
@@ -169,7 +168,7 @@ fn nothing(facts: &Facts<'_>, shown: &[Shown<'_>], view: View<'_>) -> Option<Str
     if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, view)), |one| is_seen(one, view)) {
         return None;
     }
-    let silent = |name: &str| format!("{name} {}", figures::silent_because(facts, facts.variant)).trim_end().to_owned();
+    let silent = |name: &str| format!("{name} {}", facts.answers.silence(facts.variant.id)).trim_end().to_owned();
     let heard = |curve: &Shown<'_>| is_seen(curve, View::Level);
     Some(match (view, in_hand) {
         (View::Difference { name, .. }, Some(curve)) if heard(curve) => {

@@ -7,7 +7,7 @@ use rigwright_core::units::Turn;
 use super::canvas::Drag;
 use super::{Sheet, dropped, name, named};
 use crate::state::Change;
-use crate::views::Intent;
+use crate::views::{Intent, PUT_TEST_POINT, TAKE_TEST_POINT_AWAY};
 
 /// Whether a jack is a loop's send or return.
 fn is_of_loop(jack: JackRef) -> bool {
@@ -103,7 +103,7 @@ impl Sheet<'_, '_> {
                     lead,
                     along: Turn::clamped(f64::from((along * 100.0).round() / 100.0)),
                 }));
-                let step = if target.is_some() { "put the test point on a lead" } else { "take the test point away" };
+                let step = if target.is_some() { PUT_TEST_POINT } else { TAKE_TEST_POINT_AWAY };
                 self.out.push(Intent::Change(Change::new(step, edit)));
                 self.canvas.drag = None;
             }

@@ -89,10 +89,7 @@ impl Sheet<'_, '_> {
         if self.canvas.drag.is_some() {
             pointed = None;
         }
-        let (on_loop, by_loop) = match self.facts.power.loop_shown {
-            Some(shown) => (shown.leads().into_iter().collect(), shown.devices().into_iter().collect()),
-            None => (BTreeSet::new(), BTreeSet::new()),
-        };
+        let (on_loop, by_loop) = self.facts.lit_up();
         let rig = Arc::clone(&self.facts.variant.rig);
         // The drawing is made from this rig: shapes and leads stand in one order.
         for (shape, lead) in self.drawing.leads.iter().zip(&rig.leads) {

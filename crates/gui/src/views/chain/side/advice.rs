@@ -1,15 +1,14 @@
 //! What would be better: a search over changes, each shown as a ghost while it
 //! is pointed at and done by a click.
 
-use egui::{Label, ProgressBar, RichText, Ui};
-use rigwright_core::advice::{Figures, Suggestion, Wishes};
-use rigwright_core::units::{Dimension, Metres, hertz, metres};
+use egui::{ProgressBar, RichText, Ui};
+use rigwright_core::advice::{Suggestion, Wishes, figures_words};
+use rigwright_core::units::{Dimension, Metres};
 
-use super::findings::entry;
 use super::nothing;
-use crate::state::{Input, Preview};
+use crate::state::Input;
 use crate::theme::{Tokens, text};
-use crate::views::{DIED, Facts, Intent, Pointed};
+use crate::views::{DIED, Facts, Intent, diagnoses};
 use crate::widgets::quantity::{self, Typed};
 use crate::widgets::{panel, small};
 
@@ -66,7 +65,7 @@ impl AdvicePanel {
             nothing(ui, "What follows was found before the last change.");
         }
         let advice = shown.answer;
-        panel::quiet(ui, format!("Now: {}.", figures(facts, &advice.now)));
+        panel::quiet(ui, format!("Now: {}.", figures_words(&facts.variant.rig, &advice.now)));
         if facts.variant.rig.has_fuzz_switch(&facts.project.limits) {
             panel::quiet(
                 ui,
@@ -79,10 +78,10 @@ impl AdvicePanel {
             nothing(ui, "Nothing that was tried is better than the rig as it is.");
         }
         let count = advice.suggestions.len();
-        let strength = if shown.old { 0.55 } else { 1.0 };
+        let told = |one: &Suggestion| one.told(&facts.variant.rig, &facts.project.currency);
         let limit = if self.whole { usize::MAX } else { FIRST };
         for suggestion in advice.suggestions.iter().take(limit) {
-            entry(ui, tokens.teal, strength, |ui| one(ui, facts, suggestion, shown.old, out));
+            diagnoses::one(ui, facts, &told(suggestion), shown.old, out);
         }
         if count > FIRST {
             let words = if self.whole { "Show the best only".to_owned() } else { format!("Show all {count}") };
@@ -92,7 +91,7 @@ impl AdvicePanel {
         }
         if let Some(order) = &advice.order_of_practice {
             panel::quiet(ui, "The order of common practice, as a second opinion (no source):");
-            entry(ui, tokens.border, strength, |ui| one(ui, facts, order, shown.old, out));
+            diagnoses::one(ui, facts, &told(order), shown.old, out);
         }
         for sentence in &advice.proved {
             panel::quiet(ui, format!("Proved: {sentence}"));
@@ -120,64 +119,4 @@ fn wishes(ui: &mut Ui, wishes: &mut Wishes) {
             wishes.shortest_lead = Metres::clamped(metres);
         }
     });
-}
-
-fn one(ui: &mut Ui, facts: &Facts<'_>, suggestion: &Suggestion, old: bool, out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
-    let preview = || Preview { words: suggestion.words.clone(), edit: suggestion.edit.clone() };
-    let words = RichText::new(&suggestion.words).color(tokens.ink);
-    let name = ui.add(Label::new(words).wrap());
-    let mut pointed = name.hovered();
-    panel::quiet(ui, format!("{}.", figures(facts, &suggestion.after)));
-    let price = suggestion.cost.get();
-    let mut takes = Vec::new();
-    if price > 0.0 {
-        takes.push(format!("{price:.0} {} (invented price)", facts.project.currency));
-    }
-    if suggestion.width.get() > 0.0 {
-        takes.push(format!("{:.0} mm of the board", suggestion.width.get() * 1000.0));
-    }
-    if !takes.is_empty() {
-        panel::quiet(ui, format!("Takes {}.", takes.join(" and ")));
-    }
-    if let Some(needs) = &suggestion.needs {
-        panel::quiet(ui, needs.clone());
-    }
-    if let Some(caution) = &suggestion.caution {
-        ui.add(Label::new(RichText::new(format!("{caution}.")).font(text::small()).color(tokens.alarm)).wrap());
-    }
-    ui.horizontal_wrapped(|ui| {
-        for (label, intent) in [
-            ("Do it", Intent::Take as fn(Preview) -> Intent),
-            ("Do it in a new variant", Intent::TakeAsVariant as fn(Preview) -> Intent),
-        ] {
-            let button =
-                ui.add_enabled(!old, egui::Button::new(RichText::new(label).font(text::small()).color(tokens.teal)));
-            let named = format!("{label}: {}", suggestion.words);
-            button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
-            pointed |= button.hovered() || button.has_focus();
-            if button.clicked() {
-                out.push(intent(preview()));
-            }
-        }
-    });
-    if pointed && !old {
-        out.push(Intent::Point(Pointed::Change(preview())));
-    }
-}
-
-/// "worst jump 10.0 dB at 5.02 kHz (Tuner), sounds like 14.3 m of lead".
-fn figures(facts: &Facts<'_>, figures: &Figures) -> String {
-    let jump = match figures.worst_jump {
-        Some((db, device, hz)) => {
-            let name = facts.variant.rig.device(device).map_or("a new unit", |device| device.name.as_str());
-            format!("worst jump {db:.1} dB at {} ({name})", hertz(hz))
-        }
-        None => "no switch is heard in the tone".to_owned(),
-    };
-    let lead = match &figures.lead_equivalent {
-        Ok(length) => format!("all off it sounds like {} of lead", metres((length * 10.0).round() / 10.0)),
-        Err(why) => format!("all off it sounds like no plain lead: {why}"),
-    };
-    format!("{jump}; {lead}")
 }

@@ -2,9 +2,13 @@
 
 use egui::text::LayoutJob;
 use egui::{Color32, FontId, RichText, Role, Sense, Ui, WidgetInfo, vec2};
-use rigwright_core::compare::{Against, Cost, Figures, JUMPS_COUNTED, Row, WorstJump, money};
+use rigwright_core::compare::{
+    Against, Cost, Figures, JUMPS_COUNTED, LEVEL_TAKEN, Row, STRAIGHT_WAY, WorstJump, money,
+};
+use rigwright_core::response::words::{equivalent_line, peak_line};
 use rigwright_core::rig::{Rig, Variant};
 use rigwright_core::units::{Level, hertz, metres};
+use rigwright_core::words::lower;
 
 use crate::theme::{self, Tokens, text};
 use crate::views::chain::plot::compared;
@@ -36,12 +40,12 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     });
     let base = compared::base(facts);
     let Some(base_rig) = base.rig else {
-        panel::quiet(ui, "No signal comes from an instrument with a lead to an amp, a DI box or an interface yet.");
+        panel::quiet(ui, format!("No signal comes {STRAIGHT_WAY} yet."));
         return;
     };
     let shown = || facts.project.variants.iter().enumerate().filter(|(_, variant)| facts.inputs.shows(variant.id));
     if shown().next().is_none() {
-        panel::quiet(ui, "Every rig is left out. A click on a name above the plot brings it back.");
+        panel::quiet(ui, format!("Every rig is left out. {}", compared::brings_back("a name")));
         return;
     }
     columns(ui, |ui, at| {
@@ -126,29 +130,33 @@ fn none(main: &str, sentence: String) -> Cell {
     Cell { main: main.to_owned(), detail: String::new(), sentence, old: false }
 }
 
-const NO_SIGNAL: &str = "no signal gets to where the level is taken";
+/// Why there are no figures.
+fn no_signal() -> String {
+    format!("no signal gets to {LEVEL_TAKEN}")
+}
 
 fn peak(figures: Option<&Figures>) -> Cell {
     match figures.map(|figures| &figures.peak) {
         Some(Ok(peak)) => {
             let high = format!("{:.1} dB high", peak.height_db);
-            let sentence = format!("peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db);
+            let sentence = lower(&peak_line(peak));
             Cell { main: hertz(peak.hz), detail: high, sentence, old: false }
         }
         Some(Err(why)) => none("none", format!("no peak, {why}")),
-        None => none("none", format!("no peak, {NO_SIGNAL}")),
+        None => none("none", format!("no peak, {}", no_signal())),
     }
 }
 
 fn sounds_like(figures: Option<&Figures>) -> Cell {
-    match figures.map(|figures| &figures.lead_equivalent) {
+    let equivalent = figures.map(|figures| &figures.lead_equivalent);
+    let sentence = equivalent.map_or_else(String::new, |equivalent| lower(&equivalent_line(equivalent)));
+    match equivalent {
         Some(Ok(length)) => {
             let length = metres((length * 10.0).round() / 10.0);
-            let sentence = format!("sounds like {length} of its own lead, straight into the amp");
             Cell { main: length, detail: "of its lead".to_owned(), sentence, old: false }
         }
-        Some(Err(why)) => none("no lead", format!("sounds like no plain lead: {why}")),
-        None => none("no lead", format!("sounds like nothing, {NO_SIGNAL}")),
+        Some(Err(_)) => none("no lead", sentence),
+        None => none("no lead", format!("sounds like nothing, {}", no_signal())),
     }
 }
 
@@ -162,13 +170,11 @@ fn jump(worst: Option<(Option<WorstJump>, bool)>, rig: &Rig) -> Cell {
     };
     let device = rig.device(jump.device()).map_or("", |device| device.name.as_str());
     let size = Level::Decibels(jump.db);
-    let at_least = if jump.exact { "" } else { "at least " };
     let before = if old { ", before the last change" } else { "" };
-    let peak = jump.peak.moved_words().map_or_else(String::new, |peak| format!("peak {peak}, "));
     Cell {
         main: size.to_string(),
         detail: if jump.exact { device.to_owned() } else { format!("at least, {device}") },
-        sentence: format!("worst jump {peak}{at_least}{size} at {}, {}{before}", hertz(jump.hz), jump.step_words(rig)),
+        sentence: format!("{JUMP} {}, {}{before}", jump.words(), jump.step_words(rig)),
         old,
     }
 }

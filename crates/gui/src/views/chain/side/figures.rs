@@ -1,15 +1,15 @@
 //! The figures of every variant in words, and what each run amounts to.
 
 use egui::{RichText, Sense, TextEdit, Ui, vec2};
-use rigwright_core::response::{NoEquivalent, NoMinus3, NoPeak, PointAnswer, Request, silencers};
-use rigwright_core::rig::{Edit, Variant};
-use rigwright_core::units::{hertz, metres};
-use rigwright_core::words::{capital, list};
+use rigwright_core::response::{NoPeak, words};
+use rigwright_core::rig::Edit;
+use rigwright_core::words::capital;
 
-use crate::state::{Change, Gesture, left_out};
+use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
+use crate::views::chain::plot::compared::brings_back;
 use crate::views::chain::sheet::paint::run_words;
-use crate::views::{Facts, Intent};
+use crate::views::{AS_BEFORE, Facts, Intent};
 use crate::widgets::panel;
 
 /// What each rig does. One that is left out of plot and table is left out here,
@@ -36,37 +36,37 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
                 out.push(Intent::Show(variant.id));
             }
             if !is_compared {
-                let words = RichText::new("not compared").font(text::small()).color(tokens.quiet);
-                ui.label(words)
+                let note = RichText::new("not compared").font(text::small()).color(tokens.quiet);
+                ui.label(note)
                     .on_hover_text("Curve, band and table leave it out until its name above the plot is clicked");
             }
         });
         match facts.inputs.answer(facts.project, response) {
             Some(answer) => {
-                figures(ui, answer);
+                for line in words::lines(answer) {
+                    panel::quiet(ui, line);
+                }
                 if answer.peak == Err(NoPeak::Silent) {
-                    panel::quiet(ui, silent_because(facts, variant));
+                    panel::quiet(ui, facts.answers.silence(variant.id));
                 }
                 if facts.answers.is_old(variant.id) {
-                    panel::quiet(ui, "As before the last change.");
+                    panel::quiet(ui, AS_BEFORE);
                 }
             }
             None if facts.project.test_point.is_some() => {
                 panel::quiet(ui, "The test point's lead isn't in this rig, or no signal gets there.")
             }
-            None => panel::quiet(ui, "No signal gets to an amp, a DI box or an interface yet."),
+            None => panel::quiet(ui, format!("{} yet.", words::NO_SIGNAL)),
         }
     }
-    if let Some(words) = facts.response().and_then(|response| left_out::endpoints(response.endpoints_left_out)) {
+    if let Some(line) = facts.response().and_then(|response| words::endpoints_left_out(response.endpoints_left_out)) {
         ui.add_space(4.0);
-        panel::quiet(ui, words);
+        panel::quiet(ui, line);
     }
     match not_compared {
         0 => {}
-        1 => panel::quiet(ui, "One rig is left out. A click on its name above the plot brings it back."),
-        many => {
-            panel::quiet(ui, format!("{many} rigs are left out. A click on a name above the plot brings it back."));
-        }
+        1 => panel::quiet(ui, format!("One rig is left out. {}", brings_back("its name"))),
+        many => panel::quiet(ui, format!("{many} rigs are left out. {}", brings_back("a name"))),
     }
     if let Some(response) = facts.response() {
         ui.add_space(8.0);
@@ -95,48 +95,4 @@ fn notes(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     if response.lost_focus() {
         out.push(Intent::EndGesture);
     }
-}
-
-fn figures(ui: &mut Ui, answer: &PointAnswer) {
-    let peak = match answer.peak {
-        Ok(peak) => format!("Peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
-        Err(why) => format!("No peak: {why}"),
-    };
-    let minus3 = match answer.minus3 {
-        Ok(point) => format!("3 dB down at {}", hertz(point.hz)),
-        // A comb has been told above.
-        Err(NoMinus3::Comb { .. }) => String::new(),
-        Err(why) => format!("No 3 dB point: {why}"),
-    };
-    let lead = match &answer.lead_equivalent {
-        Ok(length) => {
-            format!("Sounds like {} of its own lead, straight into the amp", metres((length * 10.0).round() / 10.0))
-        }
-        // With no peak the first line has said why.
-        Err(NoEquivalent::NoPeak(_)) => String::new(),
-        Err(why) => format!("Sounds like no plain lead: {why}"),
-    };
-    let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
-    let nulls = match nulls.is_empty() {
-        true => String::new(),
-        false => format!("Nulls at {}: there what arrives by several ways cancels", list(&nulls)),
-    };
-    for words in [peak, nulls, minus3, lead] {
-        if !words.is_empty() {
-            panel::quiet(ui, words);
-        }
-    }
-}
-
-/// What silences a rig as everything stands, if it can be told.
-pub fn silent_because(facts: &Facts<'_>, variant: &Variant) -> String {
-    let unfed = facts.answers.fed.left_out(variant.id);
-    let request = Request { unfed, ..Request::of(facts.project, variant) };
-    let endpoint = match request.test_point {
-        Some(_) => None,
-        None => facts.answers.get(variant.id).and_then(|response| facts.inputs.endpoint(response)),
-    };
-    let found = silencers(&request, endpoint);
-    let told = found.iter().filter_map(|one| one.told(&variant.rig));
-    told.map(|words| format!("{}.", capital(&words))).collect::<Vec<_>>().join(" ")
 }

@@ -1,19 +1,18 @@
-//! What to act on and what to know: a sentence with its number, why, and a
-//! button that mends it.
+//! What to act on and what to know: of the signal, of power and of ground loops
+//! in one list, the loudest first.
 
-use egui::{Label, RichText, Sense, Ui};
-use rigwright_core::diagnosis::Remedy;
-use rigwright_core::findings::{Finding, Severity};
-use rigwright_core::rig::{Device, forget_position};
+use egui::{Label, RichText, Ui};
+use rigwright_core::diagnosis::{Diagnosis, Remedy, Severity, count_words};
+use rigwright_core::response::words::NO_SIGNAL;
+use rigwright_core::rig::forget_position;
+use rigwright_core::units::counted;
 use rigwright_core::words::capital;
 
 use super::nothing;
-use crate::command::Command;
-use crate::state::Selected;
-use crate::theme::{Tokens, text};
+use crate::theme::Tokens;
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{DIED, Facts, Intent, Lit, Pointed, remedy};
-pub use crate::widgets::entry::entry;
+use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses, remedy};
+use crate::widgets::entry::entry;
 use crate::widgets::more::More;
 use crate::widgets::working::{Wanted, Working};
 use crate::widgets::{panel, small};
@@ -25,12 +24,66 @@ pub struct Findings {
     limits: LimitFields,
     more_problems: More,
     more: More,
+    /// Whether is shown what there is only to know of power and of ground loops.
+    whole: bool,
+    more_of_power: More,
     working: Working,
 }
+
+/// A diagnosis, and whether it is of the rig before its last change.
+type Told<'a> = (&'a Diagnosis, bool);
 
 impl Findings {
     /// Problems first, then findings.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        self.drawn_wrong(ui, facts, out);
+        if facts.answers.died(facts.variant.id) || facts.power.died {
+            nothing(ui, DIED);
+        }
+        let called_off = facts.answers.is_called_off(facts.variant.id) || facts.power.called_off;
+        let done = facts.answers.progress(facts.variant.id).or(facts.power.progress);
+        out.extend(match self.working.ui(ui, done, called_off) {
+            Some(Wanted::Stop) => Some(Intent::CallOff),
+            Some(Wanted::GoOn) => Some(Intent::WantAgain),
+            None => None,
+        });
+        let signal = facts.answers.findings();
+        let (listed, folded) = all(facts);
+        let is_counted = match &signal {
+            Some(_) => true,
+            None if called_off || facts.answers.died(facts.variant.id) => false,
+            None if facts.answers.is_thinking() => {
+                nothing(ui, "Looking at every footswitch state …");
+                false
+            }
+            None => {
+                nothing(ui, &format!("{NO_SIGNAL} yet."));
+                !listed.is_empty()
+            }
+        };
+        if is_counted {
+            let fine = "Nothing to act on: every footswitch state is as it should be";
+            let words = count_words(listed.iter().map(|(told, _)| *told), fine);
+            let old =
+                signal.is_some_and(|shown| shown.old) || facts.power.answer.as_ref().is_some_and(|shown| shown.old);
+            nothing(ui, format!("{words} {}", if old { AS_BEFORE } else { "" }).trim_end());
+        }
+        let count = listed.len();
+        diagnoses::list(ui, facts, listed.into_iter().take(self.more.shown()), out);
+        self.more.ui(ui, count);
+        self.folded(ui, facts, folded, out);
+        let words = if self.show_limits { "Hide the limits" } else { "When this speaks up …" };
+        if ui.add(small::button(words)).clicked() {
+            self.show_limits = !self.show_limits;
+        }
+        if self.show_limits {
+            self.limits.ui(ui, facts, LimitsOf::Tone, out);
+        }
+        ui.add_space(6.0);
+    }
+
+    /// What can't be as it is drawn.
+    fn drawn_wrong(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let found: Vec<_> = facts.answers.problems().iter().chain(facts.answers.set_in_vain.problems()).collect();
         if !found.is_empty() {
@@ -45,117 +98,41 @@ impl Findings {
             });
         }
         self.more_problems.ui(ui, found.len());
-        power(ui, facts, out);
-        if facts.answers.died(facts.variant.id) {
-            nothing(ui, DIED);
+    }
+
+    /// What there is only to know of power and of ground loops, under a line of its own.
+    fn folded(&mut self, ui: &mut Ui, facts: &Facts<'_>, folded: Vec<Told<'_>>, out: &mut Vec<Intent>) {
+        if folded.is_empty() {
+            return;
         }
-        let called_off = facts.answers.is_called_off(facts.variant.id);
-        out.extend(match self.working.ui(ui, facts.answers.progress(facts.variant.id), called_off) {
-            Some(Wanted::Stop) => Some(Intent::CallOff),
-            Some(Wanted::GoOn) => Some(Intent::WantAgain),
-            None => None,
-        });
-        match facts.answers.findings() {
-            Some(shown) => {
-                let strength = if shown.old { 0.55 } else { 1.0 };
-                count(ui, shown.answer, shown.old);
-                for finding in shown.answer.iter().take(self.more.shown()) {
-                    let ink = if finding.severity == Severity::Act { tokens.copper } else { tokens.teal };
-                    let hovered = entry(ui, ink, strength, |ui| self.finding(ui, facts, finding, shown.old, out));
-                    if let (true, Some(set)) = (hovered, &finding.among)
-                        && !out.iter().any(|intent| matches!(intent, Intent::Point(_)))
-                    {
-                        let about = finding.devices.first().and_then(|id| facts.variant.rig.device(*id));
-                        let subject = about.and_then(Device::on_off).map(|switch| switch.id);
-                        out.push(Intent::Point(Pointed::State(Lit { set: set.clone(), subject })));
-                    }
-                }
-            }
-            None if called_off || facts.answers.died(facts.variant.id) => {}
-            None if facts.answers.is_thinking() => nothing(ui, "Looking at every footswitch state …"),
-            None => nothing(ui, "No signal gets to an amp, a DI box or an interface yet."),
-        }
-        self.more.ui(ui, facts.answers.findings().map_or(0, |shown| shown.answer.len()));
-        let words = if self.show_limits { "Hide the limits" } else { "When this speaks up …" };
+        let count = counted(folded.len());
+        let words = match self.whole {
+            true => "Hide what there is to know of power and ground loops".to_owned(),
+            false => format!("Of power and ground loops: {count} to know …"),
+        };
         if ui.add(small::button(words)).clicked() {
-            self.show_limits = !self.show_limits;
+            self.whole = !self.whole;
         }
-        if self.show_limits {
-            self.limits.ui(ui, facts, LimitsOf::Tone, out);
+        if self.whole {
+            let count = folded.len();
+            diagnoses::list(ui, facts, folded.into_iter().take(self.more_of_power.shown()), out);
+            self.more_of_power.ui(ui, count);
         }
-        ui.add_space(6.0);
-    }
-
-    fn finding(&self, ui: &mut Ui, facts: &Facts<'_>, finding: &Finding, old: bool, out: &mut Vec<Intent>) {
-        let tokens = Tokens::of(ui);
-        let words = RichText::new(&finding.text).color(tokens.ink);
-        let sentence = ui.add(Label::new(words).wrap().sense(Sense::click()));
-        let sentence = sentence.on_hover_text("Selects what it is about in the drawing");
-        if sentence.clicked()
-            && let Some(device) = finding.devices.first()
-        {
-            out.push(Intent::Select(Some(Selected::Device(*device))));
-        }
-        ui.add(Label::new(RichText::new(&finding.why).font(text::small()).color(tokens.quiet)).wrap());
-        for fix in &finding.fixes {
-            remedy::ui(ui, fix, old, out);
-        }
-        ui.horizontal_wrapped(|ui| {
-            if let (Some(set), Some(subject)) = (&finding.among, finding.devices.first()) {
-                let known = facts.variant.rig.device(*subject);
-                let tip = "Sets all switches like that; then step on it and see";
-                if ui.add(small::button("Set it so")).on_hover_text(tip).clicked() && known.is_some() {
-                    out.push(Intent::Adopt { set: set.clone(), select: None });
-                }
-            }
-        });
     }
 }
 
-/// What can destroy something is told on this screen too, and where to read on.
-fn power(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-    let tokens = Tokens::of(ui);
-    let glance = &facts.answers.power;
-    for (problem, words) in glance.dangers() {
-        entry(ui, tokens.alarm, 1.0, |ui| {
-            ui.label(
-                RichText::new(problem.what.warning())
-                    .font(text::small())
-                    .family(crate::theme::semibold())
-                    .color(tokens.alarm),
-            );
-            ui.add(Label::new(RichText::new(words).color(tokens.ink)).wrap());
-            ui.add(Label::new(RichText::new(problem.why()).font(text::small()).color(tokens.quiet)).wrap());
-        });
-    }
-    let rest = glance.rest();
-    if glance.dangers().is_empty() && rest.is_none() {
-        return;
-    }
-    ui.horizontal_wrapped(|ui| {
-        if let Some(rest) = rest {
-            let words = RichText::new(format!("Power: {rest}.")).font(text::small()).color(tokens.quiet);
-            ui.label(words);
-        }
-        if ui.add(small::button("What mends it is on the Power screen")).clicked() {
-            out.push(Intent::Command(Command::ShowPower));
-        }
-    });
-    ui.add_space(4.0);
-}
-
-/// "3 to act on, 2 to know".
-fn count(ui: &mut Ui, findings: &[Finding], old: bool) {
-    let act = findings.iter().filter(|finding| finding.severity == Severity::Act).count();
-    let know = findings.len() - act;
-    let mut words = match (act, know) {
-        (0, 0) => "Nothing to act on: every footswitch state is as it should be.".to_owned(),
-        (0, know) => format!("Nothing to act on, {know} to know."),
-        (act, 0) => format!("{act} to act on."),
-        (act, know) => format!("{act} to act on, {know} to know."),
-    };
-    if old {
-        words.push_str(" As before the last change.");
-    }
-    nothing(ui, &words);
+/// What is listed, the loudest first and of equals the signal's first; and what
+/// there is only to know of power and ground.
+fn all<'a>(facts: &Facts<'a>) -> (Vec<Told<'a>>, Vec<Told<'a>>) {
+    let signal = facts.answers.findings().map(|shown| (shown.answer.as_slice(), shown.old));
+    let signal = signal.into_iter().flat_map(|(told, old)| told.iter().map(move |told| (told, old)));
+    let power = facts.power.answer.as_ref().map(|shown| (&**shown.answer, shown.old));
+    let power = power
+        .into_iter()
+        .flat_map(|(answer, old)| answer.listed().chain(&answer.hum.told).map(move |told| (told, old)));
+    let (loud, folded): (Vec<Told<'a>>, Vec<Told<'a>>) = power.partition(|(told, _)| told.severity < Severity::Know);
+    let mut listed: Vec<Told<'a>> = signal.chain(loud).collect();
+    // Stable: each answer's own order stays.
+    listed.sort_by_key(|(told, _)| told.severity);
+    (listed, folded)
 }

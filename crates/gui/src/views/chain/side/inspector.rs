@@ -2,6 +2,7 @@
 
 use egui::{ComboBox, Grid, RichText, Role, Slider, Ui, WidgetInfo};
 use rigwright_core::parts::catalogue;
+use rigwright_core::power::Caution;
 use rigwright_core::rig::{
     Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, Tuner, fields, set_field,
 };
@@ -14,6 +15,7 @@ use super::switches;
 use crate::command::Command;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
+use crate::views::picker::REPLACE;
 use crate::views::{Facts, Intent, Purpose};
 use crate::widgets::quantity::{self, Typed};
 use crate::widgets::{name_field, panel};
@@ -79,8 +81,7 @@ impl Inspector {
             && let Some(grid) = amp.grid
         {
             panel::quiet(ui, miller_words(grid.stopper, grid.miller()));
-            let caution = "A valve amp holds several hundred volts long after it is unplugged: inside it is for trained \
-                           persons only. Never run it without its speaker.";
+            let caution = Caution::Valves.words();
             ui.add(egui::Label::new(RichText::new(caution).font(text::small()).color(tokens.copper)).wrap());
         }
         switches::habits(ui, facts, device, out);
@@ -89,7 +90,7 @@ impl Inspector {
         orders(ui, facts, device, out);
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
-            let swap = ui.button("Another part in its place…");
+            let swap = ui.button(format!("{REPLACE}…"));
             if swap.on_hover_text("Picks another part; its leads stay plugged in").clicked() {
                 out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
             }

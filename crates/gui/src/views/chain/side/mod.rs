@@ -3,7 +3,7 @@
 mod advice;
 mod choices;
 mod compare;
-pub mod figures;
+mod figures;
 mod findings;
 mod inspector;
 mod jump_curve;
@@ -115,6 +115,9 @@ impl Side {
                     self.page = page;
                     // What the page is about may have to be worked out first.
                     out.push(Intent::Input(Input::Compares(page == Page::Compare)));
+                    if page != Page::Switches {
+                        out.push(Intent::Input(Input::Peaks(0)));
+                    }
                 }
             }
         });

@@ -1,14 +1,17 @@
 //! The sounds: how everything stands, kept under names, chosen with a click.
 
 use egui::{Button, Id, Key, Label, Modifiers, Rect, Response, RichText, Role, Sense, Stroke, Ui, WidgetInfo};
-use rigwright_core::rig::{Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, State, Variant, free_name};
+use rigwright_core::rig::{
+    Edit, LONGEST_NAME, Project, Sound, SoundEdit, SoundId, State, Variant, free_name, missing, missing_words,
+    out_of_reach_words,
+};
 
-use super::findings::entry;
 use super::nothing;
 use super::sound_details;
-use crate::state::{Change, Input, missing, missing_words, out_of_reach_words};
+use crate::state::{Change, Input};
 use crate::theme::{self, Tokens, text};
 use crate::views::{Facts, Intent, standing};
+use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
 /// The page's own state.

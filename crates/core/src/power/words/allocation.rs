@@ -1,99 +1,9 @@
-//! Allocations in words, for the window and for the command line.
+//! Allocations: how one does, what it gives up, whether it is the best, what stands in the way.
 
-use rigwright_core::power::{Allocation, Changed, Conflict, Cure, Headroom, Hours, Life, Noise, Noisy, Relaxation};
-use rigwright_core::rig::{
-    Connector, DeviceId, Edit, FeedFrom, Form, Need, OutletRef, PowerEdit, Rig, Way, device_name,
-};
-use rigwright_core::units::trimmed;
-use rigwright_core::words::list;
-
-/// "9 V", "9-18 V", with AC where it is.
-#[must_use]
-pub fn range(way: &Way) -> String {
-    let (least, most) = (trimmed(way.least.get(), 4), trimmed(way.most.get(), 4));
-    let alternating = if way.form == Form::Alternating { " AC" } else { "" };
-    if least == most { format!("{least} V{alternating}") } else { format!("{least}-{most} V{alternating}") }
-}
-
-/// "9 V", "9 V or 18 V", "12 V AC".
-#[must_use]
-pub fn wants(need: &Need) -> String {
-    let mut ways: Vec<String> = need.ways.iter().map(range).collect();
-    ways.dedup();
-    if ways.is_empty() { "nobody has said how much".to_owned() } else { ways.join(" or ") }
-}
-
-/// "28-50 h", "1 h 30 min to 2 h 45 min" (for what doesn't last long).
-#[must_use]
-pub fn band(hours: &Hours) -> String {
-    let Hours { least, most } = *hours;
-    if most >= 10.0 {
-        // Of a band no more figures than it is wide.
-        let figures = |value: f64| trimmed(value, if value < 1.0 { 1 } else { 2 });
-        let (least, most) = (figures(least), figures(most));
-        return if least == most { format!("{most} h") } else { format!("{least}-{most} h") };
-    }
-    let clock = |value: f64| {
-        let minutes = (value * 60.0).round();
-        format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
-    };
-    let (least, most) = (clock(least), clock(most));
-    if least == most { least } else { format!("{least} to {most}") }
-}
-
-/// "lasts 7-13 h down to 8.1 V, the least that what hangs on it is made for, and 28-50 h until it is empty".
-#[must_use]
-pub fn lasts(life: &Life) -> String {
-    match (life.until, &life.empty) {
-        (Some(until), Some(empty)) => format!(
-            "lasts {} down to {} V, the least that what hangs on it is made for, and {} until it is empty",
-            band(&life.hours),
-            trimmed(until, 3),
-            band(empty)
-        ),
-        _ => format!("lasts {}", band(&life.hours)),
-    }
-}
-
-/// What empties batteries most.
-pub const PLUG_LEFT_IN: &str =
-    "A plug left in a unit's input empties its battery, played or not: pull it out afterwards.";
-
-/// "outlet 3 of Supply"; where there is but one, "Supply".
-#[must_use]
-pub fn outlet(rig: &Rig, at: OutletRef) -> String {
-    let device = rig.device(at.supply);
-    let supply = device.map_or_else(|| "a supply".to_owned(), |device| device.name.clone());
-    match device.and_then(|device| device.kind.supply()).map(|supply| supply.outlets.len()) {
-        Some(1) => supply,
-        _ => format!("outlet {} of {supply}", at.outlet),
-    }
-}
-
-/// Where a lead begins: "outlet 3 of Supply", "outlets 3 and 4 of Supply in series".
-#[must_use]
-pub fn from(rig: &Rig, from: FeedFrom) -> String {
-    let pair = |a: OutletRef, b: OutletRef, how: &str| {
-        if a.supply == b.supply {
-            let supply = rig.device(a.supply).map_or_else(|| "a supply".to_owned(), |device| device.name.clone());
-            format!("outlets {} and {} of {supply} {how}", a.outlet, b.outlet)
-        } else {
-            format!("{} and {} {how}", outlet(rig, a), outlet(rig, b))
-        }
-    };
-    match from {
-        FeedFrom::One(at) => outlet(rig, at),
-        FeedFrom::Series { lower, upper } => pair(lower, upper, "in series"),
-        FeedFrom::Parallel { first, second } => pair(first, second, "in parallel"),
-    }
-}
-
-/// Names in a row: "Tuner, Wah and Octave".
-#[must_use]
-pub fn names(rig: &Rig, devices: &[DeviceId]) -> String {
-    let names: Vec<String> = devices.iter().map(|device| device_name(rig, *device)).collect();
-    if names.is_empty() { "nothing".to_owned() } else { list(&names) }
-}
+use super::names;
+use crate::power::{Allocation, Changed, Conflict, Cure, Headroom, Noise, Noisy, Relaxation};
+use crate::rig::{Connector, DeviceId, Rig, device_name};
+use crate::units::trimmed;
 
 /// How an allocation does, in a sentence: "All 13 units are fed, with no adapter."
 #[must_use]
@@ -162,7 +72,7 @@ pub fn noisy(rig: &Rig, noisy: &Noisy) -> String {
 #[must_use]
 pub fn proof(rig: &Rig, allocation: &Allocation) -> String {
     if !allocation.proved {
-        return "Not proved: the search gave up before it had tried everything.".to_owned();
+        return NOT_PROVED.to_owned();
     }
     let proved = "Proved: nothing better is possible with these supplies and rules.";
     let modules = || rig.supplies().filter_map(|(device, _)| Some((device, device.power.need()?)));
@@ -172,53 +82,14 @@ pub fn proof(rig: &Rig, allocation: &Allocation) -> String {
     if loose.any(|(device, _)| hangs(device.id)) { format!("{proved} {LAST_IN_ROW}") } else { proved.to_owned() }
 }
 
+/// Where a search came to its end before it was through.
+pub const NOT_PROVED: &str = "Not proved: the search gave up before it had tried everything.";
+
+/// Where the best is how the rig is plugged in.
+pub const LIKE_THAT_ALREADY: &str = "It is plugged in like that already.";
+
 /// What searches for supplies leave out.
 pub const LAST_IN_ROW: &str = "Left out: a module on a plain plug that feeds another module.";
-
-/// What of a rig an edit changes, one line a lead or selector; empty if nothing.
-#[must_use]
-pub fn changes(before: &Rig, after: &Rig, edit: &Edit) -> Vec<String> {
-    // What is new comes first, since the rest hangs on it.
-    let new = after.devices.iter().filter(|device| before.device(device.id).is_none());
-    let mut lines: Vec<String> = new.map(|device| format!("{} is new", device.name)).collect();
-    for device in &after.devices {
-        let (was, is) = (before.feed_to(device.id), after.feed_to(device.id));
-        match (was, is) {
-            (Some(was), Some(is)) if was.from == is.from => {}
-            (_, Some(is)) => lines.push(format!("{} → {}", device.name, from(after, is.from))),
-            (Some(_), None) => lines.push(format!("{} is unplugged", device.name)),
-            (None, None) => {}
-        }
-        let adapter = |rig: &Rig| {
-            let tap = rig.feed_to(device.id)?.taps.iter().find(|tap| tap.device == device.id).copied()?;
-            Some(tap.adapter)
-        };
-        if let (was, Some(is)) = (adapter(before), adapter(after))
-            && was.unwrap_or_default() != is
-        {
-            let swaps = if is.swaps_poles { " that reverses the polarity" } else { "" };
-            let plug = is.plug.map_or_else(String::new, |plug| format!(" that ends in “{}”", plug.name()));
-            lines.push(match is.is_none() {
-                true => format!("{}: no adapter any more", device.name),
-                false => format!("{}: an adapter{swaps}{plug}", device.name),
-            });
-        }
-    }
-    lines.extend(settings(after, edit));
-    lines
-}
-
-/// Selectors that are set.
-fn settings(after: &Rig, edit: &Edit) -> Vec<String> {
-    match edit {
-        Edit::Batch(edits) => edits.iter().flat_map(|edit| settings(after, edit)).collect(),
-        Edit::Power { edit: PowerEdit::Choose { outlet: at, .. }, .. } => {
-            let volts = after.outlet(*at).and_then(|outlet| outlet.setting()).map(|setting| setting.volts.get());
-            volts.map(|volts| format!("{} is set to {} V", outlet(after, *at), trimmed(volts, 4))).into_iter().collect()
-        }
-        _ => Vec::new(),
-    }
-}
 
 /// What stands in the way.
 #[must_use]
@@ -259,11 +130,11 @@ pub fn relax(relaxation: Relaxation) -> &'static str {
 mod tests {
     use std::sync::Arc;
 
-    use rigwright_core::parts::catalogue;
-    use rigwright_core::power::{Question, Rules, allocate};
-    use rigwright_core::rig::{Kind, Power};
-    use rigwright_core::units::Amperes;
-    use rigwright_core::watch::Unwatched;
+    use crate::parts::catalogue;
+    use crate::power::{Question, Rules, allocate};
+    use crate::rig::{Kind, Power};
+    use crate::units::Amperes;
+    use crate::watch::Unwatched;
 
     use super::*;
 
@@ -272,22 +143,6 @@ mod tests {
         let rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
         let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
         proof(&rig, &allocate(&question, &Unwatched).unwrap())
-    }
-
-    #[test]
-    fn how_long_a_battery_lasts_is_told_as_a_person_plans_it() {
-        let hours = |least, most| Hours { least, most };
-        assert_eq!(band(&hours(27.5, 50.4)), "28-50 h");
-        assert_eq!(band(&hours(660.0, 1210.0)), "660-1200 h");
-        assert_eq!(band(&hours(55.0, 55.2)), "55 h");
-        assert_eq!(band(&hours(1.5, 2.75)), "1 h 30 min to 2 h 45 min");
-        assert_eq!(band(&hours(1.9999, 2.0)), "2 h 0 min");
-        let life = Life { hours: hours(7.0, 13.0), until: Some(8.1), empty: Some(hours(28.0, 50.0)) };
-        assert_eq!(
-            lasts(&life),
-            "lasts 7-13 h down to 8.1 V, the least that what hangs on it is made for, and 28-50 h until it is empty"
-        );
-        assert_eq!(lasts(&Life { until: None, empty: None, ..life }), "lasts 7-13 h");
     }
 
     #[test]

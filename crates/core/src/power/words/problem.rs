@@ -1,15 +1,28 @@
-//! Problems of power in sentences.
+//! Problems of power as diagnoses: in sentences, with what they are about.
 
 use std::fmt;
 
-use super::problem::{Place, PowerProblem, What};
+use crate::diagnosis::{About, Diagnosis, Rule, Subject};
+use crate::power::problem::{Place, PowerProblem, What};
 use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt, device_name};
 use crate::units::{beside, part_of as of, trimmed};
 
 impl PowerProblem {
+    /// How it is told, before anybody has looked for what remedies it.
+    #[must_use]
+    pub fn told(&self, rig: &Rig) -> Diagnosis {
+        let rule = Rule { subject: Subject::Power, key: self.what.key() };
+        Diagnosis {
+            warning: self.what.warning(),
+            why: self.why().to_owned(),
+            about: About { feeds: self.feed.into_iter().collect(), ..About::devices(self.what.devices()) },
+            ..Diagnosis::new(rule, self.severity, self.words(rig))
+        }
+    }
+
     /// One sentence with its number.
     #[must_use]
-    pub fn words(&self, rig: &Rig) -> String {
+    pub(in crate::power) fn words(&self, rig: &Rig) -> String {
         let text = Sentence { what: &self.what, rig }.to_string();
         let mut letters = text.chars();
         // A device's name stays as the player wrote it; our own words begin large.
@@ -21,7 +34,7 @@ impl PowerProblem {
 
     /// Why it matters, in a sentence or two.
     #[must_use]
-    pub fn why(&self) -> &'static str {
+    pub(in crate::power) fn why(&self) -> &'static str {
         match self.what {
             What::TooHigh { destroys: true, .. } => "Unplug it before you switch on: over-voltage can destroy it.",
             What::TooHigh { .. } => {

@@ -1,7 +1,7 @@
 //! What a sound asks for that the rig in hand lacks, and who has it.
 
-use rigwright_core::rig::{OutOfReach, Project, Realised, Sound, Variant, device_name};
-use rigwright_core::words::list;
+use super::{OutOfReach, Project, Realised, Sound, Variant, device_name};
+use crate::words::list;
 
 /// Units that a sound asks for and a rig lacks, told in one breath since the same rigs have them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -61,48 +61,4 @@ fn sentence(missing: &Missing<'_>) -> String {
     let it = if names.len() == 1 { "it is" } else { "they are" };
     let home = if homes.is_empty() { format!("{it} in no rig here") } else { format!("{it} in {}", list(homes)) };
     format!("Asks for {}, which this rig lacks ({home}).", list(names))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use rigwright_core::file;
-    use rigwright_core::rig::{DeviceId, Edit, Position, SwitchRef, apply};
-
-    fn without(project: &Project, at: usize, names: &[&str]) -> Project {
-        names.iter().fold(project.clone(), |project, name| {
-            let variant = &project.variants[at];
-            let device = variant.rig.devices.iter().find(|device| device.name == *name).unwrap().id;
-            apply(&project, &Edit::RemoveDevice { variant: variant.id, device }).unwrap()
-        })
-    }
-
-    fn told(project: &Project, sound: &str) -> Option<String> {
-        let sound = project.sounds.iter().find(|other| other.name == sound).unwrap();
-        missing_words(&missing(project, &project.variants[0], sound))
-    }
-
-    #[test]
-    fn what_a_rig_lacks_is_told_with_the_rig_that_has_it() {
-        let demo = file::demo().unwrap();
-        assert_eq!(told(&demo, "Solo"), None);
-        let one = without(&demo, 0, &["Fuzz"]);
-        let words = "Asks for Fuzz, which this rig lacks (it is in Buffer after the guitar).";
-        assert_eq!(told(&one, "Solo").as_deref(), Some(words));
-        assert_eq!(told(&one, "Tune"), None);
-        let three = without(&demo, 0, &["Fuzz", "Delay", "Reverb"]);
-        let words = "Asks for Fuzz, Delay and Reverb, which this rig lacks (they are in Buffer after the guitar).";
-        assert_eq!(told(&three, "Solo").as_deref(), Some(words));
-        // A control is asked for as well.
-        let treadle = without(&demo, 0, &["Volume pedal"]);
-        assert!(told(&treadle, "Underscore, quiet").unwrap().starts_with("Asks for Volume pedal, "));
-    }
-
-    #[test]
-    fn a_unit_that_nobody_has_is_told_by_its_number() {
-        let mut demo = file::demo().unwrap();
-        demo.sounds[0].state.positions.insert(SwitchRef::bypass(DeviceId(9999)), Position::ON);
-        let words = "Asks for unit 9999, which this rig lacks (it is in no rig here).";
-        assert_eq!(told(&demo, "Verse, clean").as_deref(), Some(words));
-    }
 }

@@ -1,0 +1,48 @@
+//! The rules of the signal, each by its name for programs.
+
+use crate::diagnosis::{Rule, Subject};
+
+const fn rule(key: &'static str) -> Rule {
+    Rule { subject: Subject::Signal, key }
+}
+
+/// Nothing comes through in any footswitch state.
+pub const SILENT: Rule = rule("silent");
+/// Dull with everything off.
+pub const DULL_ALL_OFF: Rule = rule("dull-all-off");
+/// A switch makes the tone jump.
+pub const TONE_JUMP: Rule = rule("tone-jump");
+/// A buffer before a fuzz whose gain depends on its source.
+pub const BUFFER_BEFORE_FUZZ: Rule = rule("buffer-before-fuzz");
+/// A wah before such a fuzz.
+pub const WAH_BEFORE_FUZZ: Rule = rule("wah-before-fuzz");
+/// A unit's input loads the guitar.
+pub const LOADS_THE_GUITAR: Rule = rule("loads-the-guitar");
+/// A buffer that does nothing.
+pub const USELESS_BUFFER: Rule = rule("useless-buffer");
+/// A long lead that a high impedance drives, after the last buffer.
+pub const LONG_LEAD_AT_HIGH_IMPEDANCE: Rule = rule("long-lead-at-high-impedance");
+/// A volume pedal of the wrong kind for its place.
+pub const WRONG_TREADLE: Rule = rule("wrong-treadle");
+/// A level that the next input can't take.
+pub const TOO_HOT: Rule = rule("too-hot");
+/// Coax as the lead of a guitar.
+pub const HANDLING_NOISE: Rule = rule("handling-noise");
+/// A rig so large that nothing is looked for.
+pub const TOO_LARGE: Rule = rule("too-large");
+
+/// All of them.
+pub const ALL: [Rule; 12] = [
+    SILENT,
+    DULL_ALL_OFF,
+    TONE_JUMP,
+    BUFFER_BEFORE_FUZZ,
+    WAH_BEFORE_FUZZ,
+    LOADS_THE_GUITAR,
+    WRONG_TREADLE,
+    LONG_LEAD_AT_HIGH_IMPEDANCE,
+    TOO_HOT,
+    USELESS_BUFFER,
+    HANDLING_NOISE,
+    TOO_LARGE,
+];

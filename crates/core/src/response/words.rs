@@ -1,0 +1,137 @@
+//! What arrives, in sentences: the figures of a curve, what a run amounts to, where
+//! an answer ends before the rig does.
+
+use super::{Amount, NoEquivalent, NoMinus3, PointAnswer, RunAnswer, Silencer};
+use crate::rig::Rig;
+use crate::units::{Level, counted, engineering, hertz, metres};
+use crate::words::{capital, list};
+
+/// A fall at 20 kHz smaller than this is called flat.
+const FLAT_DB: f64 = 0.1;
+
+/// Where nothing arrives that could be told, without a full stop.
+pub const NO_SIGNAL: &str = "No signal gets to an amp, a DI box or an interface";
+
+/// The figures of a curve, one line each, without full stops: "Peak at 2.43 kHz, 5.0 dB above
+/// 200 Hz". What has been said already by a line before isn't said again.
+#[must_use]
+pub fn lines(answer: &PointAnswer) -> Vec<String> {
+    let peak = match answer.peak {
+        Ok(found) => peak_line(&found),
+        Err(why) => format!("No peak: {why}"),
+    };
+    let minus3 = match answer.minus3 {
+        Ok(point) => format!("3 dB down at {}", hertz(point.hz)),
+        // A comb has been told above.
+        Err(NoMinus3::Comb { .. }) => String::new(),
+        Err(why) => format!("No 3 dB point: {why}"),
+    };
+    let lead = match &answer.lead_equivalent {
+        // With no peak the first line has said why.
+        Err(NoEquivalent::NoPeak(_)) => String::new(),
+        equivalent => equivalent_line(equivalent),
+    };
+    let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
+    let nulls = match nulls.is_empty() {
+        true => String::new(),
+        false => format!("Nulls at {}: there what arrives by several ways cancels", list(&nulls)),
+    };
+    [peak, nulls, minus3, lead].into_iter().filter(|line| !line.is_empty()).collect()
+}
+
+/// "Peak at 2.43 kHz, 5.0 dB above 200 Hz"
+#[must_use]
+pub fn peak_line(peak: &super::Peak) -> String {
+    format!("Peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db)
+}
+
+/// "Sounds like 14.3 m of its own lead, straight into the amp", or why it sounds like none.
+#[must_use]
+pub fn equivalent_line(equivalent: &Result<f64, NoEquivalent>) -> String {
+    match equivalent {
+        Ok(length) => {
+            format!("Sounds like {} of its own lead, straight into the amp", metres((length * 10.0).round() / 10.0))
+        }
+        Err(why) => format!("Sounds like no plain lead: {why}"),
+    }
+}
+
+/// The same figures for a table, each with its heading and in full; none of them is left out.
+#[must_use]
+pub fn rows(answer: &PointAnswer) -> Vec<(String, String)> {
+    let because = |why: &dyn std::fmt::Display| format!("none, because {why}");
+    let peak = match &answer.peak {
+        Ok(peak) => {
+            format!("{}, {:.1} dB above the level at 200 Hz", hertz(peak.hz), peak.height_db)
+        }
+        Err(why) => because(why),
+    };
+    let minus3 = match &answer.minus3 {
+        Ok(minus3) => format!("{}, 3 dB below the level at 200 Hz", hertz(minus3.hz)),
+        Err(why) => because(why),
+    };
+    let equivalent = match &answer.lead_equivalent {
+        Ok(m) => format!("{} of the guitar's own lead, straight into the amp", metres(*m)),
+        Err(why) => because(why),
+    };
+    let mut rows = vec![("Peak".to_owned(), peak)];
+    if !answer.nulls_hz.is_empty() {
+        let nulls: Vec<String> = answer.nulls_hz.iter().map(|hz| hertz(*hz)).collect();
+        rows.push(("Nulls".to_owned(), format!("{}, where several ways cancel", list(&nulls))));
+    }
+    rows.push(("−3 dB point".to_owned(), minus3));
+    rows.push(("Lead equivalent".to_owned(), equivalent));
+    rows
+}
+
+/// "1.43 nF, as much as 14.3 m of its lead"; "470 Ω drives 740 pF, flat to 20 kHz"
+#[must_use]
+pub fn amount(run: &RunAnswer) -> String {
+    let capacitance = engineering(run.capacitance, "F", 3);
+    match run.amount {
+        Amount::Lead { metres: m } => {
+            format!("{capacitance}, as much as {} of its lead", metres(m))
+        }
+        Amount::Driven { ohms, fall_db } => {
+            let drives = format!("{} drives {capacitance}", engineering(ohms, "Ω", 3));
+            match fall_db {
+                None => format!("{drives}, silent"),
+                Some(db) if db.abs() < FLAT_DB => format!("{drives}, flat to 20 kHz"),
+                Some(db) => format!("{drives}, {} at 20 kHz", Level::Decibels(db)),
+            }
+        }
+    }
+}
+
+/// Why nothing comes through, a sentence each: "The volume of Guitar is at 0."; empty
+/// where it can't be told.
+#[must_use]
+pub fn silent_because(found: &[Silencer], rig: &Rig) -> String {
+    let told = found.iter().filter_map(|one| one.told(rig));
+    told.map(|words| format!("{}.", capital(&words))).collect::<Vec<_>>().join(" ")
+}
+
+/// Of so many endpoints no level is worked out.
+#[must_use]
+pub fn endpoints_left_out(left_out: usize) -> Option<String> {
+    match left_out {
+        0 => None,
+        1 => Some("One more input of an amp, a DI box or an interface is reached, and isn't told.".to_owned()),
+        more => Some(format!(
+            "{} more inputs of amps, DI boxes and interfaces are reached, and aren't told.",
+            counted(more)
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_said_where_all_is_told() {
+        assert_eq!(endpoints_left_out(0), None);
+        assert!(endpoints_left_out(1).is_some_and(|words| words.starts_with("One more input of")));
+        assert!(endpoints_left_out(308).is_some_and(|words| words.starts_with("308 more inputs of")));
+    }
+}
