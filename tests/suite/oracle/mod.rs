@@ -46,7 +46,7 @@ impl Netlist {
             let here = voltages.at(self.root(node)).norm();
             let smallness = voltages.largest / here;
             // What is left of sums to the last digits is nothing.
-            return (smallness < 1e13).then(|| Heard { db: 20.0 * here.log10(), smallness, whole: true });
+            return (smallness < 1e14).then(|| Heard { db: 20.0 * here.log10(), smallness, whole: true });
         }
         let (voltage, smallness) = self.voltage(node, hz, sources_behind)?;
         Some(Heard { db: 20.0 * voltage.norm().log10(), smallness, whole: false })

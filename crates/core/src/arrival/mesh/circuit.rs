@@ -343,7 +343,15 @@ fn at_input(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
     if added.is_empty() {
         return vec![Heard { at: Point::Input(at), ratio: 1.0, seconds: 0.0 }];
     }
-    added.into_iter().filter(|at| joined.sounds(*at)).flat_map(|at| through_stage(mesh, joined, at)).collect()
+    let through = |at: usize| match mesh.entry {
+        // Behind its outputs the entry's own gain is past.
+        Entry::Begin(Begin::Outputs(entry)) if entry == at => {
+            vec![Heard { at: Point::Emf(at), ratio: 1.0, seconds: 0.0 }]
+        }
+        _ if joined.sounds(at) => through_stage(mesh, joined, at),
+        _ => Vec::new(),
+    };
+    added.into_iter().flat_map(through).collect()
 }
 
 /// Whether what a stage gives is added to what others give, none of them feeling another.

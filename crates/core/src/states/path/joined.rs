@@ -10,8 +10,6 @@ use crate::plan::{Plan, Start, Tail, Wire};
 
 /// What may be one circuit with a junction, whatever the switches do.
 struct Region {
-    /// The junction that it was found from.
-    junction: usize,
     /// Stations that may be part of it; of those where it ends in any case only what
     /// ends it in different ways.
     stations: BTreeSet<usize>,
@@ -53,19 +51,21 @@ impl WaysToSpot<'_> {
             });
             // A junction beside the way, or behind the spot: what is joined there may come from anywhere.
             let (true, Some(last)) = (all_lead && !parts, last) else { return Some(0..order.len()) };
-            let tails = self.plan.wires_to(region.junction);
-            let tails = tails.filter_map(|tail| match tail {
-                Tail::Out { station, .. } => place(&station),
-                Tail::Start(_) => None,
-            });
-            let mut tails: Vec<usize> = tails.collect();
-            tails.sort_unstable();
             // Entered by one way, the block begins at the junction; by several, before it.
-            let begin = match tails[..] {
-                [first, _, ..] => Some(first),
-                _ => place(&region.junction),
+            let begin = |junction: &usize| {
+                let tails = self.plan.wires_to(*junction).filter_map(|tail| match tail {
+                    Tail::Out { station, .. } => place(&station),
+                    Tail::Start(_) => None,
+                });
+                let mut tails: Vec<usize> = tails.collect();
+                tails.sort_unstable();
+                match tails[..] {
+                    [first, _, ..] => Some(first),
+                    _ => place(junction),
+                }
             };
-            begin.map(|begin| begin..last + 1)
+            let inside = region.stations.iter().filter(|at| junctions.contains(at));
+            inside.filter_map(begin).min().map(|begin| begin..last + 1)
         };
         regions.into_iter().filter_map(range).filter(|range| !range.is_empty()).collect()
     }
@@ -91,7 +91,7 @@ impl<'a> WaysToSpot<'a> {
 
 impl Region {
     fn around(plan: &Plan, junction: usize) -> Self {
-        let mut region = Self { junction, stations: BTreeSet::new(), wires: BTreeSet::new() };
+        let mut region = Self { stations: BTreeSet::new(), wires: BTreeSet::new() };
         let mut todo = vec![junction];
         while let Some(at) = todo.pop() {
             let station = &plan.stations[at];
