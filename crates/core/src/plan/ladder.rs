@@ -43,7 +43,7 @@ impl Plan {
     pub fn ladder_alone(&self, origin: Origin, state: &State, spot: Spot) -> Option<MarkedLadder> {
         let mut ladder = self.source(origin, state)?;
         let source_rungs = ladder.rungs.len();
-        let mark = self.wire_rungs(self.first_wire(origin)?, state, spot, &mut ladder)?;
+        let mark = self.wire_rungs(self.first_wire(origin)?, state, spot, &mut Vec::new(), &mut ladder)?;
         Some(MarkedLadder { ladder, mark, source_rungs })
     }
 
@@ -60,7 +60,15 @@ impl Plan {
     }
 
     /// Adds a wire and all that hangs on it; the rung of the mark, if the spot is there.
-    fn wire_rungs(&self, wire: &Wire, state: &State, spot: Spot, ladder: &mut Ladder) -> Option<usize> {
+    /// What comes behind a junction that was met before is there already.
+    fn wire_rungs(
+        &self,
+        wire: &Wire,
+        state: &State,
+        spot: Spot,
+        met: &mut Vec<usize>,
+        ladder: &mut Ladder,
+    ) -> Option<usize> {
         let mut mark = None;
         match (spot, &wire.line) {
             (Spot::Lead { lead, along }, Some(line)) if wire.lead == Some(lead) => {
@@ -75,6 +83,12 @@ impl Plan {
         }
         let Some(at) = wire.to else { return mark };
         let station = &self.stations[at];
+        if station.is_junction {
+            if met.contains(&at) {
+                return mark;
+            }
+            met.push(at);
+        }
         if spot == Spot::Input(at) {
             mark = Some(ladder.rungs.len());
         }
@@ -84,7 +98,7 @@ impl Plan {
             Through::Isolate { load, .. } | Through::End { load } => ladder.shunt(load.clone()),
             Through::Pass { rungs, .. } => {
                 ladder.extend(rungs);
-                let onward = self.outs_rungs(station, alternative, state, spot, ladder);
+                let onward = self.outs_rungs(station, alternative, (state, spot), met, ladder);
                 mark = mark.or(onward);
             }
         }
@@ -97,8 +111,8 @@ impl Plan {
         &self,
         station: &Station,
         alternative: &Alternative,
-        state: &State,
-        spot: Spot,
+        (state, spot): (&State, Spot),
+        met: &mut Vec<usize>,
         ladder: &mut Ladder,
     ) -> Option<usize> {
         let mut wires: Vec<&Wire> = station.wires(alternative).map(|(_, wire)| wire).collect();
@@ -110,10 +124,10 @@ impl Plan {
         };
         for wire in wires {
             let mut leg = Ladder::new();
-            self.wire_rungs(wire, state, spot, &mut leg);
+            self.wire_rungs(wire, state, spot, met, &mut leg);
             ladder.leg(leg);
         }
-        self.wire_rungs(trunk, state, spot, ladder)
+        self.wire_rungs(trunk, state, spot, met, ladder)
     }
 
     /// Whether the signal goes on from a station, which it passes, to the spot in the same run.

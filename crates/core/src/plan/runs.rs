@@ -113,6 +113,10 @@ impl Plan {
         run.leads.extend(wire.lead);
         let Some(at) = wire.to else { return };
         let station = &self.stations[at];
+        // Two ways of one run come to a junction, and go on from there as one.
+        if station.is_junction && run.passed.contains(&at) {
+            return;
+        }
         match station.alternative_in(state) {
             Some(alternative @ Alternative { through: Through::Pass { high_impedance, .. }, .. }) => {
                 run.passed.push(at);

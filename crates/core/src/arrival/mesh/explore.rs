@@ -82,7 +82,7 @@ impl<'a> Exploring<'_, 'a> {
     }
 
     /// What a station is, seen from behind.
-    fn from_behind(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
+    fn seen_from_behind(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
         // What it was settled as, since a signal gets to it so alone, it may not be.
         if let Some((switch, only)) = self.mesh.plan.stations[at].settled
             && self.setting.position(switch.id).ok_or(switch)? != only
@@ -158,7 +158,7 @@ impl<'a> Exploring<'_, 'a> {
             self.found.starts.insert(start);
             return Ok(());
         };
-        let alternative = self.from_behind(at)?.filter(|alternative| alternative.leads_to(out));
+        let alternative = self.seen_from_behind(at)?.filter(|alternative| alternative.leads_to(out));
         match alternative {
             None => {
                 self.found.loose.insert(tail);

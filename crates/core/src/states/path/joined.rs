@@ -96,7 +96,8 @@ impl Region {
         while let Some(at) = todo.pop() {
             let station = &plan.stations[at];
             let passes = station.alternatives.iter().any(|one| one.passes());
-            if (!passes && station.ends_alike()) || !region.stations.insert(at) || !passes {
+            // What ends a run in any case, and always alike, ends the block.
+            if station.ends_alike() || !region.stations.insert(at) || !passes {
                 continue;
             }
             for alternative in station.alternatives.iter().filter(|one| one.passes()) {
