@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::findings::{Question, findings};
 use rigwright_core::network::Sweep;
@@ -71,27 +71,27 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
 fn demo() -> Question {
     let project = file::demo().expect("the demo opens");
     let variant = Arc::clone(&project.variants[0]);
-    let mut bank = Bank::new(Sweep::audio());
-    let response = respond(&Request::of(&project, &variant), &mut bank);
+    let mut cache = LineCache::new(Sweep::audio());
+    let response = respond(&Request::of(&project, &variant), &mut cache);
     let target = Target::Endpoint(response.endpoints[0].jack);
     let (limits, volts) = (project.limits, volts_in_use(&variant.rig));
     Question { variant, controls: project.state, target, limits, volts, unfed: Default::default() }
 }
 
-fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {
+fn all_states(question: &Question, cache: &mut LineCache) -> Option<States> {
     let question = states::Question {
         rig: Arc::clone(&question.variant.rig),
         controls: question.controls.clone(),
         target: question.target,
         unfed: Default::default(),
     };
-    explore(&question, bank).ok()
+    explore(&question, cache).ok()
 }
 
 fn bench(bencher: Bencher<'_, '_>, question: Question) {
-    let mut bank = Bank::new(Sweep::audio());
-    let states = all_states(&question, &mut bank);
-    bencher.bench_local(|| findings(black_box(&question), states.as_ref(), &mut bank, &Unwatched));
+    let mut cache = LineCache::new(Sweep::audio());
+    let states = all_states(&question, &mut cache);
+    bencher.bench_local(|| findings(black_box(&question), states.as_ref(), &mut cache, &Unwatched));
 }
 
 #[divan::bench]

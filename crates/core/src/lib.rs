@@ -6,12 +6,12 @@
 //! `parts`, `file` and `diagnosis`; `plan` and `cascade`; `arrival`; `response` and `states`.
 //!
 //! ```
-//! use rigwright_core::{cascade::Bank, file, network::Sweep, response};
+//! use rigwright_core::{cascade::LineCache, file, network::Sweep, response};
 //!
 //! let project = file::demo().expect("the demo that ships with the program opens");
 //! let variant = &project.variants[0];
-//! let mut bank = Bank::new(Sweep::audio());
-//! let answer = response::respond(&response::Request::of(&project, variant), &mut bank);
+//! let mut cache = LineCache::new(Sweep::audio());
+//! let answer = response::respond(&response::Request::of(&project, variant), &mut cache);
 //! assert_eq!(answer.endpoints[0].at.curve.hz().len(), 256);
 //! ```
 

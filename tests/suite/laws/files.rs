@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use proptest::prelude::*;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
@@ -79,7 +79,7 @@ proptest! {
         match file::read(&bytes) {
             Err(why) => prop_assert!(!why.to_string().is_empty()),
             Ok(project) => {
-                let mut bank = Bank::new(Sweep::at(&[1000.0]));
+                let mut bank = LineCache::new(Sweep::at(&[1000.0]));
                 for variant in &project.variants {
                     let _ = problems(&variant.rig);
                     let _ = respond(&Request::of(&project, variant), &mut bank);
@@ -129,7 +129,7 @@ fn shipped_files_are_healthy() {
     for project in [file::demo().expect("the demo opens"), file::blank().expect("the blank opens")] {
         for variant in &project.variants {
             assert_eq!(problems(&variant.rig), []);
-            let answer = respond(&Request::of(&project, variant), &mut Bank::new(Sweep::audio()));
+            let answer = respond(&Request::of(&project, variant), &mut LineCache::new(Sweep::audio()));
             assert!(!answer.endpoints.is_empty(), "{} reaches nobody", variant.name);
         }
         assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));

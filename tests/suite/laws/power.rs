@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use rigwright_core::advice::{self, Advice, Wishes, advise};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::straight;
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::file;
@@ -51,7 +51,7 @@ struct Signal {
 
 fn signal(project: &Project) -> Signal {
     let variant = &project.variants[0];
-    let mut bank = Bank::new(Sweep::audio());
+    let mut bank = LineCache::new(Sweep::audio());
     let response = respond(&Request::of(project, variant), &mut bank);
     let end = response.endpoints.first().map(|endpoint| endpoint.jack);
     let straight = end.and_then(|end| straight(&variant.rig, end)).map(|rig| {

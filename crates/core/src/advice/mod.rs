@@ -16,7 +16,7 @@ mod words;
 
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::{DeviceId, Edit, Limits, State, Variant};
 use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
@@ -129,13 +129,13 @@ impl Advice {
 pub const MOST_DEVICES: usize = 250;
 
 /// Searches; it says how far it is and can be stopped.
-pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<Advice, Stopped> {
+pub fn advise(question: &Question, cache: &mut LineCache, watch: &dyn Watch) -> Result<Advice, Stopped> {
     let watch: &dyn Watch = &Rising::new(watch);
     go_on(watch, 0.0)?;
     let share = |from, to| Part { whole: watch, from, to };
     let Wishes { buffers, bypass, leads, shortest_lead, order } = question.wishes;
     let variant = Arc::clone(&question.variant);
-    let mut trial = Trial::new(question, bank);
+    let mut trial = Trial::new(question, cache);
     let states = match trial.states(&variant) {
         Ok(states) => states,
         Err(why) => return Ok(Advice::none(why)),

@@ -6,7 +6,7 @@ use super::price::{added_cost, added_width};
 use super::rank::{Mark, SAME};
 use super::way::Way;
 use super::{Figures, Question, Suggestion, fuzz, go_on, practice};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
 use crate::rig::{DeviceId, Edit, Id, NEEDS_POWER, Project, Rig, State, Variant, apply};
@@ -52,11 +52,11 @@ pub struct Trial<'a> {
     /// What was asked.
     pub question: &'a Question,
     /// Leads' two-ports, at all frequencies.
-    bank: &'a mut Bank,
+    cache: &'a mut LineCache,
     /// Where jumps are heard.
-    heard: Bank,
+    heard: LineCache,
     /// At a few frequencies.
-    coarse: Bank,
+    coarse: LineCache,
     project: Project,
     off: State,
     /// The figures of the rig as it is.
@@ -65,13 +65,13 @@ pub struct Trial<'a> {
 
 impl<'a> Trial<'a> {
     /// Nothing tried yet.
-    pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
+    pub fn new(question: &'a Question, cache: &'a mut LineCache) -> Self {
         let project = Project::scratch(&question.variant);
         let off = question.controls.held(&question.variant.rig);
         let (from, to) = states::heard_hz(&question.variant.rig, question.target);
-        let hz: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
-        let (heard, coarse) = (Bank::new(Sweep::at(&hz)), Bank::new(Sweep::at(&hz)));
-        Self { question, bank, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
+        let hz: Vec<f64> = cache.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
+        let (heard, coarse) = (LineCache::new(Sweep::at(&hz)), LineCache::new(Sweep::at(&hz)));
+        Self { question, cache, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
     }
 
     /// What all ideas have to be better than. The quick looks are at the
@@ -91,7 +91,7 @@ impl<'a> Trial<'a> {
         }
         chosen.sort_unstable();
         let hz: Vec<f64> = chosen.into_iter().filter_map(|at| states.hz().get(at).copied()).collect();
-        self.coarse = Bank::new(Sweep::at(&hz));
+        self.coarse = LineCache::new(Sweep::at(&hz));
     }
 
     /// From here on what an idea brings in is numbered while it is tried out.
@@ -161,7 +161,7 @@ impl<'a> Trial<'a> {
         };
         let request =
             Request { rig: Arc::clone(&variant.rig), state: self.off.clone(), test_point, unfed: Default::default() };
-        let response = response::respond(&request, self.bank);
+        let response = response::respond(&request, self.cache);
         match self.question.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),

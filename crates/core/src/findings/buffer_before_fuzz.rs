@@ -4,7 +4,7 @@ use super::mend;
 use super::scene::{Scene, View, can_be};
 use super::words::ohms;
 use super::{About, Diagnosis, Remedy, Severity, Told, rules};
-use crate::cascade::{Bank, row_through};
+use crate::cascade::{LineCache, row_through};
 use crate::network::{Ladder, Sweep};
 use crate::plan::{Origin, Run, Spot, Through};
 use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Position, Treadle};
@@ -88,7 +88,7 @@ fn source_at_1_khz(view: &View, fuzz: DeviceId, origin: Origin) -> Option<f64> {
 }
 
 fn impedance_at_1_khz(ladder: &Ladder) -> Option<f64> {
-    let row = row_through(&ladder.rungs, &mut Bank::new(Sweep::at(&[1000.0])));
+    let row = row_through(&ladder.rungs, &mut LineCache::new(Sweep::at(&[1000.0])));
     let size = |re: &[f64], im: &[f64]| Some(re.first()?.hypot(*im.first()?));
     let (a, b) = (size(&row.a.re, &row.a.im)?, size(&row.b.re, &row.b.im)?);
     (!row.silent && a > 0.0).then(|| b / a)

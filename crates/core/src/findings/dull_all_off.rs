@@ -4,7 +4,7 @@ use super::mend::{self, LONGEST_PATCH, Mend};
 use super::scene::{First, Scene, View, capacitance};
 use super::words::{A_LEAD_TO_BUY, count};
 use super::{About, Diagnosis, Remedy, Severity, Told, peak_lost, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
 use crate::rig::{Bypass, DeviceId, Edit, JackRef, Lead, LeadId, Rig};
@@ -23,9 +23,9 @@ const MOST_FIXES: usize = 4;
 /// How metres are told that capacitance alone amounts to.
 const AS_MUCH: &str = "as much as";
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(scene: &Scene<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let Some(first) = scene.now.first() else { return Ok(Vec::new()) };
-    let Some(answer) = scene.now.answer(&[], bank) else { return Ok(Vec::new()) };
+    let Some(answer) = scene.now.answer(&[], cache) else { return Ok(Vec::new()) };
     let shares = shares(&scene.now, first);
     let run: f64 = shares.iter().map(|share| share.farads).sum();
     let limit = scene.limits.dull.get();
@@ -42,15 +42,15 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
             format!("All off, {as_much}{damped}.")
         }
         Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) if dull > limit => {
-            let lost = if has_a_peak_to_lose(scene, bank) { ", and its peak is lost" } else { "" };
+            let lost = if has_a_peak_to_lose(scene, cache) { ", and its peak is lost" } else { "" };
             format!("All off, {as_much}{lost}.")
         }
         Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) => {
-            return Ok(peak_lost::look(scene, first, bank).into_iter().collect());
+            return Ok(peak_lost::look(scene, first, cache).into_iter().collect());
         }
         _ => return Ok(Vec::new()),
     };
-    let fixes = fixes(scene, first, dull, &shares, bank, watch)?;
+    let fixes = fixes(scene, first, dull, &shares, cache, watch)?;
     if text.contains(AS_MUCH) || fixes.iter().any(|fix| fix.words.contains(AS_MUCH)) {
         why += " “As much as” counts capacitance; “sounds like” goes by where the peak stands, and so may differ.";
     }
@@ -92,7 +92,7 @@ fn own_farads_per_metre(view: &View, first: First<'_>) -> f64 {
 
 /// Whether the guitar, straight into the amp with as much lead as isn't dull yet
 /// and its knobs where they are, has a peak at all.
-fn has_a_peak_to_lose(scene: &Scene<'_>, bank: &mut Bank) -> bool {
+fn has_a_peak_to_lose(scene: &Scene<'_>, cache: &mut LineCache) -> bool {
     let mut peak = || {
         let first = scene.now.first()?;
         let rig = &scene.now.rig;
@@ -106,7 +106,7 @@ fn has_a_peak_to_lose(scene: &Scene<'_>, bank: &mut Bank) -> bool {
             test_point: None,
             unfed: scene.now.unfed.clone(),
         };
-        respond(&request, bank).endpoints.first()?.at.peak.ok()
+        respond(&request, cache).endpoints.first()?.at.peak.ok()
     };
     peak().is_some()
 }
@@ -199,7 +199,7 @@ fn fixes(
     first: First<'_>,
     now: f64,
     shares: &[Share],
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Remedy>, Stopped> {
     let limit = scene.limits.dull.get();
@@ -209,7 +209,7 @@ fn fixes(
             return Err(Stopped);
         }
         let Some(view) = scene.tried(&mend.edit) else { continue };
-        let (Some(after), Some(answer)) = (view.first(), view.answer(&[], bank)) else { continue };
+        let (Some(after), Some(answer)) = (view.first(), view.answer(&[], cache)) else { continue };
         let run: f64 = self::shares(&view, after).iter().map(|share| share.farads).sum();
         let metres = dullness(&answer, run, own_farads_per_metre(&view, after));
         // A little less dull is no reason to buy something.

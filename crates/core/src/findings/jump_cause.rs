@@ -3,7 +3,7 @@
 use super::scene::{View, series_ohms};
 use super::tone_jump::run_of;
 use super::words::ohms;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Origin, Run, Through};
 use crate::response::MovedPeak;
 use crate::rig::{Device, Pedal, State, SwitchSetting};
@@ -22,8 +22,8 @@ pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[SwitchSett
 }
 
 /// What a switch does to the peak at the target, among these others.
-pub fn moved_peak(view: &View, furthest: Furthest, among: &[SwitchSetting], bank: &mut Bank) -> MovedPeak {
-    MovedPeak { before: view.peak_hz(among, bank), after: view.peak_hz(&with(among, furthest), bank) }
+pub fn moved_peak(view: &View, furthest: Furthest, among: &[SwitchSetting], cache: &mut LineCache) -> MovedPeak {
+    MovedPeak { before: view.peak_hz(among, cache), after: view.peak_hz(&with(among, furthest), cache) }
 }
 
 fn with(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {

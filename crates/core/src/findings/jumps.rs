@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::scene::View;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::Limits;
 use crate::states::{self, NoStates, Question, States};
 
@@ -16,6 +16,6 @@ pub fn all(view: &View) -> Question {
 ///
 /// A fuzz with a low input takes the guitar's peak, and so a unit before it, on,
 /// gives it back: that says nothing of leads, and of it another rule speaks.
-pub fn without_fuzzes(view: &View, limits: &Limits, bank: &mut Bank) -> Result<States, NoStates> {
-    states::explore(&all(view).without_fuzzes(limits), bank)
+pub fn without_fuzzes(view: &View, limits: &Limits, cache: &mut LineCache) -> Result<States, NoStates> {
+    states::explore(&all(view).without_fuzzes(limits), cache)
 }

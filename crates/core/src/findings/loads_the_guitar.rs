@@ -4,7 +4,7 @@ use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, can_be};
 use super::words::{A_UNIT_TO_BUY, ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules, wrong_treadle};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::Through;
 use crate::response::NoPeak;
 use crate::rig::{
@@ -37,35 +37,35 @@ pub struct Loss {
     pub lost: bool,
 }
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(scene: &Scene<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut found = Vec::new();
-    let off = with_everything_off(scene, bank);
+    let off = with_everything_off(scene, cache);
     for loss in &off {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        found.extend(always(scene, loss, bank));
+        found.extend(always(scene, loss, cache));
     }
-    found.extend(while_on(scene, &off, bank));
+    found.extend(while_on(scene, &off, cache));
     Ok(found)
 }
 
 /// The inputs that take more than the limit in every state in which the guitar gets to them.
-pub fn with_everything_off(scene: &Scene<'_>, bank: &mut Bank) -> Vec<Loss> {
+pub fn with_everything_off(scene: &Scene<'_>, cache: &mut LineCache) -> Vec<Loss> {
     let Some(first) = scene.now.first() else { return Vec::new() };
     let devices = scene.now.devices_on(first.run).into_iter();
-    let losses = devices.filter_map(|device| measure(&scene.now, device, &[], bank));
+    let losses = devices.filter_map(|device| measure(&scene.now, device, &[], cache));
     losses.filter(|loss| loss.db > scene.limits.loading.get()).collect()
 }
 
-fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
+fn always(scene: &Scene<'_>, loss: &Loss, cache: &mut LineCache) -> Option<Told> {
     let device = scene.now.rig.device(loss.device)?;
     let noun = scene.now.first()?.noun;
     let name = scene.now.name(device.id);
     let subject = if device.has_switch() { format!("{name}, even off,") } else { name };
     let words = fixes(scene, device).into_iter().filter_map(|mend| {
         let view = scene.tried(&mend.edit)?;
-        let left = measure(&view, device.id, &[], bank).map_or(0.0, |left| left.db);
+        let left = measure(&view, device.id, &[], cache).map_or(0.0, |left| left.db);
         let better = left <= scene.limits.loading.get() || left < 0.5 * loss.db;
         better.then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
@@ -103,7 +103,7 @@ fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
 }
 
 /// Units that load the guitar only while they are the first that is on: one finding for all.
-fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
+fn while_on(scene: &Scene<'_>, off: &[Loss], cache: &mut LineCache) -> Option<Told> {
     let first = scene.now.first()?;
     let passed = first.run.passed.iter().map(|at| &scene.now.plan.stations[*at]);
     let sounds = passed.filter(|station| {
@@ -116,7 +116,7 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     let devices = sounds.map(|station| station.device()).filter(|id| off.iter().all(|loss| loss.device != *id));
     let devices =
         devices.filter(|id| scene.now.rig.device(*id).is_some_and(|device| !device.is_low_fuzz(scene.limits)));
-    let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&scene.now, id, &[id], bank)).collect();
+    let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&scene.now, id, &[id], cache)).collect();
     losses.retain(|loss| loss.db > scene.limits.loading.get());
     losses.sort_by(|a, b| b.db.total_cmp(&a.db));
     let (worst, others) = losses.split_first()?;
@@ -174,13 +174,13 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
 
 /// What a device's input takes with these units on. None where its resistance
 /// isn't below the usual, or where even with the usual one there is no peak.
-pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], bank: &mut Bank) -> Option<Loss> {
+pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], cache: &mut LineCache) -> Option<Loss> {
     let found = view.rig.device(device)?;
     let state = toe_down(view.with_on(on), found);
     let resistance = resistance(found, found.is_on(&state)).filter(|resistance| *resistance < USUAL)?;
     let mut usual = found.clone();
     set_resistance(&mut usual, found.is_on(&state), USUAL);
-    loss(view, &state, &[usual], bank).map(|loss| Loss { ohms: resistance, ..loss })
+    loss(view, &state, &[usual], cache).map(|loss| Loss { ohms: resistance, ..loss })
 }
 
 /// A passive treadle is judged with the toe down.
@@ -191,13 +191,13 @@ pub fn toe_down(mut state: State, device: &Device) -> State {
 
 /// What a rig takes off the guitar's peak in a state against other devices in
 /// the places of some; it is told as the first one's.
-pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> Option<Loss> {
+pub fn loss(view: &View, state: &State, without: &[Device], cache: &mut LineCache) -> Option<Loss> {
     let origin = view.first()?.run.origin;
     let hop = *view.route(state)?.first().filter(|hop| hop.origin == origin)?;
     let passage = |others: &[Device]| Passage::new(&view.plan_with(others, state), state, hop.origin, hop.spot);
     let (loaded, free) = (passage(&[])?, passage(without)?);
-    let peak = free.peak(bank).ok()?;
-    let (top, lost) = match loaded.peak(bank) {
+    let peak = free.peak(cache).ok()?;
+    let (top, lost) = match loaded.peak(cache) {
         Ok(peak) => (peak.db, false),
         Err(NoPeak::TooLow { height_db }) => (loaded.level_at(REFERENCE_HZ).decibels()? + height_db, false),
         Err(NoPeak::NoMaximum) => (loaded.level_at(peak.hz).decibels()?, true),
@@ -208,7 +208,7 @@ pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> 
 }
 
 /// What all inputs on the guitar's run take together, everything off.
-pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
+pub fn together(view: &View, cache: &mut LineCache) -> Option<Loss> {
     let run = view.first()?.run;
     let devices = view.devices_on(run).into_iter().filter_map(|device| view.rig.device(device));
     let mut usual: Vec<Device> = Vec::new();
@@ -220,7 +220,7 @@ pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
             usual.push(changed);
         }
     }
-    loss(view, &view.off, &usual, bank)
+    loss(view, &view.off, &usual, cache)
 }
 
 /// The resistance in Ω that a device hangs on the run before it, on or off.

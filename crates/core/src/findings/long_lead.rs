@@ -4,7 +4,7 @@ use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View, series_ohms};
 use super::words::{ohms, plain};
 use super::{About, Diagnosis, Remedy, Severity, Told, rules, wrong_treadle};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Spot, Through, plan};
 use crate::response::Minus3;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, SwitchSetting, Treadle};
@@ -39,13 +39,13 @@ struct Falls {
     db: f64,
 }
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(scene: &Scene<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut drives: Vec<Drive> = Vec::new();
     for source in sources(&scene.now) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        drives.extend(drive(&scene.now, source, scene.limits.long_lead.get(), bank));
+        drives.extend(drive(&scene.now, source, scene.limits.long_lead.get(), cache));
     }
     // What falls beyond hearing needs no word.
     drives.retain(|drive| drive.falls.minus3.is_some());
@@ -56,7 +56,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let mut found = Vec::new();
     for lead in leads.into_iter().filter_map(|lead| scene.now.rig.lead(lead)) {
         let same: Vec<&Drive> = drives.iter().filter(|drive| drive.lead == lead.id).collect();
-        found.extend(told(scene, lead, &same, bank));
+        found.extend(told(scene, lead, &same, cache));
     }
     Ok(found)
 }
@@ -92,7 +92,7 @@ fn is_guitar(view: &View, device: DeviceId) -> bool {
 }
 
 /// The longest lead that a feeble output drives, if it is a long one.
-fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Drive> {
+fn drive(view: &View, source: Source, long: f64, cache: &mut LineCache) -> Option<Drive> {
     let device = view.rig.device(source.device)?;
     let mut state = view.with(&source.on);
     let treadle = match &device.kind {
@@ -117,7 +117,7 @@ fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Driv
     let leads = leads.filter_map(|lead| view.rig.lead(*lead)).filter(|lead| lead.length.get() > long);
     let lead = leads.max_by(|a, b| a.length.get().total_cmp(&b.length.get()))?;
     let passage = Passage::new(&plan, &state, run.origin, Spot::Lead { lead: lead.id, along: 1.0 })?;
-    let falls = falls(&passage, bank)?;
+    let falls = falls(&passage, cache)?;
     let ohms = match treadle {
         Some(ohms) => ohms,
         None => series_ohms(&plan.source(run.origin, &state)?),
@@ -125,13 +125,13 @@ fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Driv
     Some(Drive { source, ohms, lead: lead.id, falls })
 }
 
-fn falls(passage: &Passage, bank: &mut Bank) -> Option<Falls> {
+fn falls(passage: &Passage, cache: &mut LineCache) -> Option<Falls> {
     let level = |hz: f64| passage.level_at(hz).decibels();
-    Some(Falls { minus3: passage.minus3(bank).ok(), db: level(REFERENCE_HZ)? - level(TOLD_HZ)? })
+    Some(Falls { minus3: passage.minus3(cache).ok(), db: level(REFERENCE_HZ)? - level(TOLD_HZ)? })
 }
 
 /// One finding for a lead, whoever drives it.
-fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Option<Told> {
+fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Option<Told> {
     let (worst, others) = same.split_first()?;
     let view = &scene.now;
     let minus3 = worst.falls.minus3?;
@@ -168,7 +168,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
             hz: Some(minus3.hz),
             ..About::default()
         },
-        remedies: fixes(scene, lead, same, bank),
+        remedies: fixes(scene, lead, same, cache),
         ..Diagnosis::new(
             rules::LONG_LEAD_AT_HIGH_IMPEDANCE,
             severity,
@@ -178,7 +178,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
     Some(Told::new(told, 20_000.0, minus3.hz))
 }
 
-fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Remedy> {
+fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Vec<Remedy> {
     let Some(worst) = same.first() else { return Vec::new() };
     let view = &scene.now;
     let before_lead = format!("Put a buffer before the lead to {}", view.name(lead.to.device));
@@ -192,7 +192,7 @@ fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Ve
         let Some(after) = scene.tried(&mend.edit) else { continue };
         let mut left: Vec<f64> = Vec::new();
         for other in same {
-            let still = drive(&after, other.source.clone(), long, bank);
+            let still = drive(&after, other.source.clone(), long, cache);
             left.extend(still.and_then(|drive| drive.falls.minus3).map(|minus3| minus3.hz));
         }
         // As good as none: all that drove it too feebly do so no longer.

@@ -25,7 +25,7 @@ mod wrong_treadle;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::diagnosis::{About, Diagnosis, Remedy, Severity};
 use crate::rig::{DeviceId, Limits, State, Variant};
 use crate::states::{States, Target};
@@ -53,17 +53,17 @@ pub struct Question {
 
 /// All findings of a rig, those to act on first, and of those the furthest past
 /// its limit. `states` are all states of the same rig at the same target, where
-/// there are any. `bank` has the program's own sweep, or one as fine.
+/// there are any. `cache` has the program's own sweep, or one as fine.
 ///
 /// None where no signal gets to the target, or the rig is plugged in such that
 /// it can't be as drawn: its problems come first.
 pub fn findings(
     question: &Question,
     states: Option<&States>,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
-    findings_within(MOST_WORK, question, states, bank, watch)
+    findings_within(MOST_WORK, question, states, cache, watch)
 }
 
 /// The same where it takes no more than so many steps; of a rig that takes more
@@ -72,7 +72,7 @@ pub fn findings_within(
     most: u64,
     question: &Question,
     states: Option<&States>,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
     let Some(scene) = Scene::of(question, states) else {
@@ -88,15 +88,15 @@ pub fn findings_within(
     told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
     told.extend(wah_before_fuzz::look(&scene));
     told.extend(handling_noise::look(&scene));
-    told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
-    told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
-    let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;
+    told.extend(loads_the_guitar::look(&scene, cache, &part(0.02, 0.1))?);
+    told.extend(wrong_treadle::look(&scene, cache, &part(0.1, 0.12))?);
+    let feeble = long_lead::look(&scene, cache, &part(0.12, 0.14))?;
     let told_of: Vec<DeviceId> = feeble.iter().flat_map(|told| told.diagnosis.about.devices.iter().copied()).collect();
     told.extend(feeble);
     told.extend(too_hot::look(&scene, &part(0.14, 0.16))?);
-    told.extend(dull_all_off::look(&scene, bank, &part(0.16, 0.2))?);
-    told.extend(useless_buffer::look(&scene, bank, &part(0.2, 0.5))?);
-    told.extend(tone_jump::look(&scene, &told_of, bank, &part(0.5, 1.0))?);
+    told.extend(dull_all_off::look(&scene, cache, &part(0.16, 0.2))?);
+    told.extend(useless_buffer::look(&scene, cache, &part(0.2, 0.5))?);
+    told.extend(tone_jump::look(&scene, &told_of, cache, &part(0.5, 1.0))?);
     told.sort_by(|a, b| a.diagnosis.severity.cmp(&b.diagnosis.severity).then(b.size.total_cmp(&a.size)));
     let free = scene.first_free();
     let found = told.into_iter().map(|told| told.diagnosis);

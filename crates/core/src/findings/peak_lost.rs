@@ -6,23 +6,23 @@ use super::mend;
 use super::scene::{First, Scene, View};
 use super::words::{ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::DeviceId;
 use crate::units::hertz;
 use crate::words::few;
 
-pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told> {
+pub fn look(scene: &Scene<'_>, first: First<'_>, cache: &mut LineCache) -> Option<Told> {
     // The unit that takes it alone has a finding of its own.
-    if !with_everything_off(scene, bank).is_empty() {
+    if !with_everything_off(scene, cache).is_empty() {
         return None;
     }
     let limit = scene.limits.loading.get();
-    let taken = together(&scene.now, bank).filter(|taken| taken.db > limit)?;
+    let taken = together(&scene.now, cache).filter(|taken| taken.db > limit)?;
     let loads = loads(&scene.now, first);
     let each: Vec<String> =
         loads.iter().map(|(device, resistance)| format!("{} {}", scene.now.name(*device), ohms(*resistance))).collect();
     let fix = mend::buffer_first(scene, first).and_then(|mend| {
-        let left = scene.tried(&mend.edit).and_then(|view| together(&view, bank)).map_or(0.0, |left| left.db);
+        let left = scene.tried(&mend.edit).and_then(|view| together(&view, cache)).map_or(0.0, |left| left.db);
         (left < taken.db).then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
     });
     let told = Diagnosis {

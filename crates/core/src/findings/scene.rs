@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::Question;
 use crate::arrival::Probe;
-use crate::cascade::{self, Bank};
+use crate::cascade::{self, LineCache};
 use crate::network::{Ladder, Rung};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
 use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, peak_at, respond};
@@ -67,8 +67,8 @@ impl View {
     }
 
     /// What arrives at the target with these switches set and all others off.
-    pub fn answer(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<PointAnswer> {
-        let response = respond(&self.request(set), bank);
+    pub fn answer(&self, set: &[SwitchSetting], cache: &mut LineCache) -> Option<PointAnswer> {
+        let response = respond(&self.request(set), cache);
         match self.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
@@ -76,8 +76,8 @@ impl View {
     }
 
     /// The peak at the target with these switches set and all others off, in Hz.
-    pub fn peak_hz(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<f64> {
-        peak_at(&self.request(set), self.endpoint(), bank).map(|peak| peak.hz)
+    pub fn peak_hz(&self, set: &[SwitchSetting], cache: &mut LineCache) -> Option<f64> {
+        peak_at(&self.request(set), self.endpoint(), cache).map(|peak| peak.hz)
     }
 
     /// The endpoint, unless the level is wanted at a test point.
@@ -197,10 +197,10 @@ impl View {
 }
 
 /// All states of a rig at a target.
-pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
+pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, cache: &mut LineCache) -> Result<States, NoStates> {
     states::explore(
         &states::Question { rig: Arc::clone(rig), controls: view.off.clone(), target, unfed: view.unfed.clone() },
-        bank,
+        cache,
     )
 }
 
@@ -297,15 +297,15 @@ impl Passage {
     }
 
     /// Its peak.
-    pub fn peak(&self, bank: &mut Bank) -> Result<Peak, NoPeak> {
-        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
-        response::peak(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
+    pub fn peak(&self, cache: &mut LineCache) -> Result<Peak, NoPeak> {
+        let levels = cascade::levels(&self.0.ladder, self.0.mark, cache);
+        response::peak(cache.sweep().hz(), &levels, &|hz| self.level_at(hz))
     }
 
     /// Its −3 dB point.
-    pub fn minus3(&self, bank: &mut Bank) -> Result<Minus3, NoMinus3> {
-        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
-        response::minus3(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
+    pub fn minus3(&self, cache: &mut LineCache) -> Result<Minus3, NoMinus3> {
+        let levels = cascade::levels(&self.0.ladder, self.0.mark, cache);
+        response::minus3(cache.sweep().hz(), &levels, &|hz| self.level_at(hz))
     }
 }
 

@@ -7,7 +7,7 @@ use super::mend::{self, Mend};
 use super::scene::{Scene, View, can_be};
 use super::words::{count, plain, signed};
 use super::{About, Diagnosis, Remedy, Severity, Told, jump_cause, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
@@ -54,14 +54,19 @@ impl Big<'_> {
 
 /// Of `told_of` it has been told that their outputs are feeble; a fall that
 /// comes of that isn't told again.
-pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(
+    scene: &Scene<'_>,
+    told_of: &[DeviceId],
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<Told>, Stopped> {
     let Some(all) = scene.states else { return Ok(Vec::new()) };
     if !watch.go_on(0.0) {
         return Err(Stopped);
     }
     let own;
     let states = if scene.now.rig.has_fuzz_switch(scene.limits) {
-        let Ok(answer) = without_fuzzes(&scene.now, scene.limits, bank) else { return Ok(Vec::new()) };
+        let Ok(answer) = without_fuzzes(&scene.now, scene.limits, cache) else { return Ok(Vec::new()) };
         own = answer;
         &own
     } else {
@@ -77,14 +82,14 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
             continue;
         }
         told.insert(big.driver, big.device.id);
-        let fixes = fixes(scene, big, bank, watch)?;
+        let fixes = fixes(scene, big, cache, watch)?;
         let among = jumps::all(&scene.now).without_fuzzes(scene.limits).company(states, big.furthest);
-        let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
+        let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, cache);
         found.push(one(scene, big, among, peak, fixes));
     }
     let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
     found.extend(together(scene, &others));
-    found.extend(fuzz(scene, told_of, all, bank));
+    found.extend(fuzz(scene, told_of, all, cache));
     Ok(found)
 }
 
@@ -160,7 +165,7 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
 }
 
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
-fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
+fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, cache: &mut LineCache) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
         let device = scene.now.rig.device(jump.device()).filter(|device| device.is_low_fuzz(scene.limits))?;
         let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
@@ -170,7 +175,7 @@ fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) 
     let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
     let among = jumps::all(&scene.now).company(all, big.furthest);
     let driver = run_of(&scene.now, big.device.id, &among).map(|run| run.from.device);
-    let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
+    let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, cache);
     let mut told = one(scene, &big, among, peak, Vec::new());
     if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
         told.diagnosis.why += " A fuzz with so low an input works like that: nothing to fix.";
@@ -202,10 +207,10 @@ struct Place {
     furthest: f64,
 }
 
-fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Remedy>, Stopped> {
+fn fixes(scene: &Scene<'_>, big: &Big<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Remedy>, Stopped> {
     let limit = scene.limits.jump.get();
     let (from, to) = heard_hz(&scene.now.rig, scene.now.target);
-    let mut rough = Bank::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
+    let mut rough = LineCache::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
     let mut places: Vec<Place> = Vec::new();
     for mend in candidates(scene, big) {
         if !watch.go_on(0.0) {
@@ -227,7 +232,7 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        let Some(place) = self::place(scene, big, place.mend, bank) else { continue };
+        let Some(place) = self::place(scene, big, place.mend, cache) else { continue };
         if place.left < big.size() && (place.left <= limit || place.left < 0.5 * big.size()) {
             hides_no_fuzz |= place.mend.hides.is_empty();
             let figure = format!("{}{} left", scene.at_least(), plain(place.left));
@@ -237,9 +242,9 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -
     Ok(found)
 }
 
-fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Option<Place> {
+fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, cache: &mut LineCache) -> Option<Place> {
     let view = scene.tried(&mend.edit)?;
-    let states = without_fuzzes(&view, scene.limits, bank).ok()?;
+    let states = without_fuzzes(&view, scene.limits, cache).ok()?;
     let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     let left = all.iter().find(|one| one.device() == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);

@@ -10,7 +10,7 @@ use super::mend::{self, LONGEST_PATCH};
 use super::scene::{Scene, View, can_be, explore};
 use super::words::plain;
 use super::{About, Diagnosis, Remedy, Severity, Told, region, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
 use crate::states::Target;
@@ -24,20 +24,20 @@ const ROUGH_POINTS: usize = 24;
 /// An output resistance in Ω times a capacitance in F that lets levels up to
 /// 10 kHz fall by less than 0.001 dB: (2π·10 kHz·RC)² < 0.00023 [textbook].
 const NO_FALL: f64 = 0.24e-6;
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(scene: &Scene<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let limit = scene.limits.useless.get();
-    let mut rough = Bank::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
+    let mut rough = LineCache::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
     let mut found: Vec<(&Device, f64)> = Vec::new();
     for device in scene.now.rig.devices.iter().filter(|device| could_go(device)) {
         let Some(region) = region::around(&scene.now, device.id, scene.first_free()) else { continue };
         let Some(switched) = with_a_switch(region.rig, device) else { continue };
         let switched = Arc::new(switched);
         let mut most = Some(0.0);
-        for bank in [&mut rough, &mut *bank] {
+        for cache in [&mut rough, &mut *cache] {
             if !watch.go_on(0.0) {
                 return Err(Stopped);
             }
-            most = most_change(&scene.now, &switched, &region.ends, device.id, bank).filter(|db| *db <= limit);
+            most = most_change(&scene.now, &switched, &region.ends, device.id, cache).filter(|db| *db <= limit);
             if most.is_none() {
                 break;
             }
@@ -147,11 +147,11 @@ fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
 
 /// The most that any level at these inputs changes in any state, in dB. None
 /// where nothing sounds, or not every state was looked at.
-fn most_change(view: &View, rig: &Arc<Rig>, ends: &[Target], device: DeviceId, bank: &mut Bank) -> Option<f64> {
+fn most_change(view: &View, rig: &Arc<Rig>, ends: &[Target], device: DeviceId, cache: &mut LineCache) -> Option<f64> {
     let level = rig.device(device)?.kind.pedal()?.on.level.get();
     let mut most: Option<f64> = None;
     for end in ends {
-        let states = explore(view, rig, *end, bank).ok().filter(|states| states.exact)?;
+        let states = explore(view, rig, *end, cache).ok().filter(|states| states.exact)?;
         // An end that doesn't hear it at all has no jump.
         let Some(jump) = states.jumps.iter().find(|jump| jump.device() == device) else { continue };
         let level = if jump.is_whole { 0.0 } else { level };

@@ -5,7 +5,7 @@ use super::mend::{self, Mend};
 use super::scene::{Passage, Scene, View};
 use super::words::{A_UNIT_TO_BUY, ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Run, Spot, plan};
 use crate::response::{Minus3, NoMinus3};
 use crate::rig::{Control, Device, DeviceId, Kind, Knob, LeadId, Pot, State, Treadle};
@@ -20,7 +20,7 @@ const HIGH: Ohms = Ohms::of(200e3);
 const AFTER_THE_GUITAR: (&str, &str) = ("volume-treadle-250k", "250 kΩ");
 const AFTER_A_BUFFER: (&str, &str) = ("volume-treadle-25k", "25 kΩ");
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn look(scene: &Scene<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut found = Vec::new();
     for device in &scene.now.rig.devices {
         let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &device.kind else { continue };
@@ -31,17 +31,17 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
         let drives = |run: &Run| run.passed.iter().any(|at| scene.now.plan.stations[*at].device() == device.id);
         let guitars = scene.now.first().is_some_and(|first| drives(first.run));
         if guitars && pot.resistance <= LOW {
-            found.extend(low_after_the_guitar(scene, device, pot, bank));
+            found.extend(low_after_the_guitar(scene, device, pot, cache));
         } else if !guitars && pot.resistance >= HIGH {
-            found.extend(high_after_a_buffer(scene, device, pot, bank));
+            found.extend(high_after_a_buffer(scene, device, pot, cache));
         }
     }
     Ok(found)
 }
 
-fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut Bank) -> Option<Told> {
+fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, cache: &mut LineCache) -> Option<Told> {
     let noun = scene.now.first()?.noun;
-    let taken = against_1_megohm(&scene.now, device.id, bank)?;
+    let taken = against_1_megohm(&scene.now, device.id, cache)?;
     let (name, resistance) = (scene.now.name(device.id), ohms(pot.resistance.get()));
     let text = if taken.lost {
         format!(
@@ -55,7 +55,7 @@ fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mu
     let mut fixes = Vec::new();
     for mend in [swap(scene, device, AFTER_THE_GUITAR), behind_a_buffer(scene, device)].into_iter().flatten() {
         let Some(view) = scene.tried(&mend.edit) else { continue };
-        let left = against_1_megohm(&view, device.id, bank).map_or(0.0, |left| left.db);
+        let left = against_1_megohm(&view, device.id, cache).map_or(0.0, |left| left.db);
         if left < 0.7 * taken.db {
             fixes.push(mend.fix(&scene.now, &format!("{} left", plain(left))));
         }
@@ -79,22 +79,22 @@ fn low_after_the_guitar(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mu
 }
 
 /// What the treadle takes off the guitar's peak with the toe down, against a pot of 1 MΩ.
-fn against_1_megohm(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Loss> {
+fn against_1_megohm(view: &View, device: DeviceId, cache: &mut LineCache) -> Option<Loss> {
     let found = view.rig.device(device)?;
     let mut usual = found.clone();
     if let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &mut usual.kind {
         pot.resistance = Ohms::of(1e6);
     }
-    loss(view, &toe_down(view.off.clone(), found), &[usual], bank)
+    loss(view, &toe_down(view.off.clone(), found), &[usual], cache)
 }
 
-fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, bank: &mut Bank) -> Option<Told> {
-    let minus3 = half_way(&scene.now, device.id, bank)?.ok()?;
+fn high_after_a_buffer(scene: &Scene<'_>, device: &Device, pot: &Pot, cache: &mut LineCache) -> Option<Told> {
+    let minus3 = half_way(&scene.now, device.id, cache)?.ok()?;
     let (name, resistance) = (scene.now.name(device.id), ohms(pot.resistance.get()));
     let mut fixes = Vec::new();
     for mend in [swap(scene, device, AFTER_A_BUFFER), mend::buffer_behind(scene, device.id)].into_iter().flatten() {
         let Some(view) = scene.tried(&mend.edit) else { continue };
-        let figure = match half_way(&view, device.id, bank) {
+        let figure = match half_way(&view, device.id, cache) {
             Some(Ok(left)) if left.hz > 1.5 * minus3.hz => format!("it then falls from {}", hertz(left.hz)),
             Some(Err(NoMinus3::NeverCrosses)) => "it then falls beyond 20 kHz only".to_owned(),
             _ => continue,
@@ -132,7 +132,7 @@ fn run_through(view: &View, device: DeviceId) -> Option<&Run> {
 }
 
 /// The −3 dB point of the treadle's run, the treadle where its pot is halved.
-fn half_way(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Result<Minus3, NoMinus3>> {
+fn half_way(view: &View, device: DeviceId, cache: &mut LineCache) -> Option<Result<Minus3, NoMinus3>> {
     let run = run_through(view, device)?;
     let pot = passive_pot(view, device)?;
     let mut state = view.off.clone();
@@ -141,7 +141,7 @@ fn half_way(view: &View, device: DeviceId, bank: &mut Bank) -> Option<Result<Min
     // Where the run ends behind the treadle, and not on a side run before it.
     let mut ends = run.ends.iter().copied();
     let end = ends.find(|at| view.is_behind(device, view.plan.stations[*at].device()))?;
-    Some(Passage::new(&plan, &state, run.origin, Spot::Input(end))?.minus3(bank))
+    Some(Passage::new(&plan, &state, run.origin, Spot::Input(end))?.minus3(cache))
 }
 
 fn behind(view: &View, run: &Run, device: DeviceId) -> Vec<LeadId> {

@@ -19,8 +19,8 @@ impl Desk {
         // With the very ids that it would get.
         let pointed = pointed.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
         let place = (variant.id, self.answers.fed.feeding());
-        let bank = self.answers.bank(variant.id);
-        self.ghosts.update(&project, place, pointed.as_ref(), bank, &*self.host);
+        let cache = self.answers.cache(variant.id);
+        self.ghosts.update(&project, place, pointed.as_ref(), cache, &*self.host);
         self.power_previews.update(&project, variant, &self.power_answers, &*self.host);
     }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::findings;
@@ -29,7 +29,7 @@ pub type AllStates = Result<States, NoStates>;
 struct Kept {
     request: Request,
     response: Later<Request, Response>,
-    bank: Bank,
+    cache: LineCache,
     states: Later<Question, AllStates>,
     /// Why nothing comes through, where nothing does.
     silence: Later<Silence, String>,
@@ -98,14 +98,14 @@ fn told_at_once(question: &Question) -> bool {
 
 /// A curve without what speeds up the next one.
 pub fn respond_afresh(request: &Request) -> Response {
-    respond(request, &mut Bank::new(Sweep::audio()))
+    respond(request, &mut LineCache::new(Sweep::audio()))
 }
 
 impl Kept {
     fn of(request: Request) -> Self {
         let (response, states, worst_jump) = (Later::default(), Later::default(), Later::default());
-        let (bank, silence) = (Bank::new(Sweep::audio()), Later::default());
-        Self { request, response, bank, states, silence, worst_jump }
+        let (cache, silence) = (LineCache::new(Sweep::audio()), Later::default());
+        Self { request, response, cache, states, silence, worst_jump }
     }
 
     /// Sees to it that the curve is there, now or in a while; how much of what can be done now it was.
@@ -116,8 +116,8 @@ impl Kept {
         }
         let weight = weight(&self.request.rig);
         if weight <= left {
-            let bank = &mut self.bank;
-            self.response.answer(&self.request, || respond(&self.request, bank));
+            let cache = &mut self.cache;
+            self.response.answer(&self.request, || respond(&self.request, cache));
             return weight;
         }
         let how = How { host, lane: Lane::Answers, patient: true };
@@ -154,12 +154,12 @@ impl Kept {
 
     fn explore(&mut self, question: &Question, host: &dyn Host) {
         if self.states.answers(question) || (!self.states.knows(question) && told_at_once(question)) {
-            return self.states.answer(question, || states::explore(question, &mut self.bank));
+            return self.states.answer(question, || states::explore(question, &mut self.cache));
         }
         let how = How { host, lane: Lane::Answers, patient: true };
         let asked = question.clone();
         self.states.ask(question, how, move |watch| {
-            let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+            let found = states::explore_watched(&asked, &mut LineCache::new(Sweep::audio()), watch);
             (!matches!(found, Err(NoStates::Stopped))).then_some(found)
         });
     }
@@ -169,8 +169,8 @@ impl Kept {
         if question.all_states_tell() {
             return match self.states.shown().filter(|shown| !shown.old) {
                 Some(states) => {
-                    let (states, bank) = (Arc::clone(states.answer), &mut self.bank);
-                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, bank);
+                    let (states, cache) = (Arc::clone(states.answer), &mut self.cache);
+                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, cache);
                     self.worst_jump.answer(question, tell);
                 }
                 None => self.worst_jump.wait(question),
@@ -178,13 +178,13 @@ impl Kept {
         }
         let at_once = || !self.worst_jump.knows(question) && told_at_once(&question.states);
         if self.worst_jump.answers(question) || at_once() {
-            let bank = &mut self.bank;
+            let cache = &mut self.cache;
             // Nobody is there to stop it.
-            return self.worst_jump.answer(question, || worst_jump(question, bank, &Unwatched).ok().flatten());
+            return self.worst_jump.answer(question, || worst_jump(question, cache, &Unwatched).ok().flatten());
         }
         let how = How { host, lane: Lane::Answers, patient: true };
         let asked = question.clone();
-        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut Bank::new(Sweep::audio()), watch).ok();
+        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut LineCache::new(Sweep::audio()), watch).ok();
         self.worst_jump.ask(question, how, work);
     }
 }
@@ -283,7 +283,7 @@ impl Answers {
         let Some(shown) = kept.states.shown() else { return self.peaks = Peaks::default() };
         // Old states answer another question than the one that is asked now.
         let question = kept.states.question().filter(|_| !shown.old);
-        self.peaks.update(shown.answer, question, thoughts.peaks, &mut kept.bank);
+        self.peaks.update(shown.answer, question, thoughts.peaks, &mut kept.cache);
     }
 
     fn find(&mut self, thoughts: &Thoughts<'_>) {
@@ -309,7 +309,7 @@ impl Answers {
                 let asked = question.clone();
                 self.findings.ask(&question, how, move |watch| {
                     let states = states.as_ref().as_ref().ok();
-                    findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
+                    findings::findings(&asked, states, &mut LineCache::new(Sweep::audio()), watch).ok()
                 });
             }
             // They wait for the states.
@@ -336,7 +336,8 @@ impl Answers {
     pub fn seek(&mut self, question: &advice::Question, host: &dyn Host) {
         let how = How { host, lane: Lane::Searches, patient: false };
         let asked = question.clone();
-        self.advice.ask(question, how, move |watch| advice::advise(&asked, &mut Bank::new(Sweep::audio()), watch).ok());
+        self.advice
+            .ask(question, how, move |watch| advice::advise(&asked, &mut LineCache::new(Sweep::audio()), watch).ok());
     }
 
     /// Calls the search off.
@@ -384,8 +385,8 @@ impl Answers {
     }
 
     /// What speeds up the next curve of a variant.
-    pub fn bank(&mut self, variant: VariantId) -> Option<&mut Bank> {
-        self.kept.get_mut(&variant).map(|kept| &mut kept.bank)
+    pub fn cache(&mut self, variant: VariantId) -> Option<&mut LineCache> {
+        self.kept.get_mut(&variant).map(|kept| &mut kept.cache)
     }
 
     /// The answer for a variant as of the last update.

@@ -259,8 +259,8 @@ fn worst_jumps_are_worked_out_while_rigs_are_compared() {
     assert!(thought.answers.worst_jump(first).is_none(), "nobody asked");
     thought.compares = true;
     assert_eq!(thought.of(&project), 2, "one a variant");
-    let bank = &mut Bank::new(Sweep::audio());
-    let fresh = compare(&project, &project.state, Against::Variant(first), bank).unwrap();
+    let cache = &mut LineCache::new(Sweep::audio());
+    let fresh = compare(&project, &project.state, Against::Variant(first), cache).unwrap();
     for one in &fresh.variants {
         let shown = thought.answers.worst_jump(one.variant.id).unwrap();
         assert!(!shown.old && one.row.worst_jump.is_some());

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
@@ -69,31 +69,31 @@ impl Ghosts {
     }
 
     /// Sees to it that there is the ghost of a change, now or in a while; none where
-    /// it can't be done or makes no other curve. `bank` is what speeds up the curves
+    /// it can't be done or makes no other curve. `cache` is what speeds up the curves
     /// of the same variant.
     pub fn update(
         &mut self,
         project: &Arc<Project>,
         (variant, feeding): (VariantId, Feeding),
         preview: Option<&Preview>,
-        bank: Option<&mut Bank>,
+        cache: Option<&mut LineCache>,
         host: &dyn Host,
     ) {
         let Some(preview) = preview else { return self.kept.forget() };
         let question = Question { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
         let is_quick = project.variant(variant).is_none_or(|variant| is_quick(&variant.rig));
-        match bank.filter(|_| is_quick) {
-            Some(bank) => self.kept.answer(&question, || ghost(&question, bank)),
+        match cache.filter(|_| is_quick) {
+            Some(cache) => self.kept.answer(&question, || ghost(&question, cache)),
             None => {
                 let how = How { host, lane: Lane::Answers, patient: false };
                 let asked = question.clone();
-                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut Bank::new(Sweep::audio()))));
+                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut LineCache::new(Sweep::audio()))));
             }
         }
     }
 }
 
-fn ghost(asked: &Question, bank: &mut Bank) -> Option<Ghost> {
+fn ghost(asked: &Question, cache: &mut LineCache) -> Option<Ghost> {
     let request = |project: &Project| {
         let variant = project.variant(asked.variant)?;
         let unfed = asked.feeding.unfed(&variant.rig);
@@ -103,7 +103,7 @@ fn ghost(asked: &Question, bank: &mut Bank) -> Option<Ghost> {
     if same(&request(&asked.project)?, &after) {
         return None;
     }
-    let response = Arc::new(respond(&after, bank));
+    let response = Arc::new(respond(&after, cache));
     Some(Ghost { words: asked.preview.words.clone(), response })
 }
 
@@ -122,8 +122,8 @@ mod tests {
         feeding: Feeding,
         preview: Option<&Preview>,
     ) -> Option<&'a Ghost> {
-        let (place, mut bank) = ((project.variants[0].id, feeding), Bank::new(Sweep::audio()));
-        ghosts.update(project, place, preview, Some(&mut bank), &TestHost::new());
+        let (place, mut cache) = ((project.variants[0].id, feeding), LineCache::new(Sweep::audio()));
+        ghosts.update(project, place, preview, Some(&mut cache), &TestHost::new());
         ghosts.shown()
     }
 
@@ -137,7 +137,7 @@ mod tests {
         let ghost = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();
         let request = Request::of(&really, &really.variants[0]);
-        assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
+        assert_eq!(*ghost.response, respond(&request, &mut LineCache::new(Sweep::audio())));
         // Asked again it is the same one, and not another of its kind.
         let again = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{DeviceId, Project, Sound, SoundId, Variant, VariantId};
@@ -39,7 +39,7 @@ pub struct Sounds {
     looked_at: Option<(Arc<Project>, Option<SoundId>, VariantId)>,
     curves: Vec<SoundCurve>,
     kept: BTreeMap<SoundId, Later<Request, Response>>,
-    bank: Option<Bank>,
+    cache: Option<LineCache>,
 }
 
 impl Sounds {
@@ -79,8 +79,8 @@ impl Sounds {
                 if !kept.answers(&request) {
                     left -= weight;
                 }
-                let bank = self.bank.get_or_insert_with(|| Bank::new(Sweep::audio()));
-                kept.answer(&request, || respond(&request, bank));
+                let cache = self.cache.get_or_insert_with(|| LineCache::new(Sweep::audio()));
+                kept.answer(&request, || respond(&request, cache));
             } else {
                 let how = How { host, lane: Lane::Answers, patient: true };
                 let asked = request.clone();
@@ -233,7 +233,7 @@ mod tests {
         assert_eq!(names, ["Verse, clean", "Solo"]);
         played.recall("Solo");
         let project = Arc::clone(played.document.project());
-        let really = respond(&Request::of(&project, &project.variants[0]), &mut Bank::new(Sweep::audio()));
+        let really = respond(&Request::of(&project, &project.variants[0]), &mut LineCache::new(Sweep::audio()));
         assert_eq!(*shown[1], really);
         // Neither the switches nor another name make it old; a change of the sound does, and only of that one.
         let again = played.show(&[solo, verse]);

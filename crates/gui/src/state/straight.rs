@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
@@ -46,7 +46,7 @@ impl Straight {
             let rig = Arc::new(rig);
             let request =
                 Request { rig: Arc::clone(&rig), state: controls.clone(), test_point: None, unfed: Default::default() };
-            (rig, Arc::new(respond(&request, &mut Bank::new(Sweep::audio()))))
+            (rig, Arc::new(respond(&request, &mut LineCache::new(Sweep::audio()))))
         });
         self.computed += 1;
         self.kept = Some(Kept { rigs, controls, found });

@@ -1,6 +1,6 @@
 use egui::{Context, Id, LayerId, Order, vec2};
 use egui_plot::PlotBounds;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
@@ -10,13 +10,13 @@ use rigwright_core::states::{Question, Target, explore};
 use super::*;
 
 fn answers(project: &Project) -> Vec<(Arc<Response>, Arc<AllStates>)> {
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let one = |variant: &Arc<rigwright_core::rig::Variant>| {
-        let response = respond(&Request::of(project, variant), &mut bank);
+        let response = respond(&Request::of(project, variant), &mut cache);
         let target = Target::Endpoint(response.endpoints[0].jack);
         let question =
             Question { rig: Arc::clone(&variant.rig), controls: State::default(), target, unfed: Default::default() };
-        (Arc::new(response), Arc::new(explore(&question, &mut bank)))
+        (Arc::new(response), Arc::new(explore(&question, &mut cache)))
     };
     project.variants.iter().map(one).collect()
 }
