@@ -3,11 +3,11 @@
 use std::f64::consts::TAU;
 
 use rigwright_core::cascade::{LineCache, row_through};
+use rigwright_core::conductor::coax_capacitance;
 use rigwright_core::network::{Line, Sweep};
 use rigwright_core::response::Response;
 use rigwright_core::rig::State;
 use rigwright_core::units::{FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre};
-use rigwright_core::wire::coax_capacitance;
 
 use crate::printed::{agrees, near};
 use crate::rigs::{HB, Reference, SC, coil, db, farads, real_cable, response, straight};

@@ -1,7 +1,7 @@
 //! Where several ways to one place differ in delay their sum is a comb: points that
 //! show it, and the frequencies at which next to nothing is left.
 
-use super::minimise::maximum;
+use super::maximum::maximum;
 use crate::arrival::Probe;
 use crate::cascade::LineCache;
 use crate::network::{Sweep, Transfer};

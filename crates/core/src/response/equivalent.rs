@@ -4,7 +4,8 @@
 use std::fmt;
 
 use super::figures::{NoPeak, Peak, REFERENCE_HZ};
-use super::minimise::{maximum, zero};
+use super::maximum::maximum;
+use super::root::root;
 use crate::cascade;
 use crate::network::{Branch, Ladder, Line};
 use crate::plan::{Hop, Origin, Plan, Run};
@@ -137,7 +138,7 @@ fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
     }
     for at in 1..grid.len() {
         if (slopes[at] > 0.0) != (slopes[at - 1] > 0.0) {
-            found.push(zero(grid[at - 1], grid[at], 1e-6, slope));
+            found.push(root(grid[at - 1], grid[at], 1e-6, slope));
         }
     }
     // Two zeros near one another hide between three negative neighbours.
@@ -146,8 +147,8 @@ fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
         if top <= 0.0 && top >= left && top >= right {
             let (length, highest) = maximum(grid[at - 1], grid[at + 1], 1e-4, slope);
             if highest > 0.0 {
-                found.push(zero(grid[at - 1], length, 1e-6, slope));
-                found.push(zero(length, grid[at + 1], 1e-6, slope));
+                found.push(root(grid[at - 1], length, 1e-6, slope));
+                found.push(root(length, grid[at + 1], 1e-6, slope));
             } else if highest > -1e-9 {
                 found.push(length);
             }

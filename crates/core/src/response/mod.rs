@@ -4,8 +4,9 @@
 mod comb;
 mod equivalent;
 mod figures;
-mod minimise;
+mod maximum;
 mod moved;
+mod root;
 mod runs;
 mod silence;
 pub mod words;

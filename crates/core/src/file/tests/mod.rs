@@ -8,13 +8,13 @@ mod written;
 use super::*;
 use std::sync::Arc;
 
+use crate::conductor::Gauge;
 use crate::rig::{
     Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack,
     KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Position, Power, Setting, Sound, SoundId, State,
     Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
-use crate::wire::Gauge;
 
 fn blank_text() -> &'static str {
     std::str::from_utf8(BLANK_BYTES).unwrap()
