@@ -10,7 +10,7 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::advice::{Question, Wishes, advise};
+use rigwright_core::advice::{AdviceQuestion, Wishes, advise};
 use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::parts::catalogue;
@@ -54,7 +54,7 @@ enum Units {
 const NOTHING: Wishes =
     Wishes { buffers: 0, bypass: false, leads: false, shortest_lead: Metres::of(3.0), order: false };
 
-fn question(units: usize, what: Units, wishes: Wishes) -> Question {
+fn question(units: usize, what: Units, wishes: Wishes) -> AdviceQuestion {
     let unit = |at: usize| match what {
         Units::Plain => ("unit", rigs::true_bypass(20e-12)),
         Units::Mixed => {
@@ -80,7 +80,7 @@ fn question(units: usize, what: Units, wishes: Wishes) -> Question {
         places: Default::default(),
         kept_orders: Default::default(),
     };
-    Question {
+    AdviceQuestion {
         variant: Arc::new(variant),
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In)),

@@ -94,10 +94,10 @@ fn ways_within_ways_are_answered_as_far_as_they_are_looked_at() {
     }
 }
 
-fn question(rig: Rig) -> findings::Question {
+fn question(rig: Rig) -> findings::FindingsQuestion {
     let amp = rig.devices.last().expect("an amp").id;
     let project = large::project("", vec![rig]);
-    findings::Question {
+    findings::FindingsQuestion {
         variant: project.variants[0].clone(),
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(amp, Jack::In)),

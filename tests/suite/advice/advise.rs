@@ -4,7 +4,7 @@
 use std::cell::Cell;
 use std::sync::Arc;
 
-use rigwright_core::advice::{Advice, Question, Wishes, advise};
+use rigwright_core::advice::{Advice, AdviceQuestion, Wishes, advise};
 use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
@@ -20,8 +20,8 @@ use crate::rigs::{SC, amp, chain, real_cable, true_bypass};
 
 const AMP_LEFT: DeviceId = DeviceId(16);
 
-fn asked(project: &Project, variant: usize) -> Question {
-    Question {
+fn asked(project: &Project, variant: usize) -> AdviceQuestion {
+    AdviceQuestion {
         variant: Arc::clone(&project.variants[variant]),
         controls: project.state.held(&project.variants[variant].rig),
         target: Target::Endpoint(JackRef::new(AMP_LEFT, Jack::In)),
@@ -30,13 +30,13 @@ fn asked(project: &Project, variant: usize) -> Question {
     }
 }
 
-fn ask(question: &Question) -> Advice {
+fn ask(question: &AdviceQuestion) -> Advice {
     advise(question, &mut LineCache::new(Sweep::audio()), &Unwatched).expect("nobody stops it")
 }
 
 /// The worst jump in dB that a player minds and the lead equivalent in metres of
 /// a variant, worked out afresh.
-fn afresh(project: &Project, variant: &Arc<Variant>, question: &Question) -> (Option<f64>, Option<f64>) {
+fn afresh(project: &Project, variant: &Arc<Variant>, question: &AdviceQuestion) -> (Option<f64>, Option<f64>) {
     let mut cache = LineCache::new(Sweep::audio());
     let heard: Vec<f64> = cache.sweep().hz().iter().copied().filter(|hz| (40.0..=5_000.0).contains(hz)).collect();
     let rig = variant.rig.fuzzes_held_off(&question.limits);
@@ -92,7 +92,7 @@ fn every_suggestion_is_what_it_says() {
 }
 
 /// A guitar, six true-bypass units, an amp: few enough to try all pairs of places.
-fn small() -> (Project, Question) {
+fn small() -> (Project, AdviceQuestion) {
     let mut kinds = vec![("Guitar", Kind::Guitar(SC.guitar()))];
     kinds.extend((0..6).map(|_| ("Unit", true_bypass(40e-12))));
     kinds.push(("Amp", amp(1e6, 100e-12)));
@@ -100,7 +100,8 @@ fn small() -> (Project, Question) {
     let mut project = file::blank().expect("the blank rig opens");
     project.next_id = 5000;
     Arc::make_mut(&mut project.variants[0]).rig = Arc::new(rig);
-    let question = Question { target: Target::Endpoint(JackRef::new(DeviceId(8), Jack::In)), ..asked(&project, 0) };
+    let question =
+        AdviceQuestion { target: Target::Endpoint(JackRef::new(DeviceId(8), Jack::In)), ..asked(&project, 0) };
     (project, question)
 }
 
@@ -153,7 +154,7 @@ fn the_worst_jump_is_the_one_that_is_found() {
     let mut cache = LineCache::new(Sweep::audio());
     let rig = &project.variants[0].rig;
     let states = explored(rig, &question.controls, question.target, &mut cache).expect("it sounds");
-    let asked = rigwright_core::findings::Question {
+    let asked = rigwright_core::findings::FindingsQuestion {
         variant: Arc::clone(&question.variant),
         controls: question.controls.clone(),
         target: question.target,

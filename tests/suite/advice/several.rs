@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::advice::{Question, Wishes, advise};
+use rigwright_core::advice::{AdviceQuestion, Wishes, advise};
 use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Device, JackRef, Project, apply};
@@ -32,7 +32,8 @@ fn suggestions_for_rigs_with_switchers_and_mixers_are_what_they_say() {
         let variant = &project.variants[0];
         let controls = case.state.held(&variant.rig);
         let wishes = Wishes::default();
-        let question = Question { variant: Arc::clone(variant), controls, target, wishes, limits: project.limits };
+        let question =
+            AdviceQuestion { variant: Arc::clone(variant), controls, target, wishes, limits: project.limits };
         let mut cache = LineCache::new(Sweep::audio());
         let advice = advise(&question, &mut cache, &Unwatched).expect("nobody stops it");
         for suggestion in &advice.suggestions {

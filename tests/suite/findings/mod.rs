@@ -20,7 +20,7 @@ use std::sync::Arc;
 
 use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Diagnosis, Remedy, Rule};
-use rigwright_core::findings::{Question, findings};
+use rigwright_core::findings::{FindingsQuestion, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
@@ -55,8 +55,8 @@ fn all_states(project: &Project, target: Target, cache: &mut LineCache) -> Optio
     explore(&states::Question { rig, controls: project.state.clone(), target, unfed: Default::default() }, cache).ok()
 }
 
-fn question(project: &Project, target: Target) -> Question {
-    Question {
+fn question(project: &Project, target: Target) -> FindingsQuestion {
+    FindingsQuestion {
         variant: Arc::clone(&project.variants[0]),
         controls: project.state.clone(),
         target,

@@ -150,7 +150,7 @@ fn what_a_button_does_breaks_what_it_says() {
         let before = count(&rig);
         let variant = Arc::new(Variant::of(VariantId(next), "only", rig));
         let project = Project::around(Arc::clone(&variant), next + 1);
-        let question = hum::Question { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
+        let question = hum::HumQuestion { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
         let told = hum(&question);
         let mut all: Vec<usize> = told.told.iter().flat_map(|one| one.about.loops.iter().copied()).collect();
         all.sort_unstable();

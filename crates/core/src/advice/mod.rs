@@ -51,7 +51,7 @@ impl Default for Wishes {
 
 /// All that advice depends on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
+pub struct AdviceQuestion {
     /// The rig, in its variant.
     pub variant: Arc<Variant>,
     /// Where controls stand; its switches don't matter.
@@ -129,7 +129,7 @@ impl Advice {
 pub const MOST_DEVICES: usize = 250;
 
 /// Searches; it says how far it is and can be stopped.
-pub fn advise(question: &Question, cache: &mut LineCache, watch: &dyn Watch) -> Result<Advice, Stopped> {
+pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watch) -> Result<Advice, Stopped> {
     let watch: &dyn Watch = &Rising::new(watch);
     go_on(watch, 0.0)?;
     let share = |from, to| Part { whole: watch, from, to };

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::price::{added_cost, added_width};
 use super::rank::{Mark, SAME};
 use super::way::Way;
-use super::{Figures, Question, Suggestion, fuzz, go_on, practice};
+use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice};
 use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
@@ -50,7 +50,7 @@ const PEAKLESS: f64 = 100.0;
 /// All that trying out takes.
 pub struct Trial<'a> {
     /// What was asked.
-    pub question: &'a Question,
+    pub question: &'a AdviceQuestion,
     /// Leads' two-ports, at all frequencies.
     cache: &'a mut LineCache,
     /// Where jumps are heard.
@@ -65,7 +65,7 @@ pub struct Trial<'a> {
 
 impl<'a> Trial<'a> {
     /// Nothing tried yet.
-    pub fn new(question: &'a Question, cache: &'a mut LineCache) -> Self {
+    pub fn new(question: &'a AdviceQuestion, cache: &'a mut LineCache) -> Self {
         let project = Project::scratch(&question.variant);
         let off = question.controls.held(&question.variant.rig);
         let (from, to) = states::heard_hz(&question.variant.rig, question.target);
@@ -107,7 +107,7 @@ impl<'a> Trial<'a> {
 
     /// The question of the jumps that a player minds: with no low-impedance fuzz on.
     fn asked(&self, variant: &Variant) -> states::Question {
-        let Question { controls, target, limits, .. } = self.question;
+        let AdviceQuestion { controls, target, limits, .. } = self.question;
         let all = states::Question {
             rig: Arc::clone(&variant.rig),
             controls: controls.clone(),
@@ -180,7 +180,7 @@ impl<'a> Trial<'a> {
 
     /// What to mind of a variant.
     fn caution(&self, variant: &Variant) -> Option<String> {
-        let Question { target, controls, variant: old, limits, .. } = self.question;
+        let AdviceQuestion { target, controls, variant: old, limits, .. } = self.question;
         self.fuzz_caution(variant).or_else(|| {
             let way = |rig: &Rig| Way::to(*target, rig, controls);
             let (before, after) = (way(&old.rig)?, way(&variant.rig)?);

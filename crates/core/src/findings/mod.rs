@@ -36,7 +36,7 @@ use scene::Scene;
 
 /// All that findings depend on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
+pub struct FindingsQuestion {
     /// The rig, in its variant.
     pub variant: Arc<Variant>,
     /// Where controls stand, and switches that no foot works; its footswitches don't matter.
@@ -58,7 +58,7 @@ pub struct Question {
 /// None where no signal gets to the target, or the rig is plugged in such that
 /// it can't be as drawn: its problems come first.
 pub fn findings(
-    question: &Question,
+    question: &FindingsQuestion,
     states: Option<&States>,
     cache: &mut LineCache,
     watch: &dyn Watch,
@@ -70,7 +70,7 @@ pub fn findings(
 /// there is one finding, which says so.
 pub fn findings_within(
     most: u64,
-    question: &Question,
+    question: &FindingsQuestion,
     states: Option<&States>,
     cache: &mut LineCache,
     watch: &dyn Watch,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::Question;
+use super::FindingsQuestion;
 use crate::arrival::Probe;
 use crate::cascade::{self, LineCache};
 use crate::network::{Ladder, Rung};
@@ -220,7 +220,7 @@ pub fn can_be(device: &Device, bypass: Bypass) -> bool {
 /// A rig, what is asked of it, and all its states.
 pub struct Scene<'a> {
     /// What is asked.
-    pub question: &'a Question,
+    pub question: &'a FindingsQuestion,
     /// From where on a rule speaks.
     pub limits: &'a Limits,
     /// All states at the target, if anything sounds.
@@ -234,7 +234,7 @@ pub struct Scene<'a> {
 impl<'a> Scene<'a> {
     /// None where there is nothing to judge: no signal gets to the target, or
     /// the rig is plugged in such that it can't be as drawn.
-    pub fn of(question: &'a Question, states: Option<&'a States>) -> Option<Self> {
+    pub fn of(question: &'a FindingsQuestion, states: Option<&'a States>) -> Option<Self> {
         let rig = &question.variant.rig;
         let can_be_judged = |problem: &Problem| {
             // A unit on its own, or another instrument's loose end, changes nothing here.

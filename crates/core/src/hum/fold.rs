@@ -1,7 +1,7 @@
 //! The many loops that units close which share one 0 V are one diagnosis: they have
 //! one cause, and one change that breaks the most of them.
 
-use super::{Question, diagnosis, remedy};
+use super::{HumQuestion, diagnosis, remedy};
 use crate::diagnosis::{Diagnosis, Remedy};
 use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
@@ -48,7 +48,7 @@ fn units(rig: &Rig, loops: &[&GroundLoop]) -> Vec<(FeedId, DeviceId)> {
 }
 
 /// Several loops by one 0 V as one diagnosis.
-pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Diagnosis {
+pub fn many(question: &HumQuestion<'_>, loops: Vec<usize>, try_out: bool) -> Diagnosis {
     let rig: &Rig = &question.variant.rig;
     let found: Vec<&GroundLoop> = loops.iter().map(|at| &question.loops[*at]).collect();
     let units = units(rig, &found);

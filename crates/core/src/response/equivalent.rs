@@ -61,7 +61,7 @@ impl fmt::Display for NoEquivalent {
 }
 
 /// What the comparison needs.
-pub struct Question<'a> {
+pub struct EquivalentQuestion<'a> {
     pub rig: &'a Rig,
     pub plan: &'a Plan,
     pub state: &'a State,
@@ -71,8 +71,8 @@ pub struct Question<'a> {
     pub peak: &'a Result<Peak, NoPeak>,
 }
 
-pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
-    let Question { plan, state, first_hop, endpoint, .. } = *question;
+pub fn lead_equivalent(question: &EquivalentQuestion<'_>) -> Result<f64, NoEquivalent> {
+    let EquivalentQuestion { plan, state, first_hop, endpoint, .. } = *question;
     let Origin::Start(at) = first_hop.origin else {
         return Err(NoEquivalent::NoGuitarLead);
     };
@@ -173,7 +173,7 @@ fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
 }
 
 /// The device whose input takes most of the guitar's current, the endpoint left out.
-fn heaviest_load(question: &Question<'_>) -> Option<String> {
+fn heaviest_load(question: &EquivalentQuestion<'_>) -> Option<String> {
     let run = question.runs.iter().find(|run| run.origin == question.first_hop.origin)?;
     let ours = |at: &usize| Some(*at) != question.endpoint;
     let heaviest = run

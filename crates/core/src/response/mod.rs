@@ -231,7 +231,7 @@ fn answer(
         false => (figures::peak(hz, &levels, &level_at), figures::minus3(hz, &levels, &level_at)),
     };
     let nulls_hz = comb::nulls(&probe, cache);
-    let lead_equivalent = equivalent::lead_equivalent(&equivalent::Question {
+    let lead_equivalent = equivalent::lead_equivalent(&equivalent::EquivalentQuestion {
         rig: &request.rig,
         plan,
         state: &request.state,

@@ -271,7 +271,7 @@ fn judge(
     cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
-    let question = findings::Question {
+    let question = findings::FindingsQuestion {
         variant: Arc::clone(variant),
         controls: asked.controls.clone(),
         target: asked.target,

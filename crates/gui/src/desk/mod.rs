@@ -72,7 +72,7 @@ pub struct Desk {
     intents: Vec<Intent>,
     /// A sentence for the person, until it is put away.
     notice: Option<bars::Notice>,
-    question: Option<questions::Question>,
+    question: Option<questions::PendingQuestion>,
     installed: bool,
     /// The window's title as the desktop was last told it.
     told_title: String,
@@ -254,7 +254,7 @@ impl Desk {
     }
 
     /// The question of what would be better than the rig in hand.
-    fn advice_question(&self) -> Option<advice::Question> {
+    fn advice_question(&self) -> Option<advice::AdviceQuestion> {
         let endpoint = |response: &Response| self.inputs.endpoint(response);
         let thoughts = Thoughts {
             project: self.document.project(),

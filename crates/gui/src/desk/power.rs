@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::power::{Headroom, Question, Rules};
+use rigwright_core::power::{AllocationQuestion, Headroom, Rules};
 use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit};
 
 use super::Desk;
@@ -40,7 +40,7 @@ impl Desk {
 
     pub(super) fn seek_allocation(&mut self, rules: Rules) {
         let Some(variant) = self.showing() else { return };
-        let question = Question { rig: variant.rig.clone(), rules };
+        let question = AllocationQuestion { rig: variant.rig.clone(), rules };
         self.power_answers.seek(&question, &*self.host);
     }
 

@@ -48,8 +48,8 @@ pub struct Answers {
     pub peaks: Peaks,
     /// What is drawn wrong in the variant in hand.
     problems: Later<Drawn, Vec<Problem>>,
-    findings: Later<findings::Question, Vec<Diagnosis>>,
-    advice: Later<advice::Question, Advice>,
+    findings: Later<findings::FindingsQuestion, Vec<Diagnosis>>,
+    advice: Later<advice::AdviceQuestion, Advice>,
     /// What was computed for variants that are gone.
     computed_for_gone: u64,
 }
@@ -289,7 +289,7 @@ impl Answers {
     fn find(&mut self, thoughts: &Thoughts<'_>) {
         let question = thoughts.project.variant(thoughts.showing).and_then(|variant| {
             let kept = self.kept.get(&variant.id)?;
-            Some(findings::Question {
+            Some(findings::FindingsQuestion {
                 variant: Arc::clone(variant),
                 controls: kept.request.state.held(&variant.rig),
                 target: target(kept, thoughts)?,
@@ -320,10 +320,10 @@ impl Answers {
 
     /// The question of what would be better than the rig in hand.
     #[must_use]
-    pub fn advice_question(&self, thoughts: &Thoughts<'_>, wishes: advice::Wishes) -> Option<advice::Question> {
+    pub fn advice_question(&self, thoughts: &Thoughts<'_>, wishes: advice::Wishes) -> Option<advice::AdviceQuestion> {
         let variant = thoughts.project.variant(thoughts.showing)?;
         let kept = self.kept.get(&variant.id)?;
-        Some(advice::Question {
+        Some(advice::AdviceQuestion {
             variant: Arc::clone(variant),
             controls: kept.request.state.held(&variant.rig),
             target: target(kept, thoughts)?,
@@ -333,7 +333,7 @@ impl Answers {
     }
 
     /// Starts the search for what would be better.
-    pub fn seek(&mut self, question: &advice::Question, host: &dyn Host) {
+    pub fn seek(&mut self, question: &advice::AdviceQuestion, host: &dyn Host) {
         let how = How { host, lane: Lane::Searches, patient: false };
         let asked = question.clone();
         self.advice
@@ -347,7 +347,7 @@ impl Answers {
 
     /// What the last search found, and whether that is about the rig as it stands.
     #[must_use]
-    pub fn advice(&self, question: Option<&advice::Question>) -> Option<Shown<'_, Advice>> {
+    pub fn advice(&self, question: Option<&advice::AdviceQuestion>) -> Option<Shown<'_, Advice>> {
         let shown = self.advice.shown()?;
         Some(Shown { old: !question.is_some_and(|question| self.advice.answers(question)), ..shown })
     }

@@ -101,7 +101,7 @@ impl Thought {
         self.answers.computed() - before
     }
 
-    fn advice_question(&self, project: &Project) -> advice::Question {
+    fn advice_question(&self, project: &Project) -> advice::AdviceQuestion {
         self.answers.advice_question(&thoughts(project, &self.host), advice::Wishes::default()).unwrap()
     }
 }

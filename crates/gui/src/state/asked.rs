@@ -38,7 +38,7 @@ impl Asked for JumpQuestion {
     }
 }
 
-impl Asked for findings::Question {
+impl Asked for findings::FindingsQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.limits == other.limits;
         let rest = rest && self.volts == other.volts && self.unfed == other.unfed;
@@ -46,7 +46,7 @@ impl Asked for findings::Question {
     }
 }
 
-impl Asked for advice::Question {
+impl Asked for advice::AdviceQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.wishes == other.wishes && self.limits == other.limits;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)

@@ -34,14 +34,14 @@ pub struct Ghost {
 
 /// What is pointed at.
 #[derive(Debug, Clone)]
-struct Question {
+struct GhostQuestion {
     project: Arc<Project>,
     variant: VariantId,
     feeding: Feeding,
     preview: Preview,
 }
 
-impl Asked for Question {
+impl Asked for GhostQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
         place && self.feeding == other.feeding && self.preview == other.preview
@@ -51,7 +51,7 @@ impl Asked for Question {
 /// The last ghost, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Ghosts {
-    kept: Later<Question, Option<Ghost>>,
+    kept: Later<GhostQuestion, Option<Ghost>>,
 }
 
 impl Ghosts {
@@ -80,7 +80,7 @@ impl Ghosts {
         host: &dyn Host,
     ) {
         let Some(preview) = preview else { return self.kept.forget() };
-        let question = Question { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
+        let question = GhostQuestion { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
         let is_quick = project.variant(variant).is_none_or(|variant| is_quick(&variant.rig));
         match cache.filter(|_| is_quick) {
             Some(cache) => self.kept.answer(&question, || ghost(&question, cache)),
@@ -93,7 +93,7 @@ impl Ghosts {
     }
 }
 
-fn ghost(asked: &Question, cache: &mut LineCache) -> Option<Ghost> {
+fn ghost(asked: &GhostQuestion, cache: &mut LineCache) -> Option<Ghost> {
     let request = |project: &Project| {
         let variant = project.variant(asked.variant)?;
         let unfed = asked.feeding.unfed(&variant.rig);

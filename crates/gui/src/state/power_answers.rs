@@ -7,7 +7,8 @@ use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, PowerTold, Question, allocate, check_at, diagnose, least,
+    Allocation, AllocationQuestion, Check, Headroom, LeastAnswer, LeastQuestion, PowerTold, allocate, check_at,
+    diagnose, least,
 };
 use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant};
 use rigwright_core::watch::Watch;
@@ -71,7 +72,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
     let told = diagnose(variant, headroom, &check, watch).ok()?;
-    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom });
+    let hum = hum(&hum::HumQuestion { variant, loops: &loops, check: &check, headroom });
     let loop_count = ground::count(rig);
     Some(PowerAnswer { told, loops, loop_count, hum, check })
 }
@@ -86,7 +87,7 @@ pub fn is_told_at_once(rig: &Rig) -> bool {
     rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
 }
 
-impl Asked for Question {
+impl Asked for AllocationQuestion {
     fn same(&self, other: &Self) -> bool {
         self.rules == other.rules && same_rig(&self.rig, &other.rig)
     }
@@ -109,7 +110,7 @@ fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
 #[derive(Debug, Default)]
 pub struct PowerAnswers {
     check: Later<PowerQuestion, PowerAnswer>,
-    allocation: Later<Question, Allocation>,
+    allocation: Later<AllocationQuestion, Allocation>,
     least: Later<LeastQuestion, LeastAnswer>,
 }
 
@@ -136,7 +137,7 @@ impl PowerAnswers {
     }
 
     /// Looks for the best allocation.
-    pub fn seek(&mut self, question: &Question, host: &dyn Host) {
+    pub fn seek(&mut self, question: &AllocationQuestion, host: &dyn Host) {
         let how = How { host, lane: Lane::Searches, patient: false };
         let asked = question.clone();
         self.allocation.ask(question, how, move |watch| allocate(&asked, watch).ok());
@@ -164,7 +165,7 @@ impl PowerAnswers {
     /// The best allocation that was found last, the rules it keeps, and whether
     /// it is for the rig as it stands.
     #[must_use]
-    pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&Question, Shown<'_, Allocation>)> {
+    pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&AllocationQuestion, Shown<'_, Allocation>)> {
         let question = self.allocation.question()?;
         let shown = self.allocation.shown()?;
         let same = same_rig(&question.rig, rig);

@@ -51,13 +51,13 @@ pub struct WouldBe {
 
 /// What is looked at, of which rig.
 #[derive(Debug, Clone)]
-struct Question {
+struct PreviewQuestion {
     project: Arc<Project>,
     variant: VariantId,
     looked: Looked,
 }
 
-impl Asked for Question {
+impl Asked for PreviewQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
         place && self.looked == other.looked
@@ -98,8 +98,8 @@ impl<A> Kept<A> {
 /// The change of power that is looked at, and those that are offered.
 #[derive(Debug, Default)]
 pub struct PowerPreviews {
-    looked_at: Option<Question>,
-    would_be: Later<Question, Option<WouldBe>>,
+    looked_at: Option<PreviewQuestion>,
+    would_be: Later<PreviewQuestion, Option<WouldBe>>,
     best: Option<Kept<rigwright_core::power::Allocation>>,
     least: Option<Kept<rigwright_core::power::LeastAnswer>>,
 }
@@ -107,7 +107,7 @@ pub struct PowerPreviews {
 impl PowerPreviews {
     /// Looks at a change of the rig in hand, or at the rig as it is.
     pub fn look_at(&mut self, project: &Arc<Project>, variant: VariantId, looked: Option<Looked>) {
-        self.looked_at = looked.map(|looked| Question { project: Arc::clone(project), variant, looked });
+        self.looked_at = looked.map(|looked| PreviewQuestion { project: Arc::clone(project), variant, looked });
     }
 
     /// Sees to it that there is what is looked at, now or in a while, and that what
@@ -173,7 +173,7 @@ impl PowerPreviews {
     }
 }
 
-fn would_be(asked: &Question) -> Option<WouldBe> {
+fn would_be(asked: &PreviewQuestion) -> Option<WouldBe> {
     let project = &asked.project;
     let rig = after(project, asked.variant, &asked.looked.preview.edit)?;
     let check = check_at(&rig, &Headroom::of(&project.limits), &project.mains);

@@ -13,7 +13,7 @@ use rigwright_core::rig::{
 };
 use rigwright_core::states::States;
 
-use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
+use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQuestion, Rules};
 
 use crate::command::Command;
 use crate::state::{
@@ -57,7 +57,7 @@ pub struct PowerFacts<'a> {
     /// The ground loop whose way is lit until it is hidden again.
     pub loop_shown: Option<&'a GroundLoop>,
     /// The best allocation that was found last, and what was asked.
-    pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
+    pub allocation: Option<(&'a AllocationQuestion, Shown<'a, Allocation>)>,
     /// The least supplies that were found last, and what was asked.
     pub least: Option<(&'a LeastQuestion, Shown<'a, LeastAnswer>)>,
     /// That allocation as a change.
