@@ -9,7 +9,7 @@ use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{KeptOrder, Place, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
+use rigwright_core::rig::{CanvasPoint, KeptOrder, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
 
 use super::cases;
 use super::rigs::project;
@@ -31,7 +31,7 @@ fn random_project(seed: u64, size: usize) -> Project {
         let places: BTreeMap<_, _> = rig
             .devices
             .iter()
-            .map(|device| (device.id, Place { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
+            .map(|device| (device.id, CanvasPoint { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
             .filter(|(_, place)| place.x > -300.0)
             .collect();
         let kept_orders = rig.devices.windows(2).filter(|_| dice.chance(0.2));

@@ -10,8 +10,8 @@ mod practice;
 mod price;
 mod proof;
 mod rank;
+mod signal_path;
 mod trial;
-mod way;
 mod words;
 
 use std::sync::Arc;
@@ -22,8 +22,8 @@ use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
 use rank::Mark;
+use signal_path::SignalPath;
 use trial::{Trial, worst_jump};
-use way::Way;
 
 pub use words::figures as figures_words;
 
@@ -140,7 +140,7 @@ pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watc
         Ok(states) => states,
         Err(why) => return Ok(Advice::none(why)),
     };
-    let Some(way) = Way::to(question.target, &variant.rig, &question.controls) else {
+    let Some(path) = SignalPath::to(question.target, &variant.rig, &question.controls) else {
         return Ok(Advice::none(NoStates::NoWay));
     };
     let (now, dull) = trial.figures_with(&variant, worst_jump(&states));
@@ -154,14 +154,14 @@ pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watc
     drop(states);
     let mut ideas = Vec::new();
     if leads {
-        ideas.extend(leads::search(&mut trial, &way, shortest_lead, &share(0.02, 0.05))?);
+        ideas.extend(leads::search(&mut trial, &path, shortest_lead, &share(0.02, 0.05))?);
     }
     if bypass {
         ideas.extend(bypass::search(&mut trial, &share(0.05, 0.1))?);
     }
     let mut put_in = buffers::Found::default();
     if buffers > 0 {
-        put_in = buffers::search(&mut trial, &way, buffers, &share(0.1, 0.4))?;
+        put_in = buffers::search(&mut trial, &path, buffers, &share(0.1, 0.4))?;
         ideas.append(&mut put_in.ideas);
     }
     let (mut usual, mut moved) = (None, moves::Found::default());

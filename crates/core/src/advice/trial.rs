@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::price::{added_cost, added_width};
 use super::rank::{Mark, SAME};
-use super::way::Way;
+use super::signal_path::SignalPath;
 use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice};
 use crate::cascade::LineCache;
 use crate::network::Sweep;
@@ -182,8 +182,8 @@ impl<'a> Trial<'a> {
     fn caution(&self, variant: &Variant) -> Option<String> {
         let AdviceQuestion { target, controls, variant: old, limits, .. } = self.question;
         self.fuzz_caution(variant).or_else(|| {
-            let way = |rig: &Rig| Way::to(*target, rig, controls);
-            let (before, after) = (way(&old.rig)?, way(&variant.rig)?);
+            let path = |rig: &Rig| SignalPath::to(*target, rig, controls);
+            let (before, after) = (path(&old.rig)?, path(&variant.rig)?);
             practice::unusual((&old.rig, &before), (&variant.rig, &after), limits)
         })
     }

@@ -51,7 +51,7 @@ impl Figures {
 
 /// One line of the table.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct ComparisonRow {
     /// The variant.
     pub variant: VariantId,
     /// Its figures at the target as everything stands; none where no signal gets there.
@@ -62,7 +62,7 @@ pub struct Row {
     pub cost: Cost,
 }
 
-impl Row {
+impl ComparisonRow {
     /// The line of a variant, from its answers at the target, where there are any.
     #[must_use]
     pub fn of(variant: &Variant, base: &Rig, answer: Option<&PointAnswer>, worst_jump: Option<WorstJump>) -> Self {
@@ -88,7 +88,7 @@ pub struct Compared<'a> {
     /// The variant.
     pub variant: &'a Arc<Variant>,
     /// Its line of the table.
-    pub row: Row,
+    pub row: ComparisonRow,
     /// Where its level is taken; none where no signal gets to an endpoint.
     pub target: Option<Target>,
     /// What arrives there.
@@ -234,7 +234,7 @@ pub fn compare_fed<'a, 's>(
             }
             None => None,
         };
-        let row = Row::of(variant, &rig, answer.as_ref(), worst);
+        let row = ComparisonRow::of(variant, &rig, answer.as_ref(), worst);
         variants.push(Compared { variant, row, target, answer });
     }
     Ok(Comparison { against, base, variants })

@@ -198,8 +198,8 @@ fn behind(view: &View, device: DeviceId, among: &[SwitchSetting]) -> Vec<LeadId>
     run.map_or_else(Vec::new, |run| run.leads.into_iter().filter(is_behind).collect())
 }
 
-/// A buffer somewhere, and what it leaves.
-struct Place {
+/// A buffer that was tried somewhere, and the jumps that it leaves.
+struct TriedBuffer {
     mend: Mend,
     /// What is left of this jump, in dB.
     left: f64,
@@ -211,44 +211,44 @@ fn fixes(scene: &Scene<'_>, big: &Big<'_>, cache: &mut LineCache, watch: &dyn Wa
     let limit = scene.limits.jump.get();
     let (from, to) = heard_hz(&scene.now.rig, scene.now.target);
     let mut rough = LineCache::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
-    let mut places: Vec<Place> = Vec::new();
+    let mut tried: Vec<TriedBuffer> = Vec::new();
     for mend in candidates(scene, big) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        places.extend(place(scene, big, mend, &mut rough));
+        tried.extend(try_buffer(scene, big, mend, &mut rough));
     }
-    places.sort_by(|a, b| {
-        let key = |place: &Place| (!place.mend.hides.is_empty(), place.left > limit, place.furthest > limit);
+    tried.sort_by(|a, b| {
+        let key = |buffer: &TriedBuffer| (!buffer.mend.hides.is_empty(), buffer.left > limit, buffer.furthest > limit);
         key(a).cmp(&key(b)).then(a.furthest.total_cmp(&b.furthest)).then(a.left.total_cmp(&b.left))
     });
     let mut found: Vec<Remedy> = Vec::new();
     let mut hides_no_fuzz = false;
-    for place in places {
+    for buffer in tried {
         // One that leaves every fuzz its guitar needs no second best of its kind.
-        if found.len() == MOST_FIXES || (hides_no_fuzz && place.mend.hides.is_empty()) {
+        if found.len() == MOST_FIXES || (hides_no_fuzz && buffer.mend.hides.is_empty()) {
             continue;
         }
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        let Some(place) = self::place(scene, big, place.mend, cache) else { continue };
-        if place.left < big.size() && (place.left <= limit || place.left < 0.5 * big.size()) {
-            hides_no_fuzz |= place.mend.hides.is_empty();
-            let figure = format!("{}{} left", scene.at_least(), plain(place.left));
-            found.push(place.mend.fix(&scene.now, &figure));
+        let Some(buffer) = try_buffer(scene, big, buffer.mend, cache) else { continue };
+        if buffer.left < big.size() && (buffer.left <= limit || buffer.left < 0.5 * big.size()) {
+            hides_no_fuzz |= buffer.mend.hides.is_empty();
+            let figure = format!("{}{} left", scene.at_least(), plain(buffer.left));
+            found.push(buffer.mend.fix(&scene.now, &figure));
         }
     }
     Ok(found)
 }
 
-fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, cache: &mut LineCache) -> Option<Place> {
+fn try_buffer(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, cache: &mut LineCache) -> Option<TriedBuffer> {
     let view = scene.tried(&mend.edit)?;
     let states = without_fuzzes(&view, scene.limits, cache).ok()?;
     let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     let left = all.iter().find(|one| one.device() == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
-    Some(Place { mend, left, furthest })
+    Some(TriedBuffer { mend, left, furthest })
 }
 
 /// Where a buffer may help, and the unit's own if it has one inside.

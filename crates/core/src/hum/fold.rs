@@ -3,7 +3,7 @@
 
 use super::{HumQuestion, diagnosis, remedy};
 use crate::diagnosis::{Diagnosis, Remedy};
-use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
+use crate::ground::{GroundLoop, GroundNode, Likelihood, Link, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
 use crate::words::few;
@@ -27,12 +27,12 @@ pub fn fold(loops: &[GroundLoop]) -> Vec<Vec<usize>> {
 
 /// The 0 V that a loop goes by, if it is one and the mains earth is no part of it.
 fn zero_volt(found: &GroundLoop) -> Option<OutletRef> {
-    let mut all = found.steps.iter().filter_map(|(place, _)| match place {
-        Place::ZeroVolt(outlet) => Some(*outlet),
+    let mut all = found.steps.iter().filter_map(|(node, _)| match node {
+        GroundNode::ZeroVolt(outlet) => Some(*outlet),
         _ => None,
     });
     let only = all.next().filter(|_| all.next().is_none());
-    let earth = found.steps.iter().any(|(place, _)| *place == Place::Earth);
+    let earth = found.steps.iter().any(|(node, _)| *node == GroundNode::Earth);
     only.filter(|_| found.rank != Rank::TwoEarths && !earth)
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, SoundEdit, Switch, SwitchSetting, TestPoint,
+    CanvasPoint, Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, SoundEdit, Switch, SwitchSetting, TestPoint,
     Variant, VariantId, apply, fitting_name, free_name,
 };
 use rigwright_core::units::Turn;
@@ -283,7 +283,7 @@ impl Desk {
             return;
         };
         let (id, step) = (device.id, format!("add {}", device.name));
-        let place: Option<Place> = None;
+        let place: Option<CanvasPoint> = None;
         self.push(Change::new(step, Edit::AddDevice { variant: variant.id, device: Box::new(device), place }));
         self.selection.item = Some(Selected::Device(id));
     }

@@ -4,7 +4,9 @@ use super::*;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::rig::{
+    CanvasPoint, DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, PowerEdit, Variant, apply,
+};
 use rigwright_core::units::{Metres, Ohms};
 
 use crate::jobs::TestHost;
@@ -25,7 +27,7 @@ fn what_no_answer_depends_on_computes_none() {
     assert_eq!(answers.computed(), 2);
     assert!(!answers.update(&project, project.variants[0].id, &TestHost::new()));
     let (variant, device) = (project.variants[0].id, project.variants[0].rig.devices[0].id);
-    let place = Some(Place { x: 3.0, y: 4.0 });
+    let place = Some(CanvasPoint { x: 3.0, y: 4.0 });
     let moved = apply(&project, &Edit::Place { variant, device, place }).unwrap();
     let renamed = apply(&moved, &Edit::SetTitle("tour".to_owned())).unwrap();
     assert!(!answers.update(&renamed, renamed.variants[0].id, &TestHost::new()));

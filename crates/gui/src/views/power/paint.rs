@@ -7,7 +7,7 @@ use rigwright_core::rig::{Device, Form, MainsSupply, Power, Supply};
 use rigwright_core::units::trimmed;
 
 use super::brush::Brush;
-use super::layout::{Converter, Layout, RailKey, Row, UnitBox};
+use super::layout::{Converter, Layout, RailKey, RailRow, UnitBox};
 use super::returns::SharedReturn;
 use super::trace::Stretch;
 use super::words;
@@ -109,7 +109,7 @@ pub struct RailLook<'a> {
 }
 
 /// A rail with its title; where the title's words end.
-pub fn rail(brush: &Brush<'_>, row: &Row, look: &RailLook<'_>, has_units: bool) -> Rect {
+pub fn rail(brush: &Brush<'_>, row: &RailRow, look: &RailLook<'_>, has_units: bool) -> Rect {
     let tokens = brush.tokens;
     let shelf = matches!(row.key, RailKey::NotFed | RailKey::Unknown | RailKey::Batteries);
     if look.goal {

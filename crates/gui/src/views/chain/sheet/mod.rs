@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use rigwright_core::rig::{Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Place};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId};
 use rigwright_core::units::{engineering, metres};
 
 use self::canvas::{Canvas, Drag};
@@ -354,7 +354,7 @@ impl Sheet<'_, '_> {
                 Edit::Place {
                     variant,
                     device: shape.id,
-                    place: Some(Place { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }),
+                    place: Some(CanvasPoint { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }),
                 },
             ),
         };

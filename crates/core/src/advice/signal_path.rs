@@ -1,4 +1,4 @@
-//! The signal's way to the target, lead by lead, and what else it hears.
+//! The signal's path to the target, lead by lead, and what else hangs on it.
 
 use std::collections::BTreeSet;
 
@@ -6,9 +6,9 @@ use crate::plan::{Plan, Spot, Wire, plan};
 use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use crate::states::Target;
 
-/// The way from an instrument, or an amp's send, to the target.
+/// The path from an instrument, or an amp's send, to the target.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Way {
+pub struct SignalPath {
     /// Its leads, in the signal's order.
     pub leads: Vec<LeadId>,
     /// The units that it goes through: the first behind the first lead, and so on.
@@ -17,8 +17,8 @@ pub struct Way {
     pub beside: Vec<LeadId>,
 }
 
-impl Way {
-    /// The way to a target, if there is one.
+impl SignalPath {
+    /// The path to a target, if there is one.
     pub fn to(target: Target, rig: &Rig, controls: &State) -> Option<Self> {
         let plan = plan(rig, controls);
         let spot = match target {
@@ -26,8 +26,8 @@ impl Way {
             Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
         };
         plan.starts.iter().find_map(|start| {
-            let mut way = Self::default();
-            way.follow(&plan, start.wire.as_ref()?, spot, &mut BTreeSet::new()).then_some(way)
+            let mut path = Self::default();
+            path.follow(&plan, start.wire.as_ref()?, spot, &mut BTreeSet::new()).then_some(path)
         })
     }
 
@@ -85,9 +85,9 @@ impl Way {
     /// Units that stand in a row and may change places, with the leads before,
     /// between and behind them. Splitters, DI boxes, wireless sets and what stands
     /// off the board part the rows: what is moved past them does another job.
-    pub fn rows(&self, rig: &Rig, target: Target) -> Vec<Row> {
+    pub fn rows(&self, rig: &Rig, target: Target) -> Vec<MovableUnits> {
         let mut rows = Vec::new();
-        let mut row = Row::default();
+        let mut row = MovableUnits::default();
         // A unit that took a test point's lead along would take the target along.
         let kept = usize::from(matches!(target, Target::Point(_)));
         let units = &self.units[..self.units.len().saturating_sub(kept)];
@@ -110,7 +110,7 @@ impl Way {
 
 /// Units in a row, and the leads before, between and behind them.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Row {
+pub struct MovableUnits {
     /// The units.
     pub units: Vec<DeviceId>,
     /// One lead more.
