@@ -29,7 +29,7 @@ use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
     Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Selection, Settings, Sounds,
-    Straight, Theme, Thoughts,
+    Straight, Theme, WantedAnswers,
 };
 use crate::theme;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
@@ -220,9 +220,9 @@ impl Desk {
             let (inputs, answers) = (&self.inputs, &self.answers);
             self.straight.update(&project, |variant| inputs.endpoint(answers.get(variant.id)?));
         }
-        self.think_of_power();
+        self.refresh_power();
         self.preview();
-        self.think(ctx);
+        self.refresh_answers(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         self.watch_the_file(ctx);
@@ -234,10 +234,10 @@ impl Desk {
     }
 
     /// What takes longer than the curves: at once where it is quick, or else beside the window.
-    fn think(&mut self, ctx: &Context) {
+    fn refresh_answers(&mut self, ctx: &Context) {
         let project = Arc::clone(self.document.project());
         let endpoint = |response: &Response| self.inputs.endpoint(response);
-        self.answers.think(&Thoughts {
+        self.answers.refresh(&WantedAnswers {
             project: &project,
             showing: self.showing,
             endpoint: &endpoint,
@@ -245,9 +245,9 @@ impl Desk {
             peaks: self.inputs.peaks(),
             host: &*self.host,
         });
-        let previews = self.ghosts.is_thinking() || self.power_previews.is_thinking();
-        let others = self.sounds.is_thinking() || previews || self.files.is_busy();
-        if self.answers.is_thinking() || self.power_answers.is_thinking() || others {
+        let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
+        let others = self.sounds.is_computing() || previews || self.files.is_busy();
+        if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
         }
@@ -256,7 +256,7 @@ impl Desk {
     /// The question of what would be better than the rig in hand.
     fn advice_question(&self) -> Option<advice::AdviceQuestion> {
         let endpoint = |response: &Response| self.inputs.endpoint(response);
-        let thoughts = Thoughts {
+        let wants = WantedAnswers {
             project: self.document.project(),
             showing: self.showing,
             endpoint: &endpoint,
@@ -264,7 +264,7 @@ impl Desk {
             peaks: self.inputs.peaks(),
             host: &*self.host,
         };
-        self.answers.advice_question(&thoughts, self.inputs.wishes())
+        self.answers.advice_question(&wants, self.inputs.wishes())
     }
 
     /// What is shown.

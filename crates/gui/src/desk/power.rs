@@ -22,11 +22,11 @@ impl Desk {
     }
 
     /// Sees to it that what is shown of power is of the rig as it stands.
-    pub(super) fn think_of_power(&mut self) {
+    pub(super) fn refresh_power(&mut self) {
         if let Some(question) = self.power_question() {
             // On another screen it is told among other things, and may come a little later.
             let at_once = self.screen().subject() == Subject::Supplies || self.loop_shown.is_some();
-            self.power_answers.think(&question, at_once, &*self.host);
+            self.power_answers.refresh(&question, at_once, &*self.host);
         }
         self.power_answers.poll();
         // A loop that is no longer there isn't lit.

@@ -66,7 +66,7 @@ impl PendingQuestion {
 
 /// What a person answered.
 enum Answer {
-    Later,
+    Deferred,
     Cancel,
     Save,
     Discard,
@@ -85,7 +85,7 @@ impl Desk {
         let Some(mut question) = self.question.take() else {
             return;
         };
-        let mut answer = Answer::Later;
+        let mut answer = Answer::Deferred;
         let modal = Modal::new(Id::unique("question")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             match &mut question {
@@ -101,7 +101,7 @@ impl Desk {
                 PendingQuestion::Waiting(then) => waiting(ui, then, &mut answer),
             }
         });
-        if matches!(answer, Answer::Later) && modal.should_close() {
+        if matches!(answer, Answer::Deferred) && modal.should_close() {
             answer = Answer::Cancel;
         }
         self.answered(question, answer);
@@ -109,7 +109,7 @@ impl Desk {
 
     fn answered(&mut self, question: PendingQuestion, answer: Answer) {
         match (question, answer) {
-            (question, Answer::Later) => self.question = Some(question),
+            (question, Answer::Deferred) => self.question = Some(question),
             (PendingQuestion::NotSaved { why, .. }, Answer::Cancel) => {
                 self.call_off();
                 self.notice = Some(Notice::trouble(why));

@@ -10,8 +10,8 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
 
 use super::answers::is_quick;
-use super::asked::{narrowed, same};
-use super::later::{Asked, How, Later};
+use super::deferred::{Deferred, How, SameQuestion};
+use super::same_question::{narrowed, same};
 use crate::jobs::{Host, Lane};
 
 /// A change that is pointed at.
@@ -41,7 +41,7 @@ struct GhostQuestion {
     preview: Preview,
 }
 
-impl Asked for GhostQuestion {
+impl SameQuestion for GhostQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
         place && self.feeding == other.feeding && self.preview == other.preview
@@ -51,7 +51,7 @@ impl Asked for GhostQuestion {
 /// The last ghost, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Ghosts {
-    kept: Later<GhostQuestion, Option<Ghost>>,
+    kept: Deferred<GhostQuestion, Option<Ghost>>,
 }
 
 impl Ghosts {
@@ -64,7 +64,7 @@ impl Ghosts {
 
     /// Whether one is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.kept.progress().is_some()
     }
 
@@ -85,7 +85,7 @@ impl Ghosts {
         match cache.filter(|_| is_quick) {
             Some(cache) => self.kept.answer(&question, || ghost(&question, cache)),
             None => {
-                let how = How { host, lane: Lane::Answers, patient: false };
+                let how = How { host, lane: Lane::Answers, finish_running: false };
                 let asked = question.clone();
                 self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut LineCache::new(Sweep::audio()))));
             }

@@ -8,7 +8,7 @@ use rigwright_core::power::{Headroom, check_at, told_only, words};
 use rigwright_core::rig::{Edit, Project, Rig, Variant, VariantId, apply};
 
 use super::Preview;
-use super::later::{Asked, How, Later};
+use super::deferred::{Deferred, How, SameQuestion};
 use super::power_answers::{PowerAnswer, PowerAnswers, is_told_at_once};
 use crate::jobs::{Host, Lane};
 
@@ -57,7 +57,7 @@ struct PreviewQuestion {
     looked: Looked,
 }
 
-impl Asked for PreviewQuestion {
+impl SameQuestion for PreviewQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
         place && self.looked == other.looked
@@ -99,7 +99,7 @@ impl<A> Kept<A> {
 #[derive(Debug, Default)]
 pub struct PowerPreviews {
     looked_at: Option<PreviewQuestion>,
-    would_be: Later<PreviewQuestion, Option<WouldBe>>,
+    would_be: Deferred<PreviewQuestion, Option<WouldBe>>,
     best: Option<Kept<rigwright_core::power::Allocation>>,
     least: Option<Kept<rigwright_core::power::LeastAnswer>>,
 }
@@ -119,7 +119,7 @@ impl PowerPreviews {
             Some(question) if is_told_at_once(&variant.rig) => self.would_be.answer(question, || would_be(question)),
             Some(question) => {
                 let asked = question.clone();
-                let how = How { host, lane: Lane::Answers, patient: false };
+                let how = How { host, lane: Lane::Answers, finish_running: false };
                 self.would_be.ask(question, how, move |_| Some(would_be(&asked)));
             }
         }
@@ -156,7 +156,7 @@ impl PowerPreviews {
 
     /// Whether it is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.would_be.progress().is_some()
     }
 
@@ -233,9 +233,9 @@ mod tests {
         host.hold_work(true);
         previews.look_at(&project, variant.id, Some(unplugged(&project).0));
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.looked_at().is_some() && previews.would_be().is_none() && previews.is_thinking());
+        assert!(previews.looked_at().is_some() && previews.would_be().is_none() && previews.is_computing());
         host.hold_work(false);
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.would_be().is_some() && !previews.is_thinking());
+        assert!(previews.would_be().is_some() && !previews.is_computing());
     }
 }

@@ -11,8 +11,8 @@ use rigwright_core::rig::{DeviceId, Project, Sound, SoundId, Variant, VariantId}
 
 use super::Document;
 use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
-use super::asked::narrowed;
-use super::later::{How, Later};
+use super::deferred::{Deferred, How};
+use super::same_question::narrowed;
 use crate::jobs::{Host, Lane};
 
 /// So many steps are looked back for the sound that everything came from.
@@ -38,7 +38,7 @@ pub struct Sounds {
     /// What that was found from.
     looked_at: Option<(Arc<Project>, Option<SoundId>, VariantId)>,
     curves: Vec<SoundCurve>,
-    kept: BTreeMap<SoundId, Later<Request, Response>>,
+    kept: BTreeMap<SoundId, Deferred<Request, Response>>,
     cache: Option<LineCache>,
 }
 
@@ -82,7 +82,7 @@ impl Sounds {
                 let cache = self.cache.get_or_insert_with(|| LineCache::new(Sweep::audio()));
                 kept.answer(&request, || respond(&request, cache));
             } else {
-                let how = How { host, lane: Lane::Answers, patient: true };
+                let how = How { host, lane: Lane::Answers, finish_running: true };
                 let asked = request.clone();
                 kept.ask(&request, how, move |_| Some(respond_afresh(&asked)));
             }
@@ -96,7 +96,7 @@ impl Sounds {
 
     /// Whether curves are being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.kept.values().any(|kept| kept.progress().is_some())
     }
 

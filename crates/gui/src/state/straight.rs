@@ -9,7 +9,7 @@ use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, Rig, State, Variant};
 
-use super::asked::same_rig;
+use super::same_question::same_rig;
 
 /// The last answer, and what it was made from.
 #[derive(Debug, Default)]
