@@ -280,7 +280,8 @@ impl Desk {
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let question = self.advice_question();
-            let lit = self.pointed.as_ref().and_then(|pointed| previews::lit(pointed, &variant));
+            let state_highlight =
+                self.pointed.as_ref().and_then(|pointed| previews::state_highlight(pointed, &variant));
             let looked_at = match &self.pointed {
                 Some(Pointed::About(about)) => Some(&**about),
                 _ => None,
@@ -293,7 +294,7 @@ impl Desk {
                 inputs: &self.inputs,
                 straight: &self.straight,
                 selection: &self.selection,
-                lit: lit.as_ref(),
+                state_highlight: state_highlight.as_ref(),
                 looked_at,
                 ghost: self.ghosts.shown(),
                 advice: self.answers.advice(question.as_ref()),
@@ -310,7 +311,7 @@ impl Desk {
                     best_offer: self.power_previews.best(),
                     least_offer: self.power_previews.least(),
                     change_looked_at: self.power_previews.looked_at(),
-                    would_be: self.power_previews.would_be(),
+                    previewed: self.power_previews.previewed(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
                 },

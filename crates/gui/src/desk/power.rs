@@ -29,7 +29,7 @@ impl Desk {
             self.power_answers.refresh(&question, at_once, &*self.host);
         }
         self.power_answers.poll();
-        // A loop that is no longer there isn't lit.
+        // A loop that is no longer there isn't highlighted.
         if let (Some(shown), Some(answer)) = (&self.loop_shown, self.power_answers.shown())
             && !answer.old
             && !answer.answer.loops.contains(shown)

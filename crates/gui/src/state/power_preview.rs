@@ -40,7 +40,7 @@ impl Offer {
 
 /// The rig in hand as it would be.
 #[derive(Debug)]
-pub struct WouldBe {
+pub struct PreviewedRig {
     /// After which change.
     pub looked: Looked,
     /// The rig.
@@ -99,7 +99,7 @@ impl<A> Kept<A> {
 #[derive(Debug, Default)]
 pub struct PowerPreviews {
     looked_at: Option<PreviewQuestion>,
-    would_be: Deferred<PreviewQuestion, Option<WouldBe>>,
+    previewed: Deferred<PreviewQuestion, Option<PreviewedRig>>,
     best: Option<Kept<rigwright_core::power::Allocation>>,
     least: Option<Kept<rigwright_core::power::LeastAnswer>>,
 }
@@ -115,12 +115,12 @@ impl PowerPreviews {
     pub fn update(&mut self, project: &Arc<Project>, variant: &Variant, answers: &PowerAnswers, host: &dyn Host) {
         self.looked_at.take_if(|asked| !Arc::ptr_eq(&asked.project, project) || asked.variant != variant.id);
         match &self.looked_at {
-            None => self.would_be.forget(),
-            Some(question) if is_told_at_once(&variant.rig) => self.would_be.answer(question, || would_be(question)),
+            None => self.previewed.forget(),
+            Some(question) if is_told_at_once(&variant.rig) => self.previewed.answer(question, || preview_of(question)),
             Some(question) => {
                 let asked = question.clone();
                 let how = How { host, lane: Lane::Answers, finish_running: false };
-                self.would_be.ask(question, how, move |_| Some(would_be(&asked)));
+                self.previewed.ask(question, how, move |_| Some(preview_of(&asked)));
             }
         }
         let place = (project, variant);
@@ -149,15 +149,15 @@ impl PowerPreviews {
 
     /// What that would make of the rig, where it is worked out already.
     #[must_use]
-    pub fn would_be(&self) -> Option<&WouldBe> {
+    pub fn previewed(&self) -> Option<&PreviewedRig> {
         // What something else would make of it is no preview of this.
-        self.would_be.shown().filter(|shown| !shown.old)?.answer.as_ref().as_ref()
+        self.previewed.shown().filter(|shown| !shown.old)?.answer.as_ref().as_ref()
     }
 
     /// Whether it is being worked out.
     #[must_use]
     pub fn is_computing(&self) -> bool {
-        self.would_be.progress().is_some()
+        self.previewed.progress().is_some()
     }
 
     /// The best allocation that was found last, as a change.
@@ -173,7 +173,7 @@ impl PowerPreviews {
     }
 }
 
-fn would_be(asked: &PreviewQuestion) -> Option<WouldBe> {
+fn preview_of(asked: &PreviewQuestion) -> Option<PreviewedRig> {
     let project = &asked.project;
     let rig = after(project, asked.variant, &asked.looked.preview.edit)?;
     let check = check_at(&rig, &Headroom::of(&project.limits), &project.mains);
@@ -181,7 +181,7 @@ fn would_be(asked: &PreviewQuestion) -> Option<WouldBe> {
     // What remedies it isn't looked for in what is only looked at.
     let told = told_only(&rig, &check);
     let answer = PowerAnswer { loops, loop_count, told, check, ..PowerAnswer::default() };
-    Some(WouldBe { looked: asked.looked.clone(), rig, answer })
+    Some(PreviewedRig { looked: asked.looked.clone(), rig, answer })
 }
 
 fn after(project: &Project, variant: VariantId, edit: &Edit) -> Option<Arc<Rig>> {
@@ -211,13 +211,13 @@ mod tests {
         let mut previews = PowerPreviews::default();
         previews.look_at(&project, variant.id, Some(looked.clone()));
         previews.update(&project, &variant, &answers, &host);
-        let seen = previews.would_be().unwrap();
+        let seen = previews.previewed().unwrap();
         assert_eq!((&seen.looked, seen.rig.feed_to(delay)), (&looked, None));
         assert_eq!(seen.answer.check.unfed, [delay]);
         assert!(seen.answer.listed().any(|told| told.text.starts_with("Delay is not fed")));
         let next = Arc::new(apply(&project, &looked.preview.edit).unwrap());
         previews.update(&next, &next.variants[0], &answers, &host);
-        assert!(previews.looked_at().is_none() && previews.would_be().is_none());
+        assert!(previews.looked_at().is_none() && previews.previewed().is_none());
     }
 
     #[test]
@@ -233,9 +233,9 @@ mod tests {
         host.hold_work(true);
         previews.look_at(&project, variant.id, Some(unplugged(&project).0));
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.looked_at().is_some() && previews.would_be().is_none() && previews.is_computing());
+        assert!(previews.looked_at().is_some() && previews.previewed().is_none() && previews.is_computing());
         host.hold_work(false);
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.would_be().is_some() && !previews.is_computing());
+        assert!(previews.previewed().is_some() && !previews.is_computing());
     }
 }

@@ -2,11 +2,11 @@
 //! from a base, with peaks, strings' notes and a readout under the pointer.
 
 mod axes;
+mod band_edge;
 pub mod compared;
 mod curves;
-mod edge;
 mod hatch;
-mod head;
+mod header;
 mod label_places;
 mod labels;
 mod picture;
@@ -38,7 +38,7 @@ pub struct LevelPlot {
 impl LevelPlot {
     /// Heading, legend and plot in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        head::ui(ui, facts, out);
+        header::ui(ui, facts, out);
         let difference = facts.inputs.is_difference();
         let tokens = Tokens::of(ui);
         let shown = shown(facts, tokens);
@@ -91,16 +91,17 @@ impl LevelPlot {
             painter.galley(place.min, galley, tokens.ink);
         }
         if let Some(pointer) = plot.response.hover_pos() {
-            let edge = shown.iter().find(|one| one.in_hand).and_then(|one| edge::under(pointer, transform, view, one));
+            let edge =
+                shown.iter().find(|one| one.in_hand).and_then(|one| band_edge::under(pointer, transform, view, one));
             let name = |id| facts.variant.rig.device(id).map_or_else(String::new, |device| device.name.clone());
             let told = edge.as_ref().map(|edge| edge.told(name, rigwright_core::rig::unmoved_word(&facts.variant.rig)));
             let readout = Readout { view, shown: &shown, ghost, edge: told };
             readout.paint(&painter, transform, pointer, tokens);
             if let Some(edge) = edge {
                 if plot.response.clicked() {
-                    out.push(Intent::Adopt { set: edge.lit.set.clone(), select: None });
+                    out.push(Intent::Adopt { set: edge.highlight.set.clone(), select: None });
                 }
-                out.push(Intent::Point(Pointed::State(edge.lit)));
+                out.push(Intent::Point(Pointed::State(edge.highlight)));
             }
         }
     }
