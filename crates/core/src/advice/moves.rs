@@ -200,7 +200,7 @@ impl Step<'_> {
         let variant = &self.base.variant;
         let (target, controls) = (trial.question.target, trial.question.controls.clone());
         let rows = SignalPath::to(target, &variant.rig, &controls)
-            .map_or_else(Vec::new, |path| path.rows(&variant.rig, target));
+            .map_or_else(Vec::new, |path| path.movable_rows(&variant.rig, target));
         let whole: usize = rows.iter().map(|row| row.units.len() * row.leads.len()).sum();
         let (mut found, mut done) = (Vec::new(), 0);
         for (row, at, to) in rows.iter().flat_map(|row| places(row.units.len()).map(move |(at, to)| (row, at, to))) {

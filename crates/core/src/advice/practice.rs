@@ -31,7 +31,7 @@ enum Job {
 pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
     let (old, limits) = (trial.question.variant.clone(), trial.question.limits);
     let (target, controls) = (trial.question.target, &trial.question.controls);
-    let rows = SignalPath::to(target, &old.rig, controls)?.rows(&old.rig, target);
+    let rows = SignalPath::to(target, &old.rig, controls)?.movable_rows(&old.rig, target);
     let mut variant = Arc::clone(&old);
     let mut edits = Vec::new();
     for row in &rows {

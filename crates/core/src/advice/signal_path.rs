@@ -42,7 +42,7 @@ impl SignalPath {
             return here;
         };
         if here || spot == Spot::Input(at) {
-            self.hear(plan, at, None);
+            self.gather_beside(plan, at, None);
             return true;
         }
         if seen.insert(at) {
@@ -53,7 +53,7 @@ impl SignalPath {
             }
             for (out, onward) in station.outs.iter().enumerate() {
                 if onward.wire.as_ref().is_some_and(|onward| self.follow(plan, onward, spot, seen)) {
-                    self.hear(plan, at, Some(out));
+                    self.gather_beside(plan, at, Some(out));
                     return true;
                 }
             }
@@ -63,15 +63,15 @@ impl SignalPath {
         false
     }
 
-    fn hear_along(&mut self, plan: &Plan, wire: &Wire) {
+    fn gather_along(&mut self, plan: &Plan, wire: &Wire) {
         self.beside.extend(wire.lead);
         if let Some(at) = wire.to {
-            self.hear(plan, at, None);
+            self.gather_beside(plan, at, None);
         }
     }
 
     /// What hangs on a station's outputs, as far as the signal may feel it, but for the one that it takes.
-    fn hear(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
+    fn gather_beside(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
         let station = &plan.stations[at];
         // Of ways that exclude one another the others don't hang on the one that is taken.
         let hangs = |out: &usize| {
@@ -79,13 +79,13 @@ impl SignalPath {
                 && station.alternatives.iter().any(|one| one.passes() && one.out.is_none() && one.leads_to(*out))
         };
         let others = (0..station.outs.len()).filter(hangs);
-        others.filter_map(|out| station.outs[out].wire.as_ref()).for_each(|wire| self.hear_along(plan, wire));
+        others.filter_map(|out| station.outs[out].wire.as_ref()).for_each(|wire| self.gather_along(plan, wire));
     }
 
     /// Units that stand in a row and may change places, with the leads before,
     /// between and behind them. Splitters, DI boxes, wireless sets and what stands
     /// off the board part the rows: what is moved past them does another job.
-    pub fn rows(&self, rig: &Rig, target: Target) -> Vec<MovableUnits> {
+    pub fn movable_rows(&self, rig: &Rig, target: Target) -> Vec<MovableUnits> {
         let mut rows = Vec::new();
         let mut row = MovableUnits::default();
         // A unit that took a test point's lead along would take the target along.
@@ -108,12 +108,12 @@ impl SignalPath {
     }
 }
 
-/// Units in a row, and the leads before, between and behind them.
+/// Units that stand in a row and may change places, and the leads before, between and behind them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct MovableUnits {
     /// The units.
     pub units: Vec<DeviceId>,
-    /// One lead more.
+    /// One lead more than units.
     pub leads: Vec<LeadId>,
 }
 

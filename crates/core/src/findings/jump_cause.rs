@@ -13,11 +13,12 @@ use crate::units::Ohms;
 /// The input that a cause is tried with, in Ω: it loads nothing.
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
-/// One sentence.
+/// Why a switch makes the level jump furthest, among these others, as one sentence;
+/// empty where no cause is known.
 pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
     let Some(run) = run_of(at_target, device.id, among) else { return String::new() };
     let off = at_target.with(among);
-    let on = at_target.with(&with(among, furthest));
+    let on = at_target.with(&and_switched(among, furthest));
     cause(at_target, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
 }
 
@@ -28,10 +29,14 @@ pub fn moved_peak(
     among: &[SwitchSetting],
     cache: &mut LineCache,
 ) -> MovedPeak {
-    MovedPeak { before: at_target.peak_hz(among, cache), after: at_target.peak_hz(&with(among, furthest), cache) }
+    MovedPeak {
+        before: at_target.peak_hz(among, cache),
+        after: at_target.peak_hz(&and_switched(among, furthest), cache),
+    }
 }
 
-fn with(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
+/// These switches and the one that jumps, as it is set where it jumps furthest.
+fn and_switched(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
     among.iter().copied().chain([furthest.setting()]).collect()
 }
 
@@ -63,9 +68,9 @@ fn cause(
         ));
     }
     // Each cause is taken away by itself; the one without which most of a fall is gone is told.
-    let input = without(at_target, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
+    let input = level_gain(at_target, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
     let half = -0.5 * furthest.db;
-    Some(if furthest.db < 0.0 && output(at_target, device, furthest, on)? > input.max(half) {
+    Some(if furthest.db < 0.0 && gain_of_ideal_output(at_target, device, furthest, on)? > input.max(half) {
         format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.output().get()))
     } else if furthest.db < 0.0 && input > half {
         format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
@@ -76,18 +81,19 @@ fn cause(
 
 /// Whether a switch makes the level fall because of the unit's own output.
 pub fn is_its_output(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> bool {
-    let on = at_target.with(&with(among, furthest));
+    let on = at_target.with(&and_switched(among, furthest));
     let fall = -furthest.db;
-    fall > 0.0 && output(at_target, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
+    fall > 0.0 && gain_of_ideal_output(at_target, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
 }
 
 /// What an output of no resistance would give back, in dB.
-fn output(at_target: &RigAtTarget, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
-    without(at_target, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
+fn gain_of_ideal_output(at_target: &RigAtTarget, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
+    level_gain(at_target, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
 }
 
-/// By how much a change of a unit lifts the level while it is on, in dB.
-fn without(
+/// By how much a change of a unit lifts the level at the target while the unit is on,
+/// in dB, at the frequency of its furthest jump.
+fn level_gain(
     at_target: &RigAtTarget,
     device: &Device,
     furthest: Furthest,

@@ -54,7 +54,7 @@ impl Desk {
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
             Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
             Intent::SeekLeast(question) => self.power_answers.seek_least(&question, &*self.host),
-            Intent::LookAt(looked) => self.look_at(looked.map(|looked| *looked)),
+            Intent::LookAt(change) => self.look_at(change.map(|change| *change)),
             Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }
@@ -72,7 +72,7 @@ impl Desk {
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
             ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
-            self.later = Some(command);
+            self.after_focus = Some(command);
             ctx.request_repaint();
             return;
         }

@@ -78,7 +78,7 @@ pub struct Desk {
     told_title: String,
     leaving: bool,
     /// What waits for a text field to hand over what is typed in it.
-    later: Option<Command>,
+    after_focus: Option<Command>,
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
@@ -126,7 +126,7 @@ impl Desk {
             installed: false,
             told_title: String::new(),
             leaving: false,
-            later: None,
+            after_focus: None,
             had_focus: false,
             host,
         };
@@ -191,7 +191,7 @@ impl Desk {
         if previews {
             self.put_preview_away(ctx);
         }
-        let due = self.later.take();
+        let due = self.after_focus.take();
         for intent in std::mem::take(&mut self.intents) {
             self.apply(intent, ctx);
         }

@@ -7,7 +7,7 @@ use egui::{Context, Key};
 use rigwright_core::rig::{Device, Edit, Project, Variant};
 
 use super::Desk;
-use crate::state::{Looked, Preview};
+use crate::state::{Preview, PreviewedChange};
 use crate::views::{Pointed, StateHighlight, Subject};
 
 impl Desk {
@@ -25,8 +25,8 @@ impl Desk {
     }
 
     /// Looks at a change of power, or at the rig as it is.
-    pub(super) fn look_at(&mut self, looked: Option<Looked>) {
-        self.power_previews.look_at(self.document.project(), self.showing, looked);
+    pub(super) fn look_at(&mut self, change: Option<PreviewedChange>) {
+        self.power_previews.look_at(self.document.project(), self.showing, change);
     }
 
     /// Escape puts a preview away.

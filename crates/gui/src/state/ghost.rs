@@ -1,4 +1,4 @@
-//! What would be: a change that is only pointed at, and the curve it would give.
+//! Ghosts: the curve that a change would give, while the change is only pointed at.
 //! A change that the signal doesn't know, as of power, would give the curve that
 //! is there: it has no ghost, and nothing is worked out for it.
 

@@ -26,7 +26,7 @@ pub use ghost::{Ghost, Ghosts, Preview};
 pub use inputs::{Input, Inputs};
 pub use peaks::Peaks;
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion};
-pub use power_preview::{Looked, Offer, PowerPreviews, PreviewedRig};
+pub use power_preview::{Offer, PowerPreviews, PreviewedChange, PreviewedRig};
 pub use selection::{Selected, Selection};
 pub use set_in_vain::SetInVain;
 pub use settings::{Amendment, Settings, Theme};

@@ -14,7 +14,7 @@ use crate::jobs::{Host, Lane};
 
 /// A change that can be looked at before it is taken.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Looked {
+pub struct PreviewedChange {
     /// The change.
     pub preview: Preview,
     /// What it is called: "the best allocation".
@@ -25,7 +25,7 @@ pub struct Looked {
 #[derive(Debug)]
 pub struct Offer {
     /// The change.
-    pub looked: Looked,
+    pub change: PreviewedChange,
     /// What it changes, one line each.
     pub changes: Vec<String>,
 }
@@ -34,7 +34,7 @@ impl Offer {
     /// Whether all is like that already.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        matches!(&self.looked.preview.edit, Edit::Batch(edits) if edits.is_empty())
+        matches!(&self.change.preview.edit, Edit::Batch(edits) if edits.is_empty())
     }
 }
 
@@ -42,7 +42,7 @@ impl Offer {
 #[derive(Debug)]
 pub struct PreviewedRig {
     /// After which change.
-    pub looked: Looked,
+    pub change: PreviewedChange,
     /// The rig.
     pub rig: Arc<Rig>,
     /// Its figures.
@@ -54,13 +54,13 @@ pub struct PreviewedRig {
 struct PreviewQuestion {
     project: Arc<Project>,
     variant: VariantId,
-    looked: Looked,
+    change: PreviewedChange,
 }
 
 impl SameQuestion for PreviewQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
-        place && self.looked == other.looked
+        place && self.change == other.change
     }
 }
 
@@ -79,17 +79,17 @@ impl<A> Kept<A> {
         kept: Option<Self>,
         (project, variant): (&Arc<Project>, &Variant),
         found: &Arc<A>,
-        looked: impl FnOnce() -> Option<Looked>,
+        change: impl FnOnce() -> Option<PreviewedChange>,
     ) -> Option<Self> {
         let same = |kept: &Self| {
             let place = Arc::ptr_eq(&kept.project, project) && kept.variant == variant.id;
             place && Arc::ptr_eq(&kept.found, found)
         };
         kept.filter(same).or_else(|| {
-            let looked = looked()?;
-            let after = after(project, variant.id, &looked.preview.edit);
-            let changes = after.map(|after| words::changes(&variant.rig, &after, &looked.preview.edit));
-            let offer = Offer { changes: changes.unwrap_or_default(), looked };
+            let change = change()?;
+            let after = after(project, variant.id, &change.preview.edit);
+            let changes = after.map(|after| words::changes(&variant.rig, &after, &change.preview.edit));
+            let offer = Offer { changes: changes.unwrap_or_default(), change };
             Some(Self { project: Arc::clone(project), variant: variant.id, found: Arc::clone(found), offer })
         })
     }
@@ -106,8 +106,8 @@ pub struct PowerPreviews {
 
 impl PowerPreviews {
     /// Looks at a change of the rig in hand, or at the rig as it is.
-    pub fn look_at(&mut self, project: &Arc<Project>, variant: VariantId, looked: Option<Looked>) {
-        self.looked_at = looked.map(|looked| PreviewQuestion { project: Arc::clone(project), variant, looked });
+    pub fn look_at(&mut self, project: &Arc<Project>, variant: VariantId, change: Option<PreviewedChange>) {
+        self.looked_at = change.map(|change| PreviewQuestion { project: Arc::clone(project), variant, change });
     }
 
     /// Sees to it that there is what is looked at, now or in a while, and that what
@@ -128,7 +128,7 @@ impl PowerPreviews {
             Kept::of(self.best.take(), place, shown.answer, || {
                 let edit = shown.answer.edit(&question.rig, variant.id);
                 let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
-                Some(Looked { preview, name: "the best allocation" })
+                Some(PreviewedChange { preview, name: "the best allocation" })
             })
         });
         self.least = answers.least(&variant.rig).and_then(|(_, shown)| {
@@ -136,15 +136,15 @@ impl PowerPreviews {
                 shown.answer.bought.as_ref()?;
                 let edit = shown.answer.edit(variant.id);
                 let preview = Preview { words: "take the least supply".to_owned(), edit };
-                Some(Looked { preview, name: "the least supply" })
+                Some(PreviewedChange { preview, name: "the least supply" })
             })
         });
     }
 
     /// What is looked at, if a change is.
     #[must_use]
-    pub fn looked_at(&self) -> Option<&Looked> {
-        self.looked_at.as_ref().map(|question| &question.looked)
+    pub fn looked_at(&self) -> Option<&PreviewedChange> {
+        self.looked_at.as_ref().map(|question| &question.change)
     }
 
     /// What that would make of the rig, where it is worked out already.
@@ -175,13 +175,13 @@ impl PowerPreviews {
 
 fn preview_of(asked: &PreviewQuestion) -> Option<PreviewedRig> {
     let project = &asked.project;
-    let rig = after(project, asked.variant, &asked.looked.preview.edit)?;
+    let rig = after(project, asked.variant, &asked.change.preview.edit)?;
     let check = check_at(&rig, &Headroom::of(&project.limits), &project.mains);
     let (loops, loop_count) = (ground_loops(&rig), ground::count(&rig));
     // What remedies it isn't looked for in what is only looked at.
     let told = told_only(&rig, &check);
     let answer = PowerAnswer { loops, loop_count, told, check, ..PowerAnswer::default() };
-    Some(PreviewedRig { looked: asked.looked.clone(), rig, answer })
+    Some(PreviewedRig { change: asked.change.clone(), rig, answer })
 }
 
 fn after(project: &Project, variant: VariantId, edit: &Edit) -> Option<Arc<Rig>> {
@@ -196,26 +196,26 @@ mod tests {
     use rigwright_core::file;
     use rigwright_core::rig::{DeviceId, PowerEdit};
 
-    fn unplugged(project: &Project) -> (Looked, DeviceId) {
+    fn unplugged(project: &Project) -> (PreviewedChange, DeviceId) {
         let variant = &project.variants[0];
         let delay = variant.rig.devices.iter().find(|device| device.name == "Delay").unwrap().id;
         let edit = Edit::Power { variant: variant.id, edit: PowerEdit::Unplug(delay) };
-        (Looked { preview: Preview { words: "unplug".to_owned(), edit }, name: "a trial" }, delay)
+        (PreviewedChange { preview: Preview { words: "unplug".to_owned(), edit }, name: "a trial" }, delay)
     }
 
     #[test]
     fn what_is_looked_at_is_the_rig_after_the_change_until_it_changes() {
         let (project, host) = (Arc::new(file::demo().unwrap()), TestHost::new());
         let (variant, answers) = (Arc::clone(&project.variants[0]), PowerAnswers::default());
-        let (looked, delay) = unplugged(&project);
+        let (change, delay) = unplugged(&project);
         let mut previews = PowerPreviews::default();
-        previews.look_at(&project, variant.id, Some(looked.clone()));
+        previews.look_at(&project, variant.id, Some(change.clone()));
         previews.update(&project, &variant, &answers, &host);
         let seen = previews.previewed().unwrap();
-        assert_eq!((&seen.looked, seen.rig.feed_to(delay)), (&looked, None));
+        assert_eq!((&seen.change, seen.rig.feed_to(delay)), (&change, None));
         assert_eq!(seen.answer.check.unfed, [delay]);
         assert!(seen.answer.listed().any(|told| told.text.starts_with("Delay is not fed")));
-        let next = Arc::new(apply(&project, &looked.preview.edit).unwrap());
+        let next = Arc::new(apply(&project, &change.preview.edit).unwrap());
         previews.update(&next, &next.variants[0], &answers, &host);
         assert!(previews.looked_at().is_none() && previews.previewed().is_none());
     }

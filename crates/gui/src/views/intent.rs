@@ -17,8 +17,8 @@ use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQu
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, Looked, Offer, PowerAnswer, Preview, PreviewedRig, Selected,
-    Selection, Shown, SoundCurve, Sounds, Straight,
+    AllStates, Answers, Change, Ghost, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange, PreviewedRig,
+    Selected, Selection, Shown, SoundCurve, Sounds, Straight,
 };
 
 /// What a screen reads.
@@ -65,7 +65,7 @@ pub struct PowerFacts<'a> {
     /// Those supplies as a change.
     pub least_offer: Option<&'a Offer>,
     /// The change that is looked at, if one is.
-    pub change_looked_at: Option<&'a Looked>,
+    pub change_looked_at: Option<&'a PreviewedChange>,
     /// What it would make of the rig, where that is worked out.
     pub previewed: Option<&'a PreviewedRig>,
     /// How far the search for the best allocation is, from 0 to 1, while there is one.
@@ -274,7 +274,7 @@ pub enum Intent {
     /// Look for the least supplies of the catalogue.
     SeekLeast(Box<LeastQuestion>),
     /// Look at what a change of power would make of the rig, or at the rig as it is.
-    LookAt(Option<Box<Looked>>),
+    LookAt(Option<Box<PreviewedChange>>),
     /// Call such a search off.
     StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.

@@ -22,7 +22,7 @@ pub use text::{lines, loop_lines};
 
 /// What `rigwright power` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Asked {
+pub struct PowerArguments {
     /// The file.
     pub file: std::path::PathBuf,
     /// For programs and not for people.
@@ -105,7 +105,7 @@ pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
 }
 
 /// What `rigwright power` prints, and the code to end with.
-pub fn run(asked: &Asked, watch: &dyn Watch) -> Result<(String, i32), Aside> {
+pub fn run(asked: &PowerArguments, watch: &dyn Watch) -> Result<(String, i32), Aside> {
     let project = open::project(&asked.file)?;
     let mut reports: Vec<(&str, PowerReport<'_>)> = Vec::new();
     for variant in &project.variants {

@@ -151,12 +151,12 @@ fn banner(ui: &mut Ui, seen: &PreviewedRig, out: &mut Vec<Intent>) {
         ui,
         |ui| {
             ui.horizontal_wrapped(|ui| {
-                let words = format!("Preview of {}: nothing is changed yet.", seen.looked.name);
+                let words = format!("Preview of {}: nothing is changed yet.", seen.change.name);
                 ui.label(RichText::new(words).family(theme::medium()));
                 ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
                 if ui.button("Do it").clicked() {
                     out.push(Intent::LookAt(None));
-                    out.push(Intent::Take(seen.looked.preview.clone()));
+                    out.push(Intent::Take(seen.change.preview.clone()));
                 }
                 if ui.button("Back to the rig as it is").clicked() {
                     out.push(Intent::LookAt(None));

@@ -5,7 +5,7 @@ use egui_plot::PlotTransform;
 use rigwright_core::rig::{DeviceId, moved_words};
 use rigwright_core::words::list;
 
-use super::curves::{Shown, View};
+use super::curves::{Shown, VerticalAxis};
 use crate::views::StateHighlight;
 
 /// So near, in points, the pointer is at an edge.
@@ -26,13 +26,13 @@ pub struct BandEdge {
 
 /// The edge that the pointer is at, if it is at one. An answer of before the
 /// last change has none: its units may be gone.
-pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &Shown<'_>) -> Option<BandEdge> {
+pub fn under(pointer: Pos2, transform: &PlotTransform, axis: VerticalAxis<'_>, shown: &Shown<'_>) -> Option<BandEdge> {
     let states = shown.states().filter(|_| !shown.old)?;
     if !transform.frame().contains(pointer) {
         return None;
     }
     let log_hz = transform.value_from_position(pointer).x;
-    let strip = view.strip(states);
+    let strip = axis.strip(states);
     let distance = |point: &[f64; 3]| (point[0] - log_hz).abs();
     let [log_hz, low, high] = *strip.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
     let (top, bottom) = (transform.position_from_point_y(high), transform.position_from_point_y(low));
