@@ -60,17 +60,26 @@ impl fmt::Display for NoEquivalent {
     }
 }
 
-/// What the comparison needs.
+/// All that the lead equivalent of one target depends on.
 pub struct EquivalentQuestion<'a> {
+    /// The rig.
     pub rig: &'a Rig,
+    /// Its plan.
     pub plan: &'a Plan,
+    /// Where switches and controls stand.
     pub state: &'a State,
+    /// The first run on the way to the target.
     pub first_hop: Hop,
+    /// All runs in that state.
     pub runs: &'a [Run],
+    /// The station of the endpoint that the guitar is plugged straight into for comparison.
     pub endpoint: Option<usize>,
+    /// The peak at the target, or why there is none.
     pub peak: &'a Result<Peak, NoPeak>,
 }
 
+/// The lead in m that, from the guitar straight into the endpoint, puts the peak
+/// at the same frequency; or why there is none.
 pub fn lead_equivalent(question: &EquivalentQuestion<'_>) -> Result<f64, NoEquivalent> {
     let EquivalentQuestion { plan, state, first_hop, endpoint, .. } = *question;
     let Origin::Start(at) = first_hop.origin else {
