@@ -1,7 +1,7 @@
 //! How long a search for something better takes: `cargo bench -p rigwright-tests --bench advice`.
 //!
 //! A rig is a guitar, units one behind another and an amp, with real leads of
-//! different lengths between; 256 points; the bank holds the leads' two-ports,
+//! different lengths between; 256 points; the cache holds the leads' two-ports,
 //! as it does while a player edits. `Plain`: all true bypass and alike, the
 //! most stretches that such a rig can have. `Mixed`: units of the catalogue, a
 //! buffered one here and there, some that can be set to another bypass, a
@@ -10,8 +10,8 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::advice::{Question, Wishes, advise};
-use rigwright_core::cascade::Bank;
+use rigwright_core::advice::{AdviceQuestion, Wishes, advise};
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, State, Variant, VariantId};
@@ -54,7 +54,7 @@ enum Units {
 const NOTHING: Wishes =
     Wishes { buffers: 0, bypass: false, leads: false, shortest_lead: Metres::of(3.0), order: false };
 
-fn question(units: usize, what: Units, wishes: Wishes) -> Question {
+fn question(units: usize, what: Units, wishes: Wishes) -> AdviceQuestion {
     let unit = |at: usize| match what {
         Units::Plain => ("unit", rigs::true_bypass(20e-12)),
         Units::Mixed => {
@@ -80,7 +80,7 @@ fn question(units: usize, what: Units, wishes: Wishes) -> Question {
         places: Default::default(),
         kept_orders: Default::default(),
     };
-    Question {
+    AdviceQuestion {
         variant: Arc::new(variant),
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(DeviceId(units as u64 + 2), Jack::In)),
@@ -91,8 +91,8 @@ fn question(units: usize, what: Units, wishes: Wishes) -> Question {
 
 fn search(bencher: Bencher<'_, '_>, units: usize, what: Units, wishes: Wishes) {
     let question = question(units, what, wishes);
-    let mut bank = Bank::new(Sweep::audio());
-    bencher.bench_local(|| advise(black_box(&question), &mut bank, &Unwatched));
+    let mut cache = LineCache::new(Sweep::audio());
+    bencher.bench_local(|| advise(black_box(&question), &mut cache, &Unwatched));
 }
 
 /// One buffer at every place.

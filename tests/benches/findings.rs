@@ -7,9 +7,9 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
-use rigwright_core::findings::{Question, findings};
+use rigwright_core::findings::{FindingsQuestion, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
@@ -26,7 +26,7 @@ fn main() {
 }
 
 /// A chain with a buffer in its middle, which is one more thing to try out.
-fn board(units: usize) -> Question {
+fn board(units: usize) -> FindingsQuestion {
     let mut kinds = vec![("guitar", Kind::Guitar(rigs::SC.guitar()))];
     kinds.extend((0..units).map(|at| {
         if at == units / 2 { ("buffer", rigs::buffer(1e6, 100.0)) } else { ("unit", rigs::true_bypass(20e-12)) }
@@ -36,14 +36,14 @@ fn board(units: usize) -> Question {
 }
 
 /// All true bypass: the most states that a board of so many units can have.
-fn true_bypass(units: usize) -> Question {
+fn true_bypass(units: usize) -> FindingsQuestion {
     let mut kinds = vec![("guitar", Kind::Guitar(rigs::SC.guitar()))];
     kinds.extend((0..units).map(|_| ("unit", rigs::true_bypass(20e-12))));
     kinds.push(("amp", rigs::amp(1e6, 100e-12)));
     chain(kinds)
 }
 
-fn chain(kinds: Vec<(&str, Kind)>) -> Question {
+fn chain(kinds: Vec<(&str, Kind)>) -> FindingsQuestion {
     let last = kinds.len() as u64;
     let mut metres: Vec<f64> = (1..last).map(|at| 0.15 + 0.01 * at as f64).collect();
     metres[0] = 5.0;
@@ -57,7 +57,7 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
         places: Default::default(),
         kept_orders: Default::default(),
     };
-    Question {
+    FindingsQuestion {
         variant: Arc::new(variant),
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(DeviceId(last), Jack::In)),
@@ -68,30 +68,30 @@ fn chain(kinds: Vec<(&str, Kind)>) -> Question {
 }
 
 /// The demo's first rig: sixteen devices, a fuzz among them.
-fn demo() -> Question {
+fn demo() -> FindingsQuestion {
     let project = file::demo().expect("the demo opens");
     let variant = Arc::clone(&project.variants[0]);
-    let mut bank = Bank::new(Sweep::audio());
-    let response = respond(&Request::of(&project, &variant), &mut bank);
+    let mut cache = LineCache::new(Sweep::audio());
+    let response = respond(&Request::of(&project, &variant), &mut cache);
     let target = Target::Endpoint(response.endpoints[0].jack);
     let (limits, volts) = (project.limits, volts_in_use(&variant.rig));
-    Question { variant, controls: project.state, target, limits, volts, unfed: Default::default() }
+    FindingsQuestion { variant, controls: project.state, target, limits, volts, unfed: Default::default() }
 }
 
-fn all_states(question: &Question, bank: &mut Bank) -> Option<States> {
+fn all_states(question: &FindingsQuestion, cache: &mut LineCache) -> Option<States> {
     let question = states::Question {
         rig: Arc::clone(&question.variant.rig),
         controls: question.controls.clone(),
         target: question.target,
         unfed: Default::default(),
     };
-    explore(&question, bank).ok()
+    explore(&question, cache).ok()
 }
 
-fn bench(bencher: Bencher<'_, '_>, question: Question) {
-    let mut bank = Bank::new(Sweep::audio());
-    let states = all_states(&question, &mut bank);
-    bencher.bench_local(|| findings(black_box(&question), states.as_ref(), &mut bank, &Unwatched));
+fn bench(bencher: Bencher<'_, '_>, question: FindingsQuestion) {
+    let mut cache = LineCache::new(Sweep::audio());
+    let states = all_states(&question, &mut cache);
+    bencher.bench_local(|| findings(black_box(&question), states.as_ref(), &mut cache, &Unwatched));
 }
 
 #[divan::bench]

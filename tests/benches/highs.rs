@@ -13,7 +13,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use rigwright_core::parts::Part;
-use rigwright_core::power::{Least, LeastAnswer, LeastQuestion, Penalty, Question, Rules, allocate, least};
+use rigwright_core::power::{AllocationQuestion, Least, LeastAnswer, LeastQuestion, Penalty, Rules, allocate, least};
 use rigwright_core::rig::{Power, Rig};
 use rigwright_core::watch::Unwatched;
 use serde_json::{Value, json};
@@ -39,7 +39,7 @@ fn run() -> Result<(), String> {
     for load in [Load::Fits, Load::TooMuch] {
         for sockets in [Sockets::Isolated, Sockets::Grouped] {
             let rules = Rules { most_plugs: 5, ..Rules::default() };
-            let question = Question { rig: Arc::new(loads::sixteen_outlets(sockets, load)), rules };
+            let question = AllocationQuestion { rig: Arc::new(loads::sixteen_outlets(sockets, load)), rules };
             Case::allocate(format!("one supply, {sockets:?}, {load:?}"), &question).ask()?;
         }
     }
@@ -65,7 +65,7 @@ fn small_allocation(seed: u64) -> Case {
     let mut dice = small::Dice::new(seed);
     let rig = small::rig(&mut dice);
     let rules = small::rules(&mut dice, &rig);
-    Case::allocate(format!("small rig {seed}"), &Question { rig: Arc::new(rig), rules })
+    Case::allocate(format!("small rig {seed}"), &AllocationQuestion { rig: Arc::new(rig), rules })
 }
 
 /// With or without supplies that are there and stay, of the whole catalogue or of a few of its parts.
@@ -99,7 +99,7 @@ struct Case {
 }
 
 impl Case {
-    fn allocate(name: String, question: &Question) -> Self {
+    fn allocate(name: String, question: &AllocationQuestion) -> Self {
         let (found, took) = timed(|| allocate(question, &Unwatched).expect("nobody stops it"));
         let penalty = found.penalty;
         let Penalty { unfed, changed, noisy, tight, adapters, sharing, microwatts } = penalty;

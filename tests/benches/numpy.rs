@@ -6,7 +6,7 @@
 
 use std::time::{Duration, Instant};
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::states::{Question, States, explore};
 use serde_json::Value;
@@ -45,12 +45,12 @@ fn tell(units: usize, states: &States, ours: Duration, theirs: &Value) {
 }
 
 fn timed(question: &Question) -> (States, Duration) {
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let mut shortest = Duration::MAX;
     let mut last = None;
     for _ in 0..60 {
         let start = Instant::now();
-        let states = explore(question, &mut bank);
+        let states = explore(question, &mut cache);
         shortest = shortest.min(start.elapsed());
         last = states.ok();
     }

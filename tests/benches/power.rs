@@ -9,7 +9,7 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::power::{Allocation, Least, LeastQuestion, Question, Rules, allocate, check, least};
+use rigwright_core::power::{Allocation, AllocationQuestion, Least, LeastQuestion, Rules, allocate, check, least};
 use rigwright_core::rig::Rig;
 use rigwright_core::watch::Unwatched;
 
@@ -67,7 +67,7 @@ fn rules(most_plugs: u8) -> Rules {
 }
 
 fn allocated(rig: &Rig, most_plugs: u8) -> Allocation {
-    let question = Question { rig: Arc::new(rig.clone()), rules: rules(most_plugs) };
+    let question = AllocationQuestion { rig: Arc::new(rig.clone()), rules: rules(most_plugs) };
     allocate(&question, &Unwatched).expect("nobody stops it")
 }
 
@@ -86,7 +86,7 @@ fn question(what: Least, most_plugs: u8) -> LeastQuestion {
 #[divan::bench(args = SUPPLIES, sample_count = 20)]
 fn one_supply(bencher: Bencher<'_, '_>, case: (Sockets, Load)) {
     let rig = Arc::new(loads::sixteen_outlets(case.0, case.1));
-    let question = Question { rig, rules: rules(5) };
+    let question = AllocationQuestion { rig, rules: rules(5) };
     bencher.bench_local(|| allocate(black_box(&question), &Unwatched));
 }
 

@@ -2,13 +2,13 @@
 //!
 //! A rig is a guitar, true-bypass units one behind another and an amp, with real
 //! leads of different lengths between. All units are off: one run, the longest
-//! that such a rig can have. "Kept" means that the bank holds the leads'
+//! that such a rig can have. "Kept" means that the cache holds the leads'
 //! two-ports from the answer before, as it does while a player edits.
 
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Request, respond};
@@ -55,16 +55,16 @@ fn stretched(project: &Project, step: &mut u32) -> Project {
 #[divan::bench(args = SIZES)]
 fn answer_kept(bencher: Bencher<'_, '_>, devices: usize) {
     let request = request(&project(devices));
-    let mut bank = Bank::new(Sweep::audio());
-    let _ = respond(&request, &mut bank);
-    bencher.bench_local(|| respond(black_box(&request), &mut bank));
+    let mut cache = LineCache::new(Sweep::audio());
+    let _ = respond(&request, &mut cache);
+    bencher.bench_local(|| respond(black_box(&request), &mut cache));
 }
 
-/// The same with an empty bank each time.
+/// The same with an empty cache each time.
 #[divan::bench(args = SIZES)]
 fn answer_cold(bencher: Bencher<'_, '_>, devices: usize) {
     let request = request(&project(devices));
-    bencher.bench_local(|| respond(black_box(&request), &mut Bank::new(Sweep::audio())));
+    bencher.bench_local(|| respond(black_box(&request), &mut LineCache::new(Sweep::audio())));
 }
 
 /// The plan alone.
@@ -86,22 +86,22 @@ fn edit_alone(bencher: Bencher<'_, '_>, devices: usize) {
 #[divan::bench(args = SIZES)]
 fn edit_and_answer_kept(bencher: Bencher<'_, '_>, devices: usize) {
     let project = project(devices);
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let mut step = 0;
-    let _ = respond(&request(&project), &mut bank);
+    let _ = respond(&request(&project), &mut cache);
     bencher.bench_local(|| {
         let next = stretched(black_box(&project), &mut step);
-        respond(&request(&next), &mut bank)
+        respond(&request(&next), &mut cache)
     });
 }
 
-/// The same with an empty bank each time.
+/// The same with an empty cache each time.
 #[divan::bench(args = SIZES)]
 fn edit_and_answer_cold(bencher: Bencher<'_, '_>, devices: usize) {
     let project = project(devices);
     let mut step = 0;
     bencher.bench_local(|| {
         let next = stretched(black_box(&project), &mut step);
-        respond(&request(&next), &mut Bank::new(Sweep::audio()))
+        respond(&request(&next), &mut LineCache::new(Sweep::audio()))
     });
 }

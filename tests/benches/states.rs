@@ -1,7 +1,7 @@
 //! How long all states take: `cargo bench -p rigwright-tests --bench states`.
 //!
 //! A rig is a guitar, true-bypass units one behind another and an amp, with real
-//! leads of different lengths between; 256 points; the bank holds the leads'
+//! leads of different lengths between; 256 points; the cache holds the leads'
 //! two-ports, as it does while a player edits. The answer has the envelope with
 //! its states, and the jumps of all units in every context, each with its whole
 //! curve alone and at its largest rise and fall.
@@ -12,7 +12,7 @@
 use std::time::{Duration, Instant};
 
 use divan::{Bencher, black_box};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::states::{explore, work};
 
@@ -30,18 +30,18 @@ fn main() {
 #[divan::bench(args = SIZES)]
 fn states_kept(bencher: Bencher<'_, '_>, units: usize) {
     let question = row::question(units);
-    let mut bank = Bank::new(Sweep::audio());
-    let _ = explore(&question, &mut bank);
-    bencher.bench_local(|| explore(black_box(&question), &mut bank));
+    let mut cache = LineCache::new(Sweep::audio());
+    let _ = explore(&question, &mut cache);
+    bencher.bench_local(|| explore(black_box(&question), &mut cache));
 }
 
 /// Loops of so many units: 8 of 3 are 24 units and 4033 rows, 12 of 2 are past the cap.
 #[divan::bench(args = [(4, 2), (8, 3), (12, 2)])]
 fn loops_kept(bencher: Bencher<'_, '_>, (loops, units): (u8, usize)) {
     let question = row::looped(loops, units);
-    let mut bank = Bank::new(Sweep::audio());
-    let _ = explore(&question, &mut bank);
-    bencher.bench_local(|| explore(black_box(&question), &mut bank));
+    let mut cache = LineCache::new(Sweep::audio());
+    let _ = explore(&question, &mut cache);
+    bencher.bench_local(|| explore(black_box(&question), &mut cache));
 }
 
 /// The estimate alone, by which a window decides where the answer is worked out.
@@ -69,11 +69,11 @@ fn limit() {
     );
     for units in SIZES {
         let question = row::question(units);
-        let mut bank = Bank::new(Sweep::audio());
-        let Ok(states) = explore(&question, &mut bank) else { continue };
+        let mut cache = LineCache::new(Sweep::audio());
+        let Ok(states) = explore(&question, &mut cache) else { continue };
         let counted = states.counted();
         let mut bare = bare::Bare::new();
-        let ours = shortest(|| drop(black_box(explore(&question, &mut bank))));
+        let ours = shortest(|| drop(black_box(explore(&question, &mut cache))));
         let all = shortest(|| bare.all(counted));
         let contexts = shortest(|| bare.contexts(counted.context_steps));
         let logarithms = shortest(|| bare.logarithms(counted.logarithms));

@@ -1,12 +1,12 @@
 //! Questions of power in plain numbers, for a script that knows nothing of ours.
 
 use rigwright_core::parts::{Group, Part, catalogue};
-use rigwright_core::power::{LeastAnswer, LeastQuestion, Question, Rules};
+use rigwright_core::power::{AllocationQuestion, LeastAnswer, LeastQuestion, Rules};
 use rigwright_core::rig::{Device, Feed, FeedFrom, Kind, Power, Rig};
 use serde_json::{Value, json};
 
 /// A question of allocation, with so many seconds for it.
-pub fn allocate(question: &Question, seconds: f64) -> Value {
+pub fn allocate(question: &AllocationQuestion, seconds: f64) -> Value {
     let rig = &question.rig;
     json!({
         "what": "allocate",

@@ -70,7 +70,7 @@ fn told(name: &str, project: &Project) {
         if here.is_some() && curve.is_none() && desk.answers().get(desk.project().variants[0].id).is_some() {
             curve = Some(begun.elapsed());
         }
-        if here.is_some() && !desk.answers().is_thinking() {
+        if here.is_some() && !desk.answers().is_computing() {
             all = Some(begun.elapsed());
             break;
         }

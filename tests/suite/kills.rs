@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::time::Duration;
 use std::{env, fs, thread};
 
-use rigwright::jobs::{Event, Host, Kept, Origin, RealHost, Replaces, Save, Standing};
+use rigwright::jobs::{Event, Host, Kept, LeftStatus, Origin, RealHost, Replaces, Save};
 
 /// Where the session to be killed works; without it there is none.
 const FOLDER: &str = "RIGWRIGHT_KILLED_IN";
@@ -97,7 +97,7 @@ fn a_kill_at_any_moment_leaves_a_whole_file_and_offers_only_what_is_newer() {
         for left in left {
             let kept = number(&left.bytes);
             assert!(kept > saved, "round {round}: {kept} is offered, and {saved} is saved");
-            assert_eq!(left.standing, Standing::Unsaved);
+            assert_eq!(left.status, LeftStatus::Unsaved);
             next.forget_left(left.id);
         }
         next.load(path.clone(), 1);

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::Severity;
 use rigwright_core::findings::{self, MOST_WORK, findings, findings_within, rules};
 use rigwright_core::ground::{self, MOST_TOLD, Rank, ground_loops};
@@ -60,7 +60,7 @@ fn of_hundreds_of_endpoints_the_first_are_told() {
     let project = rig("tree of 1000 devices");
     let rig = &project.variants[0].rig;
     let request = Request { rig: rig.clone(), state: State::default(), test_point: None, unfed: Default::default() };
-    let answer = respond(&request, &mut Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
+    let answer = respond(&request, &mut LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
     let amps = rig.devices.iter().filter(|device| matches!(device.kind, Kind::Amp(_))).count();
     assert!(amps > 300, "{amps}");
     assert_eq!(answer.endpoints.len() + answer.endpoints_left_out, amps);
@@ -82,22 +82,22 @@ fn ways_within_ways_are_answered_as_far_as_they_are_looked_at() {
         let rig = &project.variants[0].rig;
         let request =
             Request { rig: rig.clone(), state: State::default(), test_point: None, unfed: Default::default() };
-        let answer = respond(&request, &mut Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
+        let answer = respond(&request, &mut LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6)));
         assert_eq!(answer.endpoints.len(), 1, "{name}");
         let amp = rig.devices.iter().find(|device| matches!(device.kind, Kind::Amp(_))).expect("an amp").id;
         let target = Target::Endpoint(JackRef::new(amp, Jack::In));
         let asked = Question { rig: rig.clone(), controls: State::default(), target, unfed: Default::default() };
         let states =
-            explore(&asked, &mut Bank::new(Sweep::at(&[1000.0]))).unwrap_or_else(|why| panic!("{name}: {why:?}"));
+            explore(&asked, &mut LineCache::new(Sweep::at(&[1000.0]))).unwrap_or_else(|why| panic!("{name}: {why:?}"));
         assert_eq!(states.exact, exact, "{name}: {}", states.note());
         assert!(exact || states.note().contains("several ways at once"), "{name}: {}", states.note());
     }
 }
 
-fn question(rig: Rig) -> findings::Question {
+fn question(rig: Rig) -> findings::FindingsQuestion {
     let amp = rig.devices.last().expect("an amp").id;
     let project = large::project("", vec![rig]);
-    findings::Question {
+    findings::FindingsQuestion {
         variant: project.variants[0].clone(),
         controls: State::default(),
         target: Target::Endpoint(JackRef::new(amp, Jack::In)),
@@ -109,18 +109,18 @@ fn question(rig: Rig) -> findings::Question {
 
 #[test]
 fn findings_are_looked_for_up_to_a_size_and_past_it_that_is_said() {
-    let bank = &mut Bank::new(Sweep::audio());
-    let large = findings(&question(chain(998, |_| buffer(1e6, 100.0))), None, bank, &Unwatched).expect("let go on");
+    let cache = &mut LineCache::new(Sweep::audio());
+    let large = findings(&question(chain(998, |_| buffer(1e6, 100.0))), None, cache, &Unwatched).expect("let go on");
     let [only] = large.as_slice() else { panic!("{} findings", large.len()) };
     assert_eq!((only.rule, only.severity), (rules::TOO_LARGE, Severity::Know));
     assert!(only.text.contains("999 inputs"), "{}", only.text);
     // 240 buffers are judged: each by itself does nothing that the one beside it doesn't.
     let judged = question(chain(240, |_| buffer(1e6, 100.0)));
-    let found = findings(&judged, None, bank, &Unwatched).expect("let go on");
+    let found = findings(&judged, None, cache, &Unwatched).expect("let go on");
     assert!(found.iter().all(|one| one.rule != rules::TOO_LARGE));
     assert_eq!(found.iter().filter(|one| one.rule == rules::USELESS_BUFFER).count(), 240);
     // In fewer steps they aren't, and the sentence says why.
-    let small = findings_within(MOST_WORK / 64, &judged, None, bank, &Unwatched).expect("let go on");
+    let small = findings_within(MOST_WORK / 64, &judged, None, cache, &Unwatched).expect("let go on");
     assert_eq!(small.iter().map(|one| one.rule).collect::<Vec<_>>(), [rules::TOO_LARGE]);
     assert!(small[0].why.contains("by itself"), "{}", small[0].why);
 }

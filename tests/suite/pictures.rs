@@ -8,7 +8,7 @@ use std::sync::Arc;
 use egui::{Key, vec2};
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
-use rigwright::jobs::{Host, Origin, Pick, Standing};
+use rigwright::jobs::{Host, LeftStatus, Origin, Pick};
 use rigwright_core::file;
 use rigwright_core::rig::{
     DeviceId, Jack, JackRef, Kind, Lead, LeadId, Polarity, Position, Project, Rig, SwitchKey, SwitchRef, Variant,
@@ -293,7 +293,7 @@ fn the_question_about_a_file_that_somebody_else_changed() {
         let origin = |title: &str| Origin { title: title.to_owned(), path: Some(name.into()), base: None };
         window.click("Switch of Compressor");
         for title in ["Pit rig", "Pit rig, the other one"] {
-            window.host.put_left_of(origin(title), Standing::Unsaved, file::BLANK_BYTES);
+            window.host.put_left_of(origin(title), LeftStatus::Unsaved, file::BLANK_BYTES);
         }
         window.host.load_recovery();
         window.host.put_file(name, file::BLANK_BYTES);

@@ -1,6 +1,6 @@
 //! The network code against tables of an independent library (`references/`).
 
-use rigwright_core::cascade::{Bank, level_at, levels};
+use rigwright_core::cascade::{LineCache, level_at, levels};
 use rigwright_core::network::{Branch, Ladder, Line, Sweep};
 use rigwright_core::units::{
     Farads, FaradsPerMetre, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre,
@@ -81,16 +81,16 @@ fn levels_agree_with_scikit_rf() {
     let tables: Tables = serde_json::from_str(TABLES).expect("the tables are as their README says");
     assert_eq!(tables.cases.len(), 64);
     assert_eq!(tables.hz.len(), 34);
-    // One bank for all cases: what is kept must not leak from one into the next.
-    let mut bank = Bank::new(Sweep::at(&tables.hz));
+    // One cache for all cases: what is kept must not leak from one into the next.
+    let mut cache = LineCache::new(Sweep::at(&tables.hz));
     let mut wrong = Vec::new();
     for case in &tables.cases {
         let ladder = ladder(&case.ladder);
         let end = ladder.rungs.len();
-        let swept = levels(&ladder, end, &mut bank);
+        let swept = levels(&ladder, end, &mut cache);
         // The end marked before its last rung: the same node if that one is a shunt.
         let ends_in_shunt = matches!(case.ladder.last(), Some(Element::Shunt(_)));
-        let before_end = levels(&ladder, end - usize::from(ends_in_shunt), &mut bank);
+        let before_end = levels(&ladder, end - usize::from(ends_in_shunt), &mut cache);
         assert_eq!(case.level_db.len(), tables.hz.len(), "{}", case.name);
         for (at, (&hz, &expected)) in tables.hz.iter().zip(&case.level_db).enumerate() {
             let single = db(level_at(&ladder, end, hz));

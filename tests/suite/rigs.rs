@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::{Branch, Ladder, Sweep};
 use rigwright_core::parts::{Part, catalogue};
@@ -272,11 +272,11 @@ pub fn turned(device: u64, control: Control, to: f64) -> State {
     state
 }
 
-/// The response on the program's own sweep, from a cold bank.
+/// The response on the program's own sweep, from a cold cache.
 pub fn response(rig: &Rig, state: &State) -> Response {
     let request =
         Request { rig: Arc::new(rig.clone()), state: state.clone(), test_point: None, unfed: Default::default() };
-    respond(&request, &mut Bank::new(Sweep::audio()))
+    respond(&request, &mut LineCache::new(Sweep::audio()))
 }
 
 /// The number of dB; fails on silence.

@@ -2,16 +2,16 @@
 //! mathematics, with no window, no disk, no clock and no printing.
 //!
 //! The modules stand on floors, and a module imports only from the floors
-//! below its own (a test holds this): `units`, `watch` and `words`; `network` and `wire`; `rig`;
+//! below its own (a test holds this): `units`, `watch` and `words`; `conductor` and `network`; `rig`;
 //! `parts`, `file` and `diagnosis`; `plan` and `cascade`; `arrival`; `response` and `states`.
 //!
 //! ```
-//! use rigwright_core::{cascade::Bank, file, network::Sweep, response};
+//! use rigwright_core::{cascade::LineCache, file, network::Sweep, response};
 //!
 //! let project = file::demo().expect("the demo that ships with the program opens");
 //! let variant = &project.variants[0];
-//! let mut bank = Bank::new(Sweep::audio());
-//! let answer = response::respond(&response::Request::of(&project, variant), &mut bank);
+//! let mut cache = LineCache::new(Sweep::audio());
+//! let answer = response::respond(&response::Request::of(&project, variant), &mut cache);
 //! assert_eq!(answer.endpoints[0].at.curve.hz().len(), 256);
 //! ```
 
@@ -19,6 +19,7 @@ pub mod advice;
 mod arrival;
 pub mod cascade;
 pub mod compare;
+pub mod conductor;
 pub mod diagnosis;
 pub mod file;
 pub mod findings;
@@ -33,5 +34,4 @@ pub mod rig;
 pub mod states;
 pub mod units;
 pub mod watch;
-pub mod wire;
 pub mod words;

@@ -4,8 +4,8 @@
 use std::cell::Cell;
 use std::sync::Arc;
 
-use rigwright_core::advice::{Advice, Question, Wishes, advise};
-use rigwright_core::cascade::Bank;
+use rigwright_core::advice::{Advice, AdviceQuestion, Wishes, advise};
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
 use rigwright_core::findings::rules;
@@ -20,8 +20,8 @@ use crate::rigs::{SC, amp, chain, real_cable, true_bypass};
 
 const AMP_LEFT: DeviceId = DeviceId(16);
 
-fn asked(project: &Project, variant: usize) -> Question {
-    Question {
+fn asked(project: &Project, variant: usize) -> AdviceQuestion {
+    AdviceQuestion {
         variant: Arc::clone(&project.variants[variant]),
         controls: project.state.held(&project.variants[variant].rig),
         target: Target::Endpoint(JackRef::new(AMP_LEFT, Jack::In)),
@@ -30,20 +30,20 @@ fn asked(project: &Project, variant: usize) -> Question {
     }
 }
 
-fn ask(question: &Question) -> Advice {
-    advise(question, &mut Bank::new(Sweep::audio()), &Unwatched).expect("nobody stops it")
+fn ask(question: &AdviceQuestion) -> Advice {
+    advise(question, &mut LineCache::new(Sweep::audio()), &Unwatched).expect("nobody stops it")
 }
 
 /// The worst jump in dB that a player minds and the lead equivalent in metres of
 /// a variant, worked out afresh.
-fn afresh(project: &Project, variant: &Arc<Variant>, question: &Question) -> (Option<f64>, Option<f64>) {
-    let mut bank = Bank::new(Sweep::audio());
-    let heard: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (40.0..=5_000.0).contains(hz)).collect();
+fn afresh(project: &Project, variant: &Arc<Variant>, question: &AdviceQuestion) -> (Option<f64>, Option<f64>) {
+    let mut cache = LineCache::new(Sweep::audio());
+    let heard: Vec<f64> = cache.sweep().hz().iter().copied().filter(|hz| (40.0..=5_000.0).contains(hz)).collect();
     let rig = variant.rig.fuzzes_held_off(&question.limits);
-    let mut jumps = Bank::new(Sweep::at(&heard));
+    let mut jumps = LineCache::new(Sweep::at(&heard));
     let states = explored(&rig, &question.controls, question.target, &mut jumps).expect("it sounds");
     let request = Request { state: question.controls.clone(), ..Request::of(project, variant) };
-    let response = respond(&request, &mut bank);
+    let response = respond(&request, &mut cache);
     let Target::Endpoint(jack) = question.target else { panic!("taken at an endpoint") };
     let end = response.endpoints.iter().find(|endpoint| endpoint.jack == jack).expect("the signal gets there");
     (worst_db(&states), end.at.lead_equivalent.as_ref().ok().copied())
@@ -92,7 +92,7 @@ fn every_suggestion_is_what_it_says() {
 }
 
 /// A guitar, six true-bypass units, an amp: few enough to try all pairs of places.
-fn small() -> (Project, Question) {
+fn small() -> (Project, AdviceQuestion) {
     let mut kinds = vec![("Guitar", Kind::Guitar(SC.guitar()))];
     kinds.extend((0..6).map(|_| ("Unit", true_bypass(40e-12))));
     kinds.push(("Amp", amp(1e6, 100e-12)));
@@ -100,7 +100,8 @@ fn small() -> (Project, Question) {
     let mut project = file::blank().expect("the blank rig opens");
     project.next_id = 5000;
     Arc::make_mut(&mut project.variants[0]).rig = Arc::new(rig);
-    let question = Question { target: Target::Endpoint(JackRef::new(DeviceId(8), Jack::In)), ..asked(&project, 0) };
+    let question =
+        AdviceQuestion { target: Target::Endpoint(JackRef::new(DeviceId(8), Jack::In)), ..asked(&project, 0) };
     (project, question)
 }
 
@@ -150,10 +151,10 @@ fn the_worst_jump_is_the_one_that_is_found() {
     let project = file::demo().expect("the demo opens");
     let question = asked(&project, 0);
     let (db, device, hz) = ask(&question).now.worst_jump.expect("the demo jumps");
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let rig = &project.variants[0].rig;
-    let states = explored(rig, &question.controls, question.target, &mut bank).expect("it sounds");
-    let asked = rigwright_core::findings::Question {
+    let states = explored(rig, &question.controls, question.target, &mut cache).expect("it sounds");
+    let asked = rigwright_core::findings::FindingsQuestion {
         variant: Arc::clone(&question.variant),
         controls: question.controls.clone(),
         target: question.target,
@@ -161,12 +162,12 @@ fn the_worst_jump_is_the_one_that_is_found() {
         volts: Default::default(),
         unfed: Default::default(),
     };
-    let found = rigwright_core::findings::findings(&asked, Some(&states), &mut bank, &Unwatched).expect("let go on");
+    let found = rigwright_core::findings::findings(&asked, Some(&states), &mut cache, &Unwatched).expect("let go on");
     let jump = found.iter().find(|one| one.rule == rules::TONE_JUMP).expect("it is found");
     assert_eq!((jump.about.devices[0], jump.about.hz), (device, Some(hz)));
     assert!(jump.text.contains(&format!(", +{db:.1} dB at ")), "{}, {db}", jump.text);
     let against = Against::Variant(project.variants[0].id);
-    let comparison = compare(&project, &question.controls, against, &mut bank).expect("the base is there");
+    let comparison = compare(&project, &question.controls, against, &mut cache).expect("the base is there");
     let worst = comparison.variants[0].row.worst_jump.expect("the demo jumps");
     assert_eq!((worst.device(), worst.db.abs(), worst.hz), (device, db, hz));
     // All of them tell the same peak.
@@ -249,12 +250,12 @@ fn told_to_stop_it_stops_whenever_that_is() {
     let question = asked(&project, 0);
     let watch = |at| Stop { at, asked: Cell::new(0), last: Cell::new(0.0) };
     let all = watch(usize::MAX);
-    advise(&question, &mut Bank::new(Sweep::audio()), &all).expect("it is let go on");
+    advise(&question, &mut LineCache::new(Sweep::audio()), &all).expect("it is let go on");
     let times = all.asked.get();
     assert!(times > 20, "it says how far it is only {times} times");
     for at in [0, 1, 2, times / 4, times / 2, times - 1] {
         let stop = watch(at);
-        assert_eq!(advise(&question, &mut Bank::new(Sweep::audio()), &stop), Err(Stopped));
+        assert_eq!(advise(&question, &mut LineCache::new(Sweep::audio()), &stop), Err(Stopped));
         assert_eq!(stop.asked.get(), at + 1, "it went on after it was told to stop");
     }
 }

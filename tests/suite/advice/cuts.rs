@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Buffer, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Rig, State, TestPoint};
 use rigwright_core::states::{Cut, CutPlace, Cuts, NoCuts, Question, Target, cuts};
@@ -17,8 +17,8 @@ use crate::rigs::{device, input, stage};
 /// How far the two may be apart, in dB.
 const ALLOWED_DB: f64 = 1e-9;
 
-fn bank() -> Bank {
-    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 12))
+fn cache() -> LineCache {
+    LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12))
 }
 
 /// Endpoints, and points on three leads.
@@ -80,10 +80,10 @@ impl Asked<'_> {
         }
     }
 
-    fn compare(&self, cuts: &Cuts, places: &[CutPlace], bank: &mut Bank, tally: &mut Tally) {
+    fn compare(&self, cuts: &Cuts, places: &[CutPlace], cache: &mut LineCache, tally: &mut Tally) {
         let edits = places.iter().map(|place| self.edits[place.cut].clone()).collect();
         let rig = edited(&variant((**self.rig).clone()), &Edit::Batch(edits)).expect("both leads are there");
-        let states = explored(&rig.rig, self.controls, self.target, bank).expect("it sounds with a buffer too");
+        let states = explored(&rig.rig, self.controls, self.target, cache).expect("it sounds with a buffer too");
         assert!(states.exact, "{}", self.name);
         let (ours, theirs) = (cuts.worst(places), worst_db(&states));
         let name = format!("{}, {places:?}: {ours:?} against {theirs:?}", self.name);
@@ -109,7 +109,7 @@ fn look_at(seed: u64, case: &Case, pairs: usize, tally: &mut Tally) {
         return;
     }
     let mut dice = Dice::new(seed ^ 0xc075);
-    let mut bank = bank();
+    let mut cache = cache();
     let rig = Arc::new(case.rig.clone());
     let free = first_free(&rig);
     tally.rigs += 1;
@@ -127,10 +127,10 @@ fn look_at(seed: u64, case: &Case, pairs: usize, tally: &mut Tally) {
     for target in targets(&rig, &mut dice) {
         let name = format!("seed {seed}, {target:?}");
         let asked = Asked { name, rig: &rig, controls: &case.state, target, edits: &edits };
-        let found = match cuts(&asked.question(), &rigs, &mut bank, &Unwatched) {
+        let found = match cuts(&asked.question(), &rigs, &mut cache, &Unwatched) {
             Ok(found) => found,
             Err(NoCuts::NoStates(why)) => {
-                assert_eq!(explored(&rig, &case.state, target, &mut bank).err(), Some(why), "{}", asked.name);
+                assert_eq!(explored(&rig, &case.state, target, &mut cache).err(), Some(why), "{}", asked.name);
                 tally.silent += 1;
                 continue;
             }
@@ -143,9 +143,9 @@ fn look_at(seed: u64, case: &Case, pairs: usize, tally: &mut Tally) {
         tally.answers += 1;
         let places = found.places();
         tally.elsewhere += rigs.len() - places.len();
-        asked.compare(&found, &[], &mut bank, tally);
+        asked.compare(&found, &[], &mut cache, tally);
         for place in places {
-            asked.compare(&found, &[*place], &mut bank, tally);
+            asked.compare(&found, &[*place], &mut cache, tally);
             tally.singles += 1;
         }
         for _ in 0..pairs {
@@ -154,7 +154,7 @@ fn look_at(seed: u64, case: &Case, pairs: usize, tally: &mut Tally) {
             }
             let (a, b) = (dice.pick(places), dice.pick(places));
             if a != b {
-                asked.compare(&found, &[a, b], &mut bank, tally);
+                asked.compare(&found, &[a, b], &mut cache, tally);
                 tally.pairs += 1;
             }
         }

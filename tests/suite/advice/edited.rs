@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::rig::{Edit, EditError, Id, Project, Rig, State, Variant, VariantId, apply};
 use rigwright_core::states::{NoStates, Question, States, Target, explore};
 
@@ -27,8 +27,8 @@ pub fn first_free(rig: &Rig) -> Id {
 }
 
 /// All states of a rig.
-pub fn explored(rig: &Arc<Rig>, controls: &State, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
-    explore(&Question { rig: Arc::clone(rig), controls: controls.clone(), target, unfed: Default::default() }, bank)
+pub fn explored(rig: &Arc<Rig>, controls: &State, target: Target, cache: &mut LineCache) -> Result<States, NoStates> {
+    explore(&Question { rig: Arc::clone(rig), controls: controls.clone(), target, unfed: Default::default() }, cache)
 }
 
 /// The largest rise or fall of any switch, in dB.

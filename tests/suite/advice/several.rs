@@ -3,8 +3,8 @@
 
 use std::sync::Arc;
 
-use rigwright_core::advice::{Question, Wishes, advise};
-use rigwright_core::cascade::Bank;
+use rigwright_core::advice::{AdviceQuestion, Wishes, advise};
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Device, JackRef, Project, apply};
 use rigwright_core::states::{Target, worst_jump};
@@ -32,16 +32,18 @@ fn suggestions_for_rigs_with_switchers_and_mixers_are_what_they_say() {
         let variant = &project.variants[0];
         let controls = case.state.held(&variant.rig);
         let wishes = Wishes::default();
-        let question = Question { variant: Arc::clone(variant), controls, target, wishes, limits: project.limits };
-        let mut bank = Bank::new(Sweep::audio());
-        let advice = advise(&question, &mut bank, &Unwatched).expect("nobody stops it");
+        let question =
+            AdviceQuestion { variant: Arc::clone(variant), controls, target, wishes, limits: project.limits };
+        let mut cache = LineCache::new(Sweep::audio());
+        let advice = advise(&question, &mut cache, &Unwatched).expect("nobody stops it");
         for suggestion in &advice.suggestions {
             told += 1;
             let next = apply(&project, &suggestion.edit)
                 .unwrap_or_else(|why| panic!("seed {seed}, {}: {why}", suggestion.words));
             let rig = next.variants[0].rig.fuzzes_held_off(&question.limits);
             let Some((db, ..)) = suggestion.after.worst_jump else { continue };
-            let Some(states) = explored(&rig, &question.controls, target, &mut bank).ok().filter(|states| states.exact)
+            let Some(states) =
+                explored(&rig, &question.controls, target, &mut cache).ok().filter(|states| states.exact)
             else {
                 continue;
             };

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{NoMinus3, NoPeak, Request, respond};
 use rigwright_core::rig::{Control, Jack, JackRef, Kind, LeadId, Rig, State, TestPoint};
@@ -168,7 +168,7 @@ fn curve_and_third_octaves_are_the_rigs() {
 #[test]
 fn the_test_point_comes_first() {
     let rig = Arc::new(straight(HB.guitar(), 5.0));
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let mut at = |lead: u64| {
         let point = TestPoint { lead: LeadId(lead), along: Turn::of(0.5) };
         let request = Request {
@@ -177,7 +177,7 @@ fn the_test_point_comes_first() {
             test_point: Some(point),
             unfed: Default::default(),
         };
-        respond(&request, &mut bank)
+        respond(&request, &mut cache)
     };
     let there = at(1001);
     assert_eq!(there.main(), there.test_point.as_ref());

@@ -106,7 +106,7 @@ fn a_low_impedance_fuzz() {
         unfed: Default::default(),
     };
     let sweep = rigwright_core::network::Sweep::audio();
-    let answer = rigwright_core::response::respond(&request, &mut rigwright_core::cascade::Bank::new(sweep));
+    let answer = rigwright_core::response::respond(&request, &mut rigwright_core::cascade::LineCache::new(sweep));
     let at_fuzz = answer.test_point.as_ref().expect("the fuzz hears the guitar");
     for (hz, printed) in [(100.0, "−5.363"), (1e3, "−10.72"), (3e3, "−19.04")] {
         agrees(db(at_fuzz.level_at(hz)), printed);

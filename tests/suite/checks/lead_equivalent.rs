@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{NoEquivalent, NoPeak, Request, respond};
 use rigwright_core::rig::{Cable, Control, Kind, LeadId, Rig, State, TestPoint, Tuner};
@@ -183,7 +183,7 @@ fn without_an_endpoint_there_is_none() {
     let point = TestPoint { lead: LeadId(1001), along: Turn::FULL };
     let request =
         Request { rig: Arc::new(rig), state: State::default(), test_point: Some(point), unfed: Default::default() };
-    let answer = respond(&request, &mut Bank::new(Sweep::audio()));
+    let answer = respond(&request, &mut LineCache::new(Sweep::audio()));
     assert!(answer.endpoints.is_empty());
     let at = answer.test_point.expect("the tuner hears the guitar");
     assert!(at.peak.is_ok());

@@ -2,12 +2,12 @@
 
 use std::f64::consts::TAU;
 
-use rigwright_core::cascade::{Bank, row_through};
+use rigwright_core::cascade::{LineCache, row_through};
+use rigwright_core::conductor::coax_capacitance;
 use rigwright_core::network::{Line, Sweep};
 use rigwright_core::response::Response;
 use rigwright_core::rig::State;
 use rigwright_core::units::{FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre};
-use rigwright_core::wire::coax_capacitance;
 
 use crate::printed::{agrees, near};
 use crate::rigs::{HB, Reference, SC, coil, db, farads, real_cable, response, straight};
@@ -27,7 +27,7 @@ fn resonance(guitar: Reference, metres: f64) -> f64 {
     let mut ladder = coil(guitar);
     ladder.shunt(farads(guitar.winding));
     ladder.line(bare_line(metres));
-    let real = |hz: f64| row_through(&ladder.rungs, &mut Bank::new(Sweep::at(&[hz]))).a.re[0];
+    let real = |hz: f64| row_through(&ladder.rungs, &mut LineCache::new(Sweep::at(&[hz]))).a.re[0];
     let (mut low, mut high) = (10.0_f64, 100e3_f64);
     for _ in 0..200 {
         let middle = 0.5 * (low + high);

@@ -3,6 +3,7 @@
 //! Tolerances are half a unit in the last digit that is printed there.
 
 pub mod board;
+mod conductors;
 mod controls;
 mod dividers;
 mod figures;
@@ -15,4 +16,3 @@ mod scales;
 mod second_order;
 mod sums;
 mod transformers;
-mod wires;

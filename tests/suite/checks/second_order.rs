@@ -2,7 +2,7 @@
 //!
 //! Source of all values: [S: second-order], the tone capacitor taken as a short.
 
-use rigwright_core::cascade::{Bank, level_at, row_through};
+use rigwright_core::cascade::{LineCache, level_at, row_through};
 use rigwright_core::network::{Ladder, Sweep};
 
 use crate::printed::{agrees, near};
@@ -41,8 +41,8 @@ fn unloaded(guitar: Reference, lead: f64) -> Ladder {
 /// Where E/V is purely imaginary: the natural frequency, f_w of a loaded coil.
 fn natural_hz(ladder: &Ladder) -> f64 {
     let real = |hz: f64| {
-        let mut bank = Bank::new(Sweep::at(&[hz]));
-        row_through(&ladder.rungs, &mut bank).a.re[0]
+        let mut cache = LineCache::new(Sweep::at(&[hz]));
+        row_through(&ladder.rungs, &mut cache).a.re[0]
     };
     crossing(100.0, 100_000.0, real)
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{NoEquivalent, NoPeak, PointAnswer};
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Polarity, Rig, State};
@@ -23,7 +23,7 @@ fn all(rig: &Rig) -> States {
     let target = Target::Endpoint(JackRef::new(DeviceId(2), Jack::In));
     let question =
         Question { rig: Arc::new(rig.clone()), controls: State::default(), target, unfed: Default::default() };
-    explore(&question, &mut Bank::new(Sweep::at(&[100.0, 1000.0, 5000.0]))).expect("the source is heard")
+    explore(&question, &mut LineCache::new(Sweep::at(&[100.0, 1000.0, 5000.0]))).expect("the source is heard")
 }
 
 /// Two alike ways are 6.02 dB more than one, and nothing where one is turned over [S: sums].

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, compare, straight};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
@@ -19,7 +19,7 @@ use crate::rigs::{SC, amp, chain, real_cable, stage, turned_on};
 fn first_endpoint(rig: &Rig, state: &State) -> Option<JackRef> {
     let request =
         Request { rig: rig.clone().into(), state: state.clone(), test_point: None, unfed: Default::default() };
-    respond(&request, &mut Bank::new(Sweep::audio())).endpoints.first().map(|endpoint| endpoint.jack)
+    respond(&request, &mut LineCache::new(Sweep::audio())).endpoints.first().map(|endpoint| endpoint.jack)
 }
 
 /// Allowed error in dB of a difference of two levels, each known to 1e-9 of the
@@ -169,7 +169,7 @@ fn the_worst_jump_is_the_worst_of_every_state() {
             let on = (0..many).filter(|bit| mask >> bit & 1 == 1).map(|bit| DeviceId(bit as u64 + 2));
             let state = turned_on(&rig, on, &State::default());
             let request = Request { rig: rig.clone().into(), state, test_point: None, unfed: Default::default() };
-            let answer = respond(&request, &mut Bank::new(sweep.clone()));
+            let answer = respond(&request, &mut LineCache::new(sweep.clone()));
             answer.endpoints[0].at.curve.levels().iter().map(|level| level.decibels().unwrap()).collect()
         };
         let all: Vec<Vec<f64>> = (0..1 << many).map(levels).collect();
@@ -192,11 +192,11 @@ fn the_worst_jump_is_the_worst_of_every_state() {
         with_fuzz += usize::from(jumps(heard, 0) > largest + 0.1);
         beyond += usize::from(jumps(sweep.hz().len(), fuzzes) > largest + 0.1);
         if fuzzes + 1 == 1 << many {
-            let comparison = compare(&project, &State::default(), FIRST, &mut Bank::new(sweep.clone())).unwrap();
+            let comparison = compare(&project, &State::default(), FIRST, &mut LineCache::new(sweep.clone())).unwrap();
             assert_eq!(comparison.variants[0].row.worst_jump, None, "seed {seed}: they are fuzzes all");
             continue;
         }
-        let comparison = compare(&project, &State::default(), FIRST, &mut Bank::new(sweep.clone())).unwrap();
+        let comparison = compare(&project, &State::default(), FIRST, &mut LineCache::new(sweep.clone())).unwrap();
         let worst = comparison.variants[0].row.worst_jump.expect("a switch");
         assert!((worst.db.abs() - largest).abs() < 1e-9, "seed {seed}: {worst:?} against {largest}");
         assert!(worst.exact && sweep.hz().contains(&worst.hz));

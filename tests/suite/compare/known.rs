@@ -1,6 +1,6 @@
 //! Known rigs as comparisons: a straight lead, and what a buffer's cut changes.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, NoComparison, compare, straight};
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Buffer, Control, DeviceId, Jack, JackRef, Kind, LeadId, Rig, State, TestPoint};
@@ -99,8 +99,8 @@ fn the_only_jump_is_the_worst_jump_of_its_switch() {
         let kinds =
             vec![("guitar", Kind::Guitar(guitar.guitar())), ("first", true_bypass(20e-12)), ("amp", amp(1e6, 100e-12))];
         let project = project(vec![chain(kinds, &[5.0, 8.6], &bare_cable())]);
-        let mut bank = Bank::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)));
-        let comparison = compare(&project, &State::default(), FIRST, &mut bank).unwrap();
+        let mut cache = LineCache::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)));
+        let comparison = compare(&project, &State::default(), FIRST, &mut cache).unwrap();
         let worst = comparison.variants[0].row.worst_jump.expect("a switch");
         agrees(worst.db, printed);
         assert_eq!((worst.device(), worst.hz, worst.exact), (DeviceId(2), at, true));
@@ -139,7 +139,7 @@ fn where_nothing_can_be_compared_it_is_said() {
     let mut broken = board(SC, cut());
     broken.leads.remove(0);
     let project = project(vec![broken]);
-    let ask = |against| compare(&project, &State::default(), against, &mut Bank::new(Sweep::audio()));
+    let ask = |against| compare(&project, &State::default(), against, &mut LineCache::new(Sweep::audio()));
     assert_eq!(ask(Against::Straight).unwrap_err(), NoComparison::NothingStraight);
     let other = Against::Variant(rigwright_core::rig::VariantId(5));
     assert_eq!(ask(other).unwrap_err(), NoComparison::NoSuchVariant);

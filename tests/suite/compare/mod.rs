@@ -8,7 +8,7 @@ mod money;
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, Comparison, compare};
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
@@ -33,7 +33,7 @@ fn project(rigs: Vec<Rig>) -> Project {
 const FIRST: Against = Against::Variant(VariantId(901));
 
 fn compared<'a>(project: &'a Project, state: &State, against: Against) -> Comparison<'a> {
-    compare(project, state, against, &mut Bank::new(Sweep::audio())).expect("there is a base")
+    compare(project, state, against, &mut LineCache::new(Sweep::audio())).expect("there is a base")
 }
 
 /// How much higher a variant is than the base, in dB.

@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Rule, Severity};
 use rigwright_core::file;
 use rigwright_core::findings::{findings, rules};
@@ -82,10 +82,10 @@ impl Watch for Impatient {
 fn it_stops_when_told_and_says_how_far_it_is() {
     let demo = file::demo().unwrap();
     let target = target(&demo).unwrap();
-    let mut bank = Bank::new(Sweep::audio());
-    let states = all_states(&demo, target, &mut bank);
+    let mut cache = LineCache::new(Sweep::audio());
+    let states = all_states(&demo, target, &mut cache);
     let question = question(&demo, target);
-    let mut ask = |looks: usize| findings(&question, states.as_ref(), &mut bank, &Impatient(Cell::new(looks)));
+    let mut ask = |looks: usize| findings(&question, states.as_ref(), &mut cache, &Impatient(Cell::new(looks)));
     let whole = ask(usize::MAX).unwrap();
     let mut stopped = 0;
     for looks in 1..40 {

@@ -18,9 +18,9 @@ mod wider;
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Diagnosis, Remedy, Rule};
-use rigwright_core::findings::{Question, findings};
+use rigwright_core::findings::{FindingsQuestion, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{Request, respond};
@@ -46,17 +46,17 @@ fn target(project: &Project) -> Option<Target> {
     if let Some(point) = project.test_point {
         return Some(Target::Point(point));
     }
-    let response = respond(&Request::of(project, variant), &mut Bank::new(Sweep::audio()));
+    let response = respond(&Request::of(project, variant), &mut LineCache::new(Sweep::audio()));
     response.endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack))
 }
 
-fn all_states(project: &Project, target: Target, bank: &mut Bank) -> Option<States> {
+fn all_states(project: &Project, target: Target, cache: &mut LineCache) -> Option<States> {
     let rig = Arc::clone(&project.variants[0].rig);
-    explore(&states::Question { rig, controls: project.state.clone(), target, unfed: Default::default() }, bank).ok()
+    explore(&states::Question { rig, controls: project.state.clone(), target, unfed: Default::default() }, cache).ok()
 }
 
-fn question(project: &Project, target: Target) -> Question {
-    Question {
+fn question(project: &Project, target: Target) -> FindingsQuestion {
+    FindingsQuestion {
         variant: Arc::clone(&project.variants[0]),
         controls: project.state.clone(),
         target,
@@ -69,9 +69,9 @@ fn question(project: &Project, target: Target) -> Question {
 /// All findings of a project.
 fn found(project: &Project) -> Vec<Diagnosis> {
     let Some(target) = target(project) else { return Vec::new() };
-    let mut bank = Bank::new(Sweep::audio());
-    let states = all_states(project, target, &mut bank);
-    findings(&question(project, target), states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it")
+    let mut cache = LineCache::new(Sweep::audio());
+    let states = all_states(project, target, &mut cache);
+    findings(&question(project, target), states.as_ref(), &mut cache, &Unwatched).expect("nobody stops it")
 }
 
 fn of(project: &Project, rule: Rule) -> Vec<Diagnosis> {

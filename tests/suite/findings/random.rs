@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Diagnosis, Rule};
 use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
@@ -184,7 +184,7 @@ fn left_as_said(name: &str, after: &Project, finding: &Diagnosis, words: &str) {
         return;
     }
     let target = target(after).expect("the rig sounds");
-    let states = all_states(after, target, &mut Bank::new(Sweep::audio())).expect("the rig sounds");
+    let states = all_states(after, target, &mut LineCache::new(Sweep::audio())).expect("the rig sounds");
     // A guitar speaker gives little above 5 kHz, all else goes on to 10, if nobody says otherwise. [S: heard-to]
     let top = match target {
         Target::Endpoint(jack) => {

@@ -1,6 +1,6 @@
 //! Rigs in which nothing comes through, and what is said to silence them.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::findings::{findings, rules};
 use rigwright_core::network::Sweep;
@@ -40,7 +40,7 @@ fn at_zero(mut project: Project, device: u64, control: Control) -> Project {
 
 /// The findings with these units out of power.
 fn unfed(project: &Project, ids: &[u64]) -> Vec<Diagnosis> {
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let mut question = question(project, target(project).expect("an amp"));
     question.unfed = ids.iter().map(|id| DeviceId(*id)).collect();
     let states = StatesQuestion {
@@ -49,8 +49,8 @@ fn unfed(project: &Project, ids: &[u64]) -> Vec<Diagnosis> {
         target: question.target,
         unfed: question.unfed.clone(),
     };
-    let states = explore(&states, &mut bank).ok();
-    findings(&question, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it")
+    let states = explore(&states, &mut cache).ok();
+    findings(&question, states.as_ref(), &mut cache, &Unwatched).expect("nobody stops it")
 }
 
 fn told(found: &[Diagnosis]) -> Vec<(&str, Severity)> {

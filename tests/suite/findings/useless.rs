@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
@@ -98,20 +98,20 @@ fn the_limit_is_the_players() {
 }
 
 /// The most that a fix changes at any endpoint in any state, up to 10 kHz.
-fn by_brute_force(before: &Project, after: &Project, bank: &mut Bank) -> f64 {
+fn by_brute_force(before: &Project, after: &Project, cache: &mut LineCache) -> f64 {
     let rig = |project: &Project| Arc::clone(&project.variants[0].rig);
     let ends = rig(before);
     let jacks = ends.devices.iter().flat_map(|device| device.kind.jacks().iter().map(move |jack| (device, *jack)));
     let mut most: f64 = 0.0;
     for (device, jack) in jacks.filter(|(device, jack)| device.kind.is_endpoint(*jack)) {
         let target = Target::Endpoint(JackRef::new(device.id, jack));
-        let ask = |project: &Project, bank: &mut Bank| {
+        let ask = |project: &Project, cache: &mut LineCache| {
             Brute::force(
                 &Question { rig: rig(project), controls: project.state.clone(), target, unfed: Default::default() },
-                bank,
+                cache,
             )
         };
-        let (Some(before), Some(after)) = (ask(before, bank), ask(after, bank)) else { continue };
+        let (Some(before), Some(after)) = (ask(before, cache), ask(after, cache)) else { continue };
         assert_eq!(before.switches, after.switches);
         for (before, after) in before.levels.iter().zip(&after.levels) {
             let (Some(before), Some(after)) = (before, after) else { continue };
@@ -124,7 +124,7 @@ fn by_brute_force(before: &Project, after: &Project, bank: &mut Bank) -> f64 {
 /// In no state does any level change by more than is said, on random rigs with buffers in them.
 #[test]
 fn no_state_changes_by_more_than_is_said() {
-    let mut bank = Bank::new(Sweep::logarithmic(20.0, 10_000.0, 40));
+    let mut cache = LineCache::new(Sweep::logarithmic(20.0, 10_000.0, 40));
     let (mut told, mut inside, mut heard) = (0, 0, 0);
     for seed in 40_000..41_200 {
         let mut case = healthy(seed, 4 + (seed % 7) as usize);
@@ -147,7 +147,7 @@ fn no_state_changes_by_more_than_is_said() {
         let before = crate::laws::rigs::project(&case);
         for finding in of(&before, rules::USELESS_BUFFER) {
             let after = remedied(&before, &finding.remedies[0]);
-            let most = by_brute_force(&before, &after, &mut bank);
+            let most = by_brute_force(&before, &after, &mut cache);
             let said = number(&finding.text, "dB");
             // A patch lead that goes with a buffer counts as a plain capacitance.
             assert!(most <= said + 0.02, "seed {seed}: {most} dB, {finding:#?}");

@@ -1,6 +1,6 @@
 //! Findings in rigs with loop switchers.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, apply};
@@ -45,15 +45,15 @@ fn every_finding_stands(cases: impl Iterator<Item = (u64, Case)>) -> (usize, usi
     for (seed, case) in cases {
         let project = project(case.rig);
         let Some(target) = target(&project) else { continue };
-        let mut bank = Bank::new(Sweep::logarithmic(40.0, 5000.0, 24));
-        let before = all_states(&project, target, &mut bank);
+        let mut cache = LineCache::new(Sweep::logarithmic(40.0, 5000.0, 24));
+        let before = all_states(&project, target, &mut cache);
         for finding in found(&project) {
             findings += 1;
             assert!(finding.text.ends_with('.'), "seed {seed}: {}", finding.text);
             for fix in &finding.remedies {
                 let after = apply(&project, fix.edit.as_ref().expect("the drawing can have it"));
                 let after = after.unwrap_or_else(|why| panic!("seed {seed}: {}: {why}", fix.words));
-                let (Some(before), Some(after)) = (&before, all_states(&after, target, &mut bank)) else { continue };
+                let (Some(before), Some(after)) = (&before, all_states(&after, target, &mut cache)) else { continue };
                 if finding.rule != rules::USELESS_BUFFER || !before.exact || !after.exact {
                     continue;
                 }

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use rigwright_core::rig::{
-    Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits, MainsSupply,
-    Many, Place, Position, Project, Rig, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef, SwitchSetting,
+    CanvasPoint, Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits,
+    MainsSupply, Many, Position, Project, Rig, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef, SwitchSetting,
     TestPoint, Variant, VariantId, Venue,
 };
 use rigwright_core::units::{Decibels, Metres, Turn, Volts};
@@ -164,7 +164,7 @@ fn mains(dice: &mut Dice) -> MainsSupply {
 
 fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let (rig, id) = (&variant.rig, variant.id);
-    let place = dice.chance(0.5).then(|| Place { x: dice.log(1.0, 1e3), y: -dice.log(1.0, 1e3) });
+    let place = dice.chance(0.5).then(|| CanvasPoint { x: dice.log(1.0, 1e3), y: -dice.log(1.0, 1e3) });
     let added = Box::new(new_device(dice, fresh));
     let mut found = vec![Edit::AddDevice { variant: id, device: added, place }];
     let Some(device) = any(&rig.devices, dice) else { return found };

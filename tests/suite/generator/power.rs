@@ -1,11 +1,11 @@
 //! Random edits of power: some fit, some can't be done.
 
+use rigwright_core::conductor::Gauge;
 use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::rig::{
     Adapter, Device, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, OutletRef, Power, PowerEdit, Tap, Variant,
 };
 use rigwright_core::units::Metres;
-use rigwright_core::wire::Gauge;
 
 use super::Dice;
 

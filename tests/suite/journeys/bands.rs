@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use egui::Key;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Edit, SwitchSetting, apply};
 use rigwright_core::states::{Question, Target, explore};
@@ -42,7 +42,7 @@ fn the_edge_of_a_band_tells_its_state_and_lights_it() {
     let target = Target::Endpoint(answers(&project)[0].endpoints[0].jack);
     let question =
         Question { rig: Arc::clone(rig), controls: project.state.clone(), target, unfed: Default::default() };
-    let states = explore(&question, &mut Bank::new(Sweep::audio())).unwrap();
+    let states = explore(&question, &mut LineCache::new(Sweep::audio())).unwrap();
     let at = states.hz().iter().position(|hz| *hz > 150.0).unwrap();
     let lowest = states.lowest_state(at);
     assert!(devices(&lowest).contains(&fuzz));

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use egui::Key;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, Comparison, compare, difference};
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
@@ -43,7 +43,7 @@ const BAND: &str = "band: every state this rig can be in";
 
 /// What the core says, computed afresh.
 fn fresh(project: &Project, against: Against) -> Comparison<'_> {
-    compare(project, &project.state, against, &mut Bank::new(Sweep::audio())).expect("a base")
+    compare(project, &project.state, against, &mut LineCache::new(Sweep::audio())).expect("a base")
 }
 
 /// The line of a variant as the table has to read it out.

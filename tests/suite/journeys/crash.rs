@@ -1,7 +1,7 @@
 //! A kill at any moment loses at most the last seconds.
 
 use egui::Key;
-use rigwright::jobs::{Content, Origin, Standing};
+use rigwright::jobs::{Content, LeftStatus, Origin};
 use rigwright_core::file;
 
 use super::settle;
@@ -121,7 +121,7 @@ fn of_a_file() -> Origin {
 fn after_a_crash_on_a_file(on_disk: &[u8]) -> Window {
     let setup = Setup::demo();
     setup.host.put_file("/rigs/pub.ron", on_disk);
-    setup.host.put_left_of(of_a_file(), Standing::Unsaved, left_behind());
+    setup.host.put_left_of(of_a_file(), LeftStatus::Unsaved, left_behind());
     setup.open()
 }
 
@@ -170,7 +170,7 @@ fn all_that_was_left_is_offered_and_answered_one_by_one() {
         let mut project = file::demo().unwrap();
         project.title = title.to_owned();
         let origin = Origin { title: title.to_owned(), path: Some(format!("/rigs/{name}.ron").into()), base: None };
-        setup.host.put_left_of(origin, Standing::Unsaved, file::write(&project).unwrap());
+        setup.host.put_left_of(origin, LeftStatus::Unsaved, file::write(&project).unwrap());
     }
     let mut window = setup.open();
     window.assert_says("Unsaved work on “a.ron” (First)");
@@ -191,7 +191,7 @@ fn in_a_low_window_it_is_offered_one_by_one_and_the_rig_keeps_its_room() {
     let setup = Setup { size: [800.0, 560.0], ..Setup::demo() };
     for name in ["a", "b"] {
         let origin = Origin { title: name.to_owned(), path: Some(format!("/rigs/{name}.ron").into()), base: None };
-        setup.host.put_left_of(origin, Standing::Unsaved, left_behind());
+        setup.host.put_left_of(origin, LeftStatus::Unsaved, left_behind());
     }
     let mut window = setup.open();
     window.assert_says("There is more: 1 of 2 are shown.");
@@ -204,7 +204,7 @@ fn in_a_low_window_it_is_offered_one_by_one_and_the_rig_keeps_its_room() {
 #[test]
 fn work_that_is_older_than_its_file_is_not_called_unsaved() {
     let setup = Setup::demo();
-    setup.host.put_left_of(of_a_file(), Standing::FileIsNewer, left_behind());
+    setup.host.put_left_of(of_a_file(), LeftStatus::FileIsNewer, left_behind());
     let window = setup.open();
     assert!(!window.says(STRIP));
     window.assert_says("Older work on “pub.ron” (Rescued), Tuesday 28 Nov 12:04; that file was changed later.");

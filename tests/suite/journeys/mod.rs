@@ -43,7 +43,7 @@ pub mod unfed;
 mod unsaved;
 mod variants;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{PointAnswer, Request, Response, respond};
 use rigwright_core::rig::{DeviceId, LeadId, Project, Rig};
@@ -63,7 +63,7 @@ fn settle(window: &mut Window) {
 
 /// What the core says about each variant, computed afresh.
 fn answers(project: &Project) -> Vec<Response> {
-    let fresh = |variant| respond(&Request::of(project, variant), &mut Bank::new(Sweep::audio()));
+    let fresh = |variant| respond(&Request::of(project, variant), &mut LineCache::new(Sweep::audio()));
     project.variants.iter().map(|variant| fresh(variant)).collect()
 }
 

@@ -48,7 +48,7 @@ fn each_is_a_sentence_about_what_is_there_with_remedies_that_can_be_done() {
         let once: Vec<&Diagnosis> = power.problems_once(&figures).collect();
         assert!(once.is_sorted_by_key(|told| told.severity), "seed {seed}: the loudest first");
         assert!(once.iter().all(|told| told.warning != Some(Warning::PlugInAbroad)), "there is no tour");
-        let question = hum::Question { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
+        let question = hum::HumQuestion { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
         for told in power.listed(&figures).chain(&hum(&question).told) {
             is_whole(told, &project, loops.len());
             assert_eq!(told.about.loops.is_empty(), told.rule.subject != Subject::Ground);

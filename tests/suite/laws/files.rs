@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use proptest::prelude::*;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{KeptOrder, Place, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
+use rigwright_core::rig::{CanvasPoint, KeptOrder, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
 
 use super::cases;
 use super::rigs::project;
@@ -31,7 +31,7 @@ fn random_project(seed: u64, size: usize) -> Project {
         let places: BTreeMap<_, _> = rig
             .devices
             .iter()
-            .map(|device| (device.id, Place { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
+            .map(|device| (device.id, CanvasPoint { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) }))
             .filter(|(_, place)| place.x > -300.0)
             .collect();
         let kept_orders = rig.devices.windows(2).filter(|_| dice.chance(0.2));
@@ -79,7 +79,7 @@ proptest! {
         match file::read(&bytes) {
             Err(why) => prop_assert!(!why.to_string().is_empty()),
             Ok(project) => {
-                let mut bank = Bank::new(Sweep::at(&[1000.0]));
+                let mut bank = LineCache::new(Sweep::at(&[1000.0]));
                 for variant in &project.variants {
                     let _ = problems(&variant.rig);
                     let _ = respond(&Request::of(&project, variant), &mut bank);
@@ -129,7 +129,7 @@ fn shipped_files_are_healthy() {
     for project in [file::demo().expect("the demo opens"), file::blank().expect("the blank opens")] {
         for variant in &project.variants {
             assert_eq!(problems(&variant.rig), []);
-            let answer = respond(&Request::of(&project, variant), &mut Bank::new(Sweep::audio()));
+            let answer = respond(&Request::of(&project, variant), &mut LineCache::new(Sweep::audio()));
             assert!(!answer.endpoints.is_empty(), "{} reaches nobody", variant.name);
         }
         assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));

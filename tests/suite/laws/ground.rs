@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rigwright_core::ground::{Cure, GroundLoop, Link, Place, count, ground_loops};
+use rigwright_core::ground::{Cure, GroundLoop, GroundNode, Link, count, ground_loops};
 use rigwright_core::hum::{self, hum};
 use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::plan::plan;
@@ -90,7 +90,7 @@ fn lawful(rig: &Rig, high: &BTreeSet<LeadId>, found: &GroundLoop, cure: Cure) ->
             let lead = rig.lead(id).unwrap();
             may_be_changed(rig, lead);
             assert!(!high.contains(&id), "{words}");
-            let by_earth = found.steps.iter().any(|(place, link)| *place == Place::Earth || link.is_earth());
+            let by_earth = found.steps.iter().any(|(node, link)| *node == GroundNode::Earth || link.is_earth());
             assert!(!by_earth, "{}: {words}", found.path);
             let ends = |lead: &Lead| BTreeSet::from([lead.from.device, lead.to.device]);
             let beside = |other: &&Lead| other.id != id && ends(other) == ends(lead) && !high.contains(&other.id);
@@ -150,7 +150,7 @@ fn what_a_button_does_breaks_what_it_says() {
         let before = count(&rig);
         let variant = Arc::new(Variant::of(VariantId(next), "only", rig));
         let project = Project::around(Arc::clone(&variant), next + 1);
-        let question = hum::Question { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
+        let question = hum::HumQuestion { variant: &variant, loops: &loops, check: &figures, headroom: &headroom };
         let told = hum(&question);
         let mut all: Vec<usize> = told.told.iter().flat_map(|one| one.about.loops.iter().copied()).collect();
         all.sort_unstable();

@@ -1,8 +1,8 @@
 //! Laws of every ladder of passive parts.
 
 use proptest::prelude::*;
-use rigwright_core::cascade::{Bank, level_at, levels, onward};
-use rigwright_core::network::{Branch, Ladder, Line, Onward, Rung, Sweep};
+use rigwright_core::cascade::{LineCache, admittance_into, level_at, levels};
+use rigwright_core::network::{Branch, Ladder, Line, Rung, SeenAdmittance, Sweep};
 use rigwright_core::units::{
     Farads, FaradsPerMetre, Henries, HenriesPerMetre, Level, LossTangent, Metres, Ohms, OhmsPerMetre,
 };
@@ -73,7 +73,7 @@ fn ladder(rungs: &[Rung]) -> Ladder {
 }
 
 fn at_mark(ladder: &Ladder, mark: usize) -> Vec<f64> {
-    let levels = levels(ladder, mark, &mut Bank::new(Sweep::at(&HZ)));
+    let levels = levels(ladder, mark, &mut LineCache::new(Sweep::at(&HZ)));
     levels.into_iter().map(|level| level.decibels().expect("no short in it")).collect()
 }
 
@@ -125,8 +125,8 @@ proptest! {
     /// Passivity: what a ladder takes from its source is never negative.
     #[test]
     fn passivity(inner in rungs(1)) {
-        let mut bank = Bank::new(Sweep::at(&HZ));
-        if let Onward::Admittance(y) = onward(&ladder(&inner).rungs, &mut bank) {
+        let mut bank = LineCache::new(Sweep::at(&HZ));
+        if let SeenAdmittance::Admittance(y) = admittance_into(&ladder(&inner).rungs, &mut bank) {
             for (re, im) in y.re.iter().zip(&y.im) {
                 prop_assert!(re.is_finite() && im.is_finite());
                 prop_assert!(*re >= -1e-12 * re.hypot(*im), "{re} + j{im}");
@@ -239,7 +239,7 @@ proptest! {
         let mut whole = between(8e3, &before, 1e6);
         whole.shunt(Branch::Resistor(Ohms::of(0.0)));
         whole.extend(&ladder(&after));
-        let mut bank = Bank::new(Sweep::at(&HZ));
+        let mut bank = LineCache::new(Sweep::at(&HZ));
         let end = levels(&whole, whole.rungs.len(), &mut bank);
         prop_assert!(end.iter().all(|level| *level == Level::Silent));
         // At the source itself the ideal EMF still stands.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
@@ -110,7 +110,7 @@ fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> (Tally, usize) {
         case.state.positions = settings.collect();
         let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
         let unfed = without_power(&case.rig, if dice.chance(0.3) { 0.15 } else { 0.0 }, &mut dice);
-        let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut Bank::new(Sweep::at(&hz)));
+        let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut LineCache::new(Sweep::at(&hz)));
         let tapped = Netlist::without_power(&case.rig, &case.state, case.point, &unfed);
         for device in &case.rig.devices {
             for jack in device.kind.jacks().iter().filter(|jack| device.kind.is_endpoint(**jack)) {
@@ -161,7 +161,7 @@ fn compare(seed: u64, size: usize, unfed: f64, tally: &mut Tally) {
     }
     let mut dice = Dice::new(seed ^ 0xf0);
     let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
-    let mut bank = Bank::new(Sweep::at(&hz));
+    let mut bank = LineCache::new(Sweep::at(&hz));
     let unfed = without_power(&case.rig, unfed, &mut dice);
     tally.unfed += unfed.len();
     let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut bank);

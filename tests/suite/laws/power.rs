@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use rigwright_core::advice::{self, Advice, Wishes, advise};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::straight;
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::file;
@@ -51,7 +51,7 @@ struct Signal {
 
 fn signal(project: &Project) -> Signal {
     let variant = &project.variants[0];
-    let mut bank = Bank::new(Sweep::audio());
+    let mut bank = LineCache::new(Sweep::audio());
     let response = respond(&Request::of(project, variant), &mut bank);
     let end = response.endpoints.first().map(|endpoint| endpoint.jack);
     let straight = end.and_then(|end| straight(&variant.rig, end)).map(|rig| {
@@ -73,11 +73,17 @@ fn signal(project: &Project) -> Signal {
     // The voltages that units work at are what findings are told of power, and all that they are.
     let volts = Default::default();
     let (own, variant_now) = (controls.clone(), Arc::clone(variant));
-    let asked =
-        findings::Question { variant: variant_now, controls: own, target, limits, volts, unfed: Default::default() };
+    let asked = findings::FindingsQuestion {
+        variant: variant_now,
+        controls: own,
+        target,
+        limits,
+        volts,
+        unfed: Default::default(),
+    };
     let found = findings(&asked, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it");
     let wishes = Wishes::default();
-    let asked = advice::Question { variant: Arc::clone(variant), controls, target, wishes, limits };
+    let asked = advice::AdviceQuestion { variant: Arc::clone(variant), controls, target, wishes, limits };
     let advice = advise(&asked, &mut bank, &Unwatched).expect("nobody stops it");
     Signal { response, straight, states: states.map(All::from), findings: found, advice: Some(advice) }
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use proptest::prelude::*;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::plan;
 use rigwright_core::response::{Amount, PointAnswer, Request, Response, respond};
@@ -24,7 +24,7 @@ fn sizes() -> impl Strategy<Value = usize> {
 }
 
 fn answer(case: &Case) -> Response {
-    respond(&case.request(), &mut Bank::new(Sweep::at(&HZ)))
+    respond(&case.request(), &mut LineCache::new(Sweep::at(&HZ)))
 }
 
 /// A project around a rig.
@@ -169,11 +169,11 @@ proptest! {
         }
     }
 
-    /// A bank is a cache and nothing else: what it holds changes no answer.
+    /// A line cache is a cache and nothing else: what it holds changes no answer.
     #[test]
     fn a_kept_bank_changes_nothing(seed: u64, size in 2_usize..20, others: [u64; 3]) {
         let case = healthy(seed, size);
-        let mut kept = Bank::new(Sweep::at(&HZ));
+        let mut kept = LineCache::new(Sweep::at(&HZ));
         for other in others {
             let _ = respond(&healthy(other, size).request(), &mut kept);
         }
@@ -196,7 +196,7 @@ proptest! {
         }
         let with = respond(
             &Request { rig: Arc::new(rig), state: case.state.clone(), test_point: None, unfed: Default::default(), },
-            &mut Bank::new(Sweep::at(&HZ)),
+            &mut LineCache::new(Sweep::at(&HZ)),
         );
         same_ends(&answer(&case), &with, 1e-7)?;
     }
@@ -225,7 +225,7 @@ proptest! {
             rig: Arc::new(rig),
             state: case.state.clone(),
             test_point: Some(TestPoint { lead: before_idle, along: Turn::FULL }), unfed: Default::default(), };
-        let parted = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
+        let parted = respond(&request, &mut LineCache::new(Sweep::at(&HZ)));
         let joined = answer(&case);
         same_ends(&joined, &parted, 1e-7)?;
         let (a, b) = (joined.test_point.unwrap(), parted.test_point.unwrap());
@@ -271,7 +271,7 @@ proptest! {
 fn empty_sweeps() {
     let case = healthy(3, 8);
     for hz in [vec![], vec![1000.0], vec![f64::NAN, -1.0, 0.0]] {
-        let answer = respond(&case.request(), &mut Bank::new(Sweep::at(&hz)));
+        let answer = respond(&case.request(), &mut LineCache::new(Sweep::at(&hz)));
         let expected = hz.iter().filter(|hz| **hz > 0.0).count();
         assert!(!answer.endpoints.is_empty());
         assert!(points(&answer).all(|at| at.curve.levels().len() == expected));
@@ -288,7 +288,7 @@ fn two_thousand_units_in_a_row() {
     let rig = crate::rigs::chain(kinds, &vec![0.01; units + 1], &bare_cable());
     assert!(problems(&rig).is_empty());
     let request = Request { rig: Arc::new(rig), state: State::default(), test_point: None, unfed: Default::default() };
-    let answer = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
+    let answer = respond(&request, &mut LineCache::new(Sweep::at(&HZ)));
     // 2000 × 1 pF and 2001 × 1 pF [S: by-hand].
     assert!((answer.runs[0].capacitance * 1e12 - 4001.0).abs() < 1e-6);
 }

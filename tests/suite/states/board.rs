@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Rig, State};
 use rigwright_core::states::{Question, States, Target, explore};
@@ -14,8 +14,8 @@ use crate::rigs::{HB, Reference, SC, amp, bare_cable, chain, true_bypass};
 
 const KHZ: [f64; 6] = [1.0, 2.0, 3.0, 4.0, 5.0, 8.0];
 
-fn bank() -> Bank {
-    Bank::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)))
+fn bank() -> LineCache {
+    LineCache::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)))
 }
 
 /// [S: tone-jump]: 500 pF lead; 20 pF a unit; 45 pF a patch; 600 pF lead; amp 1 MΩ ∥ 100 pF.

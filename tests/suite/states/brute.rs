@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::rigs::turned_on;
-use rigwright_core::cascade::{Bank, levels};
+use rigwright_core::cascade::{LineCache, levels};
 use rigwright_core::plan::{Plan, Run, Spot, plan};
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Position, Rig, State, SwitchSetting};
 use rigwright_core::states::{Question, Target};
@@ -29,7 +29,7 @@ pub fn switches(rig: &Rig) -> Vec<DeviceId> {
 
 impl Brute {
     /// Asks for each state. `None` if no signal gets there in any.
-    pub fn force(question: &Question, bank: &mut Bank) -> Option<Self> {
+    pub fn force(question: &Question, bank: &mut LineCache) -> Option<Self> {
         let (rig, controls) = (&*question.rig, &question.controls);
         let plan = plan(rig, controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
@@ -93,7 +93,7 @@ impl Brute {
 }
 
 /// The levels at a target in one state; none where it is silent, or no signal gets there.
-pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut Bank) -> Option<Vec<f64>> {
+pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut LineCache) -> Option<Vec<f64>> {
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let state = turned_on(&question.rig, on.iter().copied(), &question.controls);
     at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, bank)?
@@ -116,7 +116,7 @@ fn chosen(switches: &[DeviceId], mask: usize) -> BTreeSet<DeviceId> {
 }
 
 /// Levels in one state; `Some(None)` where silent, `None` where no signal gets there.
-fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, bank: &mut Bank) -> Option<Option<Vec<f64>>> {
+fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, bank: &mut LineCache) -> Option<Option<Vec<f64>>> {
     let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
     for hop in plan.route(runs, state, spot)? {
         let marked = plan.ladder(hop.origin, state, hop.spot)?;

@@ -1,6 +1,6 @@
 //! Too many states of side runs: what is left out is said, and nothing is made up.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{
     Bypass, DeviceId, Input, Interface, Jack, JackRef, Kind, Lead, LeadId, Pedal, Rig, Splitter,
@@ -90,8 +90,8 @@ pub fn tree(near: usize, far: usize, sides: usize) -> Question {
     question(rig.0, Target::Endpoint(JackRef::new(amp, Jack::In)))
 }
 
-fn bank() -> Bank {
-    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6))
+fn bank() -> LineCache {
+    LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6))
 }
 
 /// Never wider than the truth, and each state and context named is a real one.

@@ -1,6 +1,6 @@
 //! The answer for all states, figure by figure, against every state by itself.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::rig::DeviceId;
 use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, explore};
 
@@ -47,7 +47,7 @@ impl Tally {
 }
 
 /// Asks both and compares all that they say.
-pub fn compare(name: &str, question: &Question, bank: &mut Bank, tally: &mut Tally) {
+pub fn compare(name: &str, question: &Question, bank: &mut LineCache, tally: &mut Tally) {
     let brute = Brute::force(question, bank);
     let states = match (explore(question, bank), &brute) {
         (Err(NoStates::NoWay), None) => return tally.silent += 1,

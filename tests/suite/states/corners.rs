@@ -1,6 +1,6 @@
 //! Corners that random rigs meet seldom, each with the reason that it's here.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{
     ActiveSource, Bypass, Control, DeviceId, Instrument, Jack, JackRef, Kind, Knob, Lead, LeadId, Pedal, Rig, Stage,
@@ -13,8 +13,8 @@ use super::brute::question;
 use super::compare::{Tally, compare};
 use crate::rigs::{HB, amp, bare_cable, chain, device, input, on, real_cable, stage, true_bypass};
 
-fn bank() -> Bank {
-    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 24))
+fn bank() -> LineCache {
+    LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 24))
 }
 
 fn pedal(bypass: Bypass, on: Stage, off: Stage) -> Pedal {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Rig, State};
 use rigwright_core::states::{NoStates, Question, States, Target, explore};
@@ -22,7 +22,7 @@ fn row(units: usize) -> Rig {
 fn ask(rig: Rig, device: u64) -> Result<States, NoStates> {
     let target = Target::Endpoint(JackRef::new(DeviceId(device), Jack::In));
     let question = Question { rig: Arc::new(rig), controls: State::default(), target, unfed: Default::default() };
-    explore(&question, &mut Bank::new(Sweep::at(&[100.0, 1e3, 5e3])))
+    explore(&question, &mut LineCache::new(Sweep::at(&[100.0, 1e3, 5e3])))
 }
 
 fn of_row(units: usize) -> States {

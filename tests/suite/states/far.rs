@@ -1,7 +1,7 @@
 //! Levels far outside what a number can hold when they are multiplied up:
 //! 64 units that each change the level by 200 dB.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Bypass, DeviceId, Jack, JackRef, Kind, Pedal, Stage};
 use rigwright_core::states::{Question, Target, explore};
@@ -30,7 +30,7 @@ fn row(units: &[(f64, Bypass)]) -> Question {
 /// by itself has the same level.
 fn check(question: &Question, lowest: &[u64], highest: &[u64]) {
     // Eleven points: a block of eight and a part of one.
-    let mut bank = Bank::new(Sweep::logarithmic(20.0, 20_000.0, 11));
+    let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 11));
     let states = explore(question, &mut bank).expect("a sound");
     for (on, levels, low) in [(lowest, states.lowest_db(), true), (highest, states.highest_db(), false)] {
         let on: Vec<DeviceId> = on.iter().copied().map(DeviceId).collect();

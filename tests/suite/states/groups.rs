@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{Jack, JackRef, State};
@@ -16,8 +16,8 @@ use crate::large::{chain, unit};
 use crate::rigs::true_bypass;
 use rigwright_core::rig::{Bypass, Rig};
 
-fn bank() -> Bank {
-    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 6))
+fn bank() -> LineCache {
+    LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6))
 }
 
 fn at_the_amp(rig: Rig) -> Question {
@@ -56,14 +56,14 @@ fn groups_are_never_wider_than_all_states() {
 #[test]
 fn what_fits_is_exact_to_the_digit() {
     let question = three_kinds(9);
-    let plain = explore(&question, &mut Bank::new(Sweep::audio())).expect("the guitar is heard");
+    let plain = explore(&question, &mut LineCache::new(Sweep::audio())).expect("the guitar is heard");
     let takes = work(&question);
-    let just = explore_within(takes, &question, &mut Bank::new(Sweep::audio()), &Unwatched).expect("the same");
+    let just = explore_within(takes, &question, &mut LineCache::new(Sweep::audio()), &Unwatched).expect("the same");
     assert!(plain.exact && just.exact);
     assert_eq!((plain.lowest_db(), plain.highest_db()), (just.lowest_db(), just.highest_db()));
     assert_eq!(plain.jumps, just.jumps);
     assert_eq!(plain.counted(), just.counted());
-    let less = explore_within(takes - 1, &question, &mut Bank::new(Sweep::audio()), &Unwatched).expect("groups");
+    let less = explore_within(takes - 1, &question, &mut LineCache::new(Sweep::audio()), &Unwatched).expect("groups");
     assert!(!less.exact);
 }
 
@@ -72,7 +72,7 @@ fn what_fits_is_exact_to_the_digit() {
 #[test]
 fn a_thousand_devices_take_bounded_steps() {
     let question = at_the_amp(chain(998, |_| true_bypass(20e-12)));
-    let states = explore(&question, &mut Bank::new(Sweep::audio())).expect("the guitar is heard");
+    let states = explore(&question, &mut LineCache::new(Sweep::audio())).expect("the guitar is heard");
     assert!(!states.exact);
     let counted = states.counted();
     assert!(counted.context_steps + 8 * counted.stretch_steps <= MOST_STEPS, "{counted:?}");
@@ -88,7 +88,7 @@ fn a_thousand_devices_take_bounded_steps() {
             let state = State::default().with(&question.rig, &on);
             let request =
                 Request { rig: Arc::clone(&question.rig), state, test_point: None, unfed: Default::default() };
-            let answer = respond(&request, &mut Bank::new(Sweep::at(&[states.hz()[at]])));
+            let answer = respond(&request, &mut LineCache::new(Sweep::at(&[states.hz()[at]])));
             let alone = answer.endpoints[0].at.curve.levels()[0].decibels().expect("a sound");
             // Neighbouring capacitors are added up before they are divided by: rounding, a thousand leads long.
             assert!((alone - db).abs() <= 1e-9, "{db} dB against {alone} dB");

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{Bypass, JackRef, Rig, TestPoint};
 use rigwright_core::states::{Question, Target};
@@ -16,8 +16,8 @@ use crate::generator::{Case, Dice, healthy, without_power};
 /// The most switches that are tried one by one.
 const MOST: usize = 12;
 
-fn bank() -> Bank {
-    Bank::new(Sweep::logarithmic(20.0, 20_000.0, 12))
+fn bank() -> LineCache {
+    LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12))
 }
 
 /// Every endpoint, and points on three leads: their ends and anywhere between.

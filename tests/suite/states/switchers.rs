@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
@@ -23,7 +23,7 @@ fn question(rig: &Rig) -> Question {
 }
 
 fn ask(rig: &Rig, hz: &[f64]) -> States {
-    explore(&question(rig), &mut Bank::new(Sweep::at(hz))).expect("the guitar is heard")
+    explore(&question(rig), &mut LineCache::new(Sweep::at(hz))).expect("the guitar is heard")
 }
 
 fn inside(rig: &mut Rig) -> &mut Switcher {
@@ -68,7 +68,7 @@ fn loops_with_nothing_but_a_patch() {
     let hz = [100.0, 1000.0, 3000.0, 10_000.0];
     let answer = ask(&rig, &hz);
     assert_eq!(answer.different.to_string(), "256");
-    let mut bank = Bank::new(Sweep::at(&hz));
+    let mut bank = LineCache::new(Sweep::at(&hz));
     let mut all: Vec<Vec<f64>> = Vec::new();
     for mask in 0..256_u32 {
         let set: Vec<SwitchSetting> = (1..=8).filter(|n| mask >> (n - 1) & 1 == 1).map(in_loop).collect();
@@ -96,7 +96,7 @@ fn behind_an_input_buffer_the_guitar_sees_one_load() {
     inside(&mut rig).input = Some(of.stage);
     let lead = rig.leads[0].id;
     let target = Target::Point(TestPoint { lead, along: Turn::of(1.0) });
-    let answer = explore(&Question { target, ..question(&rig) }, &mut Bank::new(Sweep::at(&[3000.0])));
+    let answer = explore(&Question { target, ..question(&rig) }, &mut LineCache::new(Sweep::at(&[3000.0])));
     let answer = answer.expect("the guitar is heard");
     assert_eq!(answer.lowest_db(), answer.highest_db());
     assert!(answer.jumps.is_empty());
@@ -187,7 +187,7 @@ fn a_test_point_before_many_loops() {
     (1..=16).for_each(|number| plug(2000 + u64::from(number), Jack::Send(number), (50, Jack::Return(number))));
     plug(2100, Jack::Out, (AMP, Jack::In));
     let target = Target::Point(TestPoint { lead: rig.leads[0].id, along: Turn::of(0.5) });
-    let answer = explore(&Question { target, ..question(&rig) }, &mut Bank::new(Sweep::at(&[3000.0])));
+    let answer = explore(&Question { target, ..question(&rig) }, &mut LineCache::new(Sweep::at(&[3000.0])));
     let answer = answer.expect("the guitar is heard");
     // [S: state-count]
     assert_eq!(answer.different.to_string(), (1_u64 << 32).to_string());

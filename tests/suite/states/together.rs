@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
@@ -38,7 +38,7 @@ fn ask(rig: &Rig) -> States {
     let target = Target::Endpoint(JackRef::new(DeviceId(2), Jack::In));
     let question =
         Question { rig: Arc::new(rig.clone()), controls: State::default(), target, unfed: Default::default() };
-    explore(&question, &mut Bank::new(Sweep::at(&HZ))).expect("the guitar is heard")
+    explore(&question, &mut LineCache::new(Sweep::at(&HZ))).expect("the guitar is heard")
 }
 
 fn level_db(rig: &Arc<Rig>, on: &[DeviceId]) -> Vec<f64> {
@@ -46,7 +46,7 @@ fn level_db(rig: &Arc<Rig>, on: &[DeviceId]) -> Vec<f64> {
         on.iter().map(|id| SwitchSetting { switch: SwitchRef::bypass(*id), to: Position::ON }).collect();
     let state = State::default().with(rig, &settings);
     let request = Request { rig: Arc::clone(rig), state, test_point: None, unfed: Default::default() };
-    let answer = respond(&request, &mut Bank::new(Sweep::at(&HZ)));
+    let answer = respond(&request, &mut LineCache::new(Sweep::at(&HZ)));
     answer.endpoints[0].at.curve.levels().iter().map(|level| level.decibels().expect("it sounds")).collect()
 }
 

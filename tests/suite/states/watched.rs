@@ -3,7 +3,7 @@
 
 use std::cell::RefCell;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, LeadId, TestPoint};
 use rigwright_core::states::{NoStates, Question, Target, explore, explore_watched, work};
@@ -47,8 +47,8 @@ fn row(units: usize) -> Question {
     question(chain(kinds, &metres, &real_cable()), target)
 }
 
-fn bank() -> Bank {
-    Bank::new(Sweep::audio())
+fn bank() -> LineCache {
+    LineCache::new(Sweep::audio())
 }
 
 /// So many steps may pass between two calls: a few milliseconds on a slow machine.
@@ -106,7 +106,7 @@ fn it_stops_when_told_and_asks_no_more() {
 #[test]
 fn the_shortest_can_be_stopped_too() {
     let watch = Noting::until(1);
-    let answer = explore_watched(&row(0), &mut Bank::new(Sweep::at(&[1e3])), &watch);
+    let answer = explore_watched(&row(0), &mut LineCache::new(Sweep::at(&[1e3])), &watch);
     assert_eq!((answer.err(), watch.calls()), (Some(NoStates::Stopped), 1));
     let none = Question { target: Target::Endpoint(JackRef::new(DeviceId(77), Jack::In)), ..row(1) };
     assert_eq!(explore_watched(&none, &mut bank(), &Noting::until(1)).err(), Some(NoStates::NoWay));
@@ -121,7 +121,7 @@ fn a_row_takes_what_can_be_counted() {
     for units in [0_u64, 1, 2, 3, 5, 8, 13, 21, 34, 64] {
         let question = row(units as usize);
         let points = 10;
-        let mut bank = Bank::new(Sweep::logarithmic(20.0, 20_000.0, points));
+        let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, points));
         let counted = explore(&question, &mut bank).expect("a sound").counted();
         let places = units + 2;
         assert_eq!(counted.stretch_steps, places * (places - 1) / 2 * points as u64, "{units} units");
@@ -158,7 +158,7 @@ fn work_covers_what_is_counted() {
             let point = TestPoint { lead: lead.id, along: Turn::of(0.5) };
             let mut question = question(case.rig.clone(), Target::Point(point));
             question.controls = case.state.clone();
-            let Ok(states) = explore(&question, &mut Bank::new(Sweep::at(&[1e3]))) else { continue };
+            let Ok(states) = explore(&question, &mut LineCache::new(Sweep::at(&[1e3]))) else { continue };
             let counted = states.counted();
             let least = (counted.stretch_steps + counted.context_steps) * 256;
             assert!(work(&question) >= least, "seed {seed}: {} of {least}", work(&question));

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use rigwright_core::cascade::{Bank, levels};
+use rigwright_core::cascade::{LineCache, levels};
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::{Hop, Origin, Plan, Spot, plan};
 use rigwright_core::response::{Request, respond};
@@ -62,7 +62,7 @@ struct One {
     several: bool,
 }
 
-fn level(question: &Question, settings: &[SwitchSetting], bank: &mut Bank) -> One {
+fn level(question: &Question, settings: &[SwitchSetting], bank: &mut LineCache) -> One {
     let nothing = || One { levels: None, own_db: BTreeMap::new(), several: false };
     let state = question.controls.with(&question.rig, settings);
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
@@ -92,7 +92,7 @@ fn at_target(
     question: &Question,
     plan: &Plan,
     (state, route): (&State, &[Hop]),
-    bank: &mut Bank,
+    bank: &mut LineCache,
 ) -> Option<Vec<Known>> {
     if route.iter().any(|hop| hop.adds_up) {
         let (rig, unfed) = (Arc::clone(&question.rig), question.unfed.clone());
@@ -132,7 +132,7 @@ fn at_target(
 }
 
 impl Brute {
-    fn force(question: &Question, bank: &mut Bank) -> Self {
+    fn force(question: &Question, bank: &mut LineCache) -> Self {
         let switches = switches(&question.rig, question);
         let mut all: Vec<Setting> = vec![Vec::new()];
         for switch in &switches {
@@ -235,7 +235,7 @@ struct Tally {
 }
 
 fn compare(name: &str, question: &Question, tally: &mut Tally) {
-    let mut bank = Bank::new(Sweep::logarithmic(20.0, 20_000.0, 12));
+    let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12));
     let many: usize = switches(&question.rig, question).iter().map(|switch| switch.positions).product();
     if many > MOST {
         return;

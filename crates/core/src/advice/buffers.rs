@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::rank::Mark;
+use super::signal_path::SignalPath;
 use super::trial::{Idea, Trial, Weighed};
-use super::way::Way;
 use super::{go_on, words};
 use crate::parts::{CablePart, Group, Part, catalogue};
 use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, SizeClass, free_names};
@@ -21,7 +21,7 @@ pub struct Found {
     pub ideas: Vec<Weighed>,
     /// The least worst jump that one buffer leaves, in dB, if every place was tried and every state looked at.
     pub least_of_one_db: Option<f64>,
-    /// The same of two buffers at places on the way.
+    /// The same of two buffers at places on the path.
     pub least_of_two_db: Option<f64>,
 }
 
@@ -48,10 +48,10 @@ fn put_in(trial: &Trial<'_>, lead: LeadId, number: u64) -> Option<Edit> {
 }
 
 /// Tries one buffer at every lead that the target hears and, if wished, two on
-/// the way there.
-pub fn search(trial: &mut Trial<'_>, way: &Way, most: usize, watch: &dyn Watch) -> Result<Found, Stopped> {
+/// the path there.
+pub fn search(trial: &mut Trial<'_>, path: &SignalPath, most: usize, watch: &dyn Watch) -> Result<Found, Stopped> {
     let mut found = Found::default();
-    let tried = singles(trial, way);
+    let tried = singles(trial, path);
     let rigs: Vec<Cut> = tried.iter().map(|single| single.cut.clone()).collect();
     let cuts = match trial.cuts(&rigs, &Share { whole: watch, from: 0.0, to: 0.4 }) {
         Ok(cuts) => Some(cuts),
@@ -62,7 +62,7 @@ pub fn search(trial: &mut Trial<'_>, way: &Way, most: usize, watch: &dyn Watch) 
     let weighed = weigh(trial, &tried, cuts.as_ref(), &mut found, &Share { whole: watch, from: 0.4, to: 0.8 })?;
     if let Some(cuts) = cuts.filter(|_| most > 1) {
         let singles = Singles { tried: &tried, weighed: &weighed, cuts: &cuts };
-        singles.pairs(trial, way, &mut found, &Share { whole: watch, from: 0.8, to: 1.0 })?;
+        singles.pairs(trial, path, &mut found, &Share { whole: watch, from: 0.8, to: 1.0 })?;
     }
     found.ideas.extend(weighed.into_iter().flatten());
     Ok(found)
@@ -75,7 +75,7 @@ struct Single {
     cut: Cut,
 }
 
-fn singles(trial: &mut Trial<'_>, way: &Way) -> Vec<Single> {
+fn singles(trial: &mut Trial<'_>, path: &SignalPath) -> Vec<Single> {
     let old = trial.question.variant.clone();
     let one = |lead: &LeadId| {
         let edit = put_in(trial, *lead, 0)?;
@@ -85,7 +85,7 @@ fn singles(trial: &mut Trial<'_>, way: &Way) -> Vec<Single> {
         let words = format!("Put a buffer {}", words::place(&old.rig, *lead));
         Some(Single { lead: *lead, idea: Idea { words, edit, variant, steps: 1 }, cut })
     };
-    way.leads.iter().chain(&way.beside).filter_map(one).collect()
+    path.leads.iter().chain(&path.beside).filter_map(one).collect()
 }
 
 /// Weighs one buffer at each place; those that only the edited rig can tell of one by one.
@@ -123,9 +123,15 @@ struct Singles<'a> {
 }
 
 impl Singles<'_> {
-    /// All pairs of places on the way, by their worst jump; those that may be
+    /// All pairs of places on the path, by their worst jump; those that may be
     /// worth a word are weighed in full.
-    fn pairs(&self, trial: &mut Trial<'_>, way: &Way, found: &mut Found, watch: &dyn Watch) -> Result<(), Stopped> {
+    fn pairs(
+        &self,
+        trial: &mut Trial<'_>,
+        path: &SignalPath,
+        found: &mut Found,
+        watch: &dyn Watch,
+    ) -> Result<(), Stopped> {
         let places = self.cuts.places();
         let mut pairs = Vec::new();
         for (at, a) in places.iter().enumerate() {
@@ -136,7 +142,7 @@ impl Singles<'_> {
                 pairs.push((jump_db, Mark { jump_db, dull }.badness(), *a, *b));
             }
         }
-        if covers_the_way(way, trial.question.target, places.iter().map(|place| self.tried[place.cut].lead)) {
+        if covers_the_path(path, trial.question.target, places.iter().map(|place| self.tried[place.cut].lead)) {
             found.least_of_two_db = pairs.iter().map(|pair| pair.0).reduce(f64::min);
         }
         pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -162,9 +168,9 @@ impl Singles<'_> {
     }
 }
 
-/// Whether these are all leads of the way; a test point's own lead may be cut behind it.
-fn covers_the_way(way: &Way, target: Target, leads: impl Iterator<Item = LeadId>) -> bool {
+/// Whether these are all leads of the path; a test point's own lead may be cut behind it.
+fn covers_the_path(path: &SignalPath, target: Target, leads: impl Iterator<Item = LeadId>) -> bool {
     let leads: BTreeSet<LeadId> = leads.collect();
     let own = |lead: &LeadId| matches!(target, Target::Point(point) if point.lead == *lead);
-    way.leads.iter().all(|lead| leads.contains(lead) || own(lead))
+    path.leads.iter().all(|lead| leads.contains(lead) || own(lead))
 }

@@ -1,7 +1,7 @@
 //! Leads of another make, or shorter.
 
+use super::signal_path::{SignalPath, is_patch};
 use super::trial::{Idea, Trial, Weighed};
-use super::way::{Way, is_patch};
 use super::words;
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead, LeadId, Rig};
@@ -14,8 +14,13 @@ const TO_PLAY_WITH: std::ops::RangeInclusive<f64> = 1.0..=6.0;
 
 /// Tries the off-board leads of the best make and cut down, one at a time, and
 /// all patch leads of the best make.
-pub fn search(trial: &mut Trial<'_>, way: &Way, shortest: Metres, watch: &dyn Watch) -> Result<Vec<Weighed>, Stopped> {
-    let heard: Vec<LeadId> = way.leads.iter().chain(&way.beside).copied().collect();
+pub fn search(
+    trial: &mut Trial<'_>,
+    path: &SignalPath,
+    shortest: Metres,
+    watch: &dyn Watch,
+) -> Result<Vec<Weighed>, Stopped> {
+    let heard: Vec<LeadId> = path.leads.iter().chain(&path.beside).copied().collect();
     let mut ideas: Vec<Idea> = heard.iter().flat_map(|lead| off_board(trial, *lead, shortest)).collect();
     ideas.extend(patches(trial, &heard));
     trial.weigh_each(&ideas, watch)

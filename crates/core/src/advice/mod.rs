@@ -10,20 +10,20 @@ mod practice;
 mod price;
 mod proof;
 mod rank;
+mod signal_path;
 mod trial;
-mod way;
 mod words;
 
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::{DeviceId, Edit, Limits, State, Variant};
 use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
 use rank::Mark;
+use signal_path::SignalPath;
 use trial::{Trial, worst_jump};
-use way::Way;
 
 pub use words::figures as figures_words;
 
@@ -51,7 +51,7 @@ impl Default for Wishes {
 
 /// All that advice depends on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
+pub struct AdviceQuestion {
     /// The rig, in its variant.
     pub variant: Arc<Variant>,
     /// Where controls stand; its switches don't matter.
@@ -129,18 +129,18 @@ impl Advice {
 pub const MOST_DEVICES: usize = 250;
 
 /// Searches; it says how far it is and can be stopped.
-pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<Advice, Stopped> {
+pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watch) -> Result<Advice, Stopped> {
     let watch: &dyn Watch = &Rising::new(watch);
     go_on(watch, 0.0)?;
     let share = |from, to| Part { whole: watch, from, to };
     let Wishes { buffers, bypass, leads, shortest_lead, order } = question.wishes;
     let variant = Arc::clone(&question.variant);
-    let mut trial = Trial::new(question, bank);
+    let mut trial = Trial::new(question, cache);
     let states = match trial.states(&variant) {
         Ok(states) => states,
         Err(why) => return Ok(Advice::none(why)),
     };
-    let Some(way) = Way::to(question.target, &variant.rig, &question.controls) else {
+    let Some(path) = SignalPath::to(question.target, &variant.rig, &question.controls) else {
         return Ok(Advice::none(NoStates::NoWay));
     };
     let (now, dull) = trial.figures_with(&variant, worst_jump(&states));
@@ -154,14 +154,14 @@ pub fn advise(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result
     drop(states);
     let mut ideas = Vec::new();
     if leads {
-        ideas.extend(leads::search(&mut trial, &way, shortest_lead, &share(0.02, 0.05))?);
+        ideas.extend(leads::search(&mut trial, &path, shortest_lead, &share(0.02, 0.05))?);
     }
     if bypass {
         ideas.extend(bypass::search(&mut trial, &share(0.05, 0.1))?);
     }
     let mut put_in = buffers::Found::default();
     if buffers > 0 {
-        put_in = buffers::search(&mut trial, &way, buffers, &share(0.1, 0.4))?;
+        put_in = buffers::search(&mut trial, &path, buffers, &share(0.1, 0.4))?;
         ideas.append(&mut put_in.ideas);
     }
     let (mut usual, mut moved) = (None, moves::Found::default());

@@ -7,8 +7,8 @@
 use std::sync::Arc;
 
 use super::rank::{Mark, SAME, STEP};
+use super::signal_path::SignalPath;
 use super::trial::{Idea, Trial, Weighed};
-use super::way::Way;
 use super::{go_on, orders};
 use crate::rig::{DeviceId, Edit, LeadId, Rig, Variant, device_name};
 use crate::states::NoCuts;
@@ -199,7 +199,8 @@ impl Step<'_> {
     fn look(&mut self, trial: &mut Trial<'_>, watch: &dyn Watch) -> Result<Vec<Look>, Stopped> {
         let variant = &self.base.variant;
         let (target, controls) = (trial.question.target, trial.question.controls.clone());
-        let rows = Way::to(target, &variant.rig, &controls).map_or_else(Vec::new, |way| way.rows(&variant.rig, target));
+        let rows = SignalPath::to(target, &variant.rig, &controls)
+            .map_or_else(Vec::new, |path| path.movable_rows(&variant.rig, target));
         let whole: usize = rows.iter().map(|row| row.units.len() * row.leads.len()).sum();
         let (mut found, mut done) = (Vec::new(), 0);
         for (row, at, to) in rows.iter().flat_map(|row| places(row.units.len()).map(move |(at, to)| (row, at, to))) {

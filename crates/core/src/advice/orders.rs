@@ -1,6 +1,6 @@
 //! The orders of two units that the player wants kept.
 
-use super::way::reached_from;
+use super::signal_path::reached_from;
 use crate::rig::{KeptOrder, Rig, Variant};
 
 /// Whether the one stands before the other: its signal gets there.

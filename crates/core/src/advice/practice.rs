@@ -5,8 +5,8 @@
 use std::sync::Arc;
 
 use super::orders;
+use super::signal_path::{MovableUnits, SignalPath};
 use super::trial::{Idea, Trial};
-use super::way::{Row, Way};
 use crate::parts::{Group, catalogue};
 use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant, device_name};
 
@@ -31,15 +31,15 @@ enum Job {
 pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
     let (old, limits) = (trial.question.variant.clone(), trial.question.limits);
     let (target, controls) = (trial.question.target, &trial.question.controls);
-    let rows = Way::to(target, &old.rig, controls)?.rows(&old.rig, target);
+    let rows = SignalPath::to(target, &old.rig, controls)?.movable_rows(&old.rig, target);
     let mut variant = Arc::clone(&old);
     let mut edits = Vec::new();
     for row in &rows {
         let wanted = usual(row, &old, &limits);
         for (at, &device) in wanted.iter().enumerate() {
-            let way = Way::to(target, &variant.rig, controls)?;
-            let first = way.units.iter().position(|unit| row.units.contains(unit))?;
-            let (unit, lead) = (*way.units.get(first + at)?, *way.leads.get(first + at)?);
+            let path = SignalPath::to(target, &variant.rig, controls)?;
+            let first = path.units.iter().position(|unit| row.units.contains(unit))?;
+            let (unit, lead) = (*path.units.get(first + at)?, *path.leads.get(first + at)?);
             if unit != device {
                 let edit = Edit::Move { variant: old.id, device, onto: lead };
                 variant = trial.edited(&variant, &edit)?;
@@ -50,23 +50,23 @@ pub fn order(trial: &mut Trial<'_>) -> Option<Idea> {
     if edits.is_empty() || !orders::are_kept(&old, &variant) {
         return None;
     }
-    let way = Way::to(target, &variant.rig, controls)?;
-    let named: Vec<String> = jobs(&variant.rig, &way).map(|(unit, _)| device_name(&variant.rig, unit)).collect();
+    let path = SignalPath::to(target, &variant.rig, controls)?;
+    let named: Vec<String> = jobs(&variant.rig, &path).map(|(unit, _)| device_name(&variant.rig, unit)).collect();
     let words = format!("Put the units in the usual order: {} [common practice, no source]", named.join(", "));
     Some(Idea { words, steps: edits.len(), edit: Edit::Batch(edits), variant })
 }
 
-/// The units on a way that have a job, in the signal's order.
-fn jobs<'a>(rig: &'a Rig, way: &'a Way) -> impl Iterator<Item = (DeviceId, Job)> + 'a {
-    way.units.iter().filter_map(|unit| Some((*unit, job(rig.device(*unit)?)?)))
+/// The units on a path that have a job, in the signal's order.
+fn jobs<'a>(rig: &'a Rig, path: &'a SignalPath) -> impl Iterator<Item = (DeviceId, Job)> + 'a {
+    path.units.iter().filter_map(|unit| Some((*unit, job(rig.device(*unit)?)?)))
 }
 
 /// What to mind of units in another order: which of them stand the other way
 /// round than usual and didn't before. A fuzz that wants to see the guitar may
 /// stand before anything.
-pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way), limits: &Limits) -> Option<String> {
-    let pairs = |(rig, way): (&Rig, &Way)| {
-        let units: Vec<(DeviceId, Job)> = jobs(rig, way).collect();
+pub fn unusual(before: (&Rig, &SignalPath), after: (&Rig, &SignalPath), limits: &Limits) -> Option<String> {
+    let pairs = |(rig, path): (&Rig, &SignalPath)| {
+        let units: Vec<(DeviceId, Job)> = jobs(rig, path).collect();
         let mut found: Vec<(usize, DeviceId, DeviceId)> = Vec::new();
         for (at, (first, a)) in units.iter().enumerate() {
             let late = units[at + 1..].iter().filter(|(_, b)| b < a);
@@ -84,7 +84,7 @@ pub fn unusual(before: (&Rig, &Way), after: (&Rig, &Way), limits: &Limits) -> Op
 }
 
 /// The units of a row in the usual order.
-fn usual(row: &Row, variant: &Variant, limits: &Limits) -> Vec<DeviceId> {
+fn usual(row: &MovableUnits, variant: &Variant, limits: &Limits) -> Vec<DeviceId> {
     let rig = &variant.rig;
     let jobs: Vec<Option<Job>> = row.units.iter().map(|unit| rig.device(*unit).and_then(job)).collect();
     // A tuner or filter that isolates while off would keep a low-impedance fuzz from the guitar.

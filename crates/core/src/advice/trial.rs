@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use super::price::{added_cost, added_width};
 use super::rank::{Mark, SAME};
-use super::way::Way;
-use super::{Figures, Question, Suggestion, fuzz, go_on, practice};
-use crate::cascade::Bank;
+use super::signal_path::SignalPath;
+use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice};
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
 use crate::rig::{DeviceId, Edit, Id, NEEDS_POWER, Project, Rig, State, Variant, apply};
@@ -50,13 +50,13 @@ const PEAKLESS: f64 = 100.0;
 /// All that trying out takes.
 pub struct Trial<'a> {
     /// What was asked.
-    pub question: &'a Question,
+    pub question: &'a AdviceQuestion,
     /// Leads' two-ports, at all frequencies.
-    bank: &'a mut Bank,
+    cache: &'a mut LineCache,
     /// Where jumps are heard.
-    heard: Bank,
+    heard: LineCache,
     /// At a few frequencies.
-    coarse: Bank,
+    coarse: LineCache,
     project: Project,
     off: State,
     /// The figures of the rig as it is.
@@ -65,13 +65,13 @@ pub struct Trial<'a> {
 
 impl<'a> Trial<'a> {
     /// Nothing tried yet.
-    pub fn new(question: &'a Question, bank: &'a mut Bank) -> Self {
+    pub fn new(question: &'a AdviceQuestion, cache: &'a mut LineCache) -> Self {
         let project = Project::scratch(&question.variant);
         let off = question.controls.held(&question.variant.rig);
         let (from, to) = states::heard_hz(&question.variant.rig, question.target);
-        let hz: Vec<f64> = bank.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
-        let (heard, coarse) = (Bank::new(Sweep::at(&hz)), Bank::new(Sweep::at(&hz)));
-        Self { question, bank, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
+        let hz: Vec<f64> = cache.sweep().hz().iter().copied().filter(|hz| (from..=to).contains(hz)).collect();
+        let (heard, coarse) = (LineCache::new(Sweep::at(&hz)), LineCache::new(Sweep::at(&hz)));
+        Self { question, cache, heard, coarse, project, off, now: Mark { jump_db: 0.0, dull: 0.0 } }
     }
 
     /// What all ideas have to be better than. The quick looks are at the
@@ -91,7 +91,7 @@ impl<'a> Trial<'a> {
         }
         chosen.sort_unstable();
         let hz: Vec<f64> = chosen.into_iter().filter_map(|at| states.hz().get(at).copied()).collect();
-        self.coarse = Bank::new(Sweep::at(&hz));
+        self.coarse = LineCache::new(Sweep::at(&hz));
     }
 
     /// From here on what an idea brings in is numbered while it is tried out.
@@ -107,7 +107,7 @@ impl<'a> Trial<'a> {
 
     /// The question of the jumps that a player minds: with no low-impedance fuzz on.
     fn asked(&self, variant: &Variant) -> states::Question {
-        let Question { controls, target, limits, .. } = self.question;
+        let AdviceQuestion { controls, target, limits, .. } = self.question;
         let all = states::Question {
             rig: Arc::clone(&variant.rig),
             controls: controls.clone(),
@@ -161,7 +161,7 @@ impl<'a> Trial<'a> {
         };
         let request =
             Request { rig: Arc::clone(&variant.rig), state: self.off.clone(), test_point, unfed: Default::default() };
-        let response = response::respond(&request, self.bank);
+        let response = response::respond(&request, self.cache);
         match self.question.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
@@ -180,10 +180,10 @@ impl<'a> Trial<'a> {
 
     /// What to mind of a variant.
     fn caution(&self, variant: &Variant) -> Option<String> {
-        let Question { target, controls, variant: old, limits, .. } = self.question;
+        let AdviceQuestion { target, controls, variant: old, limits, .. } = self.question;
         self.fuzz_caution(variant).or_else(|| {
-            let way = |rig: &Rig| Way::to(*target, rig, controls);
-            let (before, after) = (way(&old.rig)?, way(&variant.rig)?);
+            let path = |rig: &Rig| SignalPath::to(*target, rig, controls);
+            let (before, after) = (path(&old.rig)?, path(&variant.rig)?);
             practice::unusual((&old.rig, &before), (&variant.rig, &after), limits)
         })
     }

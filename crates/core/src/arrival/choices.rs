@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use num_complex::Complex64;
 
-use crate::cascade::{Bank, onward, onward_from};
-use crate::network::{Branch, Ladder, Onward, Rung, Transfer};
+use crate::cascade::{LineCache, admittance_into, admittance_into_loaded};
+use crate::network::{Branch, Ladder, Rung, SeenAdmittance, Transfer};
 use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
 use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
@@ -21,7 +21,7 @@ use super::{Begin, CHOICE_STEPS, Goal, Reach, Rest, Stand, leading_to};
 #[derive(Debug, Clone)]
 pub struct Choice {
     /// What the point that it hangs on sees.
-    pub seen: Onward,
+    pub seen: SeenAdmittance,
     /// Where switches stand in it. All others may stand as they like.
     pub stands: Vec<Stand>,
     /// The switches of units that a signal gets to and that aren't heard, since
@@ -36,7 +36,7 @@ pub struct Choice {
 impl Choice {
     /// Nothing hangs there.
     fn nothing() -> Self {
-        Self { seen: Onward::Open, stands: Vec::new(), hidden: None, transfer: None, reach: None }
+        Self { seen: SeenAdmittance::Open, stands: Vec::new(), hidden: None, transfer: None, reach: None }
     }
 
     /// Switches that have been moved in it.
@@ -45,14 +45,14 @@ impl Choice {
     }
 
     /// The same, seen from farther in front.
-    fn change(&mut self, from_here: impl FnOnce(Onward) -> Onward) {
-        self.seen = from_here(std::mem::replace(&mut self.seen, Onward::Open));
+    fn change(&mut self, from_here: impl FnOnce(SeenAdmittance) -> SeenAdmittance) {
+        self.seen = from_here(std::mem::replace(&mut self.seen, SeenAdmittance::Open));
     }
 
     /// The same, seen past these rungs.
-    fn behind(&mut self, rungs: &[Rung], bank: &mut Bank) {
+    fn behind(&mut self, rungs: &[Rung], bank: &mut LineCache) {
         if self.transfer.is_none() {
-            return self.change(|seen| onward_from(seen, rungs, bank));
+            return self.change(|seen| admittance_into_loaded(seen, rungs, bank));
         }
         for rung in rungs.iter().rev() {
             let transfer = self.transfer.take();
@@ -60,15 +60,15 @@ impl Choice {
                 Rung::Series(branch) => transfer.behind_series(branch, &self.seen, bank.sweep()),
                 Rung::Line(line) => transfer.behind_line(&bank.port(line), &self.seen),
                 Rung::Shunt(branch) => (*branch != Branch::Short).then_some(transfer),
-                Rung::Leg(leg) => (onward(&leg.rungs, bank) != Onward::Short).then_some(transfer),
+                Rung::Leg(leg) => (admittance_into(&leg.rungs, bank) != SeenAdmittance::Short).then_some(transfer),
             });
-            self.change(|seen| onward_from(seen, std::slice::from_ref(rung), bank));
+            self.change(|seen| admittance_into_loaded(seen, std::slice::from_ref(rung), bank));
         }
     }
 
     /// What follows an output comes to be seen from the input, which is a load of its own.
     fn behind_stage(&mut self, gain: f64, polarity: Polarity, latency: Seconds, omega: &[f64]) {
-        self.seen = Onward::Open;
+        self.seen = SeenAdmittance::Open;
         if let Some(transfer) = &mut self.transfer {
             let gain = gain * polarity.sign();
             transfer.scale(|_| Complex64::new(gain, 0.0));
@@ -84,7 +84,7 @@ pub struct Choices<'a, 'w> {
     /// The plan.
     pub plan: &'a Plan,
     /// Leads' two-ports.
-    pub bank: &'a mut Bank,
+    pub bank: &'a mut LineCache,
     /// How many choices are kept.
     pub most: usize,
     /// Who is told how far it is.
@@ -106,7 +106,7 @@ pub struct Choices<'a, 'w> {
 
 impl<'a, 'w> Choices<'a, 'w> {
     /// The choices in a plan.
-    pub fn new(plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
+    pub fn new(plan: &'a Plan, bank: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
         let (goal, is_cut) = (None, false);
         let (behind, ready, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeSet::new());
@@ -114,7 +114,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     }
 
     /// The same, signals being followed to a goal.
-    pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut Bank, most: usize, pace: &'a mut Pace<'w>) -> Self {
+    pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
         Self { goal: Some(goal), leads: leading_to(plan, Some(goal), &[]), ..Self::new(plan, bank, most, pace) }
     }
 
@@ -333,7 +333,7 @@ impl<'a, 'w> Choices<'a, 'w> {
             }
             let mut next = self.of_source(output, wire)?;
             // An output has no other beside it: each has rungs of its own.
-            next.iter_mut().for_each(|choice| choice.seen = Onward::Open);
+            next.iter_mut().for_each(|choice| choice.seen = SeenAdmittance::Open);
             joined = self.together(&joined, &next);
         }
         Ok(joined)

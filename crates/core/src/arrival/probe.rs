@@ -6,7 +6,7 @@ use std::sync::Arc;
 use num_complex::Complex64;
 
 use super::superposition::Superposition;
-use crate::cascade::{self, Bank};
+use crate::cascade::{self, LineCache};
 use crate::network::{Sweep, Transfer};
 use crate::plan::{Hop, MarkedLadder, Origin, Plan};
 use crate::rig::{NO_LATENCY, Polarity, State};
@@ -69,7 +69,7 @@ impl Probe {
                 let late = Complex64::from_polar(ratio, -TAU * hz * stretch.latency.get());
                 Some(product * late * cascade::transfer_at(&stretch.marked.ladder, stretch.marked.mark, hz)?)
             }),
-            Self::Sum(all) => all.transfer(&mut Bank::new(Sweep::at(&[hz])))?.at(0),
+            Self::Sum(all) => all.transfer(&mut LineCache::new(Sweep::at(&[hz])))?.at(0),
         }
     }
 
@@ -78,22 +78,22 @@ impl Probe {
         match self {
             Self::Row(_) => self.level_at(hz),
             Self::Sum(all) => {
-                let transfer = all.transfer(&mut Bank::new(Sweep::at(&[hz])));
+                let transfer = all.transfer(&mut LineCache::new(Sweep::at(&[hz])));
                 transfer.map_or(Level::Silent, |transfer| Level::from_ratio(transfer.magnitudes[0]))
             }
         }
     }
 
-    /// All ways together over a bank's sweep, where there are several at once.
-    pub fn ways(&self, bank: &mut Bank) -> Option<Transfer> {
+    /// All ways together over a cache's sweep, where there are several at once.
+    pub fn ways(&self, bank: &mut LineCache) -> Option<Transfer> {
         match self {
             Self::Row(_) => None,
             Self::Sum(all) => all.transfer(bank),
         }
     }
 
-    /// The levels there over a bank's sweep.
-    pub fn levels(&self, bank: &mut Bank) -> Vec<Level> {
+    /// The levels there over a cache's sweep.
+    pub fn levels(&self, bank: &mut LineCache) -> Vec<Level> {
         let stretches = match self {
             Self::Row(stretches) => stretches,
             Self::Sum(all) => return all.levels(bank),

@@ -2,7 +2,7 @@
 //! too many choices to go through.
 
 use super::{Begin, Choice, Choices};
-use crate::network::{Onward, Spectrum, Transfer};
+use crate::network::{SeenAdmittance, Spectrum, Transfer};
 use crate::plan::Through;
 use crate::watch::Stopped;
 
@@ -51,7 +51,7 @@ impl Choices<'_, '_> {
                 Through::Isolate { output, .. } => self.of_source(output, wire)?,
                 _ => self.of_wire(wire)?,
             };
-            if self.is_cut || choices.iter().any(|choice| choice.seen == Onward::Short) {
+            if self.is_cut || choices.iter().any(|choice| choice.seen == SeenAdmittance::Short) {
                 return Ok(None);
             }
             spans.push(Span::of(&choices, self.bank.sweep().len(), has_outputs));
@@ -68,7 +68,7 @@ impl Span {
         for choice in choices {
             for at in 0..points {
                 let seen = match &choice.seen {
-                    Onward::Admittance(y) if !has_outputs => (y.re[at], y.im[at]),
+                    SeenAdmittance::Admittance(y) if !has_outputs => (y.re[at], y.im[at]),
                     _ => (0.0, 0.0),
                 };
                 let gain = choice.transfer.as_ref().and_then(|transfer| transfer.at(at)).map_or(0.0, |sum| sum.norm());
@@ -101,5 +101,5 @@ fn together(spans: &[Span], points: usize) -> Choice {
         (reach.most[at], reach.least[at]) = (most * most, least * least);
     }
     let transfer = Some(Transfer::whole(points));
-    Choice { seen: Onward::Admittance(seen), stands: Vec::new(), hidden: None, transfer, reach: Some(reach) }
+    Choice { seen: SeenAdmittance::Admittance(seen), stands: Vec::new(), hidden: None, transfer, reach: Some(reach) }
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{Begin, Choices, Goal, MOST_COMBINATIONS};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Transfer;
 use crate::plan::{Origin, Plan, Spot};
 use crate::rig::State;
@@ -31,8 +31,8 @@ impl Superposition {
         Self { plan: Arc::new(plan), origin, spot }
     }
 
-    /// The voltage at the spot over the EMF, a start's level worked in, over a bank's sweep; none for silence.
-    pub fn transfer(&self, bank: &mut Bank) -> Option<Transfer> {
+    /// The voltage at the spot over the EMF, a start's level worked in, over a cache's sweep; none for silence.
+    pub fn transfer(&self, bank: &mut LineCache) -> Option<Transfer> {
         let level = match self.origin {
             Origin::Start(start) => self.plan.starts.get(start)?.level,
             Origin::Output { .. } => Level::Decibels(0.0),
@@ -51,8 +51,8 @@ impl Superposition {
         Some(transfer)
     }
 
-    /// The level there at each frequency of a bank's sweep.
-    pub fn levels(&self, bank: &mut Bank) -> Vec<Level> {
+    /// The level there at each frequency of a cache's sweep.
+    pub fn levels(&self, bank: &mut LineCache) -> Vec<Level> {
         let points = bank.sweep().len();
         let Some(transfer) = self.transfer(bank) else { return vec![Level::Silent; points] };
         let level = |at: usize| transfer.at(at).map_or(Level::Silent, |sum| Level::from_power_ratio(sum.norm_sqr()));

@@ -1,40 +1,40 @@
 //! Evaluating a ladder: the level at its mark, over a sweep or at one frequency.
 
-mod bank;
+mod line_cache;
 mod single;
 
-pub use bank::Bank;
+pub use line_cache::LineCache;
 pub use single::{level_at, transfer_at};
 
-use crate::network::{Ladder, Onward, Row, Rung};
+use crate::network::{ChainRow, Ladder, Rung, SeenAdmittance};
 use crate::units::Level;
 
 /// Levels in dB from the EMF at rung `mark` of a ladder, one a frequency of the
-/// bank's sweep: 1/(A + B·Y), Y the admittance looking onward.
+/// cache's sweep: 1/(A + B·Y), Y the admittance looking onward.
 #[must_use]
-pub fn levels(ladder: &Ladder, mark: usize, bank: &mut Bank) -> Vec<Level> {
+pub fn levels(ladder: &Ladder, mark: usize, cache: &mut LineCache) -> Vec<Level> {
     let mark = mark.min(ladder.rungs.len());
     let (before, after) = ladder.rungs.split_at(mark);
-    let mut row = row_through(before, bank);
-    row.hang(&onward(after, bank));
+    let mut row = row_through(before, cache);
+    row.hang(&admittance_into(after, cache));
     row.levels()
 }
 
 /// The row behind these rungs, which an ideal EMF drives.
 #[must_use]
-pub fn row_through(rungs: &[Rung], bank: &mut Bank) -> Row {
-    row_on(Row::ideal(bank.sweep().len()), rungs, bank)
+pub fn row_through(rungs: &[Rung], cache: &mut LineCache) -> ChainRow {
+    row_on(ChainRow::ideal(cache.sweep().len()), rungs, cache)
 }
 
 /// A row carried on over these rungs.
 #[must_use]
-pub fn row_on(mut row: Row, rungs: &[Rung], bank: &mut Bank) -> Row {
+pub fn row_on(mut row: ChainRow, rungs: &[Rung], cache: &mut LineCache) -> ChainRow {
     for rung in rungs {
         match rung {
-            Rung::Series(branch) => row.series(branch, bank.sweep()),
-            Rung::Shunt(branch) => row.shunt(branch, bank.sweep()),
-            Rung::Line(line) => row.line(&bank.port(line)),
-            Rung::Leg(leg) => row.hang(&onward(&leg.rungs, bank)),
+            Rung::Series(branch) => row.series(branch, cache.sweep()),
+            Rung::Shunt(branch) => row.shunt(branch, cache.sweep()),
+            Rung::Line(line) => row.line(&cache.port(line)),
+            Rung::Leg(leg) => row.hang(&admittance_into(&leg.rungs, cache)),
         }
     }
     row
@@ -42,23 +42,23 @@ pub fn row_on(mut row: Row, rungs: &[Rung], bank: &mut Bank) -> Row {
 
 /// The admittance looking into these rungs from the left, their far end open.
 #[must_use]
-pub fn onward(rungs: &[Rung], bank: &mut Bank) -> Onward {
-    onward_from(Onward::Open, rungs, bank)
+pub fn admittance_into(rungs: &[Rung], cache: &mut LineCache) -> SeenAdmittance {
+    admittance_into_loaded(SeenAdmittance::Open, rungs, cache)
 }
 
-/// The same with `seen` hanging on their far end.
+/// The same with `seen` hanging on their far end, as the next stretch's admittance.
 #[must_use]
-pub fn onward_from(mut seen: Onward, rungs: &[Rung], bank: &mut Bank) -> Onward {
+pub fn admittance_into_loaded(mut seen: SeenAdmittance, rungs: &[Rung], cache: &mut LineCache) -> SeenAdmittance {
     for rung in rungs.iter().rev() {
         seen = match rung {
-            Rung::Series(branch) => seen.behind_series(branch, bank.sweep()),
-            Rung::Shunt(branch) => seen.behind_shunt(branch, bank.sweep()),
+            Rung::Series(branch) => seen.behind_series(branch, cache.sweep()),
+            Rung::Shunt(branch) => seen.behind_shunt(branch, cache.sweep()),
             Rung::Line(line) => {
-                let port = bank.port(line);
-                seen.behind_line(&port, bank.sweep())
+                let port = cache.port(line);
+                seen.behind_line(&port, cache.sweep())
             }
             Rung::Leg(leg) => {
-                let side = onward(&leg.rungs, bank);
+                let side = admittance_into(&leg.rungs, cache);
                 seen.beside(side)
             }
         };

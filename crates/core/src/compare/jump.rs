@@ -1,6 +1,6 @@
 //! The worst jump of a rig, as findings and advice tell it.
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::response::{MovedPeak, Request, peak_at};
 use crate::rig::{DeviceId, Limits, Position, Rig, SwitchRef, SwitchSetting, device_name, step_words};
 use crate::states::{self, Furthest, MOST_STEPS, NoStates, Question, States, Target};
@@ -71,29 +71,33 @@ impl WorstJump {
     /// The worst jump that these states have, those of the question while no
     /// low-impedance fuzz is on. `None` where no switch is heard.
     #[must_use]
-    pub fn of(question: &JumpQuestion, states: &States, bank: &mut Bank) -> Option<Self> {
+    pub fn of(question: &JumpQuestion, states: &States, cache: &mut LineCache) -> Option<Self> {
         let furthest = states::worst_jump(states)?;
         let Furthest { switch, to, db, hz, .. } = furthest;
-        let peak = moved_peak(&question.states.without_fuzzes(&question.limits), states, furthest, bank);
+        let peak = moved_peak(&question.states.without_fuzzes(&question.limits), states, furthest, cache);
         Some(Self { switch, to, db, hz, peak, exact: states.exact })
     }
 }
 
 /// The worst jump of all switches; the first of equals in the order of the
 /// signal. `None` where no switch is heard at the target, or nothing is.
-pub fn worst_jump(question: &JumpQuestion, bank: &mut Bank, watch: &dyn Watch) -> Result<Option<WorstJump>, Stopped> {
-    worst_jump_within(MOST_STEPS, question, bank, watch)
+pub fn worst_jump(
+    question: &JumpQuestion,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Option<WorstJump>, Stopped> {
+    worst_jump_within(MOST_STEPS, question, cache, watch)
 }
 
 /// The same in so many steps; past it, it is at least as large as told.
 pub fn worst_jump_within(
     most: u64,
     question: &JumpQuestion,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Option<WorstJump>, Stopped> {
-    match states::explore_within(most, &question.states.without_fuzzes(&question.limits), bank, watch) {
-        Ok(states) => Ok(WorstJump::of(question, &states, bank)),
+    match states::explore_within(most, &question.states.without_fuzzes(&question.limits), cache, watch) {
+        Ok(states) => Ok(WorstJump::of(question, &states, cache)),
         Err(NoStates::Stopped) => Err(Stopped),
         Err(NoStates::NoWay | NoStates::Silent) => Ok(None),
     }
@@ -124,10 +128,10 @@ impl Heard {
 /// The switches of a rig by how far they go where they are heard, the furthest
 /// first, and of so many of them what they do to the peak. `states` are the question's.
 #[must_use]
-pub fn heard(question: &Question, states: &States, most: usize, bank: &mut Bank) -> Vec<Heard> {
+pub fn heard(question: &Question, states: &States, most: usize, cache: &mut LineCache) -> Vec<Heard> {
     let mut all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     all.sort_by(|a, b| b.db.abs().total_cmp(&a.db.abs()));
-    let mut peak = |at: usize, furthest| (at < most).then(|| moved_peak(question, states, furthest, bank));
+    let mut peak = |at: usize, furthest| (at < most).then(|| moved_peak(question, states, furthest, cache));
     all.into_iter().enumerate().map(|(at, furthest)| Heard { furthest, peak: peak(at, furthest) }).collect()
 }
 
@@ -142,20 +146,20 @@ pub fn peaks_within(devices: usize, rig: &Rig) -> usize {
     (devices / rig.devices.len().max(1)).clamp(1, MOST_PEAKS)
 }
 
-fn moved_peak(question: &Question, states: &States, furthest: Furthest, bank: &mut Bank) -> MovedPeak {
+fn moved_peak(question: &Question, states: &States, furthest: Furthest, cache: &mut LineCache) -> MovedPeak {
     let among = question.company(states, furthest);
-    let before = peak(question, among.iter().copied(), bank);
-    let after = peak(question, among.iter().copied().chain([furthest.setting()]), bank);
+    let before = peak(question, among.iter().copied(), cache);
+    let after = peak(question, among.iter().copied().chain([furthest.setting()]), cache);
     MovedPeak { before, after }
 }
 
 /// The peak at the target with these switches set, in Hz.
-fn peak(question: &Question, set: impl Iterator<Item = SwitchSetting>, bank: &mut Bank) -> Option<f64> {
+fn peak(question: &Question, set: impl Iterator<Item = SwitchSetting>, cache: &mut LineCache) -> Option<f64> {
     let state = question.controls.with(&question.rig, &set.collect::<Vec<_>>());
     let (endpoint, test_point) = match question.target {
         Target::Point(point) => (None, Some(point)),
         Target::Endpoint(jack) => (Some(jack), None),
     };
     let request = Request { rig: question.rig.clone(), state, test_point, unfed: question.unfed.clone() };
-    peak_at(&request, endpoint, bank).map(|peak| peak.hz)
+    peak_at(&request, endpoint, cache).map(|peak| peak.hz)
 }

@@ -7,7 +7,7 @@ mod straight;
 
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::response::{Minus3, NoEquivalent, NoMinus3, NoPeak, Peak, PointAnswer, Request, Response, respond};
 use crate::rig::{Feeding, JackRef, Project, Rig, State, TestPoint, Variant, VariantId};
 use crate::states::{MOST_STEPS, Question, Target};
@@ -51,7 +51,7 @@ impl Figures {
 
 /// One line of the table.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct ComparisonRow {
     /// The variant.
     pub variant: VariantId,
     /// Its figures at the target as everything stands; none where no signal gets there.
@@ -62,7 +62,7 @@ pub struct Row {
     pub cost: Cost,
 }
 
-impl Row {
+impl ComparisonRow {
     /// The line of a variant, from its answers at the target, where there are any.
     #[must_use]
     pub fn of(variant: &Variant, base: &Rig, answer: Option<&PointAnswer>, worst_jump: Option<WorstJump>) -> Self {
@@ -88,7 +88,7 @@ pub struct Compared<'a> {
     /// The variant.
     pub variant: &'a Arc<Variant>,
     /// Its line of the table.
-    pub row: Row,
+    pub row: ComparisonRow,
     /// Where its level is taken; none where no signal gets to an endpoint.
     pub target: Option<Target>,
     /// What arrives there.
@@ -153,9 +153,9 @@ pub fn compare<'a>(
     project: &'a Project,
     state: &State,
     against: Against,
-    bank: &mut Bank,
+    cache: &mut LineCache,
 ) -> Result<Comparison<'a>, NoComparison> {
-    compare_watched(project, state, against, bank, &Unwatched)
+    compare_watched(project, state, against, cache, &Unwatched)
 }
 
 /// The same, for as long as `watch` lets it go on.
@@ -163,10 +163,10 @@ pub fn compare_watched<'a>(
     project: &'a Project,
     state: &State,
     against: Against,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Comparison<'a>, NoComparison> {
-    compare_fed(project, &|_| state, against, Feeding::AllFed, bank, watch)
+    compare_fed(project, &|_| state, against, Feeding::AllFed, cache, watch)
 }
 
 /// The same, each variant in its own state, units without power as if they were
@@ -176,7 +176,7 @@ pub fn compare_fed<'a, 's>(
     state: &dyn Fn(VariantId) -> &'s State,
     against: Against,
     feeding: Feeding,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Comparison<'a>, NoComparison> {
     // As many steps together as one takes at most by itself.
@@ -190,7 +190,7 @@ pub fn compare_fed<'a, 's>(
     let mut responses: Vec<Response> = Vec::with_capacity(project.variants.len());
     for variant in &project.variants {
         go_on(watch, responses.len() as f64 / parts)?;
-        responses.push(respond(&request(variant), bank));
+        responses.push(respond(&request(variant), cache));
     }
     let first_of = |response: &Response| response.endpoints.first().map(|endpoint| endpoint.jack);
     let first_endpoint = |variant: &Variant| {
@@ -207,7 +207,7 @@ pub fn compare_fed<'a, 's>(
             let found = first_straight(project, first_endpoint).ok_or(NoComparison::NothingStraight)?;
             let (rig, state) = (Arc::new(found.1), state(found.0).clone());
             let request = Request { rig: Arc::clone(&rig), state, test_point: None, unfed: Default::default() };
-            let answer = respond(&request, bank).endpoints.into_iter().next().map(|endpoint| endpoint.at);
+            let answer = respond(&request, cache).endpoints.into_iter().next().map(|endpoint| endpoint.at);
             (rig, answer)
         }
     };
@@ -230,11 +230,11 @@ pub fn compare_fed<'a, 's>(
                 };
                 let question = JumpQuestion { states, limits: project.limits };
                 let watch = Part { whole: watch, from: part(at), to: part(at + 1) };
-                worst_jump_within(share, &question, bank, &watch).map_err(|Stopped| NoComparison::Stopped)?
+                worst_jump_within(share, &question, cache, &watch).map_err(|Stopped| NoComparison::Stopped)?
             }
             None => None,
         };
-        let row = Row::of(variant, &rig, answer.as_ref(), worst);
+        let row = ComparisonRow::of(variant, &rig, answer.as_ref(), worst);
         variants.push(Compared { variant, row, target, answer });
     }
     Ok(Comparison { against, base, variants })

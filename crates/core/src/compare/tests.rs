@@ -38,7 +38,7 @@ fn unplugged(bypass: Bypass) -> Project {
 fn levels(project: &Project, state: &State, feeding: Feeding) -> Vec<Level> {
     let variant = &project.variants[0];
     let request = Request { state: state.clone(), unfed: feeding.unfed(&variant.rig), ..Request::of(project, variant) };
-    let response = respond(&request, &mut Bank::new(Sweep::audio()));
+    let response = respond(&request, &mut LineCache::new(Sweep::audio()));
     response.endpoints[0].at.curve.levels().to_vec()
 }
 
@@ -57,11 +57,11 @@ fn true_bypass_without_power_is_off_and_its_switch_no_state() {
     assert_ne!(levels(&project, &on, Feeding::AllFed), levels(&project, &off, Feeding::AllFed));
     assert_eq!(levels(&project, &on, Feeding::AsDrawn), levels(&project, &off, Feeding::AllFed));
     let rig = &project.variants[0].rig;
-    let response = respond(&Request::of(&project, &project.variants[0]), &mut Bank::new(Sweep::audio()));
+    let response = respond(&Request::of(&project, &project.variants[0]), &mut LineCache::new(Sweep::audio()));
     let target = Target::Endpoint(response.endpoints[0].jack);
     let states = |feeding: Feeding| {
         let question = Question { rig: Arc::clone(rig), controls: State::default(), target, unfed: feeding.unfed(rig) };
-        explore(&question, &mut Bank::new(Sweep::audio())).unwrap()
+        explore(&question, &mut LineCache::new(Sweep::audio())).unwrap()
     };
     let (fed, unfed) = (states(Feeding::AllFed), states(Feeding::AsDrawn));
     assert_eq!(fed.switch_states.log2() - unfed.switch_states.log2(), on.positions.len() as f64);
@@ -79,9 +79,9 @@ fn buffered_bypasses_without_power_silence_the_row() {
     }
     let against = Against::Variant(project.variants[0].id);
     let of = |feeding| {
-        let bank = &mut Bank::new(Sweep::audio());
+        let cache = &mut LineCache::new(Sweep::audio());
         let off = State::default();
-        let found = compare_fed(&project, &|_| &off, against, feeding, bank, &Unwatched).unwrap();
+        let found = compare_fed(&project, &|_| &off, against, feeding, cache, &Unwatched).unwrap();
         sounding(found.base.unwrap().curve.levels().to_vec())
     };
     assert!(of(Feeding::AllFed) > 0);
@@ -92,22 +92,22 @@ fn buffered_bypasses_without_power_silence_the_row() {
 #[test]
 fn a_peak_by_itself_is_that_of_the_whole_answer() {
     let project = file::demo().unwrap();
-    let bank = &mut Bank::new(Sweep::audio());
+    let cache = &mut LineCache::new(Sweep::audio());
     let mut peaks = 0;
     for variant in &project.variants {
         for sound in &project.sounds {
             let request = Request { state: sound.state.clone(), ..Request::of(&project, variant) };
-            let whole = respond(&request, bank);
+            let whole = respond(&request, cache);
             for endpoint in &whole.endpoints {
-                assert_eq!(peak_at(&request, Some(endpoint.jack), bank), endpoint.at.peak.ok());
+                assert_eq!(peak_at(&request, Some(endpoint.jack), cache), endpoint.at.peak.ok());
                 peaks += usize::from(endpoint.at.peak.is_ok());
             }
             let lead = variant.rig.leads[1].id;
             let request = Request { test_point: Some(TestPoint { lead, along: Turn::of(0.5) }), ..request };
-            let whole = respond(&request, bank).test_point.and_then(|at| at.peak.ok());
-            assert_eq!(peak_at(&request, None, bank), whole);
+            let whole = respond(&request, cache).test_point.and_then(|at| at.peak.ok());
+            assert_eq!(peak_at(&request, None, cache), whole);
             let nowhere = JackRef::new(crate::rig::DeviceId(999_999), Jack::In);
-            assert_eq!(peak_at(&request, Some(nowhere), bank), None);
+            assert_eq!(peak_at(&request, Some(nowhere), cache), None);
         }
     }
     assert!(peaks > 5, "{peaks}");

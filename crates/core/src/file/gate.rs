@@ -192,8 +192,8 @@ impl<'de, A: MapAccess<'de>, N: Names> MapAccess<'de> for Gate<A, N> {
         let names = self.names;
         match &self.holder {
             Some(holder) => {
-                let asked = Asked { names, holder, found: &mut "", refuse: no_such_field };
-                self.inner.next_key_seed(Name { inner: seed, asked })
+                let check = NameCheck { names, holder, found: &mut "", refuse: no_such_field };
+                self.inner.next_key_seed(Name { inner: seed, check })
             }
             None => self.inner.next_key_seed(Gate::new(seed, names)),
         }
@@ -219,8 +219,8 @@ impl<'de, A: EnumAccess<'de>, N: Names> EnumAccess<'de> for Gate<A, N> {
             return Ok((value, Gate::new(inner, names)));
         };
         let mut found = "";
-        let asked = Asked { names, holder: &holder, found: &mut found, refuse: no_such_choice };
-        let (value, inner) = self.inner.variant_seed(Name { inner: seed, asked })?;
+        let check = NameCheck { names, holder: &holder, found: &mut found, refuse: no_such_choice };
+        let (value, inner) = self.inner.variant_seed(Name { inner: seed, check })?;
         Ok((value, Gate { inner, names, holder: Some(Holder { choice: Some(found), ..holder }) }))
     }
 }
@@ -253,11 +253,11 @@ impl<'de, A: VariantAccess<'de>, N: Names> VariantAccess<'de> for Gate<A, N> {
 /// Something of the reader's that is about to give a name.
 struct Name<'a, T, N> {
     inner: T,
-    asked: Asked<'a, N>,
+    check: NameCheck<'a, N>,
 }
 
 /// Whether that name may stand there.
-struct Asked<'a, N> {
+struct NameCheck<'a, N> {
     names: N,
     holder: &'a Holder,
     /// Which it was.
@@ -266,7 +266,7 @@ struct Asked<'a, N> {
     refuse: fn(&str, &[&str]) -> String,
 }
 
-impl<N: Names> Asked<'_, N> {
+impl<N: Names> NameCheck<'_, N> {
     fn check<E: Error>(self, name: &str) -> Result<(), E> {
         let (names, holder) = (self.names, self.holder);
         let stand = || holder.names.iter().copied().filter(|known| names.stands(holder, known));
@@ -284,7 +284,7 @@ impl<'de, S: DeserializeSeed<'de>, N: Names> DeserializeSeed<'de> for Name<'_, S
     type Value = S::Value;
 
     fn deserialize<D: Deserializer<'de>>(self, inner: D) -> Result<S::Value, D::Error> {
-        self.inner.deserialize(Name { inner, asked: self.asked })
+        self.inner.deserialize(Name { inner, check: self.check })
     }
 }
 
@@ -292,11 +292,11 @@ impl<'de, D: Deserializer<'de>, N: Names> Deserializer<'de> for Name<'_, D, N> {
     type Error = D::Error;
 
     fn deserialize_any<V: Visitor<'de>>(self, inner: V) -> Result<V::Value, D::Error> {
-        self.inner.deserialize_any(Name { inner, asked: self.asked })
+        self.inner.deserialize_any(Name { inner, check: self.check })
     }
 
     fn deserialize_identifier<V: Visitor<'de>>(self, inner: V) -> Result<V::Value, D::Error> {
-        self.inner.deserialize_identifier(Name { inner, asked: self.asked })
+        self.inner.deserialize_identifier(Name { inner, check: self.check })
     }
 
     // A name is asked for as an identifier; nothing else comes here.
@@ -314,12 +314,12 @@ impl<'de, V: Visitor<'de>, N: Names> Visitor<'de> for Name<'_, V, N> {
     }
 
     fn visit_str<E: Error>(self, name: &str) -> Result<V::Value, E> {
-        self.asked.check(name)?;
+        self.check.check(name)?;
         self.inner.visit_str(name)
     }
 
     fn visit_borrowed_str<E: Error>(self, name: &'de str) -> Result<V::Value, E> {
-        self.asked.check(name)?;
+        self.check.check(name)?;
         self.inner.visit_borrowed_str(name)
     }
 }

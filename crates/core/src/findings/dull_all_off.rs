@@ -1,10 +1,11 @@
 //! With everything off, the rig sounds like too much lead.
 
+use super::inspection::Inspection;
 use super::mend::{self, LONGEST_PATCH, Mend};
-use super::scene::{First, Scene, View, capacitance};
+use super::rig_at_target::{First, RigAtTarget, capacitance};
 use super::words::{A_LEAD_TO_BUY, count};
 use super::{About, Diagnosis, Remedy, Severity, Told, peak_lost, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
 use crate::rig::{Bypass, DeviceId, Edit, JackRef, Lead, LeadId, Rig};
@@ -23,18 +24,18 @@ const MOST_FIXES: usize = 4;
 /// How metres are told that capacitance alone amounts to.
 const AS_MUCH: &str = "as much as";
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
-    let Some(first) = scene.now.first() else { return Ok(Vec::new()) };
-    let Some(answer) = scene.now.answer(&[], bank) else { return Ok(Vec::new()) };
-    let shares = shares(&scene.now, first);
+pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let Some(first) = inspection.now.first() else { return Ok(Vec::new()) };
+    let Some(answer) = inspection.now.answer(&[], cache) else { return Ok(Vec::new()) };
+    let shares = shares(&inspection.now, first);
     let run: f64 = shares.iter().map(|share| share.farads).sum();
-    let limit = scene.limits.dull.get();
-    let dull = dullness(&answer, run, own_farads_per_metre(&scene.now, first));
+    let limit = inspection.limits.dull.get();
+    let dull = dullness(&answer, run, own_farads_per_metre(&inspection.now, first));
     let drives = format!("the {} drives {}", first.noun, engineering(run, "F", 3));
     let as_much = format!("{drives}, {AS_MUCH} {} of its lead", in_metres(dull));
-    let mut why = why(&scene.now, &shares, run);
+    let mut why = why(&inspection.now, &shares, run);
     let text = match &answer.lead_equivalent {
-        _ if dull.is_nan() || own_farads_per_metre(&scene.now, first) == 0.0 => return Ok(Vec::new()),
+        _ if dull.is_nan() || own_farads_per_metre(&inspection.now, first) == 0.0 => return Ok(Vec::new()),
         Ok(equivalent) if *equivalent > limit => format!("All off, this rig sounds like {} of lead.", in_metres(dull)),
         Err(NoEquivalent::MoreThanLongest) => "All off, this rig sounds like more than 100 m of lead.".to_owned(),
         Err(NoEquivalent::OtherHeight { rig_db, lead_db, .. }) if dull > limit => {
@@ -42,22 +43,22 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
             format!("All off, {as_much}{damped}.")
         }
         Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) if dull > limit => {
-            let lost = if has_a_peak_to_lose(scene, bank) { ", and its peak is lost" } else { "" };
+            let lost = if has_a_peak_to_lose(inspection, cache) { ", and its peak is lost" } else { "" };
             format!("All off, {as_much}{lost}.")
         }
         Err(NoEquivalent::NoPeak(NoPeak::TooLow { .. } | NoPeak::NoMaximum)) => {
-            return Ok(peak_lost::look(scene, first, bank).into_iter().collect());
+            return Ok(peak_lost::check(inspection, first, cache).into_iter().collect());
         }
         _ => return Ok(Vec::new()),
     };
-    let fixes = fixes(scene, first, dull, &shares, bank, watch)?;
+    let fixes = fixes(inspection, first, dull, &shares, cache, watch)?;
     if text.contains(AS_MUCH) || fixes.iter().any(|fix| fix.words.contains(AS_MUCH)) {
         why += " “As much as” counts capacitance; “sounds like” goes by where the peak stands, and so may differ.";
     }
     let mut leads: Vec<(LeadId, f64)> =
-        first.run.leads.iter().filter_map(|id| Some((*id, scene.now.rig.lead(*id)?.capacitance()))).collect();
+        first.run.leads.iter().filter_map(|id| Some((*id, inspection.now.rig.lead(*id)?.capacitance()))).collect();
     leads.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let mut devices = devices(&scene.now, first);
+    let mut devices = devices(&inspection.now, first);
     devices.sort_by(|a, b| b.1.total_cmp(&a.1));
     let told = Diagnosis {
         why,
@@ -86,27 +87,27 @@ fn dullness(answer: &PointAnswer, run: f64, farads_per_metre: f64) -> f64 {
     }
 }
 
-fn own_farads_per_metre(view: &View, first: First<'_>) -> f64 {
-    view.rig.lead(first.lead).map_or(f64::NAN, |lead| lead.cable.capacitance.get())
+fn own_farads_per_metre(at_target: &RigAtTarget, first: First<'_>) -> f64 {
+    at_target.rig.lead(first.lead).map_or(f64::NAN, |lead| lead.cable.capacitance.get())
 }
 
 /// Whether the guitar, straight into the amp with as much lead as isn't dull yet
 /// and its knobs where they are, has a peak at all.
-fn has_a_peak_to_lose(scene: &Scene<'_>, bank: &mut Bank) -> bool {
+fn has_a_peak_to_lose(inspection: &Inspection<'_>, cache: &mut LineCache) -> bool {
     let mut peak = || {
-        let first = scene.now.first()?;
-        let rig = &scene.now.rig;
-        let end = scene.now.plan.stations.iter().find(|station| station.is_endpoint)?.jack;
+        let first = inspection.now.first()?;
+        let rig = &inspection.now.rig;
+        let end = inspection.now.plan.stations.iter().find(|station| station.is_endpoint)?.jack;
         let devices = vec![first.device.clone(), rig.device(end.device)?.clone()];
-        let lead = Lead { to: end, length: scene.limits.dull, ..rig.lead(first.lead)?.clone() };
+        let lead = Lead { to: end, length: inspection.limits.dull, ..rig.lead(first.lead)?.clone() };
         let straight = Rig { devices, leads: vec![lead], feeds: Vec::new() };
         let request = Request {
             rig: Arc::new(straight),
-            state: scene.now.off.clone(),
+            state: inspection.now.off.clone(),
             test_point: None,
-            unfed: scene.now.unfed.clone(),
+            unfed: inspection.now.unfed.clone(),
         };
-        respond(&request, bank).endpoints.first()?.at.peak.ok()
+        respond(&request, cache).endpoints.first()?.at.peak.ok()
     };
     peak().is_some()
 }
@@ -124,10 +125,10 @@ fn stations(first: First<'_>) -> impl Iterator<Item = usize> {
 }
 
 /// The devices on the guitar's run with what each hangs on it in F: a switcher does so at several places.
-fn devices(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
+fn devices(at_target: &RigAtTarget, first: First<'_>) -> Vec<(DeviceId, f64)> {
     let mut found: Vec<(DeviceId, f64)> = Vec::new();
     for at in stations(first) {
-        let (device, farads) = (view.plan.stations[at].device(), capacitance(view, at));
+        let (device, farads) = (at_target.plan.stations[at].device(), capacitance(at_target, at));
         match found.iter_mut().find(|(known, _)| *known == device) {
             Some((_, sum)) => *sum += farads,
             None => found.push((device, farads)),
@@ -137,16 +138,16 @@ fn devices(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
 }
 
 /// All that the guitar drives, the largest first. Units go with their patch leads.
-fn shares(view: &View, first: First<'_>) -> Vec<Share> {
-    let off_board = |jack: JackRef| view.rig.device(jack.device).is_none_or(|device| device.is_off_board());
+fn shares(at_target: &RigAtTarget, first: First<'_>) -> Vec<Share> {
+    let off_board = |jack: JackRef| at_target.rig.device(jack.device).is_none_or(|device| device.is_off_board());
     let mut found = Vec::new();
     let (mut units, mut pooled) = (0, 0.0);
-    for lead in first.run.leads.iter().filter_map(|id| view.rig.lead(*id)) {
+    for lead in first.run.leads.iter().filter_map(|id| at_target.rig.lead(*id)) {
         let farads = lead.capacitance();
         let words = if lead.id == first.lead {
             format!("the {}'s lead", first.noun)
         } else if off_board(lead.to) || lead.length > LONGEST_PATCH {
-            format!("the lead to {}", view.name(lead.to.device))
+            format!("the lead to {}", at_target.name(lead.to.device))
         } else {
             pooled += farads;
             continue;
@@ -154,11 +155,11 @@ fn shares(view: &View, first: First<'_>) -> Vec<Share> {
         found.push(Share { words, farads, lead: Some(lead.id) });
     }
     let is_endpoint = |device: DeviceId| {
-        stations(first).map(|at| &view.plan.stations[at]).any(|at| at.device() == device && at.is_endpoint)
+        stations(first).map(|at| &at_target.plan.stations[at]).any(|at| at.device() == device && at.is_endpoint)
     };
-    for (device, farads) in devices(view, first) {
+    for (device, farads) in devices(at_target, first) {
         if is_endpoint(device) {
-            found.push(Share { words: format!("the input of {}", view.name(device)), farads, lead: None });
+            found.push(Share { words: format!("the input of {}", at_target.name(device)), farads, lead: None });
         } else {
             units += 1;
             pooled += farads;
@@ -176,14 +177,14 @@ fn shares(view: &View, first: First<'_>) -> Vec<Share> {
     found
 }
 
-fn why(view: &View, shares: &[Share], run: f64) -> String {
+fn why(at_target: &RigAtTarget, shares: &[Share], run: f64) -> String {
     let told: Vec<String> = shares
         .iter()
         .map(|share| {
             format!("{} {} ({:.0} %)", share.words, engineering(share.farads, "F", 3), 100.0 * share.farads / run)
         })
         .collect();
-    let noun = view.first().map_or("guitar", |first| first.noun);
+    let noun = at_target.first().map_or("guitar", |first| first.noun);
     format!("The {noun} drives {}: {}.", engineering(run, "F", 3), few(&told, 4))
 }
 
@@ -195,23 +196,23 @@ struct Left {
 }
 
 fn fixes(
-    scene: &Scene<'_>,
+    inspection: &Inspection<'_>,
     first: First<'_>,
     now: f64,
     shares: &[Share],
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Remedy>, Stopped> {
-    let limit = scene.limits.dull.get();
+    let limit = inspection.limits.dull.get();
     let mut found: Vec<Left> = Vec::new();
-    for mend in candidates(scene, first, shares) {
+    for mend in candidates(inspection, first, shares) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        let Some(view) = scene.tried(&mend.edit) else { continue };
-        let (Some(after), Some(answer)) = (view.first(), view.answer(&[], bank)) else { continue };
-        let run: f64 = self::shares(&view, after).iter().map(|share| share.farads).sum();
-        let metres = dullness(&answer, run, own_farads_per_metre(&view, after));
+        let Some(at_target) = inspection.tried(&mend.edit) else { continue };
+        let (Some(after), Some(answer)) = (at_target.first(), at_target.answer(&[], cache)) else { continue };
+        let run: f64 = self::shares(&at_target, after).iter().map(|share| share.farads).sum();
+        let metres = dullness(&answer, run, own_farads_per_metre(&at_target, after));
         // A little less dull is no reason to buy something.
         let worth_it = metres <= limit || now.is_infinite() || metres <= now - WORTH_IT * (now - limit);
         let figure = match answer.lead_equivalent {
@@ -228,30 +229,30 @@ fn fixes(
         key(a).cmp(&key(b)).then(a.metres.total_cmp(&b.metres))
     });
     found.truncate(MOST_FIXES);
-    Ok(found.into_iter().map(|left| left.mend.fix(&scene.now, &left.figure)).collect())
+    Ok(found.into_iter().map(|left| left.mend.fix(&inspection.now, &left.figure)).collect())
 }
 
-fn candidates(scene: &Scene<'_>, first: First<'_>, shares: &[Share]) -> Vec<Mend> {
-    let rig = &scene.now.rig;
-    let mut found: Vec<Mend> = mend::buffer_first(scene, first).into_iter().collect();
+fn candidates(inspection: &Inspection<'_>, first: First<'_>, shares: &[Share]) -> Vec<Mend> {
+    let rig = &inspection.now.rig;
+    let mut found: Vec<Mend> = mend::buffer_first(inspection, first).into_iter().collect();
     // The last fuzz that sees the guitar: behind it a buffer is in nobody's way.
-    let fuzzes = scene.now.fuzzes_behind(first.run, first.lead, scene.limits);
+    let fuzzes = inspection.now.fuzzes_behind(first.run, first.lead, inspection.limits);
     if let Some(&fuzz) = fuzzes.last() {
-        found.extend(mend::buffer_behind(scene, fuzz));
-        found.extend(mend::fuzz_first_then_buffer(scene, first, fuzz));
+        found.extend(mend::buffer_behind(inspection, fuzz));
+        found.extend(mend::fuzz_first_then_buffer(inspection, first, fuzz));
     }
-    let passed = first.run.passed.iter().map(|at| scene.now.plan.stations[*at].device());
+    let passed = first.run.passed.iter().map(|at| inspection.now.plan.stations[*at].device());
     let selectable =
-        passed.filter_map(|id| rig.device(id)).find(|device| super::scene::can_be(device, Bypass::Buffered));
-    found.extend(selectable.map(|device| mend::set_bypass(scene, device, Bypass::Buffered)));
+        passed.filter_map(|id| rig.device(id)).find(|device| super::rig_at_target::can_be(device, Bypass::Buffered));
+    found.extend(selectable.map(|device| mend::set_bypass(inspection, device, Bypass::Buffered)));
     let largest = shares.first().and_then(|share| rig.lead(share.lead?));
-    found.extend(largest.and_then(|lead| another_lead(scene, first, lead)));
+    found.extend(largest.and_then(|lead| another_lead(inspection, first, lead)));
     found
 }
 
 /// A shorter lead from the guitar, or one of less capacitance in another place.
 /// From the guitar, less capacitance would be told in metres of that new lead.
-fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend> {
+fn another_lead(inspection: &Inspection<'_>, first: First<'_>, lead: &Lead) -> Option<Mend> {
     let (words, changed, gives_up) = if lead.id == first.lead {
         let changed = Lead { length: SHORTEST, ..lead.clone() };
         let words = format!("Use {} from the {}", a_lead_of(SHORTEST), first.noun);
@@ -259,12 +260,12 @@ fn another_lead(scene: &Scene<'_>, first: First<'_>, lead: &Lead) -> Option<Mend
         (lead.length > SHORTEST).then_some((words, changed, gives_up))?
     } else {
         let cable = &catalogue().cable("low-capacitance-lead")?.cable;
-        let words = format!("Use a low-capacitance lead to {}", scene.now.name(lead.to.device));
+        let words = format!("Use a low-capacitance lead to {}", inspection.now.name(lead.to.device));
         let less = cable.capacitance < lead.cable.capacitance;
         let changed = Lead { cable: cable.clone(), ..lead.clone() };
         less.then_some((words, changed, A_LEAD_TO_BUY))?
     };
-    let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
+    let edit = Edit::SetLead { variant: inspection.question.variant.id, lead: Box::new(changed) };
     Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })
 }
 

@@ -3,7 +3,8 @@
 //! Bent or trodden on, its insulation rubs on the screen and charges; a guitar
 //! lead has a conductive layer there. [memory, S: coax-noise]
 
-use super::scene::{Scene, View};
+use super::inspection::Inspection;
+use super::rig_at_target::RigAtTarget;
 use super::words::A_LEAD_TO_BUY;
 use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::parts::{CablePart, catalogue};
@@ -13,10 +14,10 @@ use crate::units::metres;
 /// What takes its place.
 const INSTEAD: &str = "everyday-guitar-lead";
 
-pub fn look(scene: &Scene<'_>) -> Vec<Told> {
-    let starts = scene.now.plan.starts.iter().filter(|start| start.is_instrument && start.high_impedance);
-    let leads = starts.filter_map(|start| scene.now.rig.lead(start.wire.as_ref()?.lead?));
-    leads.filter_map(|lead| told(scene, lead, make(lead)?)).collect()
+pub fn check(inspection: &Inspection<'_>) -> Vec<Told> {
+    let starts = inspection.now.plan.starts.iter().filter(|start| start.is_instrument && start.high_impedance);
+    let leads = starts.filter_map(|start| inspection.now.rig.lead(start.wire.as_ref()?.lead?));
+    leads.filter_map(|lead| told(inspection, lead, make(lead)?)).collect()
 }
 
 /// The catalogue's make of a lead, if moving it makes noise.
@@ -24,12 +25,12 @@ fn make(lead: &Lead) -> Option<&'static CablePart> {
     catalogue().cables.iter().find(|make| make.handling_noise && make.cable.name == lead.cable.name)
 }
 
-fn told(scene: &Scene<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
-    let view: &View = &scene.now;
-    let noun = view.rig.device(lead.from.device)?.kind.noun();
+fn told(inspection: &Inspection<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
+    let at_target: &RigAtTarget = &inspection.now;
+    let noun = at_target.rig.device(lead.from.device)?.kind.noun();
     let part = catalogue().cable(INSTEAD)?;
     let changed = Lead { cable: part.cable.clone(), ..lead.clone() };
-    let edit = Edit::SetLead { variant: scene.question.variant.id, lead: Box::new(changed) };
+    let edit = Edit::SetLead { variant: inspection.question.variant.id, lead: Box::new(changed) };
     let fix = Remedy {
         words: format!("Use an everyday guitar lead of {}: no such noise", metres(lead.length.get())),
         gives_up: Some(A_LEAD_TO_BUY.to_owned()),

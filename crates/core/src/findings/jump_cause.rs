@@ -1,9 +1,9 @@
 //! Why a switch makes the tone jump.
 
-use super::scene::{View, series_ohms};
+use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::tone_jump::run_of;
 use super::words::ohms;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Origin, Run, Through};
 use crate::response::MovedPeak;
 use crate::rig::{Device, Pedal, State, SwitchSetting};
@@ -13,36 +13,52 @@ use crate::units::Ohms;
 /// The input that a cause is tried with, in Ω: it loads nothing.
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
-/// One sentence.
-pub fn why(view: &View, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
-    let Some(run) = run_of(view, device.id, among) else { return String::new() };
-    let off = view.with(among);
-    let on = view.with(&with(among, furthest));
-    cause(view, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
+/// Why a switch makes the level jump furthest, among these others, as one sentence;
+/// empty where no cause is known.
+pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
+    let Some(run) = run_of(at_target, device.id, among) else { return String::new() };
+    let off = at_target.with(among);
+    let on = at_target.with(&and_switched(among, furthest));
+    cause(at_target, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
 }
 
 /// What a switch does to the peak at the target, among these others.
-pub fn moved_peak(view: &View, furthest: Furthest, among: &[SwitchSetting], bank: &mut Bank) -> MovedPeak {
-    MovedPeak { before: view.peak_hz(among, bank), after: view.peak_hz(&with(among, furthest), bank) }
+pub fn moved_peak(
+    at_target: &RigAtTarget,
+    furthest: Furthest,
+    among: &[SwitchSetting],
+    cache: &mut LineCache,
+) -> MovedPeak {
+    MovedPeak {
+        before: at_target.peak_hz(among, cache),
+        after: at_target.peak_hz(&and_switched(among, furthest), cache),
+    }
 }
 
-fn with(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
+/// These switches and the one that jumps, as it is set where it jumps furthest.
+fn and_switched(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
     among.iter().copied().chain([furthest.setting()]).collect()
 }
 
-fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&State, &State)) -> Option<String> {
+fn cause(
+    at_target: &RigAtTarget,
+    device: &Device,
+    furthest: Furthest,
+    run: &Run,
+    states: (&State, &State),
+) -> Option<String> {
     let (off, on) = states;
-    let station = view.station(device.id)?;
+    let station = at_target.station(device.id)?;
     let pedal = device.kind.pedal()?;
-    let driver = driver(view, run, off);
-    let goes_through = view.route(on)?.iter().any(|hop| match hop.origin {
+    let driver = driver(at_target, run, off);
+    let goes_through = at_target.route(on)?.iter().any(|hop| match hop.origin {
         Origin::Output { station: from, .. } => from == station,
         Origin::Start(_) => false,
     });
     if !goes_through {
         return Some(format!("It hangs beside the signal's way and loads {driver}, on and off not alike"));
     }
-    if !matches!(view.plan.stations[station].in_state(off)?, Through::Pass { .. }) {
+    if !matches!(at_target.plan.stations[station].in_state(off)?, Through::Pass { .. }) {
         return Some(format!(
             "Off it is a buffer, and not the same: its input is {} off and {} on, its output {} off and {} on",
             ohms(pedal.off.input.resistance.get()),
@@ -52,9 +68,9 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
         ));
     }
     // Each cause is taken away by itself; the one without which most of a fall is gone is told.
-    let input = without(view, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
+    let input = level_gain(at_target, device, furthest, on, &|pedal| pedal.on.input.resistance = NO_LOAD)?;
     let half = -0.5 * furthest.db;
-    Some(if furthest.db < 0.0 && output(view, device, furthest, on)? > input.max(half) {
+    Some(if furthest.db < 0.0 && gain_of_ideal_output(at_target, device, furthest, on)? > input.max(half) {
         format!("While it is on, its output of {} drives what stands behind it", ohms(pedal.output().get()))
     } else if furthest.db < 0.0 && input > half {
         format!("While it is on, its input of {} loads {driver}", ohms(pedal.on.input.resistance.get()))
@@ -64,34 +80,41 @@ fn cause(view: &View, device: &Device, furthest: Furthest, run: &Run, states: (&
 }
 
 /// Whether a switch makes the level fall because of the unit's own output.
-pub fn is_its_output(view: &View, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> bool {
-    let on = view.with(&with(among, furthest));
+pub fn is_its_output(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> bool {
+    let on = at_target.with(&and_switched(among, furthest));
     let fall = -furthest.db;
-    fall > 0.0 && output(view, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
+    fall > 0.0 && gain_of_ideal_output(at_target, device, furthest, &on).is_some_and(|gained| gained > 0.5 * fall)
 }
 
 /// What an output of no resistance would give back, in dB.
-fn output(view: &View, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
-    without(view, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
+fn gain_of_ideal_output(at_target: &RigAtTarget, device: &Device, furthest: Furthest, on: &State) -> Option<f64> {
+    level_gain(at_target, device, furthest, on, &|pedal| (pedal.on.output, pedal.level_pot) = (Ohms::of(0.0), None))
 }
 
-/// By how much a change of a unit lifts the level while it is on, in dB.
-fn without(view: &View, device: &Device, furthest: Furthest, on: &State, change: &dyn Fn(&mut Pedal)) -> Option<f64> {
+/// By how much a change of a unit lifts the level at the target while the unit is on,
+/// in dB, at the frequency of its furthest jump.
+fn level_gain(
+    at_target: &RigAtTarget,
+    device: &Device,
+    furthest: Furthest,
+    on: &State,
+    change: &dyn Fn(&mut Pedal),
+) -> Option<f64> {
     let mut changed = device.clone();
     changed.kind.pedal_mut().into_iter().for_each(change);
-    let level = |device: &Device| view.level_with(device, on, furthest.hz);
+    let level = |device: &Device| at_target.level_with(device, on, furthest.hz);
     Some(level(&changed)? - level(device)?)
 }
 
 /// "the guitar", "the 25 kΩ output of Hard drive".
-fn driver(view: &View, run: &Run, state: &State) -> String {
+fn driver(at_target: &RigAtTarget, run: &Run, state: &State) -> String {
     match run.origin {
-        Origin::Start(at) if view.plan.starts[at].high_impedance && view.plan.starts[at].is_instrument => {
-            format!("the {}", view.rig.device(run.from.device).map_or("guitar", |device| device.kind.noun()))
+        Origin::Start(at) if at_target.plan.starts[at].high_impedance && at_target.plan.starts[at].is_instrument => {
+            format!("the {}", at_target.rig.device(run.from.device).map_or("guitar", |device| device.kind.noun()))
         }
         origin => {
-            let source = view.plan.source(origin, state).map_or(0.0, |source| series_ohms(&source));
-            format!("the {} output of {}", ohms(source), view.name(run.from.device))
+            let source = at_target.plan.source(origin, state).map_or(0.0, |source| series_ohms(&source));
+            format!("the {} output of {}", ohms(source), at_target.name(run.from.device))
         }
     }
 }

@@ -2,20 +2,25 @@
 
 use std::sync::Arc;
 
-use super::scene::View;
-use crate::cascade::Bank;
+use super::rig_at_target::RigAtTarget;
+use crate::cascade::LineCache;
 use crate::rig::Limits;
 use crate::states::{self, NoStates, Question, States};
 
 /// The question of all states.
-pub fn all(view: &View) -> Question {
-    Question { rig: Arc::clone(&view.rig), controls: view.off.clone(), target: view.target, unfed: view.unfed.clone() }
+pub fn all(at_target: &RigAtTarget) -> Question {
+    Question {
+        rig: Arc::clone(&at_target.rig),
+        controls: at_target.off.clone(),
+        target: at_target.target,
+        unfed: at_target.unfed.clone(),
+    }
 }
 
 /// All states while no unit is on that has a switch and whose gain depends on its source.
 ///
 /// A fuzz with a low input takes the guitar's peak, and so a unit before it, on,
 /// gives it back: that says nothing of leads, and of it another rule speaks.
-pub fn without_fuzzes(view: &View, limits: &Limits, bank: &mut Bank) -> Result<States, NoStates> {
-    states::explore(&all(view).without_fuzzes(limits), bank)
+pub fn without_fuzzes(at_target: &RigAtTarget, limits: &Limits, cache: &mut LineCache) -> Result<States, NoStates> {
+    states::explore(&all(at_target).without_fuzzes(limits), cache)
 }

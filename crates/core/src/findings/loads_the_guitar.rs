@@ -1,10 +1,12 @@
 //! An input takes height off the guitar's peak.
 
+use super::inspection::Inspection;
 use super::mend::{self, Mend};
-use super::scene::{Passage, Scene, View, can_be};
+use super::passage::Passage;
+use super::rig_at_target::{RigAtTarget, can_be};
 use super::words::{A_UNIT_TO_BUY, ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules, wrong_treadle};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::Through;
 use crate::response::NoPeak;
 use crate::rig::{
@@ -37,37 +39,37 @@ pub struct Loss {
     pub lost: bool,
 }
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut found = Vec::new();
-    let off = with_everything_off(scene, bank);
+    let off = with_everything_off(inspection, cache);
     for loss in &off {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        found.extend(always(scene, loss, bank));
+        found.extend(always(inspection, loss, cache));
     }
-    found.extend(while_on(scene, &off, bank));
+    found.extend(while_on(inspection, &off, cache));
     Ok(found)
 }
 
 /// The inputs that take more than the limit in every state in which the guitar gets to them.
-pub fn with_everything_off(scene: &Scene<'_>, bank: &mut Bank) -> Vec<Loss> {
-    let Some(first) = scene.now.first() else { return Vec::new() };
-    let devices = scene.now.devices_on(first.run).into_iter();
-    let losses = devices.filter_map(|device| measure(&scene.now, device, &[], bank));
-    losses.filter(|loss| loss.db > scene.limits.loading.get()).collect()
+pub fn with_everything_off(inspection: &Inspection<'_>, cache: &mut LineCache) -> Vec<Loss> {
+    let Some(first) = inspection.now.first() else { return Vec::new() };
+    let devices = inspection.now.devices_on(first.run).into_iter();
+    let losses = devices.filter_map(|device| measure(&inspection.now, device, &[], cache));
+    losses.filter(|loss| loss.db > inspection.limits.loading.get()).collect()
 }
 
-fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
-    let device = scene.now.rig.device(loss.device)?;
-    let noun = scene.now.first()?.noun;
-    let name = scene.now.name(device.id);
+fn always(inspection: &Inspection<'_>, loss: &Loss, cache: &mut LineCache) -> Option<Told> {
+    let device = inspection.now.rig.device(loss.device)?;
+    let noun = inspection.now.first()?.noun;
+    let name = inspection.now.name(device.id);
     let subject = if device.has_switch() { format!("{name}, even off,") } else { name };
-    let words = fixes(scene, device).into_iter().filter_map(|mend| {
-        let view = scene.tried(&mend.edit)?;
-        let left = measure(&view, device.id, &[], bank).map_or(0.0, |left| left.db);
-        let better = left <= scene.limits.loading.get() || left < 0.5 * loss.db;
-        better.then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
+    let words = fixes(inspection, device).into_iter().filter_map(|mend| {
+        let at_target = inspection.tried(&mend.edit)?;
+        let left = measure(&at_target, device.id, &[], cache).map_or(0.0, |left| left.db);
+        let better = left <= inspection.limits.loading.get() || left < 0.5 * loss.db;
+        better.then(|| mend.fix(&inspection.now, &format!("{} left", plain(left))))
     });
     let told = Diagnosis {
         why: format!(
@@ -78,7 +80,7 @@ fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
         ),
         about: About {
             devices: vec![device.id],
-            leads: scene.now.lead_into(device.id).into_iter().collect(),
+            leads: inspection.now.lead_into(device.id).into_iter().collect(),
             among: Some(Vec::new()),
             hz: Some(loss.hz),
             ..About::default()
@@ -86,7 +88,7 @@ fn always(scene: &Scene<'_>, loss: &Loss, bank: &mut Bank) -> Option<Told> {
         remedies: words.collect(),
         ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Act, sentence(&subject, device, noun, loss))
     };
-    Some(Told::new(told, loss.db, scene.limits.loading.get()))
+    Some(Told::new(told, loss.db, inspection.limits.loading.get()))
 }
 
 fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
@@ -103,9 +105,9 @@ fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
 }
 
 /// Units that load the guitar only while they are the first that is on: one finding for all.
-fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
-    let first = scene.now.first()?;
-    let passed = first.run.passed.iter().map(|at| &scene.now.plan.stations[*at]);
+fn while_on(inspection: &Inspection<'_>, off: &[Loss], cache: &mut LineCache) -> Option<Told> {
+    let first = inspection.now.first()?;
+    let passed = first.run.passed.iter().map(|at| &inspection.now.plan.stations[*at]);
     let sounds = passed.filter(|station| {
         station.alternatives.iter().any(|alternative| {
             let isolates = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
@@ -114,14 +116,14 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     });
     // A fuzz is meant to, and one that loads all the time has been told of.
     let devices = sounds.map(|station| station.device()).filter(|id| off.iter().all(|loss| loss.device != *id));
-    let devices =
-        devices.filter(|id| scene.now.rig.device(*id).is_some_and(|device| !device.is_low_fuzz(scene.limits)));
-    let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&scene.now, id, &[id], bank)).collect();
-    losses.retain(|loss| loss.db > scene.limits.loading.get());
+    let devices = devices
+        .filter(|id| inspection.now.rig.device(*id).is_some_and(|device| !device.is_low_fuzz(inspection.limits)));
+    let mut losses: Vec<Loss> = devices.filter_map(|id| measure(&inspection.now, id, &[id], cache)).collect();
+    losses.retain(|loss| loss.db > inspection.limits.loading.get());
     losses.sort_by(|a, b| b.db.total_cmp(&a.db));
     let (worst, others) = losses.split_first()?;
-    let device = scene.now.rig.device(worst.device)?;
-    let subject = format!("{}, as the first unit on,", scene.now.name(device.id));
+    let device = inspection.now.rig.device(worst.device)?;
+    let subject = format!("{}, as the first unit on,", inspection.now.name(device.id));
     let mut why = format!(
         "With an input of {} the peak would stand {} above the level at 200 Hz, at {}.",
         ohms(USUAL),
@@ -130,32 +132,32 @@ fn while_on(scene: &Scene<'_>, off: &[Loss], bank: &mut Bank) -> Option<Told> {
     );
     if !others.is_empty() {
         let each: Vec<String> =
-            others.iter().map(|loss| format!("{} {}", scene.now.name(loss.device), plain(loss.db))).collect();
+            others.iter().map(|loss| format!("{} {}", inspection.now.name(loss.device), plain(loss.db))).collect();
         why += &format!(" Others do so too: {}.", few(&each, 4));
     }
     let told = Diagnosis {
         why,
         about: About {
             devices: losses.iter().map(|loss| loss.device).collect(),
-            among: Some(scene.now.rig.all_turned_on(&[worst.device])),
+            among: Some(inspection.now.rig.all_turned_on(&[worst.device])),
             hz: Some(worst.hz),
             ..About::default()
         },
         ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Know, sentence(&subject, device, first.noun, worst))
     };
-    Some(Told::new(told, worst.db, scene.limits.loading.get()))
+    Some(Told::new(told, worst.db, inspection.limits.loading.get()))
 }
 
-fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
-    let name = scene.now.name(device.id);
+fn fixes(inspection: &Inspection<'_>, device: &Device) -> Vec<Mend> {
+    let name = inspection.now.name(device.id);
     let part = |words: &str, key: &str, gives_up: &str| {
-        let edit = mend::swap(scene, device, key)?;
+        let edit = mend::swap(inspection, device, key)?;
         let words = format!("Put {words} in the place of {name}");
         Some(Mend { words, edit, hides: Vec::new(), gives_up: Some(gives_up.to_owned()) })
     };
     let mut found = Vec::new();
     if can_be(device, Bypass::True) {
-        found.push(mend::set_bypass(scene, device, Bypass::True));
+        found.push(mend::set_bypass(inspection, device, Bypass::True));
     }
     match &device.kind {
         Kind::Buffer(_) => found.extend(part("a buffer of 1 MΩ", "buffer", A_UNIT_TO_BUY)),
@@ -166,21 +168,21 @@ fn fixes(scene: &Scene<'_>, device: &Device) -> Vec<Mend> {
             found.extend(part("a 500 kΩ volume pedal", "volume-treadle-500k", half));
         }
         // A buffer before a fuzz would take it its guitar.
-        _ if device.is_low_fuzz(scene.limits) => {}
-        _ => found.extend(mend::buffer_before(scene, device.id)),
+        _ if device.is_low_fuzz(inspection.limits) => {}
+        _ => found.extend(mend::buffer_before(inspection, device.id)),
     }
     found
 }
 
 /// What a device's input takes with these units on. None where its resistance
 /// isn't below the usual, or where even with the usual one there is no peak.
-pub fn measure(view: &View, device: DeviceId, on: &[DeviceId], bank: &mut Bank) -> Option<Loss> {
-    let found = view.rig.device(device)?;
-    let state = toe_down(view.with_on(on), found);
+pub fn measure(at_target: &RigAtTarget, device: DeviceId, on: &[DeviceId], cache: &mut LineCache) -> Option<Loss> {
+    let found = at_target.rig.device(device)?;
+    let state = toe_down(at_target.with_on(on), found);
     let resistance = resistance(found, found.is_on(&state)).filter(|resistance| *resistance < USUAL)?;
     let mut usual = found.clone();
     set_resistance(&mut usual, found.is_on(&state), USUAL);
-    loss(view, &state, &[usual], bank).map(|loss| Loss { ohms: resistance, ..loss })
+    loss(at_target, &state, &[usual], cache).map(|loss| Loss { ohms: resistance, ..loss })
 }
 
 /// A passive treadle is judged with the toe down.
@@ -191,13 +193,13 @@ pub fn toe_down(mut state: State, device: &Device) -> State {
 
 /// What a rig takes off the guitar's peak in a state against other devices in
 /// the places of some; it is told as the first one's.
-pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> Option<Loss> {
-    let origin = view.first()?.run.origin;
-    let hop = *view.route(state)?.first().filter(|hop| hop.origin == origin)?;
-    let passage = |others: &[Device]| Passage::new(&view.plan_with(others, state), state, hop.origin, hop.spot);
+pub fn loss(at_target: &RigAtTarget, state: &State, without: &[Device], cache: &mut LineCache) -> Option<Loss> {
+    let origin = at_target.first()?.run.origin;
+    let hop = *at_target.route(state)?.first().filter(|hop| hop.origin == origin)?;
+    let passage = |others: &[Device]| Passage::new(&at_target.plan_with(others, state), state, hop.origin, hop.spot);
     let (loaded, free) = (passage(&[])?, passage(without)?);
-    let peak = free.peak(bank).ok()?;
-    let (top, lost) = match loaded.peak(bank) {
+    let peak = free.peak(cache).ok()?;
+    let (top, lost) = match loaded.peak(cache) {
         Ok(peak) => (peak.db, false),
         Err(NoPeak::TooLow { height_db }) => (loaded.level_at(REFERENCE_HZ).decibels()? + height_db, false),
         Err(NoPeak::NoMaximum) => (loaded.level_at(peak.hz).decibels()?, true),
@@ -208,19 +210,19 @@ pub fn loss(view: &View, state: &State, without: &[Device], bank: &mut Bank) -> 
 }
 
 /// What all inputs on the guitar's run take together, everything off.
-pub fn together(view: &View, bank: &mut Bank) -> Option<Loss> {
-    let run = view.first()?.run;
-    let devices = view.devices_on(run).into_iter().filter_map(|device| view.rig.device(device));
+pub fn together(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<Loss> {
+    let run = at_target.first()?.run;
+    let devices = at_target.devices_on(run).into_iter().filter_map(|device| at_target.rig.device(device));
     let mut usual: Vec<Device> = Vec::new();
     for device in devices {
-        let on = device.is_on(&view.off);
+        let on = device.is_on(&at_target.off);
         if resistance(device, on).is_some_and(|resistance| resistance < USUAL) {
             let mut changed = device.clone();
             set_resistance(&mut changed, on, USUAL);
             usual.push(changed);
         }
     }
-    loss(view, &view.off, &usual, bank)
+    loss(at_target, &at_target.off, &usual, cache)
 }
 
 /// The resistance in Ω that a device hangs on the run before it, on or off.

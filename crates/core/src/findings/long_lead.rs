@@ -1,10 +1,12 @@
 //! A high impedance drives a long lead, and no guitar is to blame.
 
+use super::inspection::Inspection;
 use super::mend::{self, Mend};
-use super::scene::{Passage, Scene, View, series_ohms};
+use super::passage::Passage;
+use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::words::{ohms, plain};
 use super::{About, Diagnosis, Remedy, Severity, Told, rules, wrong_treadle};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Spot, Through, plan};
 use crate::response::Minus3;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, SwitchSetting, Treadle};
@@ -39,13 +41,13 @@ struct Falls {
     db: f64,
 }
 
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
     let mut drives: Vec<Drive> = Vec::new();
-    for source in sources(&scene.now) {
+    for source in sources(&inspection.now) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        drives.extend(drive(&scene.now, source, scene.limits.long_lead.get(), bank));
+        drives.extend(drive(&inspection.now, source, inspection.limits.long_lead.get(), cache));
     }
     // What falls beyond hearing needs no word.
     drives.retain(|drive| drive.falls.minus3.is_some());
@@ -54,20 +56,20 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     leads.sort();
     leads.dedup();
     let mut found = Vec::new();
-    for lead in leads.into_iter().filter_map(|lead| scene.now.rig.lead(lead)) {
+    for lead in leads.into_iter().filter_map(|lead| inspection.now.rig.lead(lead)) {
         let same: Vec<&Drive> = drives.iter().filter(|drive| drive.lead == lead.id).collect();
-        found.extend(told(scene, lead, &same, bank));
+        found.extend(told(inspection, lead, &same, cache));
     }
     Ok(found)
 }
 
 /// Outputs as feeble as a guitar's, the guitars left out.
-fn sources(view: &View) -> Vec<Source> {
+fn sources(at_target: &RigAtTarget) -> Vec<Source> {
     let always = |device: DeviceId| Source { device, on: Vec::new() };
     let mut found: Vec<Source> = Vec::new();
-    let starts = view.plan.starts.iter().filter(|start| start.high_impedance).map(|start| start.jack.device);
-    found.extend(starts.filter(|id| !is_guitar(view, *id)).map(always));
-    for station in &view.plan.stations {
+    let starts = at_target.plan.starts.iter().filter(|start| start.high_impedance).map(|start| start.jack.device);
+    found.extend(starts.filter(|id| !is_guitar(at_target, *id)).map(always));
+    for station in &at_target.plan.stations {
         let device = station.device();
         for alternative in &station.alternatives {
             match &alternative.through {
@@ -77,7 +79,7 @@ fn sources(view: &View) -> Vec<Source> {
                     found.push(Source { device, on });
                 }
                 // A treadle for straight after the guitar has a rule of its own.
-                Through::Pass { high_impedance: true, .. } if !wrong_treadle::is_high(view, device) => {
+                Through::Pass { high_impedance: true, .. } if !wrong_treadle::is_high(at_target, device) => {
                     found.push(always(device));
                 }
                 _ => {}
@@ -87,14 +89,14 @@ fn sources(view: &View) -> Vec<Source> {
     found
 }
 
-fn is_guitar(view: &View, device: DeviceId) -> bool {
-    view.rig.device(device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
+fn is_guitar(at_target: &RigAtTarget, device: DeviceId) -> bool {
+    at_target.rig.device(device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
 }
 
 /// The longest lead that a feeble output drives, if it is a long one.
-fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Drive> {
-    let device = view.rig.device(source.device)?;
-    let mut state = view.with(&source.on);
+fn drive(at_target: &RigAtTarget, source: Source, long: f64, cache: &mut LineCache) -> Option<Drive> {
+    let device = at_target.rig.device(source.device)?;
+    let mut state = at_target.with(&source.on);
     let treadle = match &device.kind {
         Kind::Treadle(Treadle::PassiveVolume { pot, .. }) => {
             // Half-way it is a source of a quarter of its pot; toe down it is none.
@@ -103,21 +105,21 @@ fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Driv
         }
         _ => None,
     };
-    let plan = plan(&view.rig, &state).without_power(&view.unfed);
+    let plan = plan(&at_target.rig, &state).without_power(&at_target.unfed);
     let runs = plan.runs(&state);
     let run = runs.iter().find(|run| match treadle {
         Some(_) => run.passed.iter().any(|at| plan.stations[*at].device() == device.id),
         None => run.from.device == device.id,
     })?;
     // The guitar's own run is another matter.
-    if is_guitar(view, run.from.device) {
+    if is_guitar(at_target, run.from.device) {
         return None;
     }
-    let leads = run.leads.iter().filter(|lead| view.lead_is_behind(device.id, **lead));
-    let leads = leads.filter_map(|lead| view.rig.lead(*lead)).filter(|lead| lead.length.get() > long);
+    let leads = run.leads.iter().filter(|lead| at_target.lead_is_behind(device.id, **lead));
+    let leads = leads.filter_map(|lead| at_target.rig.lead(*lead)).filter(|lead| lead.length.get() > long);
     let lead = leads.max_by(|a, b| a.length.get().total_cmp(&b.length.get()))?;
     let passage = Passage::new(&plan, &state, run.origin, Spot::Lead { lead: lead.id, along: 1.0 })?;
-    let falls = falls(&passage, bank)?;
+    let falls = falls(&passage, cache)?;
     let ohms = match treadle {
         Some(ohms) => ohms,
         None => series_ohms(&plan.source(run.origin, &state)?),
@@ -125,21 +127,21 @@ fn drive(view: &View, source: Source, long: f64, bank: &mut Bank) -> Option<Driv
     Some(Drive { source, ohms, lead: lead.id, falls })
 }
 
-fn falls(passage: &Passage, bank: &mut Bank) -> Option<Falls> {
+fn falls(passage: &Passage, cache: &mut LineCache) -> Option<Falls> {
     let level = |hz: f64| passage.level_at(hz).decibels();
-    Some(Falls { minus3: passage.minus3(bank).ok(), db: level(REFERENCE_HZ)? - level(TOLD_HZ)? })
+    Some(Falls { minus3: passage.minus3(cache).ok(), db: level(REFERENCE_HZ)? - level(TOLD_HZ)? })
 }
 
 /// One finding for a lead, whoever drives it.
-fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Option<Told> {
     let (worst, others) = same.split_first()?;
-    let view = &scene.now;
+    let at_target = &inspection.now;
     let minus3 = worst.falls.minus3?;
-    let name = view.name(worst.source.device);
+    let name = at_target.name(worst.source.device);
     let while_on = if worst.source.on.is_empty() { "" } else { ", while it is on," };
     let length = metres(lead.length.get());
     let output = ohms(worst.ohms);
-    let drives = if worst.source.on.is_empty() && wrong_treadle::is_passive(view, worst.source.device) {
+    let drives = if worst.source.on.is_empty() && wrong_treadle::is_passive(at_target, worst.source.device) {
         format!("{name}, half-way down a source of {output}, drives {length} of lead")
     } else {
         format!("{name}{while_on} drives {length} of lead from {output}")
@@ -147,18 +149,20 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
     let mut why = format!(
         "A lead of {} to {} on so high an output is a treble cut: at 5 kHz {} are gone.",
         length,
-        view.name(lead.to.device),
+        at_target.name(lead.to.device),
         plain(worst.falls.db)
     );
     if !others.is_empty() {
         let each: Vec<String> = others
             .iter()
-            .filter_map(|drive| Some(format!("{} {}", view.name(drive.source.device), hertz(drive.falls.minus3?.hz))))
+            .filter_map(|drive| {
+                Some(format!("{} {}", at_target.name(drive.source.device), hertz(drive.falls.minus3?.hz)))
+            })
             .collect();
         why += &format!(" Others do so too: {}.", few(&each, 4));
     }
     // Less than most players hear is good to know and nothing to act on.
-    let severity = if worst.falls.db > scene.limits.useless.get() { Severity::Act } else { Severity::Know };
+    let severity = if worst.falls.db > inspection.limits.useless.get() { Severity::Act } else { Severity::Know };
     let told = Diagnosis {
         why,
         about: About {
@@ -168,7 +172,7 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
             hz: Some(minus3.hz),
             ..About::default()
         },
-        remedies: fixes(scene, lead, same, bank),
+        remedies: fixes(inspection, lead, same, cache),
         ..Diagnosis::new(
             rules::LONG_LEAD_AT_HIGH_IMPEDANCE,
             severity,
@@ -178,27 +182,27 @@ fn told(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Opt
     Some(Told::new(told, 20_000.0, minus3.hz))
 }
 
-fn fixes(scene: &Scene<'_>, lead: &Lead, same: &[&Drive], bank: &mut Bank) -> Vec<Remedy> {
+fn fixes(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Vec<Remedy> {
     let Some(worst) = same.first() else { return Vec::new() };
-    let view = &scene.now;
-    let before_lead = format!("Put a buffer before the lead to {}", view.name(lead.to.device));
-    let mut mends: Vec<Mend> = mend::buffer(scene, lead.id, before_lead).into_iter().collect();
+    let at_target = &inspection.now;
+    let before_lead = format!("Put a buffer before the lead to {}", at_target.name(lead.to.device));
+    let mut mends: Vec<Mend> = mend::buffer(inspection, lead.id, before_lead).into_iter().collect();
     // One that stands right behind the unit is the same where that is its lead.
     if lead.from.device != worst.source.device || mends.is_empty() {
-        mends.extend(mend::buffer_behind(scene, worst.source.device));
+        mends.extend(mend::buffer_behind(inspection, worst.source.device));
     }
-    let long = scene.limits.long_lead.get();
+    let long = inspection.limits.long_lead.get();
     for mend in mends {
-        let Some(after) = scene.tried(&mend.edit) else { continue };
+        let Some(after) = inspection.tried(&mend.edit) else { continue };
         let mut left: Vec<f64> = Vec::new();
         for other in same {
-            let still = drive(&after, other.source.clone(), long, bank);
+            let still = drive(&after, other.source.clone(), long, cache);
             left.extend(still.and_then(|drive| drive.falls.minus3).map(|minus3| minus3.hz));
         }
         // As good as none: all that drove it too feebly do so no longer.
         if left.is_empty() {
             let figure = "3 dB are gone beyond 20 kHz only";
-            return vec![mend.fix(view, figure)];
+            return vec![mend.fix(at_target, figure)];
         }
     }
     Vec::new()

@@ -4,15 +4,17 @@
 mod buffer_before_fuzz;
 mod dull_all_off;
 mod handling_noise;
+mod inspection;
 mod jump_cause;
 mod jumps;
 mod loads_the_guitar;
 mod long_lead;
 mod mend;
+mod passage;
 mod peak_lost;
 mod region;
+mod rig_at_target;
 pub mod rules;
-mod scene;
 mod silent;
 mod size;
 mod tone_jump;
@@ -25,18 +27,18 @@ mod wrong_treadle;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::diagnosis::{About, Diagnosis, Remedy, Severity};
 use crate::rig::{DeviceId, Limits, State, Variant};
 use crate::states::{States, Target};
 use crate::units::Volts;
 use crate::watch::{Part, Stopped, Watch};
 
-use scene::Scene;
+use inspection::Inspection;
 
 /// All that findings depend on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
+pub struct FindingsQuestion {
     /// The rig, in its variant.
     pub variant: Arc<Variant>,
     /// Where controls stand, and switches that no foot works; its footswitches don't matter.
@@ -53,52 +55,52 @@ pub struct Question {
 
 /// All findings of a rig, those to act on first, and of those the furthest past
 /// its limit. `states` are all states of the same rig at the same target, where
-/// there are any. `bank` has the program's own sweep, or one as fine.
+/// there are any. `cache` has the program's own sweep, or one as fine.
 ///
 /// None where no signal gets to the target, or the rig is plugged in such that
 /// it can't be as drawn: its problems come first.
 pub fn findings(
-    question: &Question,
+    question: &FindingsQuestion,
     states: Option<&States>,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
-    findings_within(MOST_WORK, question, states, bank, watch)
+    findings_within(MOST_WORK, question, states, cache, watch)
 }
 
 /// The same where it takes no more than so many steps; of a rig that takes more
 /// there is one finding, which says so.
 pub fn findings_within(
     most: u64,
-    question: &Question,
+    question: &FindingsQuestion,
     states: Option<&States>,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
-    let Some(scene) = Scene::of(question, states) else {
+    let Some(inspection) = Inspection::of(question, states) else {
         return if watch.go_on(1.0) { Ok(Vec::new()) } else { Err(Stopped) };
     };
-    if size::work(&scene) > most.min(MOST_WORK) {
-        return if watch.go_on(1.0) { Ok(vec![size::too_large(&scene, most)]) } else { Err(Stopped) };
+    if size::work(&inspection) > most.min(MOST_WORK) {
+        return if watch.go_on(1.0) { Ok(vec![size::too_large(&inspection, most)]) } else { Err(Stopped) };
     }
     // The shares of the whole work, as they are in a rig of many units.
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
     let mut told = Vec::new();
-    told.extend(silent::look(&scene));
-    told.extend(buffer_before_fuzz::look(&scene, &part(0.0, 0.02))?);
-    told.extend(wah_before_fuzz::look(&scene));
-    told.extend(handling_noise::look(&scene));
-    told.extend(loads_the_guitar::look(&scene, bank, &part(0.02, 0.1))?);
-    told.extend(wrong_treadle::look(&scene, bank, &part(0.1, 0.12))?);
-    let feeble = long_lead::look(&scene, bank, &part(0.12, 0.14))?;
+    told.extend(silent::check(&inspection));
+    told.extend(buffer_before_fuzz::check(&inspection, &part(0.0, 0.02))?);
+    told.extend(wah_before_fuzz::check(&inspection));
+    told.extend(handling_noise::check(&inspection));
+    told.extend(loads_the_guitar::check(&inspection, cache, &part(0.02, 0.1))?);
+    told.extend(wrong_treadle::check(&inspection, cache, &part(0.1, 0.12))?);
+    let feeble = long_lead::check(&inspection, cache, &part(0.12, 0.14))?;
     let told_of: Vec<DeviceId> = feeble.iter().flat_map(|told| told.diagnosis.about.devices.iter().copied()).collect();
     told.extend(feeble);
-    told.extend(too_hot::look(&scene, &part(0.14, 0.16))?);
-    told.extend(dull_all_off::look(&scene, bank, &part(0.16, 0.2))?);
-    told.extend(useless_buffer::look(&scene, bank, &part(0.2, 0.5))?);
-    told.extend(tone_jump::look(&scene, &told_of, bank, &part(0.5, 1.0))?);
+    told.extend(too_hot::check(&inspection, &part(0.14, 0.16))?);
+    told.extend(dull_all_off::check(&inspection, cache, &part(0.16, 0.2))?);
+    told.extend(useless_buffer::check(&inspection, cache, &part(0.2, 0.5))?);
+    told.extend(tone_jump::check(&inspection, &told_of, cache, &part(0.5, 1.0))?);
     told.sort_by(|a, b| a.diagnosis.severity.cmp(&b.diagnosis.severity).then(b.size.total_cmp(&a.size)));
-    let free = scene.first_free();
+    let free = inspection.first_free();
     let found = told.into_iter().map(|told| told.diagnosis);
     Ok(found.map(|found| found.with_placeholders(free)).collect())
 }

@@ -1,29 +1,33 @@
 //! Dull with everything off, though the guitar drives little: several inputs
 //! take its peak together, none of them enough to be told of by itself.
 
+use super::inspection::Inspection;
 use super::loads_the_guitar::{resistance, together, with_everything_off};
 use super::mend;
-use super::scene::{First, Scene, View};
+use super::rig_at_target::{First, RigAtTarget};
 use super::words::{ohms, plain};
 use super::{About, Diagnosis, Severity, Told, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::DeviceId;
 use crate::units::hertz;
 use crate::words::few;
 
-pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told> {
+pub fn check(inspection: &Inspection<'_>, first: First<'_>, cache: &mut LineCache) -> Option<Told> {
     // The unit that takes it alone has a finding of its own.
-    if !with_everything_off(scene, bank).is_empty() {
+    if !with_everything_off(inspection, cache).is_empty() {
         return None;
     }
-    let limit = scene.limits.loading.get();
-    let taken = together(&scene.now, bank).filter(|taken| taken.db > limit)?;
-    let loads = loads(&scene.now, first);
-    let each: Vec<String> =
-        loads.iter().map(|(device, resistance)| format!("{} {}", scene.now.name(*device), ohms(*resistance))).collect();
-    let fix = mend::buffer_first(scene, first).and_then(|mend| {
-        let left = scene.tried(&mend.edit).and_then(|view| together(&view, bank)).map_or(0.0, |left| left.db);
-        (left < taken.db).then(|| mend.fix(&scene.now, &format!("{} left", plain(left))))
+    let limit = inspection.limits.loading.get();
+    let taken = together(&inspection.now, cache).filter(|taken| taken.db > limit)?;
+    let loads = loads(&inspection.now, first);
+    let each: Vec<String> = loads
+        .iter()
+        .map(|(device, resistance)| format!("{} {}", inspection.now.name(*device), ohms(*resistance)))
+        .collect();
+    let fix = mend::buffer_first(inspection, first).and_then(|mend| {
+        let left =
+            inspection.tried(&mend.edit).and_then(|at_target| together(&at_target, cache)).map_or(0.0, |left| left.db);
+        (left < taken.db).then(|| mend.fix(&inspection.now, &format!("{} left", plain(left))))
     });
     let told = Diagnosis {
         why: format!(
@@ -48,9 +52,9 @@ pub fn look(scene: &Scene<'_>, first: First<'_>, bank: &mut Bank) -> Option<Told
 }
 
 /// What hangs on the guitar, the lowest resistance first.
-fn loads(view: &View, first: First<'_>) -> Vec<(DeviceId, f64)> {
-    let devices = view.devices_on(first.run).into_iter().filter_map(|device| view.rig.device(device));
-    let loads = devices.filter_map(|device| Some((device.id, resistance(device, device.is_on(&view.off))?)));
+fn loads(at_target: &RigAtTarget, first: First<'_>) -> Vec<(DeviceId, f64)> {
+    let devices = at_target.devices_on(first.run).into_iter().filter_map(|device| at_target.rig.device(device));
+    let loads = devices.filter_map(|device| Some((device.id, resistance(device, device.is_on(&at_target.off))?)));
     let mut loads: Vec<(DeviceId, f64)> = loads.collect();
     loads.sort_by(|a, b| a.1.total_cmp(&b.1));
     loads

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::scene::View;
+use super::rig_at_target::RigAtTarget;
 use crate::plan::{Station, Through};
 use crate::rig::{
     ActiveSource, Body, Cable, Device, DeviceId, Id, Instrument, Jack, JackRef, Kind, Lead, LeadId, Power, Rig,
@@ -29,17 +29,17 @@ fn is_barrier(station: &Station) -> bool {
 
 /// The region around a device; ids from `free` on are nobody's. None if no
 /// signal gets to the device.
-pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
-    if let Some(whole) = to_the_ends(view, device) {
+pub fn around(at_target: &RigAtTarget, device: DeviceId, free: Id) -> Option<Region> {
+    if let Some(whole) = to_the_ends(at_target, device) {
         return Some(whole);
     }
     let mut before = JackRef::new(device, Jack::In);
     let (starts, source) = loop {
-        let from = view.rig.lead_to(before)?.from;
-        if view.plan.starts.iter().any(|start| start.jack == from) {
+        let from = at_target.rig.lead_to(before)?.from;
+        if at_target.plan.starts.iter().any(|start| start.jack == from) {
             break (vec![from], None);
         }
-        let sender = view.rig.device(from.device)?;
+        let sender = at_target.rig.device(from.device)?;
         let input = JackRef::new(sender.id, sender.kind.input_of(from.jack)?);
         match &sender.kind {
             Kind::Switcher(switcher) if from.jack == Jack::Out && switcher.output.is_some() => {
@@ -52,12 +52,12 @@ pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
             }
             _ => {}
         }
-        if is_barrier(view.plan.stations.iter().find(|station| station.jack == input)?) {
+        if is_barrier(at_target.plan.stations.iter().find(|station| station.jack == input)?) {
             break (vec![from], Some(input));
         }
         before = input;
     };
-    let mut walk = Walk { view, through: device, devices: BTreeSet::new(), leads: Vec::new(), ends: Vec::new() };
+    let mut walk = Walk { at_target, through: device, devices: BTreeSet::new(), leads: Vec::new(), ends: Vec::new() };
     let mut found = Rig::default();
     if let Some(input) = source {
         let ideal = DeviceId(free);
@@ -69,21 +69,21 @@ pub fn around(view: &View, device: DeviceId, free: Id) -> Option<Region> {
         walk.follow(start);
     }
     found.leads.extend(walk.leads);
-    found.devices.extend(view.rig.devices.iter().filter(|device| walk.devices.contains(&device.id)).cloned());
+    found.devices.extend(at_target.rig.devices.iter().filter(|device| walk.devices.contains(&device.id)).cloned());
     Some(Region { rig: found, ends: walk.ends })
 }
 
 /// Where ways add up behind a device its phase counts, too: the whole rig, to all
 /// ends behind the device. None where none do.
-fn to_the_ends(view: &View, device: DeviceId) -> Option<Region> {
+fn to_the_ends(at_target: &RigAtTarget, device: DeviceId) -> Option<Region> {
     let is_mixer = |other: &&Device| matches!(other.kind, Kind::Mixer(_));
-    let mut mixers = view.rig.devices.iter().filter(is_mixer);
-    if !mixers.any(|mixer| view.is_behind(device, mixer.id)) {
+    let mut mixers = at_target.rig.devices.iter().filter(is_mixer);
+    if !mixers.any(|mixer| at_target.is_behind(device, mixer.id)) {
         return None;
     }
-    let ends = view.plan.stations.iter().filter(|station| station.is_endpoint);
-    let ends = ends.filter(|station| view.is_behind(device, station.device()));
-    Some(Region { rig: (*view.rig).clone(), ends: ends.map(|station| Target::Endpoint(station.jack)).collect() })
+    let ends = at_target.plan.stations.iter().filter(|station| station.is_endpoint);
+    let ends = ends.filter(|station| at_target.is_behind(device, station.device()));
+    Some(Region { rig: (*at_target.rig).clone(), ends: ends.map(|station| Target::Endpoint(station.jack)).collect() })
 }
 
 /// An EMF with nothing inside.
@@ -118,7 +118,7 @@ pub fn no_lead(id: LeadId, from: JackRef, to: JackRef) -> Lead {
 
 /// All that hangs together with an output jack.
 struct Walk<'a> {
-    view: &'a View,
+    at_target: &'a RigAtTarget,
     /// It is no barrier, whatever it does.
     through: DeviceId,
     devices: BTreeSet<DeviceId>,
@@ -129,18 +129,18 @@ struct Walk<'a> {
 impl Walk<'_> {
     /// Each lead once: of a switcher's loops several lead on to what is behind them.
     fn follow(&mut self, from: JackRef) {
-        let Some(lead) = self.view.rig.lead_from(from) else { return };
+        let Some(lead) = self.at_target.rig.lead_from(from) else { return };
         if self.leads.iter().any(|known| known.id == lead.id) {
             return;
         }
         self.leads.push(lead.clone());
         self.devices.insert(lead.to.device);
-        let Some(station) = self.view.plan.stations.iter().find(|station| station.jack == lead.to) else { return };
+        let Some(station) = self.at_target.plan.stations.iter().find(|station| station.jack == lead.to) else { return };
         let goes_on = !is_barrier(station) || station.device() == self.through;
-        let kind = self.view.rig.device(lead.to.device).map(|device| &device.kind);
+        let kind = self.at_target.rig.device(lead.to.device).map(|device| &device.kind);
         let onward = kind.map_or(&[][..], |kind| kind.onward(lead.to.jack));
         let onward = onward.iter().map(|out| JackRef::new(lead.to.device, *out));
-        let leads_on = onward.clone().any(|out| self.view.rig.lead_from(out).is_some());
+        let leads_on = onward.clone().any(|out| self.at_target.rig.lead_from(out).is_some());
         // A DI box passes on what a desk hears.
         if !goes_on || !leads_on || station.is_endpoint {
             self.ends.push(Target::Endpoint(station.jack));

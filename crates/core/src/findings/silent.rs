@@ -1,18 +1,18 @@
 //! Nothing comes through, however the switches stand.
 
-use super::scene::Scene;
+use super::inspection::Inspection;
 use super::{About, Diagnosis, Severity, Told, rules};
 use crate::response::{Silencer, silencers};
 use crate::words::list;
 
-pub fn look(scene: &Scene<'_>) -> Option<Told> {
+pub fn check(inspection: &Inspection<'_>) -> Option<Told> {
     // All states were asked for and have an answer where a single one sounds.
-    if scene.states.is_some() || scene.now.level_db(1000.0).is_some() {
+    if inspection.states.is_some() || inspection.now.level_db(1000.0).is_some() {
         return None;
     }
-    let request = scene.now.request(&[]);
-    let found = silencers(&request, scene.now.endpoint());
-    let reasons: Vec<String> = found.iter().filter_map(|one| one.told(&scene.now.rig)).collect();
+    let request = inspection.now.request(&[]);
+    let found = silencers(&request, inspection.now.endpoint());
+    let reasons: Vec<String> = found.iter().filter_map(|one| one.told(&inspection.now.rig)).collect();
     let because = if reasons.is_empty() { String::new() } else { format!(": {}", list(&reasons)) };
     let has = |wanted: fn(&Silencer) -> bool| found.iter().any(wanted);
     let mut why = Vec::new();

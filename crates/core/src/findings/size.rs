@@ -1,6 +1,6 @@
 //! How large a rig may be for findings to be looked for in it.
 
-use super::scene::Scene;
+use super::inspection::Inspection;
 use super::{About, Diagnosis, Severity, rules};
 use crate::states::{self, Question};
 
@@ -15,8 +15,8 @@ const EDIT: u64 = 1 << 13;
 const ASKED: u64 = 16;
 
 /// What looking for findings takes at most, in steps.
-pub fn work(scene: &Scene<'_>) -> u64 {
-    let now = &scene.now;
+pub fn work(inspection: &Inspection<'_>) -> u64 {
+    let now = &inspection.now;
     let states =
         Question { rig: now.rig.clone(), controls: now.off.clone(), target: now.target, unfed: now.unfed.clone() };
     let stations = now.plan.stations.len() as u64;
@@ -26,8 +26,8 @@ pub fn work(scene: &Scene<'_>) -> u64 {
 }
 
 /// What is said in their place.
-pub fn too_large(scene: &Scene<'_>, most: u64) -> Diagnosis {
-    let devices = scene.now.plan.stations.len();
+pub fn too_large(inspection: &Inspection<'_>, most: u64) -> Diagnosis {
+    let devices = inspection.now.plan.stations.len();
     let instead = if most < MOST_WORK {
         "Where many such rigs are looked at together each gets less of it than one that is looked at by itself."
     } else {

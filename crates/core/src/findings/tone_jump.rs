@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use super::inspection::Inspection;
 use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
-use super::scene::{Scene, View, can_be};
+use super::rig_at_target::{RigAtTarget, can_be};
 use super::words::{count, plain, signed};
 use super::{About, Diagnosis, Remedy, Severity, Told, jump_cause, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
@@ -47,28 +48,33 @@ impl Big<'_> {
         if self.furthest.db > 0.0 { &self.jump.rise.among } else { &self.jump.fall.among }
     }
 
-    fn is_its_output(&self, view: &View) -> bool {
-        jump_cause::is_its_output(view, self.device, self.furthest, self.roughly_among())
+    fn is_its_output(&self, at_target: &RigAtTarget) -> bool {
+        jump_cause::is_its_output(at_target, self.device, self.furthest, self.roughly_among())
     }
 }
 
 /// Of `told_of` it has been told that their outputs are feeble; a fall that
 /// comes of that isn't told again.
-pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
-    let Some(all) = scene.states else { return Ok(Vec::new()) };
+pub fn check(
+    inspection: &Inspection<'_>,
+    told_of: &[DeviceId],
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<Told>, Stopped> {
+    let Some(all) = inspection.states else { return Ok(Vec::new()) };
     if !watch.go_on(0.0) {
         return Err(Stopped);
     }
     let own;
-    let states = if scene.now.rig.has_fuzz_switch(scene.limits) {
-        let Ok(answer) = without_fuzzes(&scene.now, scene.limits, bank) else { return Ok(Vec::new()) };
+    let states = if inspection.now.rig.has_fuzz_switch(inspection.limits) {
+        let Ok(answer) = without_fuzzes(&inspection.now, inspection.limits, cache) else { return Ok(Vec::new()) };
         own = answer;
         &own
     } else {
         all
     };
-    let mut bigs = bigs(scene, states);
-    let known = |big: &Big<'_>| told_of.contains(&big.device.id) && big.is_its_output(&scene.now);
+    let mut bigs = bigs(inspection, states);
+    let known = |big: &Big<'_>| told_of.contains(&big.device.id) && big.is_its_output(&inspection.now);
     bigs.retain(|big| !known(big));
     let mut found = Vec::new();
     let mut told: BTreeMap<Option<DeviceId>, DeviceId> = BTreeMap::new();
@@ -77,24 +83,24 @@ pub fn look(scene: &Scene<'_>, told_of: &[DeviceId], bank: &mut Bank, watch: &dy
             continue;
         }
         told.insert(big.driver, big.device.id);
-        let fixes = fixes(scene, big, bank, watch)?;
-        let among = jumps::all(&scene.now).without_fuzzes(scene.limits).company(states, big.furthest);
-        let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
-        found.push(one(scene, big, among, peak, fixes));
+        let fixes = fixes(inspection, big, cache, watch)?;
+        let among = jumps::all(&inspection.now).without_fuzzes(inspection.limits).company(states, big.furthest);
+        let peak = jump_cause::moved_peak(&inspection.now, big.furthest, &among, cache);
+        found.push(one(inspection, big, among, peak, fixes));
     }
     let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
-    found.extend(together(scene, &others));
-    found.extend(fuzz(scene, told_of, all, bank));
+    found.extend(together(inspection, &others));
+    found.extend(fuzz(inspection, told_of, all, cache));
     Ok(found)
 }
 
 /// The jumps past the limit, the largest first.
-fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
+fn bigs<'a>(inspection: &'a Inspection<'_>, states: &'a States) -> Vec<Big<'a>> {
     let bigs = states.jumps.iter().filter_map(|jump| {
-        let furthest = states.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
-        let device = scene.now.rig.device(jump.device())?;
+        let furthest = states.furthest_jump(jump).filter(|it| it.db.abs() > inspection.limits.jump.get())?;
+        let device = inspection.now.rig.device(jump.device())?;
         let extreme = if furthest.db > 0.0 { &jump.rise } else { &jump.fall };
-        let driver = run_of(&scene.now, device.id, &extreme.among).map(|run| run.from.device);
+        let driver = run_of(&inspection.now, device.id, &extreme.among).map(|run| run.from.device);
         Some(Big { device, jump, furthest, driver })
     });
     let mut bigs: Vec<Big<'_>> = bigs.collect();
@@ -103,17 +109,23 @@ fn bigs<'a>(scene: &'a Scene<'_>, states: &'a States) -> Vec<Big<'a>> {
 }
 
 /// The peak leads, for that is what is heard; how far a level jumps comes after it.
-fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedPeak, fixes: Vec<Remedy>) -> Told {
-    let why = jump_cause::why(&scene.now, big.device, big.furthest, &among);
-    let moved = moved_words(&among, |device| scene.now.name(device), |names| few(names, 3));
-    let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&scene.now.rig)));
+fn one(
+    inspection: &Inspection<'_>,
+    big: &Big<'_>,
+    among: Vec<SwitchSetting>,
+    peak: MovedPeak,
+    fixes: Vec<Remedy>,
+) -> Told {
+    let why = jump_cause::why(&inspection.now, big.device, big.furthest, &among);
+    let moved = moved_words(&among, |device| inspection.now.name(device), |names| few(names, 3));
+    let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&inspection.now.rig)));
     let level = big.device.kind.pedal().map_or(0.0, |pedal| pedal.on.level.get());
     let own = if level == 0.0 { String::new() } else { format!(" {}", level_not_counted(level)) };
     let told = Diagnosis {
         why: format!("{why}{own}"),
         about: About {
             devices: vec![big.device.id],
-            leads: behind(&scene.now, big.device.id, &among),
+            leads: behind(&inspection.now, big.device.id, &among),
             among: Some(among),
             hz: Some(big.furthest.hz),
             ..About::default()
@@ -124,21 +136,21 @@ fn one(scene: &Scene<'_>, big: &Big<'_>, among: Vec<SwitchSetting>, peak: MovedP
             Severity::Act,
             format!(
                 "{} {}{}{} at {}, with {context}.",
-                capital(&step_words(&scene.now.rig, big.furthest.setting(), &scene.now.name(big.device.id))),
+                capital(&step_words(&inspection.now.rig, big.furthest.setting(), &inspection.now.name(big.device.id))),
                 peak.told().map_or_else(|| "makes the tone jump by ".to_owned(), |told| format!("{told}, ")),
-                scene.at_least(),
+                inspection.at_least(),
                 signed(big.furthest.db),
                 hertz(big.furthest.hz)
             ),
         )
     };
-    Told::new(told, big.size(), scene.limits.jump.get())
+    Told::new(told, big.size(), inspection.limits.jump.get())
 }
 
 /// One line for all that are like those told.
-fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
+fn together(inspection: &Inspection<'_>, others: &[&Big<'_>]) -> Option<Told> {
     let (most, least) = (others.first()?, others.last()?);
-    let words = |big: &Big<'_>| switch_words(big.furthest.switch, &scene.now.name(big.device.id));
+    let words = |big: &Big<'_>| switch_words(big.furthest.switch, &inspection.now.name(big.device.id));
     let each = |big: &&Big<'_>| format!("{} {}", words(big), signed(big.furthest.db));
     let each: Vec<String> = others.iter().map(each).collect();
     let (many, makes) = match others.len() {
@@ -153,26 +165,26 @@ fn together(scene: &Scene<'_>, others: &[&Big<'_>]) -> Option<Told> {
         ..Diagnosis::new(
             rules::TONE_JUMP,
             Severity::Know,
-            capital(&format!("{many} {makes} the tone jump, by {}{range}.", scene.at_least())),
+            capital(&format!("{many} {makes} the tone jump, by {}{range}.", inspection.at_least())),
         )
     };
-    Some(Told::new(told, most.size(), scene.limits.jump.get()))
+    Some(Told::new(told, most.size(), inspection.limits.jump.get()))
 }
 
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
-fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) -> Option<Told> {
+fn fuzz(inspection: &Inspection<'_>, told_of: &[DeviceId], all: &States, cache: &mut LineCache) -> Option<Told> {
     let jumps = all.jumps.iter().filter_map(|jump| {
-        let device = scene.now.rig.device(jump.device()).filter(|device| device.is_low_fuzz(scene.limits))?;
-        let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > scene.limits.jump.get())?;
+        let device = inspection.now.rig.device(jump.device()).filter(|device| device.is_low_fuzz(inspection.limits))?;
+        let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > inspection.limits.jump.get())?;
         Some(Big { device, jump, furthest, driver: None })
     });
-    let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&scene.now)));
+    let unknown = jumps.filter(|big| !(told_of.contains(&big.device.id) && big.is_its_output(&inspection.now)));
     let big = unknown.max_by(|a, b| a.size().total_cmp(&b.size()))?;
-    let among = jumps::all(&scene.now).company(all, big.furthest);
-    let driver = run_of(&scene.now, big.device.id, &among).map(|run| run.from.device);
-    let peak = jump_cause::moved_peak(&scene.now, big.furthest, &among, bank);
-    let mut told = one(scene, &big, among, peak, Vec::new());
-    if driver.is_some() && driver == scene.now.first().map(|first| first.device.id) {
+    let among = jumps::all(&inspection.now).company(all, big.furthest);
+    let driver = run_of(&inspection.now, big.device.id, &among).map(|run| run.from.device);
+    let peak = jump_cause::moved_peak(&inspection.now, big.furthest, &among, cache);
+    let mut told = one(inspection, &big, among, peak, Vec::new());
+    if driver.is_some() && driver == inspection.now.first().map(|first| first.device.id) {
         told.diagnosis.why += " A fuzz with so low an input works like that: nothing to fix.";
     }
     told.diagnosis.severity = Severity::Know;
@@ -180,21 +192,21 @@ fn fuzz(scene: &Scene<'_>, told_of: &[DeviceId], all: &States, bank: &mut Bank) 
 }
 
 /// The run that comes by a unit, or ends there, with these on and it off.
-pub fn run_of(view: &View, device: DeviceId, among: &[SwitchSetting]) -> Option<Run> {
-    let station = view.station(device)?;
-    let mut runs = view.plan.runs(&view.with(among)).into_iter();
+pub fn run_of(at_target: &RigAtTarget, device: DeviceId, among: &[SwitchSetting]) -> Option<Run> {
+    let station = at_target.station(device)?;
+    let mut runs = at_target.plan.runs(&at_target.with(among)).into_iter();
     runs.find(|run| run.passed.contains(&station) || run.ends.contains(&station))
 }
 
 /// The leads of that run behind the unit.
-fn behind(view: &View, device: DeviceId, among: &[SwitchSetting]) -> Vec<LeadId> {
-    let run = run_of(view, device, among);
-    let is_behind = |lead: &LeadId| view.lead_is_behind(device, *lead);
+fn behind(at_target: &RigAtTarget, device: DeviceId, among: &[SwitchSetting]) -> Vec<LeadId> {
+    let run = run_of(at_target, device, among);
+    let is_behind = |lead: &LeadId| at_target.lead_is_behind(device, *lead);
     run.map_or_else(Vec::new, |run| run.leads.into_iter().filter(is_behind).collect())
 }
 
-/// A buffer somewhere, and what it leaves.
-struct Place {
+/// A buffer that was tried somewhere, and the jumps that it leaves.
+struct TriedBuffer {
     mend: Mend,
     /// What is left of this jump, in dB.
     left: f64,
@@ -202,67 +214,72 @@ struct Place {
     furthest: f64,
 }
 
-fn fixes(scene: &Scene<'_>, big: &Big<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Remedy>, Stopped> {
-    let limit = scene.limits.jump.get();
-    let (from, to) = heard_hz(&scene.now.rig, scene.now.target);
-    let mut rough = Bank::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
-    let mut places: Vec<Place> = Vec::new();
-    for mend in candidates(scene, big) {
+fn fixes(
+    inspection: &Inspection<'_>,
+    big: &Big<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<Remedy>, Stopped> {
+    let limit = inspection.limits.jump.get();
+    let (from, to) = heard_hz(&inspection.now.rig, inspection.now.target);
+    let mut rough = LineCache::new(Sweep::logarithmic(from, to, ROUGH_POINTS));
+    let mut tried: Vec<TriedBuffer> = Vec::new();
+    for mend in candidates(inspection, big) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        places.extend(place(scene, big, mend, &mut rough));
+        tried.extend(try_buffer(inspection, big, mend, &mut rough));
     }
-    places.sort_by(|a, b| {
-        let key = |place: &Place| (!place.mend.hides.is_empty(), place.left > limit, place.furthest > limit);
+    tried.sort_by(|a, b| {
+        let key = |buffer: &TriedBuffer| (!buffer.mend.hides.is_empty(), buffer.left > limit, buffer.furthest > limit);
         key(a).cmp(&key(b)).then(a.furthest.total_cmp(&b.furthest)).then(a.left.total_cmp(&b.left))
     });
     let mut found: Vec<Remedy> = Vec::new();
     let mut hides_no_fuzz = false;
-    for place in places {
+    for buffer in tried {
         // One that leaves every fuzz its guitar needs no second best of its kind.
-        if found.len() == MOST_FIXES || (hides_no_fuzz && place.mend.hides.is_empty()) {
+        if found.len() == MOST_FIXES || (hides_no_fuzz && buffer.mend.hides.is_empty()) {
             continue;
         }
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        let Some(place) = self::place(scene, big, place.mend, bank) else { continue };
-        if place.left < big.size() && (place.left <= limit || place.left < 0.5 * big.size()) {
-            hides_no_fuzz |= place.mend.hides.is_empty();
-            let figure = format!("{}{} left", scene.at_least(), plain(place.left));
-            found.push(place.mend.fix(&scene.now, &figure));
+        let Some(buffer) = try_buffer(inspection, big, buffer.mend, cache) else { continue };
+        if buffer.left < big.size() && (buffer.left <= limit || buffer.left < 0.5 * big.size()) {
+            hides_no_fuzz |= buffer.mend.hides.is_empty();
+            let figure = format!("{}{} left", inspection.at_least(), plain(buffer.left));
+            found.push(buffer.mend.fix(&inspection.now, &figure));
         }
     }
     Ok(found)
 }
 
-fn place(scene: &Scene<'_>, big: &Big<'_>, mend: Mend, bank: &mut Bank) -> Option<Place> {
-    let view = scene.tried(&mend.edit)?;
-    let states = without_fuzzes(&view, scene.limits, bank).ok()?;
+fn try_buffer(inspection: &Inspection<'_>, big: &Big<'_>, mend: Mend, cache: &mut LineCache) -> Option<TriedBuffer> {
+    let at_target = inspection.tried(&mend.edit)?;
+    let states = without_fuzzes(&at_target, inspection.limits, cache).ok()?;
     let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
     let left = all.iter().find(|one| one.device() == big.device.id).map_or(0.0, |one| one.db.abs());
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
-    Some(Place { mend, left, furthest })
+    Some(TriedBuffer { mend, left, furthest })
 }
 
 /// Where a buffer may help, and the unit's own if it has one inside.
-fn candidates(scene: &Scene<'_>, big: &Big<'_>) -> Vec<Mend> {
-    let view = &scene.now;
+fn candidates(inspection: &Inspection<'_>, big: &Big<'_>) -> Vec<Mend> {
+    let at_target = &inspection.now;
     let mut found: Vec<Mend> = Vec::new();
-    if let Some(first) = view.first().filter(|first| Some(first.device.id) == big.driver) {
-        found.extend(mend::buffer_first(scene, first));
-        if let Some(&fuzz) = view.fuzzes_behind(first.run, first.lead, scene.limits).last() {
-            found.extend(mend::fuzz_first_then_buffer(scene, first, fuzz));
-            found.extend(mend::buffer_behind(scene, fuzz).filter(|_| view.is_behind(fuzz, big.device.id)));
+    if let Some(first) = at_target.first().filter(|first| Some(first.device.id) == big.driver) {
+        found.extend(mend::buffer_first(inspection, first));
+        if let Some(&fuzz) = at_target.fuzzes_behind(first.run, first.lead, inspection.limits).last() {
+            found.extend(mend::fuzz_first_then_buffer(inspection, first, fuzz));
+            found.extend(mend::buffer_behind(inspection, fuzz).filter(|_| at_target.is_behind(fuzz, big.device.id)));
         }
     } else if let Some(driver) = big.driver {
-        found.extend(mend::buffer_behind(scene, driver));
+        found.extend(mend::buffer_behind(inspection, driver));
     }
-    found.extend(mend::buffer_before(scene, big.device.id));
-    found.extend(mend::buffer_behind(scene, big.device.id));
+    found.extend(mend::buffer_before(inspection, big.device.id));
+    found.extend(mend::buffer_behind(inspection, big.device.id));
     if can_be(big.device, Bypass::Buffered) {
-        found.push(mend::set_bypass(scene, big.device, Bypass::Buffered));
+        found.push(mend::set_bypass(inspection, big.device, Bypass::Buffered));
     }
     // Behind one unit is before the next.
     let mut leads: Vec<LeadId> = Vec::new();

@@ -1,7 +1,8 @@
 //! Set levels add up to more than an input takes.
 
+use super::inspection::Inspection;
 use super::mend;
-use super::scene::{Scene, View};
+use super::rig_at_target::RigAtTarget;
 use super::words::{plain, signed};
 use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::cascade;
@@ -34,32 +35,32 @@ struct Hot {
     through: Vec<DeviceId>,
 }
 
-pub fn look(scene: &Scene<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
-    let limit = scene.limits.input_peak.get();
+pub fn check(inspection: &Inspection<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let limit = inspection.limits.input_peak.get();
     let mut hot: Vec<Hot> = Vec::new();
     // Without a set level, and with instruments below the limit, nothing is hot.
-    let loudest = scene.now.rig.devices.iter().filter_map(|device| peak(scene, device)).fold(0.0, f64::max);
-    if loudest <= limit && !scene.now.rig.devices.iter().any(makes_louder) {
+    let loudest = inspection.now.rig.devices.iter().filter_map(|device| peak(inspection, device)).fold(0.0, f64::max);
+    if loudest <= limit && !inspection.now.rig.devices.iter().any(makes_louder) {
         return Ok(Vec::new());
     }
-    for at in 0..scene.now.plan.stations.len() {
+    for at in 0..inspection.now.plan.stations.len() {
         if !watch.go_on(0.0) {
             return Err(Stopped);
         }
-        hot.extend(hottest(scene, &scene.now, at).filter(|hot| hot.volts > limit));
+        hot.extend(hottest(inspection, &inspection.now, at).filter(|hot| hot.volts > limit));
     }
     hot.sort_by(|a, b| b.volts.total_cmp(&a.volts));
-    Ok(told(scene, &hot).into_iter().collect())
+    Ok(told(inspection, &hot).into_iter().collect())
 }
 
 /// The highest voltage of an instrument: its own, or what the player's limit says.
-fn peak(scene: &Scene<'_>, device: &Device) -> Option<f64> {
+fn peak(inspection: &Inspection<'_>, device: &Device) -> Option<f64> {
     let own = match &device.kind {
         Kind::Guitar(guitar) => guitar.peak,
         Kind::Active(source) => source.peak,
         _ => return None,
     };
-    Some(own.unwrap_or(scene.limits.guitar_peak).get())
+    Some(own.unwrap_or(inspection.limits.guitar_peak).get())
 }
 
 /// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
@@ -78,45 +79,45 @@ fn can_clip(kind: &Kind) -> bool {
 
 /// The highest voltage at a station's input: with every unit before it on that
 /// is set to a level above 0 dB.
-fn hottest(scene: &Scene<'_>, view: &View, at: usize) -> Option<Hot> {
-    let station = &view.plan.stations[at];
+fn hottest(inspection: &Inspection<'_>, at_target: &RigAtTarget, at: usize) -> Option<Hot> {
+    let station = &at_target.plan.stations[at];
     let device = station.device();
-    if !can_clip(&view.rig.device(device)?.kind) {
+    if !can_clip(&at_target.rig.device(device)?.kind) {
         return None;
     }
     // Contacts don't clip: of a switcher its buffers do.
-    let contacts = matches!(view.rig.device(device)?.kind, Kind::Switcher(_));
+    let contacts = matches!(at_target.rig.device(device)?.kind, Kind::Switcher(_));
     if contacts
         && station.alternatives.iter().any(|alternative| !matches!(alternative.through, Through::Isolate { .. }))
     {
         return None;
     }
-    let louder = view.plan.stations.iter().filter(|other| view.is_behind(other.device(), device));
+    let louder = at_target.plan.stations.iter().filter(|other| at_target.is_behind(other.device(), device));
     let louder = louder.filter(|other| raises(other)).map(Station::device);
     let on: Vec<DeviceId> = louder.collect();
     let with_it: Vec<DeviceId> = on.iter().copied().chain([device]).collect();
-    let state = view.with_on(&with_it);
-    let runs = view.plan.runs(&state);
-    let route = view.plan.route(&runs, &state, Spot::Input(at))?;
+    let state = at_target.with_on(&with_it);
+    let runs = at_target.plan.runs(&state);
+    let route = at_target.plan.route(&runs, &state, Spot::Input(at))?;
     let (first, others) = route.split_first()?;
     let Origin::Start(start) = first.origin else { return None };
-    let start = view.plan.starts.get(start).filter(|start| start.is_instrument)?;
+    let start = at_target.plan.starts.get(start).filter(|start| start.is_instrument)?;
     // The guitar's own peak is what comes out of its jack, whatever it drives;
     // the level of an active one is above that.
     let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead?, along: 0.0 }, ..*first };
     let ratio = |db: f64| 10f64.powf(db / 20.0);
-    let peak = peak(scene, view.rig.device(start.jack.device)?)?;
-    let db = start.level.decibels()? + level(view, &state, first)? - level(view, &state, &jack)?;
+    let peak = peak(inspection, at_target.rig.device(start.jack.device)?)?;
+    let db = start.level.decibels()? + level(at_target, &state, first)? - level(at_target, &state, &jack)?;
     let (mut volts, mut without_end) = (peak * ratio(db), peak * ratio(db));
     let mut through = Vec::new();
     for hop in others {
-        let (own, after) = (ratio(hop.gain.decibels()?), ratio(level(view, &state, hop)?));
+        let (own, after) = (ratio(hop.gain.decibels()?), ratio(level(at_target, &state, hop)?));
         (volts, without_end) = (volts * own, without_end * own * after);
         if let Origin::Output { station, .. } = hop.origin {
-            let unit = view.plan.stations[station].device();
+            let unit = at_target.plan.stations[station].device();
             through.push(unit);
             // What it works at is the end of what it gives.
-            let end = scene.question.volts.get(&unit).map(|supply| (supply.get() / 2.0 - LEFT_OVER).max(0.0));
+            let end = inspection.question.volts.get(&unit).map(|supply| (supply.get() / 2.0 - LEFT_OVER).max(0.0));
             volts = end.map_or(volts, |end| volts.min(end));
         }
         volts *= after;
@@ -147,18 +148,18 @@ fn raises(station: &Station) -> bool {
     })
 }
 
-fn level(view: &View, state: &State, hop: &Hop) -> Option<f64> {
-    let marked = view.plan.ladder(hop.origin, state, hop.spot)?;
+fn level(at_target: &RigAtTarget, state: &State, hop: &Hop) -> Option<f64> {
+    let marked = at_target.plan.ladder(hop.origin, state, hop.spot)?;
     cascade::level_at(&marked.ladder, marked.mark, AT_HZ).decibels()
 }
 
-fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, hot: &[Hot]) -> Option<Told> {
     let (worst, others) = hot.split_first()?;
-    let (view, limit) = (&scene.now, scene.limits.input_peak.get());
+    let (at_target, limit) = (&inspection.now, inspection.limits.input_peak.get());
     let volts = |volts: f64| engineering(volts, "V", 2);
-    let names: Vec<String> = worst.on.iter().map(|id| view.name(*id)).collect();
+    let names: Vec<String> = worst.on.iter().map(|id| at_target.name(*id)).collect();
     let with = if names.is_empty() { String::new() } else { format!(" with {} on", few(&names, 3)) };
-    let name = view.name(worst.device);
+    let name = at_target.name(worst.device);
     let (gets, takes) = told_apart(worst.volts, limit);
     let mut why = format!(
         "Set levels add up: peaks of {} from the instrument are lifted by {} on their way.",
@@ -167,18 +168,20 @@ fn told(scene: &Scene<'_>, hot: &[Hot]) -> Option<Told> {
     );
     if !others.is_empty() {
         let each: Vec<String> =
-            others.iter().map(|hot| format!("{} {}", view.name(hot.device), volts(hot.volts))).collect();
+            others.iter().map(|hot| format!("{} {}", at_target.name(hot.device), volts(hot.volts))).collect();
         why += &format!(" Others get too much too: {}.", few(&each, 4));
     }
     let told = Diagnosis {
         why,
         about: About {
             devices: std::iter::once(worst.device).chain(worst.on.iter().copied()).collect(),
-            leads: view.lead_into(worst.device).into_iter().collect(),
-            among: Some(view.rig.all_turned_on(&worst.on.iter().copied().chain([worst.device]).collect::<Vec<_>>())),
+            leads: at_target.lead_into(worst.device).into_iter().collect(),
+            among: Some(
+                at_target.rig.all_turned_on(&worst.on.iter().copied().chain([worst.device]).collect::<Vec<_>>()),
+            ),
             ..About::default()
         },
-        remedies: fix(scene, worst).into_iter().collect(),
+        remedies: fix(inspection, worst).into_iter().collect(),
         ..Diagnosis::new(
             rules::TOO_HOT,
             Severity::Act,
@@ -195,14 +198,14 @@ fn told_apart(one: f64, other: f64) -> (String, String) {
 }
 
 /// Turns down what is set highest, and the next if that isn't enough, none below 0 dB.
-fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Remedy> {
-    let limit = scene.limits.input_peak.get();
+fn fix(inspection: &Inspection<'_>, worst: &Hot) -> Option<Remedy> {
+    let limit = inspection.limits.input_peak.get();
     // A tenth of a decibel is as fine as a level is told.
     let mut too_much = (200.0 * (worst.without_end / limit).log10()).ceil() / 10.0;
     let mut louder: Vec<(DeviceId, f64)> = worst
         .through
         .iter()
-        .filter_map(|id| Some((*id, scene.now.rig.device(*id)?.kind.pedal()?.on.level.get())))
+        .filter_map(|id| Some((*id, inspection.now.rig.device(*id)?.kind.pedal()?.on.level.get())))
         .filter(|(_, level)| *level > 0.0)
         .collect();
     louder.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -213,16 +216,16 @@ fn fix(scene: &Scene<'_>, worst: &Hot) -> Option<Remedy> {
         }
         let less = too_much.min(level);
         too_much -= less;
-        let mut kind = scene.now.rig.device(id)?.kind.clone();
+        let mut kind = inspection.now.rig.device(id)?.kind.clone();
         let to = ((level - less) * 10.0).round() / 10.0;
         kind.pedal_mut()?.on.level = Decibels::clamped(to);
-        words.push(format!("{} to {}", scene.now.name(id), signed(to)));
-        edits.push(mend::set(scene, id, kind));
+        words.push(format!("{} to {}", inspection.now.name(id), signed(to)));
+        edits.push(mend::set(inspection, id, kind));
     }
     let edit = if edits.len() == 1 { edits.pop()? } else { Edit::Batch(edits) };
-    let view = scene.tried(&edit)?;
-    let at = view.plan.stations.iter().position(|station| station.device() == worst.device)?;
-    let left = hottest(scene, &view, at)?;
+    let at_target = inspection.tried(&edit)?;
+    let at = at_target.plan.stations.iter().position(|station| station.device() == worst.device)?;
+    let left = hottest(inspection, &at_target, at)?;
     let words = format!("Turn down {}: {} left", few(&words, 3), told_apart(left.volts, limit).0);
     let gives_up = Some("With it on you are that much quieter.".to_owned());
     (left.volts < worst.volts).then_some(Remedy { words, gives_up, edit: Some(edit) })

@@ -6,11 +6,12 @@
 
 use std::sync::Arc;
 
+use super::inspection::Inspection;
 use super::mend::{self, LONGEST_PATCH};
-use super::scene::{Scene, View, can_be, explore};
+use super::rig_at_target::{RigAtTarget, can_be, explore};
 use super::words::plain;
 use super::{About, Diagnosis, Remedy, Severity, Told, region, rules};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
 use crate::states::Target;
@@ -24,20 +25,20 @@ const ROUGH_POINTS: usize = 24;
 /// An output resistance in Ω times a capacitance in F that lets levels up to
 /// 10 kHz fall by less than 0.001 dB: (2π·10 kHz·RC)² < 0.00023 [textbook].
 const NO_FALL: f64 = 0.24e-6;
-pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
-    let limit = scene.limits.useless.get();
-    let mut rough = Bank::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
+pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+    let limit = inspection.limits.useless.get();
+    let mut rough = LineCache::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
     let mut found: Vec<(&Device, f64)> = Vec::new();
-    for device in scene.now.rig.devices.iter().filter(|device| could_go(device)) {
-        let Some(region) = region::around(&scene.now, device.id, scene.first_free()) else { continue };
+    for device in inspection.now.rig.devices.iter().filter(|device| could_go(device)) {
+        let Some(region) = region::around(&inspection.now, device.id, inspection.first_free()) else { continue };
         let Some(switched) = with_a_switch(region.rig, device) else { continue };
         let switched = Arc::new(switched);
         let mut most = Some(0.0);
-        for bank in [&mut rough, &mut *bank] {
+        for cache in [&mut rough, &mut *cache] {
             if !watch.go_on(0.0) {
                 return Err(Stopped);
             }
-            most = most_change(&scene.now, &switched, &region.ends, device.id, bank).filter(|db| *db <= limit);
+            most = most_change(&inspection.now, &switched, &region.ends, device.id, cache).filter(|db| *db <= limit);
             if most.is_none() {
                 break;
             }
@@ -48,7 +49,7 @@ pub fn look(scene: &Scene<'_>, bank: &mut Bank, watch: &dyn Watch) -> Result<Vec
     let found: Vec<(&Device, f64)> =
         found.into_iter().map(|(device, db)| (device, (db * 10.0).ceil() / 10.0)).collect();
     let several = found.len() > 1;
-    Ok(found.into_iter().filter_map(|(device, most)| told(scene, device, most, several)).collect())
+    Ok(found.into_iter().filter_map(|(device, most)| told(inspection, device, most, several)).collect())
 }
 
 /// A buffer, or one inside a unit that can be set to true bypass.
@@ -61,25 +62,25 @@ fn is_inside(device: &Device) -> bool {
     buffered && can_be(device, Bypass::True)
 }
 
-fn fix(scene: &Scene<'_>, device: &Device) -> Edit {
+fn fix(inspection: &Inspection<'_>, device: &Device) -> Edit {
     if is_inside(device) {
-        mend::bypass(scene, device, Bypass::True)
+        mend::bypass(inspection, device, Bypass::True)
     } else {
-        Edit::RemoveDevice { variant: scene.question.variant.id, device: device.id }
+        Edit::RemoveDevice { variant: inspection.question.variant.id, device: device.id }
     }
 }
 
-fn told(scene: &Scene<'_>, device: &Device, most: f64, several: bool) -> Option<Told> {
-    let name = scene.now.name(device.id);
+fn told(inspection: &Inspection<'_>, device: &Device, most: f64, several: bool) -> Option<Told> {
+    let name = inspection.now.name(device.id);
     let (subject, words, gives_up) = if is_inside(device) {
-        let gives_up = mend::cuts_a_tail(&scene.now, device);
+        let gives_up = mend::cuts_a_tail(&inspection.now, device);
         (format!("The buffered bypass of {name}"), format!("Set {name} to true bypass"), gives_up)
     } else {
         let gives_up = "Longer leads or more units behind it may want one again.".to_owned();
         (name.clone(), format!("Take {name} out"), Some(gives_up))
     };
-    let edit = fix(scene, device);
-    scene.tried(&edit)?;
+    let edit = fix(inspection, device);
+    inspection.tried(&edit)?;
     let mut why = "Without it no level from 20 Hz to 10 kHz changes by more, in any footswitch state: what stands \
                    before it drives the rest as well."
         .to_owned();
@@ -147,11 +148,17 @@ fn with_a_switch(mut rig: Rig, device: &Device) -> Option<Rig> {
 
 /// The most that any level at these inputs changes in any state, in dB. None
 /// where nothing sounds, or not every state was looked at.
-fn most_change(view: &View, rig: &Arc<Rig>, ends: &[Target], device: DeviceId, bank: &mut Bank) -> Option<f64> {
+fn most_change(
+    at_target: &RigAtTarget,
+    rig: &Arc<Rig>,
+    ends: &[Target],
+    device: DeviceId,
+    cache: &mut LineCache,
+) -> Option<f64> {
     let level = rig.device(device)?.kind.pedal()?.on.level.get();
     let mut most: Option<f64> = None;
     for end in ends {
-        let states = explore(view, rig, *end, bank).ok().filter(|states| states.exact)?;
+        let states = explore(at_target, rig, *end, cache).ok().filter(|states| states.exact)?;
         // An end that doesn't hear it at all has no jump.
         let Some(jump) = states.jumps.iter().find(|jump| jump.device() == device) else { continue };
         let level = if jump.is_whole { 0.0 } else { level };

@@ -4,8 +4,9 @@
 //! input loads the filter, whose sweep gets shallow. [common practice, no source]
 
 use super::buffer_before_fuzz::{is_a_wah, run_into, sees_the_guitar};
+use super::inspection::Inspection;
 use super::mend;
-use super::scene::{Scene, View, series_ohms};
+use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::words::{ohms, plain};
 use super::{About, Diagnosis, Remedy, Severity, Told, rules};
 use crate::plan::Origin;
@@ -14,31 +15,31 @@ use crate::rig::{Device, DeviceId};
 /// A sweep that loses less than this hardly changes. [common practice, no source]
 const LEAST_DB: f64 = 1.0;
 
-pub fn look(scene: &Scene<'_>) -> Vec<Told> {
-    let fuzzes = scene.now.rig.devices.iter().filter(|device| device.is_low_fuzz(scene.limits));
-    fuzzes.filter_map(|fuzz| before(scene, fuzz)).collect()
+pub fn check(inspection: &Inspection<'_>) -> Vec<Told> {
+    let fuzzes = inspection.now.rig.devices.iter().filter(|device| device.is_low_fuzz(inspection.limits));
+    fuzzes.filter_map(|fuzz| before(inspection, fuzz)).collect()
 }
 
 /// The nearest wah whose output drives a fuzz while these two are on, and that output in Ω.
-fn driver(view: &View, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
-    let before = run_into(view, fuzz)?.passed.into_iter().rev().map(|at| view.plan.stations[at].device());
+fn driver(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
+    let before = run_into(at_target, fuzz)?.passed.into_iter().rev().map(|at| at_target.plan.stations[at].device());
     let drives = |wah: DeviceId| {
-        let (state, station) = (view.with_on(&[wah, fuzz]), view.station(fuzz)?);
-        let run = view.plan.runs(&state).into_iter().find(|run| run.ends.contains(&station))?;
+        let (state, station) = (at_target.with_on(&[wah, fuzz]), at_target.station(fuzz)?);
+        let run = at_target.plan.runs(&state).into_iter().find(|run| run.ends.contains(&station))?;
         let from_it = run.from.device == wah && matches!(run.origin, Origin::Output { .. });
-        from_it.then(|| view.plan.source(run.origin, &state)).flatten().map(|source| (wah, series_ohms(&source)))
+        from_it.then(|| at_target.plan.source(run.origin, &state)).flatten().map(|source| (wah, series_ohms(&source)))
     };
-    before.filter(|id| is_a_wah(view, *id)).find_map(drives)
+    before.filter(|id| is_a_wah(at_target, *id)).find_map(drives)
 }
 
-fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
-    let view = &scene.now;
+fn before(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
+    let at_target = &inspection.now;
     // Where a buffer stands before it always, that is told.
-    let (wah, output) = driver(view, fuzz.id).filter(|_| sees_the_guitar(view, fuzz.id))?;
+    let (wah, output) = driver(at_target, fuzz.id).filter(|_| sees_the_guitar(at_target, fuzz.id))?;
     let input = fuzz.kind.pedal()?.on.input.resistance.get();
     // The input is a divider with the wah's output [textbook].
     let lost = 20.0 * (1.0 + output / input).log10();
-    let (name, other) = (view.name(fuzz.id), view.name(wah));
+    let (name, other) = (at_target.name(fuzz.id), at_target.name(wah));
     let shallow = if lost < LEAST_DB {
         String::new()
     } else if lost.is_finite() {
@@ -46,12 +47,12 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
     } else {
         format!(", and its own {} take all of the sweep", ohms(input))
     };
-    let fix = view.lead_into(wah).and_then(|lead| {
-        let edit = mend::move_onto(scene, fuzz.id, lead);
-        let moved = scene.tried(&edit)?;
+    let fix = at_target.lead_into(wah).and_then(|lead| {
+        let edit = mend::move_onto(inspection, fuzz.id, lead);
+        let moved = inspection.tried(&edit)?;
         let mended = sees_the_guitar(&moved, fuzz.id) && driver(&moved, fuzz.id).is_none();
         let words = format!("Move {name} before {other}: it sees the guitar then");
-        mended.then(|| Remedy { words, gives_up: mend::passed_by(scene, fuzz.id, &moved), edit: Some(edit) })
+        mended.then(|| Remedy { words, gives_up: mend::passed_by(inspection, fuzz.id, &moved), edit: Some(edit) })
     });
     let told = Diagnosis {
         why: format!(
@@ -60,7 +61,7 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
         ),
         about: About {
             devices: vec![fuzz.id, wah],
-            among: Some(view.rig.all_turned_on(&[fuzz.id, wah])),
+            among: Some(at_target.rig.all_turned_on(&[fuzz.id, wah])),
             ..About::default()
         },
         remedies: fix.into_iter().collect(),
@@ -70,5 +71,5 @@ fn before(scene: &Scene<'_>, fuzz: &Device) -> Option<Told> {
             format!("With {other} on, {name} sees its output of {} and not the guitar{shallow}.", ohms(output)),
         )
     };
-    Some(Told::new(told, scene.limits.fuzz.get(), input))
+    Some(Told::new(told, inspection.limits.fuzz.get(), input))
 }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Link, Place, Rank, words};
+use super::{GroundNode, Link, Rank, words};
 use crate::plan::plan;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, Rig, State};
 use crate::units::Metres;
@@ -75,7 +75,7 @@ pub fn high_impedance_leads(rig: &Rig) -> BTreeSet<LeadId> {
 }
 
 /// What would break a loop.
-pub fn cures(rig: &Rig, rank: Rank, steps: &[(Place, Link)], high_impedance: &BTreeSet<LeadId>) -> Vec<Cure> {
+pub fn cures(rig: &Rig, rank: Rank, steps: &[(GroundNode, Link)], high_impedance: &BTreeSet<LeadId>) -> Vec<Cure> {
     let mut found = Vec::new();
     // One lift is enough, also where two boxes go to one desk.
     found.extend(steps.iter().find_map(|(_, link)| match link {
@@ -110,7 +110,7 @@ pub fn cures(rig: &Rig, rank: Rank, steps: &[(Place, Link)], high_impedance: &BT
             Cure::Transformer(lead.id)
         });
     }
-    if !steps.iter().any(|(place, _)| *place == Place::Earth) {
+    if !steps.iter().any(|(node, _)| *node == GroundNode::Earth) {
         let beside = |lead: &&&Lead| has_second_screen(rig, lead, high_impedance);
         found.extend(screens.iter().find(beside).map(|lead| Cure::ScreenAtOneEnd(lead.id)));
     }

@@ -1,6 +1,6 @@
 //! How likely a loop is to be heard, by what it goes through and how long its way is.
 
-use super::{Link, Place, Rank};
+use super::{GroundNode, Link, Rank};
 use crate::rig::{DeviceId, FeedId, Rig};
 
 /// A way under this seldom matters, in m. [practice, S: loop-likelihood]
@@ -58,13 +58,13 @@ pub fn likelihood(rank: Rank, length: f64) -> Likelihood {
 
 /// The way by signal leads and supply leads in m. Between two plugs of one lead
 /// it is what lies between them; mains leads aren't known and don't count.
-pub fn length(rig: &Rig, steps: &[(Place, Link)]) -> f64 {
+pub fn length(rig: &Rig, steps: &[(GroundNode, Link)]) -> f64 {
     let mut metres = 0.0;
-    for (at, (place, link)) in steps.iter().enumerate() {
+    for (at, (node, link)) in steps.iter().enumerate() {
         if let Link::Screen(lead) = link {
             metres += rig.lead(*lead).map_or(0.0, |lead| lead.length.get());
         }
-        if matches!(place, Place::ZeroVolt(_)) {
+        if matches!(node, GroundNode::ZeroVolt(_)) {
             // The links on either side of it.
             let before = steps[(at + steps.len() - 1) % steps.len()].1;
             metres += match (before, *link) {

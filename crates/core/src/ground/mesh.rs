@@ -5,7 +5,7 @@
 //! screen has all of it. [Kirchhoff; H. W. Ott, Noise Reduction Techniques in
 //! Electronic Systems, ch. 3; memory]
 
-use super::{Link, Place};
+use super::{GroundNode, Link};
 use crate::rig::{Lead, LeadId, Rig};
 
 /// The earth conductors between two socket outlets, in Ω. Some 10-30 m of 1.5 or 2.5 mm². [memory, S: shared-earth]
@@ -43,7 +43,7 @@ fn screen(lead: &Lead) -> f64 {
 }
 
 /// Of each lead of a loop by two earths its part of the voltage between them, the largest first.
-pub fn shares(rig: &Rig, steps: &[(Place, Link)]) -> Vec<(LeadId, f64)> {
+pub fn shares(rig: &Rig, steps: &[(GroundNode, Link)]) -> Vec<(LeadId, f64)> {
     let leads = steps.iter().filter_map(|(_, link)| if let Link::Screen(lead) = link { rig.lead(*lead) } else { None });
     let leads: Vec<&Lead> = leads.collect();
     let pieces: Vec<Piece> =

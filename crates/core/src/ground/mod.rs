@@ -20,7 +20,7 @@ use crate::rig::{DeviceId, FeedId, LeadId, OutletRef, Rig};
 
 pub use cures::Cure;
 pub use likely::Likelihood;
-pub use wiring::{Link, Place};
+pub use wiring::{GroundNode, Link};
 pub use words::{count_words, more_words};
 
 /// What flows in a loop. [common practice, no source]
@@ -56,7 +56,7 @@ pub struct GroundLoop {
     /// Its way by signal leads and supply leads, in m.
     pub length: f64,
     /// Where one comes by, in order; each with what leads on from there. The last leads back to the first.
-    pub steps: Vec<(Place, Link)>,
+    pub steps: Vec<(GroundNode, Link)>,
     /// The path in words: "Amp left → its mains earth → …".
     pub path: String,
     /// What it is, in a sentence.
@@ -71,12 +71,12 @@ impl GroundLoop {
     /// The devices that it goes by.
     #[must_use]
     pub fn devices(&self) -> BTreeSet<DeviceId> {
-        let places = self.steps.iter().filter_map(|(place, _)| match place {
-            Place::Device(device) | Place::FarSide(device) => Some(*device),
-            Place::ZeroVolt(outlet) => Some(outlet.supply),
-            Place::Earth | Place::Desk => None,
+        let nodes = self.steps.iter().filter_map(|(node, _)| match node {
+            GroundNode::Device(device) | GroundNode::FarSide(device) => Some(*device),
+            GroundNode::ZeroVolt(outlet) => Some(outlet.supply),
+            GroundNode::Earth | GroundNode::Desk => None,
         });
-        places.collect()
+        nodes.collect()
     }
 
     /// The leads whose screens are in it.
@@ -115,8 +115,8 @@ pub fn ground_loops(rig: &Rig) -> Vec<GroundLoop> {
         .closed_paths(|edge| group(&wiring, &digital, edge), MOST_TOLD)
         .into_iter()
         .map(|cycle| {
-            let steps: Vec<(Place, Link)> =
-                cycle.nodes.iter().zip(&cycle.edges).map(|(&at, &by)| (wiring.places[at], wiring.links[by])).collect();
+            let steps: Vec<(GroundNode, Link)> =
+                cycle.nodes.iter().zip(&cycle.edges).map(|(&at, &by)| (wiring.nodes[at], wiring.links[by])).collect();
             let rank = rank(&digital, &steps);
             let length = likely::length(rig, &steps);
             let likelihood = likely::likelihood(rank, length);
@@ -139,12 +139,12 @@ pub fn count(rig: &Rig) -> usize {
     wiring::wiring(rig).graph.independent()
 }
 
-fn rank(digital: &BTreeSet<OutletRef>, steps: &[(Place, Link)]) -> Rank {
+fn rank(digital: &BTreeSet<OutletRef>, steps: &[(GroundNode, Link)]) -> Rank {
     if steps.iter().filter(|(_, link)| link.is_earth()).count() >= 2 {
         return Rank::TwoEarths;
     }
-    let shares = |place: &Place| matches!(place, Place::ZeroVolt(own) if digital.contains(own));
-    if steps.iter().any(|(place, _)| shares(place)) { Rank::WithDigital } else { Rank::Local }
+    let shares = |node: &GroundNode| matches!(node, GroundNode::ZeroVolt(own) if digital.contains(own));
+    if steps.iter().any(|(node, _)| shares(node)) { Rank::WithDigital } else { Rank::Local }
 }
 
 /// The 0 Vs that digital units share.
@@ -158,7 +158,7 @@ fn digital(rig: &Rig, wiring: &wiring::Wiring) -> BTreeSet<OutletRef> {
 /// Edges that close a path of a rank together with those of its own group and
 /// of the groups before, and no path of a higher rank.
 fn group(wiring: &wiring::Wiring, digital: &BTreeSet<OutletRef>, edge: usize) -> u8 {
-    let shares = |node: usize| matches!(wiring.places[node], Place::ZeroVolt(own) if digital.contains(&own));
+    let shares = |node: usize| matches!(wiring.nodes[node], GroundNode::ZeroVolt(own) if digital.contains(&own));
     let (a, b) = wiring.graph.ends(edge);
     match wiring.links[edge] {
         link if link.is_earth() => 2,

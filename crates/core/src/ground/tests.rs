@@ -177,12 +177,12 @@ fn every_listed_loop_is_a_closed_path() {
     let rig = board(supply(one(), true), daisy());
     let wiring = wiring::wiring(&rig);
     for each in ground_loops(&rig) {
-        for (at, (place, link)) in each.steps.iter().enumerate() {
+        for (at, (node, link)) in each.steps.iter().enumerate() {
             let edge = wiring.links.iter().position(|other| other == link).unwrap();
             let (a, b) = wiring.graph.edges()[edge];
             let next = each.steps[(at + 1) % each.steps.len()].0;
-            let ends = [wiring.places[a], wiring.places[b]];
-            assert!(ends == [*place, next] || ends == [next, *place], "{}", each.path);
+            let ends = [wiring.nodes[a], wiring.nodes[b]];
+            assert!(ends == [*node, next] || ends == [next, *node], "{}", each.path);
         }
         assert!(each.path.matches(" → ").count() == 2 * each.steps.len(), "{}", each.path);
     }

@@ -10,7 +10,7 @@ use super::cycles::Graph;
 
 /// A piece of metal at one potential, or what would be one if no current flowed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Place {
+pub enum GroundNode {
     /// A device's signal ground.
     Device(DeviceId),
     /// The far side of a device that lets no direct current through: a transformer, a radio link.
@@ -23,7 +23,7 @@ pub enum Place {
     Desk,
 }
 
-/// What joins two places.
+/// What joins two nodes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Link {
     /// A lead's screen.
@@ -59,7 +59,7 @@ impl Link {
 #[derive(Debug, Default)]
 pub struct Wiring {
     /// What the graph's nodes are.
-    pub places: Vec<Place>,
+    pub nodes: Vec<GroundNode>,
     /// What its edges are.
     pub links: Vec<Link>,
     /// The graph.
@@ -71,14 +71,14 @@ pub struct Wiring {
 /// Gathers what a rig joins. What nobody has said the power of joins nothing but screens.
 pub fn wiring(rig: &Rig) -> Wiring {
     let zero_volts = zero_volts(rig);
-    let mut joints: Vec<(Place, Place, Link)> = Vec::new();
+    let mut joints: Vec<(GroundNode, GroundNode, Link)> = Vec::new();
     for lead in &rig.leads {
-        if let (Some(from), Some(to)) = (place(rig, lead.from), place(rig, lead.to)) {
+        if let (Some(from), Some(to)) = (node_of(rig, lead.from), node_of(rig, lead.to)) {
             joints.push((from, to, Link::Screen(lead.id)));
         }
     }
     for feed in &rig.feeds {
-        let known = |outlet: OutletRef| zero_volts.get(&outlet).copied().map(Place::ZeroVolt);
+        let known = |outlet: OutletRef| zero_volts.get(&outlet).copied().map(GroundNode::ZeroVolt);
         let (home, other) = match feed.from {
             FeedFrom::One(outlet) => (known(outlet), None),
             FeedFrom::Series { lower, upper } => (known(lower), known(upper)),
@@ -94,7 +94,7 @@ pub fn wiring(rig: &Rig) -> Wiring {
             // A module hangs on the outlet with its inlet; its outlets that have
             // the inlet's 0 V are joined to it inside.
             if device.kind.supply().is_none() {
-                joints.push((Place::Device(device.id), home, link));
+                joints.push((GroundNode::Device(device.id), home, link));
             }
         }
     }
@@ -105,13 +105,13 @@ pub fn wiring(rig: &Rig) -> Wiring {
         }
         let link = Link::Earth(device.id);
         match device.kind.supply() {
-            None => joints.push((Place::Device(device.id), Place::Earth, link)),
+            None => joints.push((GroundNode::Device(device.id), GroundNode::Earth, link)),
             Some(supply) => {
                 let mut named = supply.outlets.iter().take(usize::from(u8::MAX));
                 let inlet = named.position(|outlet| outlet.zero_volt == ZeroVolt::Inlet);
                 let outlet = inlet.map(|at| OutletRef::new(device.id, at as u8 + 1));
                 if let Some(known) = outlet.and_then(|outlet| zero_volts.get(&outlet)) {
-                    joints.push((Place::ZeroVolt(*known), Place::Earth, link));
+                    joints.push((GroundNode::ZeroVolt(*known), GroundNode::Earth, link));
                 }
             }
         }
@@ -119,46 +119,46 @@ pub fn wiring(rig: &Rig) -> Wiring {
     // After what is drawn: of two loops of one length that by the amps is told.
     joints.extend(to_desks(rig));
     let mut wiring = Wiring { zero_volts, ..Wiring::default() };
-    let mut places: Vec<Place> = joints.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
-    places.sort_unstable();
-    places.dedup();
-    wiring.graph = Graph::new(places.len());
-    let number = |place: &Place| places.binary_search(place).unwrap_or(0);
+    let mut nodes: Vec<GroundNode> = joints.iter().flat_map(|(a, b, _)| [*a, *b]).collect();
+    nodes.sort_unstable();
+    nodes.dedup();
+    wiring.graph = Graph::new(nodes.len());
+    let number = |node: &GroundNode| nodes.binary_search(node).unwrap_or(0);
     for (a, b, link) in &joints {
         wiring.graph.join(number(a), number(b));
         wiring.links.push(*link);
     }
-    wiring.places = places;
+    wiring.nodes = nodes;
     wiring
 }
 
 /// What the XLR leads of DI boxes and the computers of interfaces join. All DI
 /// boxes of a rig go to one desk: it is earthed if one of them says so.
-fn to_desks(rig: &Rig) -> Vec<(Place, Place, Link)> {
+fn to_desks(rig: &Rig) -> Vec<(GroundNode, GroundNode, Link)> {
     let mut joints = Vec::new();
     let mut earthed = false;
     for device in &rig.devices {
         match &device.kind {
             Kind::DirectBox(direct) if direct.to_desk().joins() => {
-                joints.push((Place::Device(device.id), Place::Desk, Link::Desk(device.id)));
+                joints.push((GroundNode::Device(device.id), GroundNode::Desk, Link::Desk(device.id)));
                 earthed |= direct.to_desk().desk == Desk::Earthed;
             }
             Kind::Interface(interface) if interface.earthed_computer => {
-                joints.push((Place::Device(device.id), Place::Earth, Link::Computer(device.id)));
+                joints.push((GroundNode::Device(device.id), GroundNode::Earth, Link::Computer(device.id)));
             }
             _ => {}
         }
     }
-    joints.extend(earthed.then_some((Place::Desk, Place::Earth, Link::DeskEarth)));
+    joints.extend(earthed.then_some((GroundNode::Desk, GroundNode::Earth, Link::DeskEarth)));
     joints
 }
 
-/// The place that a jack's sleeve is joined to.
-fn place(rig: &Rig, jack: JackRef) -> Option<Place> {
+/// The node that a jack's sleeve is joined to.
+fn node_of(rig: &Rig, jack: JackRef) -> Option<GroundNode> {
     let device = rig.device(jack.device)?;
     // A DI's through jack is the input's own contact, also where a transformer feeds the desk.
     let far = matches!(device.kind, Kind::Transformer(_) | Kind::Wireless(_)) && jack.jack == Jack::Out;
-    Some(if far { Place::FarSide(device.id) } else { Place::Device(device.id) })
+    Some(if far { GroundNode::FarSide(device.id) } else { GroundNode::Device(device.id) })
 }
 
 /// For each outlet the one that stands for its 0 V: the first with it, or, where

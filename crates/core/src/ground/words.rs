@@ -1,25 +1,25 @@
 //! Loops in words.
 
-use super::{Likelihood, Link, Place, Rank};
+use super::{GroundNode, Likelihood, Link, Rank};
 use crate::rig::{LeadId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
 
 /// "Amp left → 6 m lead → Splitter → …", back to where it began.
-pub fn path(rig: &Rig, steps: &[(Place, Link)]) -> String {
+pub fn path(rig: &Rig, steps: &[(GroundNode, Link)]) -> String {
     // It reads best from a device on.
-    let first = steps.iter().position(|(place, _)| matches!(place, Place::Device(_))).unwrap_or(0);
+    let first = steps.iter().position(|(node, _)| matches!(node, GroundNode::Device(_))).unwrap_or(0);
     let mut words = Vec::new();
     for at in 0..steps.len() {
-        let (place, link) = steps[(first + at) % steps.len()];
-        words.push(here(rig, place));
+        let (node, link) = steps[(first + at) % steps.len()];
+        words.push(here(rig, node));
         words.push(by(rig, link));
     }
-    words.extend(steps.get(first).map(|(place, _)| here(rig, *place)));
+    words.extend(steps.get(first).map(|(node, _)| here(rig, *node)));
     words.join(" → ")
 }
 
 /// What it is, in a sentence.
-pub fn sentence(rig: &Rig, rank: Rank, likelihood: Likelihood, length: f64, steps: &[(Place, Link)]) -> String {
+pub fn sentence(rig: &Rig, rank: Rank, likelihood: Likelihood, length: f64, steps: &[(GroundNode, Link)]) -> String {
     let mut earths: Vec<Link> = steps.iter().map(|(_, link)| *link).filter(|link| link.is_earth()).collect();
     // What the player has drawn comes first.
     earths.sort_unstable();
@@ -67,13 +67,13 @@ pub fn why(rig: &Rig, shares: &[(LeadId, f64)]) -> Option<String> {
     })
 }
 
-fn here(rig: &Rig, place: Place) -> String {
-    match place {
-        Place::Device(device) => device_name(rig, device),
-        Place::FarSide(device) => format!("far side of {}", device_name(rig, device)),
-        Place::ZeroVolt(outlet) => zero_volt(rig, outlet),
-        Place::Earth => "mains earth of the building".to_owned(),
-        Place::Desk => "the desk".to_owned(),
+fn here(rig: &Rig, node: GroundNode) -> String {
+    match node {
+        GroundNode::Device(device) => device_name(rig, device),
+        GroundNode::FarSide(device) => format!("far side of {}", device_name(rig, device)),
+        GroundNode::ZeroVolt(outlet) => zero_volt(rig, outlet),
+        GroundNode::Earth => "mains earth of the building".to_owned(),
+        GroundNode::Desk => "the desk".to_owned(),
     }
 }
 

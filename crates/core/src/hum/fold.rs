@@ -1,9 +1,9 @@
 //! The many loops that units close which share one 0 V are one diagnosis: they have
 //! one cause, and one change that breaks the most of them.
 
-use super::{Question, diagnosis, remedy};
+use super::{HumQuestion, diagnosis, remedy};
 use crate::diagnosis::{Diagnosis, Remedy};
-use crate::ground::{GroundLoop, Likelihood, Link, Place, Rank};
+use crate::ground::{GroundLoop, GroundNode, Likelihood, Link, Rank};
 use crate::rig::{DeviceId, Feed, FeedId, OutletRef, Rig, device_name};
 use crate::units::{counted, metres};
 use crate::words::few;
@@ -27,12 +27,12 @@ pub fn fold(loops: &[GroundLoop]) -> Vec<Vec<usize>> {
 
 /// The 0 V that a loop goes by, if it is one and the mains earth is no part of it.
 fn zero_volt(found: &GroundLoop) -> Option<OutletRef> {
-    let mut all = found.steps.iter().filter_map(|(place, _)| match place {
-        Place::ZeroVolt(outlet) => Some(*outlet),
+    let mut all = found.steps.iter().filter_map(|(node, _)| match node {
+        GroundNode::ZeroVolt(outlet) => Some(*outlet),
         _ => None,
     });
     let only = all.next().filter(|_| all.next().is_none());
-    let earth = found.steps.iter().any(|(place, _)| *place == Place::Earth);
+    let earth = found.steps.iter().any(|(node, _)| *node == GroundNode::Earth);
     only.filter(|_| found.rank != Rank::TwoEarths && !earth)
 }
 
@@ -48,7 +48,7 @@ fn units(rig: &Rig, loops: &[&GroundLoop]) -> Vec<(FeedId, DeviceId)> {
 }
 
 /// Several loops by one 0 V as one diagnosis.
-pub fn many(question: &Question<'_>, loops: Vec<usize>, try_out: bool) -> Diagnosis {
+pub fn many(question: &HumQuestion<'_>, loops: Vec<usize>, try_out: bool) -> Diagnosis {
     let rig: &Rig = &question.variant.rig;
     let found: Vec<&GroundLoop> = loops.iter().map(|at| &question.loops[*at]).collect();
     let units = units(rig, &found);

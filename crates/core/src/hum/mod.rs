@@ -23,7 +23,7 @@ pub use first::{First, first};
 
 /// All that the answer depends on.
 #[derive(Debug, Clone, Copy)]
-pub struct Question<'a> {
+pub struct HumQuestion<'a> {
     /// The rig.
     pub variant: &'a Arc<Variant>,
     /// Its loops, the likeliest first.
@@ -51,7 +51,7 @@ const DEVICES: usize = 200;
 
 /// What may hum in a rig.
 #[must_use]
-pub fn hum(question: &Question<'_>) -> Hum {
+pub fn hum(question: &HumQuestion<'_>) -> Hum {
     let told = fold::fold(question.loops).into_iter().enumerate().map(|(at, loops)| {
         let try_out = at < TRIED && question.variant.rig.devices.len() <= DEVICES;
         match loops.as_slice() {
@@ -62,7 +62,7 @@ pub fn hum(question: &Question<'_>) -> Hum {
     Hum { first: first(&question.variant.rig), told: told.collect() }
 }
 
-fn single(question: &Question<'_>, at: usize, try_out: bool) -> Diagnosis {
+fn single(question: &HumQuestion<'_>, at: usize, try_out: bool) -> Diagnosis {
     let found = &question.loops[at];
     let remedies = found.cures.iter().map(|cure| remedy::of(question, *cure, try_out)).collect();
     let why = found.why.clone().unwrap_or_default();
@@ -71,7 +71,7 @@ fn single(question: &Question<'_>, at: usize, try_out: bool) -> Diagnosis {
 
 /// Some loops, the likeliest first, told by a sentence without its full stop.
 fn diagnosis(
-    question: &Question<'_>,
+    question: &HumQuestion<'_>,
     loops: Vec<usize>,
     sentence: &str,
     why: String,

@@ -1,6 +1,6 @@
 //! Cures as changes, each tried out: one that breaks no loop isn't offered as one.
 
-use super::{Question, fold};
+use super::{HumQuestion, fold};
 use crate::diagnosis::Remedy;
 use crate::ground::{Cure, count};
 use crate::parts::catalogue;
@@ -17,7 +17,7 @@ const INSTRUMENT: &str = "instrument-transformer";
 const MOVED: usize = 12;
 
 /// A cure as a remedy.
-pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
+pub fn of(question: &HumQuestion<'_>, cure: Cure, try_out: bool) -> Remedy {
     let words = cure.words(&question.variant.rig);
     if !try_out {
         return Remedy::in_words(words);
@@ -41,18 +41,18 @@ pub fn of(question: &Question<'_>, cure: Cure, try_out: bool) -> Remedy {
 }
 
 /// How many loops a change leaves; none if it can't be done.
-fn left(question: &Question<'_>, edit: &Edit) -> Option<usize> {
+fn left(question: &HumQuestion<'_>, edit: &Edit) -> Option<usize> {
     let project = Project::scratch(question.variant);
     let after = apply(&project, edit).ok()?;
     Some(count(&after.variants.first()?.rig))
 }
 
-fn breaks(question: &Question<'_>, edit: &Edit) -> bool {
+fn breaks(question: &HumQuestion<'_>, edit: &Edit) -> bool {
     left(question, edit).is_some_and(|left| left < count(&question.variant.rig))
 }
 
 /// The change that sets a DI box's ground lift.
-fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
+fn lift(question: &HumQuestion<'_>, device: DeviceId) -> Option<Edit> {
     let mut kind = question.variant.rig.device(device)?.kind.clone();
     let Kind::DirectBox(direct) = &mut kind else { return None };
     direct.to_desk_mut().lifted = true;
@@ -60,7 +60,7 @@ fn lift(question: &Question<'_>, device: DeviceId) -> Option<Edit> {
 }
 
 /// The change that moves a unit to an outlet where it is alone on its 0 V.
-fn apart(question: &Question<'_>, device: DeviceId) -> Option<(String, Edit)> {
+fn apart(question: &HumQuestion<'_>, device: DeviceId) -> Option<(String, Edit)> {
     let mender = Mender::new(&question.variant.rig, question.headroom, question.check);
     let mend = mender.alone(device).into_iter().next()?;
     let Remedy { words, edit, .. } = mend.remedy(question.variant.id);
@@ -69,7 +69,7 @@ fn apart(question: &Question<'_>, device: DeviceId) -> Option<(String, Edit)> {
 
 /// The one change that breaks the most of the loops that some units close: each
 /// to an outlet where it is alone, digital ones first, as long as there are such.
-pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Option<Remedy> {
+pub fn spread(question: &HumQuestion<'_>, devices: &[DeviceId], loops: usize) -> Option<Remedy> {
     let mut rig: Rig = (*question.variant.rig).clone();
     let digital = |id: &DeviceId| rig.device(*id).and_then(|d| d.power.need()).is_some_and(|need| need.digital);
     let mut order: Vec<DeviceId> = devices.to_vec();
@@ -102,7 +102,7 @@ pub fn spread(question: &Question<'_>, devices: &[DeviceId], loops: usize) -> Op
 }
 
 /// Which transformer suits a lead: at line level from a send, to a return or an interface.
-fn transformer(question: &Question<'_>, lead: LeadId) -> &'static str {
+fn transformer(question: &HumQuestion<'_>, lead: LeadId) -> &'static str {
     let rig: &Rig = &question.variant.rig;
     let line = rig.lead(lead).is_some_and(|lead| {
         let send = matches!(lead.from.jack, Jack::Send(_)) || matches!(lead.to.jack, Jack::Return(_));
@@ -112,7 +112,7 @@ fn transformer(question: &Question<'_>, lead: LeadId) -> &'static str {
 }
 
 /// Parts of the catalogue put one behind another into a lead.
-fn insert(question: &Question<'_>, parts: &[&str], lead: LeadId) -> Option<Edit> {
+fn insert(question: &HumQuestion<'_>, parts: &[&str], lead: LeadId) -> Option<Edit> {
     let variant = question.variant;
     let old = variant.rig.lead(lead)?;
     let patch = catalogue().cable(PATCH)?;

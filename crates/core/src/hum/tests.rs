@@ -12,7 +12,7 @@ fn told(project: &Project) -> (Vec<GroundLoop>, Hum) {
     let variant = &project.variants[0];
     let headroom = Headroom::of(&project.limits);
     let (loops, check) = (ground_loops(&variant.rig), check(&variant.rig, &headroom));
-    let found = hum(&Question { variant, loops: &loops, check: &check, headroom: &headroom });
+    let found = hum(&HumQuestion { variant, loops: &loops, check: &check, headroom: &headroom });
     (loops, found)
 }
 

@@ -3,7 +3,7 @@
 
 use num_complex::Complex64;
 
-use super::{Branch, Onward, Spectrum, Sweep, TwoPort};
+use super::{Branch, SeenAdmittance, Spectrum, Sweep, TwoPort};
 
 /// A sum so much smaller than what went into it (−200 dB) is silence.
 pub const NULL: f64 = 1e-10;
@@ -69,12 +69,12 @@ impl Transfer {
     /// A branch in the signal's way comes in front, `seen` being what it drives:
     /// V′/V = 1/(1 + z·Y). None where nothing gets past it.
     #[must_use]
-    pub fn behind_series(mut self, branch: &Branch, seen: &Onward, sweep: &Sweep) -> Option<Self> {
+    pub fn behind_series(mut self, branch: &Branch, seen: &SeenAdmittance, sweep: &Sweep) -> Option<Self> {
         match (branch, seen) {
             (Branch::Open, _) => None,
-            (Branch::Short, _) | (_, Onward::Open) => Some(self),
-            (_, Onward::Short) => None,
-            (branch, Onward::Admittance(y)) => {
+            (Branch::Short, _) | (_, SeenAdmittance::Open) => Some(self),
+            (_, SeenAdmittance::Short) => None,
+            (branch, SeenAdmittance::Admittance(y)) => {
                 let omega = sweep.omega();
                 self.scale(|at| (1.0 + branch.impedance(omega[at]) * value(y, at)).inv());
                 Some(self)
@@ -84,11 +84,13 @@ impl Transfer {
 
     /// A lead comes in front: V′/V = 1/(a + b·Y). None behind a short.
     #[must_use]
-    pub fn behind_line(mut self, port: &TwoPort, seen: &Onward) -> Option<Self> {
+    pub fn behind_line(mut self, port: &TwoPort, seen: &SeenAdmittance) -> Option<Self> {
         match seen {
-            Onward::Short => return None,
-            Onward::Open => self.scale(|at| value(&port.a, at).inv()),
-            Onward::Admittance(y) => self.scale(|at| (value(&port.a, at) + value(&port.b, at) * value(y, at)).inv()),
+            SeenAdmittance::Short => return None,
+            SeenAdmittance::Open => self.scale(|at| value(&port.a, at).inv()),
+            SeenAdmittance::Admittance(y) => {
+                self.scale(|at| (value(&port.a, at) + value(&port.b, at) * value(y, at)).inv())
+            }
         }
         Some(self)
     }
@@ -127,7 +129,7 @@ mod tests {
     #[test]
     fn a_resistor_before_a_capacitor_halves_the_power_where_both_are_alike() {
         let sweep = Sweep::at(&[1.0 / std::f64::consts::TAU * 1e3]);
-        let seen = Onward::Open.behind_shunt(&Branch::Capacitor(Farads::of(1e-6)), &sweep);
+        let seen = SeenAdmittance::Open.behind_shunt(&Branch::Capacitor(Farads::of(1e-6)), &sweep);
         let transfer = Transfer::whole(1).behind_series(&Branch::Resistor(Ohms::of(1e3)), &seen, &sweep).unwrap();
         let power = transfer.at(0).unwrap().norm_sqr();
         assert!((power - 0.5).abs() < 1e-12, "{power}");
@@ -150,8 +152,11 @@ mod tests {
     fn nothing_gets_past_a_break_or_into_a_short() {
         let sweep = Sweep::at(&[1e3]);
         let resistor = Branch::Resistor(Ohms::of(1e3));
-        assert!(Transfer::whole(1).behind_series(&Branch::Open, &Onward::Open, &sweep).is_none());
-        assert!(Transfer::whole(1).behind_series(&resistor, &Onward::Short, &sweep).is_none());
-        assert_eq!(Transfer::whole(1).behind_series(&resistor, &Onward::Open, &sweep), Some(Transfer::whole(1)));
+        assert!(Transfer::whole(1).behind_series(&Branch::Open, &SeenAdmittance::Open, &sweep).is_none());
+        assert!(Transfer::whole(1).behind_series(&resistor, &SeenAdmittance::Short, &sweep).is_none());
+        assert_eq!(
+            Transfer::whole(1).behind_series(&resistor, &SeenAdmittance::Open, &sweep),
+            Some(Transfer::whole(1))
+        );
     }
 }

@@ -6,9 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
+use crate::conductor::coax_capacitance;
 use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Power, fields, power_fields};
 use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, Hertz, LossTangent, Metres, OhmsPerMetre, Price};
-use crate::wire::coax_capacitance;
 
 type Sources = BTreeMap<String, Source>;
 

@@ -4,7 +4,7 @@ use std::cell::Cell;
 use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
-use super::problem::{Place, PowerProblem, What};
+use super::problem::{PowerProblem, RatingScope, What};
 use crate::diagnosis::{Remedy, Severity};
 use crate::rig::{
     Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, VariantId, device_name,
@@ -166,8 +166,8 @@ impl<'a> Mender<'a> {
         match problem.what {
             // No plug of a supply changes the mains, and most supplies ride through milliseconds.
             What::MainsTooHigh { .. } | What::MainsTooLow { .. } | What::Surge { .. } => return found,
-            What::Over { place, .. } | What::StartUp { place, .. } | What::Tight { place, .. } => {
-                for device in self.on(place) {
+            What::Over { scope, .. } | What::StartUp { scope, .. } | What::Tight { scope, .. } => {
+                for device in self.on(scope) {
                     self.moves(device, "Move", "to", &mut found);
                 }
             }
@@ -195,15 +195,15 @@ impl<'a> Mender<'a> {
         found
     }
 
-    /// The units whose currents a place carries.
-    fn on(&self, place: Place) -> Vec<DeviceId> {
-        let Some(supply) = self.check.supply(place.supply()) else { return Vec::new() };
-        let outlets = supply.outlets.iter().filter(|outlet| match place {
-            Place::Outlet(wanted) => outlet.outlet == wanted,
-            Place::Group(_, zero_volt) => {
+    /// The units whose currents count against a rating.
+    fn on(&self, scope: RatingScope) -> Vec<DeviceId> {
+        let Some(supply) = self.check.supply(scope.supply()) else { return Vec::new() };
+        let outlets = supply.outlets.iter().filter(|outlet| match scope {
+            RatingScope::Outlet(wanted) => outlet.outlet == wanted,
+            RatingScope::Group(_, zero_volt) => {
                 self.rig.outlet(outlet.outlet).is_some_and(|there| there.zero_volt == zero_volt)
             }
-            Place::Total(_) => true,
+            RatingScope::Total(_) => true,
         });
         outlets.flat_map(|outlet| outlet.devices.iter().copied()).collect()
     }
@@ -332,11 +332,11 @@ fn fullest(check: &Check) -> f64 {
 
 /// Whether two are about the same thing, whatever their figures.
 fn same(a: &What, b: &What) -> bool {
-    let place = |what: &What| match *what {
-        What::Over { place, .. } | What::StartUp { place, .. } | What::Tight { place, .. } => Some(place),
+    let scope = |what: &What| match *what {
+        What::Over { scope, .. } | What::StartUp { scope, .. } | What::Tight { scope, .. } => Some(scope),
         _ => None,
     };
-    match (place(a), place(b)) {
+    match (scope(a), scope(b)) {
         (Some(a), Some(b)) => a == b,
         (None, None) => a.key() == b.key() && a.devices().first() == b.devices().first(),
         _ => false,

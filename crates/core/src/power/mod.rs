@@ -34,9 +34,9 @@ pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
 pub(crate) use mend::Mender;
-pub use problem::{Place, PowerProblem, What};
+pub use problem::{PowerProblem, RatingScope, What};
 pub use question::{
-    Allocation, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Question, Relaxation, Rules, Weight,
+    Allocation, AllocationQuestion, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Relaxation, Rules, Weight,
 };
 pub use reach::{TooLarge, too_large};
 pub use zero_volts::{Return, ZeroVolts};

@@ -3,9 +3,9 @@
 use crate::diagnosis::{Severity, Warning};
 use crate::rig::{Connector, Country, DeviceId, FeedId, OutletRef, ZeroVolt};
 
-/// What carries a load.
+/// What a rating is of: what of a supply carries a load together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Place {
+pub enum RatingScope {
     /// One outlet.
     Outlet(OutletRef),
     /// The outlets of a supply that are rated together.
@@ -123,7 +123,7 @@ pub enum What {
     /// A load over a rating.
     Over {
         /// Of what.
-        place: Place,
+        scope: RatingScope,
         /// The load in A, of groups and totals in W.
         running: f64,
         /// The rating.
@@ -134,7 +134,7 @@ pub enum What {
     /// A load that is over a rating at start-up only, for about a second.
     StartUp {
         /// Of what.
-        place: Place,
+        scope: RatingScope,
         /// The load at start-up in A, of groups and totals in W.
         start_up: f64,
         /// The rating.
@@ -143,7 +143,7 @@ pub enum What {
     /// Loads that are over a rating for milliseconds when all is switched on at once.
     Surge {
         /// Where it is worst.
-        place: Place,
+        scope: RatingScope,
         /// The load there in A, of groups and totals in W.
         start_up: f64,
         /// The rating.
@@ -196,7 +196,7 @@ pub enum What {
     /// A load within a rating, but over the part of it that is to be used.
     Tight {
         /// Of what.
-        place: Place,
+        scope: RatingScope,
         /// The load in A, of groups and totals in W.
         running: f64,
         /// The rating.
@@ -366,11 +366,11 @@ impl What {
             | Self::DaisyDigital { device, with }
             | Self::KeepApart { device, with }
             | Self::MuchGain { device, with, .. } => vec![device, with],
-            Self::Over { place, .. }
-            | Self::StartUp { place, .. }
-            | Self::Surge { place, .. }
-            | Self::Tight { place, .. } => {
-                vec![place.supply()]
+            Self::Over { scope, .. }
+            | Self::StartUp { scope, .. }
+            | Self::Surge { scope, .. }
+            | Self::Tight { scope, .. } => {
+                vec![scope.supply()]
             }
             Self::NoPowerIn { supply } => vec![supply],
             Self::Unfed { device, at } => [device].into_iter().chain(at).collect(),
@@ -385,7 +385,7 @@ impl What {
     }
 }
 
-impl Place {
+impl RatingScope {
     /// The supply it belongs to.
     #[must_use]
     pub fn supply(self) -> DeviceId {

@@ -80,7 +80,7 @@ impl Default for Rules {
 /// one that hangs nowhere is plugged in where it helps, without an adapter, but
 /// not on a module that is fed by a plain plug itself.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
+pub struct AllocationQuestion {
     /// The rig with its supplies. How its units are fed now matters only as far as each keeps its voltage.
     pub rig: Arc<Rig>,
     /// The rules.

@@ -2,7 +2,7 @@
 
 use super::check::{Check, Headroom, Load, TapCheck};
 use super::loads::{self, Flow};
-use super::problem::{Place, PowerProblem, What};
+use super::problem::{PowerProblem, RatingScope, What};
 use super::sharing;
 use crate::rig::{
     Adapter, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting, unfed_devices,
@@ -198,12 +198,13 @@ impl Judge<'_> {
             if loaded && !supply.fed {
                 found.push(What::NoPowerIn { supply: supply.supply });
             }
-            let outlets = supply.outlets.iter().map(|outlet| (Place::Outlet(outlet.outlet), outlet.load));
-            let groups = supply.groups.iter().map(|group| (Place::Group(supply.supply, group.zero_volt), group.load));
-            let total = (Place::Total(supply.supply), supply.total);
-            let places: Vec<(Place, Load)> = outlets.chain(groups).chain([total]).collect();
-            found.extend(places.iter().filter_map(|(place, load)| judge(*place, load, self.headroom.used)));
-            found.extend(surge(&places));
+            let outlets = supply.outlets.iter().map(|outlet| (RatingScope::Outlet(outlet.outlet), outlet.load));
+            let groups =
+                supply.groups.iter().map(|group| (RatingScope::Group(supply.supply, group.zero_volt), group.load));
+            let total = (RatingScope::Total(supply.supply), supply.total);
+            let rated: Vec<(RatingScope, Load)> = outlets.chain(groups).chain([total]).collect();
+            found.extend(rated.iter().filter_map(|(scope, load)| judge(*scope, load, self.headroom.used)));
+            found.extend(surge(&rated));
         }
         for what in found {
             self.tell(None, what);
@@ -214,15 +215,15 @@ impl Judge<'_> {
 /// A sum of loads that is equal to a rating on paper is not over it.
 const LAST_BIT: f64 = 1e-9;
 
-fn judge(place: Place, load: &Load, used: f64) -> Option<What> {
+fn judge(scope: RatingScope, load: &Load, used: f64) -> Option<What> {
     let Load { running, start_up, lasting, limit } = *load;
     let limit = limit?;
     if running > limit + LAST_BIT {
-        Some(What::Over { place, running, limit, start_up })
+        Some(What::Over { scope, running, limit, start_up })
     } else if lasting > limit + LAST_BIT {
-        Some(What::StartUp { place, start_up: lasting, limit })
+        Some(What::StartUp { scope, start_up: lasting, limit })
     } else if running > limit * used + LAST_BIT {
-        Some(What::Tight { place, running, limit, used })
+        Some(What::Tight { scope, running, limit, used })
     } else {
         None
     }
@@ -230,15 +231,15 @@ fn judge(place: Place, load: &Load, used: f64) -> Option<What> {
 
 /// Ratings that only milliseconds of start-up go past: the place where they do
 /// so most, and how many more there are.
-fn surge(places: &[(Place, Load)]) -> Option<What> {
+fn surge(rated: &[(RatingScope, Load)]) -> Option<What> {
     let over = |load: &Load| {
         let limit = load.limit.filter(|limit| *limit > 0.0)?;
         (load.start_up > limit + LAST_BIT && load.lasting <= limit + LAST_BIT).then(|| load.start_up / limit)
     };
-    let mut over: Vec<(f64, &(Place, Load))> =
-        places.iter().filter_map(|found| Some((over(&found.1)?, found))).collect();
+    let mut over: Vec<(f64, &(RatingScope, Load))> =
+        rated.iter().filter_map(|found| Some((over(&found.1)?, found))).collect();
     // Stable: of two alike, the first.
     over.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let (_, (place, load)) = over.first()?;
-    Some(What::Surge { place: *place, start_up: load.start_up, limit: load.limit?, more: over.len() - 1 })
+    let (_, (scope, load)) = over.first()?;
+    Some(What::Surge { scope: *scope, start_up: load.start_up, limit: load.limit?, more: over.len() - 1 })
 }

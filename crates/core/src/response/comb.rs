@@ -1,9 +1,9 @@
 //! Where several ways to one place differ in delay their sum is a comb: points that
 //! show it, and the frequencies at which next to nothing is left.
 
-use super::minimise::maximum;
+use super::maximum::maximum;
 use crate::arrival::Probe;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::{Sweep, Transfer};
 
 /// So many points a period of the comb.
@@ -17,7 +17,7 @@ const DEEP: f64 = 0.316;
 
 /// How many seconds the first and the last of the ways arrive apart; 0 for one.
 pub fn apart(probe: &Probe) -> f64 {
-    let ways = probe.ways(&mut Bank::new(Sweep::at(&[])));
+    let ways = probe.ways(&mut LineCache::new(Sweep::at(&[])));
     ways.map_or(0.0, |ways| ways.delays.1 - ways.delays.0)
 }
 
@@ -34,12 +34,12 @@ pub fn sweep(of: &Sweep, apart: f64) -> Sweep {
 }
 
 /// The first frequencies in Hz at which the ways nearly cancel.
-pub fn nulls(probe: &Probe, bank: &mut Bank) -> Vec<f64> {
-    let Some(ways) = probe.ways(bank) else { return Vec::new() };
+pub fn nulls(probe: &Probe, cache: &mut LineCache) -> Vec<f64> {
+    let Some(ways) = probe.ways(cache) else { return Vec::new() };
     let part = |ways: &Transfer, at: usize| ways.at(at).map_or(0.0, |sum| sum.norm() / ways.magnitudes[at]);
-    let parts: Vec<f64> = (0..bank.sweep().len()).map(|at| part(&ways, at)).collect();
-    let hz = bank.sweep().hz();
-    let left_at = |hz: f64| probe.ways(&mut Bank::new(Sweep::at(&[hz]))).map_or(0.0, |ways| part(&ways, 0));
+    let parts: Vec<f64> = (0..cache.sweep().len()).map(|at| part(&ways, at)).collect();
+    let hz = cache.sweep().hz();
+    let left_at = |hz: f64| probe.ways(&mut LineCache::new(Sweep::at(&[hz]))).map_or(0.0, |ways| part(&ways, 0));
     let lowest = parts.windows(3).enumerate().filter(|(_, w)| w[1] < w[0] && w[1] <= w[2]);
     let near = lowest.map(|(at, _)| maximum(hz[at].ln(), hz[at + 2].ln(), 1e-7, |ln_hz| -left_at(ln_hz.exp())));
     near.filter(|(_, left)| -left < DEEP).map(|(ln_hz, _)| ln_hz.exp()).take(MOST_NULLS).collect()

@@ -4,7 +4,8 @@
 use std::fmt;
 
 use super::figures::{NoPeak, Peak, REFERENCE_HZ};
-use super::minimise::{maximum, zero};
+use super::maximum::maximum;
+use super::root::root;
 use crate::cascade;
 use crate::network::{Branch, Ladder, Line};
 use crate::plan::{Hop, Origin, Plan, Run};
@@ -59,19 +60,28 @@ impl fmt::Display for NoEquivalent {
     }
 }
 
-/// What the comparison needs.
-pub struct Question<'a> {
+/// All that the lead equivalent of one target depends on.
+pub struct EquivalentQuestion<'a> {
+    /// The rig.
     pub rig: &'a Rig,
+    /// Its plan.
     pub plan: &'a Plan,
+    /// Where switches and controls stand.
     pub state: &'a State,
+    /// The first run on the way to the target.
     pub first_hop: Hop,
+    /// All runs in that state.
     pub runs: &'a [Run],
+    /// The station of the endpoint that the guitar is plugged straight into for comparison.
     pub endpoint: Option<usize>,
+    /// The peak at the target, or why there is none.
     pub peak: &'a Result<Peak, NoPeak>,
 }
 
-pub fn lead_equivalent(question: &Question<'_>) -> Result<f64, NoEquivalent> {
-    let Question { plan, state, first_hop, endpoint, .. } = *question;
+/// The lead in m that, from the guitar straight into the endpoint, puts the peak
+/// at the same frequency; or why there is none.
+pub fn lead_equivalent(question: &EquivalentQuestion<'_>) -> Result<f64, NoEquivalent> {
+    let EquivalentQuestion { plan, state, first_hop, endpoint, .. } = *question;
     let Origin::Start(at) = first_hop.origin else {
         return Err(NoEquivalent::NoGuitarLead);
     };
@@ -137,7 +147,7 @@ fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
     }
     for at in 1..grid.len() {
         if (slopes[at] > 0.0) != (slopes[at - 1] > 0.0) {
-            found.push(zero(grid[at - 1], grid[at], 1e-6, slope));
+            found.push(root(grid[at - 1], grid[at], 1e-6, slope));
         }
     }
     // Two zeros near one another hide between three negative neighbours.
@@ -146,8 +156,8 @@ fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
         if top <= 0.0 && top >= left && top >= right {
             let (length, highest) = maximum(grid[at - 1], grid[at + 1], 1e-4, slope);
             if highest > 0.0 {
-                found.push(zero(grid[at - 1], length, 1e-6, slope));
-                found.push(zero(length, grid[at + 1], 1e-6, slope));
+                found.push(root(grid[at - 1], length, 1e-6, slope));
+                found.push(root(length, grid[at + 1], 1e-6, slope));
             } else if highest > -1e-9 {
                 found.push(length);
             }
@@ -172,7 +182,7 @@ fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
 }
 
 /// The device whose input takes most of the guitar's current, the endpoint left out.
-fn heaviest_load(question: &Question<'_>) -> Option<String> {
+fn heaviest_load(question: &EquivalentQuestion<'_>) -> Option<String> {
     let run = question.runs.iter().find(|run| run.origin == question.first_hop.origin)?;
     let ours = |at: &usize| Some(*at) != question.endpoint;
     let heaviest = run

@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use super::minimise::{maximum, zero};
+use super::maximum::maximum;
+use super::root::root;
 use crate::units::{Level, engineering};
 
 /// The level that the figures are taken from is the one at this frequency.
@@ -132,6 +133,6 @@ pub fn minus3(hz: &[f64], levels: &[Level], level_at: &impl Fn(f64) -> Level) ->
     let goal = reference - 10.0 * 2.0_f64.log10();
     let above = |i: usize| number(levels[i]) >= goal;
     let last = (1..levels.len()).rev().find(|&i| above(i) != above(i - 1)).ok_or(NoMinus3::NeverCrosses)?;
-    let ln_hz = zero(hz[last - 1].ln(), hz[last].ln(), 1e-9, |x| number(level_at(x.exp())) - goal);
+    let ln_hz = root(hz[last - 1].ln(), hz[last].ln(), 1e-9, |x| number(level_at(x.exp())) - goal);
     Ok(Minus3 { hz: ln_hz.exp() })
 }

@@ -4,8 +4,9 @@
 mod comb;
 mod equivalent;
 mod figures;
-mod minimise;
+mod maximum;
 mod moved;
+mod root;
 mod runs;
 mod silence;
 pub mod words;
@@ -16,7 +17,7 @@ use std::sync::Arc;
 use num_complex::Complex64;
 
 use crate::arrival::Probe;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::{Sweep, third_octaves_hz};
 use crate::plan::{Plan, Run, Spot, plan};
 use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant};
@@ -154,12 +155,12 @@ pub const MOST_STATIONS: usize = 8192;
 
 /// The response of a rig in a state.
 ///
-/// `bank` keeps what doesn't change from one request to the next; its sweep is
+/// `cache` keeps what doesn't change from one request to the next; its sweep is
 /// the answer's, a comb's own points coming in between. Half-finished rigs get
 /// every answer that can be given.
 #[must_use]
-pub fn respond(request: &Request, bank: &mut Bank) -> Response {
-    bank.turn_over();
+pub fn respond(request: &Request, cache: &mut LineCache) -> Response {
+    cache.next_generation();
     let plan = plan(&request.rig, &request.state).without_power(&request.unfed);
     let runs = plan.runs(&request.state);
     let reached: BTreeSet<usize> = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends)).copied().collect();
@@ -169,13 +170,13 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
     for &at in &ends[..told] {
         let jack = plan.stations[at].jack;
         let name = request.rig.device(jack.device).map_or_else(String::new, |device| device.name.clone());
-        if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), bank) {
+        if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), cache) {
             endpoints.push(EndpointAnswer { jack, name, at });
         }
     }
     let test_point = request.test_point.and_then(|point| {
         let spot = Spot::Lead { lead: point.lead, along: point.along.get() };
-        answer(request, &plan, &runs, spot, ends.first().copied(), bank)
+        answer(request, &plan, &runs, spot, ends.first().copied(), cache)
     });
     let runs = runs::amounts(&request.rig, &plan, &runs, &request.state);
     Response { endpoints, endpoints_left_out: ends.len() - told, test_point, runs }
@@ -185,8 +186,8 @@ pub fn respond(request: &Request, bank: &mut Bank) -> Response {
 /// test point, and nothing else: who asks that of many states needs no more.
 /// None where no signal gets there, or there is no peak.
 #[must_use]
-pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) -> Option<Peak> {
-    bank.turn_over();
+pub fn peak_at(request: &Request, endpoint: Option<JackRef>, cache: &mut LineCache) -> Option<Peak> {
+    cache.next_generation();
     let plan = plan(&request.rig, &request.state).without_power(&request.unfed);
     let runs = plan.runs(&request.state);
     let spot = match endpoint {
@@ -204,8 +205,8 @@ pub fn peak_at(request: &Request, endpoint: Option<JackRef>, bank: &mut Bank) ->
     if comb::apart(&probe) > 0.0 {
         return None;
     }
-    let levels = probe.levels(bank);
-    figures::peak(bank.sweep().hz(), &levels, &|hz: f64| probe.level_at(hz)).ok()
+    let levels = probe.levels(cache);
+    figures::peak(cache.sweep().hz(), &levels, &|hz: f64| probe.level_at(hz)).ok()
 }
 
 /// The answer at a spot; `endpoint` is the station that a straight lead would go to.
@@ -215,22 +216,22 @@ fn answer(
     runs: &[Run],
     spot: Spot,
     endpoint: Option<usize>,
-    bank: &mut Bank,
+    cache: &mut LineCache,
 ) -> Option<PointAnswer> {
     let hops = plan.route(runs, &request.state, spot)?;
     let probe = Probe::new(plan, &request.state, &hops)?;
     let apart = comb::apart(&probe);
-    let mut fine = (apart > 0.0).then(|| Bank::new(comb::sweep(bank.sweep(), apart)));
-    let bank = fine.as_mut().unwrap_or(bank);
-    let levels = probe.levels(bank);
+    let mut fine = (apart > 0.0).then(|| LineCache::new(comb::sweep(cache.sweep(), apart)));
+    let cache = fine.as_mut().unwrap_or(cache);
+    let levels = probe.levels(cache);
     let level_at = |hz: f64| probe.level_at(hz);
-    let hz = bank.sweep().hz();
+    let hz = cache.sweep().hz();
     let (peak, minus3) = match apart > 0.0 {
         true => (Err(NoPeak::Comb { apart }), Err(NoMinus3::Comb { apart })),
         false => (figures::peak(hz, &levels, &level_at), figures::minus3(hz, &levels, &level_at)),
     };
-    let nulls_hz = comb::nulls(&probe, bank);
-    let lead_equivalent = equivalent::lead_equivalent(&equivalent::Question {
+    let nulls_hz = comb::nulls(&probe, cache);
+    let lead_equivalent = equivalent::lead_equivalent(&equivalent::EquivalentQuestion {
         rig: &request.rig,
         plan,
         state: &request.state,
@@ -239,6 +240,6 @@ fn answer(
         endpoint,
         peak: &peak,
     });
-    let curve = Curve { sweep: bank.shared_sweep(), levels };
+    let curve = Curve { sweep: cache.shared_sweep(), levels };
     Some(PointAnswer { curve, peak, minus3, nulls_hz, lead_equivalent, probe })
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::arrival::Superposition;
-use crate::cascade::{self, Bank};
+use crate::cascade::{self, LineCache};
 use crate::network::Sweep;
 use crate::plan::{Origin, Plan, Run, Spot};
 use crate::rig::{DeviceId, JackRef, LeadId, Rig, State};
@@ -67,8 +67,8 @@ fn amount(rig: &Rig, plan: &Plan, run: &Run, state: &State) -> Option<RunAnswer>
     } else {
         let levels = match plan.is_joined(run.origin, state) {
             true => {
-                let mut bank = Bank::new(Sweep::at(&[20_000.0, 200.0]));
-                Superposition::of(plan, state, run.origin, spot).levels(&mut bank)
+                let mut cache = LineCache::new(Sweep::at(&[20_000.0, 200.0]));
+                Superposition::of(plan, state, run.origin, spot).levels(&mut cache)
             }
             false => [20_000.0, 200.0].map(|hz| cascade::level_at(&marked.ladder, marked.mark, hz)).into(),
         };

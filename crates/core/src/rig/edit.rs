@@ -4,9 +4,10 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{
-    Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits, MainsSupply,
-    Many, Named, OutletRef, Place, Position, PowerEdit, Project, Rig, Sound, SoundEdit, SoundId, Switch, SwitchRef,
-    SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name, too_many,
+    CanvasPoint, Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits,
+    MainsSupply, Many, Named, OutletRef, Position, PowerEdit, Project, Rig, Sound, SoundEdit, SoundId, Switch,
+    SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name,
+    too_many,
 };
 use crate::units::{Turn, counted};
 
@@ -39,7 +40,7 @@ pub enum Edit {
         /// The device.
         device: Box<Device>,
         /// Where its symbol stands, if not where the drawing puts it.
-        place: Option<Place>,
+        place: Option<CanvasPoint>,
     },
     /// A device is plugged in between the two ends of a lead. The long lead
     /// stays with the off-board jack; a new patch lead joins the floor units.
@@ -127,7 +128,7 @@ pub enum Edit {
         /// Whose symbol.
         device: DeviceId,
         /// Where.
-        place: Option<Place>,
+        place: Option<CanvasPoint>,
     },
     /// A switch is set, in all variants that have it.
     Switch(SwitchSetting),

@@ -1,8 +1,8 @@
 //! Feeds: what brings power from a supply's outlet to the devices.
 
 use super::{Connector, Device, DeviceId, FeedId, Kind, Outlet, Rig, Supply};
+use crate::conductor::Gauge;
 use crate::units::Metres;
-use crate::wire::Gauge;
 
 /// One outlet of one supply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -76,14 +76,14 @@ impl Rig {
 
 /// Where a symbol stands on the canvas, in canvas units; no analysis reads it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Place {
+pub struct CanvasPoint {
     /// To the right.
     pub x: f64,
     /// Downward.
     pub y: f64,
 }
 
-impl Place {
+impl CanvasPoint {
     /// In canvas units either way; a symbol beyond it could not be found again.
     pub const MOST: f64 = 1e6;
 
@@ -115,7 +115,7 @@ pub struct Variant {
     /// What it is made of.
     pub rig: Arc<Rig>,
     /// Symbols that were dragged; the others stand where the drawing puts them.
-    pub places: BTreeMap<DeviceId, Place>,
+    pub places: BTreeMap<DeviceId, CanvasPoint>,
     /// Orders that a search for a better one keeps.
     pub kept_orders: BTreeSet<KeptOrder>,
 }

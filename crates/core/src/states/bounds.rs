@@ -7,7 +7,7 @@ use super::lanes::LANES;
 use super::layout::Layout;
 use super::path::Path;
 use super::steps::{Bound, Rows, Steps};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::watch::Pace;
 
 /// What no state goes below or above, in dB at each frequency; without end where
@@ -30,7 +30,7 @@ impl Bounds {
 }
 
 /// The bounds of a path in whose layout each block that has too many choices is one choice that reaches as far.
-pub fn bounds(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
+pub fn bounds(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
     let points = bank.sweep().len();
     let steps = Steps::new(path, layout, bank);
     let weights = weights(layout);

@@ -17,7 +17,7 @@ use super::path::path;
 use super::places::settle;
 use super::{MOST_STEPS, NoStates, Question, Short, Target};
 use crate::arrival::Probe;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::plan::{Plan, Spot, plan};
 use crate::rig::{Position, State, Switch, SwitchRef, SwitchSetting};
 use crate::units::Level;
@@ -188,7 +188,7 @@ pub fn real_jumps(
     question: &Question,
     several: &[Switch],
     (others, kept): (&[Switch], &[SwitchSetting]),
-    bank: &mut Bank,
+    bank: &mut LineCache,
     pace: &mut Pace<'_>,
 ) -> Result<(Vec<Jump>, Vec<SwitchRef>), Stopped> {
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
@@ -272,7 +272,7 @@ struct Real {
 }
 
 impl Real {
-    fn of(question: &Question, plan: &Plan, spot: Spot, settings: &[SwitchSetting], bank: &mut Bank) -> Self {
+    fn of(question: &Question, plan: &Plan, spot: Spot, settings: &[SwitchSetting], bank: &mut LineCache) -> Self {
         let state: State = question.controls.with(&question.rig, settings);
         let runs = plan.runs(&state);
         let stations = runs.iter().flat_map(|run| run.passed.iter().chain(&run.ends)).copied();

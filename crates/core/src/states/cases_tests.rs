@@ -4,7 +4,7 @@
 use super::cases::{Cases, spot};
 use super::survey::Found;
 use super::{Target, survey};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::file;
 use crate::network::Sweep;
 use crate::plan::{Plan, plan};
@@ -72,7 +72,7 @@ fn one_switch(levels_db: [f64; 2], ways: usize) -> Plan {
 
 /// The lowest and the highest level of all states of a plan, in dB.
 fn edges(plan: Plan) -> (f64, f64) {
-    let mut bank = Bank::new(Sweep::at(&[1000.0]));
+    let mut bank = LineCache::new(Sweep::at(&[1000.0]));
     let target = Target::Endpoint(JackRef::new(DeviceId(6), Jack::In));
     let spot = spot(&plan, target).expect("the end is reached");
     let cases = Cases::in_plan(plan, spot, 1, u64::MAX);

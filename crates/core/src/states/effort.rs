@@ -6,7 +6,7 @@ use super::path::Path;
 use super::routes::Routes;
 use super::{MOST_CARRIED, MOST_CHOICES, MOST_STRETCHES};
 use crate::arrival::{CHOICE_STEPS, Choices, Rest};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::plan::{Plan, Wire};
 use crate::watch::{Pace, Unwatched};
@@ -239,7 +239,7 @@ impl RowCount {
 /// How many things a circuit can be that may be joined to others, one more than `most` at most.
 fn joined(plan: &Plan, at: usize, most: u64) -> u64 {
     // At no frequency at all only how many there are counts.
-    let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+    let (mut bank, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
     let mut choices = Choices::new(plan, &mut bank, most as usize + 1, &mut pace);
     choices.of_rest(&Rest::Station(at)).map_or(1, |found| found.len() as u64)
 }

@@ -14,7 +14,7 @@ use super::layout::Layout;
 use super::path::{Block, Path, Stop};
 use super::survey::{Found, survey};
 use super::{NoStates, Short};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::{Branch, Ladder, Rung};
 use crate::plan::{Plan, Wire};
 use crate::rig::{DeviceId, LeadId, Position};
@@ -143,7 +143,7 @@ impl Groups {
     }
 
     /// What the only path's blocks being so makes the bounds of all states.
-    pub fn bounds(&self, hung: &Hung, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
+    pub fn bounds(&self, hung: &Hung, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
         let layout = self.layout(0, hung);
         bounds(&self.paths[0], &layout, bank, pace)
     }
@@ -171,7 +171,7 @@ impl Groups {
     }
 
     /// Goes through them, the choices of side runs and of blocks being known. So large they were.
-    pub fn survey(&self, hung: &Hung, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
+    pub fn survey(&self, hung: &Hung, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
         let mut all: Option<Found> = None;
         let mut size = Size::default();
         for (number, path) in self.paths.iter().enumerate() {

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use super::{Jump, Question, States, Target, explore_within};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::rig::{DeviceId, HEARD_TO, JackRef, Limits, Position, Rig, SwitchRef, SwitchSetting};
 use crate::watch::Unwatched;
@@ -110,7 +110,7 @@ impl Question {
         // The extremes of all lie out of range: the company here is asked for by
         // itself, or in a large rig taken from the extreme that is nearest to it.
         let end = |jump: &Jump| if furthest.db > 0.0 { jump.rise.among.clone() } else { jump.fall.among.clone() };
-        let here = explore_within(COMPANY_STEPS, self, &mut Bank::new(Sweep::at(&[furthest.hz])), &Unwatched);
+        let here = explore_within(COMPANY_STEPS, self, &mut LineCache::new(Sweep::at(&[furthest.hz])), &Unwatched);
         let here = here.ok().filter(|here| here.exact);
         let same = here.as_ref().and_then(|here| here.jumps.iter().find(|other| furthest.is_of(other)));
         end(same.unwrap_or(jump))

@@ -3,7 +3,7 @@
 
 use std::array::from_fn;
 
-use crate::network::{Onward, Row, Spectrum};
+use crate::network::{ChainRow, SeenAdmittance, Spectrum};
 
 /// How many frequencies are worked on together.
 pub const LANES: usize = 8;
@@ -125,13 +125,13 @@ impl Complex {
 
     /// What is seen onward, in S, block by block. A short is no number, and
     /// makes what it touches none.
-    pub fn onward(seen: &Onward, points: usize) -> Vec<Self> {
+    pub fn onward(seen: &SeenAdmittance, points: usize) -> Vec<Self> {
         let zero = Self { re: [0.0; LANES], im: [0.0; LANES] };
         (0..blocks(points))
             .map(|block| match seen {
-                Onward::Open => zero,
-                Onward::Short => Self::NONE,
-                Onward::Admittance(y) => Self::of(y, block),
+                SeenAdmittance::Open => zero,
+                SeenAdmittance::Short => Self::NONE,
+                SeenAdmittance::Admittance(y) => Self::of(y, block),
             })
             .collect()
     }
@@ -146,7 +146,7 @@ pub struct RowLanes {
 
 impl RowLanes {
     /// A block of a row over a sweep.
-    pub fn of(row: &Row, block: usize) -> Self {
+    pub fn of(row: &ChainRow, block: usize) -> Self {
         if row.silent {
             return Self { a: Complex::NONE, b: Complex::NONE };
         }

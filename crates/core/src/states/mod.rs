@@ -42,7 +42,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::arrival::Choices;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::rig::{Device, DeviceId, JackRef, Rig, State, Switch, SwitchRef, SwitchSetting, TestPoint};
 use crate::units::counted;
@@ -242,18 +242,23 @@ impl From<Stopped> for NoStates {
 }
 
 /// Looks at every footswitch state of a rig.
-pub fn explore(question: &Question, bank: &mut Bank) -> Result<States, NoStates> {
+pub fn explore(question: &Question, bank: &mut LineCache) -> Result<States, NoStates> {
     explore_watched(question, bank, &Unwatched)
 }
 
 /// The same, for as long as `watch` lets it go on; it is asked every few milliseconds.
-pub fn explore_watched(question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
+pub fn explore_watched(question: &Question, bank: &mut LineCache, watch: &dyn Watch) -> Result<States, NoStates> {
     explore_within(MOST_STEPS, question, bank, watch)
 }
 
 /// The same in so many steps, or not many more: what is exact in fewer is exact.
-pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &dyn Watch) -> Result<States, NoStates> {
-    bank.turn_over();
+pub fn explore_within(
+    most: u64,
+    question: &Question,
+    bank: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<States, NoStates> {
+    bank.next_generation();
     let cases = Cases::of(question, bank.sweep().len(), most)?;
     let (number, first) = cases.first(&mut Pace::new(watch, 0))?;
     let mut pace = Pace::new(watch, cases.steps(&first));
@@ -324,7 +329,7 @@ pub fn explore_within(most: u64, question: &Question, bank: &mut Bank, watch: &d
 }
 
 /// Looks at all states of one case; so large it was.
-fn survey(case: &Case<'_>, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
+fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
     let Case { plan, groups, .. } = case;
     let path = &groups.paths[0];
     let (hanging, most_of_rest) = groups.kept();

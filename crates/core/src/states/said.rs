@@ -112,7 +112,7 @@ impl Bits {
 mod tests {
     use super::*;
     use crate::arrival::Stand;
-    use crate::network::Onward;
+    use crate::network::SeenAdmittance;
     use crate::rig::DeviceId;
 
     fn choice(stands: &[(u64, u8)]) -> Choice {
@@ -121,7 +121,7 @@ mod tests {
             Stand { setting, moved: *to != 0 }
         };
         Choice {
-            seen: Onward::Open,
+            seen: SeenAdmittance::Open,
             stands: stands.iter().map(stand).collect(),
             hidden: None,
             transfer: None,

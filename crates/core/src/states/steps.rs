@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::cascade::{self, Bank};
-use crate::network::{Row, Rung};
+use crate::cascade::{self, LineCache};
+use crate::network::{ChainRow, Rung};
 
 use super::lanes::{Complex, Lanes, Port, RowLanes, blocks, in_lanes, losses, product};
 use super::layout::Layout;
@@ -100,7 +100,7 @@ struct Piece {
 
 impl Steps {
     /// Evaluates what stands between the nodes.
-    pub fn new(path: &Path, layout: &Layout, bank: &mut Bank) -> Self {
+    pub fn new(path: &Path, layout: &Layout, bank: &mut LineCache) -> Self {
         let points = bank.sweep().len();
         let arrive = |level: usize| match path.stops.get(level - 1) {
             Some(stop) => &stop.arrive.rungs,
@@ -128,10 +128,10 @@ impl Steps {
             for mode in &stop.modes {
                 let row = cascade::row_through(&mode.source.rungs, bank);
                 begin.push(in_blocks(&cascade::row_on(row, arrive(mode.to), bank)));
-                loads.push(Complex::onward(&cascade::onward(&mode.load.rungs, bank), points));
+                loads.push(Complex::onward(&cascade::admittance_into(&mode.load.rungs, bank), points));
             }
             if let Some(block) = &stop.block {
-                let row = in_blocks(&cascade::row_on(Row::ideal(points), arrive(block.to), bank));
+                let row = in_blocks(&cascade::row_on(ChainRow::ideal(points), arrive(block.to), bank));
                 for choice in layout.choices_at(level).unwrap_or_default() {
                     if let Some(transfer) = &choice.transfer {
                         inside.insert(loads.len(), losses(&transfer.powers()));
@@ -220,7 +220,7 @@ impl Past {
         arrive: &[Rung],
         (layout, level): (&Layout, usize),
         mut pieces: Vec<Piece>,
-        bank: &mut Bank,
+        bank: &mut LineCache,
     ) -> (Self, Vec<Piece>) {
         let points = bank.sweep().len();
         let mut kinds = 1;
@@ -279,16 +279,16 @@ pub struct Rows {
 }
 
 /// A row, block by block.
-fn in_blocks(row: &Row) -> Vec<RowLanes> {
+fn in_blocks(row: &ChainRow) -> Vec<RowLanes> {
     (0..blocks(row.a.len())).map(|block| RowLanes::of(row, block)).collect()
 }
 
 /// The chain matrices of rungs after one another: a row is carried on linearly,
 /// so two rows tell what becomes of any.
-fn ports(rungs: &[&[Rung]], bank: &mut Bank) -> Vec<Port> {
+fn ports(rungs: &[&[Rung]], bank: &mut LineCache) -> Vec<Port> {
     let points = bank.sweep().len();
-    let mut through = |row: Row| rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, bank));
-    let (first, second) = (through(Row::ideal(points)), through(Row::second(points)));
+    let mut through = |row: ChainRow| rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, bank));
+    let (first, second) = (through(ChainRow::ideal(points)), through(ChainRow::second(points)));
     let port = |block| Port { first: RowLanes::of(&first, block), second: RowLanes::of(&second, block) };
     (0..blocks(points)).map(port).collect()
 }

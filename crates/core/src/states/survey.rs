@@ -11,7 +11,7 @@ use super::path::Path;
 use super::sounding::Sounding;
 use super::steps::{Bound, Rows, Steps};
 use super::table::Table;
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::watch::Pace;
 
 /// What was found.
@@ -56,7 +56,7 @@ impl Counted {
 }
 
 /// Looks at every stretch of a path.
-pub fn survey(path: &Path, layout: &Layout, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Found, NoStates> {
+pub fn survey(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Found, NoStates> {
     let points = bank.sweep().len();
     let steps = Steps::new(path, layout, bank);
     let mut table = Table::new(layout.entries, points);

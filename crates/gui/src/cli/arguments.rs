@@ -10,9 +10,9 @@ use rigwright_core::units::{Dimension, Hertz, parse as quantity};
 
 use super::{Aside, open, power, refuse};
 
-/// What was asked.
+/// What the arguments ask for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Asked {
+pub enum Invocation {
     /// The help.
     Help,
     /// The program's version.
@@ -24,7 +24,7 @@ pub enum Asked {
     /// The problems of a file.
     Check(PathBuf),
     /// What feeds what.
-    Power(power::Asked),
+    Power(power::PowerArguments),
     /// The variants side by side.
     Compare(Compare),
 }
@@ -93,18 +93,18 @@ const COMPARE: Command = Command {
 const COMMANDS: &str = "the commands are report, compare, power, check and help";
 
 /// Reads the arguments, the program's name left out.
-pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
+pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
     let mut words = Parser::from_args(args.iter().cloned());
     let word = match words.next() {
-        Ok(None) => return Ok(Asked::Window(None)),
-        Ok(Some(Arg::Short('V') | Arg::Long("version"))) => return Ok(Asked::Version),
+        Ok(None) => return Ok(Invocation::Window(None)),
+        Ok(Some(Arg::Short('V') | Arg::Long("version"))) => return Ok(Invocation::Version),
         Ok(Some(Arg::Value(word))) => word,
-        Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+        Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
         Ok(Some(option)) => return unknown(&option, &WINDOW),
         Err(error) => return misread(error),
     };
     match word.to_str() {
-        Some("help") => Ok(Asked::Help),
+        Some("help") => Ok(Invocation::Help),
         Some("report") => report(words),
         Some("check") => check(words),
         Some("power") => feeding(words),
@@ -113,7 +113,7 @@ pub fn parse(args: &[OsString]) -> Result<Asked, Aside> {
     }
 }
 
-fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
+fn window(word: OsString, mut words: Parser) -> Result<Invocation, Aside> {
     let file = PathBuf::from(word);
     match std::fs::metadata(&file) {
         Ok(about) => {
@@ -129,30 +129,30 @@ fn window(word: OsString, mut words: Parser) -> Result<Asked, Aside> {
         Err(_) => {}
     }
     match words.next() {
-        Ok(None) => Ok(Asked::Window(Some(file))),
-        Ok(Some(option)) if asks_for_help(&option) => Ok(Asked::Help),
+        Ok(None) => Ok(Invocation::Window(Some(file))),
+        Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
         Ok(Some(Arg::Value(second))) => one_file(&WINDOW, &second),
         Ok(Some(option)) => unknown(&option, &WINDOW),
         Err(error) => misread(error),
     }
 }
 
-fn check(mut words: Parser) -> Result<Asked, Aside> {
+fn check(mut words: Parser) -> Result<Invocation, Aside> {
     let mut file = None;
     loop {
         match words.next() {
             Ok(None) => break,
             Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &CHECK)?,
-            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
             Ok(Some(option)) => return unknown(&option, &CHECK),
             Err(error) => return misread(error),
         }
     }
-    file.map_or_else(|| no_file(&CHECK), |file| Ok(Asked::Check(file)))
+    file.map_or_else(|| no_file(&CHECK), |file| Ok(Invocation::Check(file)))
 }
 
-fn feeding(mut words: Parser) -> Result<Asked, Aside> {
-    let mut asked = power::Asked::default();
+fn feeding(mut words: Parser) -> Result<Invocation, Aside> {
+    let mut asked = power::PowerArguments::default();
     let mut file = None;
     loop {
         match words.next() {
@@ -160,7 +160,7 @@ fn feeding(mut words: Parser) -> Result<Asked, Aside> {
             Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &POWER)?,
             Ok(Some(Arg::Long("json"))) => asked.json = true,
             Ok(Some(Arg::Long("allocate"))) => asked.allocate = true,
-            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
             Ok(Some(option)) => return unknown(&option, &POWER),
             Err(error) => return misread(error),
         }
@@ -169,10 +169,10 @@ fn feeding(mut words: Parser) -> Result<Asked, Aside> {
         return no_file(&POWER);
     };
     asked.file = file;
-    Ok(Asked::Power(asked))
+    Ok(Invocation::Power(asked))
 }
 
-fn report(mut words: Parser) -> Result<Asked, Aside> {
+fn report(mut words: Parser) -> Result<Invocation, Aside> {
     let mut asked = Report::default();
     let mut file = None;
     loop {
@@ -206,7 +206,7 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
                 "hand" => asked.vary_hand = true,
                 other => return refuse(format!("After --vary comes “hand”, and “{other}” came.")),
             },
-            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
             Ok(Some(option)) => return unknown(&option, &REPORT),
             Err(error) => return misread(error),
         }
@@ -215,10 +215,10 @@ fn report(mut words: Parser) -> Result<Asked, Aside> {
         return no_file(&REPORT);
     };
     asked.file = file;
-    Ok(Asked::Report(asked))
+    Ok(Invocation::Report(asked))
 }
 
-fn compare(mut words: Parser) -> Result<Asked, Aside> {
+fn compare(mut words: Parser) -> Result<Invocation, Aside> {
     let mut asked = Compare::default();
     let mut file = None;
     loop {
@@ -235,7 +235,7 @@ fn compare(mut words: Parser) -> Result<Asked, Aside> {
                 let name = value(&mut words, "--against", "a variant's name, or “straight”")?;
                 once(&mut asked.against, name, "--against")?;
             }
-            Ok(Some(option)) if asks_for_help(&option) => return Ok(Asked::Help),
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
             Ok(Some(option)) => return unknown(&option, &COMPARE),
             Err(error) => return misread(error),
         }
@@ -244,7 +244,7 @@ fn compare(mut words: Parser) -> Result<Asked, Aside> {
         Some(file) => file,
         None => return no_file(&COMPARE),
     };
-    Ok(Asked::Compare(asked))
+    Ok(Invocation::Compare(asked))
 }
 
 /// "as-drawn" or "all-fed".

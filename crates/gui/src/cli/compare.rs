@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{
     self, Against, Compared, Comparison, JUMPS_COUNTED, LEVEL_TAKEN, NoComparison, STRAIGHT_WAY, WorstJump,
     compare_fed, difference, money,
@@ -57,7 +57,7 @@ pub fn answer(asked: &Compare, watch: &dyn Watch) -> Result<String, Aside> {
     let made: BTreeMap<VariantId, State> = made.collect();
     let state = |variant| made.get(&variant).unwrap_or(&project.state);
     let feeding = asked.power.unwrap_or_default();
-    let comparison = match compare_fed(&project, &state, against, feeding, &mut Bank::new(Sweep::audio()), watch) {
+    let comparison = match compare_fed(&project, &state, against, feeding, &mut LineCache::new(Sweep::audio()), watch) {
         Ok(comparison) => comparison,
         Err(NoComparison::NothingStraight) => {
             return refuse(format!(

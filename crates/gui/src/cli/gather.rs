@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::findings::{self, MOST_WORK};
@@ -141,7 +141,7 @@ pub fn gather<'a>(
 ) -> Option<Report<'a>> {
     let at_given = at.is_some();
     let (hz, figures) = at.map_or_else(|| (third_octaves_hz(), 3), |at| (at.to_vec(), 5));
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let mut variants = Vec::new();
     let count = chosen.variants.len() as f64;
     for (at, variant) in chosen.variants.iter().enumerate() {
@@ -161,7 +161,7 @@ pub fn gather<'a>(
         variants.push(VariantReport {
             missing,
             out_of_reach,
-            ..gather_one(project, variant, (state, chosen), &hz, share, &mut bank, &watch)?
+            ..gather_one(project, variant, (state, chosen), &hz, share, &mut cache, &watch)?
         });
     }
     let sound = chosen.sound.map(|sound| sound.name.as_str());
@@ -175,7 +175,7 @@ fn gather_one<'a>(
     (state, chosen): (State, &Chosen<'_>),
     hz: &[f64],
     share: Share,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Option<VariantReport<'a>> {
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
@@ -186,7 +186,7 @@ fn gather_one<'a>(
     let (state, feeding) = (&state, chosen.feeding);
     let unfed = feeding.unfed(rig);
     let request = Request { state: state.clone(), unfed: unfed.clone(), ..Request::of(project, variant) };
-    let response = respond(&request, bank);
+    let response = respond(&request, cache);
     let plan = plan(rig, state).without_power(&unfed);
     let runs = plan.runs(state);
     let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
@@ -214,11 +214,11 @@ fn gather_one<'a>(
         target,
         unfed: unfed.clone(),
     });
-    let switches = all_states(question.as_ref(), share, bank, &part(0.1, 0.4))?;
+    let switches = all_states(question.as_ref(), share, cache, &part(0.1, 0.4))?;
     let both = question.as_ref().zip(switches.as_ref());
-    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, share.peaks(rig), bank));
-    let states = all_states(question.as_ref(), share, &mut Bank::new(Sweep::at(hz)), &part(0.4, 0.5))?;
-    let judged = |asked| judge(project, variant, asked, switches.as_ref(), share, bank, &part(0.5, 0.9));
+    let heard = both.map_or_else(Vec::new, |(question, states)| heard(question, states, share.peaks(rig), cache));
+    let states = all_states(question.as_ref(), share, &mut LineCache::new(Sweep::at(hz)), &part(0.4, 0.5))?;
+    let judged = |asked| judge(project, variant, asked, switches.as_ref(), share, cache, &part(0.5, 0.9));
     let findings = match question.as_ref().map(judged) {
         Some(found) => found.ok()?,
         None => Vec::new(),
@@ -248,8 +248,13 @@ fn gather_one<'a>(
 }
 
 /// All states, where there are any; none where it is told to stop.
-fn all_states(question: Option<&Question>, share: Share, bank: &mut Bank, watch: &dyn Watch) -> Option<Option<States>> {
-    match question.map(|question| explore_within(share.states, question, bank, watch)) {
+fn all_states(
+    question: Option<&Question>,
+    share: Share,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Option<Option<States>> {
+    match question.map(|question| explore_within(share.states, question, cache, watch)) {
         Some(Err(NoStates::Stopped)) => None,
         Some(found) => Some(found.ok()),
         None => Some(None),
@@ -263,10 +268,10 @@ fn judge(
     asked: &Question,
     states: Option<&States>,
     share: Share,
-    bank: &mut Bank,
+    cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<Vec<Diagnosis>, Stopped> {
-    let question = findings::Question {
+    let question = findings::FindingsQuestion {
         variant: Arc::clone(variant),
         controls: asked.controls.clone(),
         target: asked.target,
@@ -274,23 +279,23 @@ fn judge(
         volts: volts_in_use(&variant.rig),
         unfed: asked.unfed.clone(),
     };
-    findings::findings_within(share.findings, &question, states, bank, watch)
+    findings::findings_within(share.findings, &question, states, cache, watch)
 }
 
 /// What there is to act on in a variant, as everything stands.
 pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -> Option<Vec<Diagnosis>> {
-    let (share, bank) = (Share::of(project.variants.len()), &mut Bank::new(Sweep::audio()));
+    let (share, cache) = (Share::of(project.variants.len()), &mut LineCache::new(Sweep::audio()));
     let request = Request::of(project, variant);
     let target = match request.test_point {
         Some(point) => Some(Target::Point(point)),
-        None => respond(&request, bank).endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack)),
+        None => respond(&request, cache).endpoints.first().map(|endpoint| Target::Endpoint(endpoint.jack)),
     };
     let Some(target) = target else { return Some(Vec::new()) };
     let question =
         Question { rig: Arc::clone(&variant.rig), controls: project.state.clone(), target, unfed: Default::default() };
     let part = |from: f64, to: f64| Part { whole: watch, from, to };
-    let states = all_states(Some(&question), share, bank, &part(0.1, 0.5))?;
-    let found = judge(project, variant, &question, states.as_ref(), share, bank, &part(0.5, 1.0)).ok()?;
+    let states = all_states(Some(&question), share, cache, &part(0.1, 0.5))?;
+    let found = judge(project, variant, &question, states.as_ref(), share, cache, &part(0.5, 1.0)).ok()?;
     Some(found.into_iter().filter(|finding| finding.severity == Severity::Act).collect())
 }
 

@@ -39,10 +39,10 @@ struct Variant<'a> {
     /// Units that get no power, and whether all that is said of the signal takes them as fed.
     unfed: Vec<String>,
     as_if_all_fed: bool,
-    endpoints: Vec<Place<'a>>,
+    endpoints: Vec<PointReport<'a>>,
     /// So many more a signal reaches.
     endpoints_left_out: usize,
-    test_point: Option<Place<'a>>,
+    test_point: Option<PointReport<'a>>,
     runs: Vec<Run>,
     states: Option<AllStates<'a>>,
     jumps: Vec<SwitchJump>,
@@ -261,7 +261,7 @@ struct SwitchJump {
 }
 
 #[derive(Serialize)]
-struct Place<'a> {
+struct PointReport<'a> {
     jack: &'a str,
     levels: Levels<'a>,
     peak: Option<Peak>,
@@ -349,9 +349,9 @@ impl<'a> Variant<'a> {
             sound_lacks: variant.missing.iter().flat_map(|one| &one.names).map(String::as_str).collect(),
             unfed: variant.unfed.iter().map(|id| device_name(variant.rig, *id)).collect(),
             as_if_all_fed: variant.feeding == Feeding::AllFed,
-            endpoints: variant.endpoints.iter().map(|point| Place::of(report, point)).collect(),
+            endpoints: variant.endpoints.iter().map(|point| PointReport::of(report, point)).collect(),
             endpoints_left_out: variant.endpoints_left_out,
-            test_point: variant.test_point.as_ref().map(|point| Place::of(report, point)),
+            test_point: variant.test_point.as_ref().map(|point| PointReport::of(report, point)),
             runs: runs.collect(),
             states: variant.states.as_ref().map(|states| AllStates::of(report, variant, states)),
             jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
@@ -398,7 +398,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
     each.collect()
 }
 
-impl<'a> Place<'a> {
+impl<'a> PointReport<'a> {
     fn of(report: &'a Report<'_>, point: &'a Point) -> Self {
         let answer = &point.answer;
         let peak = answer.peak.as_ref();

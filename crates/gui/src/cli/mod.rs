@@ -30,7 +30,7 @@ use rigwright_core::watch::{Part, Unwatched, Watch};
 
 pub use progress::Progress;
 
-use arguments::Asked;
+use arguments::Invocation;
 use words::{brief_quotes, one_line};
 
 /// All went well; `check` found no problem and nothing to act on.
@@ -63,13 +63,13 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
 /// The same; who watches hears how far it is.
 pub fn run_watched(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write, watch: &dyn Watch) -> Outcome {
     let answer = arguments::parse(args).and_then(|asked| match asked {
-        Asked::Help => Ok((help::text(), FINE)),
-        Asked::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
-        Asked::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
-        Asked::Power(asked) => power::run(&asked, watch),
-        Asked::Compare(asked) => compare::answer(&asked, watch).map(|text| (text, FINE)),
-        Asked::Check(file) => open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch)),
-        Asked::Window(file) => Err(Aside::Window(file)),
+        Invocation::Help => Ok((help::text(), FINE)),
+        Invocation::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
+        Invocation::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
+        Invocation::Power(asked) => power::run(&asked, watch),
+        Invocation::Compare(asked) => compare::answer(&asked, watch).map(|text| (text, FINE)),
+        Invocation::Check(file) => open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch)),
+        Invocation::Window(file) => Err(Aside::Window(file)),
     });
     match answer {
         Ok((text, code)) => Outcome::Exit(print(&text, code, out, err)),

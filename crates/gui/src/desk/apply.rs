@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, Place, SoundEdit, Switch, SwitchSetting, TestPoint,
+    CanvasPoint, Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, SoundEdit, Switch, SwitchSetting, TestPoint,
     Variant, VariantId, apply, fitting_name, free_name,
 };
 use rigwright_core::units::Turn;
@@ -54,7 +54,7 @@ impl Desk {
             Intent::PlugIn { device, outlet } => self.plug_in(device, outlet),
             Intent::SeekAllocation(rules) => self.seek_allocation(*rules),
             Intent::SeekLeast(question) => self.power_answers.seek_least(&question, &*self.host),
-            Intent::LookAt(looked) => self.look_at(looked.map(|looked| *looked)),
+            Intent::LookAt(change) => self.look_at(change.map(|change| *change)),
             Intent::StopSeekingPower => self.power_answers.stop_seeking(),
             Intent::ShowLoop(shown) => self.loop_shown = shown.map(|shown| *shown),
         }
@@ -72,7 +72,7 @@ impl Desk {
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
             ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
-            self.later = Some(command);
+            self.after_focus = Some(command);
             ctx.request_repaint();
             return;
         }
@@ -283,7 +283,7 @@ impl Desk {
             return;
         };
         let (id, step) = (device.id, format!("add {}", device.name));
-        let place: Option<Place> = None;
+        let place: Option<CanvasPoint> = None;
         self.push(Change::new(step, Edit::AddDevice { variant: variant.id, device: Box::new(device), place }));
         self.selection.item = Some(Selected::Device(id));
     }

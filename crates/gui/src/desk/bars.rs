@@ -12,7 +12,7 @@ use crate::command::Command;
 use crate::jobs::name_of;
 use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
-use crate::views::{Intent, Standing};
+use crate::views::{Intent, StatusFacts};
 use crate::widgets::name_field;
 
 /// As much of a file's name as the bar ever shows, and as little.
@@ -223,7 +223,7 @@ pub fn variants(desk: &mut Desk, ui: &mut Ui, project: &Arc<Project>, variant: &
                     &mut desk.intents,
                 );
                 let power = desk.power_answers.shown().map(|shown| &**shown.answer);
-                let words = desk.screen().standing(&Standing { project, variant, power });
+                let words = desk.screen().status_line(&StatusFacts { project, variant, power });
                 ui.label(RichText::new(words).font(text::small()).color(tokens.quiet));
             });
         });

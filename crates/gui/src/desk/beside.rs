@@ -8,7 +8,7 @@ use rigwright_core::file::{self, FileError, WriteError};
 use rigwright_core::rig::Project;
 
 use crate::jobs::{Content, Host, Lane};
-use crate::state::{Asked, How, Later};
+use crate::state::{Deferred, How, SameQuestion};
 
 /// Up to so many devices, leads, plugs, outlets and sounds a project's text is made at once.
 const TEXT_AT_ONCE: usize = 1_000;
@@ -21,7 +21,7 @@ const KNOBS: usize = 8;
 #[derive(Debug, Clone)]
 struct Bytes(u64);
 
-impl Asked for Bytes {
+impl SameQuestion for Bytes {
     fn same(&self, other: &Self) -> bool {
         self.0 == other.0
     }
@@ -31,7 +31,7 @@ impl Asked for Bytes {
 #[derive(Debug, Default)]
 pub struct Reading {
     now: Option<Bytes>,
-    read: Later<Bytes, Result<Project, FileError>>,
+    read: Deferred<Bytes, Result<Project, FileError>>,
 }
 
 /// What bytes were made into.
@@ -47,7 +47,7 @@ impl Reading {
     /// Begins with bytes; others that were begun with aren't wanted any more.
     pub fn begin(&mut self, token: u64, bytes: Vec<u8>, host: &dyn Host) {
         let question = Bytes(token);
-        let how = How { host, lane: Lane::Files, patient: false };
+        let how = How { host, lane: Lane::Files, finish_running: false };
         self.read.ask(&question, how, move |_| Some(file::read(&bytes)));
         self.now = Some(question);
     }
@@ -76,7 +76,7 @@ impl Reading {
 #[derive(Debug, Clone)]
 struct Whole(Arc<Project>);
 
-impl Asked for Whole {
+impl SameQuestion for Whole {
     fn same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.0, &other.0)
     }
@@ -119,7 +119,7 @@ impl fmt::Display for NoText {
 /// A project's text as it is made: at once, or of a large one beside the window.
 #[derive(Debug, Default)]
 pub struct Writing {
-    text: Later<Whole, Result<Text, WriteError>>,
+    text: Deferred<Whole, Result<Text, WriteError>>,
 }
 
 impl Writing {
@@ -129,7 +129,7 @@ impl Writing {
             return Some(Text::of(project).map_err(NoText::Write));
         }
         let question = Whole(Arc::clone(project));
-        let how = How { host, lane, patient: true };
+        let how = How { host, lane, finish_running: true };
         let asked = Arc::clone(project);
         self.text.ask(&question, how, move |_| Some(Text::of(&asked)));
         if self.text.died() {

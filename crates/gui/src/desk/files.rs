@@ -12,7 +12,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::beside::{Reading, Writing};
 use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
-use super::questions::Question;
+use super::questions::PendingQuestion;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, Left, Stamp, Watched};
 use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Settings};
@@ -142,9 +142,9 @@ impl Desk {
     /// The same after the person may have said that something needn't be saved.
     pub(super) fn leave(&mut self, then: Then) {
         if self.would_lose() {
-            self.question = Some(Question::Unsaved(then));
+            self.question = Some(PendingQuestion::Unsaved(then));
         } else if self.must_wait(&then) {
-            self.question = Some(Question::Waiting(then));
+            self.question = Some(PendingQuestion::Waiting(then));
         } else {
             self.go(then);
         }
@@ -175,7 +175,7 @@ impl Desk {
 
     /// A save has ended: what waited for that goes on.
     pub(super) fn waited(&mut self) {
-        if let Some(Question::Waiting(then)) = &self.question
+        if let Some(PendingQuestion::Waiting(then)) = &self.question
             && !self.must_wait(then)
         {
             let then = then.clone();
@@ -201,7 +201,7 @@ impl Desk {
         } else if self.files.own_saves().any(Sent::is_being_made) {
             // A text that can't be made would be work that is nowhere.
             self.files.let_go = Some(Arc::clone(self.document.project()));
-            self.question = Some(Question::Waiting(then));
+            self.question = Some(PendingQuestion::Waiting(then));
             return;
         }
         self.go(then);
@@ -218,7 +218,7 @@ impl Desk {
                 self.files.asking = Asking::Open;
                 self.host.pick_open();
             }
-            Then::TypePath => self.question = Some(Question::open_path()),
+            Then::TypePath => self.question = Some(PendingQuestion::open_path()),
             Then::Open(path) => self.open(path),
             Then::Take(opened) => {
                 self.amend(Amendment::Remember(opened.path.clone()));
@@ -288,8 +288,8 @@ impl Desk {
             Event::PickCancelled => self.call_off(),
             Event::NoDialogHere => {
                 self.question = Some(match &self.files.asking {
-                    Asking::Save(suggested) => Question::save_path(suggested.clone()),
-                    Asking::Open => Question::open_path(),
+                    Asking::Save(suggested) => PendingQuestion::save_path(suggested.clone()),
+                    Asking::Open => PendingQuestion::open_path(),
                 });
             }
             Event::Loaded { token, result, .. } => self.loaded(token, result),

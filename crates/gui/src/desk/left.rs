@@ -5,7 +5,7 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
-use crate::jobs::{Kept, Left, Origin, Stamp, Standing, name_of};
+use crate::jobs::{Kept, Left, LeftStatus, Origin, Stamp, name_of};
 use crate::state::Document;
 
 /// As much of a title as a sentence takes.
@@ -13,18 +13,18 @@ const MOST_OF_A_TITLE: usize = 60;
 
 /// The sentence that offers it.
 pub fn words(left: &Left) -> String {
-    let Left { origin, when, standing, .. } = left;
-    let what = match (standing, &origin.path) {
-        (Standing::SetAside, Some(path)) => format!("Your changes to “{}” that were set aside", name_of(path)),
-        (Standing::SetAside, None) => "Your changes that were set aside".to_owned(),
-        (Standing::FileIsNewer, Some(path)) => format!("Older work on “{}”", name_of(path)),
+    let Left { origin, when, status, .. } = left;
+    let what = match (status, &origin.path) {
+        (LeftStatus::SetAside, Some(path)) => format!("Your changes to “{}” that were set aside", name_of(path)),
+        (LeftStatus::SetAside, None) => "Your changes that were set aside".to_owned(),
+        (LeftStatus::FileIsNewer, Some(path)) => format!("Older work on “{}”", name_of(path)),
         (_, Some(path)) => format!("Unsaved work on “{}”", name_of(path)),
         (_, None) => "Unsaved work that is in no file".to_owned(),
     };
     let title = if origin.title.is_empty() { String::new() } else { format!(" ({})", shortened(&origin.title)) };
     let when = if when.is_empty() { String::new() } else { format!(", {when}") };
-    let newer = match standing {
-        Standing::FileIsNewer => "; that file was changed later",
+    let newer = match status {
+        LeftStatus::FileIsNewer => "; that file was changed later",
         _ => "",
     };
     format!("{what}{title}{when}{newer}.")
@@ -76,27 +76,27 @@ impl Desk {
 mod tests {
     use super::*;
 
-    fn left(path: Option<&str>, title: &str, standing: Standing) -> Left {
+    fn left(path: Option<&str>, title: &str, status: LeftStatus) -> Left {
         let origin = Origin { title: title.to_owned(), path: path.map(Into::into), base: None };
-        Left { id: 1, origin, when: "Tuesday 28 Nov 14:05".to_owned(), bytes: Vec::new(), standing }
+        Left { id: 1, origin, when: "Tuesday 28 Nov 14:05".to_owned(), bytes: Vec::new(), status }
     }
 
     #[test]
     fn it_is_said_which_work_it_is() {
         let path = Some("/rigs/pub.ron");
         assert_eq!(
-            words(&left(path, "Theatre pit rig", Standing::Unsaved)),
+            words(&left(path, "Theatre pit rig", LeftStatus::Unsaved)),
             "Unsaved work on “pub.ron” (Theatre pit rig), Tuesday 28 Nov 14:05."
         );
         assert_eq!(
-            words(&left(path, "Theatre pit rig", Standing::FileIsNewer)),
+            words(&left(path, "Theatre pit rig", LeftStatus::FileIsNewer)),
             "Older work on “pub.ron” (Theatre pit rig), Tuesday 28 Nov 14:05; that file was changed later."
         );
         assert_eq!(
-            words(&left(path, "", Standing::SetAside)),
+            words(&left(path, "", LeftStatus::SetAside)),
             "Your changes to “pub.ron” that were set aside, Tuesday 28 Nov 14:05."
         );
-        let unnamed = Left { when: String::new(), ..left(None, &"ä".repeat(5000), Standing::Unsaved) };
+        let unnamed = Left { when: String::new(), ..left(None, &"ä".repeat(5000), LeftStatus::Unsaved) };
         assert_eq!(words(&unnamed), format!("Unsaved work that is in no file ({}…).", "ä".repeat(60)));
     }
 }

@@ -29,7 +29,7 @@ use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
     Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Selection, Settings, Sounds,
-    Straight, Theme, Thoughts,
+    Straight, Theme, WantedAnswers,
 };
 use crate::theme;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
@@ -72,13 +72,13 @@ pub struct Desk {
     intents: Vec<Intent>,
     /// A sentence for the person, until it is put away.
     notice: Option<bars::Notice>,
-    question: Option<questions::Question>,
+    question: Option<questions::PendingQuestion>,
     installed: bool,
     /// The window's title as the desktop was last told it.
     told_title: String,
     leaving: bool,
     /// What waits for a text field to hand over what is typed in it.
-    later: Option<Command>,
+    after_focus: Option<Command>,
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
@@ -126,7 +126,7 @@ impl Desk {
             installed: false,
             told_title: String::new(),
             leaving: false,
-            later: None,
+            after_focus: None,
             had_focus: false,
             host,
         };
@@ -191,7 +191,7 @@ impl Desk {
         if previews {
             self.put_preview_away(ctx);
         }
-        let due = self.later.take();
+        let due = self.after_focus.take();
         for intent in std::mem::take(&mut self.intents) {
             self.apply(intent, ctx);
         }
@@ -220,9 +220,9 @@ impl Desk {
             let (inputs, answers) = (&self.inputs, &self.answers);
             self.straight.update(&project, |variant| inputs.endpoint(answers.get(variant.id)?));
         }
-        self.think_of_power();
+        self.refresh_power();
         self.preview();
-        self.think(ctx);
+        self.refresh_answers(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         self.watch_the_file(ctx);
@@ -234,10 +234,10 @@ impl Desk {
     }
 
     /// What takes longer than the curves: at once where it is quick, or else beside the window.
-    fn think(&mut self, ctx: &Context) {
+    fn refresh_answers(&mut self, ctx: &Context) {
         let project = Arc::clone(self.document.project());
         let endpoint = |response: &Response| self.inputs.endpoint(response);
-        self.answers.think(&Thoughts {
+        self.answers.refresh(&WantedAnswers {
             project: &project,
             showing: self.showing,
             endpoint: &endpoint,
@@ -245,18 +245,18 @@ impl Desk {
             peaks: self.inputs.peaks(),
             host: &*self.host,
         });
-        let previews = self.ghosts.is_thinking() || self.power_previews.is_thinking();
-        let others = self.sounds.is_thinking() || previews || self.files.is_busy();
-        if self.answers.is_thinking() || self.power_answers.is_thinking() || others {
+        let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
+        let others = self.sounds.is_computing() || previews || self.files.is_busy();
+        if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
         }
     }
 
     /// The question of what would be better than the rig in hand.
-    fn advice_question(&self) -> Option<advice::Question> {
+    fn advice_question(&self) -> Option<advice::AdviceQuestion> {
         let endpoint = |response: &Response| self.inputs.endpoint(response);
-        let thoughts = Thoughts {
+        let wants = WantedAnswers {
             project: self.document.project(),
             showing: self.showing,
             endpoint: &endpoint,
@@ -264,7 +264,7 @@ impl Desk {
             peaks: self.inputs.peaks(),
             host: &*self.host,
         };
-        self.answers.advice_question(&thoughts, self.inputs.wishes())
+        self.answers.advice_question(&wants, self.inputs.wishes())
     }
 
     /// What is shown.
@@ -280,7 +280,8 @@ impl Desk {
         let mut asked = Vec::new();
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let question = self.advice_question();
-            let lit = self.pointed.as_ref().and_then(|pointed| previews::lit(pointed, &variant));
+            let state_highlight =
+                self.pointed.as_ref().and_then(|pointed| previews::state_highlight(pointed, &variant));
             let looked_at = match &self.pointed {
                 Some(Pointed::About(about)) => Some(&**about),
                 _ => None,
@@ -293,7 +294,7 @@ impl Desk {
                 inputs: &self.inputs,
                 straight: &self.straight,
                 selection: &self.selection,
-                lit: lit.as_ref(),
+                state_highlight: state_highlight.as_ref(),
                 looked_at,
                 ghost: self.ghosts.shown(),
                 advice: self.answers.advice(question.as_ref()),
@@ -310,7 +311,7 @@ impl Desk {
                     best_offer: self.power_previews.best(),
                     least_offer: self.power_previews.least(),
                     change_looked_at: self.power_previews.looked_at(),
-                    would_be: self.power_previews.would_be(),
+                    previewed: self.power_previews.previewed(),
                     seeking: self.power_answers.seeking(),
                     seeking_least: self.power_answers.seeking_least(),
                 },

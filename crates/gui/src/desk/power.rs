@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::power::{Headroom, Question, Rules};
+use rigwright_core::power::{AllocationQuestion, Headroom, Rules};
 use rigwright_core::rig::{DeviceId, Edit, FeedId, OutletRef, PowerEdit};
 
 use super::Desk;
@@ -22,14 +22,14 @@ impl Desk {
     }
 
     /// Sees to it that what is shown of power is of the rig as it stands.
-    pub(super) fn think_of_power(&mut self) {
+    pub(super) fn refresh_power(&mut self) {
         if let Some(question) = self.power_question() {
             // On another screen it is told among other things, and may come a little later.
             let at_once = self.screen().subject() == Subject::Supplies || self.loop_shown.is_some();
-            self.power_answers.think(&question, at_once, &*self.host);
+            self.power_answers.refresh(&question, at_once, &*self.host);
         }
         self.power_answers.poll();
-        // A loop that is no longer there isn't lit.
+        // A loop that is no longer there isn't highlighted.
         if let (Some(shown), Some(answer)) = (&self.loop_shown, self.power_answers.shown())
             && !answer.old
             && !answer.answer.loops.contains(shown)
@@ -40,7 +40,7 @@ impl Desk {
 
     pub(super) fn seek_allocation(&mut self, rules: Rules) {
         let Some(variant) = self.showing() else { return };
-        let question = Question { rig: variant.rig.clone(), rules };
+        let question = AllocationQuestion { rig: variant.rig.clone(), rules };
         self.power_answers.seek(&question, &*self.host);
     }
 

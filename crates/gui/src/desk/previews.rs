@@ -7,8 +7,8 @@ use egui::{Context, Key};
 use rigwright_core::rig::{Device, Edit, Project, Variant};
 
 use super::Desk;
-use crate::state::{Looked, Preview};
-use crate::views::{Lit, Pointed, Subject};
+use crate::state::{Preview, PreviewedChange};
+use crate::views::{Pointed, StateHighlight, Subject};
 
 impl Desk {
     /// Sees to it that there is a preview of what is pointed at and of what is looked at.
@@ -19,14 +19,14 @@ impl Desk {
         // With the very ids that it would get.
         let pointed = pointed.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
         let place = (variant.id, self.answers.fed.feeding());
-        let bank = self.answers.bank(variant.id);
-        self.ghosts.update(&project, place, pointed.as_ref(), bank, &*self.host);
+        let cache = self.answers.cache(variant.id);
+        self.ghosts.update(&project, place, pointed.as_ref(), cache, &*self.host);
         self.power_previews.update(&project, variant, &self.power_answers, &*self.host);
     }
 
     /// Looks at a change of power, or at the rig as it is.
-    pub(super) fn look_at(&mut self, looked: Option<Looked>) {
-        self.power_previews.look_at(self.document.project(), self.showing, looked);
+    pub(super) fn look_at(&mut self, change: Option<PreviewedChange>) {
+        self.power_previews.look_at(self.document.project(), self.showing, change);
     }
 
     /// Escape puts a preview away.
@@ -52,14 +52,14 @@ fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Op
     }
 }
 
-/// The state that is lit while something is pointed at.
-pub fn lit(pointed: &Pointed, variant: &Variant) -> Option<Lit> {
+/// The state that is highlighted while something is pointed at.
+pub fn state_highlight(pointed: &Pointed, variant: &Variant) -> Option<StateHighlight> {
     match pointed {
-        Pointed::State(lit) => Some(lit.clone()),
+        Pointed::State(highlight) => Some(highlight.clone()),
         Pointed::About(about) => {
             let chief = about.devices.first().and_then(|id| variant.rig.device(*id));
             let subject = chief.and_then(Device::on_off).map(|switch| switch.id);
-            about.among.clone().map(|set| Lit { set, subject })
+            about.among.clone().map(|set| StateHighlight { set, subject })
         }
         Pointed::Unit(_) | Pointed::Change(_) => None,
     }

@@ -15,7 +15,7 @@ use crate::widgets::panel;
 
 /// A question.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Question {
+pub enum PendingQuestion {
     /// Something isn't saved, and something else is to come.
     Unsaved(Then),
     /// Where is the file to open, or where shall it be saved?
@@ -52,7 +52,7 @@ pub enum Question {
     Waiting(Then),
 }
 
-impl Question {
+impl PendingQuestion {
     /// For a path to open.
     pub fn open_path() -> Self {
         Self::Path { saving: false, typed: String::new(), wrong: None }
@@ -66,7 +66,7 @@ impl Question {
 
 /// What a person answered.
 enum Answer {
-    Later,
+    Deferred,
     Cancel,
     Save,
     Discard,
@@ -85,40 +85,42 @@ impl Desk {
         let Some(mut question) = self.question.take() else {
             return;
         };
-        let mut answer = Answer::Later;
+        let mut answer = Answer::Deferred;
         let modal = Modal::new(Id::unique("question")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             match &mut question {
-                Question::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
-                Question::Path { saving, typed, wrong } => path(ui, *saving, typed, wrong.as_deref(), &mut answer),
-                Question::Replace { path, .. } => replace(ui, path, &mut answer),
-                Question::Changed { path, .. } => changed(ui, path, &mut answer),
-                Question::NotSaved { why, .. } => {
+                PendingQuestion::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
+                PendingQuestion::Path { saving, typed, wrong } => {
+                    path(ui, *saving, typed, wrong.as_deref(), &mut answer)
+                }
+                PendingQuestion::Replace { path, .. } => replace(ui, path, &mut answer),
+                PendingQuestion::Changed { path, .. } => changed(ui, path, &mut answer),
+                PendingQuestion::NotSaved { why, .. } => {
                     not_saved(ui, why, self.files.after_save.is_some(), &mut answer);
                 }
-                Question::Waiting(then) => waiting(ui, then, &mut answer),
+                PendingQuestion::Waiting(then) => waiting(ui, then, &mut answer),
             }
         });
-        if matches!(answer, Answer::Later) && modal.should_close() {
+        if matches!(answer, Answer::Deferred) && modal.should_close() {
             answer = Answer::Cancel;
         }
         self.answered(question, answer);
     }
 
-    fn answered(&mut self, question: Question, answer: Answer) {
+    fn answered(&mut self, question: PendingQuestion, answer: Answer) {
         match (question, answer) {
-            (question, Answer::Later) => self.question = Some(question),
-            (Question::NotSaved { why, .. }, Answer::Cancel) => {
+            (question, Answer::Deferred) => self.question = Some(question),
+            (PendingQuestion::NotSaved { why, .. }, Answer::Cancel) => {
                 self.call_off();
                 self.notice = Some(Notice::trouble(why));
             }
             (_, Answer::Cancel) => self.call_off(),
-            (Question::Unsaved(then), Answer::Save) => self.save_and_go(then),
-            (Question::Unsaved(then), Answer::Discard) => self.discard(then),
-            (Question::Path { saving, .. }, Answer::Path(typed)) => match self.host.typed_path(&typed) {
+            (PendingQuestion::Unsaved(then), Answer::Save) => self.save_and_go(then),
+            (PendingQuestion::Unsaved(then), Answer::Discard) => self.discard(then),
+            (PendingQuestion::Path { saving, .. }, Answer::Path(typed)) => match self.host.typed_path(&typed) {
                 None => {
                     let wrong = Some("Type where the file is, such as rigs/pub.ron.".to_owned());
-                    self.question = Some(Question::Path { saving, typed, wrong });
+                    self.question = Some(PendingQuestion::Path { saving, typed, wrong });
                 }
                 Some(path) if !saving => self.open_typed(path, typed),
                 Some(path) if path.extension().is_none() => {
@@ -126,22 +128,22 @@ impl Desk {
                 }
                 Some(path) => self.save_to(path, May::Nothing, Some(typed)),
             },
-            (Question::Replace { path, found } | Question::Changed { path, found }, Answer::Replace) => {
+            (PendingQuestion::Replace { path, found } | PendingQuestion::Changed { path, found }, Answer::Replace) => {
                 self.save_to(path, May::This(found), None);
             }
-            (Question::Changed { path, .. }, Answer::OpenTheirs) => {
+            (PendingQuestion::Changed { path, .. }, Answer::OpenTheirs) => {
                 self.call_off();
                 self.open_theirs(path);
             }
-            (Question::Changed { path, .. }, Answer::Beside) => self.save_beside(&path),
-            (Question::NotSaved { path, .. }, Answer::Again) => self.save_to(path, May::Own, None),
-            (Question::NotSaved { .. }, Answer::Elsewhere) => self.save_as(),
-            (Question::NotSaved { .. }, Answer::Discard) => {
+            (PendingQuestion::Changed { path, .. }, Answer::Beside) => self.save_beside(&path),
+            (PendingQuestion::NotSaved { path, .. }, Answer::Again) => self.save_to(path, May::Own, None),
+            (PendingQuestion::NotSaved { .. }, Answer::Elsewhere) => self.save_as(),
+            (PendingQuestion::NotSaved { .. }, Answer::Discard) => {
                 if let Some(then) = self.files.after_save.take() {
                     self.discard(then);
                 }
             }
-            (Question::Waiting(then), Answer::DontWait) => self.wait_no_longer(then),
+            (PendingQuestion::Waiting(then), Answer::DontWait) => self.wait_no_longer(then),
             _ => {}
         }
     }

@@ -14,7 +14,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::beside::{NoText, Text, Writing};
 use super::files::{Asking, Then};
-use super::questions::Question;
+use super::questions::PendingQuestion;
 use crate::jobs::{Content, Kept, Lane, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
 use crate::state::Amendment;
 
@@ -119,7 +119,7 @@ impl Desk {
     }
 
     pub(super) fn type_save_path(&mut self) {
-        self.question = Some(Question::save_path(self.suggested()));
+        self.question = Some(PendingQuestion::save_path(self.suggested()));
     }
 
     /// Saves, and goes on when that has succeeded.
@@ -266,7 +266,7 @@ impl Desk {
         // What is kept says that it belongs there.
         self.files.kept = None;
         let mut then = sent.then;
-        if let Some(Question::Waiting(waiting)) = &self.question {
+        if let Some(PendingQuestion::Waiting(waiting)) = &self.question {
             then = Some(waiting.clone());
             self.question = None;
         }
@@ -280,12 +280,12 @@ impl Desk {
         }
         self.files.after_save = then;
         self.question = Some(match (error, sent.typed) {
-            (NotSaved::Other(found), _) if sent.free => Question::Replace { path, found },
-            (NotSaved::Other(found), _) => Question::Changed { path, found },
+            (NotSaved::Other(found), _) if sent.free => PendingQuestion::Replace { path, found },
+            (NotSaved::Other(found), _) => PendingQuestion::Changed { path, found },
             (NotSaved::Why(why), Some(typed)) => {
-                Question::Path { saving: true, typed, wrong: Some(format!("{why} Choose another place.")) }
+                PendingQuestion::Path { saving: true, typed, wrong: Some(format!("{why} Choose another place.")) }
             }
-            (NotSaved::Why(why), None) => Question::NotSaved { path, why },
+            (NotSaved::Why(why), None) => PendingQuestion::NotSaved { path, why },
         });
     }
 

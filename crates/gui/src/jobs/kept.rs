@@ -36,7 +36,7 @@ pub struct Kept {
 
 /// How work that was left stands to its file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
+pub enum LeftStatus {
     /// It is the last that was done.
     Unsaved,
     /// The file was written later, by somebody else.
@@ -57,7 +57,7 @@ pub struct Left {
     /// The rig.
     pub bytes: Vec<u8>,
     /// How it stands to its file.
-    pub standing: Standing,
+    pub status: LeftStatus,
 }
 
 /// The first line's content. What it lacks is as by default, and what a later
@@ -118,8 +118,8 @@ pub fn read(bytes: Vec<u8>, changed: SystemTime) -> Found {
 impl Found {
     /// How it stands to its file as it is now; none if it is in there already.
     /// `on_disk` is none where there is no such file, or it can't be had.
-    pub fn standing(&self, on_disk: Option<(&[u8], Stamp)>) -> Option<Standing> {
-        let aside = if self.aside { Standing::SetAside } else { Standing::Unsaved };
+    pub fn status(&self, on_disk: Option<(&[u8], Stamp)>) -> Option<LeftStatus> {
+        let aside = if self.aside { LeftStatus::SetAside } else { LeftStatus::Unsaved };
         let Some((bytes, stamp)) = on_disk else {
             return Some(aside);
         };
@@ -128,7 +128,7 @@ impl Found {
         }
         let later = stamp.modified.is_some_and(|modified| modified > self.at);
         let another = self.origin.base != Some(stamp.content);
-        Some(if !self.aside && later && another { Standing::FileIsNewer } else { aside })
+        Some(if !self.aside && later && another { LeftStatus::FileIsNewer } else { aside })
     }
 }
 
@@ -197,14 +197,14 @@ mod tests {
     #[test]
     fn work_stands_to_its_file_as_the_disk_says() {
         let found = read(whole(&kept("mine"), false, at(100)).into_bytes(), at(100));
-        assert_eq!(found.standing(None), Some(Standing::Unsaved), "there is no file");
-        assert_eq!(found.standing(on_disk(b"mine", 200)), None, "it was saved");
-        assert_eq!(found.standing(on_disk(b"other", 200)), Some(Standing::FileIsNewer));
-        assert_eq!(found.standing(on_disk(b"other", 50)), Some(Standing::Unsaved));
-        assert_eq!(found.standing(on_disk(b"base", 200)), Some(Standing::Unsaved), "only touched");
+        assert_eq!(found.status(None), Some(LeftStatus::Unsaved), "there is no file");
+        assert_eq!(found.status(on_disk(b"mine", 200)), None, "it was saved");
+        assert_eq!(found.status(on_disk(b"other", 200)), Some(LeftStatus::FileIsNewer));
+        assert_eq!(found.status(on_disk(b"other", 50)), Some(LeftStatus::Unsaved));
+        assert_eq!(found.status(on_disk(b"base", 200)), Some(LeftStatus::Unsaved), "only touched");
         let aside = read(whole(&kept("mine"), true, at(100)).into_bytes(), at(100));
-        assert_eq!(aside.standing(on_disk(b"theirs", 200)), Some(Standing::SetAside));
-        assert_eq!(aside.standing(on_disk(b"mine", 200)), None);
+        assert_eq!(aside.status(on_disk(b"theirs", 200)), Some(LeftStatus::SetAside));
+        assert_eq!(aside.status(on_disk(b"mine", 200)), None);
     }
 
     #[test]
@@ -212,6 +212,6 @@ mod tests {
         let mut text = String::from_utf8(file::BLANK_BYTES.to_vec()).unwrap();
         text.push_str("\n// a word of one's own\n");
         let found = read(whole(&kept(&text), false, at(100)).into_bytes(), at(100));
-        assert_eq!(found.standing(on_disk(file::BLANK_BYTES, 50)), None);
+        assert_eq!(found.status(on_disk(file::BLANK_BYTES, 50)), None);
     }
 }

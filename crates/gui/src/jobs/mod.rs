@@ -19,7 +19,7 @@ mod worker;
 use std::path::PathBuf;
 
 pub use disk::name_of;
-pub use kept::{Kept, Left, Origin, Standing};
+pub use kept::{Kept, Left, LeftStatus, Origin};
 pub use paths::{EXTENSION, beside, from_the_root, suggested_name};
 pub use queue::Waker;
 pub use real::RealHost;

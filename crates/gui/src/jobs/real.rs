@@ -13,7 +13,7 @@ use super::recovery::{Raw, Recovery};
 use super::watch::Watch;
 use super::worker::{Died, Worker};
 use super::{
-    Amend, Event, Host, Kept, Lane, Left, NotSaved, Origin, Save, Standing, Waker, Watched, Work, disk, kept, paths,
+    Amend, Event, Host, Kept, Lane, Left, LeftStatus, NotSaved, Origin, Save, Waker, Watched, Work, disk, kept, paths,
     settings_file,
 };
 
@@ -170,8 +170,8 @@ fn judged(raw: Raw) -> Result<Left, u64> {
     let found = kept::read(raw.bytes, raw.changed);
     let on_disk = found.origin.path.as_deref().and_then(|path| disk::open(path).ok());
     let on_disk = on_disk.as_ref().map(|(bytes, stamp)| (bytes.as_slice(), *stamp));
-    let standing = found.standing(on_disk).ok_or(raw.id)?;
-    Ok(Left { id: raw.id, origin: found.origin, when: when(found.at), bytes: found.bytes, standing })
+    let status = found.status(on_disk).ok_or(raw.id)?;
+    Ok(Left { id: raw.id, origin: found.origin, when: when(found.at), bytes: found.bytes, status })
 }
 
 /// A moment as a person reads it: "Tuesday 28 Nov 14:05". Empty where the system has no such date.
@@ -257,7 +257,7 @@ impl Host for RealHost {
                 origin: kept.origin,
                 when: when(at),
                 bytes: kept.text.into_bytes(),
-                standing: Standing::SetAside,
+                status: LeftStatus::SetAside,
             };
             queue.push(Event::SetAside(result.map(left)));
         };

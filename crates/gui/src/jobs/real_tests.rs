@@ -157,7 +157,7 @@ fn kept_work_says_of_which_rig_and_file_it_is_and_when_it_was_kept() {
     drop(killed);
     let (left, _) = found(folder.path());
     assert_eq!(left[0].origin, kept_of(&path, "").origin);
-    assert_eq!(left[0].standing, Standing::Unsaved);
+    assert_eq!(left[0].status, LeftStatus::Unsaved);
     // Such as "Tuesday 28 Nov 14:05".
     let parts: Vec<_> = left[0].when.split(' ').collect();
     assert!(parts.len() == 4 && parts[0].ends_with("day") && parts[3].contains(':'), "{parts:?}");
@@ -266,9 +266,9 @@ fn work_that_is_older_than_its_file_is_not_called_unsaved() {
     fs::write(&path, "theirs").unwrap();
     let file = fs::File::options().write(true).open(&path).unwrap();
     file.set_modified(SystemTime::now() + std::time::Duration::from_secs(10)).unwrap();
-    assert_eq!(found(folder.path()).0[0].standing, Standing::FileIsNewer);
+    assert_eq!(found(folder.path()).0[0].status, LeftStatus::FileIsNewer);
     file.set_modified(SystemTime::UNIX_EPOCH).unwrap();
-    assert_eq!(found(folder.path()).0[0].standing, Standing::Unsaved);
+    assert_eq!(found(folder.path()).0[0].status, LeftStatus::Unsaved);
 }
 
 #[test]
@@ -280,10 +280,10 @@ fn what_was_set_aside_is_offered_by_the_next_session_too() {
     let events = events(first);
     assert!(matches!(&events[..], [Event::SetAside(Ok(left))] if left.bytes == b"mine"));
     let (left, second) = found(folder.path());
-    assert_eq!((left[0].bytes.as_slice(), left[0].standing), (&b"mine"[..], Standing::SetAside));
+    assert_eq!((left[0].bytes.as_slice(), left[0].status), (&b"mine"[..], LeftStatus::SetAside));
     second.take_over(left[0].id, kept("mine"));
     drop(second);
-    assert_eq!(found(folder.path()).0[0].standing, Standing::Unsaved, "it is in hand again, and once");
+    assert_eq!(found(folder.path()).0[0].status, LeftStatus::Unsaved, "it is in hand again, and once");
     assert_eq!(found(folder.path()).0.len(), 1);
 }
 

@@ -10,7 +10,7 @@ use super::queue::locked;
 use super::real::work_died;
 use super::worker::Died;
 use super::{
-    Amend, Content, Event, Host, Kept, Lane, Left, NotSaved, Now, Origin, Replaces, Save, Stamp, Standing, Watched,
+    Amend, Content, Event, Host, Kept, Lane, Left, LeftStatus, NotSaved, Now, Origin, Replaces, Save, Stamp, Watched,
     Work, Wrote, disk, paths,
 };
 
@@ -105,9 +105,9 @@ impl Machine {
         Ok(Wrote { stamp, anew })
     }
 
-    fn offered(&mut self, origin: Origin, standing: Standing, bytes: Vec<u8>) -> Left {
+    fn offered(&mut self, origin: Origin, status: LeftStatus, bytes: Vec<u8>) -> Left {
         self.ids += 1;
-        Left { id: self.ids, origin, when: format!("Tuesday 28 Nov {}", self.clock), bytes, standing }
+        Left { id: self.ids, origin, when: format!("Tuesday 28 Nov {}", self.clock), bytes, status }
     }
 
     /// A look at the file that is watched: what it holds, if it isn't as it was at the last look.
@@ -312,13 +312,13 @@ impl TestHost {
 
     /// Has an earlier session leave something, of which nothing more is known.
     pub fn put_left(&self, bytes: impl Into<Vec<u8>>) {
-        self.put_left_of(Origin::default(), Standing::Unsaved, bytes);
+        self.put_left_of(Origin::default(), LeftStatus::Unsaved, bytes);
     }
 
     /// Has an earlier session leave something.
-    pub fn put_left_of(&self, origin: Origin, standing: Standing, bytes: impl Into<Vec<u8>>) {
+    pub fn put_left_of(&self, origin: Origin, status: LeftStatus, bytes: impl Into<Vec<u8>>) {
         let mut machine = locked(&self.state);
-        let left = machine.offered(origin, standing, bytes.into());
+        let left = machine.offered(origin, status, bytes.into());
         machine.left.push(left);
     }
 
@@ -395,7 +395,7 @@ impl Host for TestHost {
 
     fn set_aside(&self, kept: Kept) {
         let mut machine = locked(&self.state);
-        let left = machine.offered(kept.origin, Standing::SetAside, kept.text.into_bytes());
+        let left = machine.offered(kept.origin, LeftStatus::SetAside, kept.text.into_bytes());
         machine.left.push(left.clone());
         machine.events.push_back(Event::SetAside(Ok(left)));
     }

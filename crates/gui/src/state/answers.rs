@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rigwright_core::advice::{self, Advice};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::findings;
@@ -16,8 +16,8 @@ use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, pro
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::asked::{Drawn, Silence, narrowed};
-use super::later::{Halt, How, Later, Shown};
+use super::deferred::{Deferred, Halt, How, Shown};
+use super::same_question::{ProblemsQuestion, SilenceQuestion, narrowed};
 use super::{Fed, Peaks, SetInVain};
 use crate::jobs::{Host, Lane};
 
@@ -28,12 +28,12 @@ pub type AllStates = Result<States, NoStates>;
 #[derive(Debug)]
 struct Kept {
     request: Request,
-    response: Later<Request, Response>,
-    bank: Bank,
-    states: Later<Question, AllStates>,
+    response: Deferred<Request, Response>,
+    cache: LineCache,
+    states: Deferred<Question, AllStates>,
     /// Why nothing comes through, where nothing does.
-    silence: Later<Silence, String>,
-    worst_jump: Later<JumpQuestion, Option<WorstJump>>,
+    silence: Deferred<SilenceQuestion, String>,
+    worst_jump: Deferred<JumpQuestion, Option<WorstJump>>,
 }
 
 /// The last answer for each variant.
@@ -47,15 +47,15 @@ pub struct Answers {
     /// What switches of the variant in hand do to the peak, as far as that is wanted.
     pub peaks: Peaks,
     /// What is drawn wrong in the variant in hand.
-    problems: Later<Drawn, Vec<Problem>>,
-    findings: Later<findings::Question, Vec<Diagnosis>>,
-    advice: Later<advice::Question, Advice>,
+    problems: Deferred<ProblemsQuestion, Vec<Problem>>,
+    findings: Deferred<findings::FindingsQuestion, Vec<Diagnosis>>,
+    advice: Deferred<advice::AdviceQuestion, Advice>,
     /// What was computed for variants that are gone.
     computed_for_gone: u64,
 }
 
-/// What is to be thought about besides the curves.
-pub struct Thoughts<'a> {
+/// What is wanted besides the curves, and of which rig.
+pub struct WantedAnswers<'a> {
     /// The project as it stands.
     pub project: &'a Project,
     /// The variant in hand.
@@ -98,14 +98,14 @@ fn told_at_once(question: &Question) -> bool {
 
 /// A curve without what speeds up the next one.
 pub fn respond_afresh(request: &Request) -> Response {
-    respond(request, &mut Bank::new(Sweep::audio()))
+    respond(request, &mut LineCache::new(Sweep::audio()))
 }
 
 impl Kept {
     fn of(request: Request) -> Self {
-        let (response, states, worst_jump) = (Later::default(), Later::default(), Later::default());
-        let (bank, silence) = (Bank::new(Sweep::audio()), Later::default());
-        Self { request, response, bank, states, silence, worst_jump }
+        let (response, states, worst_jump) = (Deferred::default(), Deferred::default(), Deferred::default());
+        let (cache, silence) = (LineCache::new(Sweep::audio()), Deferred::default());
+        Self { request, response, cache, states, silence, worst_jump }
     }
 
     /// Sees to it that the curve is there, now or in a while; how much of what can be done now it was.
@@ -116,11 +116,11 @@ impl Kept {
         }
         let weight = weight(&self.request.rig);
         if weight <= left {
-            let bank = &mut self.bank;
-            self.response.answer(&self.request, || respond(&self.request, bank));
+            let cache = &mut self.cache;
+            self.response.answer(&self.request, || respond(&self.request, cache));
             return weight;
         }
-        let how = How { host, lane: Lane::Answers, patient: true };
+        let how = How { host, lane: Lane::Answers, finish_running: true };
         let asked = self.request.clone();
         self.response.ask(&self.request, how, move |_| Some(respond_afresh(&asked)));
         0
@@ -136,7 +136,7 @@ impl Kept {
             return self.silence.forget();
         }
         let endpoint = endpoint.filter(|_| self.request.test_point.is_none());
-        let question = Silence { request: self.request.clone(), endpoint };
+        let question = SilenceQuestion { request: self.request.clone(), endpoint };
         self.silence.answer(&question, || {
             words::silent_because(&silencers(&question.request, question.endpoint), &question.request.rig)
         });
@@ -154,12 +154,12 @@ impl Kept {
 
     fn explore(&mut self, question: &Question, host: &dyn Host) {
         if self.states.answers(question) || (!self.states.knows(question) && told_at_once(question)) {
-            return self.states.answer(question, || states::explore(question, &mut self.bank));
+            return self.states.answer(question, || states::explore(question, &mut self.cache));
         }
-        let how = How { host, lane: Lane::Answers, patient: true };
+        let how = How { host, lane: Lane::Answers, finish_running: true };
         let asked = question.clone();
         self.states.ask(question, how, move |watch| {
-            let found = states::explore_watched(&asked, &mut Bank::new(Sweep::audio()), watch);
+            let found = states::explore_watched(&asked, &mut LineCache::new(Sweep::audio()), watch);
             (!matches!(found, Err(NoStates::Stopped))).then_some(found)
         });
     }
@@ -169,8 +169,8 @@ impl Kept {
         if question.all_states_tell() {
             return match self.states.shown().filter(|shown| !shown.old) {
                 Some(states) => {
-                    let (states, bank) = (Arc::clone(states.answer), &mut self.bank);
-                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, bank);
+                    let (states, cache) = (Arc::clone(states.answer), &mut self.cache);
+                    let tell = || WorstJump::of(question, states.as_ref().as_ref().ok()?, cache);
                     self.worst_jump.answer(question, tell);
                 }
                 None => self.worst_jump.wait(question),
@@ -178,13 +178,13 @@ impl Kept {
         }
         let at_once = || !self.worst_jump.knows(question) && told_at_once(&question.states);
         if self.worst_jump.answers(question) || at_once() {
-            let bank = &mut self.bank;
+            let cache = &mut self.cache;
             // Nobody is there to stop it.
-            return self.worst_jump.answer(question, || worst_jump(question, bank, &Unwatched).ok().flatten());
+            return self.worst_jump.answer(question, || worst_jump(question, cache, &Unwatched).ok().flatten());
         }
-        let how = How { host, lane: Lane::Answers, patient: true };
+        let how = How { host, lane: Lane::Answers, finish_running: true };
         let asked = question.clone();
-        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut Bank::new(Sweep::audio()), watch).ok();
+        let work = move |watch: &dyn Watch| worst_jump(&asked, &mut LineCache::new(Sweep::audio()), watch).ok();
         self.worst_jump.ask(question, how, work);
     }
 }
@@ -227,12 +227,12 @@ impl Answers {
 
     /// Sees to it that it is known what is drawn wrong in a rig.
     fn look_for_problems(&mut self, rig: &Arc<Rig>, host: &dyn Host) {
-        let question = Drawn(Arc::clone(rig));
+        let question = ProblemsQuestion(Arc::clone(rig));
         if is_quick(rig) {
             return self.problems.answer(&question, || problems(rig));
         }
         let asked = Arc::clone(rig);
-        let how = How { host, lane: Lane::Answers, patient: true };
+        let how = How { host, lane: Lane::Answers, finish_running: true };
         self.problems.ask(&question, how, move |_| Some(problems(&asked)));
     }
 
@@ -244,12 +244,12 @@ impl Answers {
 
     /// Sees to it that there are all states of every variant, and the findings
     /// of the one in hand: now, or in a while where they take long.
-    pub fn think(&mut self, thoughts: &Thoughts<'_>) {
-        for variant in &thoughts.project.variants {
+    pub fn refresh(&mut self, wants: &WantedAnswers<'_>) {
+        for variant in &wants.project.variants {
             let Some(kept) = self.kept.get_mut(&variant.id) else { continue };
-            let endpoint = kept.response.shown().and_then(|shown| (thoughts.endpoint)(shown.answer));
+            let endpoint = kept.response.shown().and_then(|shown| (wants.endpoint)(shown.answer));
             kept.find_silencers(endpoint);
-            let Some(target) = target(kept, thoughts) else {
+            let Some(target) = target(kept, wants) else {
                 kept.states.forget();
                 kept.worst_jump.forget();
                 continue;
@@ -260,56 +260,56 @@ impl Answers {
             if !kept.response.answers(&kept.request) {
                 // Where the level is taken may be another place by then.
                 kept.states.wait(&question);
-                kept.worst_jump.wait(&JumpQuestion { states: question, limits: thoughts.project.limits });
+                kept.worst_jump.wait(&JumpQuestion { states: question, limits: wants.project.limits });
                 continue;
             }
-            kept.explore(&question, thoughts.host);
-            let question = JumpQuestion { states: question, limits: thoughts.project.limits };
-            match thoughts.compares {
-                true => kept.jump(&question, thoughts.host),
+            kept.explore(&question, wants.host);
+            let question = JumpQuestion { states: question, limits: wants.project.limits };
+            match wants.compares {
+                true => kept.jump(&question, wants.host),
                 // Nobody looks at it; when somebody does, it is known to be old.
                 false => kept.worst_jump.wait(&question),
             }
         }
-        self.look_at_peaks(thoughts);
-        self.find(thoughts);
+        self.look_at_peaks(wants);
+        self.find(wants);
         self.advice.poll();
     }
 
     /// Sees to it that it is known what switches do to the peak, where somebody wants to know.
-    fn look_at_peaks(&mut self, thoughts: &Thoughts<'_>) {
-        let wanted = self.kept.get_mut(&thoughts.showing).filter(|_| thoughts.peaks > 0);
+    fn look_at_peaks(&mut self, wants: &WantedAnswers<'_>) {
+        let wanted = self.kept.get_mut(&wants.showing).filter(|_| wants.peaks > 0);
         let Some(kept) = wanted else { return self.peaks = Peaks::default() };
         let Some(shown) = kept.states.shown() else { return self.peaks = Peaks::default() };
         // Old states answer another question than the one that is asked now.
         let question = kept.states.question().filter(|_| !shown.old);
-        self.peaks.update(shown.answer, question, thoughts.peaks, &mut kept.bank);
+        self.peaks.update(shown.answer, question, wants.peaks, &mut kept.cache);
     }
 
-    fn find(&mut self, thoughts: &Thoughts<'_>) {
-        let question = thoughts.project.variant(thoughts.showing).and_then(|variant| {
+    fn find(&mut self, wants: &WantedAnswers<'_>) {
+        let question = wants.project.variant(wants.showing).and_then(|variant| {
             let kept = self.kept.get(&variant.id)?;
-            Some(findings::Question {
+            Some(findings::FindingsQuestion {
                 variant: Arc::clone(variant),
                 controls: kept.request.state.held(&variant.rig),
-                target: target(kept, thoughts)?,
-                limits: thoughts.project.limits,
+                target: target(kept, wants)?,
+                limits: wants.project.limits,
                 volts: volts_in_use(&variant.rig),
                 unfed: kept.request.unfed.clone(),
             })
         });
         // Another variant's findings don't stand in for this one's.
-        if self.findings.question().is_some_and(|kept| kept.variant.id != thoughts.showing) {
+        if self.findings.question().is_some_and(|kept| kept.variant.id != wants.showing) {
             self.findings.forget();
         }
-        let states = self.states(thoughts.showing).filter(|shown| !shown.old).map(|shown| Arc::clone(shown.answer));
+        let states = self.states(wants.showing).filter(|shown| !shown.old).map(|shown| Arc::clone(shown.answer));
         match (question, states) {
             (Some(question), Some(states)) => {
-                let how = How { host: thoughts.host, lane: Lane::Answers, patient: true };
+                let how = How { host: wants.host, lane: Lane::Answers, finish_running: true };
                 let asked = question.clone();
                 self.findings.ask(&question, how, move |watch| {
                     let states = states.as_ref().as_ref().ok();
-                    findings::findings(&asked, states, &mut Bank::new(Sweep::audio()), watch).ok()
+                    findings::findings(&asked, states, &mut LineCache::new(Sweep::audio()), watch).ok()
                 });
             }
             // They wait for the states.
@@ -320,23 +320,24 @@ impl Answers {
 
     /// The question of what would be better than the rig in hand.
     #[must_use]
-    pub fn advice_question(&self, thoughts: &Thoughts<'_>, wishes: advice::Wishes) -> Option<advice::Question> {
-        let variant = thoughts.project.variant(thoughts.showing)?;
+    pub fn advice_question(&self, wants: &WantedAnswers<'_>, wishes: advice::Wishes) -> Option<advice::AdviceQuestion> {
+        let variant = wants.project.variant(wants.showing)?;
         let kept = self.kept.get(&variant.id)?;
-        Some(advice::Question {
+        Some(advice::AdviceQuestion {
             variant: Arc::clone(variant),
             controls: kept.request.state.held(&variant.rig),
-            target: target(kept, thoughts)?,
+            target: target(kept, wants)?,
             wishes,
-            limits: thoughts.project.limits,
+            limits: wants.project.limits,
         })
     }
 
     /// Starts the search for what would be better.
-    pub fn seek(&mut self, question: &advice::Question, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, patient: false };
+    pub fn seek(&mut self, question: &advice::AdviceQuestion, host: &dyn Host) {
+        let how = How { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
-        self.advice.ask(question, how, move |watch| advice::advise(&asked, &mut Bank::new(Sweep::audio()), watch).ok());
+        self.advice
+            .ask(question, how, move |watch| advice::advise(&asked, &mut LineCache::new(Sweep::audio()), watch).ok());
     }
 
     /// Calls the search off.
@@ -346,7 +347,7 @@ impl Answers {
 
     /// What the last search found, and whether that is about the rig as it stands.
     #[must_use]
-    pub fn advice(&self, question: Option<&advice::Question>) -> Option<Shown<'_, Advice>> {
+    pub fn advice(&self, question: Option<&advice::AdviceQuestion>) -> Option<Shown<'_, Advice>> {
         let shown = self.advice.shown()?;
         Some(Shown { old: !question.is_some_and(|question| self.advice.answers(question)), ..shown })
     }
@@ -359,7 +360,7 @@ impl Answers {
 
     /// Whether something is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         let states = self.kept.values().any(|kept| kept.progress().is_some()) || self.problems.progress().is_some();
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
     }
@@ -384,8 +385,8 @@ impl Answers {
     }
 
     /// What speeds up the next curve of a variant.
-    pub fn bank(&mut self, variant: VariantId) -> Option<&mut Bank> {
-        self.kept.get_mut(&variant).map(|kept| &mut kept.bank)
+    pub fn cache(&mut self, variant: VariantId) -> Option<&mut LineCache> {
+        self.kept.get_mut(&variant).map(|kept| &mut kept.cache)
     }
 
     /// The answer for a variant as of the last update.
@@ -477,10 +478,10 @@ impl Answers {
     }
 }
 
-fn target(kept: &Kept, thoughts: &Thoughts<'_>) -> Option<Target> {
+fn target(kept: &Kept, wants: &WantedAnswers<'_>) -> Option<Target> {
     match kept.request.test_point {
         Some(point) => Some(Target::Point(point)),
-        None => (thoughts.endpoint)(kept.response.shown()?.answer).map(Target::Endpoint),
+        None => (wants.endpoint)(kept.response.shown()?.answer).map(Target::Endpoint),
     }
 }
 

@@ -4,7 +4,9 @@ use super::*;
 use rigwright_core::compare::{Against, compare};
 use rigwright_core::file;
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, Place, PowerEdit, Variant, apply};
+use rigwright_core::rig::{
+    CanvasPoint, DeviceId, Edit, FeedId, Lead, LeadId, Limits, OutletRef, PowerEdit, Variant, apply,
+};
 use rigwright_core::units::{Metres, Ohms};
 
 use crate::jobs::TestHost;
@@ -25,7 +27,7 @@ fn what_no_answer_depends_on_computes_none() {
     assert_eq!(answers.computed(), 2);
     assert!(!answers.update(&project, project.variants[0].id, &TestHost::new()));
     let (variant, device) = (project.variants[0].id, project.variants[0].rig.devices[0].id);
-    let place = Some(Place { x: 3.0, y: 4.0 });
+    let place = Some(CanvasPoint { x: 3.0, y: 4.0 });
     let moved = apply(&project, &Edit::Place { variant, device, place }).unwrap();
     let renamed = apply(&moved, &Edit::SetTitle("tour".to_owned())).unwrap();
     assert!(!answers.update(&renamed, renamed.variants[0].id, &TestHost::new()));
@@ -80,14 +82,14 @@ fn gone_variants_are_dropped() {
     assert_eq!(answers.computed(), 2);
 }
 
-/// The demo, thought about on a machine in memory.
-struct Thought {
+/// The answers to the demo, worked out on a machine in memory.
+struct Fixture {
     host: TestHost,
     answers: Answers,
     compares: bool,
 }
 
-impl Thought {
+impl Fixture {
     fn new() -> Self {
         Self { host: TestHost::new(), answers: Answers::default(), compares: false }
     }
@@ -97,18 +99,18 @@ impl Thought {
         let before = self.answers.computed();
         self.answers.update(project, project.variants[0].id, &self.host);
         let compares = self.compares;
-        self.answers.think(&Thoughts { compares, ..thoughts(project, &self.host) });
+        self.answers.refresh(&WantedAnswers { compares, ..wants(project, &self.host) });
         self.answers.computed() - before
     }
 
-    fn advice_question(&self, project: &Project) -> advice::Question {
-        self.answers.advice_question(&thoughts(project, &self.host), advice::Wishes::default()).unwrap()
+    fn advice_question(&self, project: &Project) -> advice::AdviceQuestion {
+        self.answers.advice_question(&wants(project, &self.host), advice::Wishes::default()).unwrap()
     }
 }
 
-fn thoughts<'a>(project: &'a Project, host: &'a TestHost) -> Thoughts<'a> {
+fn wants<'a>(project: &'a Project, host: &'a TestHost) -> WantedAnswers<'a> {
     let showing = project.variants[0].id;
-    Thoughts { project, showing, endpoint: &first_endpoint, compares: false, peaks: 0, host }
+    WantedAnswers { project, showing, endpoint: &first_endpoint, compares: false, peaks: 0, host }
 }
 
 fn first_endpoint(response: &Response) -> Option<JackRef> {
@@ -142,31 +144,31 @@ fn edits_of_power(project: &Project) -> Vec<Edit> {
 #[test]
 fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
     let project = file::demo().unwrap();
-    let mut thought = Thought::new();
-    assert!(thought.of(&project) > 0);
-    let question = thought.advice_question(&project);
-    thought.answers.seek(&question, &thought.host);
+    let mut fixture = Fixture::new();
+    assert!(fixture.of(&project) > 0);
+    let question = fixture.advice_question(&project);
+    fixture.answers.seek(&question, &fixture.host);
     let mut before = project.clone();
     for edit in edits_of_power(&project) {
         let after = apply(&project, &edit).unwrap();
         assert_ne!(after.variants[0].rig, project.variants[0].rig, "{edit:?}");
         // What a drive can give goes by its voltage, and findings tell that.
         let other_volts = volts_in_use(&after.variants[0].rig) != volts_in_use(&before.variants[0].rig);
-        assert_eq!(thought.of(&after), u64::from(other_volts), "{edit:?}");
+        assert_eq!(fixture.of(&after), u64::from(other_volts), "{edit:?}");
         before = after.clone();
         // What is shown is what a window that just opened would work out, ids of fixes included.
-        let mut anew = Thought::new();
+        let mut anew = Fixture::new();
         anew.of(&after);
         let id = after.variants[0].id;
-        assert_eq!(thought.answers.get(id), anew.answers.get(id));
-        let (kept, fresh) = (thought.answers.findings().unwrap(), anew.answers.findings().unwrap());
+        assert_eq!(fixture.answers.get(id), anew.answers.get(id));
+        let (kept, fresh) = (fixture.answers.findings().unwrap(), anew.answers.findings().unwrap());
         assert!(!kept.old && kept.answer == fresh.answer, "{edit:?}");
-        let question = thought.advice_question(&after);
+        let question = fixture.advice_question(&after);
         anew.answers.seek(&question, &anew.host);
-        let kept = thought.answers.advice(Some(&question)).unwrap();
+        let kept = fixture.answers.advice(Some(&question)).unwrap();
         assert!(!kept.old && kept.answer == anew.answers.advice(Some(&question)).unwrap().answer, "{edit:?}");
         // Each fix can be done.
-        let findings = thought.answers.findings().unwrap().answer;
+        let findings = fixture.answers.findings().unwrap().answer;
         let mut fixes = findings.iter().flat_map(|finding| &finding.remedies).filter_map(|fix| fix.edit.as_ref());
         assert!(fixes.all(|fix| apply(&after, fix).is_ok()), "{edit:?}");
     }
@@ -175,8 +177,8 @@ fn an_edit_of_power_works_nothing_out_and_leaves_nothing_old() {
 #[test]
 fn a_fix_leaves_what_its_unit_takes_as_it_is_now() {
     let project = file::demo().unwrap();
-    let mut thought = Thought::new();
-    thought.of(&project);
+    let mut fixture = Fixture::new();
+    fixture.of(&project);
     let after = edits_of_power(&project).into_iter().fold(project.clone(), |project, edit| match edit {
         Edit::Power { edit: PowerEdit::SetPower { power, .. }, variant } => {
             let devices: Vec<DeviceId> = project.variants[0].rig.carriers().map(|device| device.id).collect();
@@ -188,11 +190,11 @@ fn a_fix_leaves_what_its_unit_takes_as_it_is_now() {
         _ => project,
     });
     // Each device takes a low voltage now, and findings go by the voltage of each.
-    assert_eq!(thought.of(&after), 1);
-    let question = thought.advice_question(&after);
-    thought.answers.seek(&question, &thought.host);
-    let findings = Arc::clone(thought.answers.findings().unwrap().answer);
-    let advice = Arc::clone(thought.answers.advice(Some(&question)).unwrap().answer);
+    assert_eq!(fixture.of(&after), 1);
+    let question = fixture.advice_question(&after);
+    fixture.answers.seek(&question, &fixture.host);
+    let findings = Arc::clone(fixture.answers.findings().unwrap().answer);
+    let advice = Arc::clone(fixture.answers.advice(Some(&question)).unwrap().answer);
     let fixes = findings.iter().flat_map(|finding| &finding.remedies).filter_map(|fix| fix.edit.as_ref());
     for edit in fixes.chain(advice.suggestions.iter().map(|one| &one.edit)) {
         let mended = apply(&after, edit).unwrap();
@@ -211,14 +213,14 @@ fn a_change_of_the_signal_works_all_of_it_out() {
     lead.length = Metres::of(9.0);
     let mut renamed = project.variants[0].rig.devices[1].clone();
     renamed.name = "Something else".to_owned();
-    let mut thought = Thought::new();
-    thought.of(&project);
+    let mut fixture = Fixture::new();
+    fixture.of(&project);
     for edit in
         [Edit::SetLead { variant, lead: Box::new(lead) }, Edit::SetDevice { variant, device: Box::new(renamed) }]
     {
         let after = apply(&project, &edit).unwrap();
-        assert_eq!(thought.of(&after), 3, "curve, states and findings: {edit:?}");
-        assert_eq!(thought.of(&project), 3, "and back: {edit:?}");
+        assert_eq!(fixture.of(&after), 3, "curve, states and findings: {edit:?}");
+        assert_eq!(fixture.of(&project), 3, "and back: {edit:?}");
     }
 }
 
@@ -235,53 +237,53 @@ fn findings_that_wait_for_the_states_are_marked_as_old() {
         let edit = Edit::Insert { variant, lead: lead.id, device: Box::new(unit), patch: Box::new(patch) };
         project = apply(&project, &edit).unwrap();
     }
-    let mut thought = Thought::new();
-    while thought.of(&project) > 0 {}
-    assert!(!thought.answers.findings().unwrap().old);
-    thought.host.hold_work(true);
+    let mut fixture = Fixture::new();
+    while fixture.of(&project) > 0 {}
+    assert!(!fixture.answers.findings().unwrap().old);
+    fixture.host.hold_work(true);
     let own = project.variants[0].rig.leads[0].clone();
     let longer = Lead { length: Metres::of(9.0), ..own };
     let after = apply(&project, &Edit::SetLead { variant, lead: Box::new(longer) }).unwrap();
-    thought.of(&after);
-    assert!(thought.answers.states(variant).unwrap().old, "they are worked out at once");
-    assert!(thought.answers.findings().unwrap().old);
-    thought.host.hold_work(false);
-    while thought.of(&after) > 0 {}
-    assert!(!thought.answers.findings().unwrap().old);
+    fixture.of(&after);
+    assert!(fixture.answers.states(variant).unwrap().old, "they are worked out at once");
+    assert!(fixture.answers.findings().unwrap().old);
+    fixture.host.hold_work(false);
+    while fixture.of(&after) > 0 {}
+    assert!(!fixture.answers.findings().unwrap().old);
 }
 
 #[test]
 fn worst_jumps_are_worked_out_while_rigs_are_compared() {
     let project = file::demo().unwrap();
     let (first, second) = (project.variants[0].id, project.variants[1].id);
-    let mut thought = Thought::new();
-    thought.of(&project);
-    assert!(thought.answers.worst_jump(first).is_none(), "nobody asked");
-    thought.compares = true;
-    assert_eq!(thought.of(&project), 2, "one a variant");
-    let bank = &mut Bank::new(Sweep::audio());
-    let fresh = compare(&project, &project.state, Against::Variant(first), bank).unwrap();
+    let mut fixture = Fixture::new();
+    fixture.of(&project);
+    assert!(fixture.answers.worst_jump(first).is_none(), "nobody asked");
+    fixture.compares = true;
+    assert_eq!(fixture.of(&project), 2, "one a variant");
+    let cache = &mut LineCache::new(Sweep::audio());
+    let fresh = compare(&project, &project.state, Against::Variant(first), cache).unwrap();
     for one in &fresh.variants {
-        let shown = thought.answers.worst_jump(one.variant.id).unwrap();
+        let shown = fixture.answers.worst_jump(one.variant.id).unwrap();
         assert!(!shown.old && one.row.worst_jump.is_some());
         assert_eq!(**shown.answer, one.row.worst_jump);
     }
-    assert_eq!(thought.of(&project), 0);
+    assert_eq!(fixture.of(&project), 0);
     // Another rig while nobody compares: what is kept is known to be old, and worked out when it is asked for.
-    thought.compares = false;
+    fixture.compares = false;
     let mut lead = project.variants[0].rig.leads[0].clone();
     lead.length = Metres::of(9.0);
     let longer = apply(&project, &Edit::SetLead { variant: first, lead: Box::new(lead) }).unwrap();
-    assert_eq!(thought.of(&longer), 3, "curve, states and findings");
-    assert!(thought.answers.worst_jump(first).unwrap().old && !thought.answers.worst_jump(second).unwrap().old);
-    thought.compares = true;
-    assert_eq!(thought.of(&longer), 1);
-    assert!(!thought.answers.worst_jump(first).unwrap().old);
+    assert_eq!(fixture.of(&longer), 3, "curve, states and findings");
+    assert!(fixture.answers.worst_jump(first).unwrap().old && !fixture.answers.worst_jump(second).unwrap().old);
+    fixture.compares = true;
+    assert_eq!(fixture.of(&longer), 1);
+    assert!(!fixture.answers.worst_jump(first).unwrap().old);
     // Where a fuzz begins is part of the question.
     let limits = Limits { fuzz: Ohms::of(1e3), ..project.limits };
     let stricter = apply(&longer, &Edit::SetLimits(Box::new(limits))).unwrap();
-    thought.of(&stricter);
+    fixture.of(&stricter);
     let fuzz = project.variants[0].rig.devices.iter().find(|device| device.name == "Fuzz").unwrap().id;
-    let shown = thought.answers.worst_jump(first).unwrap();
+    let shown = fixture.answers.worst_jump(first).unwrap();
     assert_eq!(shown.answer.unwrap().device(), fuzz);
 }

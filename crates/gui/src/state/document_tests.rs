@@ -1,7 +1,7 @@
 //! What undo gives back, and when a document is dirty.
 
 use rigwright_core::file;
-use rigwright_core::rig::{DeviceId, Lead, LeadId, Place, VariantId, placeholder};
+use rigwright_core::rig::{CanvasPoint, DeviceId, Lead, LeadId, VariantId, placeholder};
 
 use super::*;
 
@@ -24,7 +24,7 @@ fn first(project: &Project) -> (VariantId, DeviceId) {
 
 fn moved(project: &Project, x: f64) -> Change {
     let (variant, device) = first(project);
-    Change::new("move", Edit::Place { variant, device, place: Some(Place { x, y: 0.0 }) })
+    Change::new("move", Edit::Place { variant, device, place: Some(CanvasPoint { x, y: 0.0 }) })
 }
 
 #[test]

@@ -1,17 +1,17 @@
-//! What would be: a change that is only pointed at, and the curve it would give.
+//! Ghosts: the curve that a change would give, while the change is only pointed at.
 //! A change that the signal doesn't know, as of power, would give the curve that
 //! is there: it has no ghost, and nothing is worked out for it.
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
 
 use super::answers::is_quick;
-use super::asked::{narrowed, same};
-use super::later::{Asked, How, Later};
+use super::deferred::{Deferred, How, SameQuestion};
+use super::same_question::{narrowed, same};
 use crate::jobs::{Host, Lane};
 
 /// A change that is pointed at.
@@ -34,14 +34,14 @@ pub struct Ghost {
 
 /// What is pointed at.
 #[derive(Debug, Clone)]
-struct Question {
+struct GhostQuestion {
     project: Arc<Project>,
     variant: VariantId,
     feeding: Feeding,
     preview: Preview,
 }
 
-impl Asked for Question {
+impl SameQuestion for GhostQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
         place && self.feeding == other.feeding && self.preview == other.preview
@@ -51,7 +51,7 @@ impl Asked for Question {
 /// The last ghost, and what it was made from.
 #[derive(Debug, Default)]
 pub struct Ghosts {
-    kept: Later<Question, Option<Ghost>>,
+    kept: Deferred<GhostQuestion, Option<Ghost>>,
 }
 
 impl Ghosts {
@@ -64,36 +64,36 @@ impl Ghosts {
 
     /// Whether one is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.kept.progress().is_some()
     }
 
     /// Sees to it that there is the ghost of a change, now or in a while; none where
-    /// it can't be done or makes no other curve. `bank` is what speeds up the curves
+    /// it can't be done or makes no other curve. `cache` is what speeds up the curves
     /// of the same variant.
     pub fn update(
         &mut self,
         project: &Arc<Project>,
         (variant, feeding): (VariantId, Feeding),
         preview: Option<&Preview>,
-        bank: Option<&mut Bank>,
+        cache: Option<&mut LineCache>,
         host: &dyn Host,
     ) {
         let Some(preview) = preview else { return self.kept.forget() };
-        let question = Question { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
+        let question = GhostQuestion { project: Arc::clone(project), variant, feeding, preview: preview.clone() };
         let is_quick = project.variant(variant).is_none_or(|variant| is_quick(&variant.rig));
-        match bank.filter(|_| is_quick) {
-            Some(bank) => self.kept.answer(&question, || ghost(&question, bank)),
+        match cache.filter(|_| is_quick) {
+            Some(cache) => self.kept.answer(&question, || ghost(&question, cache)),
             None => {
-                let how = How { host, lane: Lane::Answers, patient: false };
+                let how = How { host, lane: Lane::Answers, finish_running: false };
                 let asked = question.clone();
-                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut Bank::new(Sweep::audio()))));
+                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut LineCache::new(Sweep::audio()))));
             }
         }
     }
 }
 
-fn ghost(asked: &Question, bank: &mut Bank) -> Option<Ghost> {
+fn ghost(asked: &GhostQuestion, cache: &mut LineCache) -> Option<Ghost> {
     let request = |project: &Project| {
         let variant = project.variant(asked.variant)?;
         let unfed = asked.feeding.unfed(&variant.rig);
@@ -103,7 +103,7 @@ fn ghost(asked: &Question, bank: &mut Bank) -> Option<Ghost> {
     if same(&request(&asked.project)?, &after) {
         return None;
     }
-    let response = Arc::new(respond(&after, bank));
+    let response = Arc::new(respond(&after, cache));
     Some(Ghost { words: asked.preview.words.clone(), response })
 }
 
@@ -122,8 +122,8 @@ mod tests {
         feeding: Feeding,
         preview: Option<&Preview>,
     ) -> Option<&'a Ghost> {
-        let (place, mut bank) = ((project.variants[0].id, feeding), Bank::new(Sweep::audio()));
-        ghosts.update(project, place, preview, Some(&mut bank), &TestHost::new());
+        let (place, mut cache) = ((project.variants[0].id, feeding), LineCache::new(Sweep::audio()));
+        ghosts.update(project, place, preview, Some(&mut cache), &TestHost::new());
         ghosts.shown()
     }
 
@@ -137,7 +137,7 @@ mod tests {
         let ghost = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap().clone();
         let really = apply(&project, &preview.edit).unwrap();
         let request = Request::of(&really, &really.variants[0]);
-        assert_eq!(*ghost.response, respond(&request, &mut Bank::new(Sweep::audio())));
+        assert_eq!(*ghost.response, respond(&request, &mut LineCache::new(Sweep::audio())));
         // Asked again it is the same one, and not another of its kind.
         let again = of(&mut ghosts, &project, Feeding::AllFed, Some(&preview)).unwrap();
         assert!(Arc::ptr_eq(&again.response, &ghost.response));

@@ -2,31 +2,31 @@
 //! answers and the settings. Nothing in here draws.
 
 mod answers;
-mod asked;
+mod deferred;
 mod document;
 mod fed;
 mod ghost;
 mod history;
 mod inputs;
-mod later;
 mod peaks;
 mod power_answers;
 mod power_preview;
+mod same_question;
 mod selection;
 mod set_in_vain;
 mod settings;
 mod sounds;
 mod straight;
 
-pub use answers::{AllStates, Answers, Thoughts, weight as curve_weight};
+pub use answers::{AllStates, Answers, WantedAnswers, weight as curve_weight};
+pub use deferred::{Deferred, How, SameQuestion, Shown};
 pub use document::{Change, Document, Gesture};
 pub use fed::Fed;
 pub use ghost::{Ghost, Ghosts, Preview};
 pub use inputs::{Input, Inputs};
-pub use later::{Asked, How, Later, Shown};
 pub use peaks::Peaks;
 pub use power_answers::{PowerAnswer, PowerAnswers, PowerQuestion};
-pub use power_preview::{Looked, Offer, PowerPreviews, WouldBe};
+pub use power_preview::{Offer, PowerPreviews, PreviewedChange, PreviewedRig};
 pub use selection::{Selected, Selection};
 pub use set_in_vain::SetInVain;
 pub use settings::{Amendment, Settings, Theme};

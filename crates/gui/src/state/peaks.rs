@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::states::{Jump, Question};
 
@@ -23,7 +23,7 @@ pub struct Peaks {
 impl Peaks {
     /// Sees to it that so many switches are looked at, the furthest first; `question`
     /// is what `states` answer, and none where they are of before the last change.
-    pub fn update(&mut self, states: &Arc<AllStates>, question: Option<&Question>, most: usize, bank: &mut Bank) {
+    pub fn update(&mut self, states: &Arc<AllStates>, question: Option<&Question>, most: usize, cache: &mut LineCache) {
         let most = question.map_or(most, |question| most.min(peaks_within(IN_A_FRAME, &question.rig)));
         let same = self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, states));
         if same && self.looked >= most {
@@ -31,7 +31,7 @@ impl Peaks {
         }
         *self = Self { of: Some(Arc::clone(states)), looked: 0, heard: Vec::new() };
         if let (Some(question), Ok(found)) = (question, states.as_ref()) {
-            self.heard = heard(question, found, most, bank);
+            self.heard = heard(question, found, most, cache);
             self.looked = most;
         }
     }

@@ -7,12 +7,13 @@ use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, LeastAnswer, LeastQuestion, PowerTold, Question, allocate, check_at, diagnose, least,
+    Allocation, AllocationQuestion, Check, Headroom, LeastAnswer, LeastQuestion, PowerTold, allocate, check_at,
+    diagnose, least,
 };
 use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant};
 use rigwright_core::watch::Watch;
 
-use super::later::{Asked, Halt, How, Later, Shown};
+use super::deferred::{Deferred, Halt, How, SameQuestion, Shown};
 use crate::jobs::{Host, Lane};
 
 /// All that the answers depend on.
@@ -26,7 +27,7 @@ pub struct PowerQuestion {
     pub mains: MainsSupply,
 }
 
-impl Asked for PowerQuestion {
+impl SameQuestion for PowerQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.headroom == other.headroom && self.mains == other.mains;
         rest && self.variant.id == other.variant.id && same_rig(&self.variant.rig, &other.variant.rig)
@@ -71,7 +72,7 @@ pub fn answer(question: &PowerQuestion, watch: &dyn Watch) -> Option<PowerAnswer
     let check = check_at(rig, headroom, mains);
     let loops = ground_loops(rig);
     let told = diagnose(variant, headroom, &check, watch).ok()?;
-    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom });
+    let hum = hum(&hum::HumQuestion { variant, loops: &loops, check: &check, headroom });
     let loop_count = ground::count(rig);
     Some(PowerAnswer { told, loops, loop_count, hum, check })
 }
@@ -86,13 +87,13 @@ pub fn is_told_at_once(rig: &Rig) -> bool {
     rig.devices.len() <= AT_ONCE && rig.leads.len() <= LEADS_AT_ONCE && rig.feeds.len() <= LEADS_AT_ONCE
 }
 
-impl Asked for Question {
+impl SameQuestion for AllocationQuestion {
     fn same(&self, other: &Self) -> bool {
         self.rules == other.rules && same_rig(&self.rig, &other.rig)
     }
 }
 
-impl Asked for LeastQuestion {
+impl SameQuestion for LeastQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.least == other.least && self.keep == other.keep && self.batteries == other.batteries;
         let new = self.parts == other.parts;
@@ -108,15 +109,15 @@ fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
 /// The last answers about power.
 #[derive(Debug, Default)]
 pub struct PowerAnswers {
-    check: Later<PowerQuestion, PowerAnswer>,
-    allocation: Later<Question, Allocation>,
-    least: Later<LeastQuestion, LeastAnswer>,
+    check: Deferred<PowerQuestion, PowerAnswer>,
+    allocation: Deferred<AllocationQuestion, Allocation>,
+    least: Deferred<LeastQuestion, LeastAnswer>,
 }
 
 impl PowerAnswers {
     /// Sees to it that there is an answer, now or in a while; `at_once` where it is
     /// what the screen is about, and quick.
-    pub fn think(&mut self, question: &PowerQuestion, at_once: bool, host: &dyn Host) {
+    pub fn refresh(&mut self, question: &PowerQuestion, at_once: bool, host: &dyn Host) {
         if self.check.question().is_some_and(|kept| kept.variant.id != question.variant.id) {
             self.check.forget();
         }
@@ -125,7 +126,7 @@ impl PowerAnswers {
             return self.check.answer(question, work);
         }
         let asked = question.clone();
-        let how = How { host, lane: Lane::Answers, patient: true };
+        let how = How { host, lane: Lane::Answers, finish_running: true };
         self.check.ask(question, how, move |watch| answer(&asked, watch));
     }
 
@@ -136,15 +137,15 @@ impl PowerAnswers {
     }
 
     /// Looks for the best allocation.
-    pub fn seek(&mut self, question: &Question, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, patient: false };
+    pub fn seek(&mut self, question: &AllocationQuestion, host: &dyn Host) {
+        let how = How { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
         self.allocation.ask(question, how, move |watch| allocate(&asked, watch).ok());
     }
 
     /// Looks for the least supplies.
     pub fn seek_least(&mut self, question: &LeastQuestion, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, patient: false };
+        let how = How { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
         self.least.ask(question, how, move |watch| least(&asked, watch).ok());
     }
@@ -164,7 +165,7 @@ impl PowerAnswers {
     /// The best allocation that was found last, the rules it keeps, and whether
     /// it is for the rig as it stands.
     #[must_use]
-    pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&Question, Shown<'_, Allocation>)> {
+    pub fn allocation(&self, rig: &Arc<Rig>) -> Option<(&AllocationQuestion, Shown<'_, Allocation>)> {
         let question = self.allocation.question()?;
         let shown = self.allocation.shown()?;
         let same = same_rig(&question.rig, rig);
@@ -235,7 +236,7 @@ impl PowerAnswers {
 
     /// Whether something is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.check.progress().is_some() || self.seeking().is_some() || self.seeking_least().is_some()
     }
 

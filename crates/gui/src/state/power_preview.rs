@@ -8,13 +8,13 @@ use rigwright_core::power::{Headroom, check_at, told_only, words};
 use rigwright_core::rig::{Edit, Project, Rig, Variant, VariantId, apply};
 
 use super::Preview;
-use super::later::{Asked, How, Later};
+use super::deferred::{Deferred, How, SameQuestion};
 use super::power_answers::{PowerAnswer, PowerAnswers, is_told_at_once};
 use crate::jobs::{Host, Lane};
 
 /// A change that can be looked at before it is taken.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Looked {
+pub struct PreviewedChange {
     /// The change.
     pub preview: Preview,
     /// What it is called: "the best allocation".
@@ -25,7 +25,7 @@ pub struct Looked {
 #[derive(Debug)]
 pub struct Offer {
     /// The change.
-    pub looked: Looked,
+    pub change: PreviewedChange,
     /// What it changes, one line each.
     pub changes: Vec<String>,
 }
@@ -34,15 +34,15 @@ impl Offer {
     /// Whether all is like that already.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        matches!(&self.looked.preview.edit, Edit::Batch(edits) if edits.is_empty())
+        matches!(&self.change.preview.edit, Edit::Batch(edits) if edits.is_empty())
     }
 }
 
 /// The rig in hand as it would be.
 #[derive(Debug)]
-pub struct WouldBe {
+pub struct PreviewedRig {
     /// After which change.
-    pub looked: Looked,
+    pub change: PreviewedChange,
     /// The rig.
     pub rig: Arc<Rig>,
     /// Its figures.
@@ -51,16 +51,16 @@ pub struct WouldBe {
 
 /// What is looked at, of which rig.
 #[derive(Debug, Clone)]
-struct Question {
+struct PreviewQuestion {
     project: Arc<Project>,
     variant: VariantId,
-    looked: Looked,
+    change: PreviewedChange,
 }
 
-impl Asked for Question {
+impl SameQuestion for PreviewQuestion {
     fn same(&self, other: &Self) -> bool {
         let place = Arc::ptr_eq(&self.project, &other.project) && self.variant == other.variant;
-        place && self.looked == other.looked
+        place && self.change == other.change
     }
 }
 
@@ -79,17 +79,17 @@ impl<A> Kept<A> {
         kept: Option<Self>,
         (project, variant): (&Arc<Project>, &Variant),
         found: &Arc<A>,
-        looked: impl FnOnce() -> Option<Looked>,
+        change: impl FnOnce() -> Option<PreviewedChange>,
     ) -> Option<Self> {
         let same = |kept: &Self| {
             let place = Arc::ptr_eq(&kept.project, project) && kept.variant == variant.id;
             place && Arc::ptr_eq(&kept.found, found)
         };
         kept.filter(same).or_else(|| {
-            let looked = looked()?;
-            let after = after(project, variant.id, &looked.preview.edit);
-            let changes = after.map(|after| words::changes(&variant.rig, &after, &looked.preview.edit));
-            let offer = Offer { changes: changes.unwrap_or_default(), looked };
+            let change = change()?;
+            let after = after(project, variant.id, &change.preview.edit);
+            let changes = after.map(|after| words::changes(&variant.rig, &after, &change.preview.edit));
+            let offer = Offer { changes: changes.unwrap_or_default(), change };
             Some(Self { project: Arc::clone(project), variant: variant.id, found: Arc::clone(found), offer })
         })
     }
@@ -98,16 +98,16 @@ impl<A> Kept<A> {
 /// The change of power that is looked at, and those that are offered.
 #[derive(Debug, Default)]
 pub struct PowerPreviews {
-    looked_at: Option<Question>,
-    would_be: Later<Question, Option<WouldBe>>,
+    looked_at: Option<PreviewQuestion>,
+    previewed: Deferred<PreviewQuestion, Option<PreviewedRig>>,
     best: Option<Kept<rigwright_core::power::Allocation>>,
     least: Option<Kept<rigwright_core::power::LeastAnswer>>,
 }
 
 impl PowerPreviews {
     /// Looks at a change of the rig in hand, or at the rig as it is.
-    pub fn look_at(&mut self, project: &Arc<Project>, variant: VariantId, looked: Option<Looked>) {
-        self.looked_at = looked.map(|looked| Question { project: Arc::clone(project), variant, looked });
+    pub fn look_at(&mut self, project: &Arc<Project>, variant: VariantId, change: Option<PreviewedChange>) {
+        self.looked_at = change.map(|change| PreviewQuestion { project: Arc::clone(project), variant, change });
     }
 
     /// Sees to it that there is what is looked at, now or in a while, and that what
@@ -115,12 +115,12 @@ impl PowerPreviews {
     pub fn update(&mut self, project: &Arc<Project>, variant: &Variant, answers: &PowerAnswers, host: &dyn Host) {
         self.looked_at.take_if(|asked| !Arc::ptr_eq(&asked.project, project) || asked.variant != variant.id);
         match &self.looked_at {
-            None => self.would_be.forget(),
-            Some(question) if is_told_at_once(&variant.rig) => self.would_be.answer(question, || would_be(question)),
+            None => self.previewed.forget(),
+            Some(question) if is_told_at_once(&variant.rig) => self.previewed.answer(question, || preview_of(question)),
             Some(question) => {
                 let asked = question.clone();
-                let how = How { host, lane: Lane::Answers, patient: false };
-                self.would_be.ask(question, how, move |_| Some(would_be(&asked)));
+                let how = How { host, lane: Lane::Answers, finish_running: false };
+                self.previewed.ask(question, how, move |_| Some(preview_of(&asked)));
             }
         }
         let place = (project, variant);
@@ -128,7 +128,7 @@ impl PowerPreviews {
             Kept::of(self.best.take(), place, shown.answer, || {
                 let edit = shown.answer.edit(&question.rig, variant.id);
                 let preview = Preview { words: "plug everything in as is best".to_owned(), edit };
-                Some(Looked { preview, name: "the best allocation" })
+                Some(PreviewedChange { preview, name: "the best allocation" })
             })
         });
         self.least = answers.least(&variant.rig).and_then(|(_, shown)| {
@@ -136,28 +136,28 @@ impl PowerPreviews {
                 shown.answer.bought.as_ref()?;
                 let edit = shown.answer.edit(variant.id);
                 let preview = Preview { words: "take the least supply".to_owned(), edit };
-                Some(Looked { preview, name: "the least supply" })
+                Some(PreviewedChange { preview, name: "the least supply" })
             })
         });
     }
 
     /// What is looked at, if a change is.
     #[must_use]
-    pub fn looked_at(&self) -> Option<&Looked> {
-        self.looked_at.as_ref().map(|question| &question.looked)
+    pub fn looked_at(&self) -> Option<&PreviewedChange> {
+        self.looked_at.as_ref().map(|question| &question.change)
     }
 
     /// What that would make of the rig, where it is worked out already.
     #[must_use]
-    pub fn would_be(&self) -> Option<&WouldBe> {
+    pub fn previewed(&self) -> Option<&PreviewedRig> {
         // What something else would make of it is no preview of this.
-        self.would_be.shown().filter(|shown| !shown.old)?.answer.as_ref().as_ref()
+        self.previewed.shown().filter(|shown| !shown.old)?.answer.as_ref().as_ref()
     }
 
     /// Whether it is being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
-        self.would_be.progress().is_some()
+    pub fn is_computing(&self) -> bool {
+        self.previewed.progress().is_some()
     }
 
     /// The best allocation that was found last, as a change.
@@ -173,15 +173,15 @@ impl PowerPreviews {
     }
 }
 
-fn would_be(asked: &Question) -> Option<WouldBe> {
+fn preview_of(asked: &PreviewQuestion) -> Option<PreviewedRig> {
     let project = &asked.project;
-    let rig = after(project, asked.variant, &asked.looked.preview.edit)?;
+    let rig = after(project, asked.variant, &asked.change.preview.edit)?;
     let check = check_at(&rig, &Headroom::of(&project.limits), &project.mains);
     let (loops, loop_count) = (ground_loops(&rig), ground::count(&rig));
     // What remedies it isn't looked for in what is only looked at.
     let told = told_only(&rig, &check);
     let answer = PowerAnswer { loops, loop_count, told, check, ..PowerAnswer::default() };
-    Some(WouldBe { looked: asked.looked.clone(), rig, answer })
+    Some(PreviewedRig { change: asked.change.clone(), rig, answer })
 }
 
 fn after(project: &Project, variant: VariantId, edit: &Edit) -> Option<Arc<Rig>> {
@@ -196,28 +196,28 @@ mod tests {
     use rigwright_core::file;
     use rigwright_core::rig::{DeviceId, PowerEdit};
 
-    fn unplugged(project: &Project) -> (Looked, DeviceId) {
+    fn unplugged(project: &Project) -> (PreviewedChange, DeviceId) {
         let variant = &project.variants[0];
         let delay = variant.rig.devices.iter().find(|device| device.name == "Delay").unwrap().id;
         let edit = Edit::Power { variant: variant.id, edit: PowerEdit::Unplug(delay) };
-        (Looked { preview: Preview { words: "unplug".to_owned(), edit }, name: "a trial" }, delay)
+        (PreviewedChange { preview: Preview { words: "unplug".to_owned(), edit }, name: "a trial" }, delay)
     }
 
     #[test]
     fn what_is_looked_at_is_the_rig_after_the_change_until_it_changes() {
         let (project, host) = (Arc::new(file::demo().unwrap()), TestHost::new());
         let (variant, answers) = (Arc::clone(&project.variants[0]), PowerAnswers::default());
-        let (looked, delay) = unplugged(&project);
+        let (change, delay) = unplugged(&project);
         let mut previews = PowerPreviews::default();
-        previews.look_at(&project, variant.id, Some(looked.clone()));
+        previews.look_at(&project, variant.id, Some(change.clone()));
         previews.update(&project, &variant, &answers, &host);
-        let seen = previews.would_be().unwrap();
-        assert_eq!((&seen.looked, seen.rig.feed_to(delay)), (&looked, None));
+        let seen = previews.previewed().unwrap();
+        assert_eq!((&seen.change, seen.rig.feed_to(delay)), (&change, None));
         assert_eq!(seen.answer.check.unfed, [delay]);
         assert!(seen.answer.listed().any(|told| told.text.starts_with("Delay is not fed")));
-        let next = Arc::new(apply(&project, &looked.preview.edit).unwrap());
+        let next = Arc::new(apply(&project, &change.preview.edit).unwrap());
         previews.update(&next, &next.variants[0], &answers, &host);
-        assert!(previews.looked_at().is_none() && previews.would_be().is_none());
+        assert!(previews.looked_at().is_none() && previews.previewed().is_none());
     }
 
     #[test]
@@ -233,9 +233,9 @@ mod tests {
         host.hold_work(true);
         previews.look_at(&project, variant.id, Some(unplugged(&project).0));
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.looked_at().is_some() && previews.would_be().is_none() && previews.is_thinking());
+        assert!(previews.looked_at().is_some() && previews.previewed().is_none() && previews.is_computing());
         host.hold_work(false);
         previews.update(&project, &variant, &answers, &host);
-        assert!(previews.would_be().is_some() && !previews.is_thinking());
+        assert!(previews.previewed().is_some() && !previews.is_computing());
     }
 }

@@ -4,15 +4,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{DeviceId, Project, Sound, SoundId, Variant, VariantId};
 
 use super::Document;
 use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
-use super::asked::narrowed;
-use super::later::{How, Later};
+use super::deferred::{Deferred, How};
+use super::same_question::narrowed;
 use crate::jobs::{Host, Lane};
 
 /// So many steps are looked back for the sound that everything came from.
@@ -38,8 +38,8 @@ pub struct Sounds {
     /// What that was found from.
     looked_at: Option<(Arc<Project>, Option<SoundId>, VariantId)>,
     curves: Vec<SoundCurve>,
-    kept: BTreeMap<SoundId, Later<Request, Response>>,
-    bank: Option<Bank>,
+    kept: BTreeMap<SoundId, Deferred<Request, Response>>,
+    cache: Option<LineCache>,
 }
 
 impl Sounds {
@@ -79,10 +79,10 @@ impl Sounds {
                 if !kept.answers(&request) {
                     left -= weight;
                 }
-                let bank = self.bank.get_or_insert_with(|| Bank::new(Sweep::audio()));
-                kept.answer(&request, || respond(&request, bank));
+                let cache = self.cache.get_or_insert_with(|| LineCache::new(Sweep::audio()));
+                kept.answer(&request, || respond(&request, cache));
             } else {
-                let how = How { host, lane: Lane::Answers, patient: true };
+                let how = How { host, lane: Lane::Answers, finish_running: true };
                 let asked = request.clone();
                 kept.ask(&request, how, move |_| Some(respond_afresh(&asked)));
             }
@@ -96,7 +96,7 @@ impl Sounds {
 
     /// Whether curves are being worked out.
     #[must_use]
-    pub fn is_thinking(&self) -> bool {
+    pub fn is_computing(&self) -> bool {
         self.kept.values().any(|kept| kept.progress().is_some())
     }
 
@@ -233,7 +233,7 @@ mod tests {
         assert_eq!(names, ["Verse, clean", "Solo"]);
         played.recall("Solo");
         let project = Arc::clone(played.document.project());
-        let really = respond(&Request::of(&project, &project.variants[0]), &mut Bank::new(Sweep::audio()));
+        let really = respond(&Request::of(&project, &project.variants[0]), &mut LineCache::new(Sweep::audio()));
         assert_eq!(*shown[1], really);
         // Neither the switches nor another name make it old; a change of the sound does, and only of that one.
         let again = played.show(&[solo, verse]);

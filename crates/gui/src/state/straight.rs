@@ -3,13 +3,13 @@
 
 use std::sync::Arc;
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{JackRef, Project, Rig, State, Variant};
 
-use super::asked::same_rig;
+use super::same_question::same_rig;
 
 /// The last answer, and what it was made from.
 #[derive(Debug, Default)]
@@ -46,7 +46,7 @@ impl Straight {
             let rig = Arc::new(rig);
             let request =
                 Request { rig: Arc::clone(&rig), state: controls.clone(), test_point: None, unfed: Default::default() };
-            (rig, Arc::new(respond(&request, &mut Bank::new(Sweep::audio()))))
+            (rig, Arc::new(respond(&request, &mut LineCache::new(Sweep::audio()))))
         });
         self.computed += 1;
         self.kept = Some(Kept { rigs, controls, found });

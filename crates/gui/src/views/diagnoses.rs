@@ -1,6 +1,6 @@
 //! The list of diagnoses, the same on every screen and whatever they are about:
 //! a sentence with its number, why, buttons that remedy it, and what it is about
-//! lit in the drawing while it is pointed at.
+//! highlighted in the drawing while it is pointed at.
 
 use egui::{Button, Label, RichText, Sense, Ui};
 use rigwright_core::diagnosis::{Diagnosis, Severity, Subject};

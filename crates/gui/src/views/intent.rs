@@ -13,12 +13,12 @@ use rigwright_core::rig::{
 };
 use rigwright_core::states::States;
 
-use rigwright_core::power::{Allocation, LeastAnswer, LeastQuestion, Question as PowerSearch, Rules};
+use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQuestion, Rules};
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, Looked, Offer, PowerAnswer, Preview, Selected, Selection, Shown,
-    SoundCurve, Sounds, Straight, WouldBe,
+    AllStates, Answers, Change, Ghost, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange, PreviewedRig,
+    Selected, Selection, Shown, SoundCurve, Sounds, Straight,
 };
 
 /// What a screen reads.
@@ -37,9 +37,9 @@ pub struct Facts<'a> {
     pub straight: &'a Straight,
     /// What is selected.
     pub selection: &'a Selection,
-    /// Units that are lit, since what they make is pointed at.
-    pub lit: Option<&'a Lit>,
-    /// What is lit in the drawings, since a diagnosis about it is pointed at.
+    /// Units that are highlighted, since what they make is pointed at.
+    pub state_highlight: Option<&'a StateHighlight>,
+    /// What is highlighted in the drawings, since a diagnosis about it is pointed at.
     pub looked_at: Option<&'a About>,
     /// The curve that a change would give which is pointed at.
     pub ghost: Option<&'a Ghost>,
@@ -54,10 +54,10 @@ pub struct Facts<'a> {
 pub struct PowerFacts<'a> {
     /// Loads, voltages, problems, loops; only where somebody wants to know.
     pub answer: Option<Shown<'a, PowerAnswer>>,
-    /// The ground loop whose way is lit until it is hidden again.
+    /// The ground loop whose way is highlighted until it is hidden again.
     pub loop_shown: Option<&'a GroundLoop>,
     /// The best allocation that was found last, and what was asked.
-    pub allocation: Option<(&'a PowerSearch, Shown<'a, Allocation>)>,
+    pub allocation: Option<(&'a AllocationQuestion, Shown<'a, Allocation>)>,
     /// The least supplies that were found last, and what was asked.
     pub least: Option<(&'a LeastQuestion, Shown<'a, LeastAnswer>)>,
     /// That allocation as a change.
@@ -65,9 +65,9 @@ pub struct PowerFacts<'a> {
     /// Those supplies as a change.
     pub least_offer: Option<&'a Offer>,
     /// The change that is looked at, if one is.
-    pub change_looked_at: Option<&'a Looked>,
+    pub change_looked_at: Option<&'a PreviewedChange>,
     /// What it would make of the rig, where that is worked out.
-    pub would_be: Option<&'a WouldBe>,
+    pub previewed: Option<&'a PreviewedRig>,
     /// How far the search for the best allocation is, from 0 to 1, while there is one.
     pub seeking: Option<f64>,
     /// The same of the search for the least supplies.
@@ -116,19 +116,19 @@ impl Facts<'_> {
         self.sounds.curves()
     }
 
-    /// The ground loop that is pointed at, or else the one that is lit until it is hidden.
+    /// The ground loop that is pointed at, or else the one that is highlighted until it is hidden.
     #[must_use]
-    pub fn loop_lit(&self) -> Option<&GroundLoop> {
+    pub fn highlighted_loop(&self) -> Option<&GroundLoop> {
         let answer = self.power.answer.as_ref()?.answer;
         let pointed = self.looked_at.and_then(|about| answer.loops.get(*about.loops.first()?));
         pointed.or(self.power.loop_shown)
     }
 
-    /// The leads and devices that are lit on the drawing of the signal: those of a
+    /// The leads and devices that are highlighted on the drawing of the signal: those of a
     /// ground loop, and those that a diagnosis is about which is pointed at. Where
-    /// it tells a state, its units are lit as of that state instead.
+    /// it tells a state, its units are highlighted as of that state instead.
     #[must_use]
-    pub fn lit_up(&self) -> (BTreeSet<LeadId>, BTreeSet<DeviceId>) {
+    pub fn highlighted(&self) -> (BTreeSet<LeadId>, BTreeSet<DeviceId>) {
         let (mut leads, mut devices) = (BTreeSet::new(), BTreeSet::new());
         if let Some(shown) = self.power.loop_shown {
             leads.extend(shown.leads());
@@ -163,7 +163,7 @@ pub enum Purpose {
 
 /// A state that is pointed at, to be shown on the drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lit {
+pub struct StateHighlight {
     /// The switches that are moved in it; all others are at their defaults.
     pub set: Vec<SwitchSetting>,
     /// The switch it is about, if it is about one.
@@ -174,7 +174,7 @@ pub struct Lit {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pointed {
     /// What some state makes: its units light up.
-    State(Lit),
+    State(StateHighlight),
     /// A unit: the curve with its switch the other way is shown.
     Unit(DeviceId),
     /// A change: the curve it would give is shown.
@@ -274,7 +274,7 @@ pub enum Intent {
     /// Look for the least supplies of the catalogue.
     SeekLeast(Box<LeastQuestion>),
     /// Look at what a change of power would make of the rig, or at the rig as it is.
-    LookAt(Option<Box<Looked>>),
+    LookAt(Option<Box<PreviewedChange>>),
     /// Call such a search off.
     StopSeekingPower,
     /// Light the way of a ground loop until it is hidden, or hide it.

@@ -18,7 +18,7 @@ pub enum Subject {
 }
 
 /// What the line beside the variants is made from.
-pub struct Standing<'a> {
+pub struct StatusFacts<'a> {
     /// The project.
     pub project: &'a Project,
     /// The variant in hand.
@@ -40,7 +40,7 @@ pub trait Screen {
     fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>);
 
     /// How the rig in hand stands, in the line beside the variants.
-    fn standing(&self, about: &Standing<'_>) -> String;
+    fn status_line(&self, about: &StatusFacts<'_>) -> String;
 
     /// Shows all there is from the next frame on.
     fn fit(&mut self);

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use egui::{Key, vec2};
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::Edit;
@@ -91,7 +91,7 @@ fn a_change_of_a_lead_works_out_the_curve_anew() {
     assert_eq!(window.variant(0).rig.feeds, rig.feeds);
     let (later, new) = signal(&window);
     assert!(later > computed && *new != *response, "curve, states and findings");
-    let really = respond(&Request::of(&window.project(), &window.variant(0)), &mut Bank::new(Sweep::audio()));
+    let really = respond(&Request::of(&window.project(), &window.variant(0)), &mut LineCache::new(Sweep::audio()));
     assert_eq!(*new, really);
 }
 

@@ -13,8 +13,8 @@ use num_complex::Complex64;
 use super::explore::Joined;
 use super::{Entry, Mesh};
 use crate::arrival::{Begin, Goal};
-use crate::cascade::{Bank, onward};
-use crate::network::{Branch, Ladder, Nodal, Onward, Rung, Spectrum, Transfer};
+use crate::cascade::{LineCache, admittance_into};
+use crate::network::{Branch, Ladder, Nodal, Rung, SeenAdmittance, Spectrum, Transfer};
 use crate::plan::{Alternative, Spot, Station, Tail, Through};
 use crate::units::Level;
 
@@ -95,7 +95,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
     }
 
     /// What is seen at the entry, and what of the voltage there arrives at the goal.
-    pub(super) fn solved(&mut self, joined: &Joined<'a>, bank: &mut Bank) -> (Onward, Option<Transfer>) {
+    pub(super) fn solved(&mut self, joined: &Joined<'a>, bank: &mut LineCache) -> (SeenAdmittance, Option<Transfer>) {
         let points = bank.sweep().len();
         let elements = self.elements(joined, bank);
         let stages = Stages::of(self.mesh, joined);
@@ -110,7 +110,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
         let wanted: BTreeSet<Point> =
             stages.heard.values().chain([&stages.at_goal]).flatten().map(|heard| heard.at).collect();
         let net = Net::new(&elements, &held, points);
-        let Some(net) = net else { return (Onward::Short, None) };
+        let Some(net) = net else { return (SeenAdmittance::Short, None) };
         let reduced = net.reduced(&held, &wanted);
         let voltages = reduced.voltages(&stages, &sounding, bank.sweep().omega());
         let sum = reduced.sum(&stages.at_goal, &voltages, bank.sweep().omega());
@@ -120,13 +120,13 @@ impl<'m, 'a> Circuit<'m, 'a> {
             transfer
         });
         let seen = match self.mesh.entry {
-            Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => Onward::Open,
+            Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => SeenAdmittance::Open,
             Entry::Begin(Begin::Station(_)) | Entry::Input(_) => reduced.seen(&voltages),
         };
         (seen, transfer)
     }
 
-    fn elements(&mut self, joined: &Joined<'a>, bank: &mut Bank) -> Vec<Element> {
+    fn elements(&mut self, joined: &Joined<'a>, bank: &mut LineCache) -> Vec<Element> {
         let mut pieces: Vec<Piece> = Vec::new();
         let number = |at: usize, alternative: &Alternative| {
             self.mesh.plan.stations[at].alternatives.iter().position(|one| std::ptr::eq(one, alternative)).unwrap_or(0)
@@ -172,7 +172,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
         all
     }
 
-    fn made(&mut self, piece: Piece, bank: &mut Bank) -> Vec<Element> {
+    fn made(&mut self, piece: Piece, bank: &mut LineCache) -> Vec<Element> {
         let plan = self.mesh.plan;
         let mut made = Vec::new();
         match piece {
@@ -209,7 +209,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
         made
     }
 
-    fn wire(&mut self, tail: Tail, near: Point, bank: &mut Bank, made: &mut Vec<Element>) {
+    fn wire(&mut self, tail: Tail, near: Point, bank: &mut LineCache, made: &mut Vec<Element>) {
         let Some(wire) = self.mesh.plan.wire_from(tail) else { return };
         let far = match wire.to {
             Some(at) => Point::Input(at),
@@ -236,15 +236,15 @@ impl<'m, 'a> Circuit<'m, 'a> {
     }
 
     /// A ladder between two points.
-    fn rungs(&mut self, [from, to]: [Point; 2], ladder: &Ladder, bank: &mut Bank, made: &mut Vec<Element>) {
+    fn rungs(&mut self, [from, to]: [Point; 2], ladder: &Ladder, bank: &mut LineCache, made: &mut Vec<Element>) {
         let mut here = from;
         for rung in &ladder.rungs {
             match rung {
                 Rung::Shunt(branch) => shunt(here, branch, bank, made),
-                Rung::Leg(leg) => match onward(&leg.rungs, bank) {
-                    Onward::Open => {}
-                    Onward::Short => made.push(Element::Same(here, Point::Ground)),
-                    Onward::Admittance(seen) => made.push(Element::Shunt(here, Arc::new(seen))),
+                Rung::Leg(leg) => match admittance_into(&leg.rungs, bank) {
+                    SeenAdmittance::Open => {}
+                    SeenAdmittance::Short => made.push(Element::Same(here, Point::Ground)),
+                    SeenAdmittance::Admittance(seen) => made.push(Element::Shunt(here, Arc::new(seen))),
                 },
                 Rung::Series(Branch::Short) => {}
                 // A break: nothing joins what is before it and what is behind.
@@ -535,7 +535,7 @@ impl Solved {
     }
 
     /// The current into the entry over the voltage there.
-    fn seen(&self, voltages: &[Option<Voltage>]) -> Onward {
+    fn seen(&self, voltages: &[Option<Voltage>]) -> SeenAdmittance {
         let mut sum: Option<Spectrum> = None;
         for (number, (between, emf)) in self.at_first.iter().zip(voltages).enumerate() {
             let Some(between) = between else { continue };
@@ -545,7 +545,7 @@ impl Solved {
             }
             add(&mut sum, Some(current));
         }
-        sum.map_or(Onward::Open, Onward::Admittance)
+        sum.map_or(SeenAdmittance::Open, SeenAdmittance::Admittance)
     }
 }
 
@@ -599,7 +599,7 @@ impl Same {
     }
 }
 
-fn shunt(at: Point, branch: &Branch, bank: &Bank, made: &mut Vec<Element>) {
+fn shunt(at: Point, branch: &Branch, bank: &LineCache, made: &mut Vec<Element>) {
     match branch {
         Branch::Open => {}
         Branch::Short => made.push(Element::Same(at, Point::Ground)),

@@ -14,7 +14,7 @@ pub struct Coordinate(f64);
 impl TryFrom<f64> for Coordinate {
     type Error = OutOfRange;
     fn try_from(value: f64) -> Result<Self, OutOfRange> {
-        let most = rig::Place::MOST;
+        let most = rig::CanvasPoint::MOST;
         if value.abs() <= most {
             // As everywhere, −0 becomes 0.
             Ok(Self(value + 0.0))
@@ -40,7 +40,7 @@ pub struct Place {
 }
 
 /// All places of a variant.
-pub(super) fn store(places: &BTreeMap<rig::DeviceId, rig::Place>) -> Vec<Place> {
+pub(super) fn store(places: &BTreeMap<rig::DeviceId, rig::CanvasPoint>) -> Vec<Place> {
     let stored = places.iter().map(|(device, place)| {
         let place = place.on_canvas();
         Place { device: Id::store(device), x: Coordinate(place.x), y: Coordinate(place.y) }
@@ -49,6 +49,6 @@ pub(super) fn store(places: &BTreeMap<rig::DeviceId, rig::Place>) -> Vec<Place> 
 }
 
 /// All places of a variant.
-pub(super) fn restore(places: Vec<Place>) -> BTreeMap<rig::DeviceId, rig::Place> {
-    places.into_iter().map(|place| (place.device.restore(), rig::Place { x: place.x.0, y: place.y.0 })).collect()
+pub(super) fn restore(places: Vec<Place>) -> BTreeMap<rig::DeviceId, rig::CanvasPoint> {
+    places.into_iter().map(|place| (place.device.restore(), rig::CanvasPoint { x: place.x.0, y: place.y.0 })).collect()
 }

@@ -4,7 +4,7 @@ use serde::{Deserialize, Deserializer};
 
 use super::number::{AmpereHours, Amperes, Metres, Turn, Volts, Watts, or_none};
 use super::tie::{Id, Stored, stored_enums, stored_structs};
-use crate::wire;
+use crate::conductor;
 use crate::{rig, units};
 
 stored_enums! {
@@ -236,15 +236,15 @@ pub enum Gauge {
 
 macro_rules! gauges {
     ($($name:ident),*) => {
-        impl Stored<wire::Gauge> for Gauge {
-            fn store(from: &wire::Gauge) -> Self {
+        impl Stored<conductor::Gauge> for Gauge {
+            fn store(from: &conductor::Gauge) -> Self {
                 match from {
-                    $(wire::Gauge::$name => Self::$name,)*
+                    $(conductor::Gauge::$name => Self::$name,)*
                 }
             }
-            fn restore(self) -> wire::Gauge {
+            fn restore(self) -> conductor::Gauge {
                 match self {
-                    $(Self::$name => wire::Gauge::$name,)*
+                    $(Self::$name => conductor::Gauge::$name,)*
                 }
             }
         }

@@ -58,7 +58,7 @@ fn a_file_of_version_2_opens_as_what_it_was() {
     let first = &old.variants[0];
     let kept = KeptOrder { before: DeviceId(5), behind: DeviceId(7) };
     assert!(first.kept_orders.contains(&kept) && first.kept_orders.len() == 1);
-    assert_eq!(first.places[&DeviceId(5)], Place { x: 120.0, y: -35.5 });
+    assert_eq!(first.places[&DeviceId(5)], CanvasPoint { x: 120.0, y: -35.5 });
     let staying: Vec<&str> =
         first.rig.devices.iter().filter(|device| device.stays_on).map(|device| device.part.as_str()).collect();
     assert_eq!(staying, ["compact-digital-delay"]);

@@ -8,13 +8,13 @@ mod written;
 use super::*;
 use std::sync::Arc;
 
+use crate::conductor::Gauge;
 use crate::rig::{
-    Adapter, Apart, Battery, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form, GroupLimit, Jack,
-    KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Place, Position, Power, Setting, Sound, SoundId, State,
-    Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
+    Adapter, Apart, Battery, CanvasPoint, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form,
+    GroupLimit, Jack, KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Position, Power, Setting, Sound, SoundId,
+    State, Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
-use crate::wire::Gauge;
 
 fn blank_text() -> &'static str {
     std::str::from_utf8(BLANK_BYTES).unwrap()
@@ -150,7 +150,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
 fn a_full_project_comes_back_as_it_was() {
     let mut project = blank().unwrap();
     let mut variant = (*project.variants[0]).clone();
-    variant.places.insert(DeviceId(2), Place { x: -12.5, y: 1e5 });
+    variant.places.insert(DeviceId(2), CanvasPoint { x: -12.5, y: 1e5 });
     project.variants = vec![variant.into()];
     project.notes = "two lines\nand a \"quote\", player's \\ own".to_owned();
     let switch = |device, key| SwitchRef { device: DeviceId(device), key };
@@ -180,10 +180,10 @@ fn a_full_project_comes_back_as_it_was() {
 fn places_past_any_drawing_are_written_so_that_they_open() {
     let mut project = blank().unwrap();
     let mut variant = (*project.variants[0]).clone();
-    variant.places.insert(DeviceId(1), Place { x: f64::NAN, y: f64::INFINITY });
+    variant.places.insert(DeviceId(1), CanvasPoint { x: f64::NAN, y: f64::INFINITY });
     project.variants = vec![variant.into()];
     let back = read(write(&project).unwrap().as_bytes()).unwrap();
-    assert_eq!(back.variants[0].places[&DeviceId(1)], Place { x: 0.0, y: 1e6 });
+    assert_eq!(back.variants[0].places[&DeviceId(1)], CanvasPoint { x: 0.0, y: 1e6 });
 }
 
 #[test]

@@ -6,13 +6,13 @@ use rigwright_search::{Allowance, deletion_filter};
 
 use super::model::Model;
 use super::terms::{InUse, Terms};
-use crate::power::question::{Allocation, Conflict, Cure, Question, Relaxation};
+use crate::power::question::{Allocation, AllocationQuestion, Conflict, Cure, Relaxation};
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Part, Stopped, Watch};
 
 /// A question whose best allocation leaves units without.
 pub struct Shortfall<'a> {
-    pub question: &'a Question,
+    pub question: &'a AllocationQuestion,
     pub skeleton: &'a Rig,
     pub units: &'a [&'a Device],
     pub best: &'a Allocation,

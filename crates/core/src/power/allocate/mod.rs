@@ -12,7 +12,7 @@ mod wishes;
 use rigwright_search::Allowance;
 
 use self::terms::InUse;
-use super::question::{Allocation, Question};
+use super::question::{Allocation, AllocationQuestion};
 use crate::rig::{Device, DeviceId, Rig};
 use crate::watch::{Part, Stopped, Watch};
 
@@ -30,14 +30,14 @@ const MOST_STEPS: u64 = 40_000_000;
 ///
 /// So many steps are taken, and no more. Past them it is the best that was found,
 /// no worse than what is drawn, and isn't proved.
-pub fn allocate(question: &Question, watch: &dyn Watch) -> Result<Allocation, Stopped> {
+pub fn allocate(question: &AllocationQuestion, watch: &dyn Watch) -> Result<Allocation, Stopped> {
     let in_use = terms::in_use(&question.rig, &question.rules);
     allocate_from(question, &in_use, &Allowance::of(MOST_STEPS), watch)
 }
 
 /// The same, with each unit's voltage in use and the steps that it may take said.
 pub fn allocate_from(
-    question: &Question,
+    question: &AllocationQuestion,
     in_use: &InUse,
     allowance: &Allowance<'_>,
     watch: &dyn Watch,

@@ -118,7 +118,7 @@ impl Model {
         takes_part: &dyn Fn(DeviceId) -> bool,
         watch: &dyn Watch,
     ) -> Result<Answer<Solution, Cost>, Stopped> {
-        let found = solve_any(&Asked { model: self, takes_part }, options, watch)?;
+        let found = solve_any(&TakingPart { model: self, takes_part }, options, watch)?;
         let solution = |(chosen, cost): (Chosen, Cost)| {
             let Chosen { alternative, placements } = chosen;
             let units = taking_part(&self.alternatives[alternative].instance, takes_part);
@@ -186,12 +186,12 @@ impl Model {
 }
 
 /// The alternatives for those units that take part.
-struct Asked<'a> {
+struct TakingPart<'a> {
     model: &'a Model,
     takes_part: &'a dyn Fn(DeviceId) -> bool,
 }
 
-impl Alternatives for Asked<'_> {
+impl Alternatives for TakingPart<'_> {
     fn count(&self) -> usize {
         self.model.alternatives.len()
     }

@@ -12,7 +12,7 @@ use rigwright_search::cover::Cost;
 
 use super::allocate::terms::{self, InUse, Terms};
 use super::allocate::{allocate_from, modules, units};
-use super::question::{Allocation, Question, Rules, Weight};
+use super::question::{Allocation, AllocationQuestion, Rules, Weight};
 use crate::parts::{Part, catalogue};
 use crate::rig::{Device, DeviceId, Edit, FeedId, Id, Kind, Power, Rig, VariantId};
 use crate::units::Price;
@@ -154,7 +154,8 @@ pub fn least(question: &LeastQuestion, watch: &dyn Watch) -> Result<LeastAnswer,
     asked.devices.retain(|device| !hopeless.contains(&device.id));
     let last = Portion { whole: watch, from: 0.9, to: 1.0 };
     let in_use = terms::in_use(&question.rig, &rules);
-    let mut allocation = allocate_from(&Question { rig: Arc::new(asked), rules }, &in_use, &allowance, &last)?;
+    let mut allocation =
+        allocate_from(&AllocationQuestion { rig: Arc::new(asked), rules }, &in_use, &allowance, &last)?;
     allocation.unfed.extend(&hopeless);
     let drawn = without(&question.rig, &gone);
     allocation.wrong.extend(wrong(&drawn, &base));

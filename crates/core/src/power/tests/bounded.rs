@@ -7,7 +7,9 @@ use std::sync::Arc;
 use super::*;
 use crate::diagnosis::Severity;
 use crate::parts::catalogue;
-use crate::power::{Allocation, Cure, Headroom, Least, LeastQuestion, Question, Rules, allocate, check, least};
+use crate::power::{
+    Allocation, AllocationQuestion, Cure, Headroom, Least, LeastQuestion, Rules, allocate, check, least,
+};
 use crate::rig::{Project, Variant, VariantId, apply};
 use crate::watch::Watch;
 
@@ -71,7 +73,7 @@ fn few_outlets(count: u8) -> Device {
 
 fn ask(rig: &Rig, rules: Rules) -> (Allocation, u64) {
     let count = Count::default();
-    let found = allocate(&Question { rig: Arc::new(rig.clone()), rules }, &count).unwrap();
+    let found = allocate(&AllocationQuestion { rig: Arc::new(rig.clone()), rules }, &count).unwrap();
     (found, count.0.get())
 }
 

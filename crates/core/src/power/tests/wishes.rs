@@ -5,13 +5,13 @@ use std::sync::Arc;
 use super::*;
 use crate::file;
 use crate::power::{
-    Allocation, Cure, Headroom, Least, LeastQuestion, Noise, Question, Relaxation, Rules, Weight, What, allocate,
-    check, least,
+    Allocation, AllocationQuestion, Cure, Headroom, Least, LeastQuestion, Noise, Relaxation, Rules, Weight, What,
+    allocate, check, least,
 };
 use crate::watch::Unwatched;
 
 fn ask(rig: &Rig, rules: &Rules) -> Allocation {
-    allocate(&Question { rig: Arc::new(rig.clone()), rules: rules.clone() }, &Unwatched).unwrap()
+    allocate(&AllocationQuestion { rig: Arc::new(rig.clone()), rules: rules.clone() }, &Unwatched).unwrap()
 }
 
 /// A digital unit that wants to be apart from analogue ones.

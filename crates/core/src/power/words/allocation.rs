@@ -131,7 +131,7 @@ mod tests {
     use std::sync::Arc;
 
     use crate::parts::catalogue;
-    use crate::power::{Question, Rules, allocate};
+    use crate::power::{AllocationQuestion, Rules, allocate};
     use crate::rig::{Kind, Power};
     use crate::units::Amperes;
     use crate::watch::Unwatched;
@@ -141,7 +141,7 @@ mod tests {
     fn proof_of(parts: &[&str]) -> String {
         let part = |(id, key): (u64, &&str)| catalogue().part(key).unwrap().device(DeviceId(id));
         let rig = Rig { devices: (1..).zip(parts).map(part).collect(), ..Rig::default() };
-        let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
+        let question = AllocationQuestion { rig: Arc::new(rig.clone()), rules: Rules::default() };
         proof(&rig, &allocate(&question, &Unwatched).unwrap())
     }
 
@@ -159,7 +159,7 @@ mod tests {
                 _ => {}
             }
         }
-        let question = Question { rig: Arc::new(rig.clone()), rules: Rules::default() };
+        let question = AllocationQuestion { rig: Arc::new(rig.clone()), rules: Rules::default() };
         let found = allocate(&question, &Unwatched).unwrap();
         let all = "Mild drive, Hard-clipping distortion, Four-stage fuzz and Tuner";
         let name = &rig.devices[4].name;

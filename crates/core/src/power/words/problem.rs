@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::diagnosis::{About, Diagnosis, Rule, Subject};
-use crate::power::problem::{Place, PowerProblem, What};
+use crate::power::problem::{PowerProblem, RatingScope, What};
 use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt, device_name};
 use crate::units::{beside, part_of as of, trimmed};
 
@@ -107,7 +107,7 @@ impl PowerProblem {
     }
 }
 
-impl Place {
+impl RatingScope {
     fn words(self, rig: &Rig) -> String {
         let supply = device_name(rig, self.supply());
         match self {
@@ -127,10 +127,10 @@ impl What {
                 | Self::OverSixty { .. }
                 | Self::ParallelNotAllowed { .. }
                 | Self::UnequalPair { .. }
-                | Self::Over { place: Place::Outlet(_) | Place::Group(..), .. }
-                | Self::StartUp { place: Place::Outlet(_) | Place::Group(..), .. }
-                | Self::Surge { place: Place::Outlet(_) | Place::Group(..), .. }
-                | Self::Tight { place: Place::Outlet(_) | Place::Group(..), .. }
+                | Self::Over { scope: RatingScope::Outlet(_) | RatingScope::Group(..), .. }
+                | Self::StartUp { scope: RatingScope::Outlet(_) | RatingScope::Group(..), .. }
+                | Self::Surge { scope: RatingScope::Outlet(_) | RatingScope::Group(..), .. }
+                | Self::Tight { scope: RatingScope::Outlet(_) | RatingScope::Group(..), .. }
         )
     }
 }
@@ -199,8 +199,8 @@ impl fmt::Display for Sentence<'_> {
             if first.supply == second.supply {
                 format!("outlets {} and {} of {}", first.outlet, second.outlet, name(first.supply))
             } else {
-                let one = Place::Outlet(first).words(self.rig);
-                format!("{one} and {}", Place::Outlet(second).words(self.rig))
+                let one = RatingScope::Outlet(first).words(self.rig);
+                format!("{one} and {}", RatingScope::Outlet(second).words(self.rig))
             }
         };
         match *self.what {
@@ -253,21 +253,21 @@ impl fmt::Display for Sentence<'_> {
                 write!(f, "{} wants {least} V at least and gets {got} V.", name(device))
             }
             What::DirectIntoAlternating { device, .. } => write!(f, "{} wants AC and gets DC.", name(device)),
-            What::Over { place, running, limit, .. } => {
-                write!(f, "{} is over its rating: {}.", place.words(self.rig), of(running, limit, place.unit()))
+            What::Over { scope, running, limit, .. } => {
+                write!(f, "{} is over its rating: {}.", scope.words(self.rig), of(running, limit, scope.unit()))
             }
-            What::StartUp { place, start_up, limit } => {
-                let load = of(start_up, limit, place.unit());
-                write!(f, "{} is over its rating at start-up: {load}.", place.words(self.rig))
+            What::StartUp { scope, start_up, limit } => {
+                let load = of(start_up, limit, scope.unit());
+                write!(f, "{} is over its rating at start-up: {load}.", scope.words(self.rig))
             }
-            What::Surge { place, start_up, limit, more } => {
-                let load = of(start_up, limit, place.unit());
+            What::Surge { scope, start_up, limit, more } => {
+                let load = of(start_up, limit, scope.unit());
                 let more = match more {
                     0 => String::new(),
                     1 => "; so is another rating of that supply".to_owned(),
                     count => format!("; so are {count} other ratings of that supply"),
                 };
-                let place = place.words(self.rig);
+                let place = scope.words(self.rig);
                 write!(f, "{place} is over its rating for some milliseconds at start-up: {load}{more}.")
             }
             What::NoPowerIn { supply } => write!(f, "{} feeds units, and nothing feeds it.", name(supply)),
@@ -295,11 +295,11 @@ impl fmt::Display for Sentence<'_> {
             What::DaisyPolarity { device, with } => {
                 write!(f, "{} and {} want opposite polarity and hang on one daisy lead.", name(device), name(with))
             }
-            What::Tight { place, running, limit, used } => write!(
+            What::Tight { scope, running, limit, used } => write!(
                 f,
                 "{} carries {}, more than {} %.",
-                place.words(self.rig),
-                of(running, limit, place.unit()),
+                scope.words(self.rig),
+                of(running, limit, scope.unit()),
                 trimmed(used * 100.0, 3)
             ),
             What::DaisyDigital { device, with } => {

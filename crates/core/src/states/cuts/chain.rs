@@ -5,8 +5,8 @@
 //! (from 1) is 2s, a lead behind stop s is 2s + 1, the spot comes last.
 
 use crate::arrival::{Choice, Choices, Rest, Stand};
-use crate::cascade::{self, Bank};
-use crate::network::{Branch, Ladder, Onward, Rung};
+use crate::cascade::{self, LineCache};
+use crate::network::{Branch, Ladder, Rung, SeenAdmittance};
 use crate::plan::plan;
 use crate::rig::{DeviceId, Position};
 use crate::watch::{Pace, Unwatched};
@@ -36,7 +36,7 @@ pub struct Sink {
     /// Which place it is, if it is a buffer's.
     pub place: Option<usize>,
     /// What hangs there.
-    pub load: Onward,
+    pub load: SeenAdmittance,
 }
 
 /// A device in a mode that sounds.
@@ -97,7 +97,7 @@ pub struct Chain {
 impl Chain {
     /// Lays out a rig's way. A cut that isn't on the way, or that changes
     /// anything else of it, gets no place.
-    pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut Bank) -> Result<Self, NoCuts> {
+    pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut LineCache) -> Result<Self, NoCuts> {
         let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         if !settle(&mut plan).is_empty() {
             return Err(NoCuts::TooMany);
@@ -135,7 +135,7 @@ impl Chain {
     }
 
     /// Beginnings and ends, in the signal's order.
-    fn fill(&mut self, inserted: Vec<Inserted>, rest: Vec<Choice>, bank: &mut Bank) -> Result<(), NoCuts> {
+    fn fill(&mut self, inserted: Vec<Inserted>, rest: Vec<Choice>, bank: &mut LineCache) -> Result<(), NoCuts> {
         let mut inserted = inserted.into_iter().peekable();
         if self.path.source.rungs.iter().any(|rung| is_dead(rung, bank)) {
             return Err(NoStates::Silent.into());
@@ -151,7 +151,7 @@ impl Chain {
         }
         let at = self.spot_at();
         for choice in rest {
-            let sounds = choice.seen != Onward::Short;
+            let sounds = choice.seen != SeenAdmittance::Short;
             if sounds {
                 self.sinks.push(Sink { at, place: None, load: choice.seen.clone() });
             }
@@ -163,13 +163,13 @@ impl Chain {
         Ok(())
     }
 
-    fn add_stop(&mut self, level: usize, bank: &mut Bank) -> Result<(), NoCuts> {
+    fn add_stop(&mut self, level: usize, bank: &mut LineCache) -> Result<(), NoCuts> {
         let stop = &self.path.stops[level - 1];
         let before = self.nodes.len();
         for (number, mode) in stop.modes.iter().enumerate() {
-            let load = cascade::onward(&mode.load.rungs, bank);
+            let load = cascade::admittance_into(&mode.load.rungs, bank);
             // No state sounds through a unit that is on with a short for its input.
-            if load == Onward::Short {
+            if load == SeenAdmittance::Short {
                 continue;
             }
             self.nodes.push(Node {
@@ -189,9 +189,9 @@ impl Chain {
         Ok(())
     }
 
-    fn add_place(&mut self, one: Inserted, bank: &mut Bank) {
-        let load = cascade::onward(&one.load.rungs, bank);
-        if load == Onward::Short {
+    fn add_place(&mut self, one: Inserted, bank: &mut LineCache) {
+        let load = cascade::admittance_into(&one.load.rungs, bank);
+        if load == SeenAdmittance::Short {
             return;
         }
         let at = 2 * one.level + 1;
@@ -247,22 +247,22 @@ impl Chain {
 
 /// Past which stops a sound goes on; of the start, true. A short in the way, or
 /// a side run that is one whatever it is set to, lets none past.
-fn passes(path: &Path, legs: &[(usize, Vec<Choice>)], bank: &mut Bank) -> Vec<bool> {
+fn passes(path: &Path, legs: &[(usize, Vec<Choice>)], bank: &mut LineCache) -> Vec<bool> {
     let mut found = vec![true];
     for (stop, at) in path.stops.iter().zip((2..).step_by(2)) {
         let open = stop.pass().is_some_and(|exit| !exit.rungs.rungs.iter().any(|rung| is_dead(rung, bank)));
         let mut here = legs.iter().filter(|(leg, _)| *leg == at);
-        found.push(open && here.all(|(_, choices)| choices.iter().any(|choice| choice.seen != Onward::Short)));
+        found.push(open && here.all(|(_, choices)| choices.iter().any(|choice| choice.seen != SeenAdmittance::Short)));
     }
     found
 }
 
 /// Whether nothing comes past a rung at any frequency.
-fn is_dead(rung: &Rung, bank: &mut Bank) -> bool {
+fn is_dead(rung: &Rung, bank: &mut LineCache) -> bool {
     match rung {
         Rung::Series(branch) => *branch == Branch::Open,
         Rung::Shunt(branch) => *branch == Branch::Short,
-        Rung::Leg(leg) => cascade::onward(&leg.rungs, bank) == Onward::Short,
+        Rung::Leg(leg) => cascade::admittance_into(&leg.rungs, bank) == SeenAdmittance::Short,
         Rung::Line(_) => false,
     }
 }

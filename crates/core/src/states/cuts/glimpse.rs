@@ -5,8 +5,8 @@
 //! the unit before it is on or off, so one way out and one way back do for all
 //! units: n steps where all contexts take n³.
 
-use crate::cascade::{self, Bank};
-use crate::network::{Onward, Row};
+use crate::cascade::{self, LineCache};
+use crate::network::{ChainRow, SeenAdmittance};
 use crate::rig::Position;
 
 use super::super::Question;
@@ -26,9 +26,9 @@ pub struct Glimpse {
     pub farads: f64,
 }
 
-/// Looks at each switch in one context, at the bank's frequencies.
-pub fn glimpse(question: &Question, bank: &mut Bank) -> Result<Glimpse, NoCuts> {
-    bank.turn_over();
+/// Looks at each switch in one context, at the cache's frequencies.
+pub fn glimpse(question: &Question, bank: &mut LineCache) -> Result<Glimpse, NoCuts> {
+    bank.next_generation();
     let chain = Chain::lay_out(question, &[], bank)?;
     let spot = chain.path.stops.len() + 1;
     let barriers = (1..spot).filter(|level| !chain.passes[*level]).chain([spot]);
@@ -52,7 +52,7 @@ fn capacitance(chain: &Chain, to: usize) -> f64 {
 
 struct Look<'a> {
     chain: &'a Chain,
-    bank: &'a mut Bank,
+    bank: &'a mut LineCache,
     /// The greatest swing so far, as a ratio of powers.
     ratio: f64,
     /// |V_on/V_off|² before a unit that isolates on and off; what is behind it comes next.
@@ -79,7 +79,8 @@ impl<'a> Look<'a> {
         row = cascade::row_on(row, &chain.arrive(to - 1).rungs, self.bank);
         // Back: what each of them sees onward.
         let end = self.base(to).map_or(chain.spot_sink(), |node| node.sink);
-        let mut seen = cascade::onward_from(chain.sinks[end].load.clone(), &chain.arrive(to - 1).rungs, self.bank);
+        let mut seen =
+            cascade::admittance_into_loaded(chain.sinks[end].load.clone(), &chain.arrive(to - 1).rungs, self.bank);
         while let Some((level, on, off)) = units.pop() {
             if let (Some(on), Some(node)) = (on, self.node(level, Position::ON)) {
                 let source = self.row_of(node);
@@ -90,16 +91,16 @@ impl<'a> Look<'a> {
                 seen = seen.beside(leg.clone());
             }
             if let Some(Exit { rungs, .. }) = chain.path.stops[level - 1].pass() {
-                seen = cascade::onward_from(seen, &rungs.rungs, self.bank);
+                seen = cascade::admittance_into_loaded(seen, &rungs.rungs, self.bank);
             }
-            seen = cascade::onward_from(seen, &chain.arrive(level - 1).rungs, self.bank);
+            seen = cascade::admittance_into_loaded(seen, &chain.arrive(level - 1).rungs, self.bank);
         }
         self.behind(from, &seen);
         self.before(to, &row);
     }
 
     /// A unit that isolates on and off, and what it sees onward.
-    fn behind(&mut self, level: usize, seen: &Onward) {
+    fn behind(&mut self, level: usize, seen: &SeenAdmittance) {
         let Some(before) = self.halved.take() else { return };
         let (Some(on), Some(off)) = (self.node(level, Position::ON), self.node(level, Position::OFF)) else { return };
         let own = 10f64.powf(-off.gain_db / 10.0);
@@ -108,7 +109,7 @@ impl<'a> Look<'a> {
     }
 
     /// The same, and what arrives at it.
-    fn before(&mut self, level: usize, row: &Row) {
+    fn before(&mut self, level: usize, row: &ChainRow) {
         let load = |node: &Node| &self.chain.sinks[node.sink].load;
         if let (Some(on), Some(off)) = (self.node(level, Position::ON), self.node(level, Position::OFF)) {
             let ratios = powers(row, load(off)).into_iter().zip(powers(row, load(on)));
@@ -120,7 +121,7 @@ impl<'a> Look<'a> {
         self.ratio = ratios.fold(self.ratio, |most, ratio| most.max(ratio).max(1.0 / ratio));
     }
 
-    fn row_of(&mut self, node: &Node) -> Row {
+    fn row_of(&mut self, node: &Node) -> ChainRow {
         cascade::row_through(self.chain.rungs(node.source), self.bank)
     }
 
@@ -135,7 +136,9 @@ impl<'a> Look<'a> {
 }
 
 /// What the side runs behind a stop are to it, each as its first choice that is no short.
-fn legs(chain: &Chain, level: usize) -> impl Iterator<Item = &Onward> {
+fn legs(chain: &Chain, level: usize) -> impl Iterator<Item = &SeenAdmittance> {
     let here = chain.legs.iter().filter(move |(at, _)| *at == 2 * level);
-    here.filter_map(|(_, choices)| choices.iter().map(|choice| &choice.seen).find(|seen| **seen != Onward::Short))
+    here.filter_map(|(_, choices)| {
+        choices.iter().map(|choice| &choice.seen).find(|seen| **seen != SeenAdmittance::Short)
+    })
 }

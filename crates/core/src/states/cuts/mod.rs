@@ -14,7 +14,7 @@ mod swings;
 
 use std::sync::Arc;
 
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::rig::{DeviceId, Rig, SwitchRef};
 use crate::watch::{Pace, Stopped, Watch};
 
@@ -101,9 +101,9 @@ impl Cuts {
     }
 }
 
-/// Looks at all sets of cuts of a rig, over the bank's sweep.
-pub fn cuts(question: &Question, cuts: &[Cut], bank: &mut Bank, watch: &dyn Watch) -> Result<Cuts, NoCuts> {
-    bank.turn_over();
+/// Looks at all sets of cuts of a rig, over the cache's sweep.
+pub fn cuts(question: &Question, cuts: &[Cut], bank: &mut LineCache, watch: &dyn Watch) -> Result<Cuts, NoCuts> {
+    bank.next_generation();
     let chain = Chain::lay_out(question, cuts, bank)?;
     let ends = chain.sources.len();
     let mut pace = Pace::new(watch, (ends * ends * (ends / 3 + 8) * bank.sweep().len() / 2) as u64);

@@ -3,8 +3,8 @@
 use super::super::path::Exit;
 use super::NoCuts;
 use super::chain::Chain;
-use crate::cascade::{self, Bank};
-use crate::network::{Onward, Row};
+use crate::cascade::{self, LineCache};
+use crate::network::{ChainRow, SeenAdmittance};
 use crate::watch::Pace;
 
 /// The most values that are kept, 8 bytes each.
@@ -45,7 +45,7 @@ impl<'s> Stretch<'s> {
 
 impl Stretches {
     /// Evaluates all stretches.
-    pub fn of(chain: &Chain, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<Self, NoCuts> {
+    pub fn of(chain: &Chain, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Self, NoCuts> {
         let (sources, sinks) = (chain.sources.len(), chain.sinks.len());
         let points = bank.sweep().len();
         let mut found = Self {
@@ -74,7 +74,7 @@ impl Stretches {
     }
 
     /// All stretches that begin at a source.
-    fn walk(&mut self, chain: &Chain, source: usize, bank: &mut Bank, pace: &mut Pace<'_>) -> Result<(), NoCuts> {
+    fn walk(&mut self, chain: &Chain, source: usize, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(), NoCuts> {
         let begin = &chain.sources[source];
         let mut rows = vec![cascade::row_through(chain.rungs(source), bank)];
         // Behind a buffer the first lead is what the buffer left of it.
@@ -82,7 +82,7 @@ impl Stretches {
         for level in begin.at / 2..=chain.path.stops.len() {
             for place in chain.places.iter().filter(|place| own.is_none() && place.at == 2 * level + 1) {
                 let there = rows.iter().map(|row| cascade::row_on(row.clone(), &place.before.rungs, bank));
-                let there: Vec<Row> = there.collect();
+                let there: Vec<ChainRow> = there.collect();
                 self.end(source, place.sink, &there, &chain.sinks[place.sink].load);
             }
             let arrive = own.take().unwrap_or_else(|| chain.arrive(level));
@@ -109,7 +109,7 @@ impl Stretches {
     }
 
     /// Keeps one stretch.
-    fn end(&mut self, source: usize, sink: usize, rows: &[Row], load: &Onward) {
+    fn end(&mut self, source: usize, sink: usize, rows: &[ChainRow], load: &SeenAdmittance) {
         let at = source * self.sinks + sink;
         self.first[at] = Some(self.silent.len() as u32);
         self.many[at] = rows.len() as u32;
@@ -121,25 +121,25 @@ impl Stretches {
     }
 }
 
-fn hung(row: &Row, seen: &Onward) -> Row {
+fn hung(row: &ChainRow, seen: &SeenAdmittance) -> ChainRow {
     let mut row = row.clone();
     row.hang(seen);
     row
 }
 
 /// |A + B·Y|² at each frequency.
-pub fn powers(row: &Row, load: &Onward) -> Vec<f64> {
+pub fn powers(row: &ChainRow, load: &SeenAdmittance) -> Vec<f64> {
     let mut found = Vec::with_capacity(row.a.len());
     keep(row, load, &mut found);
     found
 }
 
 /// The same, behind what is kept already.
-fn keep(row: &Row, load: &Onward, loss: &mut Vec<f64>) {
+fn keep(row: &ChainRow, load: &SeenAdmittance, loss: &mut Vec<f64>) {
     let a = row.a.re.iter().zip(&row.a.im);
     match load {
-        Onward::Open | Onward::Short => loss.extend(a.map(|(re, im)| re * re + im * im)),
-        Onward::Admittance(y) => {
+        SeenAdmittance::Open | SeenAdmittance::Short => loss.extend(a.map(|(re, im)| re * re + im * im)),
+        SeenAdmittance::Admittance(y) => {
             let rest = row.b.re.iter().zip(&row.b.im).zip(y.re.iter().zip(&y.im));
             loss.extend(a.zip(rest).map(|((ar, ai), ((br, bi), (yr, yi)))| {
                 let (re, im) = (ar + br * yr - bi * yi, ai + br * yi + bi * yr);

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::parting::{self, blocks};
 use super::{Mode, Stop, WaysToSpot};
 use crate::arrival::{Begin, Choice, Choices, Goal, MOST_COMBINATIONS, MOST_KEPT, MOST_PASSED, Stand};
-use crate::cascade::Bank;
+use crate::cascade::LineCache;
 use crate::network::{Ladder, Sweep};
 use crate::plan::{Alternative, Spot, Station, Through, Wire};
 use crate::rig::{DeviceId, Switch, SwitchRef, SwitchSetting};
@@ -121,7 +121,7 @@ impl<'a> WaysToSpot<'a> {
             false => Goal::Spot(Spot::Input(at)),
         });
         // At no frequency at all only what there is counts, and not how it sounds.
-        let (mut bank, mut pace) = (Bank::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+        let (mut bank, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
         let stations: Vec<&Station> = self.behind(begin, inside).collect();
         let parts = |station: &&&Station| station.outs.len() > 1;
         let partings = stations.iter().filter(parts).count();

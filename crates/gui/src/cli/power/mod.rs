@@ -9,7 +9,8 @@ use rigwright_core::diagnosis::Severity;
 use rigwright_core::ground::{self, GroundLoop, ground_loops};
 use rigwright_core::hum::{self, Hum, hum};
 use rigwright_core::power::{
-    Allocation, Check, Headroom, PowerTold, Question, Rules, TooLarge, allocate, check_at, diagnose, too_large, words,
+    Allocation, AllocationQuestion, Check, Headroom, PowerTold, Rules, TooLarge, allocate, check_at, diagnose,
+    too_large, words,
 };
 use rigwright_core::rig::{MainsSupply, Project, Rig, Variant};
 use rigwright_core::watch::{Unwatched, Watch};
@@ -21,7 +22,7 @@ pub use text::{lines, loop_lines};
 
 /// What `rigwright power` was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Asked {
+pub struct PowerArguments {
     /// The file.
     pub file: std::path::PathBuf,
     /// For programs and not for people.
@@ -69,7 +70,7 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
     let too_large = too_large(rig).filter(|_| wanted);
     let allocation = ((wanted || small) && too_large.is_none()).then(|| best(project, variant)).flatten();
     let (loops, loop_count) = (ground_loops(rig), ground::count(rig));
-    let hum = hum(&hum::Question { variant, loops: &loops, check: &check, headroom: &headroom });
+    let hum = hum(&hum::HumQuestion { variant, loops: &loops, check: &check, headroom: &headroom });
     PowerReport {
         rig,
         mains: project.mains.clone(),
@@ -86,7 +87,7 @@ pub fn gather<'a>(project: &Project, variant: &'a Arc<Variant>, wanted: bool) ->
 
 fn best(project: &Project, variant: &Arc<Variant>) -> Option<(Allocation, Vec<String>)> {
     let rules = Rules { headroom: Headroom::of(&project.limits), ..Rules::default() };
-    let question = Question { rig: Arc::clone(&variant.rig), rules };
+    let question = AllocationQuestion { rig: Arc::clone(&variant.rig), rules };
     // Nobody is there to stop it.
     let found = allocate(&question, &Unwatched).ok()?;
     let edit = found.edit(&variant.rig, variant.id);
@@ -104,7 +105,7 @@ pub fn to_act_on(project: &Project, variant: &Variant) -> Vec<String> {
 }
 
 /// What `rigwright power` prints, and the code to end with.
-pub fn run(asked: &Asked, watch: &dyn Watch) -> Result<(String, i32), Aside> {
+pub fn run(asked: &PowerArguments, watch: &dyn Watch) -> Result<(String, i32), Aside> {
     let project = open::project(&asked.file)?;
     let mut reports: Vec<(&str, PowerReport<'_>)> = Vec::new();
     for variant in &project.variants {

@@ -1,6 +1,6 @@
 //! The report: it says what the core says. Whether that is true is tested there.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::{Sweep, third_octaves_hz};
 use rigwright_core::response::{Amount, Request, Response, RunAnswer, respond};
@@ -12,7 +12,7 @@ use super::{Desk, fine, first_lead, plain, refused, rig_mut};
 use rigwright_core::response::words::amount as amount_in_words;
 
 fn answer(project: &Project, variant: usize) -> Response {
-    respond(&Request::of(project, &project.variants[variant]), &mut Bank::new(Sweep::audio()))
+    respond(&Request::of(project, &project.variants[variant]), &mut LineCache::new(Sweep::audio()))
 }
 
 fn json(project: &Project, options: &[&str]) -> Value {

@@ -1,6 +1,6 @@
 //! The comparison: it says what the core says. Whether that is true is tested there.
 
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{Against, Comparison, compare, difference};
 use rigwright_core::file;
 use rigwright_core::network::{Sweep, third_octaves_hz};
@@ -25,7 +25,7 @@ fn text(project: &Project, options: &[&str]) -> String {
 }
 
 fn fresh<'a>(project: &'a Project, state: &State, against: Against) -> Comparison<'a> {
-    compare(project, state, against, &mut Bank::new(Sweep::audio())).unwrap()
+    compare(project, state, against, &mut LineCache::new(Sweep::audio())).unwrap()
 }
 
 fn keys(value: &Value) -> Vec<&str> {

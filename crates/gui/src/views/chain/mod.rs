@@ -10,7 +10,7 @@ use crate::command::Command;
 use crate::state::Selection;
 use crate::theme::{Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Purpose, Screen, Standing, Subject, standing};
+use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject, state_words};
 use crate::widgets::panel;
 
 /// The Chain screen's own state; no part of the project.
@@ -31,8 +31,8 @@ impl Screen for Chain {
         Subject::Signal
     }
 
-    fn standing(&self, about: &Standing<'_>) -> String {
-        standing(&about.project.state, about.variant)
+    fn status_line(&self, about: &StatusFacts<'_>) -> String {
+        state_words(&about.project.state, about.variant)
     }
 
     fn fit(&mut self) {

@@ -45,7 +45,7 @@ pub struct Scene<'a> {
     /// The mains that it is played on.
     pub mains: &'a MainsSupply,
     /// What it would be the result of; nothing can be dragged in it.
-    pub would_be: bool,
+    pub is_preview: bool,
     /// Whether the work on the answer died.
     pub died: bool,
     /// What is selected.
@@ -57,8 +57,8 @@ pub struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    /// Whether a device is lit, by a ground loop or by what is pointed at.
-    pub fn is_lit(&self, device: DeviceId) -> bool {
+    /// Whether a device is highlighted, by a ground loop or by what is pointed at.
+    pub fn is_highlighted(&self, device: DeviceId) -> bool {
         let by_loop = self.shown.is_some_and(|shown| shown.devices().contains(&device));
         by_loop || self.looked_at.is_some_and(|about| about.devices.contains(&device))
     }

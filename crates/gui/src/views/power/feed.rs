@@ -1,10 +1,10 @@
 //! The supply lead of the selected unit: where it begins, how long, how thick, what stands between.
 
 use egui::{Grid, RichText, Ui};
+use rigwright_core::conductor::Gauge;
 use rigwright_core::power::TapCheck;
 use rigwright_core::rig::{Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap};
 use rigwright_core::units::{Dimension, Metres};
-use rigwright_core::wire::Gauge;
 
 use super::canvas::Scene;
 use super::layout::first;

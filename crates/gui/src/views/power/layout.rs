@@ -58,7 +58,7 @@ pub enum RailKey {
 
 /// A row: a rail with what hangs on it, or a shelf of units that hang on nothing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct RailRow {
     /// What it is.
     pub key: RailKey,
     /// The rail's height.
@@ -115,7 +115,7 @@ pub struct Layout {
     /// Symbols of supplies, from the top down.
     pub converters: Vec<Converter>,
     /// Rows, from the top down.
-    pub rows: Vec<Row>,
+    pub rows: Vec<RailRow>,
     /// Boxes, row by row.
     pub boxes: Vec<UnitBox>,
     /// Everything, with room around.
@@ -150,7 +150,7 @@ impl Layout {
 
     /// A row.
     #[must_use]
-    pub fn row(&self, key: RailKey) -> Option<&Row> {
+    pub fn row(&self, key: RailKey) -> Option<&RailRow> {
         self.rows.iter().find(|row| row.key == key)
     }
 
@@ -162,7 +162,7 @@ impl Layout {
 
     /// The row under a point; nothing beside them all.
     #[must_use]
-    pub fn row_at(&self, at: Pos2) -> Option<&Row> {
+    pub fn row_at(&self, at: Pos2) -> Option<&RailRow> {
         self.rows.iter().find(|row| row.band.contains(at))
     }
 }
@@ -293,7 +293,7 @@ impl Maker<'_> {
         self.y = return_y + if share { RETURN } else { 0.0 };
         let bar =
             matches!(key, RailKey::Outlet(_)).then(|| Rect::from_min_size(pos2(right - BAR_FROM_RIGHT, y - 21.0), BAR));
-        self.out.rows.push(Row {
+        self.out.rows.push(RailRow {
             key,
             y,
             left: spine,

@@ -30,10 +30,10 @@ use rigwright_core::units::counted;
 use rigwright_core::words::capital;
 
 use crate::command::Command;
-use crate::state::{PowerAnswer, Selection, WouldBe};
+use crate::state::{PowerAnswer, PreviewedRig, Selection};
 use crate::theme::{self, Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Purpose, Screen, Standing, Subject, cautions};
+use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject, cautions};
 use crate::widgets;
 
 /// The Power screen's own state; no part of the project.
@@ -53,7 +53,7 @@ impl Screen for Power {
         Subject::Supplies
     }
 
-    fn standing(&self, about: &Standing<'_>) -> String {
+    fn status_line(&self, about: &StatusFacts<'_>) -> String {
         about.power.map_or_else(String::new, |answer| status(about.variant, &about.project.mains, answer))
     }
 
@@ -93,9 +93,9 @@ impl Screen for Power {
             used: Headroom::of(&facts.project.limits).used,
             died: facts.power.died,
             mains: &facts.project.mains,
-            would_be: false,
+            is_preview: false,
             selected: facts.selection.device(),
-            shown: facts.loop_lit(),
+            shown: facts.highlighted_loop(),
             looked_at: facts.looked_at,
         };
         let outer = Frame::new().inner_margin(Margin { left: 0, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
@@ -116,24 +116,24 @@ impl Screen for Power {
         let sheet =
             Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         CentralPanel::no_frame().frame(sheet).show(ui, |ui| {
-            let Some(seen) = facts.power.would_be else {
+            let Some(seen) = facts.power.previewed else {
                 under(ui, &scene, out);
                 return self.canvas.ui(ui, &scene, out);
             };
-            let would_be = canvas::Scene {
+            let previewed = canvas::Scene {
                 rig: &seen.rig,
                 answer: Some(&seen.answer),
                 old: false,
                 died: false,
-                would_be: true,
+                is_preview: true,
                 shown: None,
                 looked_at: None,
                 selected: None,
                 ..scene
             };
-            under(ui, &would_be, out);
+            under(ui, &previewed, out);
             banner(ui, seen, out);
-            self.canvas.ui(ui, &would_be, out);
+            self.canvas.ui(ui, &previewed, out);
         });
         if let Some(picker) = &mut self.picker
             && !picker.ui(ui, &facts.variant.rig, out)
@@ -144,19 +144,19 @@ impl Screen for Power {
 }
 
 /// Over a sheet that shows what would be.
-fn banner(ui: &mut Ui, seen: &WouldBe, out: &mut Vec<Intent>) {
+fn banner(ui: &mut Ui, seen: &PreviewedRig, out: &mut Vec<Intent>) {
     let tokens = Tokens::of(ui);
     let frame = Frame::new().fill(tokens.panel).stroke(Stroke::new(1.0, tokens.teal)).corner_radius(6);
     Panel::top("would be").frame(frame.inner_margin(Margin::symmetric(12, 6))).show_separator_line(false).show(
         ui,
         |ui| {
             ui.horizontal_wrapped(|ui| {
-                let words = format!("Preview of {}: nothing is changed yet.", seen.looked.name);
+                let words = format!("Preview of {}: nothing is changed yet.", seen.change.name);
                 ui.label(RichText::new(words).family(theme::medium()));
                 ui.label(RichText::new(sum(&seen.answer)).color(tokens.quiet));
                 if ui.button("Do it").clicked() {
                     out.push(Intent::LookAt(None));
-                    out.push(Intent::Take(seen.looked.preview.clone()));
+                    out.push(Intent::Take(seen.change.preview.clone()));
                 }
                 if ui.button("Back to the rig as it is").clicked() {
                     out.push(Intent::LookAt(None));

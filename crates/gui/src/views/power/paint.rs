@@ -7,7 +7,7 @@ use rigwright_core::rig::{Device, Form, MainsSupply, Power, Supply};
 use rigwright_core::units::trimmed;
 
 use super::brush::Brush;
-use super::layout::{Converter, Layout, RailKey, Row, UnitBox};
+use super::layout::{Converter, Layout, RailKey, RailRow, UnitBox};
 use super::returns::SharedReturn;
 use super::trace::Stretch;
 use super::words;
@@ -109,7 +109,7 @@ pub struct RailLook<'a> {
 }
 
 /// A rail with its title; where the title's words end.
-pub fn rail(brush: &Brush<'_>, row: &Row, look: &RailLook<'_>, has_units: bool) -> Rect {
+pub fn rail(brush: &Brush<'_>, row: &RailRow, look: &RailLook<'_>, has_units: bool) -> Rect {
     let tokens = brush.tokens;
     let shelf = matches!(row.key, RailKey::NotFed | RailKey::Unknown | RailKey::Batteries);
     if look.goal {
@@ -205,7 +205,7 @@ pub struct BoxLook {
     /// Pointed at or focused.
     pub pointed: bool,
     /// A part of the loop that is shown.
-    pub lit: bool,
+    pub highlighted: bool,
     /// It hangs on nothing.
     pub loose: bool,
     /// It is earthed by its own mains lead.
@@ -239,7 +239,7 @@ pub fn unit(brush: &Brush<'_>, shape: &UnitBox, device: &Device, look: &BoxLook)
             [around.left_top(), around.right_top(), around.right_bottom(), around.left_bottom(), around.left_top()];
         brush.with(tokens.copper, 1.2).dashed(&corners);
     }
-    if look.lit {
+    if look.highlighted {
         let rect = brush.rect_at(shape.rect);
         brush.painter.rect_stroke(rect, 6.0 * brush.zoom, Stroke::new(2.6, tokens.copper), StrokeKind::Middle);
     }

@@ -268,25 +268,25 @@ pub fn offer(ui: &mut Ui, facts: &Facts<'_>, offer: &Offer, old: bool, out: &mut
         panel::quiet(ui, said::LIKE_THAT_ALREADY);
         return;
     }
-    let shown = facts.power.change_looked_at == Some(&offer.looked);
+    let shown = facts.power.change_looked_at == Some(&offer.change);
     for line in &offer.changes {
         panel::quiet(ui, line.as_str());
     }
     ui.horizontal_wrapped(|ui| {
         // Taking it comes first: it stays where it is when the other's words change.
-        let named = format!("Take {}", offer.looked.name);
+        let named = format!("Take {}", offer.change.name);
         let button = ui.add_enabled(!old, Button::new(RichText::new("Take it").font(text::small()).color(tokens.teal)));
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Does all of it, in one step that undo takes back").clicked() {
             out.push(Intent::LookAt(None));
-            out.push(Intent::Take(offer.looked.preview.clone()));
+            out.push(Intent::Take(offer.change.preview.clone()));
         }
         let words = if shown { "Hide the preview" } else { "Preview" };
-        let named = format!("{words} of {}", offer.looked.name);
+        let named = format!("{words} of {}", offer.change.name);
         let button = ui.add_enabled(!old, Button::new(RichText::new(words).font(text::small()).color(tokens.teal)));
         button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, !old, &named));
         if button.on_hover_text("Draws it, and changes nothing yet").clicked() {
-            out.push(Intent::LookAt((!shown).then(|| Box::new(offer.looked.clone()))));
+            out.push(Intent::LookAt((!shown).then(|| Box::new(offer.change.clone()))));
         }
     });
 }

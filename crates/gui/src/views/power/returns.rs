@@ -5,7 +5,7 @@ use rigwright_core::power::{Return, ZeroVolts};
 use rigwright_core::rig::{DeviceId, OutletRef, Rig, device_name};
 use rigwright_core::words::list;
 
-use super::layout::{Layout, RailKey, Row};
+use super::layout::{Layout, RailKey, RailRow};
 use super::words;
 
 /// One 0 V that several units share.
@@ -47,7 +47,7 @@ pub fn shared(rig: &Rig, zero_volts: &ZeroVolts, layout: &Layout) -> Vec<SharedR
         if devices.len() < 2 {
             continue;
         }
-        let rows: Vec<(&Row, OutletRef)> = layout
+        let rows: Vec<(&RailRow, OutletRef)> = layout
             .rows
             .iter()
             .filter_map(|row| match row.key {
@@ -69,13 +69,13 @@ fn shared_return(
     layout: &Layout,
     zero_volt: Return,
     devices: &[DeviceId],
-    rows: &[(&Row, OutletRef)],
+    rows: &[(&RailRow, OutletRef)],
     index: usize,
 ) -> Option<SharedReturn> {
     let (last, _) = rows.last()?;
-    let lane = |row: &Row| row.left + LANE * (1 + index % LANES) as f32;
+    let lane = |row: &RailRow| row.left + LANE * (1 + index % LANES) as f32;
     let several = |supply| rows.iter().filter(|(_, outlet)| outlet.supply == supply).count() > 1;
-    let line = |&(row, outlet): &(&Row, OutletRef)| {
+    let line = |&(row, outlet): &(&RailRow, OutletRef)| {
         let boxes = layout.boxes.iter().filter(|unit| unit.key == row.key);
         let right = boxes.clone().map(|unit| unit.rect.right()).fold(row.left, f32::max);
         let left = boxes.map(|unit| unit.rect.left()).fold(right, f32::min);

@@ -86,7 +86,7 @@ impl Sheet<'_, '_> {
     }
 
     fn id(&self, what: &'static str, device: DeviceId) -> Id {
-        Id::unique((what, self.scene.variant.0, device.0, self.scene.would_be))
+        Id::unique((what, self.scene.variant.0, device.0, self.scene.is_preview))
     }
 
     fn converter(&mut self, ui: &Ui, at: usize, pointer: Option<Pos2>) {
@@ -95,27 +95,27 @@ impl Sheet<'_, '_> {
         let Some((device, supply)) = rig.device(shape.device).and_then(|d| Some((d, d.kind.supply()?))) else { return };
         let check = self.scene.answer.map(|answer| &answer.check);
         paint::converter(self.brush, shape, device, supply, check);
-        let plugs = device.power.need().is_some() && !self.scene.would_be;
+        let plugs = device.power.need().is_some() && !self.scene.is_preview;
         let sense = if plugs { Sense::click_and_drag() } else { Sense::click() };
         let hit = ui.interact(self.brush.rect_at(shape.rect), self.id("supply", device.id), sense);
         let kind = if shape.depth > 0 || device.power.need().is_some() { "module" } else { "supply" };
         let words = format!("{}, {kind}, {}", device.name, words::supply(device, supply, check));
         name(&hit, Role::Button, &words);
         let selected = self.scene.selected == Some(device.id);
-        let lit = self.scene.is_lit(device.id);
-        if selected || hit.hovered() || hit.has_focus() || lit {
+        let highlighted = self.scene.is_highlighted(device.id);
+        if selected || hit.hovered() || hit.has_focus() || highlighted {
             let ink = if hit.has_focus() { self.brush.tokens.teal } else { self.brush.tokens.copper };
             self.brush.with(ink, 1.4).block(shape.rect.expand(4.0), 4.0, egui::Color32::TRANSPARENT);
         }
         self.pick(&hit, device);
         self.dragging(ui, &hit, device.id, shape.rect, pointer);
-        if !self.scene.would_be {
+        if !self.scene.is_preview {
             hit.context_menu(|ui| menus::supply(ui, self.scene, device, self.out));
         }
     }
 
     fn pick(&mut self, hit: &Response, device: &Device) {
-        if (hit.clicked() || hit.gained_focus()) && !self.scene.would_be {
+        if (hit.clicked() || hit.gained_focus()) && !self.scene.is_preview {
             self.out.push(Intent::Select(Some(Selected::Device(device.id))));
         }
         if hit.gained_focus() && !hit.clicked() {
@@ -144,9 +144,9 @@ impl Sheet<'_, '_> {
             return;
         };
         let Some(there) = rig.outlet(outlet) else { return };
-        let id = Id::unique(("rail", self.scene.variant.0, outlet.supply.0, outlet.outlet, self.scene.would_be));
+        let id = Id::unique(("rail", self.scene.variant.0, outlet.supply.0, outlet.outlet, self.scene.is_preview));
         let title = words::rail(rig, check, outlet);
-        let choice = there.settings.len() > 1 && !self.scene.would_be;
+        let choice = there.settings.len() > 1 && !self.scene.is_preview;
         let shown = ui.memory(|memory| memory.has_focus(id.with("choose")));
         let width = self.brush.width(&title, 12.0, true) + if choice { 20.0 } else { 0.0 };
         let title_rect = Rect::from_min_max(
@@ -195,7 +195,7 @@ impl Sheet<'_, '_> {
         let shape: &UnitBox = &self.layout.boxes[at];
         let rig = self.scene.rig;
         let Some(device) = rig.device(shape.device) else { return };
-        let plugs = device.power.need().is_some() && !self.scene.would_be;
+        let plugs = device.power.need().is_some() && !self.scene.is_preview;
         let sense = if plugs { Sense::click_and_drag() } else { Sense::click() };
         // A unit that is fed twice stands twice.
         let twin = self.layout.boxes[..at].iter().filter(|unit| unit.device == device.id).count();
@@ -215,14 +215,14 @@ impl Sheet<'_, '_> {
             wrong: words::wrong(self.scene.answer, device.id),
             selected: self.scene.selected == Some(device.id),
             pointed: hit.hovered() || hit.has_focus() || dragged,
-            lit: self.scene.is_lit(device.id),
+            highlighted: self.scene.is_highlighted(device.id),
             loose: matches!(shape.key, RailKey::NotFed | RailKey::Unknown | RailKey::Batteries),
             earthed,
         };
         paint::unit(self.brush, shape, device, &look);
         self.pick(&hit, device);
         self.dragging(ui, &hit, device.id, shape.rect, pointer);
-        if !self.scene.would_be {
+        if !self.scene.is_preview {
             hit.context_menu(|ui| menus::unit(ui, self.scene, device, self.out));
             if shape.key == RailKey::Unknown {
                 self.say(ui, shape, device);

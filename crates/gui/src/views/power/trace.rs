@@ -3,7 +3,7 @@
 //! its own, since no signal is drawn here.
 
 use egui::{Pos2, pos2};
-use rigwright_core::ground::{GroundLoop, Link, Place};
+use rigwright_core::ground::{GroundLoop, GroundNode, Link};
 use rigwright_core::rig::{DeviceId, FeedId, Rig};
 
 use super::layout::{Layout, RailKey, first};
@@ -28,14 +28,14 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
     let mut pending: Option<DeviceId> = None;
     let mut skip = false;
     let mut lanes = 0;
-    for (at, (place, link)) in steps.iter().enumerate() {
+    for (at, (node, link)) in steps.iter().enumerate() {
         if std::mem::take(&mut skip) {
             continue;
         }
         let next = &steps[(at + 1) % steps.len()];
         match *link {
             Link::Screen(_) => {
-                let from = pending.take().or_else(|| box_of(layout, *place));
+                let from = pending.take().or_else(|| box_of(layout, *node));
                 match (from, box_of(layout, next.0)) {
                     (Some(from), Some(to)) => out.extend(between(layout, from, to, &mut lanes)),
                     (from, None) => pending = from,
@@ -45,12 +45,12 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
             Link::Return { feed, device } => match next.1 {
                 // From one plug of a lead to another of the same: no further than that.
                 Link::Return { feed: onward, device: other }
-                    if onward == feed && matches!(next.0, Place::ZeroVolt(_)) && at + 1 < steps.len() =>
+                    if onward == feed && matches!(next.0, GroundNode::ZeroVolt(_)) && at + 1 < steps.len() =>
                 {
                     out.extend(along(layout, device, other));
                     skip = true;
                 }
-                _ => out.extend(home(rig, layout, feed, device, &[*place, next.0])),
+                _ => out.extend(home(rig, layout, feed, device, &[*node, next.0])),
             },
             // Desk and computer aren't drawn here: the way goes down to the mains.
             Link::Earth(device) | Link::Desk(device) | Link::Computer(device) => out.extend(earth(layout, device)),
@@ -62,9 +62,9 @@ pub fn trace(rig: &Rig, layout: &Layout, found: &GroundLoop) -> Vec<Stretch> {
     out
 }
 
-fn box_of(layout: &Layout, place: Place) -> Option<DeviceId> {
-    match place {
-        Place::Device(device) | Place::FarSide(device) => layout.unit(device).map(|unit| unit.device),
+fn box_of(layout: &Layout, node: GroundNode) -> Option<DeviceId> {
+    match node {
+        GroundNode::Device(device) | GroundNode::FarSide(device) => layout.unit(device).map(|unit| unit.device),
         _ => None,
     }
 }
@@ -108,7 +108,7 @@ fn along(layout: &Layout, from: DeviceId, to: DeviceId) -> Option<Stretch> {
 }
 
 /// From a unit along its rail to the supply, and there to the rail that stands for the 0 V.
-fn home(rig: &Rig, layout: &Layout, feed: FeedId, device: DeviceId, ends: &[Place]) -> Option<Stretch> {
+fn home(rig: &Rig, layout: &Layout, feed: FeedId, device: DeviceId, ends: &[GroundNode]) -> Option<Stretch> {
     let unit = layout.unit(device)?;
     let own = layout.row(RailKey::Outlet(first(rig.feed(feed)?.from)))?;
     let mut points = vec![unit.rect.center_top(), unit.tap];
@@ -116,8 +116,8 @@ fn home(rig: &Rig, layout: &Layout, feed: FeedId, device: DeviceId, ends: &[Plac
         points.extend([pos2(own.title.x, unit.tap.y), pos2(own.title.x, own.y)]);
     }
     points.push(pos2(own.left, own.y));
-    let stands = ends.iter().find_map(|place| match place {
-        Place::ZeroVolt(outlet) => layout.row(RailKey::Outlet(*outlet)),
+    let stands = ends.iter().find_map(|node| match node {
+        GroundNode::ZeroVolt(outlet) => layout.row(RailKey::Outlet(*outlet)),
         _ => None,
     });
     if let Some(stands) = stands {

@@ -12,7 +12,9 @@ use self::cases::{crowded_case, random, winding_case};
 use self::judge::{bare, in_use, is_legal, penalty};
 use super::*;
 use crate::power::allocate::units;
-use crate::power::{Allocation, Cure, Headroom, Noise, Penalty, Question, Relaxation, Rules, Weight, allocate, check};
+use crate::power::{
+    Allocation, AllocationQuestion, Cure, Headroom, Noise, Penalty, Relaxation, Rules, Weight, allocate, check,
+};
 use crate::rig::{Adapter, Edit, GroupLimit, Project, Variant, VariantId, apply, problems};
 use crate::watch::Unwatched;
 
@@ -142,7 +144,7 @@ fn drawn(rig: &Rig, allocation: &Allocation) -> Rig {
 }
 
 fn ask(rig: &Rig, rules: &Rules) -> Allocation {
-    allocate(&Question { rig: Arc::new(rig.clone()), rules: rules.clone() }, &Unwatched).unwrap()
+    allocate(&AllocationQuestion { rig: Arc::new(rig.clone()), rules: rules.clone() }, &Unwatched).unwrap()
 }
 
 fn without(rig: &Rig, gone: &[DeviceId]) -> Rig {

@@ -43,7 +43,7 @@ impl Shown<'_> {
 
 /// What the vertical axis says.
 #[derive(Clone, Copy)]
-pub enum View<'a> {
+pub enum VerticalAxis<'a> {
     /// Levels.
     Level,
     /// How much higher than a base, which may be missing or silent.
@@ -61,13 +61,13 @@ const DEEP_DB: f64 = -19.0;
 /// A band in numbers: log10 of the frequency in Hz, lowest, highest in dB.
 pub type Strip = Vec<[f64; 3]>;
 
-impl View<'_> {
+impl VerticalAxis<'_> {
     /// A level of an answer, or its difference, at a frequency, exactly.
     #[must_use]
     pub fn at(&self, answer: &PointAnswer, hz: f64) -> Option<f64> {
         match self {
-            View::Level => answer.level_at(hz).decibels(),
-            View::Difference { base, .. } => difference(answer.level_at(hz), (*base)?.level_at(hz)),
+            VerticalAxis::Level => answer.level_at(hz).decibels(),
+            VerticalAxis::Difference { base, .. } => difference(answer.level_at(hz), (*base)?.level_at(hz)),
         }
     }
 
@@ -104,8 +104,8 @@ impl View<'_> {
     /// curve: only a comb has points of its own.
     fn zero(&self, at: usize, hz: f64) -> Option<f64> {
         match self {
-            View::Level => Some(0.0),
-            View::Difference { base, .. } => {
+            VerticalAxis::Level => Some(0.0),
+            VerticalAxis::Difference { base, .. } => {
                 let base = (*base)?;
                 match base.curve.hz().get(at) == Some(&hz) {
                     true => base.curve.levels().get(at)?.decibels(),
@@ -127,12 +127,12 @@ impl View<'_> {
             high = high.max(highest);
             deepest = deepest.min(lowest);
         }
-        if let View::Difference { .. } = self {
+        if let VerticalAxis::Difference { .. } = self {
             (low, high) = (low.min(deepest.max(DEEP_DB)), high.max(0.0));
         } else if low > high {
             return (-25.0, 10.0);
         }
-        let above = if matches!(self, View::Level) { 6.0 } else { 3.0 };
+        let above = if matches!(self, VerticalAxis::Level) { 6.0 } else { 3.0 };
         let top = ((high + above) / 5.0).ceil() * 5.0;
         let bottom = ((low - 1.0) / 5.0).floor() * 5.0;
         (bottom.max(top - 45.0).min(top - 15.0), top)
@@ -144,15 +144,15 @@ impl View<'_> {
         let before = |curve: &Shown<'_>| if curve.curve_old { ", before the last change" } else { "" };
         let told: Vec<String> = shown.iter().map(|curve| self.told(curve) + before(curve)).collect();
         let title = match self {
-            View::Level => "Level plot from 20 Hz to 20 kHz.".to_owned(),
-            View::Difference { name, .. } => format!("Difference plot from 20 Hz to 20 kHz, dB from {name}."),
+            VerticalAxis::Level => "Level plot from 20 Hz to 20 kHz.".to_owned(),
+            VerticalAxis::Difference { name, .. } => format!("Difference plot from 20 Hz to 20 kHz, dB from {name}."),
         };
         format!("{title} {}", told.join(". "))
     }
 
     fn told(&self, curve: &Shown<'_>) -> String {
         let name = curve.name;
-        if let View::Level = self {
+        if let VerticalAxis::Level = self {
             return match curve.answer.peak {
                 Ok(peak) => format!("{name}: peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
                 Err(why) => format!("{name}: no peak, {why}"),

@@ -7,7 +7,7 @@ use rigwright_core::units::hertz;
 
 use super::curves::Shown;
 use super::hatch::Slice;
-use super::places::{Wanted, places};
+use super::label_places::{Wanted, places};
 use crate::theme::{Tokens, text};
 
 /// Names of the notes along the top, where there is room; gives back the room that they take.

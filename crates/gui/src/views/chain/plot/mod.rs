@@ -2,14 +2,14 @@
 //! from a base, with peaks, strings' notes and a readout under the pointer.
 
 mod axes;
+mod band_edge;
 pub mod compared;
 mod curves;
-mod edge;
 mod hatch;
-mod head;
+mod header;
+mod label_places;
 mod labels;
 mod picture;
-mod places;
 mod readout;
 mod sound_lines;
 pub mod style;
@@ -18,8 +18,8 @@ use egui::{Role, Ui, WidgetInfo};
 use egui_plot::{LineStyle, PlotBounds, VLine};
 
 use self::axes::strings;
-use self::curves::{Shown, View};
-use self::picture::{Picture, Setting};
+use self::curves::{Shown, VerticalAxis};
+use self::picture::{Picture, PictureInputs};
 use self::readout::Readout;
 use self::style::{STYLES, style};
 use crate::theme::{Tokens, text};
@@ -38,16 +38,16 @@ pub struct LevelPlot {
 impl LevelPlot {
     /// Heading, legend and plot in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        head::ui(ui, facts, out);
+        header::ui(ui, facts, out);
         let difference = facts.inputs.is_difference();
         let tokens = Tokens::of(ui);
         let shown = shown(facts, tokens);
         let base = compared::base(facts);
-        let view = match difference {
-            false => View::Level,
-            true => View::Difference { base: base.answer, name: base.name },
+        let axis = match difference {
+            false => VerticalAxis::Level,
+            true => VerticalAxis::Difference { base: base.answer, name: base.name },
         };
-        let (bottom, top) = view.range(&shown);
+        let (bottom, top) = axis.range(&shown);
         let notes = strings(&facts.variant.rig);
         let plot = axes::plot(tokens, ui.available_size()).show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([LOW_HZ.log10(), bottom], [HIGH_HZ.log10(), top]));
@@ -56,7 +56,7 @@ impl LevelPlot {
                 plot.vline(line.style(LineStyle::dotted_dense()).allow_hover(false));
             }
         });
-        let words = view.summary(&shown);
+        let words = axis.summary(&shown);
         plot.response.widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
         let transform = &plot.transform;
         let painter = ui.painter().with_clip_rect(*transform.frame());
@@ -69,20 +69,20 @@ impl LevelPlot {
             Some((ghost.words.as_str(), answer))
         });
         let endpoint = facts.response().map_or(0, |response| facts.inputs.endpoint_of(response));
-        let setting = Setting { transform, base: difference.then_some(base.response), endpoint };
-        let bands = self.picture.draw(&painter, view, &shown, &setting);
+        let inputs = PictureInputs { transform, base: difference.then_some(base.response), endpoint };
+        let bands = self.picture.draw(&painter, axis, &shown, &inputs);
         taken.extend(labels::notes(&painter, transform, notes, top, tokens));
         if let Some((_, answer)) = ghost {
-            picture::ghost(&painter, view, answer, transform, tokens.ink);
+            picture::ghost(&painter, axis, answer, transform, tokens.ink);
         }
-        if let View::Level = view {
+        if let VerticalAxis::Level = axis {
             labels::peaks(&painter, transform, &shown, ghost, &mut taken, tokens);
         }
         let visible = bands.iter().any(|band| picture::is_seen(band));
-        if let Some((words, ink)) = about_bands(&shown, view, tokens).filter(|_| visible) {
+        if let Some((words, ink)) = band_caption(&shown, axis, tokens).filter(|_| visible) {
             labels::bands(&painter, *transform.frame(), bands, &taken, &words, ink);
         }
-        if let Some(words) = nothing(facts, &shown, view) {
+        if let Some(words) = why_no_curve(facts, &shown, axis) {
             let centre = transform.frame().center();
             let galley = painter.layout(words, text::body(), tokens.ink, 0.8 * transform.frame().width());
             let place = egui::Rect::from_center_size(centre, galley.size());
@@ -91,16 +91,17 @@ impl LevelPlot {
             painter.galley(place.min, galley, tokens.ink);
         }
         if let Some(pointer) = plot.response.hover_pos() {
-            let edge = shown.iter().find(|one| one.in_hand).and_then(|one| edge::under(pointer, transform, view, one));
+            let edge =
+                shown.iter().find(|one| one.in_hand).and_then(|one| band_edge::under(pointer, transform, axis, one));
             let name = |id| facts.variant.rig.device(id).map_or_else(String::new, |device| device.name.clone());
             let told = edge.as_ref().map(|edge| edge.told(name, rigwright_core::rig::unmoved_word(&facts.variant.rig)));
-            let readout = Readout { view, shown: &shown, ghost, edge: told };
+            let readout = Readout { axis, shown: &shown, ghost, edge: told };
             readout.paint(&painter, transform, pointer, tokens);
             if let Some(edge) = edge {
                 if plot.response.clicked() {
-                    out.push(Intent::Adopt { set: edge.lit.set.clone(), select: None });
+                    out.push(Intent::Adopt { set: edge.highlight.set.clone(), select: None });
                 }
-                out.push(Intent::Point(Pointed::State(edge.lit)));
+                out.push(Intent::Point(Pointed::State(edge.highlight)));
             }
         }
     }
@@ -137,7 +138,7 @@ fn sounds<'f>(facts: &'f Facts<'_>, tokens: &Tokens) -> impl Iterator<Item = Sho
 }
 
 /// What the bands are, in words and ink; nothing where there is none.
-fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(String, egui::Color32)> {
+fn band_caption(shown: &[Shown<'_>], axis: VerticalAxis<'_>, tokens: &Tokens) -> Option<(String, egui::Color32)> {
     let banded: Vec<&Shown<'_>> = shown.iter().filter(|one| one.states().is_some()).collect();
     let (mut words, ink) = match banded.as_slice() {
         [] => return None,
@@ -151,7 +152,7 @@ fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(
     if banded.iter().any(|one| one.states().is_some_and(|states| !states.exact)) {
         words.push_str(", at least");
     }
-    if let View::Difference { base, name } = view {
+    if let VerticalAxis::Difference { base, name } = axis {
         base?;
         words.push_str(&format!(", from {name} as it stands"));
     }
@@ -162,22 +163,22 @@ fn about_bands(shown: &[Shown<'_>], view: View<'_>, tokens: &Tokens) -> Option<(
 }
 
 /// Why no curve is to be seen of the rig in hand, if none is.
-fn nothing(facts: &Facts<'_>, shown: &[Shown<'_>], view: View<'_>) -> Option<String> {
-    let is_seen = |curve: &Shown<'_>, view: View<'_>| !view.stretches(curve.answer).is_empty();
+fn why_no_curve(facts: &Facts<'_>, shown: &[Shown<'_>], axis: VerticalAxis<'_>) -> Option<String> {
+    let is_seen = |curve: &Shown<'_>, axis: VerticalAxis<'_>| !axis.stretches(curve.answer).is_empty();
     let in_hand = shown.iter().find(|curve| curve.in_hand);
-    if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, view)), |one| is_seen(one, view)) {
+    if shown.is_empty() || in_hand.map_or(shown.iter().any(|one| is_seen(one, axis)), |one| is_seen(one, axis)) {
         return None;
     }
     let silent = |name: &str| format!("{name} {}", facts.answers.silence(facts.variant.id)).trim_end().to_owned();
-    let heard = |curve: &Shown<'_>| is_seen(curve, View::Level);
-    Some(match (view, in_hand) {
-        (View::Difference { name, .. }, Some(curve)) if heard(curve) => {
+    let heard = |curve: &Shown<'_>| is_seen(curve, VerticalAxis::Level);
+    Some(match (axis, in_hand) {
+        (VerticalAxis::Difference { name, .. }, Some(curve)) if heard(curve) => {
             format!("There is no level to compare with from {name}.")
         }
-        (View::Difference { name, .. }, None) if shown.iter().any(heard) => {
+        (VerticalAxis::Difference { name, .. }, None) if shown.iter().any(heard) => {
             format!("There is no level to compare with from {name}.")
         }
-        (_, Some(curve)) if shown.iter().any(|one| is_seen(one, view)) => {
+        (_, Some(curve)) if shown.iter().any(|one| is_seen(one, axis)) => {
             silent(&format!("{}: nothing comes through.", curve.name))
         }
         _ => silent("Nothing comes through."),

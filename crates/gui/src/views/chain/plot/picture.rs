@@ -8,7 +8,7 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2};
 use egui_plot::{PlotPoint, PlotTransform};
 use rigwright_core::response::{PointAnswer, Response};
 
-use super::curves::{Shown, View};
+use super::curves::{Shown, VerticalAxis};
 use super::hatch::Slice;
 use super::style::{STYLES, Style, hatch_ink};
 use crate::state::AllStates;
@@ -57,7 +57,7 @@ struct Part {
 }
 
 /// What a picture depends on besides what is shown.
-pub struct Setting<'a> {
+pub struct PictureInputs<'a> {
     /// From values to the screen.
     pub transform: &'a PlotTransform,
     /// In the difference view, the base's response, if there is one.
@@ -75,8 +75,8 @@ fn same<T>(a: Option<&Arc<T>>, b: Option<&Arc<T>>) -> bool {
 }
 
 impl Key {
-    fn of(setting: &Setting<'_>, shown: &[Shown<'_>], pixels_per_point: f32) -> Self {
-        let bounds = setting.transform.bounds();
+    fn of(inputs: &PictureInputs<'_>, shown: &[Shown<'_>], pixels_per_point: f32) -> Self {
+        let bounds = inputs.transform.bounds();
         let part = |shown: &Shown<'_>| Part {
             ink: shown.ink,
             style: shown.style,
@@ -86,11 +86,11 @@ impl Key {
             all: shown.all.cloned(),
         };
         Self {
-            frame: *setting.transform.frame(),
+            frame: *inputs.transform.frame(),
             bounds: (bounds.min(), bounds.max()),
             pixels_per_point,
-            base: setting.base.map(|base| base.cloned()),
-            endpoint: setting.endpoint,
+            base: inputs.base.map(|base| base.cloned()),
+            endpoint: inputs.endpoint,
             parts: shown.iter().map(part).collect(),
         }
     }
@@ -118,16 +118,16 @@ impl Picture {
     pub fn draw(
         &mut self,
         painter: &Painter,
-        view: View<'_>,
+        axis: VerticalAxis<'_>,
         shown: &[Shown<'_>],
-        setting: &Setting<'_>,
+        inputs: &PictureInputs<'_>,
     ) -> &[Vec<Slice>] {
-        let key = Key::of(setting, shown, painter.pixels_per_point());
+        let key = Key::of(inputs, shown, painter.pixels_per_point());
         let kept = match self.kept.take() {
             Some((old, kept)) if old.same(&key) => kept,
             _ => {
                 self.made += 1;
-                make(painter, view, shown, setting.transform)
+                make(painter, axis, shown, inputs.transform)
             }
         };
         painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
@@ -135,7 +135,7 @@ impl Picture {
     }
 }
 
-fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &PlotTransform) -> Kept {
+fn make(painter: &Painter, axis: VerticalAxis<'_>, shown: &[Shown<'_>], transform: &PlotTransform) -> Kept {
     let origin = transform.frame().left_top();
     let in_order = || shown.iter().filter(|one| !one.in_hand).chain(shown.iter().filter(|one| one.in_hand));
     let banded = shown.iter().filter(|one| one.states().is_some()).count();
@@ -146,7 +146,7 @@ fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &Plot
     let mut bands = Vec::new();
     for one in in_order() {
         let Some(states) = one.states().filter(|_| one.in_hand || !in_hand_only) else { continue };
-        let band = slices(&view.strip(states), transform);
+        let band = slices(&axis.strip(states), transform);
         let ink = if one.old { one.ink.gamma_multiply(OLD) } else { one.ink };
         if one.in_hand {
             let points = band.iter().map(|slice| BandPoint::new(slice.x, slice.top..=slice.bottom)).collect();
@@ -163,7 +163,7 @@ fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &Plot
     for one in in_order() {
         let width = if one.in_hand { size::CURVE } else { size::CURVE - 0.6 };
         let ink = if one.curve_old { one.ink.gamma_multiply(OLD) } else { one.ink };
-        for points in points(view, one.answer, transform) {
+        for points in points(axis, one.answer, transform) {
             one.style.line(&points, Stroke::new(width, ink), &mut shapes);
         }
     }
@@ -175,16 +175,16 @@ fn make(painter: &Painter, view: View<'_>, shown: &[Shown<'_>], transform: &Plot
 }
 
 /// A curve's stretches on the screen.
-fn points(view: View<'_>, answer: &PointAnswer, transform: &PlotTransform) -> Vec<Vec<Pos2>> {
+fn points(axis: VerticalAxis<'_>, answer: &PointAnswer, transform: &PlotTransform) -> Vec<Vec<Pos2>> {
     let at = |[log_hz, db]: [f64; 2]| transform.position_from_point(&PlotPoint::new(log_hz, db));
-    let stretches = view.stretches(answer).into_iter();
+    let stretches = axis.stretches(answer).into_iter();
     stretches.map(|stretch| stretch.into_iter().map(at).collect()).collect()
 }
 
 /// A curve that is only thought of: what a change would give that is pointed at.
-pub fn ghost(painter: &Painter, view: View<'_>, answer: &PointAnswer, transform: &PlotTransform, ink: Color32) {
+pub fn ghost(painter: &Painter, axis: VerticalAxis<'_>, answer: &PointAnswer, transform: &PlotTransform, ink: Color32) {
     let mut shapes = Vec::new();
-    for points in points(view, answer, transform) {
+    for points in points(axis, answer, transform) {
         Shape::dashed_line_many(&points, Stroke::new(size::CURVE - 0.6, ink), 2.5, 2.5, &mut shapes);
     }
     painter.extend(shapes);

@@ -1,6 +1,6 @@
 use egui::{Context, Id, LayerId, Order, vec2};
 use egui_plot::PlotBounds;
-use rigwright_core::cascade::Bank;
+use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
@@ -10,13 +10,13 @@ use rigwright_core::states::{Question, Target, explore};
 use super::*;
 
 fn answers(project: &Project) -> Vec<(Arc<Response>, Arc<AllStates>)> {
-    let mut bank = Bank::new(Sweep::audio());
+    let mut cache = LineCache::new(Sweep::audio());
     let one = |variant: &Arc<rigwright_core::rig::Variant>| {
-        let response = respond(&Request::of(project, variant), &mut bank);
+        let response = respond(&Request::of(project, variant), &mut cache);
         let target = Target::Endpoint(response.endpoints[0].jack);
         let question =
             Question { rig: Arc::clone(&variant.rig), controls: State::default(), target, unfed: Default::default() };
-        (Arc::new(response), Arc::new(explore(&question, &mut bank)))
+        (Arc::new(response), Arc::new(explore(&question, &mut cache)))
     };
     project.variants.iter().map(one).collect()
 }
@@ -49,26 +49,26 @@ fn it_is_made_anew_only_when_something_changed() {
     let painter = context.layer_painter(LayerId::new(Order::Middle, Id::unique("test")));
     let mut picture = Picture::default();
     let place = transform(vec2(600.0, 300.0));
-    let mut draw = |view: View<'_>, shown: &[Shown<'_>], transform: &PlotTransform, base| {
-        let setting = Setting { transform, base, endpoint: 0 };
-        let bands = picture.draw(&painter, view, shown, &setting).len();
+    let mut draw = |axis: VerticalAxis<'_>, shown: &[Shown<'_>], transform: &PlotTransform, base| {
+        let setting = PictureInputs { transform, base, endpoint: 0 };
+        let bands = picture.draw(&painter, axis, shown, &setting).len();
         (picture.made, bands)
     };
     let both = shown(&project, &answers);
-    assert_eq!(draw(View::Level, &both, &place, None), (1, 2));
-    assert_eq!(draw(View::Level, &shown(&project, &answers), &place, None), (1, 2), "the same again");
+    assert_eq!(draw(VerticalAxis::Level, &both, &place, None), (1, 2));
+    assert_eq!(draw(VerticalAxis::Level, &shown(&project, &answers), &place, None), (1, 2), "the same again");
     let mut other = shown(&project, &answers);
     other[0].ink = Color32::BLACK;
-    assert_eq!(draw(View::Level, &other, &place, None), (2, 2), "another look");
+    assert_eq!(draw(VerticalAxis::Level, &other, &place, None), (2, 2), "another look");
     let wider = transform(vec2(700.0, 300.0));
-    assert_eq!(draw(View::Level, &both, &wider, None), (3, 2), "another place");
-    assert_eq!(draw(View::Level, &both[..1], &wider, None), (4, 1), "one hidden");
+    assert_eq!(draw(VerticalAxis::Level, &both, &wider, None), (3, 2), "another place");
+    assert_eq!(draw(VerticalAxis::Level, &both[..1], &wider, None), (4, 1), "one hidden");
     let base = &answers[1].0;
-    let view = View::Difference { base: Some(&base.endpoints[0].at), name: "b" };
-    assert_eq!(draw(view, &both, &wider, Some(Some(base))), (5, 2), "differences");
-    assert_eq!(draw(view, &both, &wider, Some(Some(base))), (5, 2));
+    let axis = VerticalAxis::Difference { base: Some(&base.endpoints[0].at), name: "b" };
+    assert_eq!(draw(axis, &both, &wider, Some(Some(base))), (5, 2), "differences");
+    assert_eq!(draw(axis, &both, &wider, Some(Some(base))), (5, 2));
     let again = Arc::new((**base).clone());
-    assert_eq!(draw(view, &both, &wider, Some(Some(&again))), (6, 2), "another answer");
+    assert_eq!(draw(axis, &both, &wider, Some(Some(&again))), (6, 2), "another answer");
 }
 
 #[test]
@@ -77,8 +77,8 @@ fn a_band_holds_the_curve_of_its_own_state() {
     let answers = answers(&project);
     let place = transform(vec2(600.0, 300.0));
     for one in shown(&project, &answers) {
-        let band = slices(&View::Level.strip(one.states().unwrap()), &place);
-        let curve = points(View::Level, one.answer, &place).concat();
+        let band = slices(&VerticalAxis::Level.strip(one.states().unwrap()), &place);
+        let curve = points(VerticalAxis::Level, one.answer, &place).concat();
         assert_eq!(band.len(), curve.len());
         for (slice, point) in band.iter().zip(&curve) {
             assert_eq!(slice.x, point.x);

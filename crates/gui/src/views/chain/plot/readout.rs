@@ -5,13 +5,13 @@ use egui_plot::PlotTransform;
 use rigwright_core::response::PointAnswer;
 use rigwright_core::units::{Level, hertz};
 
-use super::curves::{Shown, View};
+use super::curves::{Shown, VerticalAxis};
 use crate::theme::{Tokens, text};
 
 /// What is to be read.
 pub struct Readout<'a> {
     /// Levels or differences.
-    pub view: View<'a>,
+    pub axis: VerticalAxis<'a>,
     /// The curves.
     pub shown: &'a [Shown<'a>],
     /// What a change would give that is pointed at.
@@ -23,21 +23,21 @@ pub struct Readout<'a> {
 impl Readout<'_> {
     /// A line at the pointer, a dot on each curve, and a card with the levels.
     pub fn paint(&self, painter: &Painter, transform: &PlotTransform, pointer: Pos2, tokens: &Tokens) {
-        let Self { view, shown, ghost, edge } = self;
+        let Self { axis, shown, ghost, edge } = self;
         let frame = *transform.frame();
         if !frame.contains(pointer) || shown.is_empty() {
             return;
         }
         let hz = 10.0_f64.powf(transform.value_from_position(pointer).x);
         painter.vline(pointer.x, frame.y_range(), Stroke::new(1.0, tokens.quiet));
-        let first = match view {
-            View::Level => hertz(hz),
-            View::Difference { name, .. } => format!("{}, from {name}", hertz(hz)),
+        let first = match axis {
+            VerticalAxis::Level => hertz(hz),
+            VerticalAxis::Difference { name, .. } => format!("{}, from {name}", hertz(hz)),
         };
         let mut lines = vec![(first, tokens.ink)];
         let curves = shown.iter().map(|curve| (curve.name, curve.answer, curve.ink));
         for (name, answer, ink) in curves.chain(ghost.iter().map(|(words, answer)| (*words, *answer, tokens.ink))) {
-            let value = view.at(answer, hz);
+            let value = axis.at(answer, hz);
             if let Some(db) = value {
                 painter.circle_filled(pos2(pointer.x, transform.position_from_point_y(db)), 3.2, ink);
             }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Pos2, pos2};
-use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
 
 use super::columns::{self, Column, NARROWEST, SIDE, side_by_side};
 use super::drawing::{BRANCH, REACH, ROW, STEP, drawn, reach_of};
@@ -147,7 +147,7 @@ impl<'r> Chains<'r> {
 impl Arranged {
     /// Everything of a rig, what was dragged standing where it was put.
     #[must_use]
-    pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, Place>) -> Self {
+    pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, CanvasPoint>) -> Self {
         let chains = Chains::of(rig, wiring);
         let width = |device: &Device| chains.size(device).0;
         let longest: f32 = chains
@@ -196,7 +196,7 @@ impl Arranged {
     }
 
     /// Puts a device where it belongs, or where it was dragged to, its loops below it.
-    fn put(&mut self, chains: &Chains<'_>, device: &Device, at: Pos2, dragged: &BTreeMap<DeviceId, Place>) {
+    fn put(&mut self, chains: &Chains<'_>, device: &Device, at: Pos2, dragged: &BTreeMap<DeviceId, CanvasPoint>) {
         let at = dragged.get(&device.id).map_or(at, |place| pos2(place.x as f32, place.y as f32));
         self.places.insert(device.id, at);
         let Some(loops) = chains.loops.get(&device.id) else { return };

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use egui::{Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, LeadId, Place, Rig};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
 
 use super::arrange::Arranged;
 use super::columns::{self, Column};
@@ -72,7 +72,7 @@ pub struct Drawing {
 impl Drawing {
     /// The drawing of a rig whose dragged symbols stand at `places`.
     #[must_use]
-    pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, Place>) -> Self {
+    pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>) -> Self {
         let wiring = Wiring::of(rig);
         let arranged = Arranged::of(rig, &wiring, places);
         let devices: Vec<DeviceShape> = drawn(rig)
@@ -268,7 +268,7 @@ mod tests {
     fn a_dragged_device_stands_where_it_was_put() {
         let (rig, _) = demo();
         let id = rig.devices[3].id;
-        let places = BTreeMap::from([(id, Place { x: 11.0, y: 900.0 })]);
+        let places = BTreeMap::from([(id, CanvasPoint { x: 11.0, y: 900.0 })]);
         assert_eq!(Drawing::of(&rig, &places).device(id).unwrap().at, pos2(11.0, 900.0));
     }
 }

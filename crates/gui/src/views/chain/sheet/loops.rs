@@ -6,7 +6,7 @@ use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State
 use super::drawing::DeviceShape;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
-use super::{Sheet, lit};
+use super::{Sheet, highlight};
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -142,9 +142,9 @@ impl Sheet<'_, '_> {
                 self.out.push(Intent::Change(change));
             }
         }
-        if let Some(lit) = self.facts.lit {
-            let then = state.with(&self.facts.variant.rig, &lit.set);
-            lit::loops(pen, shape, device, lit, state, &then, |number| switch_at(shape, number));
+        if let Some(highlight) = self.facts.state_highlight {
+            let then = state.with(&self.facts.variant.rig, &highlight.set);
+            highlight::loops(pen, shape, device, highlight, state, &then, |number| switch_at(shape, number));
         }
     }
 }

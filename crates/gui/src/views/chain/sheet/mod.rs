@@ -7,7 +7,7 @@ mod columns;
 mod drawing;
 mod equivalent;
 mod handles;
-mod lit;
+mod highlight;
 mod loops;
 pub mod paint;
 mod pen;
@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use egui::{CursorIcon, Id, Key, Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
-use rigwright_core::rig::{Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Place};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId};
 use rigwright_core::units::{engineering, metres};
 
 use self::canvas::{Canvas, Drag};
@@ -89,12 +89,12 @@ impl Sheet<'_, '_> {
         if self.canvas.drag.is_some() {
             pointed = None;
         }
-        let (on_loop, by_loop) = self.facts.lit_up();
+        let (on_loop, by_loop) = self.facts.highlighted();
         let rig = Arc::clone(&self.facts.variant.rig);
         // The drawing is made from this rig: shapes and leads stand in one order.
         for (shape, lead) in self.drawing.leads.iter().zip(&rig.leads) {
             if on_loop.contains(&shape.id) {
-                lit::lead_on_loop(self.pen, &shape.points);
+                highlight::lead_on_loop(self.pen, &shape.points);
             }
             let nature = natures.get(&shape.id).copied();
             self.lead(ui, shape, lead, pointed.map(|(id, _)| id), dragged_over, nature);
@@ -109,7 +109,7 @@ impl Sheet<'_, '_> {
             self.device(ui, index, canvas_pointer, &natures, &by_loop);
         }
         if let Some(shown) = self.facts.power.loop_shown {
-            lit::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
+            highlight::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
         }
         self.free_jacks(ui, canvas_pointer);
         self.test_point(ui, canvas_pointer);
@@ -280,10 +280,10 @@ impl Sheet<'_, '_> {
             paint::caption(pen, &moved, device, &second, pen.tokens.quiet);
         }
         if by_loop.contains(&shape.id) {
-            lit::on_loop(pen, &moved);
+            highlight::on_loop(pen, &moved);
         }
-        if let Some(lit) = self.facts.lit {
-            lit::paint(pen, &moved, device, lit, &self.facts.project.state);
+        if let Some(highlight) = self.facts.state_highlight {
+            highlight::paint(pen, &moved, device, highlight, &self.facts.project.state);
         }
         // A click on a focused device by Space is the switch's, not the selection's.
         let space = hit.has_focus() && ui.input(|input| input.key_pressed(Key::Space));
@@ -354,7 +354,7 @@ impl Sheet<'_, '_> {
                 Edit::Place {
                     variant,
                     device: shape.id,
-                    place: Some(Place { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }),
+                    place: Some(CanvasPoint { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }),
                 },
             ),
         };

@@ -3,7 +3,7 @@
 use egui::text::LayoutJob;
 use egui::{Color32, FontId, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 use rigwright_core::compare::{
-    Against, Cost, Figures, JUMPS_COUNTED, LEVEL_TAKEN, Row, STRAIGHT_WAY, WorstJump, money,
+    Against, ComparisonRow, Cost, Figures, JUMPS_COUNTED, LEVEL_TAKEN, STRAIGHT_WAY, WorstJump, money,
 };
 use rigwright_core::response::words::{equivalent_line, peak_line};
 use rigwright_core::rig::{Rig, Variant};
@@ -62,7 +62,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
             Some(_) => facts.answers.worst_jump(variant.id).map(|worst| (**worst.answer, worst.old)),
             None => Some((None, false)),
         };
-        let row = Row::of(variant, base_rig, answer, worst.and_then(|(jump, _)| jump));
+        let row = ComparisonRow::of(variant, base_rig, answer, worst.and_then(|(jump, _)| jump));
         name(ui, facts, index, variant, base.against == Against::Variant(variant.id), out);
         let figures = row.figures.as_ref();
         let jump = match facts.answers.jump_died(variant.id) {

@@ -52,7 +52,7 @@ impl Findings {
         let is_counted = match &signal {
             Some(_) => true,
             None if called_off || facts.answers.died(facts.variant.id) => false,
-            None if facts.answers.is_thinking() => {
+            None if facts.answers.is_computing() => {
                 nothing(ui, "Looking at every footswitch state …");
                 false
             }

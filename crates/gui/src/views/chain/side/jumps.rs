@@ -9,7 +9,7 @@ use rigwright_core::words::capital;
 use super::jump_curve;
 use crate::state::Input;
 use crate::theme::{Tokens, text};
-use crate::views::{AS_BEFORE, DIED, Facts, Intent, Lit, Pointed};
+use crate::views::{AS_BEFORE, DIED, Facts, Intent, Pointed, StateHighlight};
 use crate::widgets::more::More;
 use crate::widgets::{panel, small};
 
@@ -80,8 +80,8 @@ impl Jumps {
                 let tip = format!("Sets all switches like that, {} {before} and see", switch_words(jump.switch, &name));
                 let line = ui.add(egui::Button::new(line).frame(false).wrap());
                 if line.hovered() || line.has_focus() {
-                    let lit = Lit { set: end.among.clone(), subject: Some(jump.switch) };
-                    out.push(Intent::Point(Pointed::State(lit)));
+                    let highlight = StateHighlight { set: end.among.clone(), subject: Some(jump.switch) };
+                    out.push(Intent::Point(Pointed::State(highlight)));
                 }
                 if line.on_hover_text(tip).clicked() {
                     out.push(Intent::Adopt { set: end.among.clone(), select: Some(jump.device()) });

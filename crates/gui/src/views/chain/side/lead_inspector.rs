@@ -24,9 +24,9 @@ pub struct LeadInspector {
 type Setter = fn(&mut Lead, f64) -> Result<(), OutOfRange>;
 
 /// Label, path in the catalogue, what kind of number, unit, how to read it, how to set it.
-type Row = (&'static str, &'static str, Dimension, &'static str, fn(&Lead) -> f64, Setter);
+type FieldRow = (&'static str, &'static str, Dimension, &'static str, fn(&Lead) -> f64, Setter);
 
-const ROWS: [Row; 6] = [
+const ROWS: [FieldRow; 6] = [
     ("length", "", Dimension::Length, "m", |lead| lead.length.get(), |lead, v| Metres::new(v).map(|v| lead.length = v)),
     (
         "capacitance a metre",

@@ -10,7 +10,7 @@ use super::nothing;
 use super::sound_details;
 use crate::state::{Change, Input};
 use crate::theme::{self, Tokens, text};
-use crate::views::{Facts, Intent, standing};
+use crate::views::{Facts, Intent, state_words};
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
@@ -85,7 +85,7 @@ impl Sounds {
                     self.right(ui, facts, sound, out);
                 });
             });
-            let words = standing(&made.state, facts.variant);
+            let words = state_words(&made.state, facts.variant);
             if chosen {
                 let words = RichText::new(format!("{words}. As it stands now.")).font(text::small());
                 ui.add(Label::new(words.color(tokens.teal)).wrap());

@@ -8,8 +8,8 @@ use rigwright_core::watch::Watch;
 
 use crate::jobs::{Host, Lane};
 
-/// A question, which can be told from another.
-pub trait Asked: Clone {
+/// A question that can be told from another, so that it is worked out once.
+pub trait SameQuestion: Clone {
     /// Whether the other asks for the same.
     fn same(&self, other: &Self) -> bool;
 }
@@ -25,7 +25,7 @@ pub struct Shown<'a, A> {
 
 /// A question's last answer, and the work on the next.
 #[derive(Debug)]
-pub struct Later<Q, A> {
+pub struct Deferred<Q, A> {
     kept: Option<(Q, Arc<A>)>,
     running: Option<Running<Q, A>>,
     /// The question that there will be no answer to, and why. It isn't asked
@@ -36,7 +36,7 @@ pub struct Later<Q, A> {
     computed: u64,
 }
 
-impl<Q, A> Default for Later<Q, A> {
+impl<Q, A> Default for Deferred<Q, A> {
     fn default() -> Self {
         Self { kept: None, running: None, halted: None, now: None, computed: 0 }
     }
@@ -58,12 +58,12 @@ pub struct How<'a> {
     pub host: &'a dyn Host,
     /// On which of them.
     pub lane: Lane,
-    /// Work on an old question is let finish. A question that changes with
+    /// Running work on an old question is let finish before the next begins. A question that changes with
     /// every frame of a drag would otherwise never be answered.
-    pub patient: bool,
+    pub finish_running: bool,
 }
 
-impl<Q: Asked, A: Send + 'static> Later<Q, A> {
+impl<Q: SameQuestion, A: Send + 'static> Deferred<Q, A> {
     /// Sees to it that there is an answer now.
     pub fn answer(&mut self, question: &Q, work: impl FnOnce() -> A) {
         self.running = None;
@@ -100,7 +100,7 @@ impl<Q: Asked, A: Send + 'static> Later<Q, A> {
             return;
         }
         match &self.running {
-            Some(running) if how.patient || running.question.same(question) => return,
+            Some(running) if how.finish_running || running.question.same(question) => return,
             _ => self.running = None,
         }
         self.computed += 1;
@@ -273,118 +273,118 @@ mod tests {
     use super::*;
     use crate::jobs::TestHost;
 
-    impl Asked for u32 {
+    impl SameQuestion for u32 {
         fn same(&self, other: &Self) -> bool {
             self == other
         }
     }
 
-    fn how(host: &TestHost, patient: bool) -> How<'_> {
-        How { host, lane: Lane::Answers, patient }
+    fn how(host: &TestHost, finish_running: bool) -> How<'_> {
+        How { host, lane: Lane::Answers, finish_running }
     }
 
-    fn shown(later: &Later<u32, u32>) -> Option<(u32, bool)> {
-        later.shown().map(|shown| (**shown.answer, shown.old))
+    fn shown(deferred: &Deferred<u32, u32>) -> Option<(u32, bool)> {
+        deferred.shown().map(|shown| (**shown.answer, shown.old))
     }
 
     #[test]
     fn a_question_is_worked_out_once() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
+        let mut deferred = Deferred::<u32, u32>::default();
         for _ in 0..3 {
-            later.ask(&2, how(&host, true), |_| Some(20));
-            assert_eq!(shown(&later), Some((20, false)));
+            deferred.ask(&2, how(&host, true), |_| Some(20));
+            assert_eq!(shown(&deferred), Some((20, false)));
         }
-        assert_eq!(later.computed(), 1);
+        assert_eq!(deferred.computed(), 1);
     }
 
     #[test]
     fn the_last_answer_stands_in_and_is_marked() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
-        later.ask(&2, how(&host, true), |_| Some(20));
+        let mut deferred = Deferred::<u32, u32>::default();
+        deferred.ask(&2, how(&host, true), |_| Some(20));
         host.hold_work(true);
-        later.ask(&3, how(&host, true), |watch| watch.go_on(0.5).then_some(30));
-        assert_eq!((shown(&later), later.progress()), (Some((20, true)), Some(0.0)));
+        deferred.ask(&3, how(&host, true), |watch| watch.go_on(0.5).then_some(30));
+        assert_eq!((shown(&deferred), deferred.progress()), (Some((20, true)), Some(0.0)));
         // A third question waits for the second, so that there is something new to see.
-        later.ask(&4, how(&host, true), |_| Some(40));
+        deferred.ask(&4, how(&host, true), |_| Some(40));
         host.hold_work(false);
         host.hold_work(true);
-        later.ask(&4, how(&host, true), |_| Some(40));
-        assert_eq!(shown(&later), Some((30, true)));
+        deferred.ask(&4, how(&host, true), |_| Some(40));
+        assert_eq!(shown(&deferred), Some((30, true)));
         host.hold_work(false);
-        later.ask(&4, how(&host, true), |_| Some(40));
-        assert_eq!((shown(&later), later.progress()), (Some((40, false)), None));
+        deferred.ask(&4, how(&host, true), |_| Some(40));
+        assert_eq!((shown(&deferred), deferred.progress()), (Some((40, false)), None));
     }
 
     #[test]
     fn what_is_no_longer_wanted_is_told_to_stop() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
+        let mut deferred = Deferred::<u32, u32>::default();
         host.hold_work(true);
         let (told, heard) = std::sync::mpsc::channel();
         let listen = move |watch: &dyn Watch| {
             told.send(watch.go_on(0.1)).unwrap();
             None
         };
-        later.ask(&1, how(&host, false), listen);
-        later.ask(&2, how(&host, false), |_| Some(20));
+        deferred.ask(&1, how(&host, false), listen);
+        deferred.ask(&2, how(&host, false), |_| Some(20));
         host.hold_work(false);
         assert!(!heard.recv().unwrap());
-        later.ask(&2, how(&host, false), |_| Some(20));
-        assert_eq!(shown(&later), Some((20, false)));
+        deferred.ask(&2, how(&host, false), |_| Some(20));
+        assert_eq!(shown(&deferred), Some((20, false)));
     }
 
     #[test]
     fn work_that_dies_is_not_begun_again_until_the_question_changes() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
-        later.ask(&1, how(&host, true), |_| Some(10));
+        let mut deferred = Deferred::<u32, u32>::default();
+        deferred.ask(&1, how(&host, true), |_| Some(10));
         host.break_work(true);
         for _ in 0..3 {
-            later.ask(&2, how(&host, true), |_| Some(20));
-            assert!(later.died() && later.progress().is_none());
+            deferred.ask(&2, how(&host, true), |_| Some(20));
+            assert!(deferred.died() && deferred.progress().is_none());
             // The answer to the question before stands in, marked as old.
-            assert_eq!((shown(&later), later.computed()), (Some((10, true)), 2));
+            assert_eq!((shown(&deferred), deferred.computed()), (Some((10, true)), 2));
         }
         host.break_work(false);
-        later.ask(&3, how(&host, true), |_| Some(30));
-        assert_eq!((shown(&later), later.died()), (Some((30, false)), false));
-        later.ask(&2, how(&host, true), |_| Some(20));
-        assert_eq!((shown(&later), later.died()), (Some((20, false)), false));
+        deferred.ask(&3, how(&host, true), |_| Some(30));
+        assert_eq!((shown(&deferred), deferred.died()), (Some((30, false)), false));
+        deferred.ask(&2, how(&host, true), |_| Some(20));
+        assert_eq!((shown(&deferred), deferred.died()), (Some((20, false)), false));
     }
 
     #[test]
     fn work_that_is_told_to_stop_has_not_died() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
-        later.ask(&1, how(&host, true), |_| None);
-        assert!(!later.died() && later.progress().is_none());
+        let mut deferred = Deferred::<u32, u32>::default();
+        deferred.ask(&1, how(&host, true), |_| None);
+        assert!(!deferred.died() && deferred.progress().is_none());
     }
 
     #[test]
     fn work_that_is_called_off_begins_again_when_it_is_wanted() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
+        let mut deferred = Deferred::<u32, u32>::default();
         host.hold_work(true);
-        later.ask(&1, how(&host, true), |_| Some(10));
-        later.call_off();
+        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.call_off();
         host.hold_work(false);
-        later.ask(&1, how(&host, true), |_| Some(10));
-        assert_eq!((shown(&later), later.halt(), later.computed()), (None, Some(Halt::CalledOff), 1));
-        later.want_again();
-        later.ask(&1, how(&host, true), |_| Some(10));
-        assert_eq!((shown(&later), later.halt()), (Some((10, false)), None));
+        deferred.ask(&1, how(&host, true), |_| Some(10));
+        assert_eq!((shown(&deferred), deferred.halt(), deferred.computed()), (None, Some(Halt::CalledOff), 1));
+        deferred.want_again();
+        deferred.ask(&1, how(&host, true), |_| Some(10));
+        assert_eq!((shown(&deferred), deferred.halt()), (Some((10, false)), None));
     }
 
     #[test]
     fn going_back_to_the_old_question_needs_no_work() {
         let host = TestHost::new();
-        let mut later = Later::<u32, u32>::default();
-        later.ask(&1, how(&host, true), |_| Some(10));
+        let mut deferred = Deferred::<u32, u32>::default();
+        deferred.ask(&1, how(&host, true), |_| Some(10));
         host.hold_work(true);
-        later.ask(&2, how(&host, true), |_| Some(20));
-        later.ask(&1, how(&host, true), |_| Some(11));
-        assert_eq!((shown(&later), later.progress()), (Some((10, false)), None));
+        deferred.ask(&2, how(&host, true), |_| Some(20));
+        deferred.ask(&1, how(&host, true), |_| Some(11));
+        assert_eq!((shown(&deferred), deferred.progress()), (Some((10, false)), None));
     }
 }

@@ -2,13 +2,13 @@
 
 use num_complex::Complex64;
 
-use super::{Branch, Onward, Spectrum, Sweep, TwoPort};
+use super::{Branch, SeenAdmittance, Spectrum, Sweep, TwoPort};
 use crate::units::Level;
 
-/// What the source looks like from here: EMF E = A·V + B·I, so that the
+/// The upper row of the chain matrix from the source to here, a value a frequency: EMF E = A·V + B·I, so that the
 /// Thevenin source at this point is 1/A behind B/A.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct ChainRow {
     /// A, no unit.
     pub a: Spectrum,
     /// B, in Ω.
@@ -17,7 +17,7 @@ pub struct Row {
     pub silent: bool,
 }
 
-impl Row {
+impl ChainRow {
     /// An ideal EMF: (1, 0).
     #[must_use]
     pub fn ideal(len: usize) -> Self {
@@ -26,7 +26,7 @@ impl Row {
         Self { a: Spectrum::constant(one, len), b: Spectrum::constant(zero, len), silent: false }
     }
 
-    /// (0, 1): with [`Row::ideal`] the two rows of a chain matrix. Rows are carried
+    /// (0, 1): with [`ChainRow::ideal`] the two rows of a chain matrix. Rows are carried
     /// on linearly, so what becomes of these two tells what becomes of any.
     #[must_use]
     pub fn second(len: usize) -> Self {
@@ -56,11 +56,11 @@ impl Row {
     }
 
     /// What looks onward from here hangs here.
-    pub fn hang(&mut self, seen: &Onward) {
+    pub fn hang(&mut self, seen: &SeenAdmittance) {
         match seen {
-            Onward::Open => {}
-            Onward::Short => self.silent = true,
-            Onward::Admittance(y) => self.shunt_spectrum(y),
+            SeenAdmittance::Open => {}
+            SeenAdmittance::Short => self.silent = true,
+            SeenAdmittance::Admittance(y) => self.shunt_spectrum(y),
         }
     }
 

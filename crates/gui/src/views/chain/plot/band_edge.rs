@@ -5,8 +5,8 @@ use egui_plot::PlotTransform;
 use rigwright_core::rig::{DeviceId, moved_words};
 use rigwright_core::words::list;
 
-use super::curves::{Shown, View};
-use crate::views::Lit;
+use super::curves::{Shown, VerticalAxis};
+use crate::views::StateHighlight;
 
 /// So near, in points, the pointer is at an edge.
 const NEAR: f32 = 7.0;
@@ -17,22 +17,22 @@ const LEAST: f32 = 12.0;
 const MOST_NAMES: usize = 4;
 
 /// What the edge under the pointer is made by.
-pub struct Edge {
+pub struct BandEdge {
     /// Where switches stand in that state.
-    pub lit: Lit,
+    pub highlight: StateHighlight,
     /// Whether it is the highest of all states, and not the lowest.
     pub highest: bool,
 }
 
 /// The edge that the pointer is at, if it is at one. An answer of before the
 /// last change has none: its units may be gone.
-pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &Shown<'_>) -> Option<Edge> {
+pub fn under(pointer: Pos2, transform: &PlotTransform, axis: VerticalAxis<'_>, shown: &Shown<'_>) -> Option<BandEdge> {
     let states = shown.states().filter(|_| !shown.old)?;
     if !transform.frame().contains(pointer) {
         return None;
     }
     let log_hz = transform.value_from_position(pointer).x;
-    let strip = view.strip(states);
+    let strip = axis.strip(states);
     let distance = |point: &[f64; 3]| (point[0] - log_hz).abs();
     let [log_hz, low, high] = *strip.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
     let (top, bottom) = (transform.position_from_point_y(high), transform.position_from_point_y(low));
@@ -43,10 +43,10 @@ pub fn under(pointer: Pos2, transform: &PlotTransform, view: View<'_>, shown: &S
     let at = states.hz().iter().position(|hz| hz.log10() == log_hz)?;
     let highest = to_top < to_bottom;
     let set = if highest { states.highest_state(at) } else { states.lowest_state(at) };
-    Some(Edge { lit: Lit { set, subject: None }, highest })
+    Some(BandEdge { highlight: StateHighlight { set, subject: None }, highest })
 }
 
-impl Edge {
+impl BandEdge {
     /// "highest with Wah and Fuzz on", "lowest with everything off".
     /// `unmoved` is what units are whose switches nobody has moved.
     pub fn told(&self, name: impl Fn(DeviceId) -> String, unmoved: &str) -> String {
@@ -56,7 +56,7 @@ impl Edge {
             many if many > MOST_NAMES => format!("{many} units"),
             _ => list(names),
         };
-        let moved = moved_words(&self.lit.set, name, few);
+        let moved = moved_words(&self.highlight.set, name, few);
         format!("{which} with {}", moved.unwrap_or_else(|| format!("everything {unmoved}")))
     }
 }
@@ -67,8 +67,9 @@ mod tests {
     use rigwright_core::rig::SwitchSetting;
 
     fn told(highest: bool, on: &[u64]) -> String {
-        let lit = Lit { set: on.iter().map(|id| SwitchSetting::on(DeviceId(*id))).collect(), subject: None };
-        Edge { lit, highest }.told(|id| format!("unit {}", id.0), "off")
+        let highlight =
+            StateHighlight { set: on.iter().map(|id| SwitchSetting::on(DeviceId(*id))).collect(), subject: None };
+        BandEdge { highlight, highest }.told(|id| format!("unit {}", id.0), "off")
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Wire by gauge: the standards' own numbers.
 
-use rigwright_core::wire::{Gauge, awg_diameter, awg_ohms_per_metre};
+use rigwright_core::conductor::{Gauge, awg_diameter, awg_ohms_per_metre};
 
 /// Diameters in mm and Ω/km of solid copper. [S: gauge]
 #[test]

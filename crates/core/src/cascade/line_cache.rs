@@ -10,21 +10,21 @@ use crate::network::{Line, Sweep, TwoPort};
 /// An edit changes one lead of many; the others are found here. It is a cache
 /// and nothing else: answers don't depend on what it holds.
 #[derive(Debug, Clone)]
-pub struct Bank {
+pub struct LineCache {
     sweep: Arc<Sweep>,
     ports: BTreeMap<[u64; 5], (Arc<TwoPort>, u64)>,
-    age: u64,
+    generation: u64,
 }
 
 /// Past this many kept lines, those not used of late are dropped: a length
 /// that is being dragged leaves hundreds behind.
 const MOST: usize = 512;
 
-impl Bank {
-    /// An empty bank.
+impl LineCache {
+    /// An empty cache.
     #[must_use]
     pub fn new(sweep: Sweep) -> Self {
-        Self { sweep: Arc::new(sweep), ports: BTreeMap::new(), age: 0 }
+        Self { sweep: Arc::new(sweep), ports: BTreeMap::new(), generation: 0 }
     }
 
     /// Its sweep.
@@ -40,20 +40,20 @@ impl Bank {
     }
 
     /// Says that a new evaluation begins; what the last few didn't use may go.
-    pub fn turn_over(&mut self) {
-        self.age += 1;
+    pub fn next_generation(&mut self) {
+        self.generation += 1;
         if self.ports.len() > MOST {
-            let oldest = self.age.saturating_sub(4);
+            let oldest = self.generation.saturating_sub(4);
             self.ports.retain(|_, (_, used)| *used >= oldest);
         }
     }
 
     /// The chain matrix of a line, made if it isn't kept.
     pub fn port(&mut self, line: &Line) -> Arc<TwoPort> {
-        let age = self.age;
+        let generation = self.generation;
         let sweep = &self.sweep;
-        let (port, used) = self.ports.entry(line.key()).or_insert_with(|| (Arc::new(line.two_port(sweep)), age));
-        *used = age;
+        let (port, used) = self.ports.entry(line.key()).or_insert_with(|| (Arc::new(line.two_port(sweep)), generation));
+        *used = generation;
         Arc::clone(port)
     }
 

@@ -6,7 +6,7 @@ use rigwright_core::words::capital;
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; stays on: Reverb; Guitar volume at 60 %".
 #[must_use]
-pub fn standing(state: &State, variant: &Variant) -> String {
+pub fn state_words(state: &State, variant: &Variant) -> String {
     let devices = &variant.rig.devices;
     let names = |fits: &dyn Fn(&&Device) -> bool| -> Vec<&str> {
         devices.iter().filter(|device| fits(device)).map(|device| device.name.as_str()).collect()

@@ -14,7 +14,7 @@ pub struct Wanted {
 
 /// Where the words stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Place {
+pub struct LabelPlace {
     /// The room that they take.
     pub rect: Rect,
     /// A line from the point to them, where they are too far from it to belong to it at a glance.
@@ -33,13 +33,13 @@ fn dot(at: Pos2) -> Rect {
 
 /// A place for each, the most important first: what comes later stands further
 /// away, or not at all where there is no room.
-pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<Place>> {
+pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<LabelPlace>> {
     let dots: Vec<Rect> = wanted.iter().map(|one| dot(one.at)).collect();
     let mut words: Vec<Rect> = taken.to_vec();
     let mut ties: Vec<[Pos2; 2]> = Vec::new();
     let mut found = Vec::new();
     for one in wanted {
-        let free = |place: &Place| {
+        let free = |place: &LabelPlace| {
             let room = place.rect.expand(APART);
             let clear = |rect: &Rect| !room.intersects(*rect);
             let tied = |tie| !words.iter().any(|rect| crosses(tie, rect.expand(0.5 * APART)));
@@ -48,7 +48,7 @@ pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<Plac
                 && !ties.iter().any(|tie| crosses(*tie, room))
                 && place.tie.is_none_or(tied)
         };
-        let alone = |place: &Place| place.tie.is_none_or(|tie| !ties.iter().any(|other| cross(*other, tie)));
+        let alone = |place: &LabelPlace| place.tie.is_none_or(|tie| !ties.iter().any(|other| cross(*other, tie)));
         // A line across another line is better than no words.
         let mut possible = candidates(*one).filter(free).peekable();
         let first = possible.peek().copied();
@@ -61,19 +61,19 @@ pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<Plac
 }
 
 /// Above a point, or else beside it, or else further away, where the line is shortest.
-fn candidates(one: Wanted) -> impl Iterator<Item = Place> {
+fn candidates(one: Wanted) -> impl Iterator<Item = LabelPlace> {
     let Wanted { at, size } = one;
     let place = move |by: Vec2| {
         let rect = Rect::from_center_size(at + by, size);
         let end = rect.clamp(at);
-        Place { rect, tie: (end.distance(at) > NEAR).then_some([at, end]) }
+        LabelPlace { rect, tie: (end.distance(at) > NEAR).then_some([at, end]) }
     };
     let near = [vec2(0.0, -14.0), vec2(0.5 * size.x + 10.0, -6.0)];
     let far = move || {
         let rows = (-FAR..=FAR).map(|row| f32::from(row) * 0.5 * (size.y + 4.5));
         let columns = (-FAR..=FAR).map(|column| f32::from(column) * 0.25 * size.x);
         let steps = rows.flat_map(|down| columns.clone().map(move |aside| vec2(aside, down)));
-        let mut found: Vec<(f32, Place)> = steps.map(|by| (effort(by, size), place(by))).collect();
+        let mut found: Vec<(f32, LabelPlace)> = steps.map(|by| (effort(by, size), place(by))).collect();
         found.sort_by(|a, b| a.0.total_cmp(&b.0));
         found
     };
@@ -140,7 +140,7 @@ mod tests {
     fn check(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> usize {
         let places = places(frame, wanted, taken);
         assert_eq!(places.len(), wanted.len());
-        let there: Vec<(usize, Place)> =
+        let there: Vec<(usize, LabelPlace)> =
             places.iter().enumerate().filter_map(|(at, place)| place.map(|place| (at, place))).collect();
         for (at, place) in &there {
             assert!(frame.contains_rect(place.rect), "{place:?}");

@@ -1,4 +1,4 @@
-//! The units of a state that is pointed at, lit on the drawing: a ring of dots and
+//! The units of a state that is pointed at, highlighted on the drawing: a ring of dots and
 //! a word, over everything as it stands.
 
 use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
@@ -7,7 +7,7 @@ use rigwright_core::rig::{Device, Kind, Position, State, SwitchKey, SwitchRef};
 use super::drawing::DeviceShape;
 use super::pen::Pen;
 use super::symbols;
-use crate::views::Lit;
+use crate::views::StateHighlight;
 
 /// From the edge of a unit's box to the ring around it.
 const ROOM: f32 = 6.0;
@@ -17,13 +17,13 @@ const LOOP: f32 = 14.0;
 const TEXT: f32 = 11.0;
 
 /// Lights a device as far as a state is about it; `state` is how it stands.
-pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, lit: &Lit, state: &State) {
+pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, highlight: &StateHighlight, state: &State) {
     if !device.has_switch() {
         return;
     }
     let Some(switch) = device.on_off() else { return };
-    let subject = lit.subject == Some(switch.id);
-    let listed = lit.set.iter().find(|setting| setting.switch == switch.id);
+    let subject = highlight.subject == Some(switch.id);
+    let listed = highlight.set.iter().find(|setting| setting.switch == switch.id);
     let on = listed.map_or(switch.default, |setting| setting.to) == Position::ON;
     let around = symbols::unit_box(shape.at).expand(ROOM);
     if subject {
@@ -51,13 +51,13 @@ pub fn loops(
     pen: &Pen<'_>,
     shape: &DeviceShape,
     device: &Device,
-    lit: &Lit,
+    highlight: &StateHighlight,
     state: &State,
     then: &State,
     circle: impl Fn(u8) -> Option<Pos2>,
 ) {
     let Kind::Switcher(switcher) = &device.kind else { return };
-    let subject = |key| lit.subject == Some(SwitchRef { device: device.id, key });
+    let subject = |key| highlight.subject == Some(SwitchRef { device: device.id, key });
     if subject(SwitchKey::Preset) {
         on_loop(pen, shape);
     }
@@ -96,7 +96,7 @@ pub fn lead_on_loop(pen: &Pen<'_>, points: &[Pos2]) {
     pen.with(pen.tokens.copper, 2.4).dashed(points);
 }
 
-/// What is lit, and how to put it out, in a corner of the sheet.
+/// What is highlighted, and how to put it out, in a corner of the sheet.
 pub fn loop_words(pen: &Pen<'_>, words: &str) {
     let at = pen.screen.left_bottom() + vec2(14.0, -12.0);
     let room = pen.screen.width() - 28.0;

@@ -1,4 +1,4 @@
-//! The plot's head: what is shown and where, and the one place where variants
+//! The plot's header: what is shown and where, and the one place where variants
 //! are switched on and off.
 
 use egui::{RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};

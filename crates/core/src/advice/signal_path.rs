@@ -1,4 +1,4 @@
-//! The signal's way to the target, lead by lead, and what else it hears.
+//! The signal's path to the target, lead by lead, and what else hangs on it.
 
 use std::collections::BTreeSet;
 
@@ -6,9 +6,9 @@ use crate::plan::{Plan, Spot, Wire, plan};
 use crate::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use crate::states::Target;
 
-/// The way from an instrument, or an amp's send, to the target.
+/// The path from an instrument, or an amp's send, to the target.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Way {
+pub struct SignalPath {
     /// Its leads, in the signal's order.
     pub leads: Vec<LeadId>,
     /// The units that it goes through: the first behind the first lead, and so on.
@@ -17,8 +17,8 @@ pub struct Way {
     pub beside: Vec<LeadId>,
 }
 
-impl Way {
-    /// The way to a target, if there is one.
+impl SignalPath {
+    /// The path to a target, if there is one.
     pub fn to(target: Target, rig: &Rig, controls: &State) -> Option<Self> {
         let plan = plan(rig, controls);
         let spot = match target {
@@ -26,8 +26,8 @@ impl Way {
             Target::Point(point) => Spot::Lead { lead: point.lead, along: point.along.get() },
         };
         plan.starts.iter().find_map(|start| {
-            let mut way = Self::default();
-            way.follow(&plan, start.wire.as_ref()?, spot, &mut BTreeSet::new()).then_some(way)
+            let mut path = Self::default();
+            path.follow(&plan, start.wire.as_ref()?, spot, &mut BTreeSet::new()).then_some(path)
         })
     }
 
@@ -42,7 +42,7 @@ impl Way {
             return here;
         };
         if here || spot == Spot::Input(at) {
-            self.hear(plan, at, None);
+            self.gather_beside(plan, at, None);
             return true;
         }
         if seen.insert(at) {
@@ -53,7 +53,7 @@ impl Way {
             }
             for (out, onward) in station.outs.iter().enumerate() {
                 if onward.wire.as_ref().is_some_and(|onward| self.follow(plan, onward, spot, seen)) {
-                    self.hear(plan, at, Some(out));
+                    self.gather_beside(plan, at, Some(out));
                     return true;
                 }
             }
@@ -63,15 +63,15 @@ impl Way {
         false
     }
 
-    fn hear_along(&mut self, plan: &Plan, wire: &Wire) {
+    fn gather_along(&mut self, plan: &Plan, wire: &Wire) {
         self.beside.extend(wire.lead);
         if let Some(at) = wire.to {
-            self.hear(plan, at, None);
+            self.gather_beside(plan, at, None);
         }
     }
 
     /// What hangs on a station's outputs, as far as the signal may feel it, but for the one that it takes.
-    fn hear(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
+    fn gather_beside(&mut self, plan: &Plan, at: usize, but: Option<usize>) {
         let station = &plan.stations[at];
         // Of ways that exclude one another the others don't hang on the one that is taken.
         let hangs = |out: &usize| {
@@ -79,15 +79,15 @@ impl Way {
                 && station.alternatives.iter().any(|one| one.passes() && one.out.is_none() && one.leads_to(*out))
         };
         let others = (0..station.outs.len()).filter(hangs);
-        others.filter_map(|out| station.outs[out].wire.as_ref()).for_each(|wire| self.hear_along(plan, wire));
+        others.filter_map(|out| station.outs[out].wire.as_ref()).for_each(|wire| self.gather_along(plan, wire));
     }
 
     /// Units that stand in a row and may change places, with the leads before,
     /// between and behind them. Splitters, DI boxes, wireless sets and what stands
     /// off the board part the rows: what is moved past them does another job.
-    pub fn rows(&self, rig: &Rig, target: Target) -> Vec<Row> {
+    pub fn movable_rows(&self, rig: &Rig, target: Target) -> Vec<MovableUnits> {
         let mut rows = Vec::new();
-        let mut row = Row::default();
+        let mut row = MovableUnits::default();
         // A unit that took a test point's lead along would take the target along.
         let kept = usize::from(matches!(target, Target::Point(_)));
         let units = &self.units[..self.units.len().saturating_sub(kept)];
@@ -108,12 +108,12 @@ impl Way {
     }
 }
 
-/// Units in a row, and the leads before, between and behind them.
+/// Units that stand in a row and may change places, and the leads before, between and behind them.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Row {
+pub struct MovableUnits {
     /// The units.
     pub units: Vec<DeviceId>,
-    /// One lead more.
+    /// One lead more than units.
     pub leads: Vec<LeadId>,
 }
 

@@ -1,23 +1,21 @@
-//! What all rules look at: the rig with everything off, and the same after an edit.
+//! A rig at a target with everything off, as rules read it: the way there, its runs,
+//! and what arrives.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::Question;
 use crate::arrival::Probe;
-use crate::cascade::{self, Bank};
+use crate::cascade::LineCache;
 use crate::network::{Ladder, Rung};
-use crate::plan::{Hop, MarkedLadder, Origin, Plan, Run, Spot, Through, plan};
-use crate::response::{self, Minus3, NoMinus3, NoPeak, Peak, PointAnswer, Request, peak_at, respond};
+use crate::plan::{Hop, Plan, Run, Spot, Through, plan};
+use crate::response::{PointAnswer, Request, peak_at, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, Id, Jack, JackRef, Kind, LeadId, Limits, Problem, Project, Rig, State,
-    SwitchSetting, apply, device_name, signal_problems,
+    Bypass, Device, DeviceId, Jack, JackRef, Kind, LeadId, Limits, Rig, State, SwitchSetting, device_name,
 };
 use crate::states::{self, NoStates, States, Target};
-use crate::units::Level;
 
 /// A rig at a target, controls as asked and every switch off.
-pub struct View {
+pub struct RigAtTarget {
     /// The rig.
     pub rig: Arc<Rig>,
     /// Where the level is wanted.
@@ -47,9 +45,9 @@ pub struct First<'a> {
     pub lead: LeadId,
 }
 
-impl View {
+impl RigAtTarget {
     /// None if no signal gets to the target.
-    fn new(rig: Arc<Rig>, off: State, target: Target, unfed: BTreeSet<DeviceId>) -> Option<Self> {
+    pub fn new(rig: Arc<Rig>, off: State, target: Target, unfed: BTreeSet<DeviceId>) -> Option<Self> {
         let plan = plan(&rig, &off).without_power(&unfed);
         let runs = plan.runs(&off);
         let spot = spot(&plan, target)?;
@@ -67,8 +65,8 @@ impl View {
     }
 
     /// What arrives at the target with these switches set and all others off.
-    pub fn answer(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<PointAnswer> {
-        let response = respond(&self.request(set), bank);
+    pub fn answer(&self, set: &[SwitchSetting], cache: &mut LineCache) -> Option<PointAnswer> {
+        let response = respond(&self.request(set), cache);
         match self.target {
             Target::Point(_) => response.test_point,
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack).map(|end| end.at),
@@ -76,8 +74,8 @@ impl View {
     }
 
     /// The peak at the target with these switches set and all others off, in Hz.
-    pub fn peak_hz(&self, set: &[SwitchSetting], bank: &mut Bank) -> Option<f64> {
-        peak_at(&self.request(set), self.endpoint(), bank).map(|peak| peak.hz)
+    pub fn peak_hz(&self, set: &[SwitchSetting], cache: &mut LineCache) -> Option<f64> {
+        peak_at(&self.request(set), self.endpoint(), cache).map(|peak| peak.hz)
     }
 
     /// The endpoint, unless the level is wanted at a test point.
@@ -197,10 +195,20 @@ impl View {
 }
 
 /// All states of a rig at a target.
-pub fn explore(view: &View, rig: &Arc<Rig>, target: Target, bank: &mut Bank) -> Result<States, NoStates> {
+pub fn explore(
+    at_target: &RigAtTarget,
+    rig: &Arc<Rig>,
+    target: Target,
+    cache: &mut LineCache,
+) -> Result<States, NoStates> {
     states::explore(
-        &states::Question { rig: Arc::clone(rig), controls: view.off.clone(), target, unfed: view.unfed.clone() },
-        bank,
+        &states::Question {
+            rig: Arc::clone(rig),
+            controls: at_target.off.clone(),
+            target,
+            unfed: at_target.unfed.clone(),
+        },
+        cache,
     )
 }
 
@@ -217,102 +225,10 @@ pub fn can_be(device: &Device, bypass: Bypass) -> bool {
     pedal.is_some_and(|pedal| pedal.bypass != bypass && pedal.selectable.contains(&bypass))
 }
 
-/// A rig, what is asked of it, and all its states.
-pub struct Scene<'a> {
-    /// What is asked.
-    pub question: &'a Question,
-    /// From where on a rule speaks.
-    pub limits: &'a Limits,
-    /// All states at the target, if anything sounds.
-    pub states: Option<&'a States>,
-    /// The rig as it is.
-    pub now: View,
-    /// The project that edits are tried out on.
-    project: Project,
-}
-
-impl<'a> Scene<'a> {
-    /// None where there is nothing to judge: no signal gets to the target, or
-    /// the rig is plugged in such that it can't be as drawn.
-    pub fn of(question: &'a Question, states: Option<&'a States>) -> Option<Self> {
-        let rig = &question.variant.rig;
-        let can_be_judged = |problem: &Problem| {
-            // A unit on its own, or another instrument's loose end, changes nothing here.
-            matches!(problem, Problem::NotJoined { .. } | Problem::EndsNowhere { .. })
-        };
-        if !signal_problems(rig).iter().all(can_be_judged) {
-            return None;
-        }
-        let off = question.controls.held(rig);
-        let now = View::new(Arc::clone(rig), off.clone(), question.target, question.unfed.clone())?;
-        let test_point = match question.target {
-            Target::Point(point) => Some(point),
-            Target::Endpoint(_) => None,
-        };
-        let project = Project::scratch(&question.variant);
-        let project = Project { state: off, test_point, limits: question.limits, ..project };
-        Some(Self { question, limits: &question.limits, states, now, project })
-    }
-
-    /// From here on what a fix brings in is numbered while it is tried out.
-    pub fn first_free(&self) -> Id {
-        self.project.next_id
-    }
-
-    /// The rig after an edit. None if it can't be done, the target is no longer
-    /// reached, or an order of units that the player keeps would be lost.
-    pub fn tried(&self, edit: &Edit) -> Option<View> {
-        let after = apply(&self.project, edit).ok()?;
-        let target = match self.now.target {
-            Target::Endpoint(jack) => Target::Endpoint(jack),
-            Target::Point(_) => Target::Point(after.test_point?),
-        };
-        let view =
-            View::new(Arc::clone(&after.variants.first()?.rig), self.now.off.clone(), target, self.now.unfed.clone())?;
-        let kept =
-            self.question.variant.kept_orders.iter().all(|order| {
-                !self.now.is_behind(order.before, order.behind) || view.is_behind(order.before, order.behind)
-            });
-        kept.then_some(view)
-    }
-
-    /// "at least ", unless every state was looked at.
-    pub fn at_least(&self) -> &'static str {
-        if self.states.is_some_and(|states| states.exact) { "" } else { "at least " }
-    }
-}
-
-/// One run up to a place in it.
-pub struct Passage(MarkedLadder);
-
-impl Passage {
-    /// The run that begins at `origin`, up to `spot`, if it comes by there.
-    pub fn new(plan: &Plan, state: &State, origin: Origin, spot: Spot) -> Option<Self> {
-        plan.ladder(origin, state, spot).map(Self)
-    }
-
-    /// Level in dB from the run's EMF at `hz`.
-    pub fn level_at(&self, hz: f64) -> Level {
-        cascade::level_at(&self.0.ladder, self.0.mark, hz)
-    }
-
-    /// Its peak.
-    pub fn peak(&self, bank: &mut Bank) -> Result<Peak, NoPeak> {
-        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
-        response::peak(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
-    }
-
-    /// Its −3 dB point.
-    pub fn minus3(&self, bank: &mut Bank) -> Result<Minus3, NoMinus3> {
-        let levels = cascade::levels(&self.0.ladder, self.0.mark, bank);
-        response::minus3(bank.sweep().hz(), &levels, &|hz| self.level_at(hz))
-    }
-}
-
 /// Capacitance in F that a station hangs on the run which comes by or ends there.
-pub fn capacitance(view: &View, at: usize) -> f64 {
-    let station = &view.plan.stations[at];
-    let inside = match station.in_state(&view.off) {
+pub fn capacitance(at_target: &RigAtTarget, at: usize) -> f64 {
+    let station = &at_target.plan.stations[at];
+    let inside = match station.in_state(&at_target.off) {
         Some(Through::Isolate { load, .. } | Through::End { load }) => load.capacitance(),
         Some(Through::Pass { rungs, .. }) => rungs.capacitance(),
         None => 0.0,

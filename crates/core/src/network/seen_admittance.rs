@@ -4,10 +4,11 @@ use num_complex::Complex64;
 
 use super::{Branch, Spectrum, Sweep, TwoPort};
 
-/// The admittance looking onward from a point.
+/// The admittance looking onward from a point: the driving-point admittance of
+/// all that hangs there, away from the source.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Onward {
-    /// Nothing there.
+pub enum SeenAdmittance {
+    /// Nothing hangs there: 0 S.
     Open,
     /// A short to 0 V.
     Short,
@@ -15,7 +16,7 @@ pub enum Onward {
     Admittance(Spectrum),
 }
 
-impl Onward {
+impl SeenAdmittance {
     /// A branch to 0 V comes in front: Y += y.
     #[must_use]
     pub fn behind_shunt(self, branch: &Branch, sweep: &Sweep) -> Self {

@@ -11,7 +11,7 @@ use rigwright_core::response::Request;
 use rigwright_core::rig::{JackRef, Rig, Variant};
 use rigwright_core::states::Question;
 
-use super::later::Asked;
+use super::deferred::SameQuestion;
 
 /// Whether two rigs are one to the signal. Pointers first: comparing device by device is slower.
 pub fn same_rig(a: &Arc<Rig>, b: &Arc<Rig>) -> bool {
@@ -23,7 +23,7 @@ fn same_variant(a: &Variant, b: &Variant) -> bool {
     a.id == b.id && a.kept_orders == b.kept_orders && same_rig(&a.rig, &b.rig)
 }
 
-impl Asked for Question {
+impl SameQuestion for Question {
     fn same(&self, other: &Self) -> bool {
         self.unfed == other.unfed
             && self.target == other.target
@@ -32,13 +32,13 @@ impl Asked for Question {
     }
 }
 
-impl Asked for JumpQuestion {
+impl SameQuestion for JumpQuestion {
     fn same(&self, other: &Self) -> bool {
         self.limits == other.limits && self.states.same(&other.states)
     }
 }
 
-impl Asked for findings::Question {
+impl SameQuestion for findings::FindingsQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.limits == other.limits;
         let rest = rest && self.volts == other.volts && self.unfed == other.unfed;
@@ -46,7 +46,7 @@ impl Asked for findings::Question {
     }
 }
 
-impl Asked for advice::Question {
+impl SameQuestion for advice::AdviceQuestion {
     fn same(&self, other: &Self) -> bool {
         let rest = self.target == other.target && self.wishes == other.wishes && self.limits == other.limits;
         rest && self.controls == other.controls && same_variant(&self.variant, &other.variant)
@@ -55,14 +55,14 @@ impl Asked for advice::Question {
 
 /// Why nothing comes through at an endpoint, or else at the request's test point.
 #[derive(Debug, Clone)]
-pub struct Silence {
+pub struct SilenceQuestion {
     /// The rig, and how everything stands.
     pub request: Request,
     /// The endpoint.
     pub endpoint: Option<JackRef>,
 }
 
-impl Asked for Silence {
+impl SameQuestion for SilenceQuestion {
     fn same(&self, other: &Self) -> bool {
         self.endpoint == other.endpoint && same(&self.request, &other.request)
     }
@@ -70,15 +70,15 @@ impl Asked for Silence {
 
 /// What is drawn wrong in a rig: all of it counts.
 #[derive(Debug, Clone)]
-pub struct Drawn(pub Arc<Rig>);
+pub struct ProblemsQuestion(pub Arc<Rig>);
 
-impl Asked for Drawn {
+impl SameQuestion for ProblemsQuestion {
     fn same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0
     }
 }
 
-impl Asked for Request {
+impl SameQuestion for Request {
     fn same(&self, other: &Self) -> bool {
         same(self, other)
     }
