@@ -28,17 +28,19 @@ pub struct Fork {
 
 /// Room for what is worked out at the frequencies of a block, before the step and after it.
 #[derive(Debug, Default)]
-pub struct Room([BranchRoom; 2]);
+pub struct Room {
+    branches: [BranchRoom; 2],
+    /// From a start to each stretch behind, before the step.
+    behind: Vec<Range>,
+}
 
 /// The same of one branch.
 #[derive(Debug, Default)]
 struct BranchRoom {
-    /// From each node in the branch to each stretch behind, one node after another.
+    /// To each stretch behind from each node in the branch, one stretch after another.
     onward: Vec<Range>,
     /// From a start to each node.
     inside: Vec<Range>,
-    /// From a start to each stretch behind.
-    to: Vec<Range>,
 }
 
 /// What lies between parting and meeting in one position.
@@ -124,26 +126,28 @@ impl Fork {
     pub fn range(&self, gains: &[Lanes], losses: &[Lanes], room: &mut Room) -> Range {
         let mut all = Range::NONE;
         let [first, second] = &self.branches;
-        let Room([before, after]) = room;
+        let Room { branches: [before, after], behind } = room;
         first.onward(gains, before);
         second.onward(gains, after);
         for start in 0..self.starts.len() {
-            first.inside(start, gains, before);
             second.inside(start, gains, after);
-            second.to(start, gains, after);
             // What one row makes alone has its loss ready, and needs no division.
             if let Some(entries) = first.only_way(start) {
-                let both = after.to.iter().zip(entries);
-                both.for_each(|(after, entry)| all.take_in(&after.times(&losses[*entry as usize])));
+                second.to(start, gains, after, |number, after| {
+                    let loss = entries.get(number).map(|entry| &losses[*entry as usize]);
+                    loss.into_iter().for_each(|loss| all.take_in(&after.times(loss)));
+                });
                 continue;
             }
-            first.to(start, gains, before);
-            for (after, before) in after.to.iter().zip(&before.to) {
-                if after.is_any() && before.is_any() {
+            first.inside(start, gains, before);
+            behind.clear();
+            first.to(start, gains, before, |_, before| behind.push(*before));
+            second.to(start, gains, after, |number, after| {
+                if let Some(before) = behind.get(number).filter(|before| after.is_any() && before.is_any()) {
                     let high = before.low.map(|gain| 1.0 / gain);
                     all.take_in(&after.and(&Range { high, low: before.high.map(|gain| 1.0 / gain) }));
                 }
-            }
+            });
         }
         all
     }
@@ -308,13 +312,13 @@ impl Branch {
     /// Of each node in the branch the greatest and the least gain of its rows past
     /// the meeting, at each stretch behind: the same for all starts.
     fn onward(&self, gains: &[Lanes], room: &mut BranchRoom) {
+        let many = self.inner.len();
         room.onward.clear();
-        for inner in &self.inner {
-            let first = room.onward.len();
-            room.onward.resize(first + self.far, Range::NONE);
+        room.onward.resize(many * self.far, Range::NONE);
+        for (at, inner) in self.inner.iter().enumerate() {
             for entries in &inner.onward {
-                let found = &mut room.onward[first..];
-                found.iter_mut().zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
+                let found = room.onward.iter_mut().skip(at).step_by(many);
+                found.zip(entries).for_each(|(range, entry)| range.take(&gains[*entry as usize]));
             }
         }
     }
@@ -348,16 +352,25 @@ impl Branch {
     }
 
     /// The greatest and the least gain from a start to each stretch behind; of no
-    /// number where it doesn't get there.
-    fn to(&self, start: usize, gains: &[Lanes], room: &mut BranchRoom) {
-        let BranchRoom { onward, inside, to } = room;
-        to.clear();
-        to.resize(self.far, Range::NONE);
-        for entries in &self.ways[start].direct {
-            to.iter_mut().zip(entries).for_each(|(found, entry)| found.take(&gains[*entry as usize]));
-        }
-        for (here, onward) in inside.iter().zip(onward.chunks(self.far.max(1))).filter(|(here, _)| here.is_any()) {
-            to.iter_mut().zip(onward).for_each(|(found, onward)| found.take_in(&here.and(onward)));
+    /// number where it doesn't get there. One stretch after another, so that what
+    /// is found stays at hand while all ways to it are looked at.
+    #[inline]
+    fn to(&self, start: usize, gains: &[Lanes], room: &BranchRoom, mut found: impl FnMut(usize, &Range)) {
+        let (direct, many) = (&self.ways[start].direct[..], self.inner.len());
+        for number in 0..self.far {
+            let mut range = Range::NONE;
+            for entries in direct {
+                if let Some(entry) = entries.get(number) {
+                    range.take(&gains[*entry as usize]);
+                }
+            }
+            let onward = &room.onward[number * many..(number + 1) * many];
+            for (here, onward) in room.inside.iter().zip(onward) {
+                if here.is_any() {
+                    range.take_in(&here.and(onward));
+                }
+            }
+            found(number, &range);
         }
     }
 
@@ -365,28 +378,27 @@ impl Branch {
     /// greatest gain for a sign above zero, else the least.
     fn best(&self, layout: &Layout, start: usize, sign: f64, gain: &impl Fn(usize) -> f64) -> BestWays {
         let ways = &self.ways[start];
-        let of = |entry: usize, by: Option<(usize, Best)>| {
-            let moved = layout.count_between(layout.place(entry));
-            let (level, moved) = match by {
-                Some((_, before)) => (before.level * gain(entry), before.moved + moved),
-                None => (gain(entry), moved),
-            };
-            Best { level, moved, by: by.map(|(inner, _)| inner), entry: entry as u32 }
+        let take = |kept: &mut Option<Best>, entry: usize, by: Option<(usize, Best)>| {
+            let level = by.map_or(1.0, |(_, before)| before.level) * gain(entry);
+            Best::take(kept, level, sign, || {
+                let moved = layout.count_between(layout.place(entry)) + by.map_or(0, |(_, before)| before.moved);
+                Best { level, moved, by: by.map(|(inner, _)| inner), entry: entry as u32 }
+            });
         };
         let mut inside: Vec<Option<Best>> = vec![None; self.inner.len()];
         for (inner, entry) in &ways.enter {
-            Best::take(&mut inside[*inner], of(*entry, None), sign);
+            take(&mut inside[*inner], *entry, None);
         }
         let mut behind: Vec<Option<Best>> = vec![None; self.far];
         for entries in &ways.direct {
             for (kept, entry) in behind.iter_mut().zip(entries) {
-                Best::take(kept, of(*entry as usize, None), sign);
+                take(kept, *entry as usize, None);
             }
         }
         for (at, inner) in self.inner.iter().enumerate() {
             for (from, entry) in &inner.from {
                 if let Some(before) = inside[*from] {
-                    Best::take(&mut inside[at], of(*entry, Some((*from, before))), sign);
+                    take(&mut inside[at], *entry, Some((*from, before)));
                 }
             }
             let Some(here) = &mut inside[at] else { continue };
@@ -395,7 +407,7 @@ impl Branch {
             let here = *here;
             for entries in &inner.onward {
                 for (kept, entry) in behind.iter_mut().zip(entries) {
-                    Best::take(kept, of(*entry as usize, Some((at, here))), sign);
+                    take(kept, *entry as usize, Some((at, here)));
                 }
             }
         }
@@ -470,18 +482,22 @@ struct Best {
 }
 
 impl Best {
-    /// Takes another way where it is better, or as good with fewer switches moved.
-    fn take(kept: &mut Option<Self>, new: Self, sign: f64) {
-        let is_better = match kept {
+    /// Takes another way of this level where it is better, or as good with fewer
+    /// switches moved. Most are neither, and only of others is it asked what they are.
+    #[inline]
+    fn take(kept: &mut Option<Self>, level: f64, sign: f64, new: impl FnOnce() -> Self) {
+        let far = match kept {
             // What is silent is no number.
-            None => new.level.is_finite(),
-            Some(kept) => {
-                let far = if sign > 0.0 { new.level / kept.level } else { kept.level / new.level };
-                far > 1.0 + EQUAL || far > 1.0 - EQUAL && new.moved < kept.moved
-            }
+            None if level.is_finite() => f64::INFINITY,
+            None => return,
+            Some(kept) if sign > 0.0 => level / kept.level,
+            Some(kept) => kept.level / level,
         };
-        if is_better {
-            *kept = Some(new);
+        if far > 1.0 - EQUAL {
+            let new = new();
+            if far > 1.0 + EQUAL || kept.is_none_or(|kept| new.moved < kept.moved) {
+                *kept = Some(new);
+            }
         }
     }
 }

@@ -198,16 +198,20 @@ impl Steps {
             }
             // The last way on takes the rows along; others take copies.
             for (number, past) in what.onward.iter().enumerate() {
-                let is_last = number + 1 == what.onward.len();
-                let taken = if is_last { std::mem::take(&mut here) } else { here.clone() };
-                let taken = past.carry(block, taken);
                 let there = &mut rows.at[past.to];
-                if there.is_empty() {
-                    *there = taken;
+                if number + 1 == what.onward.len() && there.is_empty() {
+                    here = std::mem::replace(there, past.carry(block, std::mem::take(&mut here)));
+                } else if past.is_bare() {
+                    let first = there.len();
+                    there.extend_from_slice(&here);
+                    there[first..].iter_mut().for_each(|row| row.carry(&past.behind[block]));
                 } else {
-                    there.extend(taken);
+                    there.extend(past.carry(block, here.clone()));
                 }
             }
+            // Room for the rows of the next block.
+            here.clear();
+            rows.at[level] = here;
         }
     }
 }
@@ -246,6 +250,11 @@ impl Past {
             (before, ports(&[arrive], bank))
         };
         (Self { to: exit.to, before, legs, behind }, pieces)
+    }
+
+    /// Whether rows are only carried on: no side run hangs on the way.
+    fn is_bare(&self) -> bool {
+        self.before.is_none() && self.legs.is_empty()
     }
 
     /// Carries rows on, one for each choice of the side runs.
