@@ -12,6 +12,7 @@ mod corners;
 mod counts;
 mod far;
 mod groups;
+mod junctions;
 mod random;
 mod switchers;
 mod together;

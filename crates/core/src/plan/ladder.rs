@@ -122,12 +122,17 @@ impl Plan {
             let at = wires.iter().position(|wire| self.leads_to(wire, state, spot)).unwrap_or(0);
             wires.remove(at)
         };
+        // First the way to the spot: what a leg joins it at is no more the leg's.
+        let mut onward = Ladder::new();
+        let mark = self.wire_rungs(trunk, state, spot, met, &mut onward);
         for wire in wires {
             let mut leg = Ladder::new();
             self.wire_rungs(wire, state, spot, met, &mut leg);
             ladder.leg(leg);
         }
-        self.wire_rungs(trunk, state, spot, met, ladder)
+        let before = ladder.rungs.len();
+        ladder.rungs.append(&mut onward.rungs);
+        mark.map(|mark| before + mark)
     }
 
     /// Whether the signal goes on from a station, which it passes, to the spot in the same run.
