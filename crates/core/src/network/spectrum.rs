@@ -87,6 +87,17 @@ impl Spectrum {
         product
     }
 
+    /// self over a value at each frequency's index.
+    #[must_use]
+    pub fn over(&self, by: impl Fn(usize) -> Complex64) -> Self {
+        let mut quotient = self.clone();
+        for (at, (re, im)) in quotient.re.iter_mut().zip(quotient.im.iter_mut()).enumerate() {
+            let value = Complex64::new(*re, *im) / by(at);
+            (*re, *im) = (value.re, value.im);
+        }
+        quotient
+    }
+
     /// self += a · b, elementwise.
     pub fn add_product(&mut self, a: &Self, b: &Self) {
         let mine = self.re.iter_mut().zip(self.im.iter_mut());

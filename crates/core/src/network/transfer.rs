@@ -48,7 +48,7 @@ impl Transfer {
     /// Another way to the same goal comes in. Where the two cancel nothing is left.
     pub fn add(&mut self, other: &Self) {
         for at in 0..self.sum.len() {
-            let (own, more) = (value(&self.sum, at), value(&other.sum, at));
+            let (own, more) = (self.sum.at(at), other.sum.at(at));
             let both = own + more;
             let is_null = both.norm() <= NULL * (own.norm() + more.norm());
             (self.sum.re[at], self.sum.im[at]) = if is_null { (0.0, 0.0) } else { (both.re, both.im) };
@@ -60,7 +60,7 @@ impl Transfer {
     /// Where the sum is so much smaller than what went into it that nothing is left, it is none.
     pub fn silence_nulls(&mut self) {
         for (at, size) in self.magnitudes.iter().enumerate() {
-            if value(&self.sum, at).norm() <= NULL * size {
+            if self.sum.at(at).norm() <= NULL * size {
                 (self.sum.re[at], self.sum.im[at]) = (0.0, 0.0);
             }
         }
@@ -76,7 +76,7 @@ impl Transfer {
             (_, SeenAdmittance::Short) => None,
             (branch, SeenAdmittance::Admittance(y)) => {
                 let omega = sweep.omega();
-                self.scale(|at| (1.0 + branch.impedance(omega[at]) * value(y, at)).inv());
+                self.scale(|at| (1.0 + branch.impedance(omega[at]) * y.at(at)).inv());
                 Some(self)
             }
         }
@@ -87,10 +87,8 @@ impl Transfer {
     pub fn behind_line(mut self, port: &TwoPort, seen: &SeenAdmittance) -> Option<Self> {
         match seen {
             SeenAdmittance::Short => return None,
-            SeenAdmittance::Open => self.scale(|at| value(&port.a, at).inv()),
-            SeenAdmittance::Admittance(y) => {
-                self.scale(|at| (value(&port.a, at) + value(&port.b, at) * value(y, at)).inv())
-            }
+            SeenAdmittance::Open => self.scale(|at| port.a.at(at).inv()),
+            SeenAdmittance::Admittance(y) => self.scale(|at| (port.a.at(at) + port.b.at(at) * y.at(at)).inv()),
         }
         Some(self)
     }
@@ -98,7 +96,7 @@ impl Transfer {
     /// The sum at a frequency's index; none where its ways cancel.
     #[must_use]
     pub fn at(&self, at: usize) -> Option<Complex64> {
-        let sum = value(&self.sum, at);
+        let sum = self.sum.at(at);
         (sum.norm_sqr() > 0.0).then_some(sum)
     }
 
@@ -112,12 +110,8 @@ impl Transfer {
     #[must_use]
     pub fn powers(&self) -> Vec<f64> {
         let least = self.magnitudes.iter().map(|size| NULL * size);
-        least.enumerate().map(|(at, least)| value(&self.sum, at).norm_sqr().max(least * least)).collect()
+        least.enumerate().map(|(at, least)| self.sum.at(at).norm_sqr().max(least * least)).collect()
     }
-}
-
-fn value(spectrum: &Spectrum, at: usize) -> Complex64 {
-    Complex64::new(spectrum.re[at], spectrum.im[at])
 }
 
 #[cfg(test)]

@@ -202,6 +202,21 @@ impl Plan {
         starts.map(|(start, _)| Tail::Start(start)).chain(outs)
     }
 
+    /// The stations to which any way from a wire leads, in any state.
+    #[must_use]
+    pub fn reached_from(&self, first: &Wire) -> BTreeSet<usize> {
+        let mut found = BTreeSet::new();
+        let mut todo: Vec<usize> = first.to.into_iter().collect();
+        while let Some(at) = todo.pop() {
+            if found.insert(at) {
+                let station = &self.stations[at];
+                let onward = station.alternatives.iter().flat_map(|one| station.wires(one));
+                todo.extend(onward.filter_map(|(_, wire)| wire.to));
+            }
+        }
+        found
+    }
+
     /// The wire that begins there.
     #[must_use]
     pub fn wire_from(&self, tail: Tail) -> Option<&Wire> {

@@ -3,10 +3,12 @@
 //!
 //! Such ways are no row of ladders. Every setting of the switches among them is
 //! looked at by itself: which circuits are joined then ([`explore`]), and what those
-//! do ([`circuit`]).
+//! do ([`circuit`], by its [`stages`] and a [`solution`]).
 
 mod circuit;
 mod explore;
+mod solution;
+mod stages;
 
 use std::collections::BTreeSet;
 
@@ -194,25 +196,11 @@ impl<'a> Mesh<'a> {
 /// The wires to a station on which the signal comes from the first start that is played and leads there.
 fn coming_from_a_start(plan: &Plan, at: usize) -> BTreeSet<Tail> {
     let played = plan.starts.iter().enumerate().filter(|(_, start)| !start.is_idle);
-    let mut found = played.map(|(start, _)| reached_from(plan, start));
-    let Some(reached) = found.find(|(_, reached)| reached.contains(&at)) else { return BTreeSet::new() };
+    let mut reached = played.filter_map(|(start, one)| Some((start, plan.reached_from(one.wire.as_ref()?))));
+    let Some((from, reached)) = reached.find(|(_, reached)| reached.contains(&at)) else { return BTreeSet::new() };
     let comes = |tail: &Tail| match *tail {
-        Tail::Start(start) => start == reached.0,
-        Tail::Out { station, .. } => reached.1.contains(&station),
+        Tail::Start(start) => start == from,
+        Tail::Out { station, .. } => reached.contains(&station),
     };
     plan.wires_to(at).filter(comes).collect()
-}
-
-/// A start, and the stations that any way from it leads to.
-fn reached_from(plan: &Plan, start: usize) -> (usize, BTreeSet<usize>) {
-    let mut found = BTreeSet::new();
-    let mut todo: Vec<usize> = plan.starts[start].wire.iter().filter_map(|wire| wire.to).collect();
-    while let Some(at) = todo.pop() {
-        if found.insert(at) {
-            let station = &plan.stations[at];
-            let onward = station.alternatives.iter().flat_map(|one| station.wires(one));
-            todo.extend(onward.filter_map(|(_, wire)| wire.to));
-        }
-    }
-    (start, found)
 }

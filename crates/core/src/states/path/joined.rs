@@ -20,7 +20,7 @@ struct Region {
 impl WaysToSpot<'_> {
     /// The places that one block has to hold each, since circuits are joined there.
     pub(super) fn joined(&self, order: &[usize], first: &Wire) -> Vec<Range<usize>> {
-        let reached = reached(self.plan, first);
+        let reached = self.plan.reached_from(first);
         let mut regions: Vec<Region> = Vec::new();
         for junction in self.plan.junctions().filter(|at| reached.contains(at)) {
             if !regions.iter().any(|region| region.stations.contains(&junction)) {
@@ -74,7 +74,7 @@ impl WaysToSpot<'_> {
 impl<'a> WaysToSpot<'a> {
     /// The path to a spot to which no signal goes, and that may feel one over a junction.
     pub(super) fn felt(&self, start: &Start, first: &'a Wire) -> Option<Path> {
-        let reached = reached(self.plan, first);
+        let reached = self.plan.reached_from(first);
         let (true, Some(at)) = (self.plan.junctions().any(|at| reached.contains(&at)), first.to) else { return None };
         let mut arrive = Ladder::new();
         first.add_to(&mut arrive);
@@ -115,17 +115,4 @@ impl Region {
         }
         region
     }
-}
-
-/// The stations to which any way from a wire leads, in any state.
-fn reached(plan: &Plan, first: &Wire) -> BTreeSet<usize> {
-    let mut found = BTreeSet::new();
-    let mut todo: Vec<usize> = first.to.into_iter().collect();
-    while let Some(at) = todo.pop() {
-        if found.insert(at) {
-            let station = &plan.stations[at];
-            todo.extend(station.alternatives.iter().flat_map(|one| station.wires(one)).filter_map(|(_, wire)| wire.to));
-        }
-    }
-    found
 }
