@@ -374,6 +374,7 @@ fn five_hundred_wider_rigs_agree_with_brute_force() {
     let sizes = SIZES.into_iter().cycle();
     let tally = compare_all((50_000..50_500).zip(sizes).map(|(seed, size)| (seed, wider(seed, size))));
     assert!(tally.answers > 300 && tally.loops > 300 && tally.presets > 50 && tally.silent > 50, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 
 #[test]
@@ -381,6 +382,7 @@ fn five_hundred_rigs_with_several_ways_at_once_agree_with_brute_force() {
     let sizes = SIZES.into_iter().cycle();
     let tally = compare_all((90_000..90_500).zip(sizes).map(|(seed, size)| (seed, several(seed, size))));
     assert!(tally.answers > 900 && tally.several > 15_000 && tally.whole > 300 && tally.loops > 500, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 
 #[test]
@@ -388,6 +390,7 @@ fn a_hundred_and_fifty_rigs_whose_ways_feel_each_other_agree_with_brute_force() 
     let sizes = SIZES.into_iter().cycle();
     let tally = compare_all((120_000..120_150).zip(sizes).map(|(seed, size)| (seed, joined(seed, size))));
     assert!(tally.answers > 150 && tally.several > 2000 && tally.loops > 30, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 
 /// The next of them: every state is a nodal solve of its own.
@@ -397,6 +400,7 @@ fn three_hundred_and_fifty_more_agree() {
     let sizes = SIZES.into_iter().cycle().skip(150);
     let tally = compare_all((120_150..120_500).zip(sizes).map(|(seed, size)| (seed, joined(seed, size))));
     assert!(tally.answers > 350 && tally.several > 5000, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 
 /// A rig as text, for a look at one that fails.

@@ -149,7 +149,7 @@ impl Groups {
     }
 
     /// The layout of one of the paths, with the choices that are kept there.
-    fn layout(&self, number: usize, hung: &Hung) -> Layout {
+    pub fn layout(&self, number: usize, hung: &Hung) -> Layout {
         let (path, sides) = (&self.paths[number], &self.sides[number]);
         let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
         let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
@@ -255,6 +255,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
         stop.onward().filter(|(stand, _)| stays(at, *stand)).for_each(|(_, to)| reached[to] = true);
     }
     let left = |at: usize| Stop {
+        station: path.stops[at].station,
         device: path.stops[at].device,
         arrive: path.stops[at].arrive.clone(),
         modes: path.stops[at].modes.iter().filter(|mode| stays(at, mode.stand)).cloned().collect(),

@@ -28,8 +28,10 @@ mod heard;
 mod jumps;
 mod lanes;
 mod layout;
+mod paired;
 mod path;
 mod places;
+mod real;
 mod routes;
 mod said;
 mod sounding;
@@ -51,6 +53,7 @@ use crate::watch::{Pace, Stopped, Unwatched, Watch};
 use bounds::Bounds;
 use cases::{Case, Cases, Seen};
 use groups::{Hung, Size};
+use real::Real;
 use survey::Found;
 
 pub use count::Count;
@@ -299,8 +302,19 @@ pub fn explore_within(
         (to != switch.default).then_some(SwitchSetting { switch: switch.id, to })
     });
     let kept: Vec<SwitchSetting> = kept.collect();
-    let (jumps, sampled) = cases::real_jumps(question, &several, (&switches, &kept), bank, &mut pace)?;
-    found.jumps.extend(jumps);
+    let real = Real::new(question, &cases, &kept);
+    let mut sampled = Vec::new();
+    for switch in &several {
+        let jumps = match paired::jumps(&cases, &real, switch, bank, &mut pace)? {
+            Some(jumps) => jumps,
+            None => {
+                let (jumps, exact) = real.jumps(switch, (&several, &switches), bank, &mut pace)?;
+                sampled.extend((!exact).then_some(switch.id));
+                jumps
+            }
+        };
+        found.jumps.extend(jumps);
+    }
     for jump in &mut found.jumps {
         let pedal = question.rig.device(jump.device()).and_then(|device| device.kind.pedal());
         jump.has_level &= pedal.is_some_and(|pedal| pedal.on.level.get() != 0.0);
@@ -331,25 +345,7 @@ pub fn explore_within(
 /// Looks at all states of one case; so large it was.
 fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
     let Case { plan, groups, .. } = case;
-    let path = &groups.paths[0];
-    let (hanging, most_of_rest) = groups.kept();
-    let mut choices = Choices::new(plan, bank, MOST_CHOICES, pace);
-    let mut hung = Hung::default();
-    for (lead, (wire, kept)) in hanging {
-        let mut found = choices.of_wire(wire)?;
-        found.truncate(kept);
-        hung.legs.insert(lead, found);
-    }
-    hung.rest = choices.of_rest(&path.rest)?;
-    hung.rest.truncate(most_of_rest);
-    let (inside, most) = groups.blocks();
-    for (begin, block) in inside {
-        let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
-        let mut found = choices.of_block(begin)?;
-        found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
-        found.truncate(most);
-        hung.blocks.insert(begin, found);
-    }
+    let mut hung = hung(case, bank, pace)?;
     let (mut found, size) = groups.survey(&hung, bank, pace)?;
     found.bounds = match groups.short() {
         None => {
@@ -369,6 +365,31 @@ fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<
         _ => None,
     };
     Ok((found, size))
+}
+
+/// What hangs on the ways of one case, and what lies in its blocks.
+fn hung(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Hung, Stopped> {
+    let Case { plan, groups, .. } = case;
+    let path = &groups.paths[0];
+    let (hanging, most_of_rest) = groups.kept();
+    let mut choices = Choices::new(plan, bank, MOST_CHOICES, pace);
+    let mut hung = Hung::default();
+    for (lead, (wire, kept)) in hanging {
+        let mut found = choices.of_wire(wire)?;
+        found.truncate(kept);
+        hung.legs.insert(lead, found);
+    }
+    hung.rest = choices.of_rest(&path.rest)?;
+    hung.rest.truncate(most_of_rest);
+    let (inside, most) = groups.blocks();
+    for (begin, block) in inside {
+        let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
+        let mut found = choices.of_block(begin)?;
+        found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
+        found.truncate(most);
+        hung.blocks.insert(begin, found);
+    }
+    Ok(hung)
 }
 
 /// How much work an answer on the program's own grid is, in steps of a few

@@ -52,7 +52,7 @@ pub fn settle(plan: &mut Plan) -> Vec<Switch> {
 }
 
 /// All stations that a signal reaches, each before those behind it.
-fn order(plan: &Plan) -> Vec<usize> {
+pub fn order(plan: &Plan) -> Vec<usize> {
     let mut seen = vec![false; plan.stations.len()];
     let mut found = Vec::new();
     let onward = |wire: Option<&Wire>| wire.and_then(|wire| wire.to);

@@ -104,7 +104,8 @@ impl<'a> WaysToSpot<'a> {
             let stand = Stand::of(station, alternative);
             Some(Mode { stand, load: hang, source: Ladder::new(), gain_db: *gain_db, to })
         });
-        Stop { device: station.device(), arrive, modes: modes.collect(), exits: Vec::new(), block: None }
+        let (device, modes) = (station.device(), modes.collect());
+        Stop { station: at, device, arrive, modes, exits: Vec::new(), block: None }
     }
 
     /// What these stations are together, up to where their ways have met: at a

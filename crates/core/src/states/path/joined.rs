@@ -83,7 +83,8 @@ impl<'a> WaysToSpot<'a> {
         let mut mutes = Vec::new();
         let block = ways.block(Begin::Station(at), &[at], None, &mut mutes);
         let device = self.plan.stations[at].device();
-        let stop = Stop { device, arrive, modes: Vec::new(), exits: Vec::new(), block: Some(block) };
+        let (modes, exits) = (Vec::new(), Vec::new());
+        let stop = Stop { station: at, device, arrive, modes, exits, block: Some(block) };
         let (source, last) = (start.source.clone(), Ladder::new());
         Some(Path { source, gain_db: 0.0, stops: vec![stop], last, rest: Rest::Inside, mutes })
     }

@@ -6,7 +6,7 @@ mod parting;
 
 use crate::arrival::{Begin, Rest, Stand};
 use crate::network::Ladder;
-use crate::plan::{Plan, Spot, Start, Station, Through, Wire};
+use crate::plan::{Plan, Spot, Start, Through, Wire};
 use crate::rig::{DeviceId, SwitchSetting};
 use crate::units::Level;
 
@@ -32,6 +32,8 @@ pub struct Mode {
 /// A station on the way.
 #[derive(Debug, Clone)]
 pub struct Stop {
+    /// Its number in the plan; of a block the station at which that begins.
+    pub station: usize,
     /// The device.
     pub device: DeviceId,
     /// Rungs from the output before to this station's input, its wiring included.
@@ -199,7 +201,7 @@ impl<'a> WaysToSpot<'a> {
             let mut own = Vec::new();
             match block {
                 None if level == 0 => continue,
-                None => stops.push(self.stop(&self.plan.stations[*station], arrive, &mut own)),
+                None => stops.push(self.stop(*station, arrive, &mut own)),
                 Some((places, begin)) => {
                     let mut arrive = arrive;
                     if *begin == Begin::Outputs(*station) {
@@ -210,7 +212,8 @@ impl<'a> WaysToSpot<'a> {
                     let end = order.get(places.end).copied();
                     let block = self.block(*begin, &inside, end, &mut own);
                     let device = self.plan.stations[*station].device();
-                    stops.push(Stop { device, arrive, modes: Vec::new(), exits: Vec::new(), block: Some(block) });
+                    let (modes, exits) = (Vec::new(), Vec::new());
+                    stops.push(Stop { station: *station, device, arrive, modes, exits, block: Some(block) });
                 }
             }
             mutes.extend(own.into_iter().map(|setting| (stops.len(), setting)));
@@ -297,8 +300,9 @@ impl<'a> WaysToSpot<'a> {
         }
     }
 
-    fn stop(&self, station: &Station, arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
-        let mut stop = Stop { device: station.device(), arrive, modes: Vec::new(), exits: Vec::new(), block: None };
+    fn stop(&self, at: usize, arrive: Ladder, mutes: &mut Vec<SwitchSetting>) -> Stop {
+        let (station, device) = (&self.plan.stations[at], self.plan.stations[at].device());
+        let mut stop = Stop { station: at, device, arrive, modes: Vec::new(), exits: Vec::new(), block: None };
         for alternative in &station.alternatives {
             let stand = Stand::of(station, alternative);
             // Where several ways hold at once a block begins.
