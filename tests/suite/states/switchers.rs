@@ -9,9 +9,10 @@ use rigwright_core::rig::{
     DeviceId, Jack, JackRef, Kind, Lead, LeadId, Position, Preset, Rig, State, SwitchKey, SwitchRef, SwitchSetting,
     Switcher, TestPoint, problems,
 };
-use rigwright_core::states::{Question, States, Target, explore};
+use rigwright_core::states::{Jump, Question, States, Target, explore};
 use rigwright_core::units::{Farads, Turn};
 
+use crate::generator::Dice;
 use crate::rigs::{amp, buffer, db, device, looped};
 
 const AMP: u64 = 2;
@@ -135,6 +136,54 @@ fn presets_range_over_their_loops() {
     let presets = answer.jumps.iter().filter(|jump| jump.switch.key == SwitchKey::Preset);
     let steps: Vec<(u8, u8)> = presets.map(|jump| (jump.from.0, jump.to.0)).collect();
     assert_eq!(steps, [(0, 1), (0, 2), (1, 2)]);
+}
+
+/// Three presets over four loops of three units: 2¹² settings of units for each, far more
+/// than are solved one by one. Each step's furthest states are real ones, and no
+/// other setting that is tried goes beyond them.
+#[test]
+fn steps_between_presets_range_over_all_states() {
+    let mut rig = looped(4, 3);
+    let preset = |name: &str, loops: &[u8]| Preset { name: name.to_owned(), loops: loops.iter().copied().collect() };
+    inside(&mut rig).presets = vec![preset("clean", &[2]), preset("drive", &[1, 2]), preset("solo", &[2, 3, 4])];
+    inside(&mut rig).by_presets = true;
+    let hz = [300.0, 3000.0, 9000.0];
+    let answer = ask(&rig, &hz);
+    assert!(answer.exact && answer.sampled.is_empty());
+    let presets: Vec<&Jump> = answer.jumps.iter().filter(|jump| jump.switch.key == SwitchKey::Preset).collect();
+    assert_eq!(presets.len(), 3);
+    assert!(presets.iter().all(|jump| jump.exact));
+    let mut bank = LineCache::new(Sweep::at(&hz));
+    let mut levels = |set: &[SwitchSetting]| -> Vec<f64> {
+        let state = State::default().with(&rig, set);
+        let request = Request { rig: Arc::new(rig.clone()), state, test_point: None, unfed: Default::default() };
+        respond(&request, &mut bank).endpoints[0].at.curve.levels().iter().map(|level| db(*level)).collect()
+    };
+    let mut step = |jump: &Jump, among: &[SwitchSetting]| -> Vec<f64> {
+        let mut at = |to| levels(&[among, &[SwitchSetting { switch: jump.switch, to }]].concat());
+        let (before, after) = (at(jump.from), at(jump.to));
+        after.iter().zip(&before).map(|(after, before)| after - before).collect()
+    };
+    let units: Vec<DeviceId> = rig.devices[3..].iter().map(|device| device.id).collect();
+    assert_eq!(units.len(), 12);
+    let mut dice = Dice::new(4_701);
+    for jump in presets {
+        for end in [&jump.rise, &jump.fall] {
+            let whole = step(jump, &end.among);
+            assert!((whole[end.at] - end.db).abs() < 1e-9, "{} dB, and by itself {}", end.db, whole[end.at]);
+        }
+        for _ in 0..200 {
+            let on = units.iter().filter(|_| dice.chance(0.5));
+            let among: Vec<SwitchSetting> =
+                on.map(|id| SwitchSetting { switch: SwitchRef::bypass(*id), to: Position::ON }).collect();
+            for (at, db) in step(jump, &among).into_iter().enumerate() {
+                let (low, high) = (jump.lowest_db[at] - 1e-9, jump.highest_db[at] + 1e-9);
+                assert!((low..=high).contains(&db), "{db} dB at {} Hz is beyond {low} to {high}", hz[at]);
+            }
+        }
+        let found = jump.highest_db.iter().zip(&jump.lowest_db).any(|(high, low)| high - low > 0.1);
+        assert!(found, "units that are on or off make no difference to {:?}", jump.switch);
+    }
 }
 
 /// A loop that is silent while it is in is told, by what is plugged in; one that ends at a tuner or an amp is meant so.
