@@ -204,7 +204,6 @@ fn through(layout: &Layout, route: usize, on: usize) -> Vec<Fan> {
 pub fn entries_behind(layout: &Layout, from: usize, level: usize, rows: &[usize]) -> Vec<Vec<u32>> {
     let first = layout.nodes[from].to;
     let many = rows.len();
-    let mut found: Vec<Vec<u32>> = vec![Vec::new(); many];
     // Of each level, what the rows have grown there; those of one row are `many` apart.
     let mut grown: Vec<Vec<u32>> = Vec::new();
     for here in level..=layout.spot() {
@@ -221,14 +220,17 @@ pub fn entries_behind(layout: &Layout, from: usize, level: usize, rows: &[usize]
             }
             grown.push(new);
         }
-        let grown = &grown[here - level];
-        if grown.is_empty() || layout.at_level(here).is_empty() {
-            continue;
-        }
+    }
+    let levels =
+        || grown.iter().zip(level..).filter(|(grown, here)| !grown.is_empty() && !layout.at_level(*here).is_empty());
+    let of_each = levels().map(|(grown, here)| grown.len().div_ceil(many.max(1)) * layout.at_level(here).len()).sum();
+    let mut found: Vec<Vec<u32>> = (0..many).map(|_| Vec::with_capacity(of_each)).collect();
+    for (grown, here) in levels() {
         let (base, all) = (layout.entries_at(from, here), layout.rows_at(first, here));
         for number in 0..layout.at_level(here).len() {
-            for (at, row) in grown.iter().enumerate() {
-                found[at % many].push((base + number * all) as u32 + row);
+            let first = (base + number * all) as u32;
+            for rows in grown.chunks(many) {
+                found.iter_mut().zip(rows).for_each(|(entries, row)| entries.push(first + row));
             }
         }
     }

@@ -282,7 +282,7 @@ impl Branch {
         let rows: Vec<usize> = (0..way.choices as usize).map(|choice| base + choice * all + row).collect();
         let (mut enter, mut direct) = (Vec::new(), Vec::new());
         for entries in entries_behind(layout, from, way.to, &rows) {
-            let mut past: Vec<u32> = Vec::new();
+            let mut past: Vec<u32> = Vec::with_capacity(entries.len());
             for entry in entries {
                 let to = layout.place(entry as usize).to;
                 if to >= behind {
@@ -458,15 +458,18 @@ fn nodes_between(layout: &Layout, first: usize, last: usize) -> Vec<usize> {
 /// each row that a row at the level `first` has become there.
 fn by_row(layout: &Layout, entries: Vec<u32>, (first, meeting): (usize, usize)) -> Vec<Vec<u32>> {
     let rows = if first == meeting { 1 } else { layout.rows_at(first, meeting) };
-    let mut found = vec![Vec::new(); rows];
-    if rows == 0 {
-        return found;
+    match rows {
+        0 => Vec::new(),
+        1 => vec![entries],
+        _ => {
+            let mut found: Vec<Vec<u32>> = (0..rows).map(|_| Vec::with_capacity(entries.len() / rows)).collect();
+            // At each node the rows of the branch change fastest, then what comes behind the meeting.
+            for each in entries.chunks(rows) {
+                found.iter_mut().zip(each).for_each(|(row, entry)| row.push(*entry));
+            }
+            found
+        }
     }
-    // At each node the rows of the branch change fastest, then what comes behind the meeting.
-    for (at, entry) in entries.into_iter().enumerate() {
-        found[at % rows].push(entry);
-    }
-    found
 }
 
 /// A way at one frequency.

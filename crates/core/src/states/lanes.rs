@@ -180,7 +180,16 @@ impl RowLanes {
         (from_fn(|l| low(l) * low(l)), from_fn(|l| high(l) * high(l)))
     }
 
+    /// The same row, carried on through a two-port.
+    #[inline]
+    pub fn carried(&self, port: &Port) -> Self {
+        let mut row = *self;
+        row.carry(port);
+        row
+    }
+
     /// Carries it on through a two-port.
+    #[inline]
     pub fn carry(&mut self, Port { first, second }: &Port) {
         let Self { a, b } = self;
         for l in 0..LANES {

@@ -202,9 +202,7 @@ impl Steps {
                 if number + 1 == what.onward.len() && there.is_empty() {
                     here = std::mem::replace(there, past.carry(block, std::mem::take(&mut here)));
                 } else if past.is_bare() {
-                    let first = there.len();
-                    there.extend_from_slice(&here);
-                    there[first..].iter_mut().for_each(|row| row.carry(&past.behind[block]));
+                    there.extend(here.iter().map(|row| row.carried(&past.behind[block])));
                 } else {
                     there.extend(past.carry(block, here.clone()));
                 }
