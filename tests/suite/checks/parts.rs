@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 use rigwright_core::parts::{Group, catalogue};
-use rigwright_core::plan::{Through, plan};
+use rigwright_core::plan::{Behaviour, plan};
 use rigwright_core::rig::{
     ActiveSource, Amp, Bypass, DeviceId, Instrument, Kind, LevelPot, Pot, Power, State, Taper, Treadle,
 };
@@ -39,7 +39,7 @@ fn the_low_jack_shows_its_grid() {
     let strays = amp.input.capacitance.get();
     let rig = chain(vec![("guitar", Kind::Guitar(SC.guitar())), ("amp", Kind::Amp(amp))], &[5.0], &bare_cable());
     let plan = plan(&rig, &State::default());
-    let Some(Through::End { load }) = plan.stations[0].in_state(&State::default()) else { panic!("an end") };
+    let Some(Behaviour::End { load }) = plan.stations[0].in_state(&State::default()) else { panic!("an end") };
     for hz in [20.0, 1e3, 5e3, 20e3, 100e3] {
         let w = std::f64::consts::TAU * hz;
         let below = (Complex64::new(1.0 / 68e3, 0.0) + Complex64::new(0.0, w * 99.2e-12)).inv();

@@ -79,10 +79,10 @@ proptest! {
         match file::read(&bytes) {
             Err(why) => prop_assert!(!why.to_string().is_empty()),
             Ok(project) => {
-                let mut bank = LineCache::new(Sweep::at(&[1000.0]));
+                let mut line_cache = LineCache::new(Sweep::at(&[1000.0]));
                 for variant in &project.variants {
                     let _ = problems(&variant.rig);
-                    let _ = respond(&Request::of(&project, variant), &mut bank);
+                    let _ = respond(&Request::of(&project, variant), &mut line_cache);
                 }
                 // And it can be saved again.
                 prop_assert!(file::read(file::write(&project).unwrap().as_bytes()) == Ok(project));

@@ -125,8 +125,8 @@ proptest! {
     /// Passivity: what a ladder takes from its source is never negative.
     #[test]
     fn passivity(inner in rungs(1)) {
-        let mut bank = LineCache::new(Sweep::at(&HZ));
-        if let SeenAdmittance::Admittance(y) = admittance_into(&ladder(&inner).rungs, &mut bank) {
+        let mut line_cache = LineCache::new(Sweep::at(&HZ));
+        if let SeenAdmittance::Admittance(y) = admittance_into(&ladder(&inner).rungs, &mut line_cache) {
             for (re, im) in y.re.iter().zip(&y.im) {
                 prop_assert!(re.is_finite() && im.is_finite());
                 prop_assert!(*re >= -1e-12 * re.hypot(*im), "{re} + j{im}");
@@ -239,8 +239,8 @@ proptest! {
         let mut whole = between(8e3, &before, 1e6);
         whole.shunt(Branch::Resistor(Ohms::of(0.0)));
         whole.extend(&ladder(&after));
-        let mut bank = LineCache::new(Sweep::at(&HZ));
-        let end = levels(&whole, whole.rungs.len(), &mut bank);
+        let mut line_cache = LineCache::new(Sweep::at(&HZ));
+        let end = levels(&whole, whole.rungs.len(), &mut line_cache);
         prop_assert!(end.iter().all(|level| *level == Level::Silent));
         // At the source itself the ideal EMF still stands.
         near(&at_mark(&whole, 0), &[0.0; HZ.len()], 0.0)?;

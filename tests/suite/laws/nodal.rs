@@ -161,10 +161,10 @@ fn compare(seed: u64, size: usize, unfed: f64, tally: &mut Tally) {
     }
     let mut dice = Dice::new(seed ^ 0xf0);
     let hz = [20.0, dice.log(20.0, 20e3), dice.log(1e3, 6e3), 20e3];
-    let mut bank = LineCache::new(Sweep::at(&hz));
+    let mut line_cache = LineCache::new(Sweep::at(&hz));
     let unfed = without_power(&case.rig, unfed, &mut dice);
     tally.unfed += unfed.len();
-    let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut bank);
+    let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut line_cache);
     let netlist = Netlist::without_power(&case.rig, &case.state, None, &unfed);
     let tapped = Netlist::without_power(&case.rig, &case.state, case.point, &unfed);
     check_ends(&case, &answer.endpoints.iter().map(|e| e.jack).collect::<Vec<_>>());

@@ -51,13 +51,13 @@ struct Signal {
 
 fn signal(project: &Project) -> Signal {
     let variant = &project.variants[0];
-    let mut bank = LineCache::new(Sweep::audio());
-    let response = respond(&Request::of(project, variant), &mut bank);
+    let mut line_cache = LineCache::new(Sweep::audio());
+    let response = respond(&Request::of(project, variant), &mut line_cache);
     let end = response.endpoints.first().map(|endpoint| endpoint.jack);
     let straight = end.and_then(|end| straight(&variant.rig, end)).map(|rig| {
         let request =
             Request { rig: Arc::new(rig), state: project.state.clone(), test_point: None, unfed: Default::default() };
-        respond(&request, &mut bank)
+        respond(&request, &mut line_cache)
     });
     let Some(target) = project.test_point.map(Target::Point).or(end.map(Target::Endpoint)) else {
         return Signal { response, straight, states: None, findings: Vec::new(), advice: None };
@@ -69,7 +69,7 @@ fn signal(project: &Project) -> Signal {
         target,
         unfed: Default::default(),
     };
-    let states = explore(&question, &mut bank).ok();
+    let states = explore(&question, &mut line_cache).ok();
     // The voltages that units work at are what findings are told of power, and all that they are.
     let volts = Default::default();
     let (own, variant_now) = (controls.clone(), Arc::clone(variant));
@@ -81,10 +81,10 @@ fn signal(project: &Project) -> Signal {
         volts,
         unfed: Default::default(),
     };
-    let found = findings(&asked, states.as_ref(), &mut bank, &Unwatched).expect("nobody stops it");
+    let found = findings(&asked, states.as_ref(), &mut line_cache, &Unwatched).expect("nobody stops it");
     let wishes = Wishes::default();
     let asked = advice::AdviceQuestion { variant: Arc::clone(variant), controls, target, wishes, limits };
-    let advice = advise(&asked, &mut bank, &Unwatched).expect("nobody stops it");
+    let advice = advise(&asked, &mut line_cache, &Unwatched).expect("nobody stops it");
     Signal { response, straight, states: states.map(All::from), findings: found, advice: Some(advice) }
 }
 

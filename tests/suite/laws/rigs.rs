@@ -171,7 +171,7 @@ proptest! {
 
     /// A line cache is a cache and nothing else: what it holds changes no answer.
     #[test]
-    fn a_kept_bank_changes_nothing(seed: u64, size in 2_usize..20, others: [u64; 3]) {
+    fn a_kept_line_cache_changes_nothing(seed: u64, size in 2_usize..20, others: [u64; 3]) {
         let case = healthy(seed, size);
         let mut kept = LineCache::new(Sweep::at(&HZ));
         for other in others {

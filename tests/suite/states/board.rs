@@ -14,7 +14,7 @@ use crate::rigs::{HB, Reference, SC, amp, bare_cable, chain, true_bypass};
 
 const KHZ: [f64; 6] = [1.0, 2.0, 3.0, 4.0, 5.0, 8.0];
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::at(&KHZ.map(|khz| khz * 1e3)))
 }
 
@@ -32,12 +32,12 @@ fn ask(rig: Rig, amp: u64) -> Question {
 }
 
 fn explored(question: &Question) -> States {
-    explore(question, &mut bank()).expect("the guitar is heard")
+    explore(question, &mut line_cache()).expect("the guitar is heard")
 }
 
 fn check(guitar: Reference, printed: [&str; 6]) {
     let question = board(guitar);
-    let brute = Brute::force(&question, &mut bank()).expect("a way");
+    let brute = Brute::force(&question, &mut line_cache()).expect("a way");
     let alone = brute.difference(DeviceId(2), 0).expect("both sound");
     for (alone, printed) in alone.iter().zip(printed) {
         agrees(*alone, printed);
@@ -56,7 +56,7 @@ fn check(guitar: Reference, printed: [&str; 6]) {
     assert!(jump.rise.db >= alone[4] - 1e-9 && jump.fall.db <= alone[1] + 1e-9, "{jump:?}");
     only_context(guitar, &alone);
     let mut tally = Tally::default();
-    compare("the board", &question, &mut bank(), &mut tally);
+    compare("the board", &question, &mut line_cache(), &mut tally);
     assert_eq!((tally.states, tally.jumps, tally.alone), (32, (5, 0), (5, 0)));
 }
 

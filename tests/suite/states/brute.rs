@@ -29,7 +29,7 @@ pub fn switches(rig: &Rig) -> Vec<DeviceId> {
 
 impl Brute {
     /// Asks for each state. `None` if no signal gets there in any.
-    pub fn force(question: &Question, bank: &mut LineCache) -> Option<Self> {
+    pub fn force(question: &Question, line_cache: &mut LineCache) -> Option<Self> {
         let (rig, controls) = (&*question.rig, &question.controls);
         let plan = plan(rig, controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
@@ -42,7 +42,7 @@ impl Brute {
         for mask in 0..1_usize << switches.len() {
             let state = turned_on(rig, chosen(&switches, mask), controls);
             let runs = plan.runs(&state);
-            found.push(at(&plan, &runs, &state, spot, bank)?);
+            found.push(at(&plan, &runs, &state, spot, line_cache)?);
         }
         Some(Self { switches, at_rest, levels: found, through: through(question) })
     }
@@ -93,10 +93,10 @@ impl Brute {
 }
 
 /// The levels at a target in one state; none where it is silent, or no signal gets there.
-pub fn in_state(question: &Question, on: &[DeviceId], bank: &mut LineCache) -> Option<Vec<f64>> {
+pub fn in_state(question: &Question, on: &[DeviceId], line_cache: &mut LineCache) -> Option<Vec<f64>> {
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let state = turned_on(&question.rig, on.iter().copied(), &question.controls);
-    at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, bank)?
+    at(&plan, &plan.runs(&state), &state, spot(&plan, question.target)?, line_cache)?
 }
 
 fn spot(plan: &Plan, target: Target) -> Option<Spot> {
@@ -116,12 +116,12 @@ fn chosen(switches: &[DeviceId], mask: usize) -> BTreeSet<DeviceId> {
 }
 
 /// Levels in one state; `Some(None)` where silent, `None` where no signal gets there.
-fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, bank: &mut LineCache) -> Option<Option<Vec<f64>>> {
-    let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
-    for hop in plan.route(runs, state, spot)? {
-        let marked = plan.ladder(hop.origin, state, hop.spot)?;
-        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
-            *sum = sum.then(hop.gain).then(level);
+fn at(plan: &Plan, runs: &[Run], state: &State, spot: Spot, line_cache: &mut LineCache) -> Option<Option<Vec<f64>>> {
+    let mut sum = vec![Level::Decibels(0.0); line_cache.sweep().len()];
+    for route_run in plan.route(runs, state, spot)? {
+        let marked = plan.ladder(route_run.origin, state, route_run.spot)?;
+        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, line_cache)) {
+            *sum = sum.then(route_run.gain).then(level);
         }
     }
     let sounding = sum.iter().filter(|level| **level != Level::Silent).count();

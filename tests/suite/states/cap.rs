@@ -90,13 +90,13 @@ pub fn tree(near: usize, far: usize, sides: usize) -> Question {
     question(rig.0, Target::Endpoint(JackRef::new(amp, Jack::In)))
 }
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6))
 }
 
 /// Never wider than the truth, and each state and context named is a real one.
 pub fn within(question: &Question, states: &States) {
-    let brute = Brute::force(question, &mut bank()).expect("a way");
+    let brute = Brute::force(question, &mut line_cache()).expect("a way");
     let (lowest, highest) = (brute.edge(false).expect("a sound"), brute.edge(true).expect("a sound"));
     for at in 0..lowest.len() {
         let (low, high) = (states.lowest_db()[at], states.highest_db()[at]);
@@ -126,7 +126,7 @@ pub fn within(question: &Question, states: &States) {
 
 fn check_cut(near: usize, far: usize, sides: usize) {
     let question = tree(near, far, sides);
-    let states = explore(&question, &mut bank()).expect("the guitar is heard");
+    let states = explore(&question, &mut line_cache()).expect("the guitar is heard");
     assert!(!states.exact);
     assert!(states.note().contains("at least this wide"), "{}", states.note());
     // They are counted all the same.
@@ -151,20 +151,20 @@ fn too_many_stretches_are_cut() {
 #[test]
 fn below_the_cap_all_is_exact() {
     let question = tree(1, 1, 8);
-    let states = explore(&question, &mut bank()).expect("the guitar is heard");
+    let states = explore(&question, &mut line_cache()).expect("the guitar is heard");
     assert!(states.exact);
     // Near on, or off with 2⁸ side runs; then far on or off [S: by-hand]. Near on,
     // the side runs hang behind it and count again.
     assert_eq!(states.different.to_string(), "1024");
     let mut tally = super::compare::Tally::default();
-    super::compare::compare("below the cap", &question, &mut bank(), &mut tally);
+    super::compare::compare("below the cap", &question, &mut line_cache(), &mut tally);
     assert_eq!(tally.jumps, (2, 8));
 }
 
 /// Far past the cap it still answers, and counts what it left out.
 #[test]
 fn forty_units_beside_one_another() {
-    let states = explore(&tree(4, 4, 40), &mut bank()).expect("the guitar is heard");
+    let states = explore(&tree(4, 4, 40), &mut line_cache()).expect("the guitar is heard");
     assert!(!states.exact);
     assert_eq!(states.switch_states.to_string(), (1_u64 << 48).to_string());
     assert_eq!(states.different, states.switch_states);

@@ -47,9 +47,9 @@ impl Tally {
 }
 
 /// Asks both and compares all that they say.
-pub fn compare(name: &str, question: &Question, bank: &mut LineCache, tally: &mut Tally) {
-    let brute = Brute::force(question, bank);
-    let states = match (explore(question, bank), &brute) {
+pub fn compare(name: &str, question: &Question, line_cache: &mut LineCache, tally: &mut Tally) {
+    let brute = Brute::force(question, line_cache);
+    let states = match (explore(question, line_cache), &brute) {
         (Err(NoStates::NoWay), None) => return tally.silent += 1,
         (Err(NoStates::Silent), Some(brute)) if brute.edge(true).is_none() => return tally.silent += 1,
         (Ok(states), Some(_)) => states,

@@ -13,7 +13,7 @@ use super::brute::question;
 use super::compare::{Tally, compare};
 use crate::rigs::{HB, amp, bare_cable, chain, device, input, on, real_cable, stage, true_bypass};
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 24))
 }
 
@@ -35,7 +35,7 @@ fn amp_of(rig: &Rig) -> Target {
 
 fn agree(name: &str, question: &Question) -> Tally {
     let mut tally = Tally::default();
-    compare(name, question, &mut bank(), &mut tally);
+    compare(name, question, &mut line_cache(), &mut tally);
     tally
 }
 
@@ -98,7 +98,7 @@ fn units_behind_a_test_point() {
         let point = TestPoint { lead: LeadId(1002), along: Turn::of(along) };
         let question = question(rig.clone(), Target::Point(point));
         assert_eq!(agree("test point", &question).jumps, (1, 2));
-        let states = explore(&question, &mut bank()).expect("a sound");
+        let states = explore(&question, &mut line_cache()).expect("a sound");
         let last = &states.jumps[2];
         assert!(last.rise.db >= 0.0 && last.fall.db <= 0.0, "{last:?}");
         // Three things can be behind the point, two before it [S: by-hand].
@@ -133,7 +133,7 @@ fn volume_and_treadle_at_zero() {
         let mut question = question(rig.clone(), target);
         assert_eq!(agree("full up", &question).answers, 1);
         question.controls.turned.insert(Knob { device: DeviceId(device), control }, Turn::CLOSED);
-        assert_eq!(explore(&question, &mut bank()).expect_err("nothing sounds"), NoStates::Silent);
+        assert_eq!(explore(&question, &mut line_cache()).expect_err("nothing sounds"), NoStates::Silent);
         assert_eq!(agree("at zero", &question).silent, 1);
     }
 }
@@ -145,7 +145,7 @@ fn an_instrument_without_gain() {
     rig.devices[0].kind = Kind::Active(ActiveSource::of(Instrument::Bass, Ohms::of(1e3), Ratio::of(0.0)));
     let target = amp_of(&rig);
     let question = question(rig, target);
-    assert_eq!(explore(&question, &mut bank()).expect_err("nothing sounds"), NoStates::Silent);
+    assert_eq!(explore(&question, &mut line_cache()).expect_err("nothing sounds"), NoStates::Silent);
     assert_eq!(agree("no gain", &question).silent, 1);
 }
 
@@ -157,9 +157,9 @@ fn the_states_own_switches_are_not_read() {
     let target = amp_of(&rig);
     rig.devices.push(device(90, "spare", true_bypass(20e-12)));
     let mut asked = question(rig, target);
-    let off = explore(&asked, &mut bank()).expect("a sound");
+    let off = explore(&asked, &mut line_cache()).expect("a sound");
     asked.controls = on(&[2, 3]);
-    let stepped = explore(&asked, &mut bank()).expect("a sound");
+    let stepped = explore(&asked, &mut line_cache()).expect("a sound");
     assert_eq!(
         (off.lowest_db(), off.highest_db(), &off.jumps),
         (stepped.lowest_db(), stepped.highest_db(), &stepped.jumps)
@@ -185,7 +185,7 @@ fn equal_levels_name_the_state_with_fewest_on() {
         &bare_cable(),
     );
     let target = amp_of(&rig);
-    let states = explore(&question(rig, target), &mut bank()).expect("a sound");
+    let states = explore(&question(rig, target), &mut line_cache()).expect("a sound");
     for at in 0..states.hz().len() {
         assert!(states.lowest_state(at).is_empty() && states.highest_state(at).is_empty());
     }

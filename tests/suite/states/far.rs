@@ -30,11 +30,11 @@ fn row(units: &[(f64, Bypass)]) -> Question {
 /// by itself has the same level.
 fn check(question: &Question, lowest: &[u64], highest: &[u64]) {
     // Eleven points: a block of eight and a part of one.
-    let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 11));
-    let states = explore(question, &mut bank).expect("a sound");
+    let mut line_cache = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 11));
+    let states = explore(question, &mut line_cache).expect("a sound");
     for (on, levels, low) in [(lowest, states.lowest_db(), true), (highest, states.highest_db(), false)] {
         let on: Vec<DeviceId> = on.iter().copied().map(DeviceId).collect();
-        let alone = in_state(question, &on, &mut bank).expect("a sound");
+        let alone = in_state(question, &on, &mut line_cache).expect("a sound");
         for (at, (ours, alone)) in levels.iter().zip(&alone).enumerate() {
             assert_eq!(
                 devices(&if low { states.lowest_state(at) } else { states.highest_state(at) }),

@@ -16,7 +16,7 @@ use crate::large::{chain, unit};
 use crate::rigs::true_bypass;
 use rigwright_core::rig::{Bypass, Rig};
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 6))
 }
 
@@ -31,7 +31,7 @@ fn three_kinds(units: usize) -> Question {
 }
 
 fn in_steps(most: u64, question: &Question) -> States {
-    explore_within(most, question, &mut bank(), &Unwatched).expect("the guitar is heard")
+    explore_within(most, question, &mut line_cache(), &Unwatched).expect("the guitar is heard")
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn groups_are_never_wider_than_all_states() {
         let all = in_steps(u64::MAX, &question);
         assert!(all.exact);
         // What all of it takes at as many frequencies.
-        let takes = work(&question) / 256 * bank().sweep().len() as u64;
+        let takes = work(&question) / 256 * line_cache().sweep().len() as u64;
         for most in [1, takes / 4, takes - 1] {
             let states = in_steps(most, &question);
             assert!(!states.exact, "{most} steps");
@@ -100,7 +100,7 @@ fn a_thousand_devices_take_bounded_steps() {
 #[test]
 fn with_too_few_steps_some_switches_are_left_out() {
     let question = at_the_amp(chain(400, |_| true_bypass(20e-12)));
-    let states = explore_within(1 << 20, &question, &mut bank(), &Unwatched).expect("the guitar is heard");
+    let states = explore_within(1 << 20, &question, &mut line_cache(), &Unwatched).expect("the guitar is heard");
     assert!(!states.exact);
     assert!(!states.jumps.is_empty() && states.jumps.len() < 400, "{}", states.jumps.len());
     assert!(states.note().ends_with("only some were looked at, all others off"), "{}", states.note());

@@ -16,7 +16,7 @@ use crate::generator::{Case, Dice, healthy, without_power};
 /// The most switches that are tried one by one.
 const MOST: usize = 12;
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12))
 }
 
@@ -64,13 +64,13 @@ fn look_at(seed: u64, case: &Case, unfed: f64, seen: &mut Seen) {
     }
     let mut dice = Dice::new(seed ^ 0x57a7e5);
     let rig = Arc::new(case.rig.clone());
-    let mut bank = bank();
+    let mut line_cache = line_cache();
     let targets = targets(&rig, &mut dice);
     let unfed = without_power(&rig, unfed, &mut dice);
     seen.unfed += unfed.len();
     for target in targets {
         let question = Question { rig: Arc::clone(&rig), controls: case.state.clone(), target, unfed: unfed.clone() };
-        compare(&format!("seed {seed}, {target:?}"), &question, &mut bank, &mut seen.tally);
+        compare(&format!("seed {seed}, {target:?}"), &question, &mut line_cache, &mut seen.tally);
     }
 }
 

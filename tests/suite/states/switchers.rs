@@ -69,13 +69,13 @@ fn loops_with_nothing_but_a_patch() {
     let hz = [100.0, 1000.0, 3000.0, 10_000.0];
     let answer = ask(&rig, &hz);
     assert_eq!(answer.different.to_string(), "256");
-    let mut bank = LineCache::new(Sweep::at(&hz));
+    let mut line_cache = LineCache::new(Sweep::at(&hz));
     let mut all: Vec<Vec<f64>> = Vec::new();
     for mask in 0..256_u32 {
         let set: Vec<SwitchSetting> = (1..=8).filter(|n| mask >> (n - 1) & 1 == 1).map(in_loop).collect();
         let state = State::default().with(&rig, &set);
         let request = Request { rig: Arc::new(rig.clone()), state, test_point: None, unfed: Default::default() };
-        let response = respond(&request, &mut bank);
+        let response = respond(&request, &mut line_cache);
         all.push(response.endpoints[0].at.curve.levels().iter().map(|level| db(*level)).collect());
     }
     for (at, hz) in hz.iter().enumerate() {
@@ -153,11 +153,11 @@ fn steps_between_presets_range_over_all_states() {
     let presets: Vec<&Jump> = answer.jumps.iter().filter(|jump| jump.switch.key == SwitchKey::Preset).collect();
     assert_eq!(presets.len(), 3);
     assert!(presets.iter().all(|jump| jump.exact));
-    let mut bank = LineCache::new(Sweep::at(&hz));
+    let mut line_cache = LineCache::new(Sweep::at(&hz));
     let mut levels = |set: &[SwitchSetting]| -> Vec<f64> {
         let state = State::default().with(&rig, set);
         let request = Request { rig: Arc::new(rig.clone()), state, test_point: None, unfed: Default::default() };
-        respond(&request, &mut bank).endpoints[0].at.curve.levels().iter().map(|level| db(*level)).collect()
+        respond(&request, &mut line_cache).endpoints[0].at.curve.levels().iter().map(|level| db(*level)).collect()
     };
     let mut step = |jump: &Jump, among: &[SwitchSetting]| -> Vec<f64> {
         let mut at = |to| levels(&[among, &[SwitchSetting { switch: jump.switch, to }]].concat());

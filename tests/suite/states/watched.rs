@@ -47,7 +47,7 @@ fn row(units: usize) -> Question {
     question(chain(kinds, &metres, &real_cable()), target)
 }
 
-fn bank() -> LineCache {
+fn line_cache() -> LineCache {
     LineCache::new(Sweep::audio())
 }
 
@@ -68,7 +68,7 @@ fn long_ones() -> Vec<(&'static str, Question)> {
 fn it_says_how_far_it_is() {
     for (name, question) in long_ones() {
         let watch = Noting::until(usize::MAX);
-        let watched = explore_watched(&question, &mut bank(), &watch).expect("a sound");
+        let watched = explore_watched(&question, &mut line_cache(), &watch).expect("a sound");
         let told = watch.told.borrow();
         assert_eq!(told[0], 0.0, "{name}: asked before anything is done");
         assert!(told.iter().all(|done| (0.0..=1.0).contains(done)), "{name}: {told:?}");
@@ -79,7 +79,7 @@ fn it_says_how_far_it_is() {
             assert!((pair[1] - pair[0]) * total < SELDOM, "{name}: {pair:?} of {total} steps");
         }
         // Being watched changes nothing.
-        let alone = explore(&question, &mut bank()).expect("a sound");
+        let alone = explore(&question, &mut line_cache()).expect("a sound");
         assert_eq!((watched.lowest_db(), watched.highest_db()), (alone.lowest_db(), alone.highest_db()));
         assert_eq!(watched.jumps, alone.jumps);
     }
@@ -89,13 +89,13 @@ fn it_says_how_far_it_is() {
 fn it_stops_when_told_and_asks_no_more() {
     for (name, question) in long_ones() {
         let whole = Noting::until(usize::MAX);
-        explore_watched(&question, &mut bank(), &whole).expect("a sound");
+        explore_watched(&question, &mut line_cache(), &whole).expect("a sound");
         let all = whole.calls();
         assert!(all > 5, "{name}: {all} calls");
         let some = [1, 2, 3, all / 3, all / 2, 2 * all / 3, all - 1, all];
         for stop_at in some {
             let watch = Noting::until(stop_at);
-            let answer = explore_watched(&question, &mut bank(), &watch);
+            let answer = explore_watched(&question, &mut line_cache(), &watch);
             assert_eq!(answer.err(), Some(NoStates::Stopped), "{name}, told at call {stop_at}");
             assert_eq!(watch.calls(), stop_at, "{name}");
         }
@@ -109,7 +109,7 @@ fn the_shortest_can_be_stopped_too() {
     let answer = explore_watched(&row(0), &mut LineCache::new(Sweep::at(&[1e3])), &watch);
     assert_eq!((answer.err(), watch.calls()), (Some(NoStates::Stopped), 1));
     let none = Question { target: Target::Endpoint(JackRef::new(DeviceId(77), Jack::In)), ..row(1) };
-    assert_eq!(explore_watched(&none, &mut bank(), &Noting::until(1)).err(), Some(NoStates::NoWay));
+    assert_eq!(explore_watched(&none, &mut line_cache(), &Noting::until(1)).err(), Some(NoStates::NoWay));
 }
 
 /// [S: state-count]: C(n + 2, 2) stretches. Each is a context of the units that
@@ -121,8 +121,8 @@ fn a_row_takes_what_can_be_counted() {
     for units in [0_u64, 1, 2, 3, 5, 8, 13, 21, 34, 64] {
         let question = row(units as usize);
         let points = 10;
-        let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, points));
-        let counted = explore(&question, &mut bank).expect("a sound").counted();
+        let mut line_cache = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, points));
+        let counted = explore(&question, &mut line_cache).expect("a sound").counted();
         let places = units + 2;
         assert_eq!(counted.stretch_steps, places * (places - 1) / 2 * points as u64, "{units} units");
         let contexts = places * (places - 1) * (places - 2) / 6;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use rigwright_core::cascade::{LineCache, levels};
 use rigwright_core::network::Sweep;
-use rigwright_core::plan::{Hop, Origin, Plan, Spot, plan};
+use rigwright_core::plan::{Origin, Plan, RouteRun, Spot, plan};
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{Device, DeviceId, JackRef, Position, Rig, State, Switch, SwitchRef, SwitchSetting};
 use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, explore};
@@ -62,21 +62,21 @@ struct One {
     several: bool,
 }
 
-fn level(question: &Question, settings: &[SwitchSetting], bank: &mut LineCache) -> One {
+fn level(question: &Question, settings: &[SwitchSetting], line_cache: &mut LineCache) -> One {
     let nothing = || One { levels: None, own_db: BTreeMap::new(), several: false };
     let state = question.controls.with(&question.rig, settings);
     let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
     let Some(spot) = spot(question, &plan) else { return nothing() };
     let runs = plan.runs(&state);
     let Some(route) = plan.route(&runs, &state, spot) else { return nothing() };
-    let through = route.iter().filter_map(|hop| match hop.origin {
+    let through = route.iter().filter_map(|route_run| match route_run.origin {
         Origin::Output { station, .. } => question.rig.device(plan.stations[station].device()),
         Origin::Start(_) => None,
     });
     let on = through.filter(|device| device.is_on(&state));
     let own_db = on.filter_map(|device| Some((device.id, device.kind.pedal()?.on.level.get()))).collect();
-    let several = route.iter().any(|hop| hop.adds_up);
-    One { levels: at_target(question, &plan, (&state, &route), bank), own_db, several }
+    let several = route.iter().any(|route_run| route_run.adds_up);
+    One { levels: at_target(question, &plan, (&state, &route), line_cache), own_db, several }
 }
 
 fn spot(question: &Question, plan: &Plan) -> Option<Spot> {
@@ -91,16 +91,16 @@ fn spot(question: &Question, plan: &Plan) -> Option<Spot> {
 fn at_target(
     question: &Question,
     plan: &Plan,
-    (state, route): (&State, &[Hop]),
-    bank: &mut LineCache,
+    (state, route): (&State, &[RouteRun]),
+    line_cache: &mut LineCache,
 ) -> Option<Vec<Known>> {
-    if route.iter().any(|hop| hop.adds_up) {
+    if route.iter().any(|route_run| route_run.adds_up) {
         let (rig, unfed) = (Arc::clone(&question.rig), question.unfed.clone());
         let test_point = match question.target {
             Target::Point(point) => Some(point),
             Target::Endpoint(_) => None,
         };
-        let response = respond(&Request { rig, state: state.clone(), test_point, unfed }, bank);
+        let response = respond(&Request { rig, state: state.clone(), test_point, unfed }, line_cache);
         let at = match question.target {
             Target::Endpoint(jack) => response.endpoints.into_iter().find(|end| end.jack == jack)?.at,
             Target::Point(_) => response.test_point?,
@@ -113,7 +113,7 @@ fn at_target(
             Some(Known { db, within_db: ALLOWED_DB * 10f64.powf(above / 20.0).max(1.0) })
         };
         // A comb has points of its own between these.
-        let asked = bank.sweep().hz();
+        let asked = line_cache.sweep().hz();
         let both = at.curve.hz().iter().zip(at.curve.levels()).filter(|(hz, _)| asked.contains(hz));
         let (hz, levels): (Vec<f64>, Vec<Level>) = both.map(|(hz, level)| (*hz, *level)).unzip();
         return levels
@@ -121,18 +121,18 @@ fn at_target(
             .any(|level| *level != Level::Silent)
             .then(|| levels.iter().zip(&hz).map(known).collect())?;
     }
-    let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
-    for hop in route {
-        let marked = plan.ladder(hop.origin, state, hop.spot)?;
-        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, bank)) {
-            *sum = sum.then(hop.gain).then(level);
+    let mut sum = vec![Level::Decibels(0.0); line_cache.sweep().len()];
+    for route_run in route {
+        let marked = plan.ladder(route_run.origin, state, route_run.spot)?;
+        for (sum, level) in sum.iter_mut().zip(levels(&marked.ladder, marked.mark, line_cache)) {
+            *sum = sum.then(route_run.gain).then(level);
         }
     }
     sum.into_iter().map(|level| Some(Known { db: level.decibels()?, within_db: ALLOWED_DB })).collect()
 }
 
 impl Brute {
-    fn force(question: &Question, bank: &mut LineCache) -> Self {
+    fn force(question: &Question, line_cache: &mut LineCache) -> Self {
         let switches = switches(&question.rig, question);
         let mut all: Vec<Setting> = vec![Vec::new()];
         for switch in &switches {
@@ -148,7 +148,7 @@ impl Brute {
                 .zip(&setting)
                 .map(|(switch, to)| SwitchSetting { switch: switch.id, to: *to })
                 .collect();
-            (setting, level(question, &settings, bank))
+            (setting, level(question, &settings, line_cache))
         };
         let all: Vec<(Setting, _)> = all.into_iter().map(of).collect();
         let own_db = all.iter().map(|(setting, one)| (setting.clone(), one.own_db.clone())).collect();
@@ -235,14 +235,14 @@ struct Tally {
 }
 
 fn compare(name: &str, question: &Question, tally: &mut Tally) {
-    let mut bank = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12));
+    let mut line_cache = LineCache::new(Sweep::logarithmic(20.0, 20_000.0, 12));
     let many: usize = switches(&question.rig, question).iter().map(|switch| switch.positions).product();
     if many > MOST {
         return;
     }
-    let brute = Brute::force(question, &mut bank);
+    let brute = Brute::force(question, &mut line_cache);
     let name = &format!("{name}\n{}\nunfed {:?}\n", drawn(&question.rig), question.unfed);
-    let states = match (explore(question, &mut bank), brute.edge(true)) {
+    let states = match (explore(question, &mut line_cache), brute.edge(true)) {
         (Err(NoStates::NoWay | NoStates::Silent), None) => return tally.silent += 1,
         (Ok(states), Some(_)) => states,
         (answer, edge) => panic!("{name}: {answer:?}, and by itself {edge:?}"),

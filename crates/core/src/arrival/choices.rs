@@ -9,7 +9,7 @@ use num_complex::Complex64;
 
 use crate::cascade::{LineCache, admittance_into, admittance_into_loaded};
 use crate::network::{Branch, Ladder, Rung, SeenAdmittance, Transfer};
-use crate::plan::{Alternative, Plan, Spot, Start, Station, Through, Wire};
+use crate::plan::{Alternative, Behaviour, Plan, Spot, Start, Station, Wire};
 use crate::rig::{Polarity, SwitchRef, SwitchSetting};
 use crate::units::{Level, Seconds};
 use crate::watch::{Pace, Stopped};
@@ -50,19 +50,21 @@ impl Choice {
     }
 
     /// The same, seen past these rungs.
-    fn behind(&mut self, rungs: &[Rung], bank: &mut LineCache) {
+    fn behind(&mut self, rungs: &[Rung], line_cache: &mut LineCache) {
         if self.transfer.is_none() {
-            return self.change(|seen| admittance_into_loaded(seen, rungs, bank));
+            return self.change(|seen| admittance_into_loaded(seen, rungs, line_cache));
         }
         for rung in rungs.iter().rev() {
             let transfer = self.transfer.take();
             self.transfer = transfer.and_then(|transfer| match rung {
-                Rung::Series(branch) => transfer.behind_series(branch, &self.seen, bank.sweep()),
-                Rung::Line(line) => transfer.behind_line(&bank.port(line), &self.seen),
+                Rung::Series(branch) => transfer.behind_series(branch, &self.seen, line_cache.sweep()),
+                Rung::Line(line) => transfer.behind_line(&line_cache.port(line), &self.seen),
                 Rung::Shunt(branch) => (*branch != Branch::Short).then_some(transfer),
-                Rung::Leg(leg) => (admittance_into(&leg.rungs, bank) != SeenAdmittance::Short).then_some(transfer),
+                Rung::Leg(leg) => {
+                    (admittance_into(&leg.rungs, line_cache) != SeenAdmittance::Short).then_some(transfer)
+                }
             });
-            self.change(|seen| admittance_into_loaded(seen, std::slice::from_ref(rung), bank));
+            self.change(|seen| admittance_into_loaded(seen, std::slice::from_ref(rung), line_cache));
         }
     }
 
@@ -84,7 +86,7 @@ pub struct Choices<'a, 'w> {
     /// The plan.
     pub plan: &'a Plan,
     /// Leads' two-ports.
-    pub bank: &'a mut LineCache,
+    pub line_cache: &'a mut LineCache,
     /// How many choices are kept.
     pub most: usize,
     /// Who is told how far it is.
@@ -106,16 +108,16 @@ pub struct Choices<'a, 'w> {
 
 impl<'a, 'w> Choices<'a, 'w> {
     /// The choices in a plan.
-    pub fn new(plan: &'a Plan, bank: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
+    pub fn new(plan: &'a Plan, line_cache: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
         let parts = plan.stations.iter().flat_map(|station| &station.alternatives).any(|one| one.out.is_some());
         let (goal, is_cut) = (None, false);
         let (behind, ready, leads) = (BTreeMap::new(), BTreeMap::new(), BTreeSet::new());
-        Self { plan, bank, most, pace, behind, parts, ready, goal, leads, is_cut }
+        Self { plan, line_cache, most, pace, behind, parts, ready, goal, leads, is_cut }
     }
 
     /// The same, signals being followed to a goal.
-    pub fn to(goal: Goal, plan: &'a Plan, bank: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
-        Self { goal: Some(goal), leads: leading_to(plan, Some(goal), &[]), ..Self::new(plan, bank, most, pace) }
+    pub fn to(goal: Goal, plan: &'a Plan, line_cache: &'a mut LineCache, most: usize, pace: &'a mut Pace<'w>) -> Self {
+        Self { goal: Some(goal), leads: leading_to(plan, Some(goal), &[]), ..Self::new(plan, line_cache, most, pace) }
     }
 
     /// Up to where signals are followed, if anywhere.
@@ -137,7 +139,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     /// Of all that an EMF drives over these rungs and a lead.
     pub fn of_source(&mut self, source: &Ladder, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = self.of_wire(wire)?;
-        found.iter_mut().for_each(|choice| choice.behind(&source.rungs, self.bank));
+        found.iter_mut().for_each(|choice| choice.behind(&source.rungs, self.line_cache));
         Ok(found)
     }
 
@@ -158,7 +160,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     /// Of a whole lead and what comes after it.
     pub fn of_wire(&mut self, wire: &Wire) -> Result<Vec<Choice>, Stopped> {
         let mut found = self.of_far_end(wire)?;
-        found.iter_mut().for_each(|choice| choice.behind(&plug(wire), self.bank));
+        found.iter_mut().for_each(|choice| choice.behind(&plug(wire), self.line_cache));
         Ok(found)
     }
 
@@ -179,7 +181,7 @@ impl<'a, 'w> Choices<'a, 'w> {
             None => vec![Choice::nothing()],
         };
         if wire.to.is_some() && self.goal.and_then(Goal::station) == wire.to {
-            found.iter_mut().for_each(|choice| choice.transfer = Some(Transfer::whole(self.bank.sweep().len())));
+            found.iter_mut().for_each(|choice| choice.transfer = Some(Transfer::whole(self.line_cache.sweep().len())));
         }
         let Some(line) = &wire.line else { return Ok(found) };
         let (near, far) = match self.goal {
@@ -189,14 +191,14 @@ impl<'a, 'w> Choices<'a, 'w> {
             }
             _ => (None, *line),
         };
-        let sweep_points = self.bank.sweep().len();
+        let sweep_points = self.line_cache.sweep().len();
         let mut rungs = vec![Rung::Line(far)];
         rungs.extend(plug(wire));
         for choice in &mut found {
-            choice.behind(&rungs, self.bank);
+            choice.behind(&rungs, self.line_cache);
             if let Some(near) = near {
                 choice.transfer = Some(Transfer::whole(sweep_points));
-                choice.behind(&[Rung::Line(near)], self.bank);
+                choice.behind(&[Rung::Line(near)], self.line_cache);
             }
             self.pace.did(CHOICE_STEPS * sweep_points as u64)?;
         }
@@ -254,10 +256,10 @@ impl<'a, 'w> Choices<'a, 'w> {
         let station = &self.plan.stations[at];
         let mut found = Vec::new();
         for alternative in &station.alternatives {
-            let isolates = match &alternative.through {
-                Through::Pass { .. } => false,
-                Through::Isolate { level: Level::Decibels(_), .. } => true,
-                Through::Isolate { .. } | Through::End { .. } => continue,
+            let isolates = match &alternative.behaviour {
+                Behaviour::Pass { .. } => false,
+                Behaviour::Isolate { level: Level::Decibels(_), .. } => true,
+                Behaviour::Isolate { .. } | Behaviour::End { .. } => continue,
             };
             for (_, wire) in station.wires(alternative) {
                 if !isolates || self.leads(wire) {
@@ -271,7 +273,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     fn of_new_station(&mut self, at: usize) -> Result<Vec<Choice>, Stopped> {
         let mut found = self.of_input(at)?;
         let wiring = &self.plan.stations[at].wiring;
-        found.iter_mut().for_each(|choice| choice.behind(&shunt(wiring), self.bank));
+        found.iter_mut().for_each(|choice| choice.behind(&shunt(wiring), self.line_cache));
         Ok(found)
     }
 
@@ -281,31 +283,31 @@ impl<'a, 'w> Choices<'a, 'w> {
         let station = &plan.stations[at];
         let mut found = Vec::new();
         for alternative in &station.alternatives {
-            let mut here = match &alternative.through {
-                Through::Isolate { load, level: Level::Decibels(db), polarity, latency, .. }
+            let mut here = match &alternative.behaviour {
+                Behaviour::Isolate { load, level: Level::Decibels(db), polarity, latency, .. }
                     if station.wires(alternative).any(|(_, wire)| self.leads(wire)) =>
                 {
                     let mut onward = self.of_outputs(at, alternative)?;
                     let gain = 10f64.powf(db / 20.0);
                     for choice in &mut onward {
-                        choice.behind_stage(gain, *polarity, *latency, self.bank.sweep().omega());
-                        choice.behind(&shunt(load), self.bank);
+                        choice.behind_stage(gain, *polarity, *latency, self.line_cache.sweep().omega());
+                        choice.behind(&shunt(load), self.line_cache);
                     }
                     onward
                 }
-                Through::Isolate { load, .. } | Through::End { load } => {
+                Behaviour::Isolate { load, .. } | Behaviour::End { load } => {
                     let mut loaded = Choice::nothing();
                     loaded.hidden = self.parts.then(|| vec![self.behind(at)]);
-                    loaded.behind(&shunt(load), self.bank);
+                    loaded.behind(&shunt(load), self.line_cache);
                     vec![loaded]
                 }
-                Through::Pass { rungs, .. } => {
+                Behaviour::Pass { rungs, .. } => {
                     let mut joined = vec![self.nothing_hidden()];
                     for (_, wire) in station.wires(alternative) {
                         let next = self.of_wire(wire)?;
                         joined = self.together(&joined, &next);
                     }
-                    joined.iter_mut().for_each(|choice| choice.behind(&rungs.rungs, self.bank));
+                    joined.iter_mut().for_each(|choice| choice.behind(&rungs.rungs, self.line_cache));
                     joined
                 }
             };
@@ -321,7 +323,7 @@ impl<'a, 'w> Choices<'a, 'w> {
     /// goal by each that leads there.
     pub fn of_outputs(&mut self, at: usize, alternative: &Alternative) -> Result<Vec<Choice>, Stopped> {
         let station: &Station = &self.plan.stations[at];
-        let Through::Isolate { output, .. } = &alternative.through else { return Ok(Vec::new()) };
+        let Behaviour::Isolate { output, .. } = &alternative.behaviour else { return Ok(Vec::new()) };
         let mut joined = vec![self.nothing_hidden()];
         for (_, wire) in station.wires(alternative) {
             if !self.leads(wire) {

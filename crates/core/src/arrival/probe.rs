@@ -8,7 +8,7 @@ use num_complex::Complex64;
 use super::superposition::Superposition;
 use crate::cascade::{self, LineCache};
 use crate::network::{Sweep, Transfer};
-use crate::plan::{Hop, MarkedLadder, Origin, Plan};
+use crate::plan::{MarkedLadder, Origin, Plan, RouteRun};
 use crate::rig::{NO_LATENCY, Polarity, State};
 use crate::units::{Level, Seconds};
 
@@ -33,21 +33,21 @@ pub struct Stretch {
 }
 
 impl Probe {
-    /// The way that these hops are of, in a state; none where one of them isn't.
-    pub fn new(plan: &Plan, state: &State, hops: &[Hop]) -> Option<Self> {
-        if hops.iter().any(|hop| hop.adds_up) {
-            let (origin, spot) = (hops.first()?.origin, hops.last()?.spot);
+    /// The way that these runs of a route make, in a state; none where one of them isn't.
+    pub fn new(plan: &Plan, state: &State, route_runs: &[RouteRun]) -> Option<Self> {
+        if route_runs.iter().any(|route_run| route_run.adds_up) {
+            let (origin, spot) = (route_runs.first()?.origin, route_runs.last()?.spot);
             return Some(Self::Sum(Superposition::of(plan, state, origin, spot)));
         }
-        let stretch = |hop: &Hop| {
-            let marked = plan.ladder(hop.origin, state, hop.spot)?;
-            let (polarity, latency) = match hop.origin {
+        let stretch = |route_run: &RouteRun| {
+            let marked = plan.ladder(route_run.origin, state, route_run.spot)?;
+            let (polarity, latency) = match route_run.origin {
                 Origin::Output { station, .. } => plan.stations[station].delay(state),
                 Origin::Start(_) => (Polarity::Same, NO_LATENCY),
             };
-            Some(Stretch { marked, gain: hop.gain, sign: polarity.sign(), latency })
+            Some(Stretch { marked, gain: route_run.gain, sign: polarity.sign(), latency })
         };
-        let stretches: Option<Vec<Stretch>> = hops.iter().map(stretch).collect();
+        let stretches: Option<Vec<Stretch>> = route_runs.iter().map(stretch).collect();
         Some(Self::Row(Arc::new(stretches?)))
     }
 
@@ -85,22 +85,22 @@ impl Probe {
     }
 
     /// All ways together over a cache's sweep, where there are several at once.
-    pub fn ways(&self, bank: &mut LineCache) -> Option<Transfer> {
+    pub fn ways(&self, line_cache: &mut LineCache) -> Option<Transfer> {
         match self {
             Self::Row(_) => None,
-            Self::Sum(all) => all.transfer(bank),
+            Self::Sum(all) => all.transfer(line_cache),
         }
     }
 
     /// The levels there over a cache's sweep.
-    pub fn levels(&self, bank: &mut LineCache) -> Vec<Level> {
+    pub fn levels(&self, line_cache: &mut LineCache) -> Vec<Level> {
         let stretches = match self {
             Self::Row(stretches) => stretches,
-            Self::Sum(all) => return all.levels(bank),
+            Self::Sum(all) => return all.levels(line_cache),
         };
-        let mut sum = vec![Level::Decibels(0.0); bank.sweep().len()];
+        let mut sum = vec![Level::Decibels(0.0); line_cache.sweep().len()];
         for Stretch { marked, gain, .. } in stretches.iter() {
-            let levels = cascade::levels(&marked.ladder, marked.mark, bank);
+            let levels = cascade::levels(&marked.ladder, marked.mark, line_cache);
             for (sum, level) in sum.iter_mut().zip(levels) {
                 *sum = sum.then(*gain).then(level);
             }

@@ -3,7 +3,7 @@
 
 use super::{Begin, Choice, Choices};
 use crate::network::{SeenAdmittance, Spectrum, Transfer};
-use crate::plan::Through;
+use crate::plan::Behaviour;
 use crate::watch::Stopped;
 
 /// A bound of what arrives over all ways of a block, at each frequency.
@@ -41,22 +41,22 @@ impl Choices<'_, '_> {
         };
         let station = &self.plan.stations[at];
         let [alternative] = &station.alternatives[..] else { return Ok(None) };
-        if matches!(&alternative.through, Through::Pass { rungs, .. } if !rungs.rungs.is_empty()) {
+        if matches!(&alternative.behaviour, Behaviour::Pass { rungs, .. } if !rungs.rungs.is_empty()) {
             return Ok(None);
         }
         let mut spans = Vec::new();
         for (_, wire) in station.wires(alternative) {
             self.is_cut = false;
-            let choices = match &alternative.through {
-                Through::Isolate { output, .. } => self.of_source(output, wire)?,
+            let choices = match &alternative.behaviour {
+                Behaviour::Isolate { output, .. } => self.of_source(output, wire)?,
                 _ => self.of_wire(wire)?,
             };
             if self.is_cut || choices.iter().any(|choice| choice.seen == SeenAdmittance::Short) {
                 return Ok(None);
             }
-            spans.push(Span::of(&choices, self.bank.sweep().len(), has_outputs));
+            spans.push(Span::of(&choices, self.line_cache.sweep().len(), has_outputs));
         }
-        Ok(Some(together(&spans, self.bank.sweep().len())))
+        Ok(Some(together(&spans, self.line_cache.sweep().len())))
     }
 }
 

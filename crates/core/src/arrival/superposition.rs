@@ -32,7 +32,7 @@ impl Superposition {
     }
 
     /// The voltage at the spot over the EMF, a start's level worked in, over a cache's sweep; none for silence.
-    pub fn transfer(&self, bank: &mut LineCache) -> Option<Transfer> {
+    pub fn transfer(&self, line_cache: &mut LineCache) -> Option<Transfer> {
         let level = match self.origin {
             Origin::Start(start) => self.plan.starts.get(start)?.level,
             Origin::Output { .. } => Level::Decibels(0.0),
@@ -40,7 +40,7 @@ impl Superposition {
         let Level::Decibels(db) = level else { return None };
         let mut pace = Pace::new(&Unwatched, 0);
         let goal = Goal::Spot(self.spot);
-        let mut choices = Choices::to(goal, &self.plan, bank, MOST_COMBINATIONS, &mut pace);
+        let mut choices = Choices::to(goal, &self.plan, line_cache, MOST_COMBINATIONS, &mut pace);
         let found = match self.origin {
             Origin::Start(start) => choices.of_start(start),
             Origin::Output { station, .. } => choices.of_block(Begin::Outputs(station)),
@@ -52,9 +52,9 @@ impl Superposition {
     }
 
     /// The level there at each frequency of a cache's sweep.
-    pub fn levels(&self, bank: &mut LineCache) -> Vec<Level> {
-        let points = bank.sweep().len();
-        let Some(transfer) = self.transfer(bank) else { return vec![Level::Silent; points] };
+    pub fn levels(&self, line_cache: &mut LineCache) -> Vec<Level> {
+        let points = line_cache.sweep().len();
+        let Some(transfer) = self.transfer(line_cache) else { return vec![Level::Silent; points] };
         let level = |at: usize| transfer.at(at).map_or(Level::Silent, |sum| Level::from_power_ratio(sum.norm_sqr()));
         (0..points).map(level).collect()
     }

@@ -4,16 +4,16 @@ use super::inspection::Inspection;
 use super::mend;
 use super::rig_at_target::{RigAtTarget, can_be};
 use super::words::ohms;
-use super::{About, Diagnosis, Remedy, Severity, Told, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::cascade::{LineCache, row_through};
 use crate::network::{Ladder, Sweep};
-use crate::plan::{Origin, Run, Spot, Through};
+use crate::plan::{Behaviour, Origin, Run, Spot};
 use crate::rig::{Bypass, Device, DeviceId, Edit, Kind, Position, Treadle};
 use crate::units::Level;
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
 
-pub fn check(inspection: &Inspection<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(inspection: &Inspection<'_>, watch: &dyn Watch) -> Result<Vec<SizedFinding>, Stopped> {
     let mut found = Vec::new();
     for device in inspection.now.rig.devices.iter().filter(|device| device.is_low_fuzz(inspection.limits)) {
         if !watch.go_on(0.0) {
@@ -44,11 +44,11 @@ fn starts_at_an_instrument(at_target: &RigAtTarget, run: &Run, fuzz: DeviceId) -
     let state = at_target.with_on(&[fuzz]);
     let runs = at_target.plan.runs(&state);
     let route = at_target.plan.route(&runs, &state, Spot::Input(station)).unwrap_or_default();
-    let origin = route.first().map_or(run.origin, |hop| hop.origin);
+    let origin = route.first().map_or(run.origin, |route_run| route_run.origin);
     matches!(origin, Origin::Start(at) if at_target.plan.starts[at].is_instrument)
 }
 
-fn always(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
+fn always(inspection: &Inspection<'_>, fuzz: &Device) -> Option<SizedFinding> {
     let at_target = &inspection.now;
     let (buffer, run) = driver(at_target, fuzz.id)?;
     let (name, other) = (at_target.name(fuzz.id), at_target.name(buffer));
@@ -79,7 +79,7 @@ fn always(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
         remedies: fixes,
         ..Diagnosis::new(rules::BUFFER_BEFORE_FUZZ, severity, text)
     };
-    Some(Told::new(told, inspection.limits.fuzz.get(), input))
+    Some(SizedFinding::new(told, inspection.limits.fuzz.get(), input))
 }
 
 /// The magnitude in Ω of what a fuzz sees at 1 kHz, looking back.
@@ -118,7 +118,7 @@ fn in_between(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<Vec<DeviceId>> 
     let state = at_target.with_on(&[fuzz]);
     let runs = at_target.plan.runs(&state);
     let route = at_target.plan.route(&runs, &state, Spot::Input(at_target.station(fuzz)?))?;
-    let before = route.iter().filter_map(|hop| match hop.origin {
+    let before = route.iter().filter_map(|route_run| match route_run.origin {
         Origin::Output { station, .. } => Some(at_target.plan.stations[station].device()),
         Origin::Start(_) => None,
     });
@@ -172,13 +172,13 @@ pub fn is_a_wah(at_target: &RigAtTarget, device: DeviceId) -> bool {
 }
 
 /// Other units hide the guitar from a fuzz, but only while they are on.
-fn while_on(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
+fn while_on(inspection: &Inspection<'_>, fuzz: &Device) -> Option<SizedFinding> {
     let at_target = &inspection.now;
     let run = run_into(at_target, fuzz.id).filter(|_| sees_the_guitar(at_target, fuzz.id))?;
     let hiders = run.passed.iter().filter(|at| {
         let station = &at_target.plan.stations[**at];
         let isolates = station.alternatives.iter().any(|alternative| {
-            let sounds = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
+            let sounds = matches!(alternative.behaviour, Behaviour::Isolate { level: Level::Decibels(_), .. });
             alternative.position == Some(Position::ON) && sounds
         });
         // A wah has a sentence of its own.
@@ -216,5 +216,5 @@ fn while_on(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
             ),
         )
     };
-    Some(Told::new(told, inspection.limits.fuzz.get(), input))
+    Some(SizedFinding::new(told, inspection.limits.fuzz.get(), input))
 }

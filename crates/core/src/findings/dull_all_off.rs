@@ -4,7 +4,7 @@ use super::inspection::Inspection;
 use super::mend::{self, LONGEST_PATCH, Mend};
 use super::rig_at_target::{First, RigAtTarget, capacitance};
 use super::words::{A_LEAD_TO_BUY, count};
-use super::{About, Diagnosis, Remedy, Severity, Told, peak_lost, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, peak_lost, rules};
 use crate::cascade::LineCache;
 use crate::parts::catalogue;
 use crate::response::{NoEquivalent, NoPeak, PointAnswer, Request, respond};
@@ -24,7 +24,11 @@ const MOST_FIXES: usize = 4;
 /// How metres are told that capacitance alone amounts to.
 const AS_MUCH: &str = "as much as";
 
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<SizedFinding>, Stopped> {
     let Some(first) = inspection.now.first() else { return Ok(Vec::new()) };
     let Some(answer) = inspection.now.answer(&[], cache) else { return Ok(Vec::new()) };
     let shares = shares(&inspection.now, first);
@@ -72,7 +76,7 @@ pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Wat
         remedies: fixes,
         ..Diagnosis::new(rules::DULL_ALL_OFF, Severity::Act, text)
     };
-    Ok(vec![Told::new(told, dull.max(limit), limit)])
+    Ok(vec![SizedFinding::new(told, dull.max(limit), limit)])
 }
 
 /// Metres of the guitar's own lead: the lead equivalent where there is one, or
@@ -189,7 +193,7 @@ fn why(at_target: &RigAtTarget, shares: &[Share], run: f64) -> String {
 }
 
 /// What is left after a fix.
-struct Left {
+struct AfterFix {
     mend: Mend,
     metres: f64,
     figure: String,
@@ -204,7 +208,7 @@ fn fixes(
     watch: &dyn Watch,
 ) -> Result<Vec<Remedy>, Stopped> {
     let limit = inspection.limits.dull.get();
-    let mut found: Vec<Left> = Vec::new();
+    let mut found: Vec<AfterFix> = Vec::new();
     for mend in candidates(inspection, first, shares) {
         if !watch.go_on(0.0) {
             return Err(Stopped);
@@ -220,12 +224,12 @@ fn fixes(
             Err(_) => format!("{AS_MUCH} {} left", in_metres(metres)),
         };
         if worth_it && metres < now {
-            found.push(Left { mend, metres, figure });
+            found.push(AfterFix { mend, metres, figure });
         }
     }
     // What is no longer dull comes first, and what leaves the fuzz its guitar.
     found.sort_by(|a, b| {
-        let key = |left: &Left| (!left.mend.hides.is_empty(), left.metres > limit);
+        let key = |left: &AfterFix| (!left.mend.hides.is_empty(), left.metres > limit);
         key(a).cmp(&key(b)).then(a.metres.total_cmp(&b.metres))
     });
     found.truncate(MOST_FIXES);

@@ -6,7 +6,7 @@
 use super::inspection::Inspection;
 use super::rig_at_target::RigAtTarget;
 use super::words::A_LEAD_TO_BUY;
-use super::{About, Diagnosis, Remedy, Severity, Told, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::parts::{CablePart, catalogue};
 use crate::rig::{Edit, Lead};
 use crate::units::metres;
@@ -14,7 +14,7 @@ use crate::units::metres;
 /// What takes its place.
 const INSTEAD: &str = "everyday-guitar-lead";
 
-pub fn check(inspection: &Inspection<'_>) -> Vec<Told> {
+pub fn check(inspection: &Inspection<'_>) -> Vec<SizedFinding> {
     let starts = inspection.now.plan.starts.iter().filter(|start| start.is_instrument && start.high_impedance);
     let leads = starts.filter_map(|start| inspection.now.rig.lead(start.wire.as_ref()?.lead?));
     leads.filter_map(|lead| told(inspection, lead, make(lead)?)).collect()
@@ -25,7 +25,7 @@ fn make(lead: &Lead) -> Option<&'static CablePart> {
     catalogue().cables.iter().find(|make| make.handling_noise && make.cable.name == lead.cable.name)
 }
 
-fn told(inspection: &Inspection<'_>, lead: &Lead, make: &CablePart) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, lead: &Lead, make: &CablePart) -> Option<SizedFinding> {
     let at_target: &RigAtTarget = &inspection.now;
     let noun = at_target.rig.device(lead.from.device)?.kind.noun();
     let part = catalogue().cable(INSTEAD)?;
@@ -52,5 +52,5 @@ fn told(inspection: &Inspection<'_>, lead: &Lead, make: &CablePart) -> Option<To
             ),
         )
     };
-    Some(Told::new(told, 1.0, 1.0))
+    Some(SizedFinding::new(told, 1.0, 1.0))
 }

@@ -4,7 +4,7 @@ use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::tone_jump::run_of;
 use super::words::ohms;
 use crate::cascade::LineCache;
-use crate::plan::{Origin, Run, Through};
+use crate::plan::{Behaviour, Origin, Run};
 use crate::response::MovedPeak;
 use crate::rig::{Device, Pedal, State, SwitchSetting};
 use crate::states::Furthest;
@@ -51,14 +51,14 @@ fn cause(
     let station = at_target.station(device.id)?;
     let pedal = device.kind.pedal()?;
     let driver = driver(at_target, run, off);
-    let goes_through = at_target.route(on)?.iter().any(|hop| match hop.origin {
+    let goes_through = at_target.route(on)?.iter().any(|route_run| match route_run.origin {
         Origin::Output { station: from, .. } => from == station,
         Origin::Start(_) => false,
     });
     if !goes_through {
         return Some(format!("It hangs beside the signal's way and loads {driver}, on and off not alike"));
     }
-    if !matches!(at_target.plan.stations[station].in_state(off)?, Through::Pass { .. }) {
+    if !matches!(at_target.plan.stations[station].in_state(off)?, Behaviour::Pass { .. }) {
         return Some(format!(
             "Off it is a buffer, and not the same: its input is {} off and {} on, its output {} off and {} on",
             ohms(pedal.off.input.resistance.get()),

@@ -5,9 +5,9 @@ use super::mend::{self, Mend};
 use super::passage::Passage;
 use super::rig_at_target::{RigAtTarget, can_be};
 use super::words::{A_UNIT_TO_BUY, ohms, plain};
-use super::{About, Diagnosis, Severity, Told, rules, wrong_treadle};
+use super::{About, Diagnosis, Severity, SizedFinding, rules, wrong_treadle};
 use crate::cascade::LineCache;
-use crate::plan::Through;
+use crate::plan::Behaviour;
 use crate::response::NoPeak;
 use crate::rig::{
     Bypass, Control, Device, DeviceId, DirectBox, Input, Kind, Knob, Mixer, Position, Splitter, State, Treadle, Tuner,
@@ -39,7 +39,11 @@ pub struct Loss {
     pub lost: bool,
 }
 
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<SizedFinding>, Stopped> {
     let mut found = Vec::new();
     let off = with_everything_off(inspection, cache);
     for loss in &off {
@@ -60,7 +64,7 @@ pub fn with_everything_off(inspection: &Inspection<'_>, cache: &mut LineCache) -
     losses.filter(|loss| loss.db > inspection.limits.loading.get()).collect()
 }
 
-fn always(inspection: &Inspection<'_>, loss: &Loss, cache: &mut LineCache) -> Option<Told> {
+fn always(inspection: &Inspection<'_>, loss: &Loss, cache: &mut LineCache) -> Option<SizedFinding> {
     let device = inspection.now.rig.device(loss.device)?;
     let noun = inspection.now.first()?.noun;
     let name = inspection.now.name(device.id);
@@ -88,7 +92,7 @@ fn always(inspection: &Inspection<'_>, loss: &Loss, cache: &mut LineCache) -> Op
         remedies: words.collect(),
         ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Act, sentence(&subject, device, noun, loss))
     };
-    Some(Told::new(told, loss.db, inspection.limits.loading.get()))
+    Some(SizedFinding::new(told, loss.db, inspection.limits.loading.get()))
 }
 
 fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
@@ -105,12 +109,12 @@ fn sentence(subject: &str, device: &Device, noun: &str, loss: &Loss) -> String {
 }
 
 /// Units that load the guitar only while they are the first that is on: one finding for all.
-fn while_on(inspection: &Inspection<'_>, off: &[Loss], cache: &mut LineCache) -> Option<Told> {
+fn while_on(inspection: &Inspection<'_>, off: &[Loss], cache: &mut LineCache) -> Option<SizedFinding> {
     let first = inspection.now.first()?;
     let passed = first.run.passed.iter().map(|at| &inspection.now.plan.stations[*at]);
     let sounds = passed.filter(|station| {
         station.alternatives.iter().any(|alternative| {
-            let isolates = matches!(alternative.through, Through::Isolate { level: Level::Decibels(_), .. });
+            let isolates = matches!(alternative.behaviour, Behaviour::Isolate { level: Level::Decibels(_), .. });
             alternative.position == Some(Position::ON) && isolates
         })
     });
@@ -145,7 +149,7 @@ fn while_on(inspection: &Inspection<'_>, off: &[Loss], cache: &mut LineCache) ->
         },
         ..Diagnosis::new(rules::LOADS_THE_GUITAR, Severity::Know, sentence(&subject, device, first.noun, worst))
     };
-    Some(Told::new(told, worst.db, inspection.limits.loading.get()))
+    Some(SizedFinding::new(told, worst.db, inspection.limits.loading.get()))
 }
 
 fn fixes(inspection: &Inspection<'_>, device: &Device) -> Vec<Mend> {
@@ -195,8 +199,9 @@ pub fn toe_down(mut state: State, device: &Device) -> State {
 /// the places of some; it is told as the first one's.
 pub fn loss(at_target: &RigAtTarget, state: &State, without: &[Device], cache: &mut LineCache) -> Option<Loss> {
     let origin = at_target.first()?.run.origin;
-    let hop = *at_target.route(state)?.first().filter(|hop| hop.origin == origin)?;
-    let passage = |others: &[Device]| Passage::new(&at_target.plan_with(others, state), state, hop.origin, hop.spot);
+    let route_run = *at_target.route(state)?.first().filter(|route_run| route_run.origin == origin)?;
+    let passage =
+        |others: &[Device]| Passage::new(&at_target.plan_with(others, state), state, route_run.origin, route_run.spot);
     let (loaded, free) = (passage(&[])?, passage(without)?);
     let peak = free.peak(cache).ok()?;
     let (top, lost) = match loaded.peak(cache) {

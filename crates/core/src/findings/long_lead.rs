@@ -5,9 +5,9 @@ use super::mend::{self, Mend};
 use super::passage::Passage;
 use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::words::{ohms, plain};
-use super::{About, Diagnosis, Remedy, Severity, Told, rules, wrong_treadle};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules, wrong_treadle};
 use crate::cascade::LineCache;
-use crate::plan::{Spot, Through, plan};
+use crate::plan::{Behaviour, Spot, plan};
 use crate::response::Minus3;
 use crate::rig::{DeviceId, Kind, Lead, LeadId, SwitchSetting, Treadle};
 use crate::units::{Level, hertz, metres};
@@ -41,7 +41,11 @@ struct Falls {
     db: f64,
 }
 
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<SizedFinding>, Stopped> {
     let mut drives: Vec<Drive> = Vec::new();
     for source in sources(&inspection.now) {
         if !watch.go_on(0.0) {
@@ -72,14 +76,14 @@ fn sources(at_target: &RigAtTarget) -> Vec<Source> {
     for station in &at_target.plan.stations {
         let device = station.device();
         for alternative in &station.alternatives {
-            match &alternative.through {
-                Through::Isolate { high_impedance: true, level: Level::Decibels(_), .. } => {
+            match &alternative.behaviour {
+                Behaviour::Isolate { high_impedance: true, level: Level::Decibels(_), .. } => {
                     let on = station.setting(alternative).filter(|setting| !station.at_rest(*setting));
                     let on = on.into_iter().collect();
                     found.push(Source { device, on });
                 }
                 // A treadle for straight after the guitar has a rule of its own.
-                Through::Pass { high_impedance: true, .. } if !wrong_treadle::is_high(at_target, device) => {
+                Behaviour::Pass { high_impedance: true, .. } if !wrong_treadle::is_high(at_target, device) => {
                     found.push(always(device));
                 }
                 _ => {}
@@ -133,7 +137,7 @@ fn falls(passage: &Passage, cache: &mut LineCache) -> Option<Falls> {
 }
 
 /// One finding for a lead, whoever drives it.
-fn told(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Option<SizedFinding> {
     let (worst, others) = same.split_first()?;
     let at_target = &inspection.now;
     let minus3 = worst.falls.minus3?;
@@ -179,7 +183,7 @@ fn told(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut L
             format!("{drives}: 3 dB are gone at {}.", hertz(minus3.hz)),
         )
     };
-    Some(Told::new(told, 20_000.0, minus3.hz))
+    Some(SizedFinding::new(told, 20_000.0, minus3.hz))
 }
 
 fn fixes(inspection: &Inspection<'_>, lead: &Lead, same: &[&Drive], cache: &mut LineCache) -> Vec<Remedy> {

@@ -108,12 +108,12 @@ pub fn findings_within(
 pub use size::MOST_WORK;
 
 /// A finding, and how far past its limit it is: 1 is at it.
-struct Told {
+struct SizedFinding {
     diagnosis: Diagnosis,
     size: f64,
 }
 
-impl Told {
+impl SizedFinding {
     fn new(diagnosis: Diagnosis, amount: f64, limit: f64) -> Self {
         let size = amount / limit;
         Self { diagnosis, size: if size.is_nan() { f64::INFINITY } else { size } }

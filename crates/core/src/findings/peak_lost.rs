@@ -6,13 +6,13 @@ use super::loads_the_guitar::{resistance, together, with_everything_off};
 use super::mend;
 use super::rig_at_target::{First, RigAtTarget};
 use super::words::{ohms, plain};
-use super::{About, Diagnosis, Severity, Told, rules};
+use super::{About, Diagnosis, Severity, SizedFinding, rules};
 use crate::cascade::LineCache;
 use crate::rig::DeviceId;
 use crate::units::hertz;
 use crate::words::few;
 
-pub fn check(inspection: &Inspection<'_>, first: First<'_>, cache: &mut LineCache) -> Option<Told> {
+pub fn check(inspection: &Inspection<'_>, first: First<'_>, cache: &mut LineCache) -> Option<SizedFinding> {
     // The unit that takes it alone has a finding of its own.
     if !with_everything_off(inspection, cache).is_empty() {
         return None;
@@ -48,7 +48,7 @@ pub fn check(inspection: &Inspection<'_>, first: First<'_>, cache: &mut LineCach
             format!("All off, the {}'s peak is lost: inputs take {} off it together.", first.noun, plain(taken.db)),
         )
     };
-    Some(Told::new(told, taken.db, limit))
+    Some(SizedFinding::new(told, taken.db, limit))
 }
 
 /// What hangs on the guitar, the lowest resistance first.

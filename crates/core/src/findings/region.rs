@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::rig_at_target::RigAtTarget;
-use crate::plan::{Station, Through};
+use crate::plan::{Behaviour, Station};
 use crate::rig::{
     ActiveSource, Body, Cable, Device, DeviceId, Id, Instrument, Jack, JackRef, Kind, Lead, LeadId, Power, Rig,
     SizeClass,
@@ -24,7 +24,7 @@ pub struct Region {
 
 /// Whether a station cuts what is before it from what is behind it, whatever its switch does.
 fn is_barrier(station: &Station) -> bool {
-    !station.alternatives.iter().any(|alternative| matches!(alternative.through, Through::Pass { .. }))
+    !station.alternatives.iter().any(|alternative| matches!(alternative.behaviour, Behaviour::Pass { .. }))
 }
 
 /// The region around a device; ids from `free` on are nobody's. None if no

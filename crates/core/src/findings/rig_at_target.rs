@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::arrival::Probe;
 use crate::cascade::LineCache;
 use crate::network::{Ladder, Rung};
-use crate::plan::{Hop, Plan, Run, Spot, Through, plan};
+use crate::plan::{Behaviour, Plan, RouteRun, Run, Spot, plan};
 use crate::response::{PointAnswer, Request, peak_at, respond};
 use crate::rig::{
     Bypass, Device, DeviceId, Jack, JackRef, Kind, LeadId, Limits, Rig, State, SwitchSetting, device_name,
@@ -29,7 +29,7 @@ pub struct RigAtTarget {
     /// The runs with everything off.
     pub runs: Vec<Run>,
     /// The way to the target with everything off.
-    pub hops: Vec<Hop>,
+    pub route_runs: Vec<RouteRun>,
 }
 
 /// The passive instrument at the start of the way, and what it drives.
@@ -51,13 +51,13 @@ impl RigAtTarget {
         let plan = plan(&rig, &off).without_power(&unfed);
         let runs = plan.runs(&off);
         let spot = spot(&plan, target)?;
-        let hops = plan.route(&runs, &off, spot)?;
-        Some(Self { rig, target, off, unfed, plan, runs, hops })
+        let route_runs = plan.route(&runs, &off, spot)?;
+        Some(Self { rig, target, off, unfed, plan, runs, route_runs })
     }
 
     /// The passive instrument, if the signal starts at one and it has a lead.
     pub fn first(&self) -> Option<First<'_>> {
-        let origin = self.hops.first()?.origin;
+        let origin = self.route_runs.first()?.origin;
         let run = self.runs.iter().find(|run| run.origin == origin)?;
         let device = self.rig.device(run.from.device)?;
         let lead = *run.leads.first()?;
@@ -111,7 +111,7 @@ impl RigAtTarget {
 
     /// The level at the target with everything off, in dB; none for silence.
     pub fn level_db(&self, hz: f64) -> Option<f64> {
-        Probe::new(&self.plan, &self.off, &self.hops)?.level_at(hz).decibels()
+        Probe::new(&self.plan, &self.off, &self.route_runs)?.level_at(hz).decibels()
     }
 
     /// The state with these switches set and all others off.
@@ -138,7 +138,7 @@ impl RigAtTarget {
     }
 
     /// The way to the target in a state.
-    pub fn route(&self, state: &State) -> Option<Vec<Hop>> {
+    pub fn route(&self, state: &State) -> Option<Vec<RouteRun>> {
         let runs = self.plan.runs(state);
         self.plan.route(&runs, state, spot(&self.plan, self.target)?)
     }
@@ -229,8 +229,8 @@ pub fn can_be(device: &Device, bypass: Bypass) -> bool {
 pub fn capacitance(at_target: &RigAtTarget, at: usize) -> f64 {
     let station = &at_target.plan.stations[at];
     let inside = match station.in_state(&at_target.off) {
-        Some(Through::Isolate { load, .. } | Through::End { load }) => load.capacitance(),
-        Some(Through::Pass { rungs, .. }) => rungs.capacitance(),
+        Some(Behaviour::Isolate { load, .. } | Behaviour::End { load }) => load.capacitance(),
+        Some(Behaviour::Pass { rungs, .. }) => rungs.capacitance(),
         None => 0.0,
     };
     station.wiring.capacitance() + inside

@@ -1,11 +1,11 @@
 //! Nothing comes through, however the switches stand.
 
 use super::inspection::Inspection;
-use super::{About, Diagnosis, Severity, Told, rules};
+use super::{About, Diagnosis, Severity, SizedFinding, rules};
 use crate::response::{Silencer, silencers};
 use crate::words::list;
 
-pub fn check(inspection: &Inspection<'_>) -> Option<Told> {
+pub fn check(inspection: &Inspection<'_>) -> Option<SizedFinding> {
     // All states were asked for and have an answer where a single one sounds.
     if inspection.states.is_some() || inspection.now.level_db(1000.0).is_some() {
         return None;
@@ -36,5 +36,5 @@ pub fn check(inspection: &Inspection<'_>) -> Option<Told> {
         about: About { devices: found.iter().map(|one| one.device()).collect(), ..About::default() },
         ..Diagnosis::new(rules::SILENT, severity, format!("Nothing comes through in any footswitch state{because}."))
     };
-    Some(Told::new(told, f64::INFINITY, 1.0))
+    Some(SizedFinding::new(told, f64::INFINITY, 1.0))
 }

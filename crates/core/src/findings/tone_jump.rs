@@ -7,7 +7,7 @@ use super::jumps::{self, without_fuzzes};
 use super::mend::{self, Mend};
 use super::rig_at_target::{RigAtTarget, can_be};
 use super::words::{count, plain, signed};
-use super::{About, Diagnosis, Remedy, Severity, Told, jump_cause, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, jump_cause, rules};
 use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::plan::Run;
@@ -60,7 +60,7 @@ pub fn check(
     told_of: &[DeviceId],
     cache: &mut LineCache,
     watch: &dyn Watch,
-) -> Result<Vec<Told>, Stopped> {
+) -> Result<Vec<SizedFinding>, Stopped> {
     let Some(all) = inspection.states else { return Ok(Vec::new()) };
     if !watch.go_on(0.0) {
         return Err(Stopped);
@@ -115,7 +115,7 @@ fn one(
     among: Vec<SwitchSetting>,
     peak: MovedPeak,
     fixes: Vec<Remedy>,
-) -> Told {
+) -> SizedFinding {
     let why = jump_cause::why(&inspection.now, big.device, big.furthest, &among);
     let moved = moved_words(&among, |device| inspection.now.name(device), |names| few(names, 3));
     let context = moved.unwrap_or_else(|| format!("all else {}", unmoved_word(&inspection.now.rig)));
@@ -144,11 +144,11 @@ fn one(
             ),
         )
     };
-    Told::new(told, big.size(), inspection.limits.jump.get())
+    SizedFinding::new(told, big.size(), inspection.limits.jump.get())
 }
 
 /// One line for all that are like those told.
-fn together(inspection: &Inspection<'_>, others: &[&Big<'_>]) -> Option<Told> {
+fn together(inspection: &Inspection<'_>, others: &[&Big<'_>]) -> Option<SizedFinding> {
     let (most, least) = (others.first()?, others.last()?);
     let words = |big: &Big<'_>| switch_words(big.furthest.switch, &inspection.now.name(big.device.id));
     let each = |big: &&Big<'_>| format!("{} {}", words(big), signed(big.furthest.db));
@@ -168,11 +168,16 @@ fn together(inspection: &Inspection<'_>, others: &[&Big<'_>]) -> Option<Told> {
             capital(&format!("{many} {makes} the tone jump, by {}{range}.", inspection.at_least())),
         )
     };
-    Some(Told::new(told, most.size(), inspection.limits.jump.get()))
+    Some(SizedFinding::new(told, most.size(), inspection.limits.jump.get()))
 }
 
 /// The fuzz that goes furthest: good to know, and no fault of the rig's.
-fn fuzz(inspection: &Inspection<'_>, told_of: &[DeviceId], all: &States, cache: &mut LineCache) -> Option<Told> {
+fn fuzz(
+    inspection: &Inspection<'_>,
+    told_of: &[DeviceId],
+    all: &States,
+    cache: &mut LineCache,
+) -> Option<SizedFinding> {
     let jumps = all.jumps.iter().filter_map(|jump| {
         let device = inspection.now.rig.device(jump.device()).filter(|device| device.is_low_fuzz(inspection.limits))?;
         let furthest = all.furthest_jump(jump).filter(|it| it.db.abs() > inspection.limits.jump.get())?;

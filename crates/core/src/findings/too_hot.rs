@@ -4,9 +4,9 @@ use super::inspection::Inspection;
 use super::mend;
 use super::rig_at_target::RigAtTarget;
 use super::words::{plain, signed};
-use super::{About, Diagnosis, Remedy, Severity, Told, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::cascade;
-use crate::plan::{Hop, Origin, Spot, Station, Through};
+use crate::plan::{Behaviour, Origin, RouteRun, Spot, Station};
 use crate::rig::{
     Buffer, Device, DeviceId, DirectBox, Edit, Kind, Mixer, Position, Splitter, State, Treadle, Wireless,
 };
@@ -35,7 +35,7 @@ struct Hot {
     through: Vec<DeviceId>,
 }
 
-pub fn check(inspection: &Inspection<'_>, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(inspection: &Inspection<'_>, watch: &dyn Watch) -> Result<Vec<SizedFinding>, Stopped> {
     let limit = inspection.limits.input_peak.get();
     let mut hot: Vec<Hot> = Vec::new();
     // Without a set level, and with instruments below the limit, nothing is hot.
@@ -88,7 +88,7 @@ fn hottest(inspection: &Inspection<'_>, at_target: &RigAtTarget, at: usize) -> O
     // Contacts don't clip: of a switcher its buffers do.
     let contacts = matches!(at_target.rig.device(device)?.kind, Kind::Switcher(_));
     if contacts
-        && station.alternatives.iter().any(|alternative| !matches!(alternative.through, Through::Isolate { .. }))
+        && station.alternatives.iter().any(|alternative| !matches!(alternative.behaviour, Behaviour::Isolate { .. }))
     {
         return None;
     }
@@ -104,16 +104,16 @@ fn hottest(inspection: &Inspection<'_>, at_target: &RigAtTarget, at: usize) -> O
     let start = at_target.plan.starts.get(start).filter(|start| start.is_instrument)?;
     // The guitar's own peak is what comes out of its jack, whatever it drives;
     // the level of an active one is above that.
-    let jack = Hop { spot: Spot::Lead { lead: start.wire.as_ref()?.lead?, along: 0.0 }, ..*first };
+    let jack = RouteRun { spot: Spot::Lead { lead: start.wire.as_ref()?.lead?, along: 0.0 }, ..*first };
     let ratio = |db: f64| 10f64.powf(db / 20.0);
     let peak = peak(inspection, at_target.rig.device(start.jack.device)?)?;
     let db = start.level.decibels()? + level(at_target, &state, first)? - level(at_target, &state, &jack)?;
     let (mut volts, mut without_end) = (peak * ratio(db), peak * ratio(db));
     let mut through = Vec::new();
-    for hop in others {
-        let (own, after) = (ratio(hop.gain.decibels()?), ratio(level(at_target, &state, hop)?));
+    for route_run in others {
+        let (own, after) = (ratio(route_run.gain.decibels()?), ratio(level(at_target, &state, route_run)?));
         (volts, without_end) = (volts * own, without_end * own * after);
-        if let Origin::Output { station, .. } = hop.origin {
+        if let Origin::Output { station, .. } = route_run.origin {
             let unit = at_target.plan.stations[station].device();
             through.push(unit);
             // What it works at is the end of what it gives.
@@ -142,18 +142,18 @@ fn makes_louder(device: &Device) -> bool {
 
 /// Whether switching a unit on makes it louder.
 fn raises(station: &Station) -> bool {
-    station.alternatives.iter().any(|alternative| match alternative.through {
-        Through::Isolate { level: Level::Decibels(db), .. } => alternative.position == Some(Position::ON) && db > 0.0,
+    station.alternatives.iter().any(|alternative| match alternative.behaviour {
+        Behaviour::Isolate { level: Level::Decibels(db), .. } => alternative.position == Some(Position::ON) && db > 0.0,
         _ => false,
     })
 }
 
-fn level(at_target: &RigAtTarget, state: &State, hop: &Hop) -> Option<f64> {
-    let marked = at_target.plan.ladder(hop.origin, state, hop.spot)?;
+fn level(at_target: &RigAtTarget, state: &State, route_run: &RouteRun) -> Option<f64> {
+    let marked = at_target.plan.ladder(route_run.origin, state, route_run.spot)?;
     cascade::level_at(&marked.ladder, marked.mark, AT_HZ).decibels()
 }
 
-fn told(inspection: &Inspection<'_>, hot: &[Hot]) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, hot: &[Hot]) -> Option<SizedFinding> {
     let (worst, others) = hot.split_first()?;
     let (at_target, limit) = (&inspection.now, inspection.limits.input_peak.get());
     let volts = |volts: f64| engineering(volts, "V", 2);
@@ -188,7 +188,7 @@ fn told(inspection: &Inspection<'_>, hot: &[Hot]) -> Option<Told> {
             format!("{name} gets peaks of {gets}{with}, and takes {takes}."),
         )
     };
-    Some(Told::new(told, worst.volts, limit))
+    Some(SizedFinding::new(told, worst.volts, limit))
 }
 
 /// Two voltages with as many figures as it takes to tell them apart, two at least.

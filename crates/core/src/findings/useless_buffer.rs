@@ -10,7 +10,7 @@ use super::inspection::Inspection;
 use super::mend::{self, LONGEST_PATCH};
 use super::rig_at_target::{RigAtTarget, can_be, explore};
 use super::words::plain;
-use super::{About, Diagnosis, Remedy, Severity, Told, region, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, region, rules};
 use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::rig::{Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Pedal, Rig, Stage};
@@ -25,7 +25,11 @@ const ROUGH_POINTS: usize = 24;
 /// An output resistance in Ω times a capacitance in F that lets levels up to
 /// 10 kHz fall by less than 0.001 dB: (2π·10 kHz·RC)² < 0.00023 [textbook].
 const NO_FALL: f64 = 0.24e-6;
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<SizedFinding>, Stopped> {
     let limit = inspection.limits.useless.get();
     let mut rough = LineCache::new(Sweep::logarithmic(20.0, UP_TO_HZ, ROUGH_POINTS));
     let mut found: Vec<(&Device, f64)> = Vec::new();
@@ -70,7 +74,7 @@ fn fix(inspection: &Inspection<'_>, device: &Device) -> Edit {
     }
 }
 
-fn told(inspection: &Inspection<'_>, device: &Device, most: f64, several: bool) -> Option<Told> {
+fn told(inspection: &Inspection<'_>, device: &Device, most: f64, several: bool) -> Option<SizedFinding> {
     let name = inspection.now.name(device.id);
     let (subject, words, gives_up) = if is_inside(device) {
         let gives_up = mend::cuts_a_tail(&inspection.now, device);
@@ -97,7 +101,7 @@ fn told(inspection: &Inspection<'_>, device: &Device, most: f64, several: bool) 
             format!("{subject} changes nothing: {} at most.", plain(most)),
         )
     };
-    Some(Told::new(told, 1.0, 1.0))
+    Some(SizedFinding::new(told, 1.0, 1.0))
 }
 
 /// The rig with a switch on the buffer that takes it out: with the switch off

@@ -8,14 +8,14 @@ use super::inspection::Inspection;
 use super::mend;
 use super::rig_at_target::{RigAtTarget, series_ohms};
 use super::words::{ohms, plain};
-use super::{About, Diagnosis, Remedy, Severity, Told, rules};
+use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::plan::Origin;
 use crate::rig::{Device, DeviceId};
 
 /// A sweep that loses less than this hardly changes. [common practice, no source]
 const LEAST_DB: f64 = 1.0;
 
-pub fn check(inspection: &Inspection<'_>) -> Vec<Told> {
+pub fn check(inspection: &Inspection<'_>) -> Vec<SizedFinding> {
     let fuzzes = inspection.now.rig.devices.iter().filter(|device| device.is_low_fuzz(inspection.limits));
     fuzzes.filter_map(|fuzz| before(inspection, fuzz)).collect()
 }
@@ -32,7 +32,7 @@ fn driver(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<(DeviceId, f64)> {
     before.filter(|id| is_a_wah(at_target, *id)).find_map(drives)
 }
 
-fn before(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
+fn before(inspection: &Inspection<'_>, fuzz: &Device) -> Option<SizedFinding> {
     let at_target = &inspection.now;
     // Where a buffer stands before it always, that is told.
     let (wah, output) = driver(at_target, fuzz.id).filter(|_| sees_the_guitar(at_target, fuzz.id))?;
@@ -71,5 +71,5 @@ fn before(inspection: &Inspection<'_>, fuzz: &Device) -> Option<Told> {
             format!("With {other} on, {name} sees its output of {} and not the guitar{shallow}.", ohms(output)),
         )
     };
-    Some(Told::new(told, inspection.limits.fuzz.get(), input))
+    Some(SizedFinding::new(told, inspection.limits.fuzz.get(), input))
 }

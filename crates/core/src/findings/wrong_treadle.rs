@@ -6,7 +6,7 @@ use super::mend::{self, Mend};
 use super::passage::Passage;
 use super::rig_at_target::RigAtTarget;
 use super::words::{A_UNIT_TO_BUY, ohms, plain};
-use super::{About, Diagnosis, Severity, Told, rules};
+use super::{About, Diagnosis, Severity, SizedFinding, rules};
 use crate::cascade::LineCache;
 use crate::plan::{Run, Spot, plan};
 use crate::response::{Minus3, NoMinus3};
@@ -22,7 +22,11 @@ const HIGH: Ohms = Ohms::of(200e3);
 const AFTER_THE_GUITAR: (&str, &str) = ("volume-treadle-250k", "250 kΩ");
 const AFTER_A_BUFFER: (&str, &str) = ("volume-treadle-25k", "25 kΩ");
 
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache, watch: &dyn Watch) -> Result<Vec<Told>, Stopped> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Vec<SizedFinding>, Stopped> {
     let mut found = Vec::new();
     for device in &inspection.now.rig.devices {
         let Kind::Treadle(Treadle::PassiveVolume { pot, .. }) = &device.kind else { continue };
@@ -46,7 +50,7 @@ fn low_after_the_guitar(
     device: &Device,
     pot: &Pot,
     cache: &mut LineCache,
-) -> Option<Told> {
+) -> Option<SizedFinding> {
     let noun = inspection.now.first()?.noun;
     let taken = against_1_megohm(&inspection.now, device.id, cache)?;
     let (name, resistance) = (inspection.now.name(device.id), ohms(pot.resistance.get()));
@@ -83,7 +87,7 @@ fn low_after_the_guitar(
         remedies: fixes,
         ..Diagnosis::new(rules::WRONG_TREADLE, Severity::Act, text)
     };
-    Some(Told::new(told, taken.db, inspection.limits.loading.get()))
+    Some(SizedFinding::new(told, taken.db, inspection.limits.loading.get()))
 }
 
 /// What the treadle takes off the guitar's peak with the toe down, against a pot of 1 MΩ.
@@ -96,7 +100,12 @@ fn against_1_megohm(at_target: &RigAtTarget, device: DeviceId, cache: &mut LineC
     loss(at_target, &toe_down(at_target.off.clone(), found), &[usual], cache)
 }
 
-fn high_after_a_buffer(inspection: &Inspection<'_>, device: &Device, pot: &Pot, cache: &mut LineCache) -> Option<Told> {
+fn high_after_a_buffer(
+    inspection: &Inspection<'_>,
+    device: &Device,
+    pot: &Pot,
+    cache: &mut LineCache,
+) -> Option<SizedFinding> {
     let minus3 = half_way(&inspection.now, device.id, cache)?.ok()?;
     let (name, resistance) = (inspection.now.name(device.id), ohms(pot.resistance.get()));
     let mut fixes = Vec::new();
@@ -135,7 +144,7 @@ fn high_after_a_buffer(inspection: &Inspection<'_>, device: &Device, pot: &Pot, 
         )
     };
     // 20 kHz is as far as one hears.
-    Some(Told::new(told, 20_000.0, minus3.hz))
+    Some(SizedFinding::new(told, 20_000.0, minus3.hz))
 }
 
 fn run_through(at_target: &RigAtTarget, device: DeviceId) -> Option<&Run> {

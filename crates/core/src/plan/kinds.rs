@@ -1,6 +1,6 @@
 //! What each kind of device is to the signal: its circuits.
 
-use super::{Alternative, HIGH_IMPEDANCE, Through};
+use super::{Alternative, Behaviour, HIGH_IMPEDANCE};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
     Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, Kind, Pedal, Position, Splitter, Stage,
@@ -45,24 +45,24 @@ pub fn alternatives(device: &Device, jack: Jack, controls: &State) -> Vec<Altern
             rungs.series(Branch::Resistor(transformer.winding));
             fixed(pass(rungs, false))
         }
-        Kind::Tuner(Tuner::Tap { input }) => fixed(Through::End { load: load(input) }),
-        Kind::Interface(interface) => fixed(Through::End { load: load(&interface.input) }),
-        Kind::Amp(amp) => fixed(Through::End { load: amp_load(amp, jack) }),
+        Kind::Tuner(Tuner::Tap { input }) => fixed(Behaviour::End { load: load(input) }),
+        Kind::Interface(interface) => fixed(Behaviour::End { load: load(&interface.input) }),
+        Kind::Amp(amp) => fixed(Behaviour::End { load: amp_load(amp, jack) }),
         Kind::Guitar(_) | Kind::Active(_) | Kind::Mixer(_) | Kind::Switcher(_) | Kind::Supply(_) => Vec::new(),
     }
 }
 
-fn fixed(through: Through) -> Vec<Alternative> {
-    vec![Alternative::always(through)]
+fn fixed(behaviour: Behaviour) -> Vec<Alternative> {
+    vec![Alternative::always(behaviour)]
 }
 
 /// Input and outputs joined over these rungs.
-pub fn pass(rungs: Ladder, high_impedance: bool) -> Through {
-    Through::Pass { rungs, high_impedance }
+pub fn pass(rungs: Ladder, high_impedance: bool) -> Behaviour {
+    Behaviour::Pass { rungs, high_impedance }
 }
 
 /// A load that hangs on a run which goes on.
-fn hang(load: Branch) -> Through {
+fn hang(load: Branch) -> Behaviour {
     let mut rungs = Ladder::new();
     rungs.shunt(load);
     pass(rungs, false)
@@ -79,10 +79,10 @@ pub fn load(input: &Input) -> Branch {
 }
 
 /// A stage that isolates, and how far a foot has it open.
-pub fn isolate(stage: &Stage, foot: Level) -> Through {
+pub fn isolate(stage: &Stage, foot: Level) -> Behaviour {
     let mut output = resistor_ladder(stage.output);
     output.shunt(Branch::Capacitor(stage.output_capacitance));
-    Through::Isolate {
+    Behaviour::Isolate {
         load: load(&stage.input),
         output,
         level: Level::Decibels(stage.level.get()).then(foot),
@@ -101,13 +101,13 @@ fn switched(pedal: &Pedal, mutes: bool) -> Vec<Alternative> {
         Bypass::AlwaysLoading => hang(load(&pedal.off.input)),
     };
     [(Position::OFF, off), (Position::ON, on)]
-        .map(|(position, through)| Alternative { position: Some(position), through, out: None })
+        .map(|(position, behaviour)| Alternative { position: Some(position), behaviour, out: None })
         .into()
 }
 
 /// What a device is without power. An input hangs on the run with the values that
 /// it has with power: its resistors are there still. [memory, S: dead-run]
-pub fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
+pub fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Behaviour {
     if let Some(pedal) = kind.pedal() {
         return match (pedal.unpowered(), pedal.bypass) {
             (WithoutPower::Passes, Bypass::True | Bypass::Buffered) => pass(Ladder::new(), false),
@@ -117,9 +117,9 @@ pub fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Through {
             (WithoutPower::Silent | WithoutPower::Unknown, _) => isolate(&pedal.on, Level::Silent),
         };
     }
-    match alternatives.first().map(|only| only.through.clone()) {
-        Some(mut through @ Through::Isolate { .. }) => {
-            if let Through::Isolate { level, .. } = &mut through {
+    match alternatives.first().map(|only| only.behaviour.clone()) {
+        Some(mut through @ Behaviour::Isolate { .. }) => {
+            if let Behaviour::Isolate { level, .. } = &mut through {
                 *level = Level::Silent;
             }
             through

@@ -1,6 +1,6 @@
 //! One run of one state as a ladder, with a mark where the level is wanted.
 
-use super::{Alternative, Origin, Plan, Station, Through, Wire};
+use super::{Alternative, Behaviour, Origin, Plan, Station, Wire};
 use crate::network::Ladder;
 use crate::rig::{LeadId, State};
 
@@ -53,7 +53,7 @@ impl Plan {
         match origin {
             Origin::Start(i) => Some(self.starts.get(i)?.source.clone()),
             Origin::Output { station, .. } => match self.stations.get(station)?.in_state(state)? {
-                Through::Isolate { output, .. } => Some(output.clone()),
+                Behaviour::Isolate { output, .. } => Some(output.clone()),
                 _ => None,
             },
         }
@@ -94,9 +94,9 @@ impl Plan {
         }
         ladder.shunt(station.wiring.clone());
         let Some(alternative) = station.alternative_in(state) else { return mark };
-        match &alternative.through {
-            Through::Isolate { load, .. } | Through::End { load } => ladder.shunt(load.clone()),
-            Through::Pass { rungs, .. } => {
+        match &alternative.behaviour {
+            Behaviour::Isolate { load, .. } | Behaviour::End { load } => ladder.shunt(load.clone()),
+            Behaviour::Pass { rungs, .. } => {
                 ladder.extend(rungs);
                 let onward = self.outs_rungs(station, alternative, (state, spot), met, ladder);
                 mark = mark.or(onward);

@@ -2,7 +2,7 @@
 
 use super::build::{Leaving, Point};
 use super::kinds::{load, pass, resistor_ladder};
-use super::{Alternative, HIGH_IMPEDANCE, Station, Through};
+use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{Device, Jack, JackRef, Mixer, NO_LATENCY, Polarity};
 use crate::units::{Farads, Level, MixingOhms, Ohms};
@@ -20,7 +20,7 @@ pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(St
                 Jack::SecondIn => second,
                 _ => return None,
             };
-            let isolate = |level: Level| Through::Isolate {
+            let isolate = |level: Level| Behaviour::Isolate {
                 load: load(&from.input),
                 output: Ladder::new(),
                 level,
@@ -33,7 +33,7 @@ pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(St
             Some((station, vec![Leaving::Contact(Point::Sum(device.id))]))
         }
         Point::Sum(_) => {
-            let isolate = |level: Level| Through::Isolate {
+            let isolate = |level: Level| Behaviour::Isolate {
                 load: Branch::Open,
                 output: resistor_ladder(*output),
                 level,
@@ -79,12 +79,12 @@ fn passive(
     }
 }
 
-fn station(device: &Device, jack: Jack, wiring: Farads, [through, unpowered]: [Through; 2]) -> Station {
+fn station(device: &Device, jack: Jack, wiring: Farads, [behaviour, unpowered]: [Behaviour; 2]) -> Station {
     Station {
         jack: JackRef::new(device.id, jack),
         wiring: Branch::Capacitor(wiring).simplified(),
         switch: None,
-        alternatives: vec![Alternative::always(through)],
+        alternatives: vec![Alternative::always(behaviour)],
         unpowered: Alternative::always(unpowered),
         outs: Vec::new(),
         is_endpoint: false,

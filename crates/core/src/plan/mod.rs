@@ -26,7 +26,7 @@ use crate::units::{Level, Ohms, Seconds};
 
 pub use build::plan;
 pub use ladder::{MarkedLadder, Spot};
-pub use runs::{Hop, Origin, Run};
+pub use runs::{Origin, RouteRun, Run};
 
 /// At and above this output resistance a run counts as high-impedance: 1 nF of
 /// lead then rolls off inside the audio band. [common practice, no source]
@@ -126,14 +126,14 @@ pub struct Alternative {
     /// In which position of the station's switch; none where it is that in all of them.
     pub position: Option<Position>,
     /// What it then is.
-    pub through: Through,
+    pub behaviour: Behaviour,
     /// The one of the station's outs that it leads to; none for all of them.
     pub out: Option<usize>,
 }
 
 /// What a station does to the signal.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Through {
+pub enum Behaviour {
     /// Input and outputs are joined over these rungs: the run goes on.
     Pass {
         /// The rungs, from input to output.
@@ -245,28 +245,28 @@ impl Wire {
 impl Alternative {
     /// What a station is in all positions of its switch, or without one.
     #[must_use]
-    pub fn always(through: Through) -> Self {
-        Self { position: None, through, out: None }
+    pub fn always(behaviour: Behaviour) -> Self {
+        Self { position: None, behaviour, out: None }
     }
 
     /// Whether the signal goes on over what is behind one of the station's outs.
     #[must_use]
     pub fn leads_to(&self, out: usize) -> bool {
-        !matches!(self.through, Through::End { .. }) && self.out.is_none_or(|only| only == out)
+        !matches!(self.behaviour, Behaviour::End { .. }) && self.out.is_none_or(|only| only == out)
     }
 
     /// Whether input and outputs are joined.
     #[must_use]
     pub fn passes(&self) -> bool {
-        matches!(self.through, Through::Pass { .. })
+        matches!(self.behaviour, Behaviour::Pass { .. })
     }
 }
 
 impl Station {
     /// What the station is in a state.
     #[must_use]
-    pub fn in_state(&self, state: &State) -> Option<&Through> {
-        self.alternative_in(state).map(|alternative| &alternative.through)
+    pub fn in_state(&self, state: &State) -> Option<&Behaviour> {
+        self.alternative_in(state).map(|alternative| &alternative.behaviour)
     }
 
     /// The same, with the outs that it leads to.
@@ -311,7 +311,7 @@ impl Station {
     #[must_use]
     pub fn delay(&self, state: &State) -> (Polarity, Seconds) {
         match self.in_state(state) {
-            Some(Through::Isolate { polarity, latency, .. }) => (*polarity, *latency),
+            Some(Behaviour::Isolate { polarity, latency, .. }) => (*polarity, *latency),
             _ => (Polarity::Same, NO_LATENCY),
         }
     }
@@ -319,14 +319,14 @@ impl Station {
     /// Whether what several outputs without resistance bring here adds up.
     #[must_use]
     pub fn adds_up(&self) -> bool {
-        let adds = |one: &Alternative| matches!(one.through, Through::Isolate { load: Branch::Open, .. });
+        let adds = |one: &Alternative| matches!(one.behaviour, Behaviour::Isolate { load: Branch::Open, .. });
         self.wiring == Branch::Open && !self.alternatives.is_empty() && self.alternatives.iter().all(adds)
     }
 
     /// Whether a run ends here whatever the switches do, and always in the same way.
     #[must_use]
     pub fn ends_alike(&self) -> bool {
-        matches!(&self.alternatives[..], [only] if matches!(only.through, Through::Isolate { .. }))
+        matches!(&self.alternatives[..], [only] if matches!(only.behaviour, Behaviour::Isolate { .. }))
     }
 
     /// The device.
@@ -339,7 +339,7 @@ impl Station {
     #[must_use]
     pub fn load(&self, state: &State) -> Branch {
         match self.in_state(state) {
-            Some(Through::Isolate { load, .. } | Through::End { load }) => load.clone(),
+            Some(Behaviour::Isolate { load, .. } | Behaviour::End { load }) => load.clone(),
             _ => Branch::Open,
         }
     }

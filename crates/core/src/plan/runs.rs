@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Alternative, Plan, Spot, Tail, Through, Wire};
+use super::{Alternative, Behaviour, Plan, Spot, Tail, Wire};
 use crate::rig::{DeviceId, Jack, JackRef, LeadId, State};
 use crate::units::Level;
 
@@ -44,7 +44,7 @@ pub struct Run {
 
 /// One run on a signal's way.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hop {
+pub struct RouteRun {
     /// Where the run begins.
     pub origin: Origin,
     /// Where in it the level is wanted.
@@ -84,7 +84,7 @@ impl Plan {
             for &end in &run.ends {
                 let station = &self.stations[end];
                 let Some(alternative) = station.alternative_in(state) else { continue };
-                let Through::Isolate { level, high_impedance, .. } = &alternative.through else { continue };
+                let Behaviour::Isolate { level, high_impedance, .. } = &alternative.behaviour else { continue };
                 for (out, _) in station.wires(alternative) {
                     if let Some(fed) = known.get(&(end, out)) {
                         runs[*fed].fed_by.push((at, end));
@@ -118,7 +118,7 @@ impl Plan {
             return;
         }
         match station.alternative_in(state) {
-            Some(alternative @ Alternative { through: Through::Pass { high_impedance, .. }, .. }) => {
+            Some(alternative @ Alternative { behaviour: Behaviour::Pass { high_impedance, .. }, .. }) => {
                 run.passed.push(at);
                 run.high_impedance |= high_impedance;
                 station.wires(alternative).for_each(|(_, wire)| self.follow(wire, state, run));
@@ -137,11 +137,11 @@ impl Plan {
         run.passed.iter().any(|passed| junctions.contains(passed))
     }
 
-    /// The way of the signal to a spot, from its start: one hop a run. Where
+    /// The way of the signal to a spot, from its start: run after run. Where
     /// signals add up it is the way of the first of them. `None` if no signal
     /// gets there in this state.
     #[must_use]
-    pub fn route(&self, runs: &[Run], state: &State, spot: Spot) -> Option<Vec<Hop>> {
+    pub fn route(&self, runs: &[Run], state: &State, spot: Spot) -> Option<Vec<RouteRun>> {
         let roots = self.roots(runs);
         let junctions: Vec<usize> = self.junctions().collect();
         let comes_by = |run: &Run| match spot {
@@ -158,18 +158,18 @@ impl Plan {
         // Of several signals the one whose start comes first; it may come several ways.
         let start = roots[at];
         let feeders = |at: usize| runs[at].fed_by.iter().filter(|(feeder, _)| roots[*feeder] == start);
-        let hop = |at: usize, spot| {
+        let route_run = |at: usize, spot| {
             let Run { origin, gain, .. } = runs[at];
             let is_joined = || runs[at].passed.iter().any(|passed| junctions.contains(passed));
-            Hop { origin, spot, gain, adds_up: feeders(at).count() > 1 || is_joined() }
+            RouteRun { origin, spot, gain, adds_up: feeders(at).count() > 1 || is_joined() }
         };
-        let mut hops = vec![hop(at, spot)];
+        let mut route_runs = vec![route_run(at, spot)];
         while let Some(&(feeder, station)) = feeders(at).next() {
             at = feeder;
-            hops.push(hop(at, Spot::Input(station)));
+            route_runs.push(route_run(at, Spot::Input(station)));
         }
-        hops.reverse();
-        Some(hops)
+        route_runs.reverse();
+        Some(route_runs)
     }
 
     /// Whether what is at some junctions is felt at a spot in a state, by whatever way.

@@ -2,7 +2,7 @@
 
 use super::build::{Builder, Leaving, Point};
 use super::kinds::{isolate, pass};
-use super::{Alternative, Station, Through};
+use super::{Alternative, Behaviour, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{Device, Jack, JackRef, LoopContact, MOST_LOOPS, Position, Stage, Switcher, WithoutPower};
 use crate::units::{Farads, Level};
@@ -46,12 +46,12 @@ impl Builder<'_> {
                 let mut ends = stage(&switcher.input);
                 // Its contacts, wherever they stay without power, are cut off from the input.
                 if silent_without_power && switcher.input.is_none() {
-                    ends.1 = Alternative::always(Through::End { load: Branch::Open });
+                    ends.1 = Alternative::always(Behaviour::End { load: Branch::Open });
                 }
                 Some((station(Jack::In, switcher.wiring, ends), vec![rail(0)]))
             }
             Point::Input(JackRef { jack: Jack::Return(number), .. }) if switcher.all_loops().any(|n| n == number) => {
-                let open = || Alternative::always(Through::End { load: Branch::Open });
+                let open = || Alternative::always(Behaviour::End { load: Branch::Open });
                 let back = station(Jack::Return(number), nothing, (open(), open()));
                 let back = self.by_contact(back, device, number, &|is_in| if is_in { passing() } else { open() })?;
                 Some((back, vec![rail(number)]))

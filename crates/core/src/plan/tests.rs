@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Alternative, Plan, Through, plan};
+use super::{Alternative, Behaviour, Plan, plan};
 use crate::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Device, DeviceId, Input, Instrument, Jack, JackRef, Kind, Lead,
     LeadId, Pedal, Power, Rig, SizeClass, Splitter, Stage, State,
@@ -76,10 +76,10 @@ fn without(rig: &Rig, unfed: DeviceId) -> Plan {
     plan(rig, &State::default()).without_power(&BTreeSet::from([unfed]))
 }
 
-fn only(plan: &Plan) -> &Through {
+fn only(plan: &Plan) -> &Behaviour {
     let station = plan.stations.iter().find(|station| station.device() == UNIT).unwrap();
     match station.alternatives.as_slice() {
-        [Alternative { position: None, through, out: None }] => through,
+        [Alternative { position: None, behaviour, out: None }] => behaviour,
         several => panic!("its switch still counts: {several:?}"),
     }
 }
@@ -95,16 +95,16 @@ fn what_amplifies_is_silent_and_loads_as_before() {
     ] {
         let rig = row(kind);
         let fed = plan(&rig, &State::default());
-        let Through::Isolate { load, level, .. } = only_off(&fed) else { panic!("a buffer isolates") };
+        let Behaviour::Isolate { load, level, .. } = only_off(&fed) else { panic!("a buffer isolates") };
         assert_ne!(*level, Level::Silent);
         let unfed = without(&rig, UNIT);
-        let Through::Isolate { load: kept, level, .. } = only(&unfed) else { panic!("it isolates still") };
+        let Behaviour::Isolate { load: kept, level, .. } = only(&unfed) else { panic!("it isolates still") };
         assert_eq!((kept, *level), (load, Level::Silent));
     }
 }
 
 /// What the unit is with power, off if it has a switch.
-fn only_off(plan: &Plan) -> &Through {
+fn only_off(plan: &Plan) -> &Behaviour {
     plan.stations.iter().find(|station| station.device() == UNIT).unwrap().in_state(&State::default()).unwrap()
 }
 

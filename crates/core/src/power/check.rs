@@ -1,7 +1,7 @@
 //! A drawn allocation: every figure of it, and every problem.
 
 use super::battery::BatteryLife;
-use super::problem::{PowerProblem, What};
+use super::problem::{PowerFault, PowerProblem};
 use super::zero_volts::{Return, ZeroVolts};
 use super::{battery, drop, loads, rules};
 use crate::rig::{DeviceId, FeedId, Form, Limits, OutletRef, Power, Rig, ZeroVolt};
@@ -203,8 +203,8 @@ impl Check {
     #[must_use]
     pub fn says_already(&self, problem: &PowerProblem) -> bool {
         let about = problem.what.devices().first().copied();
-        let daisy = |other: &PowerProblem| matches!(other.what, What::DaisyDigital { .. });
-        matches!(problem.what, What::KeepApart { .. })
+        let daisy = |other: &PowerProblem| matches!(other.what, PowerFault::DaisyDigital { .. });
+        matches!(problem.what, PowerFault::KeepApart { .. })
             && self.problems.iter().any(|other| daisy(other) && other.what.devices().first().copied() == about)
     }
 

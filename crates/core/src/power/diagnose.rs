@@ -2,7 +2,7 @@
 
 use super::check::{Check, Headroom};
 use super::mend::Mender;
-use super::problem::{PowerProblem, What};
+use super::problem::{PowerFault, PowerProblem};
 use super::words::{names, wants, when_unfed};
 use crate::diagnosis::{About, Diagnosis, Remedy, Rule, Severity, Subject};
 use crate::parts::catalogue;
@@ -132,5 +132,5 @@ fn unknown(variant: &Variant, check: &Check) -> Option<Diagnosis> {
 
 /// Whether it is a unit that hangs nowhere.
 fn is_unplugged(problem: &PowerProblem) -> bool {
-    matches!(problem.what, What::Unfed { at: None, .. })
+    matches!(problem.what, PowerFault::Unfed { at: None, .. })
 }

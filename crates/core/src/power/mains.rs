@@ -1,7 +1,7 @@
 //! What the mains of a project does to the devices that hang on it, at home and on tour.
 
 use super::check::{Check, Headroom, check};
-use super::problem::{PowerProblem, What};
+use super::problem::{PowerFault, PowerProblem};
 use crate::rig::{Device, Mains, MainsSupply, Power, Rig};
 
 /// The figures and problems of a rig's power, those of the mains that it is played on among them.
@@ -33,7 +33,7 @@ fn high(device: &Device, inlet: &Mains, mains: &MainsSupply) -> Option<PowerProb
     // Of two that are as high the first, so that home comes before the tour.
     let (country, volts) = wrong.iter().rev().max_by(|a, b| a.1.get().total_cmp(&b.1.get()))?;
     let (volts, more) = (volts.get(), wrong.len() - 1);
-    Some(PowerProblem::new(What::MainsTooHigh { device: device.id, volts, most, country: *country, more }, None))
+    Some(PowerProblem::new(PowerFault::MainsTooHigh { device: device.id, volts, most, country: *country, more }, None))
 }
 
 fn low(device: &Device, inlet: &Mains, mains: &MainsSupply) -> Option<PowerProblem> {
@@ -42,5 +42,5 @@ fn low(device: &Device, inlet: &Mains, mains: &MainsSupply) -> Option<PowerProbl
     let wrong: Vec<_> = mains.all().filter(|(_, volts)| under(volts.get())).collect();
     let (country, volts) = wrong.iter().min_by(|a, b| a.1.get().total_cmp(&b.1.get()))?;
     let (volts, more) = (volts.get(), wrong.len() - 1);
-    Some(PowerProblem::new(What::MainsTooLow { device: device.id, volts, least, country: *country, more }, None))
+    Some(PowerProblem::new(PowerFault::MainsTooLow { device: device.id, volts, least, country: *country, more }, None))
 }

@@ -4,7 +4,7 @@ use std::cell::Cell;
 use std::cmp::Ordering;
 
 use super::check::{Check, Headroom, check};
-use super::problem::{PowerProblem, RatingScope, What};
+use super::problem::{PowerFault, PowerProblem, RatingScope};
 use crate::diagnosis::{Remedy, Severity};
 use crate::rig::{
     Adapter, Connector, DeviceId, Feed, FeedFrom, FeedId, OutletRef, PowerEdit, Rig, VariantId, device_name,
@@ -100,7 +100,7 @@ impl<'a> Mender<'a> {
     /// What mends a problem, the best first; nothing where no single change does.
     #[must_use]
     pub fn mends(&self, problem: &PowerProblem) -> Vec<Mend> {
-        if let What::Unfed { device, at: None } = problem.what {
+        if let PowerFault::Unfed { device, at: None } = problem.what {
             return self.feeds(device);
         }
         let candidates = self.in_time(|| self.candidates(problem));
@@ -165,18 +165,20 @@ impl<'a> Mender<'a> {
         let mut found = Vec::new();
         match problem.what {
             // No plug of a supply changes the mains, and most supplies ride through milliseconds.
-            What::MainsTooHigh { .. } | What::MainsTooLow { .. } | What::Surge { .. } => return found,
-            What::Over { scope, .. } | What::StartUp { scope, .. } | What::Tight { scope, .. } => {
+            PowerFault::MainsTooHigh { .. } | PowerFault::MainsTooLow { .. } | PowerFault::Surge { .. } => {
+                return found;
+            }
+            PowerFault::Over { scope, .. } | PowerFault::StartUp { scope, .. } | PowerFault::Tight { scope, .. } => {
                 for device in self.on(scope) {
                     self.moves(device, "Move", "to", &mut found);
                 }
             }
-            What::NoPowerIn { supply } => self.moves(supply, "Plug", "in at", &mut found),
-            What::Unfed { device, .. } => self.moves(device, "Move", "to", &mut found),
-            What::SeriesShort { .. } | What::ParallelNotAllowed { .. } | What::UnequalPair { .. } => {
+            PowerFault::NoPowerIn { supply } => self.moves(supply, "Plug", "in at", &mut found),
+            PowerFault::Unfed { device, .. } => self.moves(device, "Move", "to", &mut found),
+            PowerFault::SeriesShort { .. } | PowerFault::ParallelNotAllowed { .. } | PowerFault::UnequalPair { .. } => {
                 self.part(problem, &mut found);
             }
-            What::OverSixty { .. } => self.part(problem, &mut found),
+            PowerFault::OverSixty { .. } => self.part(problem, &mut found),
             _ => {
                 for device in problem.what.devices() {
                     self.adapters(device, &problem.what, &mut found);
@@ -246,7 +248,7 @@ impl<'a> Mender<'a> {
     }
 
     /// An adapter before a unit, or none.
-    fn adapters(&self, device: DeviceId, what: &What, found: &mut Vec<Mend>) {
+    fn adapters(&self, device: DeviceId, what: &PowerFault, found: &mut Vec<Mend>) {
         let name = self.name(device);
         let mut put = |words: String, change: &dyn Fn(Adapter) -> Adapter| {
             let Some(feed) = self.rig.feed_to(device) else { return };
@@ -257,7 +259,7 @@ impl<'a> Mender<'a> {
             found.push(Mend { words, edits: vec![PowerEdit::SetFeed(Box::new(feed))] });
         };
         match *what {
-            What::Reversed { device: at } if at == device => {
+            PowerFault::Reversed { device: at } if at == device => {
                 let swaps = self.adapter(device).is_some_and(|adapter| adapter.swaps_poles);
                 let words = match swaps {
                     true => format!("Take the adapter that swaps the poles away from {name}"),
@@ -265,7 +267,7 @@ impl<'a> Mender<'a> {
                 };
                 put(words, &|adapter| Adapter { swaps_poles: !swaps, ..adapter });
             }
-            What::WrongPlug { device: at, socket, .. } if at == device => {
+            PowerFault::WrongPlug { device: at, socket, .. } if at == device => {
                 let own = self.rig.feed_to(device).and_then(|feed| self.connector(feed));
                 let plug = (own != Some(socket)).then_some(socket);
                 let words = match plug {
@@ -315,9 +317,9 @@ impl<'a> Mender<'a> {
 
 fn score(check: &Check) -> Score {
     let plugs = || check.problems.iter().filter(|problem| !problem.what.is_of_mains());
-    let unfed = |problem: &&PowerProblem| matches!(problem.what, What::Unfed { .. });
+    let unfed = |problem: &&PowerProblem| matches!(problem.what, PowerFault::Unfed { .. });
     let count = |severity| plugs().filter(|problem| problem.severity == severity && !unfed(problem)).count();
-    let behind = plugs().filter(|problem| matches!(problem.what, What::Unfed { at: Some(_), .. })).count();
+    let behind = plugs().filter(|problem| matches!(problem.what, PowerFault::Unfed { at: Some(_), .. })).count();
     [count(Severity::Danger), count(Severity::Act), check.unfed.len() + behind, count(Severity::Know)]
 }
 
@@ -331,9 +333,11 @@ fn fullest(check: &Check) -> f64 {
 }
 
 /// Whether two are about the same thing, whatever their figures.
-fn same(a: &What, b: &What) -> bool {
-    let scope = |what: &What| match *what {
-        What::Over { scope, .. } | What::StartUp { scope, .. } | What::Tight { scope, .. } => Some(scope),
+fn same(a: &PowerFault, b: &PowerFault) -> bool {
+    let scope = |what: &PowerFault| match *what {
+        PowerFault::Over { scope, .. } | PowerFault::StartUp { scope, .. } | PowerFault::Tight { scope, .. } => {
+            Some(scope)
+        }
         _ => None,
     };
     match (scope(a), scope(b)) {

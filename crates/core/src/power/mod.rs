@@ -34,7 +34,7 @@ pub use in_use::volts_in_use;
 pub use least::{Bought, Least, LeastAnswer, LeastQuestion, Totals, least};
 pub use mains::check_at;
 pub(crate) use mend::Mender;
-pub use problem::{PowerProblem, RatingScope, What};
+pub use problem::{PowerFault, PowerProblem, RatingScope};
 pub use question::{
     Allocation, AllocationQuestion, Changed, Conflict, Cure, Noise, Noisy, Penalty, Placed, Relaxation, Rules, Weight,
 };

@@ -16,7 +16,7 @@ pub enum RatingScope {
 
 /// What is wrong.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum What {
+pub enum PowerFault {
     /// More volts than the unit takes.
     TooHigh {
         /// Which unit.
@@ -244,7 +244,7 @@ pub struct PowerProblem {
     /// How loud it is.
     pub severity: Severity,
     /// What it is.
-    pub what: What,
+    pub what: PowerFault,
     /// The feed that it is about, if there is one.
     pub feed: Option<FeedId>,
 }
@@ -252,12 +252,12 @@ pub struct PowerProblem {
 impl PowerProblem {
     /// As loud as what it is.
     #[must_use]
-    pub fn new(what: What, feed: Option<FeedId>) -> Self {
+    pub fn new(what: PowerFault, feed: Option<FeedId>) -> Self {
         Self { severity: what.severity(), what, feed }
     }
 }
 
-impl What {
+impl PowerFault {
     /// How loud it is.
     #[must_use]
     pub fn severity(&self) -> Severity {

@@ -2,7 +2,7 @@
 
 use super::check::{Check, Headroom, Load, TapCheck};
 use super::loads::{self, Flow};
-use super::problem::{PowerProblem, RatingScope, What};
+use super::problem::{PowerFault, PowerProblem, RatingScope};
 use super::sharing;
 use crate::rig::{
     Adapter, Device, DeviceId, Feed, FeedFrom, FeedId, Form, Need, OutletRef, Rig, Setting, unfed_devices,
@@ -42,7 +42,7 @@ struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    fn tell(&mut self, feed: Option<FeedId>, what: What) {
+    fn tell(&mut self, feed: Option<FeedId>, what: PowerFault) {
         self.found.push(PowerProblem::new(what, feed));
     }
 
@@ -55,7 +55,7 @@ impl Judge<'_> {
         if let Some(outlet) = feed.from.outlets().next().and_then(|outlet| self.rig.outlet(outlet)) {
             let plug = adapter.plug.unwrap_or(outlet.connector);
             if plug != need.connector {
-                self.tell(id, What::WrongPlug { device: device.id, plug, socket: need.connector });
+                self.tell(id, PowerFault::WrongPlug { device: device.id, plug, socket: need.connector });
             }
         }
         let Some(volts) = tap.volts else { return };
@@ -63,10 +63,10 @@ impl Judge<'_> {
         let any_direct = need.ways.iter().any(|way| way.form.is_dc());
         if !need.ways.is_empty() && !alike(tap.form) {
             match (tap.form.is_dc(), any_direct) {
-                (true, true) => self.tell(id, What::Reversed { device: device.id }),
-                (false, _) => self.tell(id, What::AlternatingIntoDirect { device: device.id, volts }),
+                (true, true) => self.tell(id, PowerFault::Reversed { device: device.id }),
+                (false, _) => self.tell(id, PowerFault::AlternatingIntoDirect { device: device.id, volts }),
                 (true, false) => {
-                    self.tell(id, What::DirectIntoAlternating { device: device.id, burns: need.transformer });
+                    self.tell(id, PowerFault::DirectIntoAlternating { device: device.id, burns: need.transformer });
                 }
             }
         }
@@ -80,10 +80,10 @@ impl Judge<'_> {
         let lower = ways.iter().filter(|way| way.most.get() < volts).map(|way| way.most.get()).fold(0.0, f64::max);
         if lower > 0.0 {
             let destroys = need.digital || volts > lower * (1.0 + self.headroom.destroys) + LAST_BIT;
-            self.tell(id, What::TooHigh { device: device.id, volts, most: lower, destroys });
+            self.tell(id, PowerFault::TooHigh { device: device.id, volts, most: lower, destroys });
         } else {
             let least = ways.iter().map(|way| way.least.get()).fold(f64::INFINITY, f64::min);
-            self.tell(id, What::TooLow { device: device.id, volts, least });
+            self.tell(id, PowerFault::TooLow { device: device.id, volts, least });
         }
     }
 
@@ -94,7 +94,7 @@ impl Judge<'_> {
         let Some(no_load) = self.flow.source(feed.from, &self.flow.no_load) else { return };
         let most = way.most.get();
         if no_load > most && !way.takes(no_load, self.headroom.tolerance) {
-            self.tell(Some(feed.id), What::NoLoadTooHigh { device: device.id, no_load, most });
+            self.tell(Some(feed.id), PowerFault::NoLoadTooHigh { device: device.id, no_load, most });
         }
     }
 
@@ -103,7 +103,7 @@ impl Judge<'_> {
         let volts = self.flow.source(feed.from, &self.flow.volts);
         let direct = feed.from.outlets().any(|outlet| self.setting(outlet).is_some_and(|s| s.form.is_dc()));
         if let Some(volts) = volts.filter(|volts| direct && *volts > MOST_DIRECT) {
-            self.tell(id, What::OverSixty { volts });
+            self.tell(id, PowerFault::OverSixty { volts });
         }
         match feed.from {
             FeedFrom::One(_) => {}
@@ -121,18 +121,18 @@ impl Judge<'_> {
                     _ => false,
                 };
                 if short {
-                    self.tell(id, What::SeriesShort { lower, upper });
+                    self.tell(id, PowerFault::SeriesShort { lower, upper });
                 }
                 let (a, b) = (self.setting(lower).map(|s| s.form), self.setting(upper).map(|s| s.form));
                 if a.zip(b).is_some_and(|(a, b)| a != b || !a.is_dc()) {
-                    self.tell(id, What::UnequalPair { first: lower, second: upper });
+                    self.tell(id, PowerFault::UnequalPair { first: lower, second: upper });
                 }
             }
             FeedFrom::Parallel { first, second } => {
                 let allowed =
                     [first, second].iter().all(|outlet| self.rig.outlet(*outlet).is_none_or(|there| there.parallel));
                 if !allowed {
-                    self.tell(id, What::ParallelNotAllowed { first, second });
+                    self.tell(id, PowerFault::ParallelNotAllowed { first, second });
                 }
                 let alike = |a: &Setting, b: &Setting| a.volts == b.volts && a.form == b.form && a.no_load == b.no_load;
                 let unequal = match (self.setting(first), self.setting(second)) {
@@ -140,7 +140,7 @@ impl Judge<'_> {
                     _ => false,
                 };
                 if unequal || first == second {
-                    self.tell(id, What::UnequalPair { first, second });
+                    self.tell(id, PowerFault::UnequalPair { first, second });
                 }
             }
         }
@@ -165,11 +165,11 @@ impl Judge<'_> {
             .collect();
         let Some((first, _, adapter)) = units.first() else { return };
         if let Some((other, ..)) = units.iter().find(|(.., other)| other.swaps_poles != adapter.swaps_poles) {
-            self.tell(Some(feed.id), What::DaisyPolarity { device: first.id, with: other.id });
+            self.tell(Some(feed.id), PowerFault::DaisyPolarity { device: first.id, with: other.id });
         }
         let of_kind = |digital: bool| units.iter().find(|(_, need, _)| need.digital == digital);
         if let (Some((digital, ..)), Some((analogue, ..))) = (of_kind(true), of_kind(false)) {
-            self.tell(Some(feed.id), What::DaisyDigital { device: digital.id, with: analogue.id });
+            self.tell(Some(feed.id), PowerFault::DaisyDigital { device: digital.id, with: analogue.id });
         }
     }
 
@@ -180,14 +180,14 @@ impl Judge<'_> {
         }
         let unfed = unfed_devices(self.rig);
         let told = |id: &DeviceId| {
-            self.found.iter().any(|problem| matches!(problem.what, What::NoPowerIn { supply } if supply == *id))
+            self.found.iter().any(|problem| matches!(problem.what, PowerFault::NoPowerIn { supply } if supply == *id))
         };
         let untold: Vec<DeviceId> = unfed.iter().copied().filter(|id| !told(id)).collect();
         for device in untold {
             let feed = self.rig.feed_to(device);
             let mut supplies = feed.into_iter().flat_map(|feed| feed.from.outlets()).map(|outlet| outlet.supply);
             let at = supplies.find(|supply| unfed.contains(supply));
-            self.tell(feed.map(|feed| feed.id), What::Unfed { device, at });
+            self.tell(feed.map(|feed| feed.id), PowerFault::Unfed { device, at });
         }
     }
 
@@ -196,7 +196,7 @@ impl Judge<'_> {
         for supply in &self.check.supplies {
             let loaded = supply.outlets.iter().any(|outlet| !outlet.devices.is_empty());
             if loaded && !supply.fed {
-                found.push(What::NoPowerIn { supply: supply.supply });
+                found.push(PowerFault::NoPowerIn { supply: supply.supply });
             }
             let outlets = supply.outlets.iter().map(|outlet| (RatingScope::Outlet(outlet.outlet), outlet.load));
             let groups =
@@ -215,15 +215,15 @@ impl Judge<'_> {
 /// A sum of loads that is equal to a rating on paper is not over it.
 const LAST_BIT: f64 = 1e-9;
 
-fn judge(scope: RatingScope, load: &Load, used: f64) -> Option<What> {
+fn judge(scope: RatingScope, load: &Load, used: f64) -> Option<PowerFault> {
     let Load { running, start_up, lasting, limit } = *load;
     let limit = limit?;
     if running > limit + LAST_BIT {
-        Some(What::Over { scope, running, limit, start_up })
+        Some(PowerFault::Over { scope, running, limit, start_up })
     } else if lasting > limit + LAST_BIT {
-        Some(What::StartUp { scope, start_up: lasting, limit })
+        Some(PowerFault::StartUp { scope, start_up: lasting, limit })
     } else if running > limit * used + LAST_BIT {
-        Some(What::Tight { scope, running, limit, used })
+        Some(PowerFault::Tight { scope, running, limit, used })
     } else {
         None
     }
@@ -231,7 +231,7 @@ fn judge(scope: RatingScope, load: &Load, used: f64) -> Option<What> {
 
 /// Ratings that only milliseconds of start-up go past: the place where they do
 /// so most, and how many more there are.
-fn surge(rated: &[(RatingScope, Load)]) -> Option<What> {
+fn surge(rated: &[(RatingScope, Load)]) -> Option<PowerFault> {
     let over = |load: &Load| {
         let limit = load.limit.filter(|limit| *limit > 0.0)?;
         (load.start_up > limit + LAST_BIT && load.lasting <= limit + LAST_BIT).then(|| load.start_up / limit)
@@ -241,5 +241,5 @@ fn surge(rated: &[(RatingScope, Load)]) -> Option<What> {
     // Stable: of two alike, the first.
     over.sort_by(|a, b| b.0.total_cmp(&a.0));
     let (_, (scope, load)) = over.first()?;
-    Some(What::Surge { scope: *scope, start_up: load.start_up, limit: load.limit?, more: over.len() - 1 })
+    Some(PowerFault::Surge { scope: *scope, start_up: load.start_up, limit: load.limit?, more: over.len() - 1 })
 }

@@ -4,7 +4,7 @@ use rigwright_search::assignment::mix::{Member, Mix};
 
 use super::check::Check;
 use super::compatibility;
-use super::problem::{PowerProblem, What};
+use super::problem::{PowerFault, PowerProblem};
 use super::zero_volts::Return;
 use crate::rig::{Apart, Device, DeviceId, FeedId, Form, Need, Rig, ZeroVolt};
 
@@ -56,7 +56,7 @@ fn gain(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
         && let (Some(unit), Some(with)) = (loud.next(), loud.next())
     {
         let (stages, gain) = (mix.marked, f64::from(mix.weight) / 10.0);
-        let what = What::MuchGain { device: unit.device.id, with: with.device.id, stages, gain };
+        let what = PowerFault::MuchGain { device: unit.device.id, with: with.device.id, stages, gain };
         found.push(PowerProblem::new(what, unit.feed));
     }
 }
@@ -66,7 +66,7 @@ fn poles(units: &[Unit<'_>], earthed: bool, found: &mut Vec<PowerProblem>) {
     for unit in units.iter().filter(|unit| unit.need.positive_ground) {
         let with = units.iter().find(|other| !other.need.positive_ground).map(|other| other.device.id);
         if with.is_some() || earthed {
-            found.push(PowerProblem::new(What::PositiveGround { device: unit.device.id, with }, unit.feed));
+            found.push(PowerProblem::new(PowerFault::PositiveGround { device: unit.device.id, with }, unit.feed));
         }
     }
 }
@@ -89,7 +89,7 @@ fn windings(units: &[Unit<'_>], earthed: bool, found: &mut Vec<PowerProblem>) {
         let both = with.is_some_and(|with| with.alternating);
         told.extend(with.filter(|_| both).map(|with| with.device.id));
         let with = with.map(|with| with.device.id);
-        found.push(PowerProblem::new(What::SharedWinding { device: unit.device.id, with, both }, unit.feed));
+        found.push(PowerProblem::new(PowerFault::SharedWinding { device: unit.device.id, with, both }, unit.feed));
     }
 }
 
@@ -102,7 +102,7 @@ fn apart(units: &[Unit<'_>], found: &mut Vec<PowerProblem>) {
             Apart::Everybody => others.next(),
         };
         if let Some(with) = unwanted.map(|other| other.device.id) {
-            found.push(PowerProblem::new(What::KeepApart { device: unit.device.id, with }, unit.feed));
+            found.push(PowerProblem::new(PowerFault::KeepApart { device: unit.device.id, with }, unit.feed));
         }
     }
 }
@@ -116,7 +116,7 @@ fn clocks(rig: &Rig, check: &Check, zero_volt: Return, units: &[Unit<'_>], found
         let here = check.zero_volts.of_group(device.id, ZeroVolt::Inlet) == Some(zero_volt);
         let feeds = rig.feeds.iter().any(|feed| feed.from.outlets().any(|outlet| outlet.supply == device.id));
         if let Some(feed) = rig.feed_to(device.id).filter(|_| clock && through && here && feeds) {
-            found.push(PowerProblem::new(What::Clock { supply: device.id, with }, Some(feed.id)));
+            found.push(PowerProblem::new(PowerFault::Clock { supply: device.id, with }, Some(feed.id)));
         }
     }
 }

@@ -8,7 +8,7 @@ use super::maximum::maximum;
 use super::root::root;
 use crate::cascade;
 use crate::network::{Branch, Ladder, Line};
-use crate::plan::{Hop, Origin, Plan, Run};
+use crate::plan::{Origin, Plan, RouteRun, Run};
 use crate::rig::{Rig, State};
 use crate::units::{Level, Metres};
 
@@ -69,7 +69,7 @@ pub struct EquivalentQuestion<'a> {
     /// Where switches and controls stand.
     pub state: &'a State,
     /// The first run on the way to the target.
-    pub first_hop: Hop,
+    pub first_run: RouteRun,
     /// All runs in that state.
     pub runs: &'a [Run],
     /// The station of the endpoint that the guitar is plugged straight into for comparison.
@@ -81,8 +81,8 @@ pub struct EquivalentQuestion<'a> {
 /// The lead in m that, from the guitar straight into the endpoint, puts the peak
 /// at the same frequency; or why there is none.
 pub fn lead_equivalent(question: &EquivalentQuestion<'_>) -> Result<f64, NoEquivalent> {
-    let EquivalentQuestion { plan, state, first_hop, endpoint, .. } = *question;
-    let Origin::Start(at) = first_hop.origin else {
+    let EquivalentQuestion { plan, state, first_run, endpoint, .. } = *question;
+    let Origin::Start(at) = first_run.origin else {
         return Err(NoEquivalent::NoGuitarLead);
     };
     let start = plan.starts.get(at).ok_or(NoEquivalent::NoGuitarLead)?;
@@ -167,11 +167,11 @@ fn matching_lengths(slope: &impl Fn(f64) -> f64) -> Vec<f64> {
 }
 
 fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
-    use crate::plan::Through;
+    use crate::plan::Behaviour;
     let station = &plan.stations[endpoint];
     let hanging = match station.in_state(state) {
         // A DI box passes the run on and hangs on it; alone, it is the load.
-        Some(Through::Pass { rungs, .. }) => rungs
+        Some(Behaviour::Pass { rungs, .. }) => rungs
             .rungs
             .iter()
             .find_map(|rung| if let crate::network::Rung::Shunt(branch) = rung { Some(branch.clone()) } else { None })
@@ -183,7 +183,7 @@ fn endpoint_load(plan: &Plan, endpoint: usize, state: &State) -> Branch {
 
 /// The device whose input takes most of the guitar's current, the endpoint left out.
 fn heaviest_load(question: &EquivalentQuestion<'_>) -> Option<String> {
-    let run = question.runs.iter().find(|run| run.origin == question.first_hop.origin)?;
+    let run = question.runs.iter().find(|run| run.origin == question.first_run.origin)?;
     let ours = |at: &usize| Some(*at) != question.endpoint;
     let heaviest = run
         .passed

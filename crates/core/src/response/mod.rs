@@ -218,8 +218,8 @@ fn answer(
     endpoint: Option<usize>,
     cache: &mut LineCache,
 ) -> Option<PointAnswer> {
-    let hops = plan.route(runs, &request.state, spot)?;
-    let probe = Probe::new(plan, &request.state, &hops)?;
+    let route_runs = plan.route(runs, &request.state, spot)?;
+    let probe = Probe::new(plan, &request.state, &route_runs)?;
     let apart = comb::apart(&probe);
     let mut fine = (apart > 0.0).then(|| LineCache::new(comb::sweep(cache.sweep(), apart)));
     let cache = fine.as_mut().unwrap_or(cache);
@@ -235,7 +235,7 @@ fn answer(
         rig: &request.rig,
         plan,
         state: &request.state,
-        first_hop: *hops.first()?,
+        first_run: *route_runs.first()?,
         runs,
         endpoint,
         peak: &peak,

@@ -1,7 +1,7 @@
 //! One state's way through the stretches, and what a jump is like over the
 //! whole sweep in one context.
 
-use super::fans::Step;
+use super::contexts::Step;
 use super::lanes::{LANES, decibels, product};
 use super::layout::Layout;
 use super::table::Table;
@@ -130,7 +130,7 @@ fn way(layout: &Layout, settings: &[SwitchSetting]) -> Option<Way> {
         let first = layout.nodes[from].to;
         let number = layout.routes.from(level).find(|at| stands(layout.onward[*at].stand))?;
         let (mut choice, mut each) = (0, 1);
-        for choices in &layout.onward[number].legs {
+        for choices in &layout.onward[number].side_runs {
             choice += each * choices.iter().position(fits)?;
             each *= choices.len();
         }

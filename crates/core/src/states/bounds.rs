@@ -30,9 +30,14 @@ impl Bounds {
 }
 
 /// The bounds of a path in whose layout each block that has too many choices is one choice that reaches as far.
-pub fn bounds(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
-    let points = bank.sweep().len();
-    let steps = Steps::new(path, layout, bank);
+pub fn bounds(
+    path: &Path,
+    layout: &Layout,
+    line_cache: &mut LineCache,
+    pace: &mut Pace<'_>,
+) -> Result<Bounds, NoStates> {
+    let points = line_cache.sweep().len();
+    let steps = Steps::new(path, layout, line_cache);
     let weights = weights(layout);
     let mut losses = vec![[0.0; LANES]; layout.entries];
     let mut rows = Rows::default();

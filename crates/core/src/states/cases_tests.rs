@@ -2,8 +2,8 @@
 //! has such a switch by itself.
 
 use super::cases::{Cases, spot};
-use super::survey::Found;
-use super::{Target, survey};
+use super::evaluation::Found;
+use super::{Target, evaluate};
 use crate::cascade::LineCache;
 use crate::file;
 use crate::network::Sweep;
@@ -72,7 +72,7 @@ fn one_switch(levels_db: [f64; 2], ways: usize) -> Plan {
 
 /// The lowest and the highest level of all states of a plan, in dB.
 fn edges(plan: Plan) -> (f64, f64) {
-    let mut bank = LineCache::new(Sweep::at(&[1000.0]));
+    let mut line_cache = LineCache::new(Sweep::at(&[1000.0]));
     let target = Target::Endpoint(JackRef::new(DeviceId(6), Jack::In));
     let spot = spot(&plan, target).expect("the end is reached");
     let cases = Cases::in_plan(plan, spot, 1, u64::MAX);
@@ -80,7 +80,7 @@ fn edges(plan: Plan) -> (f64, f64) {
     let mut all: Option<Found> = None;
     for number in 0..cases.many {
         let case = cases.case(number).unwrap_or_else(|why| panic!("{why:?}"));
-        let (found, _) = survey(&case, &mut bank, &mut Pace::new(&Unwatched, 0)).expect("it is heard");
+        let (found, _) = evaluate(&case, &mut line_cache, &mut Pace::new(&Unwatched, 0)).expect("it is heard");
         match &mut all {
             Some(all) => all.take_in(found),
             None => all = Some(found),

@@ -7,7 +7,7 @@ use std::fmt;
 use num_bigint::BigUint;
 
 use super::path::Path;
-use crate::plan::{Plan, Through, Wire};
+use crate::plan::{Behaviour, Plan, Wire};
 
 /// A number of states: it outgrows every machine number.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -63,7 +63,7 @@ pub fn different(plan: &Plan, path: &Path) -> Count {
         let here = std::mem::take(&mut ways[at + 1]);
         stop.modes.iter().for_each(|mode| ways[mode.to] += &here);
         stop.block.iter().for_each(|block| ways[block.to] += &here * &block.all.0);
-        stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.legs, &mut known));
+        stop.exits.iter().for_each(|exit| ways[exit.to] += &here * runs(plan, &exit.side_runs, &mut known));
     }
     let ways = std::mem::take(&mut ways[path.spot()]);
     Count(match &path.rest {
@@ -87,9 +87,9 @@ fn station(plan: &Plan, at: usize, known: &mut Known) -> BigUint {
         return all.clone();
     }
     let here = &plan.stations[at];
-    let choices = here.alternatives.iter().map(|alternative| match alternative.through {
-        Through::Isolate { .. } | Through::End { .. } => BigUint::from(1_u8),
-        Through::Pass { .. } => runs(plan, here.wires(alternative).map(|(_, wire)| wire), known),
+    let choices = here.alternatives.iter().map(|alternative| match alternative.behaviour {
+        Behaviour::Isolate { .. } | Behaviour::End { .. } => BigUint::from(1_u8),
+        Behaviour::Pass { .. } => runs(plan, here.wires(alternative).map(|(_, wire)| wire), known),
     });
     let all: BigUint = choices.sum();
     known.insert(at, all.clone());

@@ -15,7 +15,7 @@ use crate::watch::{Pace, Unwatched};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sides {
     /// Of each side run on the way, and the route that it hangs on, in order.
-    pub legs: Vec<(usize, usize)>,
+    pub side_runs: Vec<(usize, usize)>,
     /// Of what hangs on the spot.
     pub rest: usize,
     /// Whether all of them are kept.
@@ -68,7 +68,7 @@ impl Effort {
 /// never passes has nothing hanging on it that the signal feels.
 pub fn hanging(path: &Path) -> impl Iterator<Item = (usize, &Wire)> {
     let exits = path.stops.iter().flat_map(|stop| &stop.exits).enumerate();
-    exits.flat_map(|(route, exit)| exit.legs.iter().map(move |wire| (route, wire)))
+    exits.flat_map(|(route, exit)| exit.side_runs.iter().map(move |wire| (route, wire)))
 }
 
 /// As many choices as fit.
@@ -87,13 +87,13 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
         complete &= all <= most;
         all.min(most) as usize
     };
-    let legs = hanging(path).map(|(route, wire)| (route, kept(wire.to))).collect();
+    let side_runs = hanging(path).map(|(route, wire)| (route, kept(wire.to))).collect();
     let rest = kept(on_spot(path));
     let own = || path.stops.iter().filter_map(|stop| stop.block.as_ref());
     let (blocks, blocks_complete) = (own().map(|block| block.choices).collect(), own().all(|block| block.complete));
-    let mut sides = Sides { legs, rest, complete, blocks, blocks_complete };
+    let mut sides = Sides { side_runs, rest, complete, blocks, blocks_complete };
     while sides.are_wide() && RowCount::of(path, &sides).is_too_much() {
-        let beside = sides.legs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
+        let beside = sides.side_runs.iter_mut().map(|(_, choices)| choices).chain([&mut sides.rest]).max();
         let block = sides.blocks.iter_mut().max();
         let is_block = block.as_ref().map(|choices| **choices) > beside.as_ref().map(|choices| **choices);
         match if is_block { block } else { beside } {
@@ -108,14 +108,14 @@ pub fn sides(plan: &Plan, path: &Path) -> Sides {
 impl Sides {
     /// Whether there is any choice to be left out.
     fn are_wide(&self) -> bool {
-        let beside = self.legs.iter().map(|(_, choices)| choices).chain([&self.rest]);
+        let beside = self.side_runs.iter().map(|(_, choices)| choices).chain([&self.rest]);
         beside.chain(&self.blocks).any(|choices| *choices > 1)
     }
 
     /// How many choices each route has.
     fn on_routes(&self, path: &Path) -> Vec<u64> {
         let mut found = vec![1_u64; path.stops.iter().map(|stop| stop.exits.len()).sum()];
-        self.legs.iter().for_each(|(route, kept)| found[*route] = found[*route].saturating_mul(*kept as u64));
+        self.side_runs.iter().for_each(|(route, kept)| found[*route] = found[*route].saturating_mul(*kept as u64));
         found
     }
 }
@@ -160,8 +160,8 @@ pub fn effort(plan: &Plan, path: &Path, sides: &Sides) -> Effort {
         }
         for route in routes {
             let there = here.saturating_mul(rows.choices[route]).saturating_mul(rows.behind[rows.to[route]]);
-            let hung: u64 = beside.iter().filter(|(other, _)| *other == route).map(|(_, switches)| switches).sum();
-            more(there.saturating_mul(hung));
+            let known: u64 = beside.iter().filter(|(other, _)| *other == route).map(|(_, switches)| switches).sum();
+            more(there.saturating_mul(known));
         }
     }
     more(rows.at[path.spot()].saturating_mul(sides.rest as u64).saturating_mul(behind));
@@ -207,7 +207,7 @@ impl RowCount {
         // What comes of a row is asked where one begins, and behind a switch or a side run.
         let mut asked: Vec<bool> = beginning.iter().map(|begin| *begin > 0).collect();
         for stop in &path.stops {
-            if stop.modes.len() + stop.exits.len() > 1 || !stop.legs().is_empty() {
+            if stop.modes.len() + stop.exits.len() > 1 || !stop.side_runs().is_empty() {
                 stop.exits.iter().for_each(|exit| asked[exit.to] = true);
             }
         }
@@ -239,8 +239,8 @@ impl RowCount {
 /// How many things a circuit can be that may be joined to others, one more than `most` at most.
 fn joined(plan: &Plan, at: usize, most: u64) -> u64 {
     // At no frequency at all only how many there are counts.
-    let (mut bank, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
-    let mut choices = Choices::new(plan, &mut bank, most as usize + 1, &mut pace);
+    let (mut line_cache, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+    let mut choices = Choices::new(plan, &mut line_cache, most as usize + 1, &mut pace);
     choices.of_rest(&Rest::Station(at)).map_or(1, |found| found.len() as u64)
 }
 
@@ -277,30 +277,30 @@ fn on_spot(path: &Path) -> Option<usize> {
 /// How many switches each side run has, with the route that it hangs on; and
 /// how many hang on the spot.
 fn switches(plan: &Plan, path: &Path) -> (Vec<(usize, u64)>, u64) {
-    let mut legs: Vec<(usize, u64)> = hanging(path).map(|(route, _)| (route, 0)).collect();
+    let mut side_runs: Vec<(usize, u64)> = hanging(path).map(|(route, _)| (route, 0)).collect();
     let mut rest = 0;
-    walk_sides(plan, path, |at, leg| {
+    walk_sides(plan, path, |at, side_run| {
         let switch = u64::from(plan.stations[at].alternatives.len() > 1);
-        match leg {
-            Some(leg) => legs[leg].1 += switch,
+        match side_run {
+            Some(side_run) => side_runs[side_run].1 += switch,
             None => rest += switch,
         }
     });
-    (legs, rest)
+    (side_runs, rest)
 }
 
 /// Every station of the side runs, with the index of the run; none for what hangs on the spot.
 fn walk_sides(plan: &Plan, path: &Path, mut visit: impl FnMut(usize, Option<usize>)) {
-    let starts = hanging(path).enumerate().map(|(leg, (_, wire))| (wire.to, Some(leg)));
+    let starts = hanging(path).enumerate().map(|(side_run, (_, wire))| (wire.to, Some(side_run)));
     let mut open: Vec<(Option<usize>, Option<usize>)> = starts.chain([(on_spot(path), None)]).collect();
     let mut seen = BTreeSet::new();
-    while let Some((at, leg)) = open.pop() {
+    while let Some((at, side_run)) = open.pop() {
         let Some(at) = at else { continue };
-        visit(at, leg);
+        visit(at, side_run);
         let station = &plan.stations[at];
         let passing = station.alternatives.iter().filter(|one| one.passes());
         let onward: BTreeSet<usize> =
             passing.flat_map(|one| station.wires(one)).filter_map(|(_, wire)| wire.to).collect();
-        open.extend(onward.into_iter().filter(|to| seen.insert(*to)).map(|to| (Some(to), leg)));
+        open.extend(onward.into_iter().filter(|to| seen.insert(*to)).map(|to| (Some(to), side_run)));
     }
 }

@@ -8,10 +8,10 @@
 
 use std::collections::BTreeSet;
 
-use super::fans::{OnTheWay, Step, entries_behind};
+use super::audible_ways::{AudibleWays, Side};
+use super::contexts::{OnTheWay, Step, entries_behind};
 use super::lanes::{EQUAL, LANES, Lanes, Range};
 use super::layout::{Layout, Place};
-use super::sounding::{Side, Sounding};
 use super::table::Table;
 use crate::rig::SwitchSetting;
 
@@ -158,16 +158,17 @@ impl Fork {
         &self,
         layout: &Layout,
         table: &Table,
-        sounding: &Sounding,
+        audible_ways: &AudibleWays,
         at: usize,
         sign: f64,
     ) -> Option<FoundContext> {
-        let gain = |entry: usize| 1.0 / table.at(entry, at);
+        let gains: Vec<f64> = table.column(at).into_iter().map(|loss| 1.0 / loss).collect();
+        let gain = |entry: usize| gains[entry];
         let search = |number: usize, start, sign| self.branches[number].best(layout, start, sign, &gain);
         let mut best: Option<(f64, usize, (usize, usize))> = None;
         for (start, (from, _)) in self.starts.iter().enumerate() {
             let (before, after) = (search(0, start, -sign), search(1, start, sign));
-            let moved_before = sounding.count_before(layout, *from);
+            let moved_before = audible_ways.count_before(layout, *from);
             for (number, (before, after)) in before.behind.iter().zip(&after.behind).enumerate() {
                 let (Some(before), Some(after)) = (before, after) else { continue };
                 let far = if sign > 0.0 { after.level / before.level } else { before.level / after.level };
@@ -175,7 +176,7 @@ impl Fork {
                     continue;
                 }
                 let end = layout.place(after.entry as usize).to;
-                let moved = before.moved + after.moved + moved_before + sounding.count_behind(layout, end);
+                let moved = before.moved + after.moved + moved_before + audible_ways.count_behind(layout, end);
                 if best.is_none_or(|(kept, fewest, _)| far > kept * (1.0 + EQUAL) || moved < fewest) {
                     best = Some((far, moved, (start, number)));
                 }
@@ -192,7 +193,7 @@ impl Fork {
         let among: BTreeSet<SwitchSetting> = places
             .flat_map(|place| {
                 let outside = ends(place).into_iter().filter(|(node, _)| self.is_outside(*node));
-                let ways = outside.flat_map(|(node, side)| sounding.moved_beyond(layout, node, side));
+                let ways = outside.flat_map(|(node, side)| audible_ways.moved_beyond(layout, node, side));
                 let inside = ends(place).into_iter().flat_map(|(node, _)| layout.nodes[node].moved.clone());
                 layout.moved_between(place).chain(ways).chain(inside).collect::<Vec<_>>()
             })

@@ -10,9 +10,9 @@ use std::collections::BTreeMap;
 
 use super::bounds::{Bounds, bounds};
 use super::effort::{self, Sides};
+use super::evaluation::{Found, evaluate};
 use super::layout::Layout;
 use super::path::{Block, Path, Stop};
-use super::survey::{Found, survey};
 use super::{NoStates, Short};
 use crate::cascade::LineCache;
 use crate::network::{Branch, Ladder, Rung};
@@ -46,9 +46,9 @@ impl Size {
 
 /// What hangs on the ways, and what lies where several hold at once, each as what it can be.
 #[derive(Debug, Default)]
-pub struct Hung {
+pub struct KnownChoices {
     /// Of each side run, by its lead.
-    pub legs: BTreeMap<Option<LeadId>, Vec<Choice>>,
+    pub side_runs: BTreeMap<Option<LeadId>, Vec<Choice>>,
     /// Of what hangs on the spot.
     pub rest: Vec<Choice>,
     /// Of each block.
@@ -132,35 +132,41 @@ impl Groups {
     /// The side runs of all of them, each with the most choices that are kept of it;
     /// and the most that are kept of what hangs on the spot.
     pub fn kept(&self) -> (BTreeMap<Option<LeadId>, (&Wire, usize)>, usize) {
-        let mut legs: BTreeMap<Option<LeadId>, (&Wire, usize)> = BTreeMap::new();
+        let mut side_runs: BTreeMap<Option<LeadId>, (&Wire, usize)> = BTreeMap::new();
         for (path, sides) in self.paths.iter().zip(&self.sides) {
-            for ((_, wire), (_, kept)) in effort::hanging(path).zip(&sides.legs) {
-                let most = &mut legs.entry(wire.lead).or_insert((wire, 0)).1;
+            for ((_, wire), (_, kept)) in effort::hanging(path).zip(&sides.side_runs) {
+                let most = &mut side_runs.entry(wire.lead).or_insert((wire, 0)).1;
                 *most = (*most).max(*kept);
             }
         }
-        (legs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
+        (side_runs, self.sides.iter().map(|sides| sides.rest).max().unwrap_or(1))
     }
 
     /// What the only path's blocks being so makes the bounds of all states.
-    pub fn bounds(&self, hung: &Hung, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Bounds, NoStates> {
-        let layout = self.layout(0, hung);
-        bounds(&self.paths[0], &layout, bank, pace)
+    pub fn bounds(
+        &self,
+        known: &KnownChoices,
+        line_cache: &mut LineCache,
+        pace: &mut Pace<'_>,
+    ) -> Result<Bounds, NoStates> {
+        let layout = self.layout(0, known);
+        bounds(&self.paths[0], &layout, line_cache, pace)
     }
 
     /// The layout of one of the paths, with the choices that are kept there.
-    pub fn layout(&self, number: usize, hung: &Hung) -> Layout {
+    pub fn layout(&self, number: usize, known: &KnownChoices) -> Layout {
         let (path, sides) = (&self.paths[number], &self.sides[number]);
         let first = |choices: &[Choice], most: usize| choices[..most.min(choices.len())].to_vec();
         let routes = path.stops.iter().map(|stop| stop.exits.len()).sum();
-        let mut legs: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
-        for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.legs) {
-            legs[route].extend(hung.legs.get(&wire.lead).map(|choices| first(choices, *most)));
+        let mut side_runs: Vec<Vec<Vec<Choice>>> = vec![Vec::new(); routes];
+        for ((route, wire), (_, most)) in effort::hanging(path).zip(&sides.side_runs) {
+            side_runs[route].extend(known.side_runs.get(&wire.lead).map(|choices| first(choices, *most)));
         }
-        let rest = first(&hung.rest, sides.rest);
+        let rest = first(&known.rest, sides.rest);
         let own = path.stops.iter().filter_map(|stop| stop.block.as_ref()).zip(&sides.blocks);
-        let own = own.map(|(block, most)| hung.blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
-        Layout::new(path, legs, own.collect(), rest)
+        let own =
+            own.map(|(block, most)| known.blocks.get(&block.begin).map_or_else(Vec::new, |all| first(all, *most)));
+        Layout::new(path, side_runs, own.collect(), rest)
     }
 
     /// The blocks of all of them, and the most choices that are kept of any.
@@ -171,13 +177,18 @@ impl Groups {
     }
 
     /// Goes through them, the choices of side runs and of blocks being known. So large they were.
-    pub fn survey(&self, hung: &Hung, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
+    pub fn evaluate(
+        &self,
+        known: &KnownChoices,
+        line_cache: &mut LineCache,
+        pace: &mut Pace<'_>,
+    ) -> Result<(Found, Size), NoStates> {
         let mut all: Option<Found> = None;
         let mut size = Size::default();
         for (number, path) in self.paths.iter().enumerate() {
-            let layout = self.layout(number, hung);
+            let layout = self.layout(number, known);
             size = size.and(Size { stretches: layout.stretches.len(), rows: layout.entries });
-            match (survey(path, &layout, bank, pace), &mut all) {
+            match (evaluate(path, &layout, line_cache, pace), &mut all) {
                 (Ok(found), Some(all)) => all.take_in(found),
                 (Ok(found), None) => all = Some(found),
                 // With others off nothing may come through, where it does with them on.
@@ -271,7 +282,7 @@ fn one(path: &Path, numbers: &[Option<usize>], group: usize, groups: usize) -> P
     let mut last = path.last.clone();
     let mut becomes: Vec<usize> = (0..=spot).collect();
     for at in 0..stops.len() {
-        let is_past = |stop: &Stop| stop.ends() == 0 && matches!(&stop.exits[..], [exit] if exit.legs.is_empty());
+        let is_past = |stop: &Stop| stop.ends() == 0 && matches!(&stop.exits[..], [exit] if exit.side_runs.is_empty());
         let next = stops[at].as_ref().filter(|stop| is_past(stop)).map(|stop| stop.exits[0].to);
         let Some(next) = next.filter(|next| leads_here[*next] == 1) else { continue };
         let Some(mut gone) = stops[at].take() else { continue };

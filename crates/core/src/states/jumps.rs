@@ -4,12 +4,12 @@ use crate::arrival::{Choice, Stand};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::alone::{Way, all_off, alone, curve};
+use super::audible_ways::{AudibleWays, Side};
+use super::contexts::{Context, ContextSeries, OnTheWay, Sides, Step, halves};
 use super::effort::Effort;
-use super::fans::{Context, Fan, OnTheWay, Sides, Step, halves};
 use super::forks::{Fork, FoundContext, Room};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, product};
 use super::layout::Layout;
-use super::sounding::{Side, Sounding};
 use super::table::Table;
 use crate::rig::{DeviceId, Position, SwitchRef, SwitchSetting};
 use crate::watch::{Pace, Stopped};
@@ -103,7 +103,7 @@ fn steps(layout: &Layout) -> Vec<Step> {
     });
     let mut stands: Vec<(usize, Stand)> = nodes.chain(routes).chain(together).collect();
     stands.sort_by_key(|(level, _)| *level);
-    let beside = layout.onward.iter().flat_map(|onward| onward.legs.iter().flatten()).chain(&layout.rest);
+    let beside = layout.onward.iter().flat_map(|onward| onward.side_runs.iter().flatten()).chain(&layout.rest);
     let beside = beside.flat_map(|choice: &Choice| &choice.stands);
     let mut order: Vec<SwitchRef> = Vec::new();
     let mut positions: BTreeMap<SwitchRef, BTreeSet<Position>> = BTreeMap::new();
@@ -124,12 +124,12 @@ fn steps(layout: &Layout) -> Vec<Step> {
     found
 }
 
-/// The jumps of all switches, while their extremes are gathered block after block.
+/// The jumps of all switches, while their extremes are looked for block after block.
 #[derive(Debug)]
-pub struct Gathering(Vec<Gathered>);
+pub struct JumpSearch(Vec<StepSearch>);
 
 #[derive(Debug)]
-struct Gathered {
+struct StepSearch {
     step: Step,
     settings: Settings,
     contexts: usize,
@@ -145,24 +145,24 @@ struct Gathered {
 #[derive(Debug)]
 enum Settings {
     /// Contexts in halves that don't know of one another.
-    Halves(Vec<Vec<Fan>>),
+    Halves(Vec<Vec<ContextSeries>>),
     /// Ways that part and meet again.
     Fork(Fork),
 }
 
-/// What is needed to say which context goes furthest.
+/// All that was evaluated: what it takes to say which context goes furthest.
 #[derive(Debug, Clone, Copy)]
-pub struct Ground<'a> {
+pub struct Evaluated<'a> {
     /// Where everything is.
     pub layout: &'a Layout,
     /// All losses.
     pub table: &'a Table,
     /// The ways to a stretch and away from it.
-    pub sounding: &'a Sounding,
+    pub audible_ways: &'a AudibleWays,
 }
 
-impl Gathering {
-    /// Nothing gathered yet.
+impl JumpSearch {
+    /// Nothing is found yet.
     pub fn new(layout: &Layout, points: usize, pace: &mut Pace<'_>) -> Result<Self, Stopped> {
         let sides = Sides::of(layout);
         let mut found = Vec::new();
@@ -176,7 +176,7 @@ impl Gathering {
             };
             let (contexts, work) = match &settings {
                 Settings::Halves(halves) => {
-                    let contexts = halves.iter().flatten().map(|fan| fan.len as usize).sum();
+                    let contexts = halves.iter().flatten().map(|one| one.len as usize).sum();
                     (contexts, contexts)
                 }
                 Settings::Fork(fork) => (fork.contexts, fork.work()),
@@ -187,14 +187,14 @@ impl Gathering {
             };
             pace.did(Effort::of_contexts(work).steps(LANES))?;
             let (highest_db, lowest_db) = (Vec::with_capacity(points), Vec::with_capacity(points));
-            found.push(Gathered { step, settings, contexts, work, off_db: off, highest_db, lowest_db });
+            found.push(StepSearch { step, settings, contexts, work, off_db: off, highest_db, lowest_db });
         }
         Ok(Self(found))
     }
 
     /// How many contexts there are.
     pub fn contexts(&self) -> usize {
-        self.0.iter().map(|gathered| gathered.contexts).fold(0, usize::saturating_add)
+        self.0.iter().map(|search| search.contexts).fold(0, usize::saturating_add)
     }
 
     /// Takes one block more; so many of its lanes count.
@@ -206,8 +206,8 @@ impl Gathering {
         pace: &mut Pace<'_>,
     ) -> Result<(), Stopped> {
         let mut room = Room::default();
-        for gathered in &mut self.0 {
-            let Range { high, low } = match &gathered.settings {
+        for search in &mut self.0 {
+            let Range { high, low } = match &search.settings {
                 Settings::Fork(fork) => fork.range(gains, losses, &mut room),
                 Settings::Halves(halves) => {
                     let one = Range { high: [1.0; LANES], low: [1.0; LANES] };
@@ -215,37 +215,37 @@ impl Gathering {
                     each.fold(one, |both, range| both.and(&range))
                 }
             };
-            for (list, ratios) in [(&mut gathered.highest_db, high), (&mut gathered.lowest_db, low)] {
-                list.extend(ratios[..width].iter().map(|ratio| decibels(*ratio) - gathered.off_db));
+            for (list, ratios) in [(&mut search.highest_db, high), (&mut search.lowest_db, low)] {
+                list.extend(ratios[..width].iter().map(|ratio| decibels(*ratio) - search.off_db));
             }
-            pace.did(Effort::of_contexts(gathered.work).steps(width))?;
+            pace.did(Effort::of_contexts(search.work).steps(width))?;
         }
         Ok(())
     }
 
-    /// What was gathered, with the contexts that go furthest.
-    pub fn jumps(self, ground: Ground<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
+    /// What was found, with the contexts that go furthest.
+    pub fn jumps(self, evaluated: Evaluated<'_>, pace: &mut Pace<'_>) -> Result<Vec<Jump>, Stopped> {
         let mut found = Vec::new();
-        let all_off = all_off(ground.layout);
-        for gathered in self.0 {
-            pace.did(Effort::of_contexts(gathered.work).steps(LANES))?;
-            found.extend(gathered.jump(ground, all_off.as_ref()));
+        let all_off = all_off(evaluated.layout);
+        for search in self.0 {
+            pace.did(Effort::of_contexts(search.work).steps(LANES))?;
+            found.extend(search.jump(evaluated, all_off.as_ref()));
         }
         Ok(found)
     }
 }
 
-impl Gathered {
+impl StepSearch {
     /// None where on and off never both sound.
-    fn jump(self, ground: Ground<'_>, all_off: Option<&Way>) -> Option<Jump> {
-        let (rise, fall) = (self.extreme(1.0, ground)?, self.extreme(-1.0, ground)?);
-        let alone_db = alone(ground.layout, ground.table, all_off, self.step);
-        let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(ground.layout, *to).is_none());
+    fn jump(self, evaluated: Evaluated<'_>, all_off: Option<&Way>) -> Option<Jump> {
+        let (rise, fall) = (self.extreme(1.0, evaluated)?, self.extreme(-1.0, evaluated)?);
+        let alone_db = alone(evaluated.layout, evaluated.table, all_off, self.step);
+        let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(evaluated.layout, *to).is_none());
         let is_inside = |(_, choices): &(usize, Vec<Choice>)| {
             let mut stands = choices.iter().flat_map(|choice| &choice.stands);
             stands.any(|stand| stand.setting.switch == self.step.switch)
         };
-        let has_level = is_whole && ground.layout.blocks.iter().any(is_inside);
+        let has_level = is_whole && evaluated.layout.blocks.iter().any(is_inside);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
         Some(Jump {
             switch,
@@ -264,23 +264,31 @@ impl Gathered {
     }
 
     /// The largest rise or fall.
-    fn extreme(&self, sign: f64, ground: Ground<'_>) -> Option<Extreme> {
+    fn extreme(&self, sign: f64, evaluated: Evaluated<'_>) -> Option<Extreme> {
         let db = if sign > 0.0 { &self.highest_db } else { &self.lowest_db };
         db.first()?;
         // Of equal ones the lowest frequency, so that rounding doesn't choose it.
         let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
         let found = match &self.settings {
-            Settings::Fork(fork) => fork.furthest(ground.layout, ground.table, ground.sounding, at, sign)?,
-            Settings::Halves(halves) => self.furthest(halves, at, sign, ground)?,
+            Settings::Fork(fork) => {
+                fork.furthest(evaluated.layout, evaluated.table, evaluated.audible_ways, at, sign)?
+            }
+            Settings::Halves(halves) => self.furthest(halves, at, sign, evaluated)?,
         };
-        let curve_db = curve(ground.table, &found.without, &found.with, -found.gain_db);
+        let curve_db = curve(evaluated.table, &found.without, &found.with, -found.gain_db);
         // A switch that is on at rest has itself been moved.
         let among = found.among.into_iter().filter(|setting| setting.switch != self.step.switch).collect();
         Some(Extreme { db: db[at], at, among, curve_db })
     }
 
     /// The context of each half that goes furthest at one frequency.
-    fn furthest(&self, halves: &[Vec<Fan>], at: usize, sign: f64, ground: Ground<'_>) -> Option<FoundContext> {
+    fn furthest(
+        &self,
+        halves: &[Vec<ContextSeries>],
+        at: usize,
+        sign: f64,
+        evaluated: Evaluated<'_>,
+    ) -> Option<FoundContext> {
         let mut found = FoundContext { gain_db: -self.off_db, ..FoundContext::default() };
         for (number, half) in halves.iter().enumerate() {
             // What is before a unit that isolates on and off, and what is behind it, don't know of one another.
@@ -289,9 +297,9 @@ impl Gathered {
                 (_, 0) => Side::Before,
                 _ => Side::Behind,
             };
-            let context = ground.furthest(half, at, sign, side)?;
-            let layout = ground.layout;
-            found.among.extend(ground.sounding.among(layout, layout.place(context.without), side));
+            let context = evaluated.furthest(half, at, sign, side)?;
+            let layout = evaluated.layout;
+            found.among.extend(evaluated.audible_ways.among(layout, layout.place(context.without), side));
             // What is only heard after the step stands as it does there.
             for place in [Some(context.with), context.shared].into_iter().flatten().map(|entry| layout.place(entry)) {
                 found.among.extend(layout.moved_between(place));
@@ -304,19 +312,20 @@ impl Gathered {
     }
 }
 
-impl Ground<'_> {
+impl Evaluated<'_> {
     /// The context of a half that goes furthest at one frequency; of equal ones
     /// the one with fewest switches moved.
-    fn furthest(&self, half: &[Fan], at: usize, sign: f64, side: Side) -> Option<Context> {
-        let loss = |entry: usize| self.table.at(entry, at);
+    fn furthest(&self, half: &[ContextSeries], at: usize, sign: f64, side: Side) -> Option<Context> {
+        let losses = self.table.column(at);
+        let loss = |entry: usize| losses[entry];
         let (mut best, mut fewest, mut found) = (0.0, usize::MAX, None);
-        for context in half.iter().flat_map(|fan| (0..fan.len as usize).map(|index| fan.context(index))) {
+        for context in half.iter().flat_map(|one| (0..one.len as usize).map(|index| one.context(index))) {
             let with = loss(context.with) * context.shared.map_or(1.0, loss);
             let without = loss(context.without);
             let far = if sign > 0.0 { without / with } else { with / without };
             // What is silent is no number, and not far.
             if far > best * (1.0 - EQUAL) {
-                let on = self.sounding.count(self.layout, self.layout.place(context.without), side);
+                let on = self.audible_ways.count(self.layout, self.layout.place(context.without), side);
                 if far > best * (1.0 + EQUAL) || on < fewest {
                     (best, fewest, found) = (far, on, Some(context));
                 }
@@ -327,22 +336,22 @@ impl Ground<'_> {
 }
 
 /// The greatest and the least ratio of the contexts of a half.
-fn range_of_half(half: &[Fan], gains: &[Lanes], losses: &[Lanes]) -> Range {
+fn range_of_half(half: &[ContextSeries], gains: &[Lanes], losses: &[Lanes]) -> Range {
     let mut all = Range::NONE;
-    for fan in half {
-        let range = range_of_fan(fan, gains, losses);
-        let shared = fan.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
+    for one in half {
+        let range = range_of_series(one, gains, losses);
+        let shared = one.shared.map_or([1.0; LANES], |entry| gains[entry as usize]);
         all.take_in(&range.times(&shared));
     }
     all
 }
 
-fn range_of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Range {
+fn range_of_series(one: &ContextSeries, gains: &[Lanes], losses: &[Lanes]) -> Range {
     let mut range = Range::NONE;
-    let len = fan.len as usize;
-    match (fan.with.neighbours(len), fan.without.neighbours(len)) {
-        (Some(with), _) if !fan.listed.is_empty() => {
-            for (gain, without) in gains[with].iter().zip(&fan.listed) {
+    let len = one.len as usize;
+    match (one.with.neighbours(len), one.without.neighbours(len)) {
+        (Some(with), _) if !one.listed.is_empty() => {
+            for (gain, without) in gains[with].iter().zip(&one.listed) {
                 range.take(&product(gain, &losses[*without as usize]));
             }
         }
@@ -351,7 +360,7 @@ fn range_of_fan(fan: &Fan, gains: &[Lanes], losses: &[Lanes]) -> Range {
                 range.take(&product(gain, loss));
             }
         }
-        _ => (0..len).for_each(|at| range.take(&product(&gains[fan.with.at(at)], &losses[fan.without.at(at)]))),
+        _ => (0..len).for_each(|at| range.take(&product(&gains[one.with.at(at)], &losses[one.without.at(at)]))),
     }
     range
 }

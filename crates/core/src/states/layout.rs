@@ -51,7 +51,7 @@ pub struct OnRoute {
     /// The switch's position, if it takes one.
     pub stand: Option<Stand>,
     /// The choices of each side run.
-    pub legs: Vec<Vec<Choice>>,
+    pub side_runs: Vec<Vec<Choice>>,
 }
 
 /// All that comes of a row that begins at a level: how many rows there are at
@@ -103,7 +103,7 @@ pub struct Layout {
 
 impl Layout {
     /// The layout of a path whose exits' side runs, in order, have these choices, and whose blocks have these.
-    pub fn new(path: &Path, legs: Vec<Vec<Vec<Choice>>>, blocks: Vec<Vec<Choice>>, rest: Vec<Choice>) -> Self {
+    pub fn new(path: &Path, side_runs: Vec<Vec<Vec<Choice>>>, blocks: Vec<Vec<Choice>>, rest: Vec<Choice>) -> Self {
         let spot = path.spot();
         let mut nodes = vec![Node { level: 0, to: 1, stand: None, gain_db: path.gain_db, moved: Vec::new() }];
         let mut levels = vec![0];
@@ -133,12 +133,13 @@ impl Layout {
         levels.push(nodes.len());
         nodes.extend(rest.iter().map(|choice| chosen(choice, spot, spot)));
         levels.push(nodes.len());
-        let together = |legs: &Vec<Vec<Choice>>| legs.iter().map(|choices| choices.len() as u64).product();
-        let routes = Routes::new(path, legs.iter().map(together));
+        let together = |side_runs: &Vec<Vec<Choice>>| side_runs.iter().map(|choices| choices.len() as u64).product();
+        let routes = Routes::new(path, side_runs.iter().map(together));
         let stands = path.stops.iter().flat_map(|stop| stop.exits.iter().map(|exit| exit.stand));
-        let onward: Vec<OnRoute> = stands.zip(legs).map(|(stand, legs)| OnRoute { stand, legs }).collect();
+        let onward: Vec<OnRoute> =
+            stands.zip(side_runs).map(|(stand, side_runs)| OnRoute { stand, side_runs }).collect();
         let is_a_row = path.is_a_row();
-        let is_plain = is_a_row && onward.iter().all(|one| one.legs.is_empty());
+        let is_plain = is_a_row && onward.iter().all(|one| one.side_runs.is_empty());
         let mut layout = Self {
             nodes,
             stretches: Vec::new(),
@@ -272,9 +273,9 @@ impl Layout {
 
     /// The switches that have been moved where a route is taken in one of its choices.
     fn moved_on(&self, route: usize, choice: usize) -> impl Iterator<Item = SwitchSetting> {
-        let OnRoute { stand, legs } = &self.onward[route];
+        let OnRoute { stand, side_runs } = &self.onward[route];
         let passed = stand.filter(|stand| stand.moved).map(|stand| stand.setting);
-        passed.into_iter().chain(chosen(legs, choice).flat_map(|choice| choice.moved()))
+        passed.into_iter().chain(chosen(side_runs, choice).flat_map(|choice| choice.moved()))
     }
 
     /// The switches that have been moved between the two nodes of a stretch: in
@@ -322,8 +323,8 @@ impl Layout {
 }
 
 /// The choices of side runs in one of their combinations, the first changing fastest.
-pub fn chosen(legs: &[Vec<Choice>], mut choice: usize) -> impl Iterator<Item = &Choice> {
-    legs.iter().map(move |choices| {
+pub fn chosen(side_runs: &[Vec<Choice>], mut choice: usize) -> impl Iterator<Item = &Choice> {
+    side_runs.iter().map(move |choices| {
         let one = &choices[choice % choices.len()];
         choice /= choices.len();
         one

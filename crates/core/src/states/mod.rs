@@ -13,15 +13,18 @@
 //! each of its positions in turn.
 
 mod alone;
+mod audible_ways;
 mod bounds;
 mod cases;
 #[cfg(test)]
 mod cases_tests;
+mod choice_settings;
+mod contexts;
 mod count;
 mod cuts;
 mod effort;
 mod envelope;
-mod fans;
+mod evaluation;
 mod forks;
 mod groups;
 mod heard;
@@ -33,10 +36,7 @@ mod path;
 mod places;
 mod real;
 mod routes;
-mod said;
-mod sounding;
 mod steps;
-mod survey;
 mod table;
 pub mod words;
 
@@ -52,15 +52,15 @@ use crate::watch::{Pace, Stopped, Unwatched, Watch};
 
 use bounds::Bounds;
 use cases::{Case, Cases, Seen};
-use groups::{Hung, Size};
+use evaluation::Found;
+use groups::{KnownChoices, Size};
 use real::Real;
-use survey::Found;
 
 pub use count::Count;
 pub use cuts::{Cut, CutPlace, Cuts, Glimpse, NoCuts, Worst, cuts, glimpse};
+pub use evaluation::Counted;
 pub use heard::{Furthest, heard_hz, worst_jump, worst_jump_db};
 pub use jumps::{Extreme, Jump};
-pub use survey::Counted;
 
 /// The most stretches that are kept, side runs' combinations counted. Past it
 /// side runs are cut to fewer choices, and the answer says so.
@@ -245,31 +245,31 @@ impl From<Stopped> for NoStates {
 }
 
 /// Looks at every footswitch state of a rig.
-pub fn explore(question: &Question, bank: &mut LineCache) -> Result<States, NoStates> {
-    explore_watched(question, bank, &Unwatched)
+pub fn explore(question: &Question, line_cache: &mut LineCache) -> Result<States, NoStates> {
+    explore_watched(question, line_cache, &Unwatched)
 }
 
 /// The same, for as long as `watch` lets it go on; it is asked every few milliseconds.
-pub fn explore_watched(question: &Question, bank: &mut LineCache, watch: &dyn Watch) -> Result<States, NoStates> {
-    explore_within(MOST_STEPS, question, bank, watch)
+pub fn explore_watched(question: &Question, line_cache: &mut LineCache, watch: &dyn Watch) -> Result<States, NoStates> {
+    explore_within(MOST_STEPS, question, line_cache, watch)
 }
 
 /// The same in so many steps, or not many more: what is exact in fewer is exact.
 pub fn explore_within(
     most: u64,
     question: &Question,
-    bank: &mut LineCache,
+    line_cache: &mut LineCache,
     watch: &dyn Watch,
 ) -> Result<States, NoStates> {
-    bank.next_generation();
-    let cases = Cases::of(question, bank.sweep().len(), most)?;
+    line_cache.next_generation();
+    let cases = Cases::of(question, line_cache.sweep().len(), most)?;
     let (number, first) = cases.first(&mut Pace::new(watch, 0))?;
     let mut pace = Pace::new(watch, cases.steps(&first));
     pace.did(0)?;
     let (mut all, mut size, mut seen): (Option<Found>, _, _) = (None, Size::default(), Seen::default());
     let others = (number + 1..cases.many).filter_map(|number| cases.case(number).ok());
     for case in std::iter::once(first).chain(others) {
-        let found = survey(&case, bank, &mut pace);
+        let found = evaluate(&case, line_cache, &mut pace);
         let silent = matches!(found, Err(NoStates::Silent));
         if !silent {
             let (mut found, own) = found?;
@@ -305,10 +305,10 @@ pub fn explore_within(
     let real = Real::new(question, &cases, &kept);
     let mut sampled = Vec::new();
     for switch in &several {
-        let jumps = match paired::jumps(&cases, &real, switch, bank, &mut pace)? {
+        let jumps = match paired::jumps(&cases, &real, switch, line_cache, &mut pace)? {
             Some(jumps) => jumps,
             None => {
-                let (jumps, exact) = real.jumps(switch, (&several, &switches), bank, &mut pace)?;
+                let (jumps, exact) = real.jumps(switch, (&several, &switches), line_cache, &mut pace)?;
                 sampled.extend((!exact).then_some(switch.id));
                 jumps
             }
@@ -323,7 +323,7 @@ pub fn explore_within(
         found.jumps.iter_mut().for_each(|jump| jump.exact = false);
     }
     Ok(States {
-        sweep: bank.shared_sweep(),
+        sweep: line_cache.shared_sweep(),
         stretches: size.stretches,
         rows: size.rows,
         counted: found.counted,
@@ -343,10 +343,10 @@ pub fn explore_within(
 }
 
 /// Looks at all states of one case; so large it was.
-fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
+fn evaluate(case: &Case<'_>, line_cache: &mut LineCache, pace: &mut Pace<'_>) -> Result<(Found, Size), NoStates> {
     let Case { plan, groups, .. } = case;
-    let mut hung = hung(case, bank, pace)?;
-    let (mut found, size) = groups.survey(&hung, bank, pace)?;
+    let mut known = known_choices(case, line_cache, pace)?;
+    let (mut found, size) = groups.evaluate(&known, line_cache, pace)?;
     found.bounds = match groups.short() {
         None => {
             let (lowest_db, highest_db) = (found.lowest.db.clone(), found.highest.db.clone());
@@ -355,12 +355,12 @@ fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<
         Some(Short::Together) => {
             let mut is_known = true;
             for (begin, block) in groups.blocks().0 {
-                let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
+                let mut choices = Choices::to(block.goal, plan, line_cache, block.most, pace);
                 let all = choices.reach(begin)?;
                 is_known &= all.is_some();
-                hung.blocks.insert(begin, all.into_iter().collect());
+                known.blocks.insert(begin, all.into_iter().collect());
             }
-            if is_known { Some(groups.bounds(&hung, bank, pace)?) } else { None }
+            if is_known { Some(groups.bounds(&known, line_cache, pace)?) } else { None }
         }
         _ => None,
     };
@@ -368,28 +368,28 @@ fn survey(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<
 }
 
 /// What hangs on the ways of one case, and what lies in its blocks.
-fn hung(case: &Case<'_>, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Hung, Stopped> {
+fn known_choices(case: &Case<'_>, line_cache: &mut LineCache, pace: &mut Pace<'_>) -> Result<KnownChoices, Stopped> {
     let Case { plan, groups, .. } = case;
     let path = &groups.paths[0];
     let (hanging, most_of_rest) = groups.kept();
-    let mut choices = Choices::new(plan, bank, MOST_CHOICES, pace);
-    let mut hung = Hung::default();
+    let mut choices = Choices::new(plan, line_cache, MOST_CHOICES, pace);
+    let mut known = KnownChoices::default();
     for (lead, (wire, kept)) in hanging {
         let mut found = choices.of_wire(wire)?;
         found.truncate(kept);
-        hung.legs.insert(lead, found);
+        known.side_runs.insert(lead, found);
     }
-    hung.rest = choices.of_rest(&path.rest)?;
-    hung.rest.truncate(most_of_rest);
+    known.rest = choices.of_rest(&path.rest)?;
+    known.rest.truncate(most_of_rest);
     let (inside, most) = groups.blocks();
     for (begin, block) in inside {
-        let mut choices = Choices::to(block.goal, plan, bank, block.most, pace);
+        let mut choices = Choices::to(block.goal, plan, line_cache, block.most, pace);
         let mut found = choices.of_block(begin)?;
         found.retain(|choice| choice.transfer.as_ref().is_some_and(|transfer| !transfer.is_silent()));
         found.truncate(most);
-        hung.blocks.insert(begin, found);
+        known.blocks.insert(begin, found);
     }
-    Ok(hung)
+    Ok(known)
 }
 
 /// How much work an answer on the program's own grid is, in steps of a few

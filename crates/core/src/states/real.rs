@@ -45,14 +45,14 @@ impl<'a> Real<'a> {
         switch: SwitchRef,
         (from, to): (Position, Position),
         among: &[SwitchSetting],
-        bank: &mut LineCache,
+        line_cache: &mut LineCache,
     ) -> Option<Vec<f64>> {
         let mut levels = |to: Position| {
             let mut settings: Vec<SwitchSetting> = among.iter().chain(self.kept).copied().collect();
             settings.push(SwitchSetting { switch, to });
             settings.sort_unstable();
             settings.dedup();
-            One::of(self, &settings, bank).levels_db
+            One::of(self, &settings, line_cache).levels_db
         };
         let (before, after) = (levels(from)?, levels(to)?);
         Some(after.iter().zip(&before).map(|(after, before)| after - before).collect())
@@ -65,7 +65,7 @@ impl<'a> Real<'a> {
         &self,
         switch: &Switch,
         (several, others): (&[Switch], &[Switch]),
-        bank: &mut LineCache,
+        line_cache: &mut LineCache,
         pace: &mut Pace<'_>,
     ) -> Result<(Vec<Jump>, bool), Stopped> {
         // Each of these may ask for as many.
@@ -98,8 +98,8 @@ impl<'a> Real<'a> {
                 settings.push(SwitchSetting { switch: switch.id, to });
                 settings.sort_unstable();
                 if !known.contains_key(&settings) {
-                    pace.did(bank.sweep().len() as u64)?;
-                    known.insert(settings.clone(), Arc::new(One::of(self, &settings, bank)));
+                    pace.did(line_cache.sweep().len() as u64)?;
+                    known.insert(settings.clone(), Arc::new(One::of(self, &settings, line_cache)));
                 }
                 each.extend(known.get(&settings).cloned());
             }
@@ -137,7 +137,7 @@ struct One {
 }
 
 impl One {
-    fn of(real: &Real<'_>, settings: &[SwitchSetting], bank: &mut LineCache) -> Self {
+    fn of(real: &Real<'_>, settings: &[SwitchSetting], line_cache: &mut LineCache) -> Self {
         let Real { question, plan, spot, .. } = real;
         let state: State = question.controls.with(&question.rig, settings);
         let runs = plan.runs(&state);
@@ -147,7 +147,7 @@ impl One {
         let reached = stations.chain(all).filter_map(|at| plan.stations[at].switch).map(|switch| switch.id).collect();
         let route = plan.route(&runs, &state, *spot);
         let probe = route.and_then(|route| Probe::new(plan, &state, &route));
-        let levels_db = probe.and_then(|probe| probe.levels(bank).into_iter().map(Level::decibels).collect());
+        let levels_db = probe.and_then(|probe| probe.levels(line_cache).into_iter().map(Level::decibels).collect());
         Self { levels_db, reached }
     }
 }

@@ -75,14 +75,14 @@ struct Past {
     /// Up to where side runs hang.
     before: Option<Vec<Port>>,
     /// What hangs there, in each choice of each side run.
-    legs: Vec<Leg>,
+    side_runs: Vec<SideRun>,
     /// On to the next level.
     behind: Vec<Port>,
 }
 
 /// A side run on a route.
 #[derive(Debug)]
-struct Leg {
+struct SideRun {
     /// What is seen of it in each of its choices.
     choices: Vec<Vec<Complex>>,
     /// How many rows of one node stand together, before each of them becomes one for each choice.
@@ -100,14 +100,14 @@ struct Piece {
 
 impl Steps {
     /// Evaluates what stands between the nodes.
-    pub fn new(path: &Path, layout: &Layout, bank: &mut LineCache) -> Self {
-        let points = bank.sweep().len();
+    pub fn new(path: &Path, layout: &Layout, line_cache: &mut LineCache) -> Self {
+        let points = line_cache.sweep().len();
         let arrive = |level: usize| match path.stops.get(level - 1) {
             Some(stop) => &stop.arrive.rungs,
             None => &path.last.rungs,
         };
-        let row = cascade::row_through(&path.source.rungs, bank);
-        let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), bank))];
+        let row = cascade::row_through(&path.source.rungs, line_cache);
+        let mut begin = vec![in_blocks(&cascade::row_on(row, arrive(1), line_cache))];
         let mut loads = vec![Vec::new()];
         let (mut inside, mut reaches) = (BTreeMap::new(), BTreeMap::new());
         let mut levels: Vec<AtLevel> = (0..=layout.spot()).map(|_| AtLevel::default()).collect();
@@ -126,12 +126,12 @@ impl Steps {
             levels[level].ends = here.iter().map(end).collect();
             let Some(stop) = path.stops.get(level - 1) else { continue };
             for mode in &stop.modes {
-                let row = cascade::row_through(&mode.source.rungs, bank);
-                begin.push(in_blocks(&cascade::row_on(row, arrive(mode.to), bank)));
-                loads.push(Complex::onward(&cascade::admittance_into(&mode.load.rungs, bank), points));
+                let row = cascade::row_through(&mode.source.rungs, line_cache);
+                begin.push(in_blocks(&cascade::row_on(row, arrive(mode.to), line_cache)));
+                loads.push(Complex::onward(&cascade::admittance_into(&mode.load.rungs, line_cache), points));
             }
             if let Some(block) = &stop.block {
-                let row = in_blocks(&cascade::row_on(ChainRow::ideal(points), arrive(block.to), bank));
+                let row = in_blocks(&cascade::row_on(ChainRow::ideal(points), arrive(block.to), line_cache));
                 for choice in layout.choices_at(level).unwrap_or_default() {
                     if let Some(transfer) = &choice.transfer {
                         inside.insert(loads.len(), losses(&transfer.powers()));
@@ -145,7 +145,7 @@ impl Steps {
                 }
             }
             for exit in &stop.exits {
-                let (past, pieces) = Past::new(route, exit, arrive(exit.to), (layout, level), here.clone(), bank);
+                let (past, pieces) = Past::new(route, exit, arrive(exit.to), (layout, level), here.clone(), line_cache);
                 levels[level].onward.push(past);
                 waiting[exit.to].extend(pieces);
                 route += 1;
@@ -222,12 +222,12 @@ impl Past {
         arrive: &[Rung],
         (layout, level): (&Layout, usize),
         mut pieces: Vec<Piece>,
-        bank: &mut LineCache,
+        line_cache: &mut LineCache,
     ) -> (Self, Vec<Piece>) {
-        let points = bank.sweep().len();
+        let points = line_cache.sweep().len();
         let mut kinds = 1;
-        let mut legs = Vec::new();
-        for choices in &layout.onward[route].legs {
+        let mut side_runs = Vec::new();
+        for choices in &layout.onward[route].side_runs {
             let together = pieces.iter().map(|piece| piece.rows).collect();
             let of_piece = |piece: Piece| {
                 let all = layout.rows_at(layout.nodes[piece.from].to, level) * kinds;
@@ -236,23 +236,23 @@ impl Past {
             pieces = pieces.into_iter().flat_map(of_piece).collect();
             kinds *= choices.len();
             let choices = choices.iter().map(|choice| Complex::onward(&choice.seen, points)).collect();
-            legs.push(Leg { choices, together });
+            side_runs.push(SideRun { choices, together });
         }
         if !layout.is_plain {
             pieces.iter_mut().for_each(|piece| piece.first += layout.by_route(layout.nodes[piece.from].to, route));
         }
-        let (before, behind) = if legs.is_empty() {
-            (None, ports(&[&exit.rungs.rungs, arrive], bank))
+        let (before, behind) = if side_runs.is_empty() {
+            (None, ports(&[&exit.rungs.rungs, arrive], line_cache))
         } else {
-            let before = (!exit.rungs.rungs.is_empty()).then(|| ports(&[&exit.rungs.rungs], bank));
-            (before, ports(&[arrive], bank))
+            let before = (!exit.rungs.rungs.is_empty()).then(|| ports(&[&exit.rungs.rungs], line_cache));
+            (before, ports(&[arrive], line_cache))
         };
-        (Self { to: exit.to, before, legs, behind }, pieces)
+        (Self { to: exit.to, before, side_runs, behind }, pieces)
     }
 
     /// Whether rows are only carried on: no side run hangs on the way.
     fn is_bare(&self) -> bool {
-        self.before.is_none() && self.legs.is_empty()
+        self.before.is_none() && self.side_runs.is_empty()
     }
 
     /// Carries rows on, one for each choice of the side runs.
@@ -260,13 +260,13 @@ impl Past {
         if let Some(before) = &self.before {
             rows.iter_mut().for_each(|row| row.carry(&before[block]));
         }
-        for leg in &self.legs {
+        for side_run in &self.side_runs {
             let mut old = rows.as_slice();
-            let mut new = Vec::with_capacity(rows.len() * leg.choices.len());
-            for &together in &leg.together {
+            let mut new = Vec::with_capacity(rows.len() * side_run.choices.len());
+            for &together in &side_run.together {
                 let (these, others) = old.split_at(together);
                 old = others;
-                for choice in &leg.choices {
+                for choice in &side_run.choices {
                     let first = new.len();
                     new.extend_from_slice(these);
                     new[first..].iter_mut().for_each(|row: &mut RowLanes| row.hang(&choice[block]));
@@ -292,9 +292,9 @@ fn in_blocks(row: &ChainRow) -> Vec<RowLanes> {
 
 /// The chain matrices of rungs after one another: a row is carried on linearly,
 /// so two rows tell what becomes of any.
-fn ports(rungs: &[&[Rung]], bank: &mut LineCache) -> Vec<Port> {
-    let points = bank.sweep().len();
-    let mut through = |row: ChainRow| rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, bank));
+fn ports(rungs: &[&[Rung]], line_cache: &mut LineCache) -> Vec<Port> {
+    let points = line_cache.sweep().len();
+    let mut through = |row: ChainRow| rungs.iter().fold(row, |row, rungs| cascade::row_on(row, rungs, line_cache));
     let (first, second) = (through(ChainRow::ideal(points)), through(ChainRow::second(points)));
     let port = |block| Port { first: RowLanes::of(&first, block), second: RowLanes::of(&second, block) };
     (0..blocks(points)).map(port).collect()

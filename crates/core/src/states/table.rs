@@ -42,9 +42,9 @@ impl Table {
         &mut self.losses[block * self.entries..(block + 1) * self.entries]
     }
 
-    /// The loss of an entry at a frequency's index.
-    pub fn at(&self, entry: usize, point: usize) -> f64 {
-        self.block(point / LANES)[entry][point % LANES]
+    /// The losses of all entries at a frequency's index, side by side.
+    pub fn column(&self, point: usize) -> Vec<f64> {
+        self.block(point / LANES).iter().map(|losses| losses[point % LANES]).collect()
     }
 
     /// Whether a stretch lets nothing through: it does so at all frequencies or at none.

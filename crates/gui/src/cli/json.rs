@@ -46,7 +46,7 @@ struct Variant<'a> {
     runs: Vec<Run>,
     states: Option<AllStates<'a>>,
     jumps: Vec<SwitchJump>,
-    findings: Vec<Told<'a>>,
+    findings: Vec<FindingJson<'a>>,
     problems: Vec<Wrong<'a>>,
     power: Power,
     ground_loops: Vec<Loop>,
@@ -71,7 +71,7 @@ impl<'a> Wrong<'a> {
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct FindingJson<'a> {
     rule: &'static str,
     severity: &'static str,
     text: &'a str,
@@ -82,7 +82,7 @@ struct Told<'a> {
     gives_up: Vec<Option<&'a str>>,
 }
 
-impl<'a> Told<'a> {
+impl<'a> FindingJson<'a> {
     fn of(finding: &'a Diagnosis) -> Self {
         Self {
             rule: finding.rule.key,
@@ -355,7 +355,7 @@ impl<'a> Variant<'a> {
             runs: runs.collect(),
             states: variant.states.as_ref().map(|states| AllStates::of(report, variant, states)),
             jumps: variant.switches.as_ref().map_or_else(Vec::new, |states| jumps(variant, states)),
-            findings: variant.findings.iter().map(Told::of).collect(),
+            findings: variant.findings.iter().map(FindingJson::of).collect(),
             problems: variant.problems.iter().map(Wrong::of).collect(),
             power: Power::of(&variant.power),
             ground_loops: variant.power.loops.iter().map(|found| Loop::of(variant.rig, found)).collect(),

@@ -8,7 +8,7 @@ use rigwright_core::file::{self, FileError, WriteError};
 use rigwright_core::rig::Project;
 
 use crate::jobs::{Content, Host, Lane};
-use crate::state::{Deferred, How, SameQuestion};
+use crate::state::{Deferred, SameQuestion, Schedule};
 
 /// Up to so many devices, leads, plugs, outlets and sounds a project's text is made at once.
 const TEXT_AT_ONCE: usize = 1_000;
@@ -47,8 +47,8 @@ impl Reading {
     /// Begins with bytes; others that were begun with aren't wanted any more.
     pub fn begin(&mut self, token: u64, bytes: Vec<u8>, host: &dyn Host) {
         let question = Bytes(token);
-        let how = How { host, lane: Lane::Files, finish_running: false };
-        self.read.ask(&question, how, move |_| Some(file::read(&bytes)));
+        let schedule = Schedule { host, lane: Lane::Files, finish_running: false };
+        self.read.ask(&question, schedule, move |_| Some(file::read(&bytes)));
         self.now = Some(question);
     }
 
@@ -129,9 +129,9 @@ impl Writing {
             return Some(Text::of(project).map_err(NoText::Write));
         }
         let question = Whole(Arc::clone(project));
-        let how = How { host, lane, finish_running: true };
+        let schedule = Schedule { host, lane, finish_running: true };
         let asked = Arc::clone(project);
-        self.text.ask(&question, how, move |_| Some(Text::of(&asked)));
+        self.text.ask(&question, schedule, move |_| Some(Text::of(&asked)));
         if self.text.died() {
             return Some(Err(NoText::Died));
         }

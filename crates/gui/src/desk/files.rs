@@ -14,7 +14,7 @@ use super::beside::{Reading, Writing};
 use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::PendingQuestion;
 use super::saving::{May, Sent};
-use crate::jobs::{Content, Event, Left, Stamp, Watched};
+use crate::jobs::{Content, Event, LeftWork, Stamp, Watched};
 use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Settings};
 use crate::views;
 
@@ -81,7 +81,7 @@ pub struct Files {
     /// Whether it is the demo that is in hand.
     pub is_demo: bool,
     /// Work that is in no file and not in hand.
-    pub left: Vec<Left>,
+    pub left: Vec<LeftWork>,
     /// The file that is being read; any other that comes was asked for earlier.
     pub opening: Option<Opening>,
     /// A file that was read and waits until no question is open.

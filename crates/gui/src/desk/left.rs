@@ -5,15 +5,15 @@ use rigwright_core::rig::Project;
 
 use super::Desk;
 use super::bars::Notice;
-use crate::jobs::{Kept, Left, LeftStatus, Origin, Stamp, name_of};
+use crate::jobs::{Kept, LeftStatus, LeftWork, Origin, Stamp, name_of};
 use crate::state::Document;
 
 /// As much of a title as a sentence takes.
 const MOST_OF_A_TITLE: usize = 60;
 
 /// The sentence that offers it.
-pub fn words(left: &Left) -> String {
-    let Left { origin, when, status, .. } = left;
+pub fn words(left: &LeftWork) -> String {
+    let LeftWork { origin, when, status, .. } = left;
     let what = match (status, &origin.path) {
         (LeftStatus::SetAside, Some(path)) => format!("Your changes to “{}” that were set aside", name_of(path)),
         (LeftStatus::SetAside, None) => "Your changes that were set aside".to_owned(),
@@ -41,7 +41,7 @@ impl Desk {
     /// Opens it as unsaved work on its file.
     pub(super) fn open_left(&mut self, id: u64) {
         let left = self.files.left.iter().find(|left| left.id == id);
-        if let Some(Left { origin, bytes, .. }) = left.cloned() {
+        if let Some(LeftWork { origin, bytes, .. }) = left.cloned() {
             self.read_left(id, origin.path, bytes);
         }
     }
@@ -51,7 +51,7 @@ impl Desk {
         let Some(at) = self.files.left.iter().position(|left| left.id == id) else {
             return;
         };
-        let Left { origin, bytes, .. } = self.files.left.remove(at);
+        let LeftWork { origin, bytes, .. } = self.files.left.remove(at);
         let Origin { path, base, .. } = origin.clone();
         let notice = match &path {
             Some(path) => format!("This is unsaved work on “{}”. Save it if you want to keep it.", name_of(path)),
@@ -76,9 +76,9 @@ impl Desk {
 mod tests {
     use super::*;
 
-    fn left(path: Option<&str>, title: &str, status: LeftStatus) -> Left {
+    fn left(path: Option<&str>, title: &str, status: LeftStatus) -> LeftWork {
         let origin = Origin { title: title.to_owned(), path: path.map(Into::into), base: None };
-        Left { id: 1, origin, when: "Tuesday 28 Nov 14:05".to_owned(), bytes: Vec::new(), status }
+        LeftWork { id: 1, origin, when: "Tuesday 28 Nov 14:05".to_owned(), bytes: Vec::new(), status }
     }
 
     #[test]
@@ -96,7 +96,7 @@ mod tests {
             words(&left(path, "", LeftStatus::SetAside)),
             "Your changes to “pub.ron” that were set aside, Tuesday 28 Nov 14:05."
         );
-        let unnamed = Left { when: String::new(), ..left(None, &"ä".repeat(5000), LeftStatus::Unsaved) };
+        let unnamed = LeftWork { when: String::new(), ..left(None, &"ä".repeat(5000), LeftStatus::Unsaved) };
         assert_eq!(words(&unnamed), format!("Unsaved work that is in no file ({}…).", "ä".repeat(60)));
     }
 }

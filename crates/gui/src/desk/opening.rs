@@ -12,7 +12,7 @@ use super::beside::{Made, Text, Writing};
 use super::files::Then;
 use super::questions::PendingQuestion;
 use super::saving::somebody_changed;
-use crate::jobs::{Kept, Lane, Left, Now, Stamp, Watched, name_of};
+use crate::jobs::{Kept, Lane, LeftWork, Now, Stamp, Watched, name_of};
 
 /// After so many seconds it is said that something is being opened.
 const SAY_AFTER: f64 = 0.3;
@@ -269,7 +269,7 @@ impl Desk {
     }
 
     /// Work was set aside, or couldn't be.
-    pub(super) fn set_aside(&mut self, result: Result<Left, String>) {
+    pub(super) fn set_aside(&mut self, result: Result<LeftWork, String>) {
         let theirs = self.files.theirs.take_if(|theirs| !theirs.is_being_made());
         match (result, theirs) {
             (Ok(left), Some(Theirs { opened, mine, .. })) => {

@@ -47,7 +47,7 @@ pub enum LeftStatus {
 
 /// Work that isn't in hand and in no file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Left {
+pub struct LeftWork {
     /// By what the machine knows it.
     pub id: u64,
     /// Where it belongs.

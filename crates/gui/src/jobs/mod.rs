@@ -19,7 +19,7 @@ mod worker;
 use std::path::PathBuf;
 
 pub use disk::name_of;
-pub use kept::{Kept, Left, LeftStatus, Origin};
+pub use kept::{Kept, LeftStatus, LeftWork, Origin};
 pub use paths::{EXTENSION, beside, from_the_root, suggested_name};
 pub use queue::Waker;
 pub use real::RealHost;
@@ -67,9 +67,9 @@ pub enum Event {
         now: Now,
     },
     /// What earlier sessions left that ended without being closed, the newest first.
-    Recovery(Vec<Left>),
+    Recovery(Vec<LeftWork>),
     /// Work was set aside, or a sentence says why it couldn't be.
-    SetAside(Result<Left, String>),
+    SetAside(Result<LeftWork, String>),
     /// The work in hand can't be kept against a crash; a sentence says why.
     NotKept(String),
     /// This file is no longer where it was, though its folder is.

@@ -13,8 +13,8 @@ use super::recovery::{Raw, Recovery};
 use super::watch::Watch;
 use super::worker::{Died, Worker};
 use super::{
-    Amend, Event, Host, Kept, Lane, Left, LeftStatus, NotSaved, Origin, Save, Waker, Watched, Work, disk, kept, paths,
-    settings_file,
+    Amend, Event, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Waker, Watched, Work, disk, kept,
+    paths, settings_file,
 };
 
 /// How long the program's end waits for what is being written.
@@ -166,12 +166,12 @@ const NO_FOLDER: &str = "this account has no folder of its own";
 
 /// How something that was found is offered; the error is what needn't be, since
 /// its file holds it.
-fn judged(raw: Raw) -> Result<Left, u64> {
+fn judged(raw: Raw) -> Result<LeftWork, u64> {
     let found = kept::read(raw.bytes, raw.changed);
     let on_disk = found.origin.path.as_deref().and_then(|path| disk::open(path).ok());
     let on_disk = on_disk.as_ref().map(|(bytes, stamp)| (bytes.as_slice(), *stamp));
     let status = found.status(on_disk).ok_or(raw.id)?;
-    Ok(Left { id: raw.id, origin: found.origin, when: when(found.at), bytes: found.bytes, status })
+    Ok(LeftWork { id: raw.id, origin: found.origin, when: when(found.at), bytes: found.bytes, status })
 }
 
 /// A moment as a person reads it: "Tuesday 28 Nov 14:05". Empty where the system has no such date.
@@ -252,7 +252,7 @@ impl Host for RealHost {
                 Some(recovery) => recovery.set_aside(&text).map_err(|error| disk::either_way(&error)),
                 None => Err(NO_FOLDER.to_owned()),
             };
-            let left = |id| Left {
+            let left = |id| LeftWork {
                 id,
                 origin: kept.origin,
                 when: when(at),

@@ -38,7 +38,7 @@ fn save(host: &RealHost, path: &Path, text: &str, token: u64) {
 }
 
 /// What a session finds that starts now, and its machine.
-fn found(folder: &Path) -> (Vec<Left>, RealHost) {
+fn found(folder: &Path) -> (Vec<LeftWork>, RealHost) {
     let (host, _) = host(folder);
     host.load_recovery();
     loop {
@@ -50,7 +50,7 @@ fn found(folder: &Path) -> (Vec<Left>, RealHost) {
     }
 }
 
-fn texts(left: &[Left]) -> Vec<&str> {
+fn texts(left: &[LeftWork]) -> Vec<&str> {
     left.iter().map(|left| std::str::from_utf8(&left.bytes).unwrap()).collect()
 }
 

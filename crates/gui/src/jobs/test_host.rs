@@ -10,8 +10,8 @@ use super::queue::locked;
 use super::real::work_died;
 use super::worker::Died;
 use super::{
-    Amend, Content, Event, Host, Kept, Lane, Left, LeftStatus, NotSaved, Now, Origin, Replaces, Save, Stamp, Watched,
-    Work, Wrote, disk, paths,
+    Amend, Content, Event, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin, Replaces, Save, Stamp,
+    Watched, Work, Wrote, disk, paths,
 };
 
 /// What a person answers to a dialog.
@@ -56,7 +56,7 @@ struct Machine {
     work_dies: bool,
     no_answer: Option<String>,
     kept: Option<Kept>,
-    left: Vec<Left>,
+    left: Vec<LeftWork>,
     ids: u64,
     watched: Option<Watched>,
     /// What that file held at the last look; none if it was gone.
@@ -105,9 +105,9 @@ impl Machine {
         Ok(Wrote { stamp, anew })
     }
 
-    fn offered(&mut self, origin: Origin, status: LeftStatus, bytes: Vec<u8>) -> Left {
+    fn offered(&mut self, origin: Origin, status: LeftStatus, bytes: Vec<u8>) -> LeftWork {
         self.ids += 1;
-        Left { id: self.ids, origin, when: format!("Tuesday 28 Nov {}", self.clock), bytes, status }
+        LeftWork { id: self.ids, origin, when: format!("Tuesday 28 Nov {}", self.clock), bytes, status }
     }
 
     /// A look at the file that is watched: what it holds, if it isn't as it was at the last look.

@@ -16,7 +16,7 @@ use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, pro
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
-use super::deferred::{Deferred, Halt, How, Shown};
+use super::deferred::{Deferred, Halt, Schedule, Shown};
 use super::same_question::{ProblemsQuestion, SilenceQuestion, narrowed};
 use super::{Fed, Peaks, SetInVain};
 use crate::jobs::{Host, Lane};
@@ -120,9 +120,9 @@ impl Kept {
             self.response.answer(&self.request, || respond(&self.request, cache));
             return weight;
         }
-        let how = How { host, lane: Lane::Answers, finish_running: true };
+        let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
         let asked = self.request.clone();
-        self.response.ask(&self.request, how, move |_| Some(respond_afresh(&asked)));
+        self.response.ask(&self.request, schedule, move |_| Some(respond_afresh(&asked)));
         0
     }
 
@@ -156,9 +156,9 @@ impl Kept {
         if self.states.answers(question) || (!self.states.knows(question) && told_at_once(question)) {
             return self.states.answer(question, || states::explore(question, &mut self.cache));
         }
-        let how = How { host, lane: Lane::Answers, finish_running: true };
+        let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
         let asked = question.clone();
-        self.states.ask(question, how, move |watch| {
+        self.states.ask(question, schedule, move |watch| {
             let found = states::explore_watched(&asked, &mut LineCache::new(Sweep::audio()), watch);
             (!matches!(found, Err(NoStates::Stopped))).then_some(found)
         });
@@ -182,10 +182,10 @@ impl Kept {
             // Nobody is there to stop it.
             return self.worst_jump.answer(question, || worst_jump(question, cache, &Unwatched).ok().flatten());
         }
-        let how = How { host, lane: Lane::Answers, finish_running: true };
+        let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
         let asked = question.clone();
         let work = move |watch: &dyn Watch| worst_jump(&asked, &mut LineCache::new(Sweep::audio()), watch).ok();
-        self.worst_jump.ask(question, how, work);
+        self.worst_jump.ask(question, schedule, work);
     }
 }
 
@@ -232,8 +232,8 @@ impl Answers {
             return self.problems.answer(&question, || problems(rig));
         }
         let asked = Arc::clone(rig);
-        let how = How { host, lane: Lane::Answers, finish_running: true };
-        self.problems.ask(&question, how, move |_| Some(problems(&asked)));
+        let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
+        self.problems.ask(&question, schedule, move |_| Some(problems(&asked)));
     }
 
     /// What is drawn wrong in the variant in hand, the signal and power both.
@@ -305,9 +305,9 @@ impl Answers {
         let states = self.states(wants.showing).filter(|shown| !shown.old).map(|shown| Arc::clone(shown.answer));
         match (question, states) {
             (Some(question), Some(states)) => {
-                let how = How { host: wants.host, lane: Lane::Answers, finish_running: true };
+                let schedule = Schedule { host: wants.host, lane: Lane::Answers, finish_running: true };
                 let asked = question.clone();
-                self.findings.ask(&question, how, move |watch| {
+                self.findings.ask(&question, schedule, move |watch| {
                     let states = states.as_ref().as_ref().ok();
                     findings::findings(&asked, states, &mut LineCache::new(Sweep::audio()), watch).ok()
                 });
@@ -334,10 +334,11 @@ impl Answers {
 
     /// Starts the search for what would be better.
     pub fn seek(&mut self, question: &advice::AdviceQuestion, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, finish_running: false };
+        let schedule = Schedule { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
-        self.advice
-            .ask(question, how, move |watch| advice::advise(&asked, &mut LineCache::new(Sweep::audio()), watch).ok());
+        self.advice.ask(question, schedule, move |watch| {
+            advice::advise(&asked, &mut LineCache::new(Sweep::audio()), watch).ok()
+        });
     }
 
     /// Calls the search off.

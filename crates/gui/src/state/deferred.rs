@@ -53,7 +53,7 @@ pub enum Halt {
 
 /// How work is to be done.
 #[derive(Clone, Copy)]
-pub struct How<'a> {
+pub struct Schedule<'a> {
     /// Who has the threads.
     pub host: &'a dyn Host,
     /// On which of them.
@@ -86,7 +86,7 @@ impl<Q: SameQuestion, A: Send + 'static> Deferred<Q, A> {
 
     /// Sees to it that there is an answer, now or later. `work` gives none
     /// where it was told to stop.
-    pub fn ask<W>(&mut self, question: &Q, how: How<'_>, work: W)
+    pub fn ask<W>(&mut self, question: &Q, schedule: Schedule<'_>, work: W)
     where
         W: FnOnce(&dyn Watch) -> Option<A> + Send + 'static,
     {
@@ -100,7 +100,7 @@ impl<Q: SameQuestion, A: Send + 'static> Deferred<Q, A> {
             return;
         }
         match &self.running {
-            Some(running) if how.finish_running || running.question.same(question) => return,
+            Some(running) if schedule.finish_running || running.question.same(question) => return,
             _ => self.running = None,
         }
         self.computed += 1;
@@ -114,7 +114,7 @@ impl<Q: SameQuestion, A: Send + 'static> Deferred<Q, A> {
             slot.lived.store(true, Ordering::Relaxed);
             *slot.answer.lock().unwrap_or_else(PoisonError::into_inner) = answer;
         };
-        how.host.work(how.lane, Box::new(job));
+        schedule.host.work(schedule.lane, Box::new(job));
         self.poll();
     }
 
@@ -279,8 +279,8 @@ mod tests {
         }
     }
 
-    fn how(host: &TestHost, finish_running: bool) -> How<'_> {
-        How { host, lane: Lane::Answers, finish_running }
+    fn schedule(host: &TestHost, finish_running: bool) -> Schedule<'_> {
+        Schedule { host, lane: Lane::Answers, finish_running }
     }
 
     fn shown(deferred: &Deferred<u32, u32>) -> Option<(u32, bool)> {
@@ -292,7 +292,7 @@ mod tests {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
         for _ in 0..3 {
-            deferred.ask(&2, how(&host, true), |_| Some(20));
+            deferred.ask(&2, schedule(&host, true), |_| Some(20));
             assert_eq!(shown(&deferred), Some((20, false)));
         }
         assert_eq!(deferred.computed(), 1);
@@ -302,18 +302,18 @@ mod tests {
     fn the_last_answer_stands_in_and_is_marked() {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
-        deferred.ask(&2, how(&host, true), |_| Some(20));
+        deferred.ask(&2, schedule(&host, true), |_| Some(20));
         host.hold_work(true);
-        deferred.ask(&3, how(&host, true), |watch| watch.go_on(0.5).then_some(30));
+        deferred.ask(&3, schedule(&host, true), |watch| watch.go_on(0.5).then_some(30));
         assert_eq!((shown(&deferred), deferred.progress()), (Some((20, true)), Some(0.0)));
         // A third question waits for the second, so that there is something new to see.
-        deferred.ask(&4, how(&host, true), |_| Some(40));
+        deferred.ask(&4, schedule(&host, true), |_| Some(40));
         host.hold_work(false);
         host.hold_work(true);
-        deferred.ask(&4, how(&host, true), |_| Some(40));
+        deferred.ask(&4, schedule(&host, true), |_| Some(40));
         assert_eq!(shown(&deferred), Some((30, true)));
         host.hold_work(false);
-        deferred.ask(&4, how(&host, true), |_| Some(40));
+        deferred.ask(&4, schedule(&host, true), |_| Some(40));
         assert_eq!((shown(&deferred), deferred.progress()), (Some((40, false)), None));
     }
 
@@ -327,11 +327,11 @@ mod tests {
             told.send(watch.go_on(0.1)).unwrap();
             None
         };
-        deferred.ask(&1, how(&host, false), listen);
-        deferred.ask(&2, how(&host, false), |_| Some(20));
+        deferred.ask(&1, schedule(&host, false), listen);
+        deferred.ask(&2, schedule(&host, false), |_| Some(20));
         host.hold_work(false);
         assert!(!heard.recv().unwrap());
-        deferred.ask(&2, how(&host, false), |_| Some(20));
+        deferred.ask(&2, schedule(&host, false), |_| Some(20));
         assert_eq!(shown(&deferred), Some((20, false)));
     }
 
@@ -339,18 +339,18 @@ mod tests {
     fn work_that_dies_is_not_begun_again_until_the_question_changes() {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
-        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.ask(&1, schedule(&host, true), |_| Some(10));
         host.break_work(true);
         for _ in 0..3 {
-            deferred.ask(&2, how(&host, true), |_| Some(20));
+            deferred.ask(&2, schedule(&host, true), |_| Some(20));
             assert!(deferred.died() && deferred.progress().is_none());
             // The answer to the question before stands in, marked as old.
             assert_eq!((shown(&deferred), deferred.computed()), (Some((10, true)), 2));
         }
         host.break_work(false);
-        deferred.ask(&3, how(&host, true), |_| Some(30));
+        deferred.ask(&3, schedule(&host, true), |_| Some(30));
         assert_eq!((shown(&deferred), deferred.died()), (Some((30, false)), false));
-        deferred.ask(&2, how(&host, true), |_| Some(20));
+        deferred.ask(&2, schedule(&host, true), |_| Some(20));
         assert_eq!((shown(&deferred), deferred.died()), (Some((20, false)), false));
     }
 
@@ -358,7 +358,7 @@ mod tests {
     fn work_that_is_told_to_stop_has_not_died() {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
-        deferred.ask(&1, how(&host, true), |_| None);
+        deferred.ask(&1, schedule(&host, true), |_| None);
         assert!(!deferred.died() && deferred.progress().is_none());
     }
 
@@ -367,13 +367,13 @@ mod tests {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
         host.hold_work(true);
-        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.ask(&1, schedule(&host, true), |_| Some(10));
         deferred.call_off();
         host.hold_work(false);
-        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.ask(&1, schedule(&host, true), |_| Some(10));
         assert_eq!((shown(&deferred), deferred.halt(), deferred.computed()), (None, Some(Halt::CalledOff), 1));
         deferred.want_again();
-        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.ask(&1, schedule(&host, true), |_| Some(10));
         assert_eq!((shown(&deferred), deferred.halt()), (Some((10, false)), None));
     }
 
@@ -381,10 +381,10 @@ mod tests {
     fn going_back_to_the_old_question_needs_no_work() {
         let host = TestHost::new();
         let mut deferred = Deferred::<u32, u32>::default();
-        deferred.ask(&1, how(&host, true), |_| Some(10));
+        deferred.ask(&1, schedule(&host, true), |_| Some(10));
         host.hold_work(true);
-        deferred.ask(&2, how(&host, true), |_| Some(20));
-        deferred.ask(&1, how(&host, true), |_| Some(11));
+        deferred.ask(&2, schedule(&host, true), |_| Some(20));
+        deferred.ask(&1, schedule(&host, true), |_| Some(11));
         assert_eq!((shown(&deferred), deferred.progress()), (Some((10, false)), None));
     }
 }

@@ -10,7 +10,7 @@ use rigwright_core::response::{Request, Response, respond};
 use rigwright_core::rig::{Edit, Feeding, Project, VariantId, apply};
 
 use super::answers::is_quick;
-use super::deferred::{Deferred, How, SameQuestion};
+use super::deferred::{Deferred, SameQuestion, Schedule};
 use super::same_question::{narrowed, same};
 use crate::jobs::{Host, Lane};
 
@@ -85,9 +85,9 @@ impl Ghosts {
         match cache.filter(|_| is_quick) {
             Some(cache) => self.kept.answer(&question, || ghost(&question, cache)),
             None => {
-                let how = How { host, lane: Lane::Answers, finish_running: false };
+                let schedule = Schedule { host, lane: Lane::Answers, finish_running: false };
                 let asked = question.clone();
-                self.kept.ask(&question, how, move |_| Some(ghost(&asked, &mut LineCache::new(Sweep::audio()))));
+                self.kept.ask(&question, schedule, move |_| Some(ghost(&asked, &mut LineCache::new(Sweep::audio()))));
             }
         }
     }

@@ -19,7 +19,7 @@ mod sounds;
 mod straight;
 
 pub use answers::{AllStates, Answers, WantedAnswers, weight as curve_weight};
-pub use deferred::{Deferred, How, SameQuestion, Shown};
+pub use deferred::{Deferred, SameQuestion, Schedule, Shown};
 pub use document::{Change, Document, Gesture};
 pub use fed::Fed;
 pub use ghost::{Ghost, Ghosts, Preview};

@@ -13,7 +13,7 @@ use rigwright_core::power::{
 use rigwright_core::rig::{DeviceId, MainsSupply, Rig, Variant};
 use rigwright_core::watch::Watch;
 
-use super::deferred::{Deferred, Halt, How, SameQuestion, Shown};
+use super::deferred::{Deferred, Halt, SameQuestion, Schedule, Shown};
 use crate::jobs::{Host, Lane};
 
 /// All that the answers depend on.
@@ -126,8 +126,8 @@ impl PowerAnswers {
             return self.check.answer(question, work);
         }
         let asked = question.clone();
-        let how = How { host, lane: Lane::Answers, finish_running: true };
-        self.check.ask(question, how, move |watch| answer(&asked, watch));
+        let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
+        self.check.ask(question, schedule, move |watch| answer(&asked, watch));
     }
 
     /// The last answer, and whether it is to the rig as it stands.
@@ -138,16 +138,16 @@ impl PowerAnswers {
 
     /// Looks for the best allocation.
     pub fn seek(&mut self, question: &AllocationQuestion, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, finish_running: false };
+        let schedule = Schedule { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
-        self.allocation.ask(question, how, move |watch| allocate(&asked, watch).ok());
+        self.allocation.ask(question, schedule, move |watch| allocate(&asked, watch).ok());
     }
 
     /// Looks for the least supplies.
     pub fn seek_least(&mut self, question: &LeastQuestion, host: &dyn Host) {
-        let how = How { host, lane: Lane::Searches, finish_running: false };
+        let schedule = Schedule { host, lane: Lane::Searches, finish_running: false };
         let asked = question.clone();
-        self.least.ask(question, how, move |watch| least(&asked, watch).ok());
+        self.least.ask(question, schedule, move |watch| least(&asked, watch).ok());
     }
 
     /// Calls searches off.

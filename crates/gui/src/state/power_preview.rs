@@ -8,7 +8,7 @@ use rigwright_core::power::{Headroom, check_at, told_only, words};
 use rigwright_core::rig::{Edit, Project, Rig, Variant, VariantId, apply};
 
 use super::Preview;
-use super::deferred::{Deferred, How, SameQuestion};
+use super::deferred::{Deferred, SameQuestion, Schedule};
 use super::power_answers::{PowerAnswer, PowerAnswers, is_told_at_once};
 use crate::jobs::{Host, Lane};
 
@@ -119,8 +119,8 @@ impl PowerPreviews {
             Some(question) if is_told_at_once(&variant.rig) => self.previewed.answer(question, || preview_of(question)),
             Some(question) => {
                 let asked = question.clone();
-                let how = How { host, lane: Lane::Answers, finish_running: false };
-                self.previewed.ask(question, how, move |_| Some(preview_of(&asked)));
+                let schedule = Schedule { host, lane: Lane::Answers, finish_running: false };
+                self.previewed.ask(question, schedule, move |_| Some(preview_of(&asked)));
             }
         }
         let place = (project, variant);

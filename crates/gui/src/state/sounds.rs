@@ -11,7 +11,7 @@ use rigwright_core::rig::{DeviceId, Project, Sound, SoundId, Variant, VariantId}
 
 use super::Document;
 use super::answers::{CURVES_AT_ONCE, is_quick, respond_afresh, weight};
-use super::deferred::{Deferred, How};
+use super::deferred::{Deferred, Schedule};
 use super::same_question::narrowed;
 use crate::jobs::{Host, Lane};
 
@@ -82,9 +82,9 @@ impl Sounds {
                 let cache = self.cache.get_or_insert_with(|| LineCache::new(Sweep::audio()));
                 kept.answer(&request, || respond(&request, cache));
             } else {
-                let how = How { host, lane: Lane::Answers, finish_running: true };
+                let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
                 let asked = request.clone();
-                kept.ask(&request, how, move |_| Some(respond_afresh(&asked)));
+                kept.ask(&request, schedule, move |_| Some(respond_afresh(&asked)));
             }
             // Another rig's curve isn't this one's.
             if let Some(found) = kept.shown().filter(|found| !found.old) {

@@ -16,7 +16,7 @@ pub struct Working {
 
 /// What a person wants.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Wanted {
+pub enum WorkRequest {
     /// That it is called off.
     Stop,
     /// That it goes on.
@@ -26,13 +26,13 @@ pub enum Wanted {
 impl Working {
     /// A bar where `done` says how far it is and it takes a while, or a word
     /// where it was called off.
-    pub fn ui(&mut self, ui: &mut Ui, done: Option<f64>, called_off: bool) -> Option<Wanted> {
+    pub fn ui(&mut self, ui: &mut Ui, done: Option<f64>, called_off: bool) -> Option<WorkRequest> {
         let now = ui.input(|input| input.time);
         let Some(done) = done else {
             self.since = None;
             if called_off {
                 panel::quiet(ui, "Stopped before it was all worked out.");
-                return ui.button("Go on").clicked().then_some(Wanted::GoOn);
+                return ui.button("Go on").clicked().then_some(WorkRequest::GoOn);
             }
             return None;
         };
@@ -45,6 +45,6 @@ impl Working {
             ui.add(ProgressBar::new(done as f32).desired_width(160.0).text(percent).fill(tokens.teal));
             ui.button("Stop").on_hover_text("Leaves it at what is known so far").clicked()
         });
-        row.inner.then_some(Wanted::Stop)
+        row.inner.then_some(WorkRequest::Stop)
     }
 }

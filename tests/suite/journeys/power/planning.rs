@@ -2,11 +2,11 @@
 
 use super::*;
 use egui::Key;
-use rigwright_core::power::What;
+use rigwright_core::power::PowerFault;
 
 /// Nothing is to be told but currents that flow for milliseconds.
 fn nothing_wrong(check: &Check) -> bool {
-    check.problems.iter().all(|problem| matches!(problem.what, What::Surge { .. }))
+    check.problems.iter().all(|problem| matches!(problem.what, PowerFault::Surge { .. }))
 }
 
 #[test]

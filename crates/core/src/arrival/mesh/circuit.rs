@@ -15,7 +15,7 @@ use super::{Entry, Mesh};
 use crate::arrival::{Begin, Goal};
 use crate::cascade::{LineCache, admittance_into};
 use crate::network::{Branch, Ladder, Rung, SeenAdmittance, Spectrum, Transfer};
-use crate::plan::{Alternative, Spot, Tail, Through};
+use crate::plan::{Alternative, Behaviour, Spot, Tail};
 
 /// A point of a circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,9 +75,13 @@ impl<'m, 'a> Circuit<'m, 'a> {
     }
 
     /// What is seen at the entry, and what of the voltage there arrives at the goal.
-    pub(super) fn solved(&mut self, joined: &Joined<'a>, bank: &mut LineCache) -> (SeenAdmittance, Option<Transfer>) {
-        let points = bank.sweep().len();
-        let elements = self.elements(joined, bank);
+    pub(super) fn solved(
+        &mut self,
+        joined: &Joined<'a>,
+        line_cache: &mut LineCache,
+    ) -> (SeenAdmittance, Option<Transfer>) {
+        let points = line_cache.sweep().len();
+        let elements = self.elements(joined, line_cache);
         let stages = Stages::of(self.mesh, joined);
         let entry = match self.mesh.entry {
             Entry::Begin(Begin::Station(at)) | Entry::Input(at) => Point::Input(at),
@@ -85,8 +89,8 @@ impl<'m, 'a> Circuit<'m, 'a> {
             Entry::Start(start) => Point::Start(start),
         };
         let Some(solved) = Solved::of(&elements, entry, &stages, points) else { return (SeenAdmittance::Short, None) };
-        let voltages = solved.voltages(&stages, bank.sweep().omega());
-        let mut transfer = solved.sum(&stages.at_goal, &voltages, bank.sweep().omega());
+        let voltages = solved.voltages(&stages, line_cache.sweep().omega());
+        let mut transfer = solved.sum(&stages.at_goal, &voltages, line_cache.sweep().omega());
         transfer.iter_mut().for_each(Transfer::silence_nulls);
         let seen = match self.mesh.entry {
             Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => SeenAdmittance::Open,
@@ -95,7 +99,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
         (seen, transfer)
     }
 
-    fn elements(&mut self, joined: &Joined<'a>, bank: &mut LineCache) -> Vec<Element> {
+    fn elements(&mut self, joined: &Joined<'a>, line_cache: &mut LineCache) -> Vec<Element> {
         let mut pieces: Vec<Piece> = Vec::new();
         let number = |at: usize, alternative: &Alternative| {
             self.mesh.plan.stations[at].alternatives.iter().position(|one| std::ptr::eq(one, alternative)).unwrap_or(0)
@@ -116,7 +120,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
         let mut all = Vec::new();
         for piece in pieces {
             if !self.pieces.contains_key(&piece) {
-                let made = self.made(piece, bank);
+                let made = self.made(piece, line_cache);
                 self.pieces.insert(piece, made);
             }
             all.extend(self.pieces[&piece].iter().cloned());
@@ -141,45 +145,45 @@ impl<'m, 'a> Circuit<'m, 'a> {
         all
     }
 
-    fn made(&mut self, piece: Piece, bank: &mut LineCache) -> Vec<Element> {
+    fn made(&mut self, piece: Piece, line_cache: &mut LineCache) -> Vec<Element> {
         let plan = self.mesh.plan;
         let mut made = Vec::new();
         match piece {
-            Piece::Wiring(at) => shunt(Point::Input(at), &plan.stations[at].wiring, bank, &mut made),
-            Piece::Load(at, number) => match &plan.stations[at].alternatives[number].through {
-                Through::Isolate { load, .. } | Through::End { load } => {
-                    shunt(Point::Input(at), load, bank, &mut made);
+            Piece::Wiring(at) => shunt(Point::Input(at), &plan.stations[at].wiring, line_cache, &mut made),
+            Piece::Load(at, number) => match &plan.stations[at].alternatives[number].behaviour {
+                Behaviour::Isolate { load, .. } | Behaviour::End { load } => {
+                    shunt(Point::Input(at), load, line_cache, &mut made);
                 }
-                Through::Pass { .. } => {}
+                Behaviour::Pass { .. } => {}
             },
             Piece::Passing(at, number) => {
-                if let Through::Pass { rungs, .. } = &plan.stations[at].alternatives[number].through {
-                    self.rungs([Point::Input(at), Point::Passed(at)], rungs, bank, &mut made);
+                if let Behaviour::Pass { rungs, .. } = &plan.stations[at].alternatives[number].behaviour {
+                    self.rungs([Point::Input(at), Point::Passed(at)], rungs, line_cache, &mut made);
                 }
             }
             Piece::Output(at, out, number) => {
                 let alternative = &plan.stations[at].alternatives[number];
-                if let Through::Isolate { output, .. } = &alternative.through
+                if let Behaviour::Isolate { output, .. } = &alternative.behaviour
                     && !is_added_up(plan, at, out, alternative)
                 {
                     let jack = Point::Jack(Tail::Out { station: at, out });
-                    self.rungs([Point::Emf(at), jack], output, bank, &mut made);
+                    self.rungs([Point::Emf(at), jack], output, line_cache, &mut made);
                 }
             }
             Piece::Source(start) => {
                 let source = &plan.starts[start].source;
-                self.rungs([Point::Start(start), Point::Jack(Tail::Start(start))], source, bank, &mut made);
+                self.rungs([Point::Start(start), Point::Jack(Tail::Start(start))], source, line_cache, &mut made);
             }
-            Piece::Wire(tail) => self.wire(tail, Point::Jack(tail), bank, &mut made),
+            Piece::Wire(tail) => self.wire(tail, Point::Jack(tail), line_cache, &mut made),
             Piece::Loose(tail) => {
                 let near = self.new_point();
-                self.wire(tail, near, bank, &mut made);
+                self.wire(tail, near, line_cache, &mut made);
             }
         }
         made
     }
 
-    fn wire(&mut self, tail: Tail, near: Point, bank: &mut LineCache, made: &mut Vec<Element>) {
+    fn wire(&mut self, tail: Tail, near: Point, line_cache: &mut LineCache, made: &mut Vec<Element>) {
         let Some(wire) = self.mesh.plan.wire_from(tail) else { return };
         let far = match wire.to {
             Some(at) => Point::Input(at),
@@ -191,27 +195,27 @@ impl<'m, 'a> Circuit<'m, 'a> {
             (Some(goal @ Goal::Spot(Spot::Lead { along, .. })), Some(line)) if goal.is_on(wire) => {
                 let (before, behind) = line.cut(along);
                 ladder.line(before);
-                self.rungs([near, Point::Goal], &ladder, bank, made);
+                self.rungs([near, Point::Goal], &ladder, line_cache, made);
                 ladder = Ladder::new();
                 ladder.line(behind);
                 ladder.shunt(wire.plug.clone());
-                self.rungs([Point::Goal, far], &ladder, bank, made);
+                self.rungs([Point::Goal, far], &ladder, line_cache, made);
             }
             _ => {
                 wire.line.iter().for_each(|line| ladder.line(*line));
                 ladder.shunt(wire.plug.clone());
-                self.rungs([near, far], &ladder, bank, made);
+                self.rungs([near, far], &ladder, line_cache, made);
             }
         }
     }
 
     /// A ladder between two points.
-    fn rungs(&mut self, [from, to]: [Point; 2], ladder: &Ladder, bank: &mut LineCache, made: &mut Vec<Element>) {
+    fn rungs(&mut self, [from, to]: [Point; 2], ladder: &Ladder, line_cache: &mut LineCache, made: &mut Vec<Element>) {
         let mut here = from;
         for rung in &ladder.rungs {
             match rung {
-                Rung::Shunt(branch) => shunt(here, branch, bank, made),
-                Rung::Leg(leg) => match admittance_into(&leg.rungs, bank) {
+                Rung::Shunt(branch) => shunt(here, branch, line_cache, made),
+                Rung::Leg(leg) => match admittance_into(&leg.rungs, line_cache) {
                     SeenAdmittance::Open => {}
                     SeenAdmittance::Short => made.push(Element::Same(here, Point::Ground)),
                     SeenAdmittance::Admittance(seen) => made.push(Element::Shunt(here, Arc::new(seen))),
@@ -221,12 +225,12 @@ impl<'m, 'a> Circuit<'m, 'a> {
                 Rung::Series(Branch::Open) => here = self.new_point(),
                 Rung::Series(branch) => {
                     let next = self.new_point();
-                    let through = Spectrum::from_fn(bank.sweep().omega(), |omega| branch.admittance(omega));
+                    let through = Spectrum::from_fn(line_cache.sweep().omega(), |omega| branch.admittance(omega));
                     made.push(Element::Join(here, next, Arc::new(through)));
                     here = next;
                 }
                 Rung::Line(line) => {
-                    let port = bank.port(line);
+                    let port = line_cache.port(line);
                     // Of a symmetrical two-port with a² − b·c = 1, (a − 1)/b is c/(a + 1).
                     let at_each_end = Arc::new(port.c.over(|at| port.a.at(at) + 1.0));
                     made.push(Element::Shunt(here, Arc::clone(&at_each_end)));
@@ -249,12 +253,12 @@ impl<'m, 'a> Circuit<'m, 'a> {
     }
 }
 
-fn shunt(at: Point, branch: &Branch, bank: &LineCache, made: &mut Vec<Element>) {
+fn shunt(at: Point, branch: &Branch, line_cache: &LineCache, made: &mut Vec<Element>) {
     match branch {
         Branch::Open => {}
         Branch::Short => made.push(Element::Same(at, Point::Ground)),
         branch => {
-            let seen = Spectrum::from_fn(bank.sweep().omega(), |omega| branch.admittance(omega));
+            let seen = Spectrum::from_fn(line_cache.sweep().omega(), |omega| branch.admittance(omega));
             made.push(Element::Shunt(at, Arc::new(seen)));
         }
     }

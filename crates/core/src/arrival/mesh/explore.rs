@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Entry, Mesh, Setting};
 use crate::arrival::{Begin, Goal};
-use crate::plan::{Alternative, Tail, Through, Wire};
+use crate::plan::{Alternative, Behaviour, Tail, Wire};
 use crate::rig::Switch;
 use crate::units::Level;
 
@@ -115,12 +115,12 @@ impl<'a> Exploring<'_, 'a> {
         if station.is_junction {
             self.look_back(at);
         }
-        match &alternative.through {
-            Through::Pass { .. } => {
+        match &alternative.behaviour {
+            Behaviour::Pass { .. } => {
                 station.wires(alternative).for_each(|(out, wire)| self.follow(Tail::Out { station: at, out }, wire));
             }
-            Through::Isolate { .. } | Through::End { .. } if self.mesh.ends_at(at) => {}
-            Through::Isolate { level: Level::Decibels(_), .. }
+            Behaviour::Isolate { .. } | Behaviour::End { .. } if self.mesh.ends_at(at) => {}
+            Behaviour::Isolate { level: Level::Decibels(_), .. }
                 if station.wires(alternative).any(|(_, wire)| self.mesh.leads(wire)) =>
             {
                 for (out, wire) in station.wires(alternative) {
@@ -132,7 +132,7 @@ impl<'a> Exploring<'_, 'a> {
                     }
                 }
             }
-            Through::Isolate { .. } | Through::End { .. } => self.found.hidden.push(at),
+            Behaviour::Isolate { .. } | Behaviour::End { .. } => self.found.hidden.push(at),
         }
         Ok(())
     }
@@ -163,7 +163,7 @@ impl<'a> Exploring<'_, 'a> {
             None => {
                 self.found.loose.insert(tail);
             }
-            Some(Alternative { through: Through::Isolate { .. }, .. }) => {
+            Some(Alternative { behaviour: Behaviour::Isolate { .. }, .. }) => {
                 self.found.wires.insert(tail);
                 self.found.outputs.extend(alternative.map(|one| ((at, out), one)));
             }

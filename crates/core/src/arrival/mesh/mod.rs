@@ -94,10 +94,10 @@ impl Choices<'_, '_> {
             }
             let Joined { hidden, .. } = &joined;
             let hidden = hidden.iter().map(|at| self.behind(*at)).collect();
-            let (seen, transfer) = circuit.solved(&joined, self.bank);
+            let (seen, transfer) = circuit.solved(&joined, self.line_cache);
             let hidden = self.parts().then_some(hidden);
             found.push(Choice { seen, stands: setting.stands, hidden, transfer, reach: None });
-            let steps = CHOICE_STEPS * (self.bank.sweep().len() * joined.stations.len()) as u64;
+            let steps = CHOICE_STEPS * (self.line_cache.sweep().len() * joined.stations.len()) as u64;
             self.pace.did(steps)?;
         }
         Ok(found)

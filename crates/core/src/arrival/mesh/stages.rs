@@ -9,7 +9,7 @@ use super::explore::Joined;
 use super::{Entry, Mesh};
 use crate::arrival::{Begin, Goal};
 use crate::network::Spectrum;
-use crate::plan::{Alternative, Plan, Spot, Tail, Through};
+use crate::plan::{Alternative, Behaviour, Plan, Spot, Tail};
 use crate::units::Level;
 
 /// A signal at a stage's input, on its way to the stage's output or to a sum.
@@ -38,8 +38,8 @@ impl Heard {
 impl Joined<'_> {
     /// Whether a station's outputs carry the signal.
     pub(super) fn sounds(&self, at: usize) -> bool {
-        let through = self.stations.get(&at).map(|alternative| &alternative.through);
-        matches!(through, Some(Through::Isolate { level: Level::Decibels(_), .. }))
+        let through = self.stations.get(&at).map(|alternative| &alternative.behaviour);
+        matches!(through, Some(Behaviour::Isolate { level: Level::Decibels(_), .. }))
     }
 }
 
@@ -70,8 +70,9 @@ impl Stages {
 
 /// What a stage makes of what is at its input.
 fn through_stage(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
-    let Some(Alternative { through: Through::Isolate { level: Level::Decibels(db), polarity, latency, .. }, .. }) =
-        joined.stations.get(&at)
+    let Some(Alternative {
+        behaviour: Behaviour::Isolate { level: Level::Decibels(db), polarity, latency, .. }, ..
+    }) = joined.stations.get(&at)
     else {
         return Vec::new();
     };
@@ -109,7 +110,7 @@ fn at_input(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
 /// Whether what a stage gives is added to what others give, none of them feeling another.
 pub fn is_added_up(plan: &Plan, at: usize, out: usize, alternative: &Alternative) -> bool {
     let Some(wire) = plan.stations[at].outs[out].wire.as_ref() else { return false };
-    let is_ideal = matches!(&alternative.through, Through::Isolate { output, .. } if output.rungs.is_empty());
+    let is_ideal = matches!(&alternative.behaviour, Behaviour::Isolate { output, .. } if output.rungs.is_empty());
     let to = wire.to.filter(|_| wire.lead.is_none() && is_ideal);
     to.is_some_and(|to| plan.stations[to].adds_up())
 }

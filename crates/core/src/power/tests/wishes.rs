@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::*;
 use crate::file;
 use crate::power::{
-    Allocation, AllocationQuestion, Cure, Headroom, Least, LeastQuestion, Noise, Relaxation, Rules, Weight, What,
+    Allocation, AllocationQuestion, Cure, Headroom, Least, LeastQuestion, Noise, PowerFault, Relaxation, Rules, Weight,
     allocate, check, least,
 };
 use crate::watch::Unwatched;
@@ -189,7 +189,7 @@ fn drives_are_spread_over_zero_volts_before_they_crowd_one() {
     // The check of what is drawn says the same.
     let drawn = rig(crowd.devices, vec![daisy(50, at(1, 1), &[10, 11, 12])]);
     let told = check(&drawn, &Headroom::default()).problems;
-    assert!(told.iter().any(|p| matches!(p.what, What::MuchGain { stages: 3, .. })), "{told:?}");
+    assert!(told.iter().any(|p| matches!(p.what, PowerFault::MuchGain { stages: 3, .. })), "{told:?}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::diagnosis::{About, Diagnosis, Rule, Subject};
-use crate::power::problem::{PowerProblem, RatingScope, What};
+use crate::power::problem::{PowerFault, PowerProblem, RatingScope};
 use crate::rig::{Bypass, Connector, Country, DeviceId, Kind, OutletRef, Rig, WithoutPower, ZeroVolt, device_name};
 use crate::units::{beside, part_of as of, trimmed};
 
@@ -36,71 +36,75 @@ impl PowerProblem {
     #[must_use]
     pub(in crate::power) fn why(&self) -> &'static str {
         match self.what {
-            What::TooHigh { destroys: true, .. } => "Unplug it before you switch on: over-voltage can destroy it.",
-            What::TooHigh { .. } => {
+            PowerFault::TooHigh { destroys: true, .. } => {
+                "Unplug it before you switch on: over-voltage can destroy it."
+            }
+            PowerFault::TooHigh { .. } => {
                 "It is past what it is made for: it may run hot and age, or sound otherwise than it should."
             }
-            What::Reversed { .. } => "Unplug it before you switch on: reversed poles can destroy it.",
-            What::AlternatingIntoDirect { .. } => {
+            PowerFault::Reversed { .. } => "Unplug it before you switch on: reversed poles can destroy it.",
+            PowerFault::AlternatingIntoDirect { .. } => {
                 "Unplug it before you switch on: AC can destroy it, and its peaks are 1.4 times as high."
             }
-            What::SeriesShort { .. } => {
+            PowerFault::SeriesShort { .. } => {
                 "The pair's middle is joined to 0 V a second time, which shorts one outlet. Only isolated outlets can be put in series."
             }
-            What::PositiveGround { .. } => {
+            PowerFault::PositiveGround { .. } => {
                 "Its plus is joined to the signal's ground, so a shared 0 V shorts the supply through the patch leads. Give it an isolated outlet, with none but units like it."
             }
-            What::SharedWinding { .. } => {
+            PowerFault::SharedWinding { .. } => {
                 "Unplug it before you switch on: inside it a rectifier stands between the AC and the signal's ground, and the screens of the patch leads join that ground to the winding past it. Diodes and transformer can burn. One unit a winding, unless the makers of all that share it allow it."
             }
-            What::MainsTooHigh { .. } => {
+            PowerFault::MainsTooHigh { .. } => {
                 "Don't plug it in there: its transformer and capacitors can burn. Set its voltage selector if it has one, with the fuse that its maker names for that voltage, or use a step-down transformer of enough VA that passes the earth on. A plug adapter changes no voltage."
             }
-            What::MainsTooLow { .. } => {
+            PowerFault::MainsTooLow { .. } => {
                 "It won't work as it should, and valves stay too cold. Set its voltage selector if it has one, with the fuse that its maker names for that voltage, or use a step-up transformer of enough VA that passes the earth on."
             }
-            What::OverSixty { .. } => "Past 60 V DC a voltage is no longer safe to touch.",
-            What::NoLoadTooHigh { .. } => {
+            PowerFault::OverSixty { .. } => "Past 60 V DC a voltage is no longer safe to touch.",
+            PowerFault::NoLoadTooHigh { .. } => {
                 "An unregulated adaptor gives far more than its rating until it is loaded, and a unit that draws little doesn't load it."
             }
-            What::TooLow { .. } => "It may sound thin or distorted, or not start at all.",
-            What::DirectIntoAlternating { burns: true, .. } => {
+            PowerFault::TooLow { .. } => "It may sound thin or distorted, or not start at all.",
+            PowerFault::DirectIntoAlternating { burns: true, .. } => {
                 "Unplug it before you switch on: DC doesn't pass its transformer, it only heats the winding until that burns."
             }
-            What::DirectIntoAlternating { .. } => "It doesn't work on DC.",
-            What::Over { .. } => "The voltage sags, units drop out or hum, and the supply runs hot.",
-            What::StartUp { .. } => {
+            PowerFault::DirectIntoAlternating { .. } => "It doesn't work on DC.",
+            PowerFault::Over { .. } => "The voltage sags, units drop out or hum, and the supply runs hot.",
+            PowerFault::StartUp { .. } => {
                 "Heaters of valves draw 3-5 times as much for about a second. Switched on all at once the supply may not come up; plug the hungry ones in one after another, or spread them."
             }
-            What::Surge { .. } => {
+            PowerFault::Surge { .. } => {
                 "Digital units draw 3-10 times as much until their capacitors are full. Most supplies ride through that; with one that blinks and doesn't come up, plug these in one after another."
             }
-            What::NoPowerIn { .. } => "What hangs on it gets nothing.",
-            What::Unfed { .. } => {
+            PowerFault::NoPowerIn { .. } => "What hangs on it gets nothing.",
+            PowerFault::Unfed { .. } => {
                 "A buffer needs power even while the effect is off; a mechanical bypass switch doesn't. A bypass with a relay or an electronic switch may pass or be silent: its maker says which."
             }
-            What::ParallelNotAllowed { .. } => {
+            PowerFault::ParallelNotAllowed { .. } => {
                 "One outlet may feed current back into the other. Only pairs whose maker allows it."
             }
-            What::UnequalPair { .. } => {
+            PowerFault::UnequalPair { .. } => {
                 "A pair wants two outlets that give the same kind of current, in parallel also the same voltage."
             }
-            What::WrongPlug {
+            PowerFault::WrongPlug {
                 plug: Connector::Barrel21 | Connector::Barrel25,
                 socket: Connector::Barrel21 | Connector::Barrel25,
                 ..
             } => "The two look alike: one doesn't go in, the other goes in and makes no safe contact.",
-            What::WrongPlug { .. } => "Use a lead that ends in the right plug.",
-            What::DaisyPolarity { .. } => {
+            PowerFault::WrongPlug { .. } => "Use a lead that ends in the right plug.",
+            PowerFault::DaisyPolarity { .. } => {
                 "One swapped plug on a daisy lead is soon in the wrong unit. Give it an outlet of its own."
             }
-            What::Tight { .. } => "A supply that is used to the full runs hot and leaves nothing for start-up.",
-            What::DaisyDigital { .. } => "A digital unit's clock comes back on the shared 0 V and is heard as whine.",
-            What::Clock { .. } => {
+            PowerFault::Tight { .. } => "A supply that is used to the full runs hot and leaves nothing for start-up.",
+            PowerFault::DaisyDigital { .. } => {
+                "A digital unit's clock comes back on the shared 0 V and is heard as whine."
+            }
+            PowerFault::Clock { .. } => {
                 "A small doubler is a charge pump: the 0 V goes through it, and its clock may be heard as a whine. Feed it from an isolated outlet, and only what needs it."
             }
-            What::KeepApart { .. } => "They share a 0 V, and with it each other's noise.",
-            What::MuchGain { .. } => {
+            PowerFault::KeepApart { .. } => "They share a 0 V, and with it each other's noise.",
+            PowerFault::MuchGain { .. } => {
                 "What one of them puts on the shared 0 V the others amplify. From three drives, fuzzes or compressors on, or more than about 40 dB, it is mostly heard."
             }
         }
@@ -119,7 +123,7 @@ impl RatingScope {
     }
 }
 
-impl What {
+impl PowerFault {
     fn begins_with_name(&self) -> bool {
         !matches!(
             self,
@@ -188,7 +192,7 @@ pub fn when_unfed(kind: &Kind) -> Option<&'static str> {
 }
 
 struct Sentence<'a> {
-    what: &'a What,
+    what: &'a PowerFault,
     rig: &'a Rig,
 }
 
@@ -204,63 +208,65 @@ impl fmt::Display for Sentence<'_> {
             }
         };
         match *self.what {
-            What::TooHigh { device, volts: got, most, .. } => {
+            PowerFault::TooHigh { device, volts: got, most, .. } => {
                 let (got, most) = beside(got, most, 4);
                 write!(f, "{} wants {most} V at most and gets {got} V.", name(device))
             }
-            What::Reversed { device } => write!(f, "{} gets its two poles the wrong way round.", name(device)),
-            What::AlternatingIntoDirect { device, volts: got } => {
+            PowerFault::Reversed { device } => write!(f, "{} gets its two poles the wrong way round.", name(device)),
+            PowerFault::AlternatingIntoDirect { device, volts: got } => {
                 write!(f, "{} wants DC and gets {} AC.", name(device), volts(got))
             }
-            What::SeriesShort { lower, upper } => {
+            PowerFault::SeriesShort { lower, upper } => {
                 write!(f, "{} in series are a short.", pair(lower, upper))
             }
-            What::PositiveGround { device, with: Some(with) } => {
+            PowerFault::PositiveGround { device, with: Some(with) } => {
                 write!(f, "{} has positive ground and shares a 0 V with {}.", name(device), name(with))
             }
-            What::PositiveGround { device, with: None } => {
+            PowerFault::PositiveGround { device, with: None } => {
                 write!(f, "{} has positive ground and its 0 V is the mains earth.", name(device))
             }
-            What::SharedWinding { device, with: Some(with), both: true } => {
+            PowerFault::SharedWinding { device, with: Some(with), both: true } => {
                 write!(f, "{} and {} hang on one AC winding.", name(device), name(with))
             }
-            What::SharedWinding { device, with: Some(with), .. } => {
+            PowerFault::SharedWinding { device, with: Some(with), .. } => {
                 write!(f, "{} takes AC and shares its winding's 0 V with {}.", name(device), name(with))
             }
-            What::SharedWinding { device, with: None, .. } => {
+            PowerFault::SharedWinding { device, with: None, .. } => {
                 write!(f, "{} takes AC from a winding that is joined to the mains earth.", name(device))
             }
-            What::MainsTooHigh { device, volts: got, most, country, more } => {
+            PowerFault::MainsTooHigh { device, volts: got, most, country, more } => {
                 let (got, most) = beside(got, most, 4);
                 let at = mains_of(country, more, "much");
                 write!(f, "{} takes {most} V of the mains at most and gets {got} V {at}.", name(device))
             }
-            What::MainsTooLow { device, volts: got, least, country, more } => {
+            PowerFault::MainsTooLow { device, volts: got, least, country, more } => {
                 let (got, least) = beside(got, least, 4);
                 let at = mains_of(country, more, "little");
                 write!(f, "{} takes {least} V of the mains at least and gets {got} V {at}.", name(device))
             }
-            What::OverSixty { volts: got } => write!(f, "a supply lead carries {}, more than 60 V DC.", volts(got)),
-            What::NoLoadTooHigh { device, no_load, most } => write!(
+            PowerFault::OverSixty { volts: got } => {
+                write!(f, "a supply lead carries {}, more than 60 V DC.", volts(got))
+            }
+            PowerFault::NoLoadTooHigh { device, no_load, most } => write!(
                 f,
                 "{} wants {} at most, and its adaptor gives {} with nothing on it.",
                 name(device),
                 volts(most),
                 volts(no_load)
             ),
-            What::TooLow { device, volts: got, least } => {
+            PowerFault::TooLow { device, volts: got, least } => {
                 let (got, least) = beside(got, least, 4);
                 write!(f, "{} wants {least} V at least and gets {got} V.", name(device))
             }
-            What::DirectIntoAlternating { device, .. } => write!(f, "{} wants AC and gets DC.", name(device)),
-            What::Over { scope, running, limit, .. } => {
+            PowerFault::DirectIntoAlternating { device, .. } => write!(f, "{} wants AC and gets DC.", name(device)),
+            PowerFault::Over { scope, running, limit, .. } => {
                 write!(f, "{} is over its rating: {}.", scope.words(self.rig), of(running, limit, scope.unit()))
             }
-            What::StartUp { scope, start_up, limit } => {
+            PowerFault::StartUp { scope, start_up, limit } => {
                 let load = of(start_up, limit, scope.unit());
                 write!(f, "{} is over its rating at start-up: {load}.", scope.words(self.rig))
             }
-            What::Surge { scope, start_up, limit, more } => {
+            PowerFault::Surge { scope, start_up, limit, more } => {
                 let load = of(start_up, limit, scope.unit());
                 let more = match more {
                     0 => String::new(),
@@ -270,8 +276,8 @@ impl fmt::Display for Sentence<'_> {
                 let place = scope.words(self.rig);
                 write!(f, "{place} is over its rating for some milliseconds at start-up: {load}{more}.")
             }
-            What::NoPowerIn { supply } => write!(f, "{} feeds units, and nothing feeds it.", name(supply)),
-            What::Unfed { device, at } => {
+            PowerFault::NoPowerIn { supply } => write!(f, "{} feeds units, and nothing feeds it.", name(supply)),
+            PowerFault::Unfed { device, at } => {
                 let unit = name(device);
                 match at {
                     Some(at) => write!(f, "{unit} hangs on {}, to which no power comes", name(at))?,
@@ -283,45 +289,45 @@ impl fmt::Display for Sentence<'_> {
                     None => write!(f, "."),
                 }
             }
-            What::ParallelNotAllowed { first, second } => {
+            PowerFault::ParallelNotAllowed { first, second } => {
                 write!(f, "{} may not be put in parallel.", pair(first, second))
             }
-            What::UnequalPair { first, second } => {
+            PowerFault::UnequalPair { first, second } => {
                 write!(f, "{} don't go together as a pair.", pair(first, second))
             }
-            What::WrongPlug { device, plug, socket } => {
+            PowerFault::WrongPlug { device, plug, socket } => {
                 write!(f, "{} has a socket for “{}” and gets “{}”.", name(device), socket.name(), plug.name())
             }
-            What::DaisyPolarity { device, with } => {
+            PowerFault::DaisyPolarity { device, with } => {
                 write!(f, "{} and {} want opposite polarity and hang on one daisy lead.", name(device), name(with))
             }
-            What::Tight { scope, running, limit, used } => write!(
+            PowerFault::Tight { scope, running, limit, used } => write!(
                 f,
                 "{} carries {}, more than {} %.",
                 scope.words(self.rig),
                 of(running, limit, scope.unit()),
                 trimmed(used * 100.0, 3)
             ),
-            What::DaisyDigital { device, with } => {
+            PowerFault::DaisyDigital { device, with } => {
                 write!(f, "{} has a clock inside and hangs on one daisy lead with {}.", name(device), name(with))
             }
-            What::Clock { supply, with } => {
+            PowerFault::Clock { supply, with } => {
                 write!(f, "{} has a clock inside and shares its 0 V with {}.", name(supply), name(with))
             }
-            What::MuchGain { device, with, stages, .. } if stages > 2 => write!(
+            PowerFault::MuchGain { device, with, stages, .. } if stages > 2 => write!(
                 f,
                 "{} and {} are among {stages} drives, fuzzes and compressors that share a 0 V.",
                 name(device),
                 name(with)
             ),
-            What::MuchGain { device, with, gain, .. } => write!(
+            PowerFault::MuchGain { device, with, gain, .. } => write!(
                 f,
                 "{} and {} are on one 0 V with {} dB of gain that can be on together.",
                 name(device),
                 name(with),
                 trimmed(gain, 3)
             ),
-            What::KeepApart { device, with } => {
+            PowerFault::KeepApart { device, with } => {
                 write!(f, "{} is to be kept apart from {} and shares its 0 V.", name(device), name(with))
             }
         }

@@ -89,7 +89,7 @@ pub struct Chain {
     /// The buffers' places, by coordinate.
     pub places: Vec<Place>,
     /// The choices of each side run and the coordinate that it hangs behind, by coordinate.
-    pub legs: Vec<(usize, Vec<Choice>)>,
+    pub side_runs: Vec<(usize, Vec<Choice>)>,
     /// The choices of what hangs on the spot, and as which end; none for one that is a short.
     pub rest: Vec<(Choice, Option<usize>)>,
 }
@@ -97,7 +97,7 @@ pub struct Chain {
 impl Chain {
     /// Lays out a rig's way. A cut that isn't on the way, or that changes
     /// anything else of it, gets no place.
-    pub fn lay_out(question: &Question, cuts: &[Cut], bank: &mut LineCache) -> Result<Self, NoCuts> {
+    pub fn lay_out(question: &Question, cuts: &[Cut], line_cache: &mut LineCache) -> Result<Self, NoCuts> {
         let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         if !settle(&mut plan).is_empty() {
             return Err(NoCuts::TooMany);
@@ -108,12 +108,12 @@ impl Chain {
             return Err(NoCuts::TooMany);
         }
         let mut pace = Pace::new(&Unwatched, 0);
-        let mut choices = Choices::new(&plan, bank, MOST_CHOICES, &mut pace);
-        let mut legs = Vec::new();
+        let mut choices = Choices::new(&plan, line_cache, MOST_CHOICES, &mut pace);
+        let mut side_runs = Vec::new();
         for (at, stop) in path.stops.iter().enumerate() {
-            for wire in stop.legs() {
+            for wire in stop.side_runs() {
                 // A stop's coordinate is twice its level.
-                legs.push((2 * (at + 1), choices.of_wire(wire)?));
+                side_runs.push((2 * (at + 1), choices.of_wire(wire)?));
             }
         }
         let rest = choices.of_rest(&path.rest)?;
@@ -121,32 +121,32 @@ impl Chain {
         let mut inserted: Vec<Inserted> = inserted.collect();
         inserted.sort_by_key(|one| one.level);
         let mut chain = Self {
-            passes: passes(&path, &legs, bank),
+            passes: passes(&path, &side_runs, line_cache),
             path,
             sources: Vec::new(),
             sinks: Vec::new(),
             nodes: Vec::new(),
             places: Vec::new(),
-            legs,
+            side_runs,
             rest: Vec::new(),
         };
-        chain.fill(inserted, rest, bank)?;
+        chain.fill(inserted, rest, line_cache)?;
         Ok(chain)
     }
 
     /// Beginnings and ends, in the signal's order.
-    fn fill(&mut self, inserted: Vec<Inserted>, rest: Vec<Choice>, bank: &mut LineCache) -> Result<(), NoCuts> {
+    fn fill(&mut self, inserted: Vec<Inserted>, rest: Vec<Choice>, line_cache: &mut LineCache) -> Result<(), NoCuts> {
         let mut inserted = inserted.into_iter().peekable();
-        if self.path.source.rungs.iter().any(|rung| is_dead(rung, bank)) {
+        if self.path.source.rungs.iter().any(|rung| is_dead(rung, line_cache)) {
             return Err(NoStates::Silent.into());
         }
         self.sources.push(Source { at: 0, place: None, mode: None });
         for level in 0..=self.path.stops.len() {
             if level > 0 {
-                self.add_stop(level, bank)?;
+                self.add_stop(level, line_cache)?;
             }
             while let Some(one) = inserted.next_if(|one| one.level == level) {
-                self.add_place(one, bank);
+                self.add_place(one, line_cache);
             }
         }
         let at = self.spot_at();
@@ -163,11 +163,11 @@ impl Chain {
         Ok(())
     }
 
-    fn add_stop(&mut self, level: usize, bank: &mut LineCache) -> Result<(), NoCuts> {
+    fn add_stop(&mut self, level: usize, line_cache: &mut LineCache) -> Result<(), NoCuts> {
         let stop = &self.path.stops[level - 1];
         let before = self.nodes.len();
         for (number, mode) in stop.modes.iter().enumerate() {
-            let load = cascade::admittance_into(&mode.load.rungs, bank);
+            let load = cascade::admittance_into(&mode.load.rungs, line_cache);
             // No state sounds through a unit that is on with a short for its input.
             if load == SeenAdmittance::Short {
                 continue;
@@ -189,8 +189,8 @@ impl Chain {
         Ok(())
     }
 
-    fn add_place(&mut self, one: Inserted, bank: &mut LineCache) {
-        let load = cascade::admittance_into(&one.load.rungs, bank);
+    fn add_place(&mut self, one: Inserted, line_cache: &mut LineCache) {
+        let load = cascade::admittance_into(&one.load.rungs, line_cache);
         if load == SeenAdmittance::Short {
             return;
         }
@@ -247,22 +247,22 @@ impl Chain {
 
 /// Past which stops a sound goes on; of the start, true. A short in the way, or
 /// a side run that is one whatever it is set to, lets none past.
-fn passes(path: &Path, legs: &[(usize, Vec<Choice>)], bank: &mut LineCache) -> Vec<bool> {
+fn passes(path: &Path, side_runs: &[(usize, Vec<Choice>)], line_cache: &mut LineCache) -> Vec<bool> {
     let mut found = vec![true];
     for (stop, at) in path.stops.iter().zip((2..).step_by(2)) {
-        let open = stop.pass().is_some_and(|exit| !exit.rungs.rungs.iter().any(|rung| is_dead(rung, bank)));
-        let mut here = legs.iter().filter(|(leg, _)| *leg == at);
+        let open = stop.pass().is_some_and(|exit| !exit.rungs.rungs.iter().any(|rung| is_dead(rung, line_cache)));
+        let mut here = side_runs.iter().filter(|(side_run, _)| *side_run == at);
         found.push(open && here.all(|(_, choices)| choices.iter().any(|choice| choice.seen != SeenAdmittance::Short)));
     }
     found
 }
 
 /// Whether nothing comes past a rung at any frequency.
-fn is_dead(rung: &Rung, bank: &mut LineCache) -> bool {
+fn is_dead(rung: &Rung, line_cache: &mut LineCache) -> bool {
     match rung {
         Rung::Series(branch) => *branch == Branch::Open,
         Rung::Shunt(branch) => *branch == Branch::Short,
-        Rung::Leg(leg) => cascade::admittance_into(&leg.rungs, bank) == SeenAdmittance::Short,
+        Rung::Leg(leg) => cascade::admittance_into(&leg.rungs, line_cache) == SeenAdmittance::Short,
         Rung::Line(_) => false,
     }
 }
@@ -321,8 +321,9 @@ fn same_stop(a: &Stop, b: &Stop) -> bool {
     // The numbers of stations have shifted, so side runs go by their leads.
     let pass = match (a.pass(), b.pass()) {
         (Some(a), Some(b)) => {
-            let legs = a.legs.len() == b.legs.len() && a.legs.iter().zip(&b.legs).all(|(a, b)| a.lead == b.lead);
-            (a.stand, &a.rungs) == (b.stand, &b.rungs) && legs
+            let side_runs = a.side_runs.len() == b.side_runs.len()
+                && a.side_runs.iter().zip(&b.side_runs).all(|(a, b)| a.lead == b.lead);
+            (a.stand, &a.rungs) == (b.stand, &b.rungs) && side_runs
         }
         (a, b) => a.is_none() && b.is_none(),
     };

@@ -27,12 +27,12 @@ pub struct Glimpse {
 }
 
 /// Looks at each switch in one context, at the cache's frequencies.
-pub fn glimpse(question: &Question, bank: &mut LineCache) -> Result<Glimpse, NoCuts> {
-    bank.next_generation();
-    let chain = Chain::lay_out(question, &[], bank)?;
+pub fn glimpse(question: &Question, line_cache: &mut LineCache) -> Result<Glimpse, NoCuts> {
+    line_cache.next_generation();
+    let chain = Chain::lay_out(question, &[], line_cache)?;
     let spot = chain.path.stops.len() + 1;
     let barriers = (1..spot).filter(|level| !chain.passes[*level]).chain([spot]);
-    let mut look = Look { chain: &chain, bank, ratio: 1.0, halved: None };
+    let mut look = Look { chain: &chain, line_cache, ratio: 1.0, halved: None };
     let mut from = 0;
     let mut farads = None;
     for to in barriers {
@@ -52,7 +52,7 @@ fn capacitance(chain: &Chain, to: usize) -> f64 {
 
 struct Look<'a> {
     chain: &'a Chain,
-    bank: &'a mut LineCache,
+    line_cache: &'a mut LineCache,
     /// The greatest swing so far, as a ratio of powers.
     ratio: f64,
     /// |V_on/V_off|² before a unit that isolates on and off; what is behind it comes next.
@@ -65,35 +65,38 @@ impl<'a> Look<'a> {
         let chain = self.chain;
         // Outward: what arrives at each unit that is on, and the row behind it while it is off.
         let start = self.base(from).map_or(0, |node| node.source);
-        let mut row = cascade::row_through(chain.rungs(start), self.bank);
+        let mut row = cascade::row_through(chain.rungs(start), self.line_cache);
         let mut units = Vec::with_capacity(to - from);
         for level in from + 1..to {
-            row = cascade::row_on(row, &chain.arrive(level - 1).rungs, self.bank);
+            row = cascade::row_on(row, &chain.arrive(level - 1).rungs, self.line_cache);
             let on = self.node(level, Position::ON).map(|node| powers(&row, &chain.sinks[node.sink].load));
             if let Some(Exit { rungs, .. }) = chain.path.stops[level - 1].pass() {
-                row = cascade::row_on(row, &rungs.rungs, self.bank);
+                row = cascade::row_on(row, &rungs.rungs, self.line_cache);
             }
-            legs(chain, level).for_each(|seen| row.hang(seen));
+            side_runs(chain, level).for_each(|seen| row.hang(seen));
             units.push((level, on, row.clone()));
         }
-        row = cascade::row_on(row, &chain.arrive(to - 1).rungs, self.bank);
+        row = cascade::row_on(row, &chain.arrive(to - 1).rungs, self.line_cache);
         // Back: what each of them sees onward.
         let end = self.base(to).map_or(chain.spot_sink(), |node| node.sink);
-        let mut seen =
-            cascade::admittance_into_loaded(chain.sinks[end].load.clone(), &chain.arrive(to - 1).rungs, self.bank);
+        let mut seen = cascade::admittance_into_loaded(
+            chain.sinks[end].load.clone(),
+            &chain.arrive(to - 1).rungs,
+            self.line_cache,
+        );
         while let Some((level, on, off)) = units.pop() {
             if let (Some(on), Some(node)) = (on, self.node(level, Position::ON)) {
                 let source = self.row_of(node);
                 let with = on.iter().zip(powers(&source, &seen)).map(|(on, behind)| on * behind);
                 self.take(with.zip(powers(&off, &seen)).map(|(with, without)| without / with));
             }
-            for leg in legs(chain, level) {
-                seen = seen.beside(leg.clone());
+            for side_run in side_runs(chain, level) {
+                seen = seen.beside(side_run.clone());
             }
             if let Some(Exit { rungs, .. }) = chain.path.stops[level - 1].pass() {
-                seen = cascade::admittance_into_loaded(seen, &rungs.rungs, self.bank);
+                seen = cascade::admittance_into_loaded(seen, &rungs.rungs, self.line_cache);
             }
-            seen = cascade::admittance_into_loaded(seen, &chain.arrive(level - 1).rungs, self.bank);
+            seen = cascade::admittance_into_loaded(seen, &chain.arrive(level - 1).rungs, self.line_cache);
         }
         self.behind(from, &seen);
         self.before(to, &row);
@@ -122,7 +125,7 @@ impl<'a> Look<'a> {
     }
 
     fn row_of(&mut self, node: &Node) -> ChainRow {
-        cascade::row_through(self.chain.rungs(node.source), self.bank)
+        cascade::row_through(self.chain.rungs(node.source), self.line_cache)
     }
 
     /// What a stop is with everything off, if it isolates then.
@@ -136,8 +139,8 @@ impl<'a> Look<'a> {
 }
 
 /// What the side runs behind a stop are to it, each as its first choice that is no short.
-fn legs(chain: &Chain, level: usize) -> impl Iterator<Item = &SeenAdmittance> {
-    let here = chain.legs.iter().filter(move |(at, _)| *at == 2 * level);
+fn side_runs(chain: &Chain, level: usize) -> impl Iterator<Item = &SeenAdmittance> {
+    let here = chain.side_runs.iter().filter(move |(at, _)| *at == 2 * level);
     here.filter_map(|(_, choices)| {
         choices.iter().map(|choice| &choice.seen).find(|seen| **seen != SeenAdmittance::Short)
     })

@@ -102,13 +102,13 @@ impl Cuts {
 }
 
 /// Looks at all sets of cuts of a rig, over the cache's sweep.
-pub fn cuts(question: &Question, cuts: &[Cut], bank: &mut LineCache, watch: &dyn Watch) -> Result<Cuts, NoCuts> {
-    bank.next_generation();
-    let chain = Chain::lay_out(question, cuts, bank)?;
+pub fn cuts(question: &Question, cuts: &[Cut], line_cache: &mut LineCache, watch: &dyn Watch) -> Result<Cuts, NoCuts> {
+    line_cache.next_generation();
+    let chain = Chain::lay_out(question, cuts, line_cache)?;
     let ends = chain.sources.len();
-    let mut pace = Pace::new(watch, (ends * ends * (ends / 3 + 8) * bank.sweep().len() / 2) as u64);
+    let mut pace = Pace::new(watch, (ends * ends * (ends / 3 + 8) * line_cache.sweep().len() / 2) as u64);
     pace.did(0)?;
-    let stretches = Stretches::of(&chain, bank, &mut pace)?;
+    let stretches = Stretches::of(&chain, line_cache, &mut pace)?;
     let segments = Segments::of(&chain, &stretches, &mut pace)?;
     let places = chain.places.iter().enumerate();
     let places = places.map(|(number, place)| CutPlace { number, cut: place.cut }).collect();

@@ -45,9 +45,9 @@ impl<'s> Stretch<'s> {
 
 impl Stretches {
     /// Evaluates all stretches.
-    pub fn of(chain: &Chain, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Self, NoCuts> {
+    pub fn of(chain: &Chain, line_cache: &mut LineCache, pace: &mut Pace<'_>) -> Result<Self, NoCuts> {
         let (sources, sinks) = (chain.sources.len(), chain.sinks.len());
-        let points = bank.sweep().len();
+        let points = line_cache.sweep().len();
         let mut found = Self {
             points,
             sinks,
@@ -57,7 +57,7 @@ impl Stretches {
             loss: Vec::new(),
         };
         for source in 0..sources {
-            found.walk(chain, source, bank, pace)?;
+            found.walk(chain, source, line_cache, pace)?;
         }
         Ok(found)
     }
@@ -74,19 +74,25 @@ impl Stretches {
     }
 
     /// All stretches that begin at a source.
-    fn walk(&mut self, chain: &Chain, source: usize, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<(), NoCuts> {
+    fn walk(
+        &mut self,
+        chain: &Chain,
+        source: usize,
+        line_cache: &mut LineCache,
+        pace: &mut Pace<'_>,
+    ) -> Result<(), NoCuts> {
         let begin = &chain.sources[source];
-        let mut rows = vec![cascade::row_through(chain.rungs(source), bank)];
+        let mut rows = vec![cascade::row_through(chain.rungs(source), line_cache)];
         // Behind a buffer the first lead is what the buffer left of it.
         let mut own = begin.place.map(|place| &chain.places[place].after);
         for level in begin.at / 2..=chain.path.stops.len() {
             for place in chain.places.iter().filter(|place| own.is_none() && place.at == 2 * level + 1) {
-                let there = rows.iter().map(|row| cascade::row_on(row.clone(), &place.before.rungs, bank));
+                let there = rows.iter().map(|row| cascade::row_on(row.clone(), &place.before.rungs, line_cache));
                 let there: Vec<ChainRow> = there.collect();
                 self.end(source, place.sink, &there, &chain.sinks[place.sink].load);
             }
             let arrive = own.take().unwrap_or_else(|| chain.arrive(level));
-            rows = rows.into_iter().map(|row| cascade::row_on(row, &arrive.rungs, bank)).collect();
+            rows = rows.into_iter().map(|row| cascade::row_on(row, &arrive.rungs, line_cache)).collect();
             let (next, next_at) = (level + 1, 2 * level + 2);
             for (sink, end) in chain.sinks.iter().enumerate().filter(|(_, sink)| sink.at == next_at) {
                 self.end(source, sink, &rows, &end.load);
@@ -99,10 +105,11 @@ impl Stretches {
                 break;
             }
             if let Some(Exit { rungs, .. }) = chain.path.stops.get(level).and_then(|stop| stop.pass()) {
-                rows = rows.into_iter().map(|row| cascade::row_on(row, &rungs.rungs, bank)).collect();
+                rows = rows.into_iter().map(|row| cascade::row_on(row, &rungs.rungs, line_cache)).collect();
             }
-            for (_, choices) in chain.legs.iter().filter(|(at, _)| *at == next_at) {
-                rows = choices.iter().flat_map(|choice| rows.iter().map(|row| hung(row, &choice.seen))).collect();
+            for (_, choices) in chain.side_runs.iter().filter(|(at, _)| *at == next_at) {
+                rows =
+                    choices.iter().flat_map(|choice| rows.iter().map(|row| known_choices(row, &choice.seen))).collect();
             }
         }
         Ok(())
@@ -121,7 +128,7 @@ impl Stretches {
     }
 }
 
-fn hung(row: &ChainRow, seen: &SeenAdmittance) -> ChainRow {
+fn known_choices(row: &ChainRow, seen: &SeenAdmittance) -> ChainRow {
     let mut row = row.clone();
     row.hang(seen);
     row

@@ -3,8 +3,8 @@
 use crate::rig::{Position, SwitchRef};
 use crate::watch::Stopped;
 
-use super::super::fans::Step;
-use super::super::said::Said;
+use super::super::choice_settings::ChoiceSettings;
+use super::super::contexts::Step;
 use super::chain::{Chain, Node};
 use super::stretches::{Stretch, Stretches};
 use crate::arrival::Choice;
@@ -70,7 +70,7 @@ struct Beside {
 
 /// All switches of a run that lead from one choice to another.
 fn beside<'a>(choices: impl IntoIterator<Item = &'a Choice> + Clone) -> Vec<Beside> {
-    let said = Said::of(choices);
+    let said = ChoiceSettings::of(choices);
     let each = said
         .switches()
         .map(|switch| Beside { switch, pairs: said.pairs(Step { switch, from: Position::OFF, to: Position::ON }) });
@@ -84,7 +84,7 @@ pub struct Swings<'c> {
     /// The units that let a stretch go on while off, by coordinate.
     through: Vec<Node>,
     /// The units of each side run.
-    legs: Vec<Vec<Beside>>,
+    side_runs: Vec<Vec<Beside>>,
     /// The units behind the spot.
     rest: Vec<Beside>,
     products: Extremes,
@@ -102,7 +102,7 @@ impl<'c> Swings<'c> {
             chain,
             stretches,
             through: chain.nodes.iter().filter(through).copied().collect(),
-            legs: chain.legs.iter().map(|(_, choices)| beside(choices)).collect(),
+            side_runs: chain.side_runs.iter().map(|(_, choices)| beside(choices)).collect(),
             rest: beside(chain.rest.iter().map(|(choice, _)| choice)),
             products: Extremes::none(stretches.points()),
         }
@@ -127,10 +127,10 @@ impl<'c> Swings<'c> {
                 pace.did(((last - first + 1) * self.stretches.points()) as u64)?;
             }
         }
-        for leg in 0..self.legs.len() {
-            let at = self.chain.legs[leg].0;
-            if from < at && at < to && !self.legs[leg].is_empty() {
-                found = larger(found, self.in_leg(leg, (from, to), whole, pace)?);
+        for side_run in 0..self.side_runs.len() {
+            let at = self.chain.side_runs[side_run].0;
+            if from < at && at < to && !self.side_runs[side_run].is_empty() {
+                found = larger(found, self.in_leg(side_run, (from, to), whole, pace)?);
             }
         }
         Ok(found)
@@ -176,17 +176,17 @@ impl<'c> Swings<'c> {
     /// Of the units of a side run that hangs on the stretch.
     fn in_leg(
         &self,
-        leg: usize,
+        side_run: usize,
         (from, to): (usize, usize),
         whole: Stretch<'_>,
         pace: &mut Pace<'_>,
     ) -> Result<Option<Swing>, Stopped> {
-        let choices = self.chain.legs[leg].1.len();
-        let inside = self.chain.legs[..leg].iter().filter(|(at, _)| from < *at && *at < to);
+        let choices = self.chain.side_runs[side_run].1.len();
+        let inside = self.chain.side_runs[..side_run].iter().filter(|(at, _)| from < *at && *at < to);
         let below: usize = inside.map(|(_, choices)| choices.len()).product();
         let above = whole.many / (below * choices);
         let mut found = None;
-        for unit in &self.legs[leg] {
+        for unit in &self.side_runs[side_run] {
             for &(on, off) in &unit.pairs {
                 for (low, high) in (0..above).flat_map(|high| (0..below).map(move |low| (low, high))) {
                     let at = |choice: usize| whole.loss((high * choices + choice) * below + low);

@@ -17,7 +17,7 @@ use super::layout::Layout;
 use super::places::order;
 use super::real::Real;
 use super::steps::{Bound, Rows, Steps};
-use super::{NoStates, hung};
+use super::{NoStates, known_choices};
 use crate::cascade::LineCache;
 use crate::rig::{Position, Switch};
 use crate::watch::{Pace, Stopped};
@@ -28,7 +28,14 @@ use walk::Walk;
 /// The most steps of both rigs side by side that are looked at for one switch.
 const MOST_PAIRED: usize = 1 << 20;
 
-/// A rig with the switch in one position.
+/// One of the cases in which all switches but one stand alike.
+struct Alike<'c> {
+    position: Position,
+    case: Case<'c>,
+    layout: Layout,
+}
+
+/// A rig with the switch in one position, evaluated at some frequencies.
 struct Held<'c> {
     position: Position,
     case: &'c Case<'c>,
@@ -44,7 +51,7 @@ pub fn jumps(
     cases: &Cases,
     real: &Real<'_>,
     switch: &Switch,
-    bank: &mut LineCache,
+    line_cache: &mut LineCache,
     pace: &mut Pace<'_>,
 ) -> Result<Option<Vec<Jump>>, Stopped> {
     if !cases.complete {
@@ -55,20 +62,20 @@ pub fn jumps(
     let mut found: Vec<Jump> = Vec::new();
     let mut room = MOST_PAIRED;
     for alike in cases.alike(switch.id) {
-        let mut all: Vec<(Position, Case<'_>, Layout)> = Vec::new();
+        let mut all: Vec<Alike<'_>> = Vec::new();
         for (position, number) in alike {
             match cases.case(number) {
                 Ok(case) if case.groups.short().is_some() => return Ok(None),
                 Ok(case) => {
-                    let layout = case.groups.layout(0, &hung(&case, bank, pace)?);
-                    all.push((position, case, layout));
+                    let layout = case.groups.layout(0, &known_choices(&case, line_cache, pace)?);
+                    all.push(Alike { position, case, layout });
                 }
                 Err(NoStates::Stopped) => return Err(Stopped),
                 // Nothing is heard with the switch there.
                 Err(NoStates::NoWay | NoStates::Silent) => {}
             }
         }
-        let Some(new) = in_one_setting((cases, &all, &rank), real, switch, &mut room, bank, pace)? else {
+        let Some(new) = in_one_setting((cases, &all, &rank), real, switch, &mut room, line_cache, pace)? else {
             return Ok(None);
         };
         for jump in new {
@@ -80,27 +87,27 @@ pub fn jumps(
     }
     found.retain(|jump| jump.highest_db.iter().chain(&jump.lowest_db).any(|db| db.abs() > EQUAL_DB));
     for jump in &mut found {
-        jump.alone_db = real.step(switch.id, (jump.from, jump.to), &[], bank);
+        jump.alone_db = real.step(switch.id, (jump.from, jump.to), &[], line_cache);
     }
     Ok(Some(found))
 }
 
 /// The steps while the other switches that act in several places stand as they do in these cases.
 fn in_one_setting(
-    (cases, all, rank): (&Cases, &[(Position, Case<'_>, Layout)], &[usize]),
+    (cases, all, rank): (&Cases, &[Alike<'_>], &[usize]),
     real: &Real<'_>,
     switch: &Switch,
     room: &mut usize,
-    bank: &mut LineCache,
+    line_cache: &mut LineCache,
     pace: &mut Pace<'_>,
 ) -> Result<Option<Vec<Jump>>, Stopped> {
     let is_place = |at: usize| cases.plan.stations[at].switch.is_some_and(|own| own.id == switch.id);
     let mut held: Vec<Held<'_>> = Vec::new();
     let mut walks: Vec<Walk<'_>> = Vec::new();
-    for (position, case, layout) in all {
+    for Alike { position, case, layout } in all {
         let path = &case.groups.paths[0];
         let none = || vec![[0.0; LANES]; layout.entries];
-        let steps = Steps::new(path, layout, bank);
+        let steps = Steps::new(path, layout, line_cache);
         held.push(Held { position: *position, case, layout, steps, losses: none(), gains: none() });
         walks.push(Walk::new(&case.plan, path, layout, rank, is_place));
     }
@@ -112,7 +119,7 @@ fn in_one_setting(
             pairs.push(([before, after], pair, [Vec::new(), Vec::new()]));
         }
     }
-    let points = bank.sweep().len();
+    let points = line_cache.sweep().len();
     let mut rows = Rows::default();
     let mut ranges = Vec::new();
     for block in 0..super::lanes::blocks(points) {
@@ -143,7 +150,7 @@ fn in_one_setting(
             among.extend(real.kept);
             among.sort_unstable();
             among.dedup();
-            let curve_db = real.step(switch.id, positions, &among, bank)?;
+            let curve_db = real.step(switch.id, positions, &among, line_cache)?;
             Some(Extreme { db: db[at], at, among, curve_db })
         };
         let (Some(rise), Some(fall)) = (extreme(1.0, &highest_db), extreme(-1.0, &lowest_db)) else { continue };

@@ -80,11 +80,11 @@ impl<'a> Walk<'a> {
                 .map(|(number, node)| ending(layout, node, number, is_there))
                 .collect();
             for exit in &stop.exits {
-                let legs = &layout.onward[route].legs;
+                let side_runs = &layout.onward[route].side_runs;
                 let combinations = layout.routes.all[route].choices as usize;
                 let is_there = is_there || sides[route];
                 here.extend((0..combinations).map(|choice| {
-                    let stands = exit.stand.into_iter().chain(stands(chosen(legs, choice)));
+                    let stands = exit.stand.into_iter().chain(stands(chosen(side_runs, choice)));
                     Turn::of(stands, 0.0, is_there, Onto::Route { number: route, choice })
                 }));
                 route += 1;

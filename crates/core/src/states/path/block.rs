@@ -8,7 +8,7 @@ use super::{Mode, Stop, WaysToSpot};
 use crate::arrival::{Begin, Choice, Choices, Goal, MOST_COMBINATIONS, MOST_KEPT, MOST_PASSED, Stand};
 use crate::cascade::LineCache;
 use crate::network::{Ladder, Sweep};
-use crate::plan::{Alternative, Spot, Station, Through, Wire};
+use crate::plan::{Alternative, Behaviour, Spot, Station, Wire};
 use crate::rig::{DeviceId, Switch, SwitchRef, SwitchSetting};
 use crate::states::count::Count;
 use crate::units::Level;
@@ -67,7 +67,9 @@ impl<'a> WaysToSpot<'a> {
         let begin = |places: Range<usize>| {
             let at = order[places.start];
             let begin = match &self.plan.stations[at].alternatives[..] {
-                [Alternative { through: Through::Isolate { level: Level::Decibels(_), .. }, .. }] => Begin::Outputs(at),
+                [Alternative { behaviour: Behaviour::Isolate { level: Level::Decibels(_), .. }, .. }] => {
+                    Begin::Outputs(at)
+                }
                 _ => Begin::Station(at),
             };
             (places, begin)
@@ -96,7 +98,7 @@ impl<'a> WaysToSpot<'a> {
     pub(super) fn before_block(&self, at: usize, arrive: Ladder, to: usize) -> Stop {
         let station = &self.plan.stations[at];
         let modes = station.alternatives.iter().filter_map(|alternative| {
-            let Through::Isolate { load, level: Level::Decibels(gain_db), .. } = &alternative.through else {
+            let Behaviour::Isolate { load, level: Level::Decibels(gain_db), .. } = &alternative.behaviour else {
                 return None;
             };
             let mut hang = Ladder::new();
@@ -122,12 +124,12 @@ impl<'a> WaysToSpot<'a> {
             false => Goal::Spot(Spot::Input(at)),
         });
         // At no frequency at all only what there is counts, and not how it sounds.
-        let (mut bank, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
+        let (mut line_cache, mut pace) = (LineCache::new(Sweep::at(&[])), Pace::new(&Unwatched, 0));
         let stations: Vec<&Station> = self.behind(begin, inside).collect();
         let parts = |station: &&&Station| station.outs.len() > 1;
         let partings = stations.iter().filter(parts).count();
         let most = MOST_COMBINATIONS.min(MOST_KEPT / partings.max(1)).min(MOST_PASSED / stations.len().max(1)).max(1);
-        let mut choices = Choices::to(goal, self.plan, &mut bank, most, &mut pace);
+        let mut choices = Choices::to(goal, self.plan, &mut line_cache, most, &mut pace);
         let found = choices.of_block(begin).unwrap_or_default();
         let complete = !choices.is_cut;
         let sounding: Vec<&Choice> = found.iter().filter(|choice| choice.transfer.is_some()).collect();

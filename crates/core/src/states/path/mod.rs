@@ -6,7 +6,7 @@ mod parting;
 
 use crate::arrival::{Begin, Rest, Stand};
 use crate::network::Ladder;
-use crate::plan::{Plan, Spot, Start, Through, Wire};
+use crate::plan::{Behaviour, Plan, Spot, Start, Wire};
 use crate::rig::{DeviceId, SwitchSetting};
 use crate::units::Level;
 
@@ -56,7 +56,7 @@ pub struct Exit {
     /// The rungs on to the outputs.
     pub rungs: Ladder,
     /// Side runs that hang on the outputs.
-    pub legs: Vec<Wire>,
+    pub side_runs: Vec<Wire>,
     /// The level where the stretch comes next.
     pub to: usize,
 }
@@ -89,8 +89,8 @@ impl Stop {
     }
 
     /// The side runs there, of a stop that has one way on at most.
-    pub fn legs(&self) -> &[Wire] {
-        self.pass().map_or(&[], |exit| &exit.legs)
+    pub fn side_runs(&self) -> &[Wire] {
+        self.pass().map_or(&[], |exit| &exit.side_runs)
     }
 
     /// All ways on: the switch's position that each takes, and the level that it leads to.
@@ -312,19 +312,19 @@ impl<'a> WaysToSpot<'a> {
                 continue;
             };
             let to = self.level(wire);
-            match &alternative.through {
-                Through::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
+            match &alternative.behaviour {
+                Behaviour::Isolate { load, output, level: Level::Decibels(gain_db), .. } => {
                     let mut hang = Ladder::new();
                     hang.shunt(load.clone());
                     stop.modes.push(Mode { stand, load: hang, source: output.clone(), gain_db: *gain_db, to });
                 }
-                Through::Isolate { .. } => mutes.extend(stand.map(|stand| stand.setting)),
-                Through::Pass { rungs, .. } => {
+                Behaviour::Isolate { .. } => mutes.extend(stand.map(|stand| stand.setting)),
+                Behaviour::Pass { rungs, .. } => {
                     let others = station.wires(alternative).filter(|(other, _)| *other != out);
-                    let legs = others.map(|(_, wire)| wire.clone()).collect();
-                    stop.exits.push(Exit { stand, rungs: rungs.clone(), legs, to });
+                    let side_runs = others.map(|(_, wire)| wire.clone()).collect();
+                    stop.exits.push(Exit { stand, rungs: rungs.clone(), side_runs, to });
                 }
-                Through::End { .. } => {}
+                Behaviour::End { .. } => {}
             }
         }
         stop

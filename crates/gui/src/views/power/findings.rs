@@ -10,7 +10,7 @@ use super::drawn_wrong;
 use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses};
 use crate::widgets::more::More;
 use crate::widgets::panel;
-use crate::widgets::working::{Wanted, Working};
+use crate::widgets::working::{WorkRequest, Working};
 
 /// The list's own state.
 #[derive(Debug, Default)]
@@ -24,8 +24,8 @@ pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_
     panel::heading(ui, "Findings");
     drawn_wrong::ui(ui, scene, facts.answers.problems(), out);
     out.extend(match list.working.ui(ui, facts.power.progress, facts.power.called_off) {
-        Some(Wanted::Stop) => Some(Intent::CallOff),
-        Some(Wanted::GoOn) => Some(Intent::WantAgain),
+        Some(WorkRequest::Stop) => Some(Intent::CallOff),
+        Some(WorkRequest::GoOn) => Some(Intent::WantAgain),
         None => None,
     });
     if scene.died {

@@ -1,7 +1,7 @@
 //! What things are called on the Power screen.
 
 use rigwright_core::diagnosis::Severity;
-use rigwright_core::power::{Check, TapCheck, What};
+use rigwright_core::power::{Check, PowerFault, TapCheck};
 use rigwright_core::rig::{
     Device, DeviceId, Feed, FeedFrom, Form, Outlet, OutletRef, Power, Rig, Supply, ZeroVolt, device_name,
 };
@@ -137,17 +137,17 @@ pub fn supply(device: &Device, supply: &Supply, check: Option<&Check>) -> String
 /// Whether what a unit gets is wrong, so that its wish is written beside it.
 pub fn wrong(answer: Option<&PowerAnswer>, device: DeviceId) -> Option<Severity> {
     let about = answer?.check.problems.iter().filter(|problem| match problem.what {
-        What::TooHigh { device: at, .. }
-        | What::Reversed { device: at }
-        | What::AlternatingIntoDirect { device: at, .. }
-        | What::NoLoadTooHigh { device: at, .. }
-        | What::TooLow { device: at, .. }
-        | What::DirectIntoAlternating { device: at, .. }
-        | What::SharedWinding { device: at, .. }
-        | What::MainsTooHigh { device: at, .. }
-        | What::MainsTooLow { device: at, .. }
-        | What::WrongPlug { device: at, .. }
-        | What::PositiveGround { device: at, .. } => at == device,
+        PowerFault::TooHigh { device: at, .. }
+        | PowerFault::Reversed { device: at }
+        | PowerFault::AlternatingIntoDirect { device: at, .. }
+        | PowerFault::NoLoadTooHigh { device: at, .. }
+        | PowerFault::TooLow { device: at, .. }
+        | PowerFault::DirectIntoAlternating { device: at, .. }
+        | PowerFault::SharedWinding { device: at, .. }
+        | PowerFault::MainsTooHigh { device: at, .. }
+        | PowerFault::MainsTooLow { device: at, .. }
+        | PowerFault::WrongPlug { device: at, .. }
+        | PowerFault::PositiveGround { device: at, .. } => at == device,
         _ => false,
     });
     about.map(|problem| problem.severity).min()

@@ -6,7 +6,7 @@ use super::cases::DRIVE;
 use crate::diagnosis::Severity;
 use crate::power::allocate::units;
 use crate::power::tests::*;
-use crate::power::{Penalty, PowerProblem, Rules, Weight, What, ZeroVolts, check};
+use crate::power::{Penalty, PowerFault, PowerProblem, Rules, Weight, ZeroVolts, check};
 
 /// The rated voltage that each unit runs at as drawn on single outlets, where that is one that it takes.
 pub fn in_use(rig: &Rig, rules: &Rules) -> BTreeMap<DeviceId, f64> {
@@ -109,10 +109,10 @@ pub fn is_legal(rig: &Rig, rules: &Rules) -> bool {
     let checked = check(rig, &rules.headroom);
     let wrong = |problem: &PowerProblem| match problem.what {
         // A 0 V is judged below.
-        What::PositiveGround { .. } => false,
+        PowerFault::PositiveGround { .. } => false,
         // Who isn't fed is counted by the penalty.
-        What::Unfed { .. } => false,
-        What::Tight { .. } => rules.margin == Weight::Must,
+        PowerFault::Unfed { .. } => false,
+        PowerFault::Tight { .. } => rules.margin == Weight::Must,
         // A module that hangs nowhere may have nothing on it; here it never has.
         _ => problem.severity != Severity::Know,
     };
@@ -198,7 +198,7 @@ pub fn penalty(rig: &Rig, rules: &Rules, now: &BTreeMap<DeviceId, f64>) -> Penal
         penalty.noisy += mixed(rig) as u32;
     }
     if rules.margin == Weight::Wish {
-        penalty.tight = checked.problems.iter().filter(|p| matches!(p.what, What::Tight { .. })).count() as u32;
+        penalty.tight = checked.problems.iter().filter(|p| matches!(p.what, PowerFault::Tight { .. })).count() as u32;
     }
     penalty
 }

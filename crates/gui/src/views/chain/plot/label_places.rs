@@ -5,7 +5,7 @@ use egui::{Pos2, Rect, Vec2, vec2};
 
 /// A point in the plot, and the room that its words take.
 #[derive(Debug, Clone, Copy)]
-pub struct Wanted {
+pub struct LabelRequest {
     /// The point.
     pub at: Pos2,
     /// How large the words are.
@@ -33,7 +33,7 @@ fn dot(at: Pos2) -> Rect {
 
 /// A place for each, the most important first: what comes later stands further
 /// away, or not at all where there is no room.
-pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<LabelPlace>> {
+pub fn places(frame: Rect, wanted: &[LabelRequest], taken: &[Rect]) -> Vec<Option<LabelPlace>> {
     let dots: Vec<Rect> = wanted.iter().map(|one| dot(one.at)).collect();
     let mut words: Vec<Rect> = taken.to_vec();
     let mut ties: Vec<[Pos2; 2]> = Vec::new();
@@ -61,8 +61,8 @@ pub fn places(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> Vec<Option<Labe
 }
 
 /// Above a point, or else beside it, or else further away, where the line is shortest.
-fn candidates(one: Wanted) -> impl Iterator<Item = LabelPlace> {
-    let Wanted { at, size } = one;
+fn candidates(one: LabelRequest) -> impl Iterator<Item = LabelPlace> {
+    let LabelRequest { at, size } = one;
     let place = move |by: Vec2| {
         let rect = Rect::from_center_size(at + by, size);
         let end = rect.clamp(at);
@@ -137,7 +137,7 @@ mod tests {
     }
 
     /// What must hold of any places, and how many there are.
-    fn check(frame: Rect, wanted: &[Wanted], taken: &[Rect]) -> usize {
+    fn check(frame: Rect, wanted: &[LabelRequest], taken: &[Rect]) -> usize {
         let places = places(frame, wanted, taken);
         assert_eq!(places.len(), wanted.len());
         let there: Vec<(usize, LabelPlace)> =
@@ -159,8 +159,8 @@ mod tests {
         there.len()
     }
 
-    fn all(points: impl IntoIterator<Item = (f32, f32)>) -> Vec<Wanted> {
-        points.into_iter().map(|(x, y)| Wanted { at: pos2(x, y), size: WORDS }).collect()
+    fn all(points: impl IntoIterator<Item = (f32, f32)>) -> Vec<LabelRequest> {
+        points.into_iter().map(|(x, y)| LabelRequest { at: pos2(x, y), size: WORDS }).collect()
     }
 
     #[test]

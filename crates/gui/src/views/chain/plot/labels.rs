@@ -7,7 +7,7 @@ use rigwright_core::units::hertz;
 
 use super::curves::Shown;
 use super::hatch::Slice;
-use super::label_places::{Wanted, places};
+use super::label_places::{LabelRequest, places};
 use crate::theme::{Tokens, text};
 
 /// Names of the notes along the top, where there is room; gives back the room that they take.
@@ -67,8 +67,8 @@ pub fn peaks(
     let told = told_once(&peaks);
     let galleys: Vec<_> =
         told.iter().map(|peak| painter.layout_no_wrap(peak.words.clone(), text::small(), peak.ink)).collect();
-    let wanted = told.iter().zip(&galleys).map(|(peak, galley)| Wanted { at: peak.at, size: galley.size() });
-    let wanted: Vec<Wanted> = wanted.collect();
+    let wanted = told.iter().zip(&galleys).map(|(peak, galley)| LabelRequest { at: peak.at, size: galley.size() });
+    let wanted: Vec<LabelRequest> = wanted.collect();
     let frame = transform.frame().shrink(2.0);
     for ((peak, galley), place) in told.into_iter().zip(galleys).zip(places(frame, &wanted, taken)) {
         let Some(place) = place else { continue };

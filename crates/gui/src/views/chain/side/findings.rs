@@ -14,7 +14,7 @@ use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses, remedy};
 use crate::widgets::entry::entry;
 use crate::widgets::more::More;
-use crate::widgets::working::{Wanted, Working};
+use crate::widgets::working::{WorkRequest, Working};
 use crate::widgets::{panel, small};
 
 /// The list's own state.
@@ -31,7 +31,7 @@ pub struct Findings {
 }
 
 /// A diagnosis, and whether it is of the rig before its last change.
-type Told<'a> = (&'a Diagnosis, bool);
+type Listed<'a> = (&'a Diagnosis, bool);
 
 impl Findings {
     /// Problems first, then findings.
@@ -43,8 +43,8 @@ impl Findings {
         let called_off = facts.answers.is_called_off(facts.variant.id) || facts.power.called_off;
         let done = facts.answers.progress(facts.variant.id).or(facts.power.progress);
         out.extend(match self.working.ui(ui, done, called_off) {
-            Some(Wanted::Stop) => Some(Intent::CallOff),
-            Some(Wanted::GoOn) => Some(Intent::WantAgain),
+            Some(WorkRequest::Stop) => Some(Intent::CallOff),
+            Some(WorkRequest::GoOn) => Some(Intent::WantAgain),
             None => None,
         });
         let signal = facts.answers.findings();
@@ -101,7 +101,7 @@ impl Findings {
     }
 
     /// What there is only to know of power and of ground loops, under a line of its own.
-    fn folded(&mut self, ui: &mut Ui, facts: &Facts<'_>, folded: Vec<Told<'_>>, out: &mut Vec<Intent>) {
+    fn folded(&mut self, ui: &mut Ui, facts: &Facts<'_>, folded: Vec<Listed<'_>>, out: &mut Vec<Intent>) {
         if folded.is_empty() {
             return;
         }
@@ -123,15 +123,16 @@ impl Findings {
 
 /// What is listed, the loudest first and of equals the signal's first; and what
 /// there is only to know of power and ground.
-fn all<'a>(facts: &Facts<'a>) -> (Vec<Told<'a>>, Vec<Told<'a>>) {
+fn all<'a>(facts: &Facts<'a>) -> (Vec<Listed<'a>>, Vec<Listed<'a>>) {
     let signal = facts.answers.findings().map(|shown| (shown.answer.as_slice(), shown.old));
     let signal = signal.into_iter().flat_map(|(told, old)| told.iter().map(move |told| (told, old)));
     let power = facts.power.answer.as_ref().map(|shown| (&**shown.answer, shown.old));
     let power = power
         .into_iter()
         .flat_map(|(answer, old)| answer.listed().chain(&answer.hum.told).map(move |told| (told, old)));
-    let (loud, folded): (Vec<Told<'a>>, Vec<Told<'a>>) = power.partition(|(told, _)| told.severity < Severity::Know);
-    let mut listed: Vec<Told<'a>> = signal.chain(loud).collect();
+    let (loud, folded): (Vec<Listed<'a>>, Vec<Listed<'a>>) =
+        power.partition(|(told, _)| told.severity < Severity::Know);
+    let mut listed: Vec<Listed<'a>> = signal.chain(loud).collect();
     // Stable: each answer's own order stays.
     listed.sort_by_key(|(told, _)| told.severity);
     (listed, folded)

@@ -1,14 +1,14 @@
 //! All stretches, both edges and all jumps, block after block of frequencies.
 
 use super::NoStates;
+use super::audible_ways::AudibleWays;
 use super::bounds::Bounds;
 use super::effort::Effort;
 use super::envelope::{Edge, Search, weights};
-use super::jumps::{Gathering, Ground, Jump};
+use super::jumps::{Evaluated, Jump, JumpSearch};
 use super::lanes::{LANES, Lanes};
 use super::layout::Layout;
 use super::path::Path;
-use super::sounding::Sounding;
 use super::steps::{Bound, Rows, Steps};
 use super::table::Table;
 use crate::cascade::LineCache;
@@ -56,21 +56,26 @@ impl Counted {
 }
 
 /// Looks at every stretch of a path.
-pub fn survey(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pace<'_>) -> Result<Found, NoStates> {
-    let points = bank.sweep().len();
-    let steps = Steps::new(path, layout, bank);
+pub fn evaluate(
+    path: &Path,
+    layout: &Layout,
+    line_cache: &mut LineCache,
+    pace: &mut Pace<'_>,
+) -> Result<Found, NoStates> {
+    let points = line_cache.sweep().len();
+    let steps = Steps::new(path, layout, line_cache);
     let mut table = Table::new(layout.entries, points);
     let mut rows = Rows::default();
     steps.losses(layout, 0, Bound::Exact, &mut rows, table.block_mut(0));
-    let sounding = Sounding::of(layout, &table);
-    if !sounding.is_any() {
+    let audible_ways = AudibleWays::of(layout, &table);
+    if !audible_ways.is_any() {
         return Err(NoStates::Silent);
     }
-    let dead: Vec<usize> = dead(layout, &sounding);
+    let dead: Vec<usize> = dead(layout, &audible_ways);
     let mut gains = vec![[0.0; LANES]; layout.entries];
     let weights = weights(layout);
     let (mut lowest, mut highest) = (Search::new(layout, &weights, false), Search::new(layout, &weights, true));
-    let mut gathering = Gathering::new(layout, points, pace)?;
+    let mut jump_search = JumpSearch::new(layout, points, pace)?;
     for block in 0..table.blocks() {
         let width = table.width(block);
         let losses = table.block_mut(block);
@@ -82,10 +87,10 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pac
         highest.look(&gains, width).ok_or(NoStates::Silent)?;
         lowest.look(losses, width).ok_or(NoStates::Silent)?;
         pace.did(Effort::of_stretches(layout.entries).steps(width))?;
-        gathering.look(&gains, losses, width, pace)?;
+        jump_search.look(&gains, losses, width, pace)?;
     }
-    let contexts = gathering.contexts();
-    let jumps = gathering.jumps(Ground { layout, table: &table, sounding: &sounding }, pace)?;
+    let contexts = jump_search.contexts();
+    let jumps = jump_search.jumps(Evaluated { layout, table: &table, audible_ways: &audible_ways }, pace)?;
     // Both edges; of each jump its extremes, the curves there, and itself alone.
     let curves = 2 + jumps.iter().map(|jump| 4 + usize::from(jump.alone_db.is_some())).sum::<usize>();
     let all = |each: usize| (each as u64).saturating_mul(points as u64);
@@ -94,8 +99,8 @@ pub fn survey(path: &Path, layout: &Layout, bank: &mut LineCache, pace: &mut Pac
 }
 
 /// Entries at nodes that no state sounds through: what happens there is no context of anything.
-fn dead(layout: &Layout, sounding: &Sounding) -> Vec<usize> {
-    let dead = layout.stretches.iter().filter(|at| !sounding.goes_by(at.from) || !sounding.goes_by(at.to));
+fn dead(layout: &Layout, audible_ways: &AudibleWays) -> Vec<usize> {
+    let dead = layout.stretches.iter().filter(|at| !audible_ways.goes_by(at.from) || !audible_ways.goes_by(at.to));
     dead.flat_map(|stretch| stretch.entries.clone()).collect()
 }
 

@@ -4,13 +4,13 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::fans::Step;
+use super::contexts::Step;
 use crate::arrival::Choice;
 use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// What each of some choices says, to be compared quickly.
 #[derive(Debug, Default)]
-pub struct Said {
+pub struct ChoiceSettings {
     /// All positions of switches that any choice takes, in order.
     settings: Vec<SwitchSetting>,
     /// Of each choice what it takes, and what that rules out.
@@ -19,7 +19,7 @@ pub struct Said {
     hidden: Vec<Option<Vec<Arc<BTreeSet<SwitchRef>>>>>,
 }
 
-impl Said {
+impl ChoiceSettings {
     /// Of these choices.
     pub fn of<'a>(choices: impl IntoIterator<Item = &'a Choice> + Clone) -> Self {
         let said = |choice: &'a Choice| choice.stands.iter().map(|stand| stand.setting);
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn pairs_differ_in_one_switch_and_agree_in_all_others() {
         let choices = [choice(&[(1, 0), (2, 0)]), choice(&[(1, 0), (2, 1)]), choice(&[(1, 1)])];
-        let said = Said::of(&choices);
+        let said = ChoiceSettings::of(&choices);
         let pairs = |device: u64| {
             said.pairs(Step { switch: SwitchRef::bypass(DeviceId(device)), from: Position::OFF, to: Position::ON })
         };

@@ -3,25 +3,25 @@
 use crate::arrival::Stand;
 use std::ops::Range;
 
+use super::choice_settings::ChoiceSettings;
 use super::layout::{Layout, OnRoute};
 use super::routes::Route;
-use super::said::Said;
 use crate::rig::{Position, SwitchRef, SwitchSetting};
 
 /// Contexts of a switch that have their first stretch in common: entries whose
 /// gains and losses make up |V_on/V_off|².
 ///
 /// A unit that lets the stretch go on while off has the level
-/// seg(i,k) + seg(k,j) − seg(i,j): a fan has one i, one setting of the side runs
+/// seg(i,k) + seg(k,j) − seg(i,j): a series has one i, one setting of the side runs
 /// before k, and all that can be behind it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fan {
+pub struct ContextSeries {
     /// The entry whose gain all of them have, if any.
     pub shared: Option<u32>,
     /// Of each context the entry with the switch on, whose gain counts.
-    pub with: Run,
+    pub with: EvenlySpaced,
     /// And the entry with the switch off, whose loss counts.
-    pub without: Run,
+    pub without: EvenlySpaced,
     /// The same one by one, where they have no equal distances.
     pub listed: Vec<u32>,
     /// How many contexts there are.
@@ -30,7 +30,7 @@ pub struct Fan {
 
 /// Entries at equal distances.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Run {
+pub struct EvenlySpaced {
     first: u32,
     step: u32,
 }
@@ -46,7 +46,7 @@ pub struct Context {
     pub without: usize,
 }
 
-impl Run {
+impl EvenlySpaced {
     fn new(first: usize, step: usize) -> Self {
         Self { first: first as u32, step: step as u32 }
     }
@@ -61,7 +61,7 @@ impl Run {
         if len == 1 { entry > self.first as usize } else { self.at(len as usize) == entry }
     }
 
-    /// The same run with one entry more.
+    /// The same entries with one entry more.
     fn up_to(self, len: u32, entry: usize) -> Self {
         if len == 1 { Self::new(self.first as usize, entry - self.first as usize) } else { self }
     }
@@ -73,7 +73,7 @@ impl Run {
     }
 }
 
-impl Fan {
+impl ContextSeries {
     /// One of its contexts.
     pub fn context(&self, index: usize) -> Context {
         Context {
@@ -88,18 +88,18 @@ impl Fan {
 #[derive(Debug)]
 pub struct Sides {
     /// Of each route's.
-    legs: Vec<Vec<Said>>,
+    side_runs: Vec<Vec<ChoiceSettings>>,
     /// Of the choices at a level: a block's, or what hangs on the spot.
-    at: Vec<(usize, Said)>,
+    at: Vec<(usize, ChoiceSettings)>,
 }
 
 impl Sides {
     /// Of a layout.
     pub fn of(layout: &Layout) -> Self {
-        let of_route = |onward: &OnRoute| onward.legs.iter().map(Said::of).collect();
-        let blocks = layout.blocks.iter().map(|(level, choices)| (*level, Said::of(choices)));
-        let at = blocks.chain([(layout.spot(), Said::of(&layout.rest))]).collect();
-        Self { legs: layout.onward.iter().map(of_route).collect(), at }
+        let of_route = |onward: &OnRoute| onward.side_runs.iter().map(ChoiceSettings::of).collect();
+        let blocks = layout.blocks.iter().map(|(level, choices)| (*level, ChoiceSettings::of(choices)));
+        let at = blocks.chain([(layout.spot(), ChoiceSettings::of(&layout.rest))]).collect();
+        Self { side_runs: layout.onward.iter().map(of_route).collect(), at }
     }
 }
 
@@ -147,7 +147,7 @@ impl OnTheWay {
 /// The contexts of a step, in halves that don't know of one another: before a
 /// unit that isolates in both positions, and behind it. Others have one. None
 /// for a switch where ways part.
-pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<Fan>>> {
+pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<ContextSeries>>> {
     let ways = (step.way(layout, step.from), step.way(layout, step.to));
     match ways {
         (None, None) => Some(vec![beside(layout, sides, step)]),
@@ -162,28 +162,34 @@ pub fn halves(layout: &Layout, sides: &Sides, step: Step) -> Option<Vec<Vec<Fan>
 }
 
 /// Both stretches whole, one on and the other off, the same side runs between.
-fn both(with: Range<usize>, without: Range<usize>) -> Fan {
+fn both(with: Range<usize>, without: Range<usize>) -> ContextSeries {
     let len = with.len() as u32;
-    let (with, without) = (Run::new(with.start, 1), Run::new(without.start, 1));
-    Fan { shared: None, with, without, listed: Vec::new(), len }
+    let (with, without) = (EvenlySpaced::new(with.start, 1), EvenlySpaced::new(without.start, 1));
+    ContextSeries { shared: None, with, without, listed: Vec::new(), len }
 }
 
 /// Before a unit that isolates on and off: seg(i, on) − seg(i, off).
-fn before(layout: &Layout, on: usize, off: usize) -> Vec<Fan> {
+fn before(layout: &Layout, on: usize, off: usize) -> Vec<ContextSeries> {
     (0..on.min(off)).filter_map(|from| Some(both(layout.between(from, on)?, layout.between(from, off)?))).collect()
 }
 
 /// A unit that lets the stretch go on by one route while off.
-fn through(layout: &Layout, route: usize, on: usize) -> Vec<Fan> {
+fn through(layout: &Layout, route: usize, on: usize) -> Vec<ContextSeries> {
     let far = layout.entries_from(on);
     let Route { to, choices, .. } = layout.routes.all[route];
     let mut found = Vec::new();
     for from in 0..layout.at_level(layout.nodes[on].level).start {
         let Some(near) = layout.between(from, on) else { continue };
         if layout.is_plain {
-            let without = Run::new(layout.entries_at(from, to), 1);
+            let without = EvenlySpaced::new(layout.entries_at(from, to), 1);
             let (shared, len) = (Some(near.start as u32), far.len() as u32);
-            found.push(Fan { shared, with: Run::new(far.start, 1), without, listed: Vec::new(), len });
+            found.push(ContextSeries {
+                shared,
+                with: EvenlySpaced::new(far.start, 1),
+                without,
+                listed: Vec::new(),
+                len,
+            });
             continue;
         }
         // The same side runs stand in all three terms; the unit's own hang there while it is off.
@@ -192,8 +198,8 @@ fn through(layout: &Layout, route: usize, on: usize) -> Vec<Fan> {
         for (at, listed) in entries_behind(layout, from, to, &rows).into_iter().enumerate() {
             let Some(first) = listed.first() else { continue };
             let (shared, len) = (Some((near.start + at % near.len()) as u32), listed.len() as u32);
-            let (with, without) = (Run::new(far.start, 1), Run::new(*first as usize, 1));
-            found.push(Fan { shared, with, without, listed, len });
+            let (with, without) = (EvenlySpaced::new(far.start, 1), EvenlySpaced::new(*first as usize, 1));
+            found.push(ContextSeries { shared, with, without, listed, len });
         }
     }
     found
@@ -237,43 +243,49 @@ pub fn entries_behind(layout: &Layout, from: usize, level: usize, rows: &[usize]
     found
 }
 
-/// Adds contexts, as few fans as they make.
-fn add_fans(fans: &mut Vec<Fan>, contexts: impl Iterator<Item = (usize, usize)>) {
-    let first = fans.len();
+/// Adds contexts, in as few series as can be.
+fn add_series(series: &mut Vec<ContextSeries>, contexts: impl Iterator<Item = (usize, usize)>) {
+    let first = series.len();
     for (with, without) in contexts {
-        let last = if fans.len() > first { fans.last_mut() } else { None };
-        if let Some(fan) = last
-            && fan.with.takes(fan.len, with)
-            && fan.without.takes(fan.len, without)
+        let last = if series.len() > first { series.last_mut() } else { None };
+        if let Some(one) = last
+            && one.with.takes(one.len, with)
+            && one.without.takes(one.len, without)
         {
-            (fan.with, fan.without) = (fan.with.up_to(fan.len, with), fan.without.up_to(fan.len, without));
-            fan.len += 1;
+            (one.with, one.without) = (one.with.up_to(one.len, with), one.without.up_to(one.len, without));
+            one.len += 1;
         } else {
-            let (with, without) = (Run::new(with, 1), Run::new(without, 1));
-            fans.push(Fan { shared: None, with, without, listed: Vec::new(), len: 1 });
+            let (with, without) = (EvenlySpaced::new(with, 1), EvenlySpaced::new(without, 1));
+            series.push(ContextSeries { shared: None, with, without, listed: Vec::new(), len: 1 });
         }
     }
 }
 
 /// A unit in a side run, or behind the spot: two choices of that run that
 /// differ in it alone, or one that doesn't hear it.
-fn beside(layout: &Layout, sides: &Sides, step: Step) -> Vec<Fan> {
+fn beside(layout: &Layout, sides: &Sides, step: Step) -> Vec<ContextSeries> {
     let mut found = Vec::new();
     for (number, route) in layout.routes.all.iter().enumerate() {
         let mut each = 1;
-        for (leg, said) in sides.legs[number].iter().enumerate() {
-            let pairs = said.pairs(step);
+        for (side_run, settings) in sides.side_runs[number].iter().enumerate() {
+            let pairs = settings.pairs(step);
             if !pairs.is_empty() {
                 for from in 0..layout.at_level(route.from + 1).start {
-                    found.extend(on_leg(layout, from, number, (each, layout.onward[number].legs[leg].len()), &pairs));
+                    found.extend(on_side_run(
+                        layout,
+                        from,
+                        number,
+                        (each, layout.onward[number].side_runs[side_run].len()),
+                        &pairs,
+                    ));
                 }
             }
-            each *= layout.onward[number].legs[leg].len();
+            each *= layout.onward[number].side_runs[side_run].len();
         }
     }
-    for (level, said) in &sides.at {
+    for (level, settings) in &sides.at {
         let first = layout.at_level(*level).start;
-        for (on, off) in said.pairs(step) {
+        for (on, off) in settings.pairs(step) {
             found.extend(before(layout, first + on, first + off));
         }
     }
@@ -283,13 +295,13 @@ fn beside(layout: &Layout, sides: &Sides, step: Step) -> Vec<Fan> {
 /// The contexts of what comes from a node by a route, on which a side run hangs
 /// with these pairs of choices: its choice changes every so many of the
 /// route's, and it has so many.
-fn on_leg(
+fn on_side_run(
     layout: &Layout,
     from: usize,
     number: usize,
     (each, many): (usize, usize),
     pairs: &[(usize, usize)],
-) -> Vec<Fan> {
+) -> Vec<ContextSeries> {
     let route = layout.routes.all[number];
     let first = layout.nodes[from].to;
     let rows = layout.rows_at(first, route.from);
@@ -307,7 +319,7 @@ fn on_leg(
             for row in 0..rows {
                 let of =
                     |choice: usize| entries[(near + choice * each) * rows + row].iter().map(|entry| *entry as usize);
-                add_fans(&mut found, of(on).zip(of(off)));
+                add_series(&mut found, of(on).zip(of(off)));
             }
         }
     }

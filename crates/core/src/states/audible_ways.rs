@@ -29,12 +29,12 @@ pub enum Side {
 
 /// For each node the way to the start and the way to the spot.
 #[derive(Debug)]
-pub struct Sounding {
+pub struct AudibleWays {
     before: Vec<Option<Link>>,
     behind: Vec<Option<Link>>,
 }
 
-impl Sounding {
+impl AudibleWays {
     /// Looks for both ways of all nodes; the table's first block must be there.
     pub fn of(layout: &Layout, table: &Table) -> Self {
         let end = Link { place: None, moved: 0 };
