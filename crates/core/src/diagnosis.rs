@@ -3,7 +3,7 @@
 //! changes that remedy it.
 //!
 //! What it is told from stands with its own answer: figures of the signal in
-//! [`crate::findings`], of power in [`crate::power`], ground loops in [`crate::hum`].
+//! [`crate::findings`], what can't be as it is drawn in [`crate::drawn`], of power in [`crate::power`], ground loops in [`crate::hum`].
 
 use crate::rig::{DeviceId, Edit, FeedId, Id, LeadId, PowerEdit, SwitchSetting, VariantId};
 use crate::units::counted;
@@ -12,6 +12,8 @@ use crate::words::capital;
 /// What a rule looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Subject {
+    /// What can't be as it is drawn.
+    Drawing,
     /// The signal's way, and the tone.
     Signal,
     /// Supplies and what they feed.

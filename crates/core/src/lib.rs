@@ -3,7 +3,7 @@
 //!
 //! The modules stand on floors, and a module imports only from the floors
 //! below its own (a test holds this): `units`, `watch` and `words`; `conductor` and `network`; `rig`;
-//! `parts`, `file` and `diagnosis`; `plan` and `cascade`; `arrival`; `response` and `states`.
+//! `parts`, `file` and `diagnosis`; `plan`, `cascade` and `drawn`; `arrival`; `response` and `states`.
 //!
 //! ```
 //! use rigwright_core::{cascade::LineCache, file, network::Sweep, response};
@@ -21,6 +21,7 @@ pub mod cascade;
 pub mod compare;
 pub mod conductor;
 pub mod diagnosis;
+pub mod drawn;
 pub mod file;
 pub mod findings;
 pub mod ground;

@@ -11,7 +11,7 @@ const FLOORS: [&[&str]; 8] = [
     &["network", "conductor"],
     &["rig"],
     &["parts", "file", "diagnosis"],
-    &["plan", "cascade"],
+    &["plan", "cascade", "drawn"],
     &["arrival"],
     &["response", "states", "power", "ground", "board", "songs", "faults", "budget", "noise"],
     &["compare", "findings", "hum", "advice", "audio", "sheet", "lessons", "export"],

@@ -8,16 +8,17 @@ use rigwright_core::advice::{self, Advice};
 use rigwright_core::cascade::LineCache;
 use rigwright_core::compare::{JumpQuestion, WorstJump, worst_jump};
 use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::drawn::{Drawn, drawn};
 use rigwright_core::findings;
 use rigwright_core::network::Sweep;
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{NoPeak, Request, Response, respond, silencers, words};
-use rigwright_core::rig::{Device, JackRef, Problem, Project, Rig, VariantId, problems};
+use rigwright_core::rig::{Device, JackRef, Project, Rig, VariantId};
 use rigwright_core::states::{self, NoStates, Question, States, Target};
 use rigwright_core::watch::{Unwatched, Watch};
 
 use super::deferred::{Deferred, Halt, Schedule, Shown};
-use super::same_question::{ProblemsQuestion, SilenceQuestion, narrowed};
+use super::same_question::{DrawnQuestion, SilenceQuestion, narrowed};
 use super::{Fed, Peaks, SetInVain};
 use crate::jobs::{Host, Lane};
 
@@ -47,7 +48,7 @@ pub struct Answers {
     /// What switches of the variant in hand do to the peak, as far as that is wanted.
     pub peaks: Peaks,
     /// What is drawn wrong in the variant in hand.
-    problems: Deferred<ProblemsQuestion, Vec<Problem>>,
+    drawn: Deferred<DrawnQuestion, Drawn>,
     findings: Deferred<findings::FindingsQuestion, Vec<Diagnosis>>,
     advice: Deferred<advice::AdviceQuestion, Advice>,
     /// What was computed for variants that are gone.
@@ -220,26 +221,26 @@ impl Answers {
             left = left.saturating_sub(kept.respond(most, host));
         }
         if let Some(variant) = project.variant(showing) {
-            self.look_for_problems(&variant.rig, host);
+            self.look_at_drawing(&variant.rig, variant.id, host);
         }
         gone || computed(self) != before.0
     }
 
     /// Sees to it that it is known what is drawn wrong in a rig.
-    fn look_for_problems(&mut self, rig: &Arc<Rig>, host: &dyn Host) {
-        let question = ProblemsQuestion(Arc::clone(rig));
+    fn look_at_drawing(&mut self, rig: &Arc<Rig>, variant: VariantId, host: &dyn Host) {
+        let question = DrawnQuestion(Arc::clone(rig), variant);
         if is_quick(rig) {
-            return self.problems.answer(&question, || problems(rig));
+            return self.drawn.answer(&question, || drawn(rig, variant));
         }
         let asked = Arc::clone(rig);
         let schedule = Schedule { host, lane: Lane::Answers, finish_running: true };
-        self.problems.ask(&question, schedule, move |_| Some(problems(&asked)));
+        self.drawn.ask(&question, schedule, move |_| Some(drawn(&asked, variant)));
     }
 
     /// What is drawn wrong in the variant in hand, the signal and power both.
     #[must_use]
-    pub fn problems(&self) -> &[Problem] {
-        self.problems.shown().map_or(&[], |shown| shown.answer)
+    pub fn drawn(&self) -> Option<Shown<'_, Drawn>> {
+        self.drawn.shown()
     }
 
     /// Sees to it that there are all states of every variant, and the findings
@@ -362,7 +363,7 @@ impl Answers {
     /// Whether something is being worked out.
     #[must_use]
     pub fn is_computing(&self) -> bool {
-        let states = self.kept.values().any(|kept| kept.progress().is_some()) || self.problems.progress().is_some();
+        let states = self.kept.values().any(|kept| kept.progress().is_some()) || self.drawn.progress().is_some();
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
     }
 

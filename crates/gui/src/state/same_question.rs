@@ -8,7 +8,7 @@ use rigwright_core::advice;
 use rigwright_core::compare::JumpQuestion;
 use rigwright_core::findings;
 use rigwright_core::response::Request;
-use rigwright_core::rig::{JackRef, Rig, Variant};
+use rigwright_core::rig::{JackRef, Rig, Variant, VariantId};
 use rigwright_core::states::Question;
 
 use super::deferred::SameQuestion;
@@ -68,13 +68,13 @@ impl SameQuestion for SilenceQuestion {
     }
 }
 
-/// What is drawn wrong in a rig: all of it counts.
+/// What is drawn wrong in a variant's rig: all of it counts, and which variant it is, since remedies say so.
 #[derive(Debug, Clone)]
-pub struct ProblemsQuestion(pub Arc<Rig>);
+pub struct DrawnQuestion(pub Arc<Rig>, pub VariantId);
 
-impl SameQuestion for ProblemsQuestion {
+impl SameQuestion for DrawnQuestion {
     fn same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0
+        self.1 == other.1 && (Arc::ptr_eq(&self.0, &other.0) || self.0 == other.0)
     }
 }
 

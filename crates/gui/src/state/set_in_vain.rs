@@ -3,13 +3,15 @@
 
 use std::sync::Arc;
 
-use rigwright_core::rig::{Problem, Project, VariantId, switch_problems};
+use rigwright_core::diagnosis::Diagnosis;
+use rigwright_core::drawn::set_in_vain;
+use rigwright_core::rig::{Project, VariantId};
 
-/// Such switches, as problems.
+/// Such switches, each as a diagnosis.
 #[derive(Debug, Default)]
 pub struct SetInVain {
     of: Option<(Arc<Project>, VariantId)>,
-    found: Vec<Problem>,
+    found: Vec<Diagnosis>,
 }
 
 impl SetInVain {
@@ -18,13 +20,13 @@ impl SetInVain {
         if self.of.as_ref().is_some_and(|(kept, shown)| Arc::ptr_eq(kept, project) && *shown == showing) {
             return;
         }
-        self.found = project.variant(showing).map_or_else(Vec::new, |variant| switch_problems(project, variant));
+        self.found = project.variant(showing).map_or_else(Vec::new, |variant| set_in_vain(project, variant));
         self.of = Some((Arc::clone(project), showing));
     }
 
     /// As of the last update.
     #[must_use]
-    pub fn problems(&self) -> &[Problem] {
+    pub fn told(&self) -> &[Diagnosis] {
         &self.found
     }
 }

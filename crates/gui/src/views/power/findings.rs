@@ -6,9 +6,8 @@ use rigwright_core::diagnosis::{Diagnosis, count_words};
 use rigwright_core::rig::Device;
 
 use super::canvas::Scene;
-use super::drawn_wrong;
 use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses};
-use crate::widgets::more::More;
+use crate::widgets::more::{More, STRETCH};
 use crate::widgets::panel;
 use crate::widgets::working::{WorkRequest, Working};
 
@@ -22,7 +21,9 @@ pub struct Findings {
 /// Everything there is to say of the rig.
 pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_>, out: &mut Vec<Intent>) {
     panel::heading(ui, "Findings");
-    drawn_wrong::ui(ui, scene, facts.answers.problems(), out);
+    let drawn = facts.answers.drawn();
+    let wrong = drawn.iter().flat_map(|shown| shown.answer.power.iter().map(|told| (told, shown.old)));
+    diagnoses::list(ui, facts, wrong.clone().take(STRETCH), out);
     out.extend(match list.working.ui(ui, facts.power.progress, facts.power.called_off) {
         Some(WorkRequest::Stop) => Some(Intent::CallOff),
         Some(WorkRequest::GoOn) => Some(Intent::WantAgain),
@@ -38,7 +39,8 @@ pub fn all(ui: &mut Ui, list: &mut Findings, facts: &Facts<'_>, scene: &Scene<'_
         return panel::quiet(ui, "Adding up loads and voltages …");
     };
     let told: Vec<&Diagnosis> = answer.listed().collect();
-    let words = count_words(told.iter().copied(), "Nothing to act on: every unit gets what it wants");
+    let counted = wrong.map(|(told, _)| told).chain(told.iter().copied());
+    let words = count_words(counted, "Nothing to act on: every unit gets what it wants");
     panel::quiet(ui, if scene.old { format!("{words} {AS_BEFORE}") } else { words });
     let shown = told.iter().take(list.more.shown()).map(|told| (*told, scene.old));
     diagnoses::list(ui, facts, shown, out);

@@ -3,7 +3,6 @@
 mod brush;
 mod canvas;
 mod drag;
-mod drawn_wrong;
 mod energy;
 mod feed;
 mod findings;

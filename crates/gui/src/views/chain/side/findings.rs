@@ -1,18 +1,14 @@
 //! What to act on and what to know: of the signal, of power and of ground loops
 //! in one list, the loudest first.
 
-use egui::{Label, RichText, Ui};
-use rigwright_core::diagnosis::{Diagnosis, Remedy, Severity, count_words};
+use egui::Ui;
+use rigwright_core::diagnosis::{Diagnosis, Severity, count_words};
 use rigwright_core::response::words::NO_SIGNAL;
-use rigwright_core::rig::forget_position;
 use rigwright_core::units::counted;
-use rigwright_core::words::capital;
 
 use super::nothing;
-use crate::theme::Tokens;
 use crate::views::limits::{LimitFields, LimitsOf};
-use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses, remedy};
-use crate::widgets::entry::entry;
+use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses};
 use crate::widgets::more::More;
 use crate::widgets::working::{WorkRequest, Working};
 use crate::widgets::{panel, small};
@@ -63,7 +59,8 @@ impl Findings {
         };
         if is_counted {
             let fine = "Nothing to act on: every footswitch state is as it should be";
-            let words = count_words(listed.iter().map(|(told, _)| *told), fine);
+            let counted = drawn_wrong(facts).chain(listed.iter().copied()).map(|(told, _)| told);
+            let words = count_words(counted, fine);
             let old =
                 signal.is_some_and(|shown| shown.old) || facts.power.answer.as_ref().is_some_and(|shown| shown.old);
             nothing(ui, format!("{words} {}", if old { AS_BEFORE } else { "" }).trim_end());
@@ -84,20 +81,12 @@ impl Findings {
 
     /// What can't be as it is drawn.
     fn drawn_wrong(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
-        let tokens = Tokens::of(ui);
-        let found: Vec<_> = facts.answers.problems().iter().chain(facts.answers.set_in_vain.problems()).collect();
-        if !found.is_empty() {
+        let count = drawn_wrong(facts).count();
+        if count > 0 {
             panel::heading(ui, "To fix");
         }
-        for problem in found.iter().take(self.more_problems.shown()) {
-            entry(ui, tokens.alarm, 1.0, |ui| {
-                ui.add(Label::new(RichText::new(capital(&format!("{problem}."))).color(tokens.ink)).wrap());
-                if let Some(edit) = forget_position(problem, facts.project, facts.variant) {
-                    remedy::ui(ui, &Remedy::of("Forget that position", edit), false, out);
-                }
-            });
-        }
-        self.more_problems.ui(ui, found.len());
+        diagnoses::list(ui, facts, drawn_wrong(facts).take(self.more_problems.shown()), out);
+        self.more_problems.ui(ui, count);
     }
 
     /// What there is only to know of power and of ground loops, under a line of its own.
@@ -119,6 +108,13 @@ impl Findings {
             self.more_of_power.ui(ui, count);
         }
     }
+}
+
+/// What can't be as it is drawn, and switches that are set in vain.
+fn drawn_wrong<'a>(facts: &Facts<'a>) -> impl Iterator<Item = Listed<'a>> {
+    let drawn = facts.answers.drawn();
+    let drawn = drawn.into_iter().flat_map(|shown| shown.answer.all().map(move |told| (told, shown.old)));
+    drawn.chain(facts.answers.set_in_vain.told().iter().map(|told| (told, false)))
 }
 
 /// What is listed, the loudest first and of equals the signal's first; and what
