@@ -2,7 +2,7 @@
 //! an answer ends before the rig does.
 
 use super::{Amount, NoEquivalent, NoMinus3, PointAnswer, RunAnswer, Silencer};
-use crate::rig::Rig;
+use crate::rig::{JackRef, Rig};
 use crate::units::{Level, counted, engineering, hertz, metres};
 use crate::words::{capital, list};
 
@@ -87,11 +87,25 @@ pub fn rows(answer: &PointAnswer) -> Vec<(String, String)> {
 /// "1.43 nF, as much as 14.3 m of its lead"; "470 Ω drives 740 pF, flat to 20 kHz"
 #[must_use]
 pub fn amount(run: &RunAnswer) -> String {
+    amount_of(run, "its lead")
+}
+
+/// "high-impedance run up to Amp: 1.43 nF, as much as 14.3 m of this lead"
+#[must_use]
+pub fn run_words(rig: &Rig, run: &RunAnswer) -> String {
+    let name = |jack: &JackRef| rig.device(jack.device).map_or("nothing", |device| device.name.as_str());
+    let until = run.ends.first().map_or("an open end", name);
+    let kind = match (run.amount, run.high_impedance) {
+        (Amount::Driven { .. }, false) => "buffered run",
+        _ => "high-impedance run",
+    };
+    format!("{kind} up to {until}: {}", amount_of(run, "this lead"))
+}
+
+fn amount_of(run: &RunAnswer, lead: &str) -> String {
     let capacitance = engineering(run.capacitance, "F", 3);
     match run.amount {
-        Amount::Lead { metres: m } => {
-            format!("{capacitance}, as much as {} of its lead", metres(m))
-        }
+        Amount::Lead { metres: m } => format!("{capacitance}, as much as {} of {lead}", metres(m)),
         Amount::Driven { ohms, fall_db } => {
             let drives = format!("{} drives {capacitance}", engineering(ohms, "Ω", 3));
             match fall_db {

@@ -28,6 +28,7 @@ mod project;
 mod signal;
 mod sound;
 mod sound_loops;
+pub mod standing;
 mod state;
 mod switch;
 mod switcher;

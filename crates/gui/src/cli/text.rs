@@ -3,7 +3,7 @@
 use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::response::words as response_words;
 use rigwright_core::rig::{
-    NO_SWITCH, State, device_name, left_out_words, missing_words, place_name, place_names, signal_problems,
+    NO_SWITCH, State, device_name, left_out_words, missing_words, place_name, place_names, signal_problems, standing,
 };
 use rigwright_core::states::Extreme;
 use rigwright_core::units::{Level, engineering, hertz};
@@ -72,22 +72,22 @@ fn stands(report: &Report<'_>, variant: &VariantReport<'_>) -> Vec<String> {
     if let Some(words) = words::unfed(variant.rig, &variant.unfed, variant.feeding) {
         rows.push(("Not fed".to_owned(), words));
     }
-    let (on, switches) = words::on(variant.rig, state);
+    let (on, switches) = standing::on(variant.rig, state);
     let on = match (on.len(), switches) {
         (_, 0) => NO_SWITCH.to_owned(),
         (0, _) => format!("none of {switches}"),
         (n, _) => format!("{} ({n} of {switches}; what is on is taken as flat)", on.join(", ")),
     };
     rows.push(("On".to_owned(), on));
-    let staying = words::stays_on(variant.rig, state);
+    let staying = standing::stays_on(variant.rig, state);
     if !staying.is_empty() {
         rows.push(("Stays on".to_owned(), staying.join(", ")));
     }
-    let moved = words::others_moved(variant.rig, state);
+    let moved = standing::others_moved(variant.rig, state);
     if !moved.is_empty() {
         rows.push(("Set besides".to_owned(), moved.join(", ")));
     }
-    let turned = words::turned(variant.rig, state);
+    let turned = standing::turned(variant.rig, state);
     let turned = if turned.is_empty() { "nothing".to_owned() } else { turned.join(", ") };
     rows.push(("Not full up".to_owned(), turned));
     table::pairs(&rows)

@@ -1,7 +1,6 @@
 //! How everything stands, for people; and text that can do nothing to a terminal.
 
-use rigwright_core::rig::{Control, DeviceId, Feeding, Rig, State, SwitchRef, device_name, switch_name};
-use rigwright_core::units::{Turn, trimmed};
+use rigwright_core::rig::{DeviceId, Feeding, Rig, SwitchRef, device_name, switch_name};
 
 /// The text as one line that can do nothing to a terminal: names may hold anything.
 pub fn one_line(text: &str) -> String {
@@ -63,48 +62,6 @@ pub fn switch(rig: &Rig, switch: SwitchRef) -> String {
         Some(found) if found.all_switches().count() > 1 => switch_name(rig, switch),
         _ => device_name(rig, switch.device),
     }
-}
-
-/// Names of the units that are on, and how many have a switch.
-pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
-    let switched: Vec<_> = rig.devices.iter().filter(|device| device.has_switch()).collect();
-    let on = switched.iter().filter(|device| device.is_on(state));
-    (on.map(|device| device.name.clone()).collect(), switched.len())
-}
-
-/// Names of the units that no foot turns off.
-pub fn stays_on(rig: &Rig, state: &State) -> Vec<String> {
-    let staying = rig.devices.iter().filter(|device| device.stays_on && device.is_on(state));
-    staying.map(|device| device.name.clone()).collect()
-}
-
-/// "Amp left: lead", for each other switch that isn't at its default.
-pub fn others_moved(rig: &Rig, state: &State) -> Vec<String> {
-    rig.devices.iter().flat_map(|device| device.others_moved(state)).collect()
-}
-
-/// "volume of Guitar at 7 of 10", for each control that isn't full up.
-pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
-    let mut found = Vec::new();
-    for device in &rig.devices {
-        for control in device.kind.controls() {
-            let turn = state.turn(device.id, control);
-            if turn == Turn::FULL {
-                continue;
-            }
-            let name = &device.name;
-            found.push(match control {
-                Control::Volume | Control::Tone => {
-                    format!("{} of {name} at {} of 10", control.name(), trimmed(turn.get() * 10.0, 3))
-                }
-                Control::Treadle => match turn {
-                    Turn::CLOSED => format!("{name} heel down"),
-                    turn => format!("{name} {} % of the way to toe down", trimmed(turn.get() * 100.0, 3)),
-                },
-            });
-        }
-    }
-    found
 }
 
 /// "Chorus, Delay; taken as if they were fed", if anybody isn't.

@@ -9,7 +9,6 @@ pub mod picker;
 pub mod power;
 pub mod remedy;
 mod screen;
-mod state_words;
 
 /// Where an answer would stand whose work died.
 pub const DIED: &str = "This couldn't be worked out: the program failed half-way, and that is its own fault. \
@@ -25,7 +24,6 @@ pub const AS_BEFORE: &str = "As before the last change.";
 
 pub use intent::{Facts, Intent, Pointed, PowerFacts, Purpose, StateHighlight};
 pub use screen::{Screen, StatusFacts, Subject};
-pub use state_words::state_words;
 
 /// The screens, as the tabs have them; the first is open at the start.
 #[must_use]

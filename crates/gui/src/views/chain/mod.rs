@@ -10,8 +10,9 @@ use crate::command::Command;
 use crate::state::Selection;
 use crate::theme::{Tokens, size};
 use crate::views::picker::Picker;
-use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject, state_words};
+use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject};
 use crate::widgets::panel;
+use rigwright_core::rig::standing::state_words;
 
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug, Default)]

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use rigwright_core::response::{Amount, Response, RunAnswer};
+use rigwright_core::response::words::run_words;
+use rigwright_core::response::{Response, RunAnswer};
 use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
 use rigwright_core::units::{engineering, metres, trimmed};
 
@@ -274,27 +275,4 @@ fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
     }
     found.retain(|stretch| stretch.right > stretch.left);
     found
-}
-
-/// What a run amounts to, in one line.
-#[must_use]
-pub fn run_words(rig: &Rig, run: &RunAnswer) -> String {
-    let name = |jack: &JackRef| rig.device(jack.device).map_or("nothing", |device| device.name.as_str());
-    let until = run.ends.first().map_or("an open end", name);
-    let farads = engineering(run.capacitance, "F", 3);
-    match run.amount {
-        Amount::Lead { metres: m } => {
-            format!("high-impedance run up to {until}: {farads}, as much as {} of this lead", metres(m))
-        }
-        Amount::Driven { ohms, fall_db } => {
-            let kind = if run.high_impedance { "high-impedance run" } else { "buffered run" };
-            let ohms = engineering(ohms, "Ω", 3);
-            let result = match fall_db {
-                None => "silent".to_owned(),
-                Some(db) if db.abs() < 0.1 => "flat to 20 kHz".to_owned(),
-                Some(db) => format!("{} dB at 20 kHz", signed((db * 10.0).round() / 10.0)),
-            };
-            format!("{kind} up to {until}: {ohms} drives {farads}, {result}")
-        }
-    }
 }

@@ -8,7 +8,6 @@ use rigwright_core::words::capital;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::chain::plot::compared::brings_back;
-use crate::views::chain::sheet::paint::run_words;
 use crate::views::{AS_BEFORE, Facts, Intent};
 use crate::widgets::panel;
 
@@ -73,7 +72,8 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         panel::heading(ui, "Its runs, from the guitar on");
         for run in &response.runs {
             let ink = if run.high_impedance { tokens.copper } else { tokens.teal };
-            let words = RichText::new(capital(&run_words(&facts.variant.rig, run))).font(text::small()).color(ink);
+            let words =
+                RichText::new(capital(&words::run_words(&facts.variant.rig, run))).font(text::small()).color(ink);
             ui.add(egui::Label::new(words).wrap());
         }
     }

@@ -10,9 +10,10 @@ use super::nothing;
 use super::sound_details;
 use crate::state::{Change, Input};
 use crate::theme::{self, Tokens, text};
-use crate::views::{Facts, Intent, state_words};
+use crate::views::{Facts, Intent};
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
+use rigwright_core::rig::standing::state_words;
 
 /// The page's own state.
 #[derive(Debug, Default)]

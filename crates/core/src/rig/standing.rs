@@ -1,8 +1,8 @@
-//! How everything stands, in words.
+//! How everything stands, in words: in one line, and part by part.
 
-use rigwright_core::rig::{Control, Device, NO_SWITCH, State, Variant};
-use rigwright_core::units::Turn;
-use rigwright_core::words::capital;
+use super::{Control, Device, NO_SWITCH, Rig, State, Variant};
+use crate::units::{Turn, trimmed};
+use crate::words::capital;
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; stays on: Reverb; Guitar volume at 60 %".
 #[must_use]
@@ -42,4 +42,50 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
         }
     }
     words
+}
+
+/// Names of the units that are on, and how many have a switch.
+#[must_use]
+pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
+    let switched: Vec<_> = rig.devices.iter().filter(|device| device.has_switch()).collect();
+    let on = switched.iter().filter(|device| device.is_on(state));
+    (on.map(|device| device.name.clone()).collect(), switched.len())
+}
+
+/// Names of the units that no foot turns off.
+#[must_use]
+pub fn stays_on(rig: &Rig, state: &State) -> Vec<String> {
+    let staying = rig.devices.iter().filter(|device| device.stays_on && device.is_on(state));
+    staying.map(|device| device.name.clone()).collect()
+}
+
+/// "Amp left: lead", for each other switch that isn't at its default.
+#[must_use]
+pub fn others_moved(rig: &Rig, state: &State) -> Vec<String> {
+    rig.devices.iter().flat_map(|device| device.others_moved(state)).collect()
+}
+
+/// "volume of Guitar at 7 of 10", for each control that isn't full up.
+#[must_use]
+pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
+    let mut found = Vec::new();
+    for device in &rig.devices {
+        for control in device.kind.controls() {
+            let turn = state.turn(device.id, control);
+            if turn == Turn::FULL {
+                continue;
+            }
+            let name = &device.name;
+            found.push(match control {
+                Control::Volume | Control::Tone => {
+                    format!("{} of {name} at {} of 10", control.name(), trimmed(turn.get() * 10.0, 3))
+                }
+                Control::Treadle => match turn {
+                    Turn::CLOSED => format!("{name} heel down"),
+                    turn => format!("{name} {} % of the way to toe down", trimmed(turn.get() * 100.0, 3)),
+                },
+            });
+        }
+    }
+    found
 }
