@@ -43,10 +43,10 @@ pub trait Screen {
     fn status_line(&self, about: &StatusFacts<'_>) -> String;
 
     /// Shows all there is from the next frame on.
-    fn fit(&mut self);
+    fn fit(&mut self) {}
 
     /// Zooms about the middle.
-    fn zoom(&mut self, factor: f32);
+    fn zoom(&mut self, _factor: f32) {}
 
     /// What the catalogue is opened for where a part is to be put in.
     fn insertion(&self, selection: &Selection) -> Purpose;
@@ -55,8 +55,12 @@ pub trait Screen {
     fn open_picker(&mut self, purpose: Purpose);
 
     /// Whether the catalogue is open.
-    fn picker_is_open(&self) -> bool;
+    fn picker_is_open(&self) -> bool {
+        false
+    }
 
     /// Whether the catalogue or a preview is open, or something is being dragged.
-    fn is_busy(&self) -> bool;
+    fn is_busy(&self) -> bool {
+        false
+    }
 }

@@ -12,9 +12,13 @@ use crate::watch::{Part, Stopped, Watch};
 
 /// A question whose best allocation leaves units without.
 pub struct Shortfall<'a> {
+    /// What was asked.
     pub question: &'a AllocationQuestion,
+    /// The rig without its supply leads.
     pub skeleton: &'a Rig,
+    /// The units that want to be fed.
     pub units: &'a [&'a Device],
+    /// The best that was found.
     pub best: &'a Allocation,
 }
 

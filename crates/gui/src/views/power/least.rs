@@ -1,7 +1,8 @@
 //! The least supply of the whole catalogue: searched, previewed, taken.
 
 use egui::{Label, RichText, Ui};
-use rigwright_core::power::{Least, LeastQuestion, Rules, words as said};
+use rigwright_core::power::{Least, LeastQuestion, Rules, words};
+use rigwright_core::rig::Device;
 
 use super::canvas::Scene;
 use super::plan::{ABOUT_BEFORE, offer, progress};
@@ -28,8 +29,7 @@ impl Default for LeastPanel {
 impl LeastPanel {
     /// What is to be the least, the search, and what it found.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, scene: &Scene<'_>, rules: Rules, out: &mut Vec<Intent>) {
-        let wants =
-            |device: &rigwright_core::rig::Device| device.power.need().is_some() && device.kind.supply().is_none();
+        let wants = |device: &Device| device.power.need().is_some() && device.kind.supply().is_none();
         if !scene.rig.devices.iter().any(wants) {
             return;
         }
@@ -70,10 +70,10 @@ impl LeastPanel {
         let fits = shown.answer.bought.is_some() && shown.answer.hopeless.is_empty();
         let ink = if fits { tokens.teal } else { tokens.copper };
         entry(ui, ink, if shown.old { 0.55 } else { 1.0 }, |ui| {
-            let words = RichText::new(said::bought(asked, shown.answer)).color(tokens.ink);
+            let words = RichText::new(words::bought(asked, shown.answer)).color(tokens.ink);
             ui.add(Label::new(words).wrap());
-            let given_up = said::given_up(&shown.answer.rig, &shown.answer.allocation, &asked.rules.headroom);
-            for line in said::details(&facts.project.currency, asked, shown.answer).into_iter().chain(given_up) {
+            let given_up = words::given_up(&shown.answer.rig, &shown.answer.allocation, &asked.rules.headroom);
+            for line in words::details(&facts.project.currency, asked, shown.answer).into_iter().chain(given_up) {
                 panel::quiet(ui, line);
             }
             if let Some(least) = facts.power.least_offer {
