@@ -393,6 +393,14 @@ fn a_hundred_and_fifty_rigs_whose_ways_feel_each_other_agree_with_brute_force() 
     assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 
+/// With one preset the treadle is on the way, with the other inside what a junction joins:
+/// what its switch does is told with its level or without it, and not half of each.
+#[test]
+fn a_unit_that_is_in_a_block_with_one_preset_and_before_it_with_the_other() {
+    let tally = compare_all([(120_465, joined(120_465, 9))].into_iter());
+    assert!(tally.answers > 0 && tally.whole > 0, "{tally:?}");
+}
+
 /// The next of them: every state is a nodal solve of its own.
 #[test]
 #[ignore = "takes ten minutes"]

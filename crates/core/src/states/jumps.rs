@@ -39,6 +39,8 @@ pub struct Jump {
     /// Whether the unit's set level isn't left out: the signal doesn't go through it
     /// alone, but beside it, or by another way at the same time.
     pub is_whole: bool,
+    /// The set level that is left out, in dB; 0 where it isn't.
+    pub left_out_db: f64,
     /// Whether a set level other than 0 dB is a part of it, so that it tells more of
     /// loudness than of tone.
     pub has_level: bool,
@@ -72,8 +74,26 @@ impl Jump {
         (self.switch, self.from, self.to) == (other.switch, other.from, other.to)
     }
 
+    /// Puts the set level in that was left out.
+    fn make_whole(&mut self) {
+        let level_db = std::mem::take(&mut self.left_out_db);
+        self.is_whole = true;
+        self.has_level |= level_db != 0.0;
+        for end in [&mut self.rise, &mut self.fall] {
+            end.db += level_db;
+            end.curve_db.iter_mut().for_each(|db| *db += level_db);
+        }
+        let curves = [Some(&mut self.highest_db), Some(&mut self.lowest_db), self.alone_db.as_mut()];
+        curves.into_iter().flatten().flatten().for_each(|db| *db += level_db);
+    }
+
     /// Takes in the same switch's jumps in other contexts.
-    pub fn widen(&mut self, other: Self) {
+    pub fn widen(&mut self, mut other: Self) {
+        // In another setting of other switches the same unit may stand beside the way.
+        if self.is_whole != other.is_whole {
+            self.make_whole();
+            other.make_whole();
+        }
         for (high, new) in self.highest_db.iter_mut().zip(&other.highest_db) {
             *high = high.max(*new);
         }
@@ -245,6 +265,10 @@ impl StepSearch {
             let mut stands = choices.iter().flat_map(|choice| &choice.stands);
             stands.any(|stand| stand.setting.switch == self.step.switch)
         };
+        let left_out_db = match (&self.settings, self.step.way(evaluated.layout, self.step.to)) {
+            (Settings::Halves(_), Some(OnTheWay::Node(node))) => evaluated.layout.nodes[node].gain_db,
+            _ => 0.0,
+        };
         let has_level = is_whole && evaluated.layout.blocks.iter().any(is_inside);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
         Some(Jump {
@@ -252,6 +276,7 @@ impl StepSearch {
             from,
             to,
             is_whole,
+            left_out_db,
             has_level,
             contexts,
             exact: true,

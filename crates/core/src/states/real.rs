@@ -189,6 +189,7 @@ fn jump(
         from,
         to,
         is_whole: true,
+        left_out_db: 0.0,
         has_level: false,
         contexts: pairs.len(),
         exact,

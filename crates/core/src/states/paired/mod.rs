@@ -159,6 +159,7 @@ fn in_one_setting(
             from: positions.0,
             to: positions.1,
             is_whole: true,
+            left_out_db: 0.0,
             has_level: false,
             contexts: pair.contexts(),
             exact: true,
