@@ -3,7 +3,8 @@
 //! changes that remedy it.
 //!
 //! What it is told from stands with its own answer: figures of the signal in
-//! [`crate::findings`], what can't be as it is drawn in [`crate::drawn`], of power in [`crate::power`], ground loops in [`crate::hum`].
+//! [`crate::findings`], of power in [`crate::power`], ground loops in [`crate::hum`],
+//! what can't be as it is drawn in [`crate::drawn`].
 
 use crate::rig::{DeviceId, Edit, FeedId, Id, LeadId, PowerEdit, SwitchSetting, VariantId};
 use crate::units::counted;

@@ -3,8 +3,8 @@
 
 use crate::diagnosis::{About, Diagnosis, Remedy, Rule, Severity, Subject};
 use crate::rig::{
-    Edit, FeedId, LeadId, PowerEdit, Problem, Project, Rig, Variant, VariantId, forget_position, problems,
-    switch_problems,
+    Edit, FeedId, LeadId, PowerEdit, Problem, Project, Rig, Variant, VariantId, forget_position, power_problems,
+    signal_problems, switch_problems,
 };
 use crate::words::capital;
 
@@ -31,15 +31,9 @@ impl Drawn {
 /// What can't be as it is drawn in a variant's rig.
 #[must_use]
 pub fn drawn(rig: &Rig, variant: VariantId) -> Drawn {
-    let mut found = Drawn::default();
-    for problem in problems(rig) {
-        let told = told(&problem, remedy(&problem, rig, variant));
-        match is_of_power(&problem) {
-            true => found.power.push(told),
-            false => found.signal.push(told),
-        }
-    }
-    found
+    let all =
+        |problems: Vec<Problem>| problems.iter().map(|problem| told(problem, remedy(problem, rig, variant))).collect();
+    Drawn { signal: all(signal_problems(rig)), power: all(power_problems(rig)) }
 }
 
 /// Switches that the state in hand or a sound sets, and that a variant hasn't.
@@ -89,29 +83,6 @@ fn about(problem: &Problem) -> About {
     }
 }
 
-/// Whether it is of a supply's lead.
-fn is_of_power(problem: &Problem) -> bool {
-    match problem {
-        Problem::MissingOutlet { .. }
-        | Problem::OutletTwice { .. }
-        | Problem::FeedsNothing { .. }
-        | Problem::FeedsMissingDevice { .. }
-        | Problem::TakesNoFeed { .. }
-        | Problem::FedTwice { .. }
-        | Problem::NoSuchSetting { .. }
-        | Problem::FeedsItself { .. } => true,
-        Problem::MissingJack { .. }
-        | Problem::WrongWay { .. }
-        | Problem::TwoLeads { .. }
-        | Problem::Circle { .. }
-        | Problem::DeadLoop { .. }
-        | Problem::NoInstrument
-        | Problem::EndsNowhere { .. }
-        | Problem::NotJoined { .. }
-        | Problem::NoSuchPosition { .. } => false,
-    }
-}
-
 /// The one change that takes it out of the way, where there is one.
 fn remedy(problem: &Problem, rig: &Rig, variant: VariantId) -> Option<Remedy> {
     let power = |words: &str, edit| Remedy::of_power(words, variant, &[edit]);
@@ -137,7 +108,13 @@ fn remedy(problem: &Problem, rig: &Rig, variant: VariantId) -> Option<Remedy> {
         Problem::NoSuchSetting { outlet, .. } => {
             power("Set it to its first voltage", PowerEdit::Choose { outlet: *outlet, setting: 1 })
         }
-        _ => return None,
+        Problem::Circle { .. }
+        | Problem::NoInstrument
+        | Problem::EndsNowhere { .. }
+        | Problem::DeadLoop { .. }
+        | Problem::NotJoined { .. }
+        | Problem::FeedsItself { .. }
+        | Problem::NoSuchPosition { .. } => return None,
     })
 }
 
@@ -154,8 +131,7 @@ mod tests {
         let variant = &project.variants[0];
         let mut rig = (*variant.rig).clone();
         let first = rig.leads[0].clone();
-        let free = LeadId(900_000);
-        rig.leads.push(crate::rig::Lead { id: free, ..first.clone() });
+        rig.leads.push(crate::rig::Lead { id: LeadId(900_000), ..first.clone() });
         rig.leads.push(crate::rig::Lead {
             id: LeadId(900_001),
             from: JackRef::new(DeviceId(999_999), Jack::Out),

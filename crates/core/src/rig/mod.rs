@@ -59,6 +59,7 @@ pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
 pub use problems::{Problem, problems, signal_problems};
+pub use problems_power::power_problems;
 pub use problems_switches::{forget_position, switch_problems};
 pub use project::{CanvasPoint, KeptOrder, Project, Rig, TestPoint, Variant};
 pub use sound::{Realised, Sound};

@@ -6,7 +6,7 @@ use std::fmt;
 use super::names::unnamed;
 use super::{
     Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SoundId, SwitchRef, Tuner,
-    name_of, problems_power,
+    name_of, power_problems,
 };
 
 /// Something of a rig that can't be as drawn.
@@ -281,7 +281,7 @@ impl fmt::Display for Problem {
 #[must_use]
 pub fn problems(rig: &Rig) -> Vec<Problem> {
     let mut found = signal_problems(rig);
-    found.extend(problems_power::problems(rig));
+    found.extend(power_problems(rig));
     found
 }
 

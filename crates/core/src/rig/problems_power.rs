@@ -6,7 +6,8 @@ use super::problems::Problem;
 use super::{DeviceId, Feed, OutletRef, Rig, device_name};
 
 /// Problems of feeds, in their order, then of what feeds itself.
-pub fn problems(rig: &Rig) -> Vec<Problem> {
+#[must_use]
+pub fn power_problems(rig: &Rig) -> Vec<Problem> {
     let mut found = Vec::new();
     let mut outlets: BTreeSet<OutletRef> = BTreeSet::new();
     let mut fed: BTreeSet<DeviceId> = BTreeSet::new();

@@ -1,21 +1,16 @@
 //! How everything stands, in words: in one line, and part by part.
 
-use super::{Control, Device, NO_SWITCH, Rig, State, Variant};
+use super::{Control, NO_SWITCH, Rig, State, Variant};
 use crate::units::{Turn, trimmed};
 use crate::words::capital;
 
 /// "Everything off, 14 switches", "On: Tuner, Wah; stays on: Reverb; Guitar volume at 60 %".
 #[must_use]
 pub fn state_words(state: &State, variant: &Variant) -> String {
-    let devices = &variant.rig.devices;
-    let names = |fits: &dyn Fn(&&Device) -> bool| -> Vec<&str> {
-        devices.iter().filter(|device| fits(device)).map(|device| device.name.as_str()).collect()
-    };
-    let switches = devices.iter().filter(|device| device.has_switch()).count();
-    let on = names(&|device| device.has_switch() && device.is_on(state));
-    let staying = names(&|device| device.stays_on && device.is_on(state));
+    let rig = &variant.rig;
+    let ((on, switches), staying) = (on(rig, state), stays_on(rig, state));
     let mut words = match (on.len(), switches) {
-        (_, 0) if devices.iter().any(|device| device.all_switches().next().is_some()) => capital(NO_SWITCH),
+        (_, 0) if rig.devices.iter().any(|device| device.all_switches().next().is_some()) => capital(NO_SWITCH),
         (_, 0) => "No switches".to_owned(),
         (0, 1) => "Its one switch is off".to_owned(),
         (0, count) if staying.is_empty() => format!("Everything off, {count} switches"),
@@ -28,11 +23,11 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
         1..=3 => words.push_str(&format!("; stays on: {}", staying.join(", "))),
         count => words.push_str(&format!("; {count} units stay on")),
     }
-    for moved in devices.iter().flat_map(|device| device.others_moved(state)) {
+    for moved in others_moved(rig, state) {
         words.push_str(&format!("; {moved}"));
     }
     for (knob, turn) in state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL) {
-        if let Some(device) = variant.rig.device(knob.device) {
+        if let Some(device) = rig.device(knob.device) {
             // A treadle has but one control, and most names say what it is.
             let control = match knob.control {
                 Control::Treadle => String::new(),

@@ -6,7 +6,7 @@ use super::bounds::Bounds;
 use super::effort::Effort;
 use super::envelope::{Edge, Search, weights};
 use super::jumps::{Evaluated, Jump, JumpSearch};
-use super::lanes::{LANES, Lanes};
+use super::lanes::{LANES, invert};
 use super::layout::Layout;
 use super::path::Path;
 use super::steps::{Bound, Rows, Steps};
@@ -102,12 +102,4 @@ pub fn evaluate(
 fn dead(layout: &Layout, audible_ways: &AudibleWays) -> Vec<usize> {
     let dead = layout.stretches.iter().filter(|at| !audible_ways.goes_by(at.from) || !audible_ways.goes_by(at.to));
     dead.flat_map(|stretch| stretch.entries.clone()).collect()
-}
-
-fn invert(losses: &[Lanes], gains: &mut [Lanes]) {
-    for (gain, loss) in gains.iter_mut().zip(losses) {
-        for lane in 0..LANES {
-            gain[lane] = 1.0 / loss[lane];
-        }
-    }
 }

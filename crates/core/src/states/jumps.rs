@@ -8,7 +8,7 @@ use super::audible_ways::{AudibleWays, Side};
 use super::contexts::{Context, ContextSeries, OnTheWay, Sides, Step, halves};
 use super::effort::Effort;
 use super::forks::{Fork, FoundContext, Room};
-use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, product};
+use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, furthest_point, product};
 use super::layout::Layout;
 use super::table::Table;
 use crate::rig::{DeviceId, Position, SwitchRef, SwitchSetting};
@@ -292,8 +292,7 @@ impl StepSearch {
     fn extreme(&self, sign: f64, evaluated: Evaluated<'_>) -> Option<Extreme> {
         let db = if sign > 0.0 { &self.highest_db } else { &self.lowest_db };
         db.first()?;
-        // Of equal ones the lowest frequency, so that rounding doesn't choose it.
-        let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
+        let at = furthest_point(db, sign);
         let found = match &self.settings {
             Settings::Fork(fork) => {
                 fork.furthest(evaluated.layout, evaluated.table, evaluated.audible_ways, at, sign)?

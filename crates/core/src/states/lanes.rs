@@ -87,6 +87,21 @@ pub fn blocks(points: usize) -> usize {
     points.div_ceil(LANES).max(1)
 }
 
+/// Where a curve is highest, or with a negative sign lowest, by index. Of equal
+/// points the lowest frequency, so that rounding doesn't choose it.
+pub fn furthest_point(db: &[f64], sign: f64) -> usize {
+    (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at })
+}
+
+/// The gains of some losses, one by one.
+pub fn invert(losses: &[Lanes], gains: &mut [Lanes]) {
+    for (gain, loss) in gains.iter_mut().zip(losses) {
+        for lane in 0..LANES {
+            gain[lane] = 1.0 / loss[lane];
+        }
+    }
+}
+
 /// A ratio of squared magnitudes in dB. The logarithm to base 2 is the quickest.
 pub fn decibels(ratio: f64) -> f64 {
     ratio.log2() * (10.0 * std::f64::consts::LOG10_2)

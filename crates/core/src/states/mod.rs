@@ -313,7 +313,10 @@ pub fn explore_within(
                 jumps
             }
         };
-        found.jumps.extend(jumps);
+        for mut jump in jumps {
+            jump.alone_db = real.step(jump.switch, (jump.from, jump.to), &[], line_cache);
+            found.jumps.push(jump);
+        }
     }
     for jump in &mut found.jumps {
         let pedal = question.rig.device(jump.device()).and_then(|device| device.kind.pedal());

@@ -4,8 +4,7 @@
 //! there is room for, where two of its positions side by side are too much
 //! (`paired`); and one state each is what a jump is like in one context.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::collections::BTreeSet;
 
 use super::Question;
 use super::cases::{Cases, moved, setting};
@@ -38,7 +37,7 @@ impl<'a> Real<'a> {
         Self { question, plan, spot: cases.spot, kept }
     }
 
-    /// What a switch does while so many others are moved, in dB at each frequency;
+    /// What a switch does while these others are moved, in dB at each frequency;
     /// none where one of the two states is silent.
     pub fn step(
         &self,
@@ -50,8 +49,6 @@ impl<'a> Real<'a> {
         let mut levels = |to: Position| {
             let mut settings: Vec<SwitchSetting> = among.iter().chain(self.kept).copied().collect();
             settings.push(SwitchSetting { switch, to });
-            settings.sort_unstable();
-            settings.dedup();
             One::of(self, &settings, line_cache).levels_db
         };
         let (before, after) = (levels(from)?, levels(to)?);
@@ -89,19 +86,14 @@ impl<'a> Real<'a> {
             }
         };
         contexts.iter_mut().for_each(|context| context.extend(self.kept));
-        let mut known: BTreeMap<Vec<SwitchSetting>, Arc<One>> = BTreeMap::new();
-        let mut heard: Vec<Vec<Arc<One>>> = Vec::new();
+        let mut heard: Vec<Vec<One>> = Vec::new();
         for context in &contexts {
             let mut each = Vec::new();
             for to in switch.all_positions() {
                 let mut settings = context.clone();
                 settings.push(SwitchSetting { switch: switch.id, to });
-                settings.sort_unstable();
-                if !known.contains_key(&settings) {
-                    pace.did(line_cache.sweep().len() as u64)?;
-                    known.insert(settings.clone(), Arc::new(One::of(self, &settings, line_cache)));
-                }
-                each.extend(known.get(&settings).cloned());
+                pace.did(line_cache.sweep().len() as u64)?;
+                each.push(One::of(self, &settings, line_cache));
             }
             heard.push(each);
         }
@@ -181,8 +173,6 @@ fn jump(
     if highest_db.iter().chain(&lowest_db).all(|db| db.abs() <= EQUAL_DB) {
         return None;
     }
-    let fewest = pairs.iter().min_by_key(|(context, _)| context.len());
-    let alone_db = fewest.map(|(_, curve)| curve.clone());
     let (rise, fall) = (end(1.0)?, end(-1.0)?);
     Some(Jump {
         switch: switch.id,
@@ -197,6 +187,6 @@ fn jump(
         fall,
         highest_db,
         lowest_db,
-        alone_db,
+        alone_db: None,
     })
 }

@@ -12,7 +12,7 @@ mod walk;
 
 use super::cases::{Case, Cases};
 use super::jumps::{Extreme, Jump};
-use super::lanes::{EQUAL_DB, LANES, Lanes, decibels};
+use super::lanes::{EQUAL_DB, LANES, Lanes, blocks, decibels, furthest_point, invert};
 use super::layout::Layout;
 use super::places::order;
 use super::real::Real;
@@ -86,9 +86,6 @@ pub fn jumps(
         }
     }
     found.retain(|jump| jump.highest_db.iter().chain(&jump.lowest_db).any(|db| db.abs() > EQUAL_DB));
-    for jump in &mut found {
-        jump.alone_db = real.step(switch.id, (jump.from, jump.to), &[], line_cache);
-    }
     Ok(Some(found))
 }
 
@@ -122,7 +119,7 @@ fn in_one_setting(
     let points = line_cache.sweep().len();
     let mut rows = Rows::default();
     let mut ranges = Vec::new();
-    for block in 0..super::lanes::blocks(points) {
+    for block in 0..blocks(points) {
         let width = points.saturating_sub(block * LANES).min(LANES);
         held.iter_mut().for_each(|held| held.evaluate(block, &mut rows));
         for ([before, after], pair, [highest_db, lowest_db]) in &mut pairs {
@@ -141,8 +138,7 @@ fn in_one_setting(
         }
         let positions = (held[before].position, held[after].position);
         let mut extreme = |sign: f64, db: &[f64]| {
-            // Of equal ones the lowest frequency, so that rounding doesn't choose it.
-            let at = (1..db.len()).fold(0, |at, next| if sign * (db[next] - db[at]) > EQUAL_DB { next } else { at });
+            let at = furthest_point(db, sign);
             [before, after].into_iter().for_each(|one| held[one].evaluate(at / LANES, &mut rows));
             let (losses, gains) = (&held[before].losses, &held[after].gains);
             let mut among = pair.furthest([&walks[before], &walks[after]], (losses, gains), at % LANES, sign)?;
@@ -177,8 +173,6 @@ impl Held<'_> {
     /// The losses of all stretches at the frequencies of a block.
     fn evaluate(&mut self, block: usize, rows: &mut Rows) {
         self.steps.losses(self.layout, block, Bound::Exact, rows, &mut self.losses);
-        for (gain, loss) in self.gains.iter_mut().zip(&self.losses) {
-            *gain = loss.map(|loss| 1.0 / loss);
-        }
+        invert(&self.losses, &mut self.gains);
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::lanes::{EQUAL, Lanes, Range};
+use super::super::lanes::{EQUAL, LANES, Lanes, Range};
 use super::walk::{Progress, Turn, Walk};
 use crate::rig::SwitchSetting;
 use crate::watch::{Pace, Stopped};
@@ -116,7 +116,7 @@ impl Pairs {
         all.clear();
         all.resize(self.many, Range::NONE);
         if let Some(start) = all.first_mut() {
-            start.take(&[1.0; super::super::lanes::LANES]);
+            start.take(&[1.0; LANES]);
         }
         for step in &self.steps {
             let here = all[step.from as usize];
