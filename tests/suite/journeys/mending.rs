@@ -47,6 +47,22 @@ fn problems_are_said_beside_the_answers_that_there_are() {
 }
 
 #[test]
+fn a_second_lead_in_a_jack_is_taken_away_by_its_button() {
+    let project = half_finished();
+    let mut window = Window::of(&project);
+    let leads = |window: &Window| window.variant(0).rig.leads.iter().map(|lead| lead.id.0).collect::<Vec<_>>();
+    let before = leads(&window);
+    assert!(before.contains(&31));
+    assert!(!window.says("Nothing to act on"), "{:?}", window.texts());
+    window.click("Take the second lead away");
+    assert_eq!(leads(&window), before.iter().copied().filter(|id| *id != 31).collect::<Vec<_>>());
+    assert!(!window.says("a jack takes one"), "{:?}", window.texts());
+    window.command(Key::Z);
+    window.assert_is(&project);
+    window.assert_idle();
+}
+
+#[test]
 fn a_guitar_alone_is_no_mistake_that_stops_anything() {
     let mut window = Window::blank();
     window.click_device("Amp");
