@@ -42,6 +42,8 @@ pub enum Command {
     ZoomOut,
     /// The drawing as large as the window.
     Fit,
+    /// Every symbol where the drawing puts it.
+    Tidy,
     /// The signal's screen.
     ShowChain,
     /// The screen of supplies.
@@ -92,6 +94,7 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::ZoomIn, NONE, Key::Equals),
     (Command::ZoomOut, NONE, Key::Minus),
     (Command::Fit, NONE, Key::F),
+    (Command::Tidy, NONE, Key::L),
     (Command::ShowChain, CTRL, Key::Num1),
     (Command::ShowPower, CTRL, Key::Num2),
     (Command::Unplug, NONE, Key::U),
@@ -104,7 +107,7 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
 
 impl Command {
     /// All of them, as a menu has them.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 30] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -124,6 +127,7 @@ impl Command {
         Self::ZoomIn,
         Self::ZoomOut,
         Self::Fit,
+        Self::Tidy,
         Self::ShowChain,
         Self::ShowPower,
         Self::Unplug,
@@ -158,6 +162,7 @@ impl Command {
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
             Self::Fit => "Fit the rig to the window",
+            Self::Tidy => "Tidy the drawing",
             Self::ShowChain => "Chain",
             Self::ShowPower => "Power",
             Self::Unplug => "Unplug from its supply",
@@ -187,13 +192,14 @@ impl Command {
             Self::Redo => "Does again what was taken back last.",
             Self::Delete => "Takes the selected device out and closes the gap, or unplugs the selected lead.",
             Self::ToggleSwitch => "Steps on the selected device's footswitch.",
-            Self::Insert => "Plugs a part in on the selected lead.",
+            Self::Insert => "Plugs a part in on the selected lead, or behind the selected device.",
             Self::CopyVariant => "Copies this rig, so that you can change the copy and compare the two.",
             Self::TestPoint => "Shows the level at the selected lead instead of at the end of the rig.",
             Self::RemoveTestPoint => "Shows the level at the end of the rig again.",
             Self::ZoomIn => "Draws the rig larger.",
             Self::ZoomOut => "Draws the rig smaller.",
             Self::Fit => "Shows all of the rig.",
+            Self::Tidy => "Lays the rig out anew in the order of the signal; symbols that you placed go back.",
             Self::ShowChain => "Shows the signal's way and what it does to the tone.",
             Self::ShowPower => "Shows supplies, outlets and what they feed.",
             Self::Unplug => "Pulls the supply lead of the selected unit.",

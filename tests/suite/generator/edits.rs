@@ -14,7 +14,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 35] = [
+pub const KINDS: [&str; 36] = [
     "add device",
     "add feed",
     "add lead",
@@ -48,6 +48,7 @@ pub const KINDS: [&str; 35] = [
     "set sound",
     "switch",
     "test point",
+    "trade places",
     "turn",
     "unplug",
 ];
@@ -66,6 +67,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::RemoveDevice { .. } => "remove device",
         Edit::Move { .. } => "move",
         Edit::Plug { .. } => "plug",
+        Edit::TradePlaces { .. } => "trade places",
         Edit::SetDevice { .. } => "set device",
         Edit::SetKind { .. } => "set kind",
         Edit::AddLead { .. } => "add lead",
@@ -184,6 +186,7 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let other = rig.devices[dice.below(rig.devices.len())].id;
     let order = KeptOrder { before: device.id, behind: other };
     found.push(Edit::KeepOrder { variant: id, order, kept: dice.chance(0.7) });
+    found.push(Edit::TradePlaces { variant: id, one: device.id, other });
     found
 }
 

@@ -3,7 +3,8 @@
 
 use std::sync::Arc;
 
-use egui::vec2;
+use egui::pos2;
+use egui_kittest::kittest::NodeT;
 use rigwright_core::rig::{DeviceId, Kind, Lead, LeadId, Project, VariantId};
 
 use crate::rigs::{self, sixty_four};
@@ -62,9 +63,15 @@ fn moving_a_symbol_of_a_large_rig_works_nothing_out() {
     let computed = window.harness.state().answers().computed();
     let unit = window.variant(0).rig.devices[5].name.clone();
     let at = window.device(&unit).rect().center();
-    window.hold(at, at + vec2(30.0, 60.0));
-    window.harness.drop_at(at + vec2(30.0, 60.0));
-    window.run();
+    // To the middle between two rows, where no lead is.
+    let symbols = window
+        .all_from("")
+        .into_iter()
+        .filter(|node| node.accesskit_node().label().is_some_and(|name| name.contains(" of 64")));
+    let rows: Vec<f32> = symbols.map(|node| node.rect().center().y).collect();
+    let next = rows.into_iter().filter(|y| *y > at.y + 4.0).fold(f32::INFINITY, f32::min);
+    window.drag(at, pos2(at.x + 3.0, 0.5 * (at.y + next)));
+    assert_eq!(window.variant(0).places.len(), 1);
     assert_eq!(window.harness.state().answers().computed(), computed);
 }
 

@@ -179,3 +179,215 @@ fn the_sheet_is_panned_zoomed_and_fitted_again() {
     window.assert_is(&rigwright_core::file::demo().unwrap()); // looking changes nothing
     window.assert_idle();
 }
+
+/// What is said beside the pointer while something is held.
+#[track_caller]
+fn assert_hint(window: &Window, words: &str) {
+    assert!(window.painted().iter().any(|text| text == words), "“{words}” isn't in {:#?}", window.painted());
+}
+
+#[test]
+fn what_letting_go_would_do_is_said_before() {
+    let mut window = Window::demo();
+    let before = window.project();
+    let start = middle(&window, "Compressor");
+    let onto = window.lead("Fuzz", "Octave").rect().center();
+    window.hold(start, onto);
+    assert_hint(&window, "plug in between Fuzz and Octave");
+    // The curve that it would give is there already.
+    assert!(window.harness.state().ghost().is_some());
+    window.harness.hover_at(middle(&window, "Fuzz"));
+    window.run();
+    assert_hint(&window, "trade places with Fuzz");
+    window.harness.hover_at(nowhere(&window));
+    window.run();
+    assert_hint(&window, "put the symbol here");
+    assert!(window.harness.state().ghost().is_none());
+    window.press(Key::Escape);
+    window.harness.drop_at(nowhere(&window));
+    window.run();
+    window.assert_is(&before);
+    window.assert_idle();
+}
+
+#[test]
+fn what_cannot_be_dropped_says_why_while_it_is_held() {
+    let mut window = Window::demo();
+    let onto = window.lead("Fuzz", "Octave").rect().center();
+    window.hold(middle(&window, "Guitar"), onto);
+    window.run();
+    assert_hint(&window, "Guitar has no input and output to plug a lead through; join it to a free jack instead");
+    window.press(Key::Escape);
+    window.harness.drop_at(onto);
+    window.run();
+    window.assert_is(&rigwright_core::file::demo().unwrap());
+}
+
+#[test]
+fn the_unit_stays_under_the_pointer_where_the_button_went_down() {
+    let mut window = Window::demo();
+    let start = middle(&window, "Chorus");
+    // Taken at its upper left corner.
+    let grip = start + vec2(-20.0, -16.0);
+    let goal = grip + vec2(14.0, 120.0);
+    window.hold(grip, goal);
+    let held = middle(&window, "Chorus");
+    let off = held - start - (goal - grip);
+    assert!(off.length() < 9.0, "it is {off} off");
+}
+
+#[test]
+fn two_units_trade_places() {
+    let mut window = Window::demo();
+    let before = window.project();
+    let order = |window: &Window| -> Vec<String> {
+        chain(&window.variant(0).rig).iter().map(|name| (*name).to_owned()).collect()
+    };
+    let was = order(&window);
+    window.drag(middle(&window, "Compressor"), middle(&window, "Fuzz"));
+    let mut wanted = was.clone();
+    let (one, other) =
+        (was.iter().position(|n| n == "Compressor").unwrap(), was.iter().position(|n| n == "Fuzz").unwrap());
+    wanted.swap(one, other);
+    assert_eq!(order(&window), wanted);
+    let metres = |window: &Window| window.variant(0).rig.leads.iter().map(|lead| lead.length).collect::<Vec<_>>();
+    assert_eq!(metres(&window), before.variants[0].rig.leads.iter().map(|lead| lead.length).collect::<Vec<_>>());
+    window.command(Key::Z);
+    window.assert_is(&before);
+}
+
+#[test]
+fn a_loose_unit_is_joined_by_dropping_it_with_its_body_over_a_lead() {
+    let mut window = Window::blank();
+    window.press(Key::I);
+    window.type_text("mild drive");
+    window.press(Key::Enter);
+    assert!(!chain(&window.variant(0).rig).contains(&"Mild drive"), "it stands loose");
+    let lead = window.lead("Guitar", "Amp").rect().center();
+    // The pointer is well above the lead, the unit's box lies over it.
+    let start = middle(&window, "Mild drive");
+    window.drag(start, lead + vec2(0.0, -22.0));
+    assert_eq!(chain(&window.variant(0).rig), ["Guitar", "Mild drive", "Amp"]);
+    assert!(!window.says("To fix"));
+    window.assert_idle();
+}
+
+#[test]
+fn with_alt_a_unit_stands_on_a_lead_and_is_not_joined() {
+    let mut window = Window::demo();
+    let before = window.project();
+    let onto = window.lead("Fuzz", "Octave").rect().center();
+    let start = middle(&window, "Compressor");
+    window.harness.event(egui::Event::ModifiersChanged(egui::Modifiers::ALT));
+    window.drag(start, onto);
+    assert_eq!(window.variant(0).rig, before.variants[0].rig);
+    assert_eq!(window.variant(0).places.len(), 1);
+}
+
+#[test]
+fn a_plug_is_pulled_to_another_jack_and_off() {
+    let mut window = Window::demo();
+    // An amp's jack is free where its lead is pulled out: the other amp's lead goes there.
+    window.click_lead("Splitter", "Amp left");
+    window.press(Key::Delete);
+    let before = window.project();
+    let plug = window.from("Plug in Amp right, in, of the lead from").rect().center();
+    let to = window.named("Free jack: in of Amp left").rect().center();
+    window.hold(plug, to);
+    assert_hint(&window, "plug into Amp left, in");
+    window.harness.drop_at(to);
+    window.run();
+    let rig = &window.variant(0).rig;
+    let (left, right) = (device_id(rig, "Amp left"), device_id(rig, "Amp right"));
+    assert!(
+        rig.leads.iter().any(|lead| lead.to.device == left) && rig.leads.iter().all(|lead| lead.to.device != right)
+    );
+    window.command(Key::Z);
+    window.assert_is(&before);
+    // Onto a jack that another lead is in it doesn't go; off all jacks the lead goes away.
+    let plug = window.from("Plug in Amp right, in, of the lead from").rect().center();
+    let taken = window.from("Plug in Fuzz, in, of the lead from").rect().center();
+    window.hold(plug, taken);
+    assert_hint(&window, "another lead is in that jack: Fuzz, in");
+    let off = nowhere(&window);
+    window.harness.hover_at(off);
+    window.run();
+    assert_hint(&window, "take the lead away");
+    window.harness.drop_at(off);
+    window.run();
+    assert_eq!(window.variant(0).rig.leads.len(), before.variants[0].rig.leads.len() - 1);
+}
+
+#[test]
+fn a_part_is_dragged_out_of_the_catalogue_onto_a_lead_and_onto_the_sheet() {
+    for onto_lead in [true, false] {
+        let mut window = Window::demo();
+        let before = window.project();
+        window.press(Key::I);
+        window.type_text("mild drive");
+        let row = window.named("Mild drive").rect().center();
+        let goal = if onto_lead { window.lead("Fuzz", "Octave").rect().center() } else { nowhere(&window) };
+        window.hold(row, goal);
+        assert!(!window.has("Find a part"), "the catalogue is out of the way");
+        assert_hint(&window, if onto_lead { "plug in between Fuzz and Octave" } else { "put on the sheet" });
+        window.harness.drop_at(goal);
+        window.run();
+        let variant = window.variant(0);
+        let new = variant.rig.devices.last().unwrap();
+        assert_eq!(new.name, "Mild drive 2");
+        assert_eq!(chain(&variant.rig).contains(&"Mild drive 2"), onto_lead);
+        assert_eq!(variant.places.contains_key(&new.id), !onto_lead);
+        window.command(Key::Z);
+        window.assert_is(&before);
+        window.assert_idle();
+    }
+}
+
+#[test]
+fn tidy_puts_every_symbol_back_in_one_step() {
+    let mut window = Window::demo();
+    let fresh = window.project();
+    let goal = nowhere(&window);
+    window.drag(middle(&window, "Chorus"), goal);
+    let placed = window.project();
+    let near = middle(&window, "Delay");
+    window.drag(near, near + vec2(0.0, 70.0));
+    assert_eq!(window.variant(0).places.len(), 2);
+    window.press(Key::L);
+    assert!(window.variant(0).places.is_empty());
+    window.assert_is(&fresh);
+    window.command(Key::Z);
+    window.command(Key::Z);
+    window.assert_is(&placed);
+    window.menu("Tidy the drawing");
+    window.assert_is(&fresh);
+}
+
+#[test]
+fn a_rig_is_built_behind_what_is_selected_by_the_keyboard() {
+    let mut window = Window::blank();
+    window.click_device("Guitar");
+    for part in ["tuner", "fuzz", "compact digital delay"] {
+        window.press(Key::I);
+        window.type_text(part);
+        window.press(Key::Enter);
+    }
+    let rig = &window.variant(0).rig;
+    let names = chain(rig);
+    assert_eq!((names.len(), names[0], names[4]), (5, "Guitar", "Amp"));
+    assert_eq!(names[3], "Compact digital delay");
+    // Where the signal ends, the part comes before it; behind a free output it is joined.
+    window.click_device("Amp");
+    window.press(Key::I);
+    window.type_text("buffer");
+    window.press(Key::Enter);
+    assert_eq!(chain(&window.variant(0).rig)[4..], ["Buffer", "Amp"]);
+    window.click_lead("Buffer", "Amp");
+    window.press(Key::Delete);
+    window.click_device("Buffer");
+    window.press(Key::I);
+    window.assert_says("Add a part behind Buffer");
+    window.type_text("hall reverb");
+    window.press(Key::Enter);
+    assert_eq!(chain(&window.variant(0).rig)[4..], ["Buffer", "Hall reverb"]);
+}

@@ -23,7 +23,7 @@ fn the_plus_on_a_lead_opens_the_catalogue_and_enter_plugs_in() {
     window.click("Figures");
     let before = window.project();
     window.click("Insert a part on the lead from Guitar to Tuner");
-    window.assert_says("Insert a part on this lead");
+    window.assert_says("Insert a part between Guitar and Tuner");
     assert!(window.named("Find a part").is_focused());
     window.type_text("buffer");
     window.press(Key::Enter);

@@ -100,10 +100,39 @@ fn a_circle_is_named() {
     }
     let from = window.named(&format!("Free jack: out of {drive}")).rect().center();
     let to = window.named("Free jack: in of Buffer").rect().center();
-    window.drag(from, to);
-    window.click_at(window.sheet().left_bottom() + egui::vec2(40.0, -20.0));
-    window.assert_says("the signal goes round in a circle");
+    let before = window.project();
+    // It is said while the lead is held over the jack, and letting go there does nothing.
+    window.hold(from, to);
+    let said = "the signal would come back to Buffer and go round in a circle";
+    assert!(window.painted().iter().any(|text| text == said), "{:?}", window.painted());
+    window.harness.drop_at(to);
+    window.run();
+    window.assert_is(&before);
     window.assert_idle();
+}
+
+#[test]
+fn a_circle_in_a_file_is_named() {
+    let mut project = rigwright_core::file::blank().unwrap();
+    let variant = std::sync::Arc::make_mut(&mut project.variants[0]);
+    let rig = std::sync::Arc::make_mut(&mut variant.rig);
+    let part =
+        |key: &str, id| rigwright_core::parts::catalogue().part(key).unwrap().device(rigwright_core::rig::DeviceId(id));
+    let (first, second) = (part("buffer", 900), part("buffer", 901));
+    let jack = |device: &rigwright_core::rig::Device, jack| rigwright_core::rig::JackRef::new(device.id, jack);
+    let lead = |id, from, to| rigwright_core::rig::Lead {
+        id: rigwright_core::rig::LeadId(id),
+        from,
+        to,
+        ..rig.leads[0].clone()
+    };
+    let there = lead(902, jack(&first, Jack::Out), jack(&second, Jack::In));
+    let back = lead(903, jack(&second, Jack::Out), jack(&first, Jack::In));
+    rig.leads.extend([there, back]);
+    rig.devices.extend([first, second]);
+    project.next_id = 904;
+    let window = Window::of(&project);
+    window.assert_says("the signal goes round in a circle");
 }
 
 #[test]

@@ -5,7 +5,8 @@ use std::mem::{Discriminant, discriminant};
 
 use proptest::prelude::*;
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Jack, JackRef, Kind, LeadId, Problem, Rig, Splitter, apply, problems,
+    CantJoin, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Problem, Rig, Splitter, apply, may_join,
+    problems,
 };
 
 use super::cases;
@@ -143,6 +144,89 @@ proptest! {
             };
             let moved = beside(rig_of(&after));
             prop_assert!(beside(rig).iter().all(|ends| moved.iter().any(|other| other.0 == ends.0 || other.1 == ends.1)));
+        }
+    }
+
+    /// Two devices that trade places twice stand where they stood; once brings in no
+    /// problem, and every lead keeps its length and its cable.
+    #[test]
+    fn trading_places_twice_is_nothing(
+        seed: u64,
+        size in 3_usize..14,
+        shape in 0_usize..3,
+        one: prop::sample::Index,
+        other: prop::sample::Index,
+    ) {
+        let before = project(&match shape { 0 => healthy(seed, size), 1 => several(seed, size), _ => wider(seed, size) });
+        let rig = rig_of(&before);
+        let (one, other) = (one.get(&rig.devices).id, other.get(&rig.devices).id);
+        let edit = Edit::TradePlaces { variant: before.variants[0].id, one, other };
+        if let Ok(after) = apply(&before, &edit) {
+            prop_assert!(kinds(rig_of(&after)).is_subset(&kinds(rig)), "{one:?} {other:?}: {:?}", problems(rig_of(&after)));
+            prop_assert_eq!(rig_of(&after).leads.len(), rig.leads.len());
+            for (now, then) in rig_of(&after).leads.iter().zip(&rig.leads) {
+                prop_assert_eq!((now.id, now.length, &now.cable), (then.id, then.length, &then.cable));
+            }
+            let held = |rig: &Rig, device, jack| {
+                let jack = JackRef::new(device, jack);
+                (rig.lead_to(jack).map(|lead| lead.id), rig.lead_from(jack).map(|lead| lead.id))
+            };
+            for jack in [Jack::In, Jack::Out] {
+                prop_assert_eq!(held(rig_of(&after), one, jack), held(rig, other, jack));
+                prop_assert_eq!(held(rig_of(&after), other, jack), held(rig, one, jack));
+            }
+            prop_assert!(apply(&after, &edit).is_ok_and(|twice| twice.variants == before.variants));
+        }
+    }
+
+    /// Where a lead may join two jacks it brings in no problem; where it may not since
+    /// it would close a circle, it does close one.
+    #[test]
+    fn a_lead_that_may_join_brings_in_no_problem(
+        seed: u64,
+        size in 3_usize..12,
+        shape in 0_usize..3,
+        out: prop::sample::Index,
+        a: prop::sample::Index,
+        b: prop::sample::Index,
+    ) {
+        let whole = match shape { 0 => healthy(seed, size), 1 => several(seed, size), _ => wider(seed, size) };
+        let mut rig = rig_of(&project(&whole)).clone();
+        // One lead out of its jacks, so that there are free ones.
+        let moved = rig.leads.remove(out.index(rig.leads.len()));
+        let jacks: Vec<JackRef> = rig
+            .devices
+            .iter()
+            .flat_map(|device| device.kind.jacks().iter().map(move |jack| JackRef::new(device.id, *jack)))
+            .collect();
+        let (a, b) = (*a.get(&jacks), *b.get(&jacks));
+        let circles = |rig: &Rig| problems(rig).iter().any(|it| matches!(it, Problem::Circle { .. }));
+        let joined = |from, to| {
+            let mut with = rig.clone();
+            with.leads.push(Lead { from, to, ..moved.clone() });
+            with
+        };
+        match may_join(&rig, a, b, None) {
+            Ok((from, to)) => {
+                let after = joined(from, to);
+                let wrong = |rig: &Rig| -> usize {
+                    let told = problems(rig);
+                    told.iter().filter(|it| matches!(it, Problem::TwoLeads { .. } | Problem::WrongWay { .. } | Problem::MissingJack { .. })).count()
+                };
+                prop_assert_eq!(wrong(&after), wrong(&rig));
+                prop_assert!(!circles(&after) || circles(&rig), "{a:?} {b:?}");
+            }
+            Err(CantJoin::Circle(_)) => {
+                let (from, to) = if a.jack.is_output() { (a, b) } else { (b, a) };
+                prop_assert!(circles(&joined(from, to)), "{from:?} to {to:?} closes nothing");
+            }
+            Err(CantJoin::Taken(_)) => {
+                let holds = |at: JackRef| rig.leads.iter().any(|lead| lead.from == at || lead.to == at);
+                prop_assert!(holds(a) || holds(b));
+            }
+            Err(CantJoin::SameDirection { .. }) => prop_assert_eq!(a.jack.is_output(), b.jack.is_output()),
+            Err(CantJoin::OneDevice(_)) => prop_assert_eq!(a.device, b.device),
+            Err(CantJoin::NoJack) => prop_assert!(false, "the jacks are there"),
         }
     }
 

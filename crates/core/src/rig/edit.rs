@@ -83,6 +83,16 @@ pub enum Edit {
         /// The lead that is new; its ends are set by the edit.
         patch: Box<Lead>,
     },
+    /// Two devices trade places: each is plugged in where the other was, the leads
+    /// staying where they are.
+    TradePlaces {
+        /// In which rig.
+        variant: VariantId,
+        /// One of them.
+        one: DeviceId,
+        /// The other.
+        other: DeviceId,
+    },
     /// A device is as given from now on; its id says which.
     SetDevice {
         /// In which rig.
@@ -183,6 +193,7 @@ impl Edit {
             | Self::RemoveDevice { variant, .. }
             | Self::Move { variant, .. }
             | Self::Plug { variant, .. }
+            | Self::TradePlaces { variant, .. }
             | Self::SetDevice { variant, .. }
             | Self::SetKind { variant, .. }
             | Self::AddLead { variant, .. }
@@ -231,6 +242,8 @@ pub enum EditError {
     NotLoose(String),
     /// The device's other output feeds that lead: it would feed itself.
     FeedsItself(String),
+    /// Two devices that can't trade places: one has a jack, in or out, that the other lacks.
+    NotAlike(String, String),
     /// No such feed.
     NoFeed(FeedId),
     /// The device has no such switch, or the switch no such position.
@@ -266,6 +279,9 @@ impl fmt::Display for EditError {
             Self::NotLoose(name) => write!(f, "{name} is plugged in already; move it instead"),
             Self::FeedsItself(name) => {
                 write!(f, "{name} feeds that lead from its other output, so the signal would go round in a circle")
+            }
+            Self::NotAlike(one, other) => {
+                write!(f, "{one} and {other} can't trade places: one of them has a jack that the other lacks")
             }
             Self::NoFeed(FeedId(id)) => write!(f, "there is no supply lead {id} in this variant"),
             Self::NoPosition(SwitchRef { device: DeviceId(id), key }, Position(at)) => {
@@ -397,6 +413,15 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let variant = variant_mut(project, *variant)?;
             edit_rig::plug(rig_mut(variant), *device, *onto, (**patch).clone())?;
             variant.places.remove(device);
+            Ok(())
+        }
+        Edit::TradePlaces { variant, one, other } => {
+            let variant = variant_mut(project, *variant)?;
+            edit_rig::trade_places(rig_mut(variant), *one, *other)?;
+            let places = [*one, *other].map(|device| variant.places.remove(&device));
+            for (device, place) in [*other, *one].into_iter().zip(places) {
+                variant.places.extend(place.map(|place| (device, place)));
+            }
             Ok(())
         }
         Edit::SetDevice { variant, device } => {

@@ -19,7 +19,7 @@ impl Edit {
     /// The same edit with ids in place of placeholders: the `number`th is `free + number`.
     #[must_use]
     pub fn resolved(&self, free: Id) -> Self {
-        self.mapped(&|id| resolve(id, free))
+        self.mapped(&|id| resolved_id(id, free))
     }
 
     /// The same edit with placeholders in place of the ids from `free` on, which
@@ -71,6 +71,10 @@ impl Edit {
                 to(&mut onto.0);
                 each_of_lead(patch, map);
             }
+            Self::TradePlaces { one, other, .. } => {
+                to(&mut one.0);
+                to(&mut other.0);
+            }
             Self::AddLead { lead, .. } | Self::SetLead { lead, .. } => each_of_lead(lead, map),
             Self::RemoveLead { lead, .. } => to(&mut lead.0),
             Self::Switch(setting) => to(&mut setting.switch.device.0),
@@ -98,12 +102,14 @@ impl PowerEdit {
     #[must_use]
     pub fn resolved(&self, free: Id) -> Self {
         let mut edit = self.clone();
-        each_of_power(&mut edit, &|id| resolve(id, free));
+        each_of_power(&mut edit, &|id| resolved_id(id, free));
         edit
     }
 }
 
-fn resolve(id: Id, free: Id) -> Id {
+/// The id that stands for a placeholder, counted from `free`; any other id as it is.
+#[must_use]
+pub fn resolved_id(id: Id, free: Id) -> Id {
     if id < PLACEHOLDERS { id } else { free.saturating_add(id - PLACEHOLDERS) }
 }
 

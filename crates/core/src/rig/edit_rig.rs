@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Rig};
+use super::join::circles;
+use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Problem, Rig, signal_problems};
 use crate::units::Metres;
 
 /// A lead from a floor unit to an amp, when the drawing gives no length. [practice, S: published-leads]
@@ -156,6 +157,41 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
         }
     }
     Ok(())
+}
+
+/// Puts each of two devices where the other was: what is plugged into their inputs
+/// and outputs changes hands. Their other jacks keep what is in them.
+pub fn trade_places(rig: &mut Rig, one: DeviceId, other: DeviceId) -> Result<(), EditError> {
+    let (a, b) =
+        (rig.device(one).ok_or(EditError::NoDevice(one))?, rig.device(other).ok_or(EditError::NoDevice(other))?);
+    let has = |device: &Device| [Jack::In, Jack::Out].map(|jack| device.kind.jacks().contains(&jack));
+    if has(a) != has(b) || has(a) == [false, false] {
+        return Err(EditError::NotAlike(a.name.clone(), b.name.clone()));
+    }
+    if one == other {
+        return Ok(());
+    }
+    let name = a.name.clone();
+    let (before, circles_before, cut_off_before) = (rig.leads.clone(), circles(rig), cut_off(rig));
+    let traded = |jack: JackRef| match jack.jack {
+        Jack::In | Jack::Out if jack.device == one => JackRef::new(other, jack.jack),
+        Jack::In | Jack::Out if jack.device == other => JackRef::new(one, jack.jack),
+        _ => jack,
+    };
+    for lead in &mut rig.leads {
+        (lead.from, lead.to) = (traded(lead.from), traded(lead.to));
+    }
+    // A switcher in its own loop is cut off together with what hangs on it.
+    if circles(rig).iter().any(|circle| !circles_before.contains(circle)) || cut_off(rig) > cut_off_before {
+        rig.leads = before;
+        return Err(EditError::FeedsItself(name));
+    }
+    Ok(())
+}
+
+/// How many devices no signal reaches.
+fn cut_off(rig: &Rig) -> usize {
+    signal_problems(rig).iter().filter(|problem| matches!(problem, Problem::NotJoined { .. })).count()
 }
 
 /// Whether a device would feed itself on a lead: the lead's signal comes from another

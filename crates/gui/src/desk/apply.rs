@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::{Context, ViewportCommand};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Feeding, JackRef, Lead, LeadId, SoundEdit, Switch, SwitchSetting, TestPoint,
-    Variant, VariantId, apply, fitting_name, free_name,
+    Device, DeviceId, Edit, Feeding, SoundEdit, Switch, SwitchSetting, TestPoint, Variant, VariantId, apply,
+    fitting_name, free_name,
 };
 use rigwright_core::units::Turn;
 
@@ -14,7 +14,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
-use crate::state::{Amendment, Change, Preview, Selected, Theme};
+use crate::state::{Amendment, Change, Preview, Selected, Theme, plugging};
 use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
 
 impl Desk {
@@ -24,10 +24,6 @@ impl Desk {
             Intent::EndGesture => self.document.end_gesture(),
             Intent::Select(item) => self.selection.item = item,
             Intent::Command(command) => self.command(command, ctx),
-            Intent::Insert { lead, part } => self.insert(lead, &part),
-            Intent::Plug { device, onto } => self.plug(device, onto),
-            Intent::Add { part } => self.add(&part),
-            Intent::Join { from, to } => self.join(from, to),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
             Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
@@ -62,8 +58,10 @@ impl Desk {
 
     /// Does a change, or says why it can't be done.
     pub(super) fn push(&mut self, change: Change) {
-        if let Err(error) = self.document.push(change) {
-            self.notice = Some(Notice::trouble(format!("That can't be done: {error}.")));
+        let select = change.select.map(|item| item.resolved(self.document.first_free()));
+        match self.document.push(change) {
+            Ok(()) => self.selection.item = select.or(self.selection.item),
+            Err(error) => self.notice = Some(Notice::trouble(format!("That can't be done: {error}."))),
         }
     }
 
@@ -76,7 +74,8 @@ impl Desk {
             ctx.request_repaint();
             return;
         }
-        let of_the_chain = matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint);
+        let of_the_chain =
+            matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy);
         if of_the_chain && self.screen().subject() != Subject::Signal {
             // Nothing is changed where it can't be seen.
             return;
@@ -106,8 +105,8 @@ impl Desk {
                 }
             }
             Command::Insert => {
-                let purpose = self.screen().insertion(&self.selection);
-                self.screen_mut().open_picker(purpose);
+                let purpose = self.showing().map(|variant| self.screen().insertion(&self.selection, variant));
+                purpose.into_iter().for_each(|purpose| self.screen_mut().open_picker(purpose));
             }
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
@@ -122,6 +121,11 @@ impl Desk {
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
             Command::Fit => self.screen_mut().fit(),
+            Command::Tidy => {
+                if let Some(variant) = self.showing().cloned() {
+                    self.push(plugging::tidy(&variant));
+                }
+            }
             Command::ShowChain | Command::ShowPower => self.show_screen(command),
             Command::Unplug => self.unplug(),
             Command::OutletBefore | Command::OutletBehind => self.other_outlet(command),
@@ -160,12 +164,13 @@ impl Desk {
             Command::Delete => self.selection.item.is_some(),
             Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
             Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
-            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint
+            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy
                 if self.screen().subject() != Subject::Signal =>
             {
                 false
             }
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
+            Command::Tidy => self.showing().is_some_and(|variant| !variant.places.is_empty()),
             Command::TestPoint => self.selection.lead().is_some(),
             Command::RemoveTestPoint => self.document.project().test_point.is_some(),
             _ => true,
@@ -222,72 +227,6 @@ impl Desk {
         }
     }
 
-    /// A device made from a part, under a name that the rig doesn't have yet.
-    fn device(&mut self, key: &str, variant: &Variant) -> Option<Device> {
-        let part = catalogue().part(key)?;
-        let mut device = part.device(DeviceId(self.document.fresh_id()));
-        device.name = free_name(&part.name, |name| has_name(variant, name, None));
-        Some(device)
-    }
-
-    /// A new patch lead between two jacks; longer where one of them is off the board.
-    fn lead(&mut self, variant: &Variant, from: JackRef, to: JackRef) -> Option<Lead> {
-        let off_board = |jack: JackRef| variant.rig.device(jack.device).is_some_and(Device::is_off_board);
-        let key = if off_board(from) || off_board(to) { "everyday-guitar-lead" } else { "patch-lead" };
-        let part = catalogue().cable(key)?;
-        let id = LeadId(self.document.fresh_id());
-        Some(Lead { id, from, to, length: part.default_length, cable: part.cable.clone() })
-    }
-
-    fn insert(&mut self, on: LeadId, part: &str) {
-        let Some(variant) = self.showing().cloned() else {
-            return;
-        };
-        let Some(old) = variant.rig.lead(on).cloned() else {
-            return;
-        };
-        let Some(device) = self.device(part, &variant) else {
-            return;
-        };
-        // The edit sets the ends; whether they are on the floor decides what lead it is.
-        let floor = JackRef::new(device.id, rigwright_core::rig::Jack::In);
-        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead { from: old.from, to: old.to, ..lead })
-        else {
-            return;
-        };
-        let (id, step) = (device.id, format!("insert {}", device.name));
-        self.push(Change::new(
-            step,
-            Edit::Insert { variant: variant.id, lead: on, device: Box::new(device), patch: Box::new(patch) },
-        ));
-        self.selection.item = Some(Selected::Device(id));
-    }
-
-    fn plug(&mut self, device: DeviceId, onto: LeadId) {
-        let Some(variant) = self.showing().cloned() else { return };
-        let (Some(old), Some(found)) = (variant.rig.lead(onto).cloned(), variant.rig.device(device)) else { return };
-        let step = format!("plug {} in", found.name);
-        let floor = JackRef::new(device, rigwright_core::rig::Jack::In);
-        let Some(patch) = self.lead(&variant, floor, floor).map(|lead| Lead { from: old.from, to: old.to, ..lead })
-        else {
-            return;
-        };
-        self.push(Change::new(step, Edit::Plug { variant: variant.id, device, onto, patch: Box::new(patch) }));
-    }
-
-    fn add(&mut self, part: &str) {
-        let Some(variant) = self.showing().cloned() else {
-            return;
-        };
-        let Some(device) = self.device(part, &variant) else {
-            return;
-        };
-        let (id, step) = (device.id, format!("add {}", device.name));
-        let place: Option<CanvasPoint> = None;
-        self.push(Change::new(step, Edit::AddDevice { variant: variant.id, device: Box::new(device), place }));
-        self.selection.item = Some(Selected::Device(id));
-    }
-
     /// Another part in a device's place. A name that was the old part's own
     /// becomes the new one's; a name that the player gave stays.
     fn replace(&mut self, id: DeviceId, part: &str) {
@@ -304,18 +243,6 @@ impl Desk {
         device.stays_on = old.stays_on && device.kind.pedal().is_some();
         let step = format!("put another part in the place of {}", old.name);
         self.push(Change::new(step, Edit::SetDevice { variant: variant.id, device: Box::new(device) }));
-    }
-
-    fn join(&mut self, from: JackRef, to: JackRef) {
-        let Some(variant) = self.showing().cloned() else {
-            return;
-        };
-        let Some(lead) = self.lead(&variant, from, to) else {
-            return;
-        };
-        let id = lead.id;
-        self.push(Change::new("plug a lead in", Edit::AddLead { variant: variant.id, lead: Box::new(lead) }));
-        self.selection.item = Some(Selected::Lead(id));
     }
 
     fn copy_variant(&mut self) {

@@ -150,7 +150,10 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
             ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
             ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
             ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-            ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Feeding, Command::Cautions]),
+            (
+                "",
+                &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Tidy, Command::Feeding, Command::Cautions],
+            ),
             ("", &[Command::OpenDemo, Command::CloseWindow]),
             ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
         ];

@@ -28,8 +28,8 @@ use rigwright_core::{advice, file};
 use crate::command::Command;
 use crate::jobs::Host;
 use crate::state::{
-    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Selection, Settings, Sounds,
-    Straight, Theme, WantedAnswers,
+    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Refusal, Selection, Settings,
+    Sounds, Straight, Theme, WantedAnswers,
 };
 use crate::theme;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
@@ -48,6 +48,8 @@ pub struct Desk {
     document: Document,
     answers: Answers,
     ghosts: Ghosts,
+    /// What speaks against the change that is pointed at.
+    refusal: Refusal,
     power_previews: PowerPreviews,
     sounds: Sounds,
     /// What is asked of the analyses besides the project.
@@ -106,6 +108,7 @@ impl Desk {
             document: Document::new(project),
             answers: Answers::default(),
             ghosts: Ghosts::default(),
+            refusal: Refusal::default(),
             power_previews: PowerPreviews::default(),
             sounds: Sounds::default(),
             inputs: Inputs::default(),
@@ -297,6 +300,7 @@ impl Desk {
                 state_highlight: state_highlight.as_ref(),
                 looked_at,
                 ghost: self.ghosts.shown(),
+                refused: self.refusal.why(),
                 advice: self.answers.advice(question.as_ref()),
                 power: PowerFacts {
                     answer: self.power_answers.shown(),

@@ -18,6 +18,7 @@ impl Desk {
         let pointed = self.pointed.as_ref().and_then(|pointed| pointed_change(pointed, &project, variant));
         // With the very ids that it would get.
         let pointed = pointed.map(|preview| Preview { edit: self.document.resolved(&preview.edit), ..preview });
+        self.refusal.update(&project, pointed.as_ref().map(|preview| &preview.edit));
         let place = (variant.id, self.answers.fed.feeding());
         let cache = self.answers.cache(variant.id);
         self.ghosts.update(&project, place, pointed.as_ref(), cache, &*self.host);

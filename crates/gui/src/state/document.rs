@@ -7,6 +7,7 @@ use std::sync::Arc;
 use rigwright_core::rig::{Edit, EditError, Id, Project, apply};
 
 use super::history::History;
+use super::selection::Selected;
 use crate::jobs::Stamp;
 
 /// Says which changes belong together: a drag's fifty frames share one, and
@@ -23,19 +24,28 @@ pub struct Change {
     pub name: String,
     /// The gesture that it is a part of.
     pub gesture: Option<Gesture>,
+    /// What is selected once it is done; what is new by its placeholder.
+    pub select: Option<Selected>,
 }
 
 impl Change {
     /// A change that is a step of its own.
     #[must_use]
     pub fn new(name: impl Into<String>, edit: Edit) -> Self {
-        Self { edit, name: name.into(), gesture: None }
+        Self { edit, name: name.into(), gesture: None, select: None }
     }
 
     /// The same change as a part of a gesture.
     #[must_use]
     pub fn in_gesture(mut self, gesture: Gesture) -> Self {
         self.gesture = Some(gesture);
+        self
+    }
+
+    /// The same change, after which something is selected.
+    #[must_use]
+    pub fn selecting(mut self, item: Selected) -> Self {
+        self.select = Some(item);
         self
     }
 }

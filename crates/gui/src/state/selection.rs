@@ -1,6 +1,6 @@
 //! What is picked out for the keyboard and the panel at the side.
 
-use rigwright_core::rig::{DeviceId, LeadId, Rig};
+use rigwright_core::rig::{DeviceId, Id, LeadId, Rig, resolved_id};
 
 /// One thing that can be selected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -9,6 +9,17 @@ pub enum Selected {
     Device(DeviceId),
     /// A lead.
     Lead(LeadId),
+}
+
+impl Selected {
+    /// The same with the id that stands for its placeholder, counted from `free`.
+    #[must_use]
+    pub fn resolved(self, free: Id) -> Self {
+        match self {
+            Self::Device(DeviceId(id)) => Self::Device(DeviceId(resolved_id(id, free))),
+            Self::Lead(LeadId(id)) => Self::Lead(LeadId(resolved_id(id, free))),
+        }
+    }
 }
 
 /// The selection: one thing, or nothing. No undo brings it back.

@@ -43,6 +43,8 @@ pub struct Facts<'a> {
     pub looked_at: Option<&'a About>,
     /// The curve that a change would give which is pointed at.
     pub ghost: Option<&'a Ghost>,
+    /// Why the change that is pointed at can't be done, if it can't.
+    pub refused: Option<&'a str>,
     /// What the last search for something better found.
     pub advice: Option<Shown<'a, Advice>>,
     /// What the rig's power amounts to.
@@ -153,6 +155,8 @@ impl Facts<'_> {
 pub enum Purpose {
     /// To be plugged in on a lead.
     Lead(LeadId),
+    /// To be joined to a free output.
+    Behind(JackRef),
     /// To be put on the sheet.
     Sheet,
     /// To feed others: a supply, a module, a battery.
@@ -194,32 +198,6 @@ pub enum Intent {
     Select(Option<Selected>),
     /// Do what a key or a menu does.
     Command(Command),
-    /// Plug a new part of the catalogue in on a lead.
-    Insert {
-        /// The lead.
-        lead: LeadId,
-        /// The part's key.
-        part: String,
-    },
-    /// Plug a device that stands loose in on a lead.
-    Plug {
-        /// The device.
-        device: DeviceId,
-        /// The lead.
-        onto: LeadId,
-    },
-    /// Put a new part of the catalogue on the sheet, joined to nothing.
-    Add {
-        /// The part's key.
-        part: String,
-    },
-    /// Plug a new lead into two free jacks.
-    Join {
-        /// The output.
-        from: JackRef,
-        /// The input.
-        to: JackRef,
-    },
     /// Take another variant in hand.
     Show(VariantId),
     /// Make a device into another part of the catalogue; its leads stay.

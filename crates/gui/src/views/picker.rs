@@ -1,15 +1,27 @@
 //! The catalogue: find a part and plug it in.
 
-use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Id, Key, Modal, Modifiers, Response, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use rigwright_core::parts::{Group, Part, catalogue};
-use rigwright_core::rig::{Jack, Rig};
+use rigwright_core::rig::{Jack, Rig, Variant, place_name};
 
+use crate::state::plugging;
 use crate::theme::{Tokens, text};
 use crate::views::{Intent, Purpose};
 use crate::widgets::panel;
 
 /// What is wanted where another part is to take a device's place.
 pub const REPLACE: &str = "Another part in its place";
+
+/// Whether the catalogue stays open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Stays {
+    /// Somebody is still looking.
+    Open,
+    /// A part was chosen, or none was wanted.
+    Closed,
+    /// A part is being dragged out.
+    Carried(String),
+}
 
 /// The catalogue while it is open.
 #[derive(Debug)]
@@ -27,18 +39,21 @@ impl Picker {
         Self { purpose, query: String::new(), marked: 0, fresh: true }
     }
 
-    /// Shows it; `false` when it is done.
-    pub fn ui(&mut self, ui: &Ui, rig: &Rig, out: &mut Vec<Intent>) -> bool {
+    /// Shows it, and whether it stays.
+    pub fn ui(&mut self, ui: &Ui, variant: &Variant, out: &mut Vec<Intent>) -> Stays {
+        let rig = &variant.rig;
         let mut chosen: Option<String> = None;
+        let mut carried: Option<String> = None;
         let modal = Modal::new(Id::unique("catalogue")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             panel::heading(
                 ui,
-                match self.purpose {
-                    Purpose::Lead(_) => "Insert a part on this lead",
-                    Purpose::Sheet => "Put a part on the sheet",
-                    Purpose::Supply => "Add a supply, a module or a battery",
-                    Purpose::Replace(_) => REPLACE,
+                &match self.purpose {
+                    Purpose::Lead(lead) => format!("Insert a part between {}", plugging::ends(variant, lead)),
+                    Purpose::Behind(output) => format!("Add a part behind {}", place_name(rig, output)),
+                    Purpose::Sheet => "Put a part on the sheet".to_owned(),
+                    Purpose::Supply => "Add a supply, a module or a battery".to_owned(),
+                    Purpose::Replace(_) => REPLACE.to_owned(),
                 },
             );
             self.search(ui);
@@ -64,8 +79,12 @@ impl Picker {
                             ui.add_space(4.0);
                             panel::quiet(ui, part.group.name());
                         }
-                        if self.row(ui, part, i) {
+                        let row = self.row(ui, part, i);
+                        if row.clicked() {
                             chosen = Some(part.key.clone());
+                        }
+                        if row.drag_started() && self.is_dragged_from() {
+                            carried = Some(part.key.clone());
                         }
                     }
                 },
@@ -73,15 +92,28 @@ impl Picker {
             panel::quiet(ui, "Generic parts of our own; prices are invented. Every number can be changed afterwards.");
         });
         self.fresh = false;
-        if let Some(part) = chosen {
-            out.push(match self.purpose {
-                Purpose::Lead(lead) => Intent::Insert { lead, part },
-                Purpose::Sheet | Purpose::Supply => Intent::Add { part },
-                Purpose::Replace(device) => Intent::Replace { device, part },
-            });
-            return false;
+        if let Some(part) = carried {
+            return Stays::Carried(part);
         }
-        !modal.should_close()
+        if let Some(part) = chosen {
+            let change = match self.purpose {
+                Purpose::Lead(lead) => plugging::insert(variant, lead, &part),
+                Purpose::Behind(output) => plugging::add_behind(variant, output, &part),
+                Purpose::Sheet | Purpose::Supply => plugging::add(variant, &part, None),
+                Purpose::Replace(device) => {
+                    out.push(Intent::Replace { device, part });
+                    None
+                }
+            };
+            out.extend(change.map(Intent::Change));
+            return Stays::Closed;
+        }
+        if modal.should_close() { Stays::Closed } else { Stays::Open }
+    }
+
+    /// Whether a row can be dragged out, over the sheet of the signal.
+    fn is_dragged_from(&self) -> bool {
+        matches!(self.purpose, Purpose::Lead(_) | Purpose::Behind(_) | Purpose::Sheet)
     }
 
     /// On a lead only what has a way through; in a device's place only what has its jacks.
@@ -89,6 +121,7 @@ impl Picker {
         let jacks = part.kind.jacks();
         match self.purpose {
             Purpose::Lead(_) => jacks.contains(&Jack::In) && jacks.contains(&Jack::Out),
+            Purpose::Behind(_) => jacks.contains(&Jack::In),
             // A supply has no place on the Chain screen's sheet.
             Purpose::Sheet => !jacks.is_empty(),
             Purpose::Supply => part.group == Group::Supplies,
@@ -120,18 +153,18 @@ impl Picker {
         self.marked = self.marked.min(count.saturating_sub(1));
     }
 
-    fn row(&self, ui: &mut Ui, part: &Part, index: usize) -> bool {
+    fn row(&self, ui: &mut Ui, part: &Part, index: usize) -> Response {
         let tokens = Tokens::of(ui);
         let marked = index == self.marked;
         let name = RichText::new(&part.name).family(crate::theme::medium());
         let button = egui::Button::selectable(marked, name).min_size(vec2(ui.available_width(), 0.0)).wrap();
-        let response = ui.add(button);
+        let response = ui.add(button.sense(Sense::click_and_drag()));
         if marked {
             response.scroll_to_me(None);
         }
         let about = RichText::new(&part.about).font(text::small()).color(tokens.quiet);
         let indent = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 4, top: 0, bottom: 4 });
         indent.show(ui, |ui| ui.add(egui::Label::new(about).wrap()));
-        response.clicked()
+        response
     }
 }

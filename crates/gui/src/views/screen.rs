@@ -49,7 +49,7 @@ pub trait Screen {
     fn zoom(&mut self, _factor: f32) {}
 
     /// What the catalogue is opened for where a part is to be put in.
-    fn insertion(&self, selection: &Selection) -> Purpose;
+    fn insertion(&self, selection: &Selection, variant: &Variant) -> Purpose;
 
     /// Opens the catalogue.
     fn open_picker(&mut self, purpose: Purpose);

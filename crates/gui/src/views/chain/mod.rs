@@ -9,10 +9,11 @@ use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui, UiBuilder};
 use crate::command::Command;
 use crate::state::Selection;
 use crate::theme::{Tokens, size};
-use crate::views::picker::Picker;
+use crate::views::picker::{Picker, Stays};
 use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject};
 use crate::widgets::panel;
 use rigwright_core::rig::standing::state_words;
+use rigwright_core::rig::{Jack, JackRef, Variant};
 
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug, Default)]
@@ -44,8 +45,19 @@ impl Screen for Chain {
         self.canvas.zoom(factor);
     }
 
-    fn insertion(&self, selection: &Selection) -> Purpose {
-        selection.lead().map_or(Purpose::Sheet, Purpose::Lead)
+    /// On the selected lead, or behind the selected device: on the lead that leaves it.
+    fn insertion(&self, selection: &Selection, variant: &Variant) -> Purpose {
+        let rig = &variant.rig;
+        let Some(device) = selection.device().and_then(|id| rig.device(id)) else {
+            return selection.lead().map_or(Purpose::Sheet, Purpose::Lead);
+        };
+        match sheet::drag::output_of(device) {
+            Some(output) => rig.lead_from(output).map_or(Purpose::Behind(output), |lead| Purpose::Lead(lead.id)),
+            // Where the signal ends, before it.
+            None => {
+                rig.lead_to(JackRef::new(device.id, Jack::In)).map_or(Purpose::Sheet, |lead| Purpose::Lead(lead.id))
+            }
+        }
     }
 
     fn open_picker(&mut self, purpose: Purpose) {
@@ -76,10 +88,15 @@ impl Screen for Chain {
         let sheet =
             Frame::new().inner_margin(Margin { left: gap, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         CentralPanel::no_frame().frame(sheet).show(ui, |ui| self.canvas.ui(ui, facts, out));
-        if let Some(picker) = &mut self.picker
-            && !picker.ui(ui, &facts.variant.rig, out)
-        {
-            self.picker = None;
+        if let Some(picker) = &mut self.picker {
+            match picker.ui(ui, facts.variant, out) {
+                Stays::Open => {}
+                Stays::Closed => self.picker = None,
+                Stays::Carried(part) => {
+                    self.picker = None;
+                    self.canvas.carry(part);
+                }
+            }
         }
     }
 }

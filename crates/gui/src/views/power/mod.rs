@@ -31,7 +31,7 @@ use rigwright_core::words::capital;
 use crate::command::Command;
 use crate::state::{PowerAnswer, PreviewedRig, Selection};
 use crate::theme::{self, Tokens, size};
-use crate::views::picker::Picker;
+use crate::views::picker::{Picker, Stays};
 use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject, cautions};
 use crate::widgets;
 
@@ -64,7 +64,7 @@ impl Screen for Power {
         self.canvas.zoom(factor);
     }
 
-    fn insertion(&self, _: &Selection) -> Purpose {
+    fn insertion(&self, _: &Selection, _variant: &Variant) -> Purpose {
         Purpose::Supply
     }
 
@@ -135,7 +135,7 @@ impl Screen for Power {
             self.canvas.ui(ui, &previewed, out);
         });
         if let Some(picker) = &mut self.picker
-            && !picker.ui(ui, &facts.variant.rig, out)
+            && picker.ui(ui, facts.variant, out) != Stays::Open
         {
             self.picker = None;
         }

@@ -1,25 +1,17 @@
 //! The sheet: what is pointed at, dragged, dropped, zoomed.
 
-use egui::{Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, vec2};
-use rigwright_core::rig::{DeviceId, JackRef};
+use std::sync::Arc;
+
+use egui::{Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, vec2};
+use rigwright_core::rig::{DeviceId, Variant};
 
 use super::camera::Camera;
+use super::drag::{Drag, Goal, along_at_edge};
 use super::drawing::Drawing;
 use super::pen::Pen;
 use super::{Sheet, name};
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent};
-
-/// What is being dragged.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Drag {
-    /// A device, held at an offset from its middle, in canvas units.
-    Device { id: DeviceId, hold: egui::Vec2 },
-    /// A new lead from a free jack.
-    Lead { from: JackRef },
-    /// The test point.
-    TestPoint,
-}
 
 /// The sheet's own state; no part of the project.
 #[derive(Debug, Default)]
@@ -28,7 +20,11 @@ pub struct Canvas {
     /// What is being dragged over the sheet.
     pub drag: Option<Drag>,
     /// The drawing and what it was made from: made again only when that changes.
-    drawing: Option<(std::sync::Arc<rigwright_core::rig::Variant>, Drawing)>,
+    drawing: Option<(Arc<Variant>, Drawing)>,
+    /// The drawing while a device is held over the sheet, and where that was.
+    held: Option<(DeviceId, Pos2, Drawing)>,
+    /// Whether the sheet was fitted to the window when the drag began.
+    was_fitted: bool,
     /// How and where the sheet was last seen.
     shown: Option<(Camera, Rect)>,
 }
@@ -56,7 +52,23 @@ impl Canvas {
     /// is dropped stands under the pointer.
     pub fn start_drag(&mut self, drag: Drag, camera: Camera) {
         self.drag = Some(drag);
+        self.was_fitted = self.camera.is_none();
         self.camera = Some(camera);
+    }
+
+    /// Begins to drag a part that comes from outside the sheet.
+    pub fn carry(&mut self, part: String) {
+        if let Some((camera, _)) = self.shown {
+            self.start_drag(Drag::Part { key: part }, camera);
+        }
+    }
+
+    /// Ends a drag. Where the drawing lays itself out anew, a sheet that was fitted is so again.
+    pub fn dropped(&mut self, goal: Goal) {
+        self.drag = None;
+        if self.was_fitted && matches!(goal, Goal::Lead(_) | Goal::Device(_)) {
+            self.camera = None;
+        }
     }
 
     /// The sheet in all the room there is.
@@ -64,16 +76,17 @@ impl Canvas {
         let tokens = Tokens::of(ui);
         let (screen, ground) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         name(&ground, Role::Group, "Sheet with the rig as a circuit drawing");
-        let fresh = self.drawing.as_ref().is_none_or(|(variant, _)| !std::sync::Arc::ptr_eq(variant, facts.variant));
+        let fresh = self.drawing.as_ref().is_none_or(|(variant, _)| !Arc::ptr_eq(variant, facts.variant));
         if fresh {
             let drawing = Drawing::of(&facts.variant.rig, &facts.variant.places);
-            self.drawing = Some((std::sync::Arc::clone(facts.variant), drawing));
+            self.drawing = Some((Arc::clone(facts.variant), drawing));
         }
         let Some((_, drawing)) = self.drawing.take() else {
             return;
         };
         // Fitted, it stays fitted when the window or the rig changes.
         let mut camera = self.camera.unwrap_or_else(|| Camera::fit(drawing.bounds, screen.shrink2(vec2(30.0, 4.0))));
+        self.see_to_drag(ui, facts, &drawing);
         if self.look(ui, &ground, screen, &mut camera) {
             self.camera = Some(camera);
         }
@@ -91,8 +104,20 @@ impl Canvas {
         let pen = Pen { painter: &painter, camera, screen, tokens, ink: tokens.ink, weight: size::SYMBOL_LINE };
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(screen).id_salt("sheet"));
         child.set_clip_rect(screen.intersect(ui.clip_rect()));
-        Sheet { canvas: self, facts, drawing: &drawing, pen: &pen, out, ground: &ground }.show(&mut child);
-        self.drawing = Some((std::sync::Arc::clone(facts.variant), drawing));
+        let pointer = ui.ctx().pointer_hover_pos().map(|p| camera.canvas_from_screen(screen, p));
+        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(facts.variant, id, at));
+        let shown = held.as_ref().map_or(&drawing, |(.., drawing)| drawing);
+        Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground }.show(&mut child);
+        self.held = held;
+        self.drawing = Some((Arc::clone(facts.variant), drawing));
+    }
+
+    /// The drawing with a device held at a place; the last one, if the device is there still.
+    fn drawn_with_held(&mut self, variant: &Variant, id: DeviceId, at: Pos2) -> (DeviceId, Pos2, Drawing) {
+        match self.held.take() {
+            Some(held) if held.0 == id && held.1 == at => held,
+            _ => (id, at, Drawing::with_held(&variant.rig, &variant.places, id, at)),
+        }
     }
 
     /// Pan and zoom; whether anything moved.
@@ -100,6 +125,13 @@ impl Canvas {
         let before = *camera;
         if ground.dragged() && self.drag.is_none() {
             camera.pan(ground.drag_delta());
+        }
+        if let Some(pointer) = ui.ctx().pointer_hover_pos().filter(|p| self.drag.is_some() && screen.contains(*p)) {
+            let by = along_at_edge(screen, pointer);
+            if by != egui::Vec2::ZERO {
+                camera.pan(by);
+                ui.ctx().request_repaint();
+            }
         }
         if let Some(pointer) = ui
             .ctx()

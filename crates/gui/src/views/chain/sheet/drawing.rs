@@ -6,11 +6,13 @@
 use std::collections::BTreeMap;
 
 use egui::{Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig};
 
 use super::arrange::Arranged;
 use super::columns::{self, Column};
-use super::route::{longest_level, nearest, route};
+use super::detour::goes_through;
+use super::lie::{Ends, body, lie};
+use super::route::{longest_level, nearest};
 use super::wiring::Wiring;
 
 /// From one device to the next on a row.
@@ -73,6 +75,19 @@ impl Drawing {
     /// The drawing of a rig whose dragged symbols stand at `places`.
     #[must_use]
     pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>) -> Self {
+        Self::arranged(rig, places, None)
+    }
+
+    /// The same while a device is held over the sheet: its leads follow, and no other lead
+    /// makes room for it.
+    #[must_use]
+    pub fn with_held(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, held: DeviceId, at: Pos2) -> Self {
+        let mut places = places.clone();
+        places.insert(held, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) });
+        Self::arranged(rig, &places, Some(held))
+    }
+
+    fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, held: Option<DeviceId>) -> Self {
         let wiring = Wiring::of(rig);
         let arranged = Arranged::of(rig, &wiring, places);
         let devices: Vec<DeviceShape> = drawn(rig)
@@ -82,43 +97,7 @@ impl Drawing {
             })
             .collect();
         let shapes = first_of(devices.iter().map(|shape| shape.id));
-        let jack_at = |jack: JackRef| {
-            let device: &DeviceShape = devices.get(*shapes.get(&jack.device)?)?;
-            device.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
-        };
-        // A lead with an end nowhere hangs loose from the other; with both ends
-        // nowhere it lies below everything.
-        let below = devices.iter().map(|shape| shape.rect.bottom()).fold(0.0, f32::max) + 40.0;
-        let mut lying = 0.0;
-        let leads: Vec<LeadShape> = rig
-            .leads
-            .iter()
-            .map(|lead| {
-                let (from, to) = (jack_at(lead.from), jack_at(lead.to));
-                let whole = from.is_some() && to.is_some();
-                let loose = |known: Pos2, side: f32| known + vec2(side * 64.0, 38.0);
-                let points = match (from, to) {
-                    (Some(from), Some(to)) => {
-                        let hangs = |jack: JackRef| {
-                            let device = wiring.device(rig, jack.device);
-                            device.is_some_and(|device| matches!(device.kind, Kind::Switcher(_)))
-                                && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
-                        };
-                        let down = lead.from.jack == Jack::SecondOut || hangs(lead.from);
-                        route(from, to, down, lead.to.jack == Jack::SecondIn || hangs(lead.to))
-                    }
-                    (Some(from), None) => vec![from, loose(from, 1.0)],
-                    (None, Some(to)) => vec![loose(to, -1.0), to],
-                    (None, None) => {
-                        lying += 90.0;
-                        vec![pos2(lying - 80.0, below), pos2(lying, below)]
-                    }
-                };
-                let (middle, room) =
-                    if whole { longest_level(&points) } else { (points[0].lerp(points[1], 0.5), 60.0) };
-                LeadShape { id: lead.id, points, middle, room, whole }
-            })
-            .collect();
+        let leads = lead_shapes(rig, &wiring, &devices, &shapes, held);
         let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
         for lead in &leads {
             bounds = lead.points.iter().fold(bounds, |all, p| all.union(Rect::from_pos(*p)));
@@ -144,16 +123,91 @@ impl Drawing {
         self.leads.get(*self.lead_shapes.get(&id)?)
     }
 
-    /// The lead nearest to a point, within `reach` canvas units of it.
+    /// Where a jack is.
+    #[must_use]
+    pub fn jack(&self, jack: JackRef) -> Option<Pos2> {
+        self.device(jack.device)?.jack(jack.jack)
+    }
+
+    /// The jack nearest to a point, within `reach` canvas units of it.
+    #[must_use]
+    pub fn jack_near(&self, at: Pos2, reach: f32) -> Option<JackRef> {
+        let jacks = self.devices.iter().flat_map(|shape| shape.jacks.iter().map(|jack| (shape.id, jack)));
+        jacks
+            .map(|(device, (jack, place))| (JackRef::new(device, *jack), place.distance(at)))
+            .filter(|(_, distance)| *distance <= reach)
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(jack, _)| jack)
+    }
+
+    /// The lead nearest to a point, within `reach` canvas units of it, and how far along it.
     #[must_use]
     pub fn lead_at(&self, at: Pos2, reach: f32) -> Option<(LeadId, f32)> {
+        self.lead_near(at, reach, |_| true)
+    }
+
+    /// The same among some of the leads.
+    #[must_use]
+    pub fn lead_near(&self, at: Pos2, reach: f32, among: impl Fn(LeadId) -> bool) -> Option<(LeadId, f32)> {
         self.leads
             .iter()
+            .filter(|lead| among(lead.id))
             .map(|lead| (lead.id, nearest(&lead.points, at)))
             .filter(|(_, (distance, _))| *distance <= reach)
             .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
             .map(|(id, (_, along))| (id, along))
     }
+}
+
+/// All leads, in the rig's order. One with an end nowhere hangs loose from its other end;
+/// with both ends nowhere it lies below everything.
+fn lead_shapes(
+    rig: &Rig,
+    wiring: &Wiring,
+    devices: &[DeviceShape],
+    shapes: &BTreeMap<DeviceId, usize>,
+    held: Option<DeviceId>,
+) -> Vec<LeadShape> {
+    let jack_at = |jack: JackRef| {
+        let device: &DeviceShape = devices.get(*shapes.get(&jack.device)?)?;
+        device.jack(jack.jack)
+    };
+    let hangs = |jack: JackRef| {
+        let device = wiring.device(rig, jack.device);
+        device.is_some_and(|device| matches!(device.kind, Kind::Switcher(_)))
+            && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
+    };
+    // Other leads don't make room for what is only held over them.
+    let obstacle = |shape: &DeviceShape| if Some(shape.id) == held { Rect::NOTHING } else { body(shape.rect) };
+    let obstacles: Vec<Rect> = devices.iter().map(obstacle).collect();
+    let ends = |lead: &Lead| {
+        Some(Ends {
+            from: jack_at(lead.from)?,
+            to: jack_at(lead.to)?,
+            down: lead.from.jack == Jack::SecondOut || hangs(lead.from),
+            up: lead.to.jack == Jack::SecondIn || hangs(lead.to),
+            own: [lead.from.device, lead.to.device].map(|id| shapes.get(&id).copied()),
+        })
+    };
+    let ways = lie(&rig.leads.iter().map(ends).collect::<Vec<_>>(), &obstacles);
+    let below = devices.iter().map(|shape| shape.rect.bottom()).fold(0.0, f32::max) + 40.0;
+    let mut lying = 0.0;
+    let shapes = rig.leads.iter().zip(ways).map(|(lead, way)| {
+        let whole = way.is_some();
+        let loose = |known: Pos2, side: f32| known + vec2(side * 64.0, 38.0);
+        let points = match (way, jack_at(lead.from), jack_at(lead.to)) {
+            (Some(way), ..) => way,
+            (None, Some(from), _) => vec![from, loose(from, 1.0)],
+            (None, None, Some(to)) => vec![loose(to, -1.0), to],
+            (None, None, None) => {
+                lying += 90.0;
+                vec![pos2(lying - 80.0, below), pos2(lying, below)]
+            }
+        };
+        let (middle, room) = if whole { longest_level(&points) } else { (points[0].lerp(points[1], 0.5), 60.0) };
+        LeadShape { id: lead.id, points, middle, room, whole }
+    });
+    shapes.collect()
 }
 
 /// Where each is in a list for the first time.
@@ -165,7 +219,34 @@ fn first_of<T: Ord>(ids: impl Iterator<Item = T>) -> BTreeMap<T, usize> {
     found
 }
 
+impl DeviceShape {
+    /// Where one of its jacks is.
+    #[must_use]
+    pub fn jack(&self, jack: Jack) -> Option<Pos2> {
+        self.jacks.iter().find(|(own, _)| *own == jack).map(|(_, at)| *at)
+    }
+
+    /// What one sees of it and takes it by: symbol, line and switch, less its jacks and words.
+    #[must_use]
+    pub fn core(&self) -> Rect {
+        let side = (self.reach - 14.0).max(20.0);
+        Rect::from_min_max(self.at + vec2(-side, -49.0), self.at + vec2(side, 27.0))
+    }
+}
+
 impl LeadShape {
+    /// How far it is from a point.
+    #[must_use]
+    pub fn distance(&self, at: Pos2) -> f32 {
+        nearest(&self.points, at).0
+    }
+
+    /// Whether any of it goes through a rectangle.
+    #[must_use]
+    pub fn goes_through(&self, rect: Rect) -> bool {
+        self.points.windows(2).any(|w| goes_through((w[0], w[1]), rect))
+    }
+
     /// The point `along` (0 to 1) from its output end.
     #[must_use]
     pub fn point_at(&self, along: f32) -> Pos2 {

@@ -1,69 +1,85 @@
-//! What can be pulled over the sheet: free jacks and the test point.
+//! What can be pulled over the sheet: free jacks, plugs and the test point.
 
-use egui::{Align2, Id, Pos2, Rect, Role, Sense, Stroke, Ui, vec2};
-use rigwright_core::rig::{Edit, Jack, JackRef, TestPoint};
-use rigwright_core::units::Turn;
+use egui::{Align2, CursorIcon, Id, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, vec2};
 
-use super::canvas::Drag;
-use super::{Sheet, dropped, name, named};
-use crate::state::Change;
-use crate::views::{Intent, PUT_TEST_POINT, TAKE_TEST_POINT_AWAY};
+use super::drag::{Drag, Goal, goal, is_of_loop, plug_name};
+use super::{Sheet, name, named};
+use crate::state::Selected;
+use crate::state::plugging::Plug;
+use crate::views::Intent;
 
-/// Whether a jack is a loop's send or return.
-fn is_of_loop(jack: JackRef) -> bool {
-    matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
-}
-
-/// Whether a lead may join two jacks: an output and an input, of one device only as a loop.
-fn may_join(a: JackRef, b: JackRef) -> bool {
-    a.jack.is_output() != b.jack.is_output() && (a.device != b.device || is_of_loop(a) && is_of_loop(b))
-}
+/// How far around a plug it can be taken, in canvas units.
+const PLUG: f32 = 15.0;
 
 impl Sheet<'_, '_> {
+    fn jack_zone(&self, at: Pos2, size: f32) -> Rect {
+        Rect::from_center_size(self.pen.at(at), Vec2::splat((size * self.pen.camera.zoom).max(11.0)))
+    }
+
     /// Free jacks, from which a lead can be pulled to another.
-    pub fn free_jacks(&mut self, ui: &Ui, pointer: Option<Pos2>) {
+    pub fn free_jacks(&mut self, ui: &Ui) {
         let rig = &self.facts.variant.rig;
         let pen = self.pen;
-        let free = &self.drawing.wiring.free;
-        let at = |jack: JackRef| {
-            let shape = self.drawing.device(jack.device)?;
-            shape.jacks.iter().find(|(j, _)| *j == jack.jack).map(|(_, at)| *at)
-        };
-        for &jack in free {
-            let Some(place) = at(jack) else { continue };
-            let rect = Rect::from_center_size(pen.at(place), egui::Vec2::splat((18.0 * pen.camera.zoom).max(12.0)));
+        for &jack in &self.drawing.wiring.free {
+            let Some(place) = self.drawing.jack(jack) else { continue };
+            let rect = self.jack_zone(place, 18.0);
             let hit = ui.interact(rect, Id::unique(("jack", self.facts.variant.id.0, jack)), Sense::drag());
             let device = || self.drawing.wiring.device(rig, jack.device).map_or("", |d| d.name.as_str());
             named(&hit, Role::Button, || format!("Free jack: {} of {}", jack.jack, device()));
-            let goal = matches!(self.canvas.drag, Some(Drag::Lead { from }) if may_join(from, jack));
-            let ink = match (hit.hovered() || goal, is_of_loop(jack)) {
+            let fits = self.takes_the_lead_in_hand(jack.jack.is_output());
+            let ink = match (hit.hovered() || fits, is_of_loop(jack)) {
                 (true, _) => pen.tokens.teal,
                 // A loop may be empty.
                 (false, true) => pen.tokens.quiet,
                 (false, false) => pen.tokens.alarm,
             };
-            pen.with(ink, 1.6).ring(place, if goal { 6.0 } else { 4.6 }, pen.tokens.sheet);
+            pen.with(ink, 1.6).ring(place, if fits { 6.0 } else { 4.6 }, pen.tokens.sheet);
             if hit.drag_started() {
                 self.canvas.start_drag(Drag::Lead { from: jack }, pen.camera);
             }
-            if dropped(ui, &hit) {
-                let target = pointer.and_then(|p| {
-                    free.iter().copied().find(|other| {
-                        may_join(jack, *other) && at(*other).is_some_and(|place| place.distance(p) < 22.0)
-                    })
-                });
-                if let Some(target) = target {
-                    let (from, to) = if jack.jack.is_output() { (jack, target) } else { (target, jack) };
-                    self.out.push(Intent::Join { from, to });
-                }
-                self.canvas.drag = None;
-            }
             hit.on_hover_text("Nothing is plugged in here. Pull a lead to another free jack.");
         }
-        if let (Some(Drag::Lead { from }), Some(pointer)) = (self.canvas.drag, pointer)
-            && let Some(start) = at(from)
-        {
-            pen.with(pen.tokens.teal, 2.0).line(&[start, pointer]);
+    }
+
+    /// Whether what is dragged is a lead's end that goes into outputs, or into inputs.
+    fn takes_the_lead_in_hand(&self, output: bool) -> bool {
+        match &self.canvas.drag {
+            Some(Drag::Lead { from }) => from.jack.is_output() != output,
+            Some(Drag::Plug { plug, .. }) => (*plug == Plug::AtOutput) == output,
+            _ => false,
+        }
+    }
+
+    /// The plugs of leads: each can be pulled to another jack, or off.
+    pub fn plugs(&mut self, ui: &Ui) {
+        // Far out there is nothing to take hold of.
+        if self.pen.camera.zoom * PLUG < 6.0 {
+            return;
+        }
+        let variant = self.facts.variant;
+        for (shape, lead) in self.drawing.leads.iter().zip(&variant.rig.leads) {
+            for plug in [Plug::AtOutput, Plug::AtInput] {
+                let Some(place) = self.drawing.jack(plug.jack(lead)) else { continue };
+                let id = Id::unique(("plug", variant.id.0, shape.id.0, plug));
+                let hit = ui.interact(self.jack_zone(place, PLUG), id, Sense::click_and_drag());
+                named(&hit, Role::Button, || plug_name(variant, shape.id, plug));
+                let held = self.canvas.drag == Some(Drag::Plug { lead: shape.id, plug });
+                if hit.clicked() || hit.gained_focus() {
+                    self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
+                }
+                if hit.drag_started() {
+                    self.canvas.start_drag(Drag::Plug { lead: shape.id, plug }, self.pen.camera);
+                }
+                if self.canvas.drag.is_none() && (hit.hovered() || hit.has_focus()) || held {
+                    self.pen.with(self.pen.tokens.teal, 1.8).ring(place, 6.0, self.pen.tokens.sheet);
+                    if hit.hovered() && !held {
+                        ui.ctx().set_cursor_icon(CursorIcon::Grab);
+                    }
+                }
+                super::tip(hit, || {
+                    format!("{}: drag it to another jack, or off the jacks.", plug_name(variant, shape.id, plug))
+                });
+            }
         }
     }
 
@@ -78,7 +94,7 @@ impl Sheet<'_, '_> {
             None => parked,
         };
         let radius = 10.0;
-        let rect = Rect::from_center_size(centre, egui::Vec2::splat(2.4 * radius));
+        let rect = Rect::from_center_size(centre, Vec2::splat(2.4 * radius));
         let hit = ui.interact(rect, Id::unique(("test point", self.facts.variant.id.0)), Sense::drag());
         let words = match set {
             Some((point, _)) => {
@@ -90,26 +106,17 @@ impl Sheet<'_, '_> {
         if hit.drag_started() {
             self.canvas.start_drag(Drag::TestPoint, pen.camera);
         }
-        if self.canvas.drag == Some(Drag::TestPoint) {
-            let target = pointer.and_then(|p| self.drawing.lead_at(p, 22.0));
-            if let Some(p) = pointer {
-                centre = match target.and_then(|(id, along)| self.drawing.lead(id).map(|lead| lead.point_at(along))) {
-                    Some(on_lead) => pen.at(on_lead),
-                    None => pen.at(p),
-                };
-            }
-            if dropped(ui, &hit) {
-                let edit = Edit::SetTestPoint(target.map(|(lead, along)| TestPoint {
-                    lead,
-                    along: Turn::clamped(f64::from((along * 100.0).round() / 100.0)),
-                }));
-                let step = if target.is_some() { PUT_TEST_POINT } else { TAKE_TEST_POINT_AWAY };
-                self.out.push(Intent::Change(Change::new(step, edit)));
-                self.canvas.drag = None;
-            }
+        let held = self.canvas.drag == Some(Drag::TestPoint);
+        if let Some(at) = pointer.filter(|_| held) {
+            centre = match goal(&Drag::TestPoint, self.facts, self.drawing, at, false) {
+                Goal::Along(lead, along) => {
+                    self.drawing.lead(lead).map_or(pen.at(at), |lead| pen.at(lead.point_at(along)))
+                }
+                _ => pen.at(at),
+            };
         }
         let tokens = pen.tokens;
-        let live = set.is_some() || self.canvas.drag == Some(Drag::TestPoint);
+        let live = set.is_some() || held;
         let (fill, ink) = if live { (tokens.copper, tokens.ground) } else { (tokens.sheet, tokens.quiet) };
         pen.painter.circle(centre, radius, fill, Stroke::new(1.2, if live { tokens.ground } else { tokens.quiet }));
         pen.painter.text(centre, Align2::CENTER_CENTER, "T", crate::theme::text::small(), ink);

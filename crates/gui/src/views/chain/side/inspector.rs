@@ -4,7 +4,7 @@ use egui::{ComboBox, Grid, RichText, Role, Slider, Ui, WidgetInfo};
 use rigwright_core::parts::catalogue;
 use rigwright_core::power::Caution;
 use rigwright_core::rig::{
-    Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, Tuner, fields, set_field,
+    Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, Tuner, fields, may_join, set_field,
 };
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
@@ -13,6 +13,7 @@ use super::orders::orders;
 use super::presets;
 use super::switches;
 use crate::command::Command;
+use crate::state::plugging;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::picker::REPLACE;
@@ -231,11 +232,8 @@ fn jacks(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>)
         if !free.contains(&at) {
             continue;
         }
-        let others: Vec<JackRef> = free
-            .iter()
-            .copied()
-            .filter(|other| other.device != device.id && other.jack.is_output() != jack.is_output())
-            .collect();
+        let others: Vec<JackRef> =
+            free.iter().copied().filter(|other| may_join(rig, at, *other, None).is_ok()).collect();
         ui.horizontal(|ui| {
             let words = device.kind.jack_name(jack);
             ui.label(format!("“{words}” is free"));
@@ -249,7 +247,7 @@ fn jacks(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>)
                         let (jack_name, name) = (there.kind.jack_name(other.jack), &there.name);
                         if ui.button(format!("“{jack_name}” of {name}")).clicked() {
                             let (from, to) = if jack.is_output() { (at, *other) } else { (*other, at) };
-                            out.push(Intent::Join { from, to });
+                            out.extend(plugging::join(facts.variant, from, to).map(Intent::Change));
                             ui.close();
                         }
                     }

@@ -4,6 +4,7 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Jack, JackRef, Kind, Preset, Switcher, free_name};
 
 use super::choices::choose;
+use crate::state::plugging;
 use crate::state::{Change, Gesture, Selected};
 use crate::views::{Facts, Intent};
 use crate::widgets::{name_field, panel, small};
@@ -92,9 +93,9 @@ pub fn empty_loops(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Ve
         }
         let button = small::button(format!("Put a patch lead in loop {number}"));
         if ui.add(button).on_hover_text("A part can be put on it, as on any lead.").clicked() {
-            out.push(Intent::Join { from, to });
+            let change = plugging::join(facts.variant, from, to);
             // The next loop is a click away.
-            out.push(Intent::Select(Some(Selected::Device(device.id))));
+            out.extend(change.map(|change| Intent::Change(change.selecting(Selected::Device(device.id)))));
         }
     }
 }

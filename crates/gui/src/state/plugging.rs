@@ -1,0 +1,176 @@
+//! What plugging in, joining and changing places is as a change of a rig: the edit under
+//! its name, with placeholders for what is new. Nothing is done here.
+
+use rigwright_core::parts::catalogue;
+use rigwright_core::rig::{
+    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Variant, device_name, free_name, jack_name,
+    place_name, placeholder,
+};
+
+use super::{Change, Selected};
+
+/// Everyday leads by their keys in the catalogue.
+const PATCH: &str = "patch-lead";
+const LONG: &str = "everyday-guitar-lead";
+
+/// Which plug of a lead is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Plug {
+    /// The one in an output.
+    AtOutput,
+    /// The one in an input.
+    AtInput,
+}
+
+impl Plug {
+    /// The jack that it is in.
+    #[must_use]
+    pub fn jack(self, lead: &Lead) -> JackRef {
+        match self {
+            Self::AtOutput => lead.from,
+            Self::AtInput => lead.to,
+        }
+    }
+
+    /// The plug at the lead's other end.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::AtOutput => Self::AtInput,
+            Self::AtInput => Self::AtOutput,
+        }
+    }
+}
+
+/// "Guitar and Tuner": the two devices that a lead joins.
+#[must_use]
+pub fn ends(variant: &Variant, lead: LeadId) -> String {
+    let rig = &variant.rig;
+    let found = rig.lead(lead);
+    found.map_or_else(String::new, |lead| format!("{} and {}", place_name(rig, lead.from), place_name(rig, lead.to)))
+}
+
+/// A device made from a part, under a name that the rig doesn't have yet.
+fn new_device(variant: &Variant, key: &str) -> Option<Device> {
+    let part = catalogue().part(key)?;
+    let mut device = part.device(DeviceId(placeholder(0)));
+    let taken = |name: &str| variant.rig.devices.iter().any(|device| device.name == name);
+    device.name = free_name(&part.name, taken);
+    Some(device)
+}
+
+/// A lead between two jacks: a patch lead, or a long one where `off_board`.
+fn new_lead(id: LeadId, from: JackRef, to: JackRef, off_board: bool) -> Option<Lead> {
+    let part = catalogue().cable(if off_board { LONG } else { PATCH })?;
+    Some(Lead { id, from, to, length: part.default_length, cable: part.cable.clone() })
+}
+
+/// The patch lead of an edit that sets the ends itself.
+fn patch(number: u64) -> Option<Box<Lead>> {
+    let nowhere = JackRef::new(DeviceId(placeholder(0)), Jack::In);
+    new_lead(LeadId(placeholder(number)), nowhere, nowhere, false).map(Box::new)
+}
+
+fn is_off_board(variant: &Variant, jack: JackRef) -> bool {
+    variant.rig.device(jack.device).is_some_and(Device::is_off_board)
+}
+
+/// A new part plugged in on a lead; none if there is no such part.
+#[must_use]
+pub fn insert(variant: &Variant, lead: LeadId, part: &str) -> Option<Change> {
+    let device = new_device(variant, part)?;
+    let step = format!("insert {}", device.name);
+    let select = Selected::Device(device.id);
+    let edit = Edit::Insert { variant: variant.id, lead, device: Box::new(device), patch: patch(1)? };
+    Some(Change::new(step, edit).selecting(select))
+}
+
+/// A new part on the sheet, joined to nothing, where the drawing puts it or at a place.
+#[must_use]
+pub fn add(variant: &Variant, part: &str, place: Option<CanvasPoint>) -> Option<Change> {
+    let device = new_device(variant, part)?;
+    let (step, select) = (format!("add {}", device.name), Selected::Device(device.id));
+    let edit = Edit::AddDevice { variant: variant.id, device: Box::new(device), place };
+    Some(Change::new(step, edit).selecting(select))
+}
+
+/// A new part joined to a free output by a lead of its own.
+#[must_use]
+pub fn add_behind(variant: &Variant, output: JackRef, part: &str) -> Option<Change> {
+    let device = new_device(variant, part)?;
+    let input = JackRef::new(device.id, Jack::In);
+    let off_board = is_off_board(variant, output) || device.is_off_board();
+    let lead = new_lead(LeadId(placeholder(1)), output, input, off_board)?;
+    let (step, select) = (format!("add {}", device.name), Selected::Device(device.id));
+    let edit = Edit::Batch(vec![
+        Edit::AddDevice { variant: variant.id, device: Box::new(device), place: None },
+        Edit::AddLead { variant: variant.id, lead: Box::new(lead) },
+    ]);
+    Some(Change::new(step, edit).selecting(select))
+}
+
+/// A device brought to a lead: unplugged where it is and plugged in there, or only
+/// plugged in where it stands loose.
+#[must_use]
+pub fn bring(variant: &Variant, device: DeviceId, onto: LeadId) -> Option<Change> {
+    let rig = &variant.rig;
+    let name = device_name(rig, device);
+    let own = [JackRef::new(device, Jack::In), JackRef::new(device, Jack::Out)];
+    if rig.leads.iter().any(|lead| own.contains(&lead.from) || own.contains(&lead.to)) {
+        let step = format!("move {name} between {}", ends(variant, onto));
+        return Some(Change::new(step, Edit::Move { variant: variant.id, device, onto }));
+    }
+    let edit = Edit::Plug { variant: variant.id, device, onto, patch: patch(0)? };
+    Some(Change::new(format!("plug {name} in"), edit))
+}
+
+/// Two devices each where the other was.
+#[must_use]
+pub fn trade_places(variant: &Variant, one: DeviceId, other: DeviceId) -> Change {
+    let rig = &variant.rig;
+    let step = format!("let {} and {} trade places", device_name(rig, one), device_name(rig, other));
+    Change::new(step, Edit::TradePlaces { variant: variant.id, one, other })
+}
+
+/// A symbol at a place of the sheet, the rig being as it was.
+#[must_use]
+pub fn stand(variant: &Variant, device: DeviceId, place: CanvasPoint) -> Change {
+    let step = format!("move the symbol of {}", device_name(&variant.rig, device));
+    Change::new(step, Edit::Place { variant: variant.id, device, place: Some(place) })
+}
+
+/// Every symbol where the drawing puts it.
+#[must_use]
+pub fn tidy(variant: &Variant) -> Change {
+    let edits = variant.places.keys().map(|&device| Edit::Place { variant: variant.id, device, place: None });
+    Change::new("tidy the drawing", Edit::Batch(edits.collect()))
+}
+
+/// A new lead between an output and an input; longer where one of them is off the board.
+#[must_use]
+pub fn join(variant: &Variant, from: JackRef, to: JackRef) -> Option<Change> {
+    let off_board = is_off_board(variant, from) || is_off_board(variant, to);
+    let lead = new_lead(LeadId(placeholder(0)), from, to, off_board)?;
+    let select = Selected::Lead(lead.id);
+    let edit = Edit::AddLead { variant: variant.id, lead: Box::new(lead) };
+    Some(Change::new("plug a lead in", edit).selecting(select))
+}
+
+/// One plug of a lead into another jack; none if there is no such lead.
+#[must_use]
+pub fn replug(variant: &Variant, lead: LeadId, plug: Plug, jack: JackRef) -> Option<Change> {
+    let mut lead = variant.rig.lead(lead)?.clone();
+    match plug {
+        Plug::AtOutput => lead.from = jack,
+        Plug::AtInput => lead.to = jack,
+    }
+    let step = format!("plug a lead into {}", jack_name(&variant.rig, jack));
+    let select = Selected::Lead(lead.id);
+    Some(Change::new(step, Edit::SetLead { variant: variant.id, lead: Box::new(lead) }).selecting(select))
+}
+
+/// A lead pulled out of both its jacks.
+#[must_use]
+pub fn unplug(variant: &Variant, lead: LeadId) -> Change {
+    Change::new("unplug a lead", Edit::RemoveLead { variant: variant.id, lead })
+}
