@@ -78,6 +78,7 @@ fn question(units: usize, what: Units, wishes: Wishes) -> AdviceQuestion {
         name: "bench".into(),
         rig: Arc::new(rig),
         places: Default::default(),
+        row_width: None,
         kept_orders: Default::default(),
     };
     AdviceQuestion {

@@ -55,6 +55,7 @@ fn chain(kinds: Vec<(&str, Kind)>) -> FindingsQuestion {
         name: "bench".into(),
         rig: Arc::new(rig),
         places: Default::default(),
+        row_width: None,
         kept_orders: Default::default(),
     };
     FindingsQuestion {

@@ -22,6 +22,7 @@ mod printed;
 mod raster;
 mod references;
 mod rigs;
+mod sheet_words;
 mod sources;
 mod states;
 mod window;

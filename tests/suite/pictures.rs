@@ -106,6 +106,34 @@ fn a_lead_pointed_at() {
     });
 }
 
+fn middle(window: &Window, name: &str) -> egui::Pos2 {
+    window.device(name).rect().center()
+}
+
+#[test]
+fn a_unit_held_over_a_lead() {
+    both("hold-lead", demo, |window| {
+        let onto = window.lead("Fuzz", "Octave").rect().center();
+        window.hold(middle(window, "Compressor"), onto);
+    });
+}
+
+#[test]
+fn a_unit_held_over_free_paper() {
+    both("hold-paper", demo, |window| {
+        let start = middle(window, "Wah");
+        window.hold(start, start + vec2(150.0, 56.0));
+    });
+}
+
+#[test]
+fn a_guitar_held_where_it_cannot_go() {
+    both("hold-refused", demo, |window| {
+        let onto = window.lead("Fuzz", "Octave").rect().center();
+        window.hold(middle(window, "Guitar"), onto);
+    });
+}
+
 #[test]
 fn the_catalogue_with_a_query() {
     both("catalogue", demo, |window| {

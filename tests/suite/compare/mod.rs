@@ -22,7 +22,14 @@ fn project(rigs: Vec<Rig>) -> Project {
         let id = VariantId(901 + at as u64);
         let name = names[at].to_owned();
         let rig = Arc::new(rig);
-        Arc::new(Variant { id, name, rig, places: Default::default(), kept_orders: Default::default() })
+        Arc::new(Variant {
+            id,
+            name,
+            rig,
+            places: Default::default(),
+            row_width: None,
+            kept_orders: Default::default(),
+        })
     };
     project.variants = rigs.into_iter().enumerate().map(variant).collect();
     project.state = State::default();

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::rig::{
     CanvasPoint, Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits,
-    MainsSupply, Many, Position, Project, Rig, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef, SwitchSetting,
-    TestPoint, Variant, VariantId, Venue,
+    MainsSupply, Many, Position, Project, Rig, RowWidth, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef,
+    SwitchSetting, TestPoint, Variant, VariantId, Venue,
 };
 use rigwright_core::units::{Decibels, Metres, Turn, Volts};
 
@@ -14,7 +14,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 36] = [
+pub const KINDS: [&str; 37] = [
     "add device",
     "add feed",
     "add lead",
@@ -40,6 +40,7 @@ pub const KINDS: [&str; 36] = [
     "remove sound",
     "remove variant",
     "rename variant",
+    "row width",
     "set device",
     "set feed",
     "set kind",
@@ -74,6 +75,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::SetLead { .. } => "set lead",
         Edit::RemoveLead { .. } => "remove lead",
         Edit::Place { .. } => "place",
+        Edit::SetRowWidth { .. } => "row width",
         Edit::Switch { .. } => "switch",
         Edit::Turn { .. } => "turn",
         Edit::SetTestPoint(_) => "test point",
@@ -175,6 +177,8 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let key = device.kind.on_off_key().unwrap_or(SwitchKey::Bypass);
     found.push(Edit::Switch(SwitchSetting { switch: SwitchRef { device: device.id, key }, to }));
     found.push(Edit::Place { variant: id, device: device.id, place });
+    let width = dice.chance(0.7).then(|| RowWidth::of(dice.log(1.0, 1e4)));
+    found.push(Edit::SetRowWidth { variant: id, width });
     let control = dice.pick(&[Control::Volume, Control::Tone, Control::Treadle]);
     let to = Turn::of(dice.pick(&[0.0, 0.4, 1.0]));
     found.push(Edit::Turn { knob: Knob { device: device.id, control }, to });

@@ -175,7 +175,11 @@ proptest! {
                 prop_assert_eq!(held(rig_of(&after), one, jack), held(rig, other, jack));
                 prop_assert_eq!(held(rig_of(&after), other, jack), held(rig, one, jack));
             }
-            prop_assert!(apply(&after, &edit).is_ok_and(|twice| twice.variants == before.variants));
+            // Back again unless it mended something: what is broken isn't brought about.
+            match apply(&after, &edit) {
+                Ok(twice) => prop_assert_eq!(rig_of(&twice), rig),
+                Err(_) => prop_assert!(problems(rig_of(&after)).len() < problems(rig).len()),
+            }
         }
     }
 

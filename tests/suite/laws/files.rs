@@ -9,7 +9,9 @@ use rigwright_core::cascade::LineCache;
 use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{CanvasPoint, KeptOrder, Project, Rig, Sound, SoundId, Variant, VariantId, problems};
+use rigwright_core::rig::{
+    CanvasPoint, KeptOrder, Project, Rig, RowWidth, Sound, SoundId, Variant, VariantId, problems,
+};
 
 use super::cases;
 use super::rigs::project;
@@ -36,7 +38,9 @@ fn random_project(seed: u64, size: usize) -> Project {
             .collect();
         let kept_orders = rig.devices.windows(2).filter(|_| dice.chance(0.2));
         let kept_orders = kept_orders.map(|pair| KeptOrder { before: pair[0].id, behind: pair[1].id }).collect();
-        whole.variants.push(Arc::new(Variant { id, name: text(&mut dice), rig: Arc::new(rig), places, kept_orders }));
+        let row_width = dice.chance(0.3).then(|| RowWidth::of(dice.log(1.0, 1e7)));
+        let (name, rig) = (text(&mut dice), Arc::new(rig));
+        whole.variants.push(Arc::new(Variant { id, name, rig, places, row_width, kept_orders }));
         whole.next_id = id.0 + 1;
     }
     for _ in 0..dice.below(4) {

@@ -42,6 +42,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("State", "positions", 4),
     ("Variant", "feeds", 3),
     ("Variant", "kept_orders", 2),
+    ("Variant", "row_width", 4),
 ];
 
 /// Fields that a later version says in another way, and the last version that

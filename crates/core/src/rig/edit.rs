@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use super::{
     CanvasPoint, Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits,
-    MainsSupply, Many, Named, OutletRef, Position, PowerEdit, Project, Rig, Sound, SoundEdit, SoundId, Switch,
-    SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name,
+    MainsSupply, Many, Named, OutletRef, Position, PowerEdit, Project, Rig, RowWidth, Sound, SoundEdit, SoundId,
+    Switch, SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name,
     too_many,
 };
 use crate::units::{Turn, counted};
@@ -149,6 +149,13 @@ pub enum Edit {
         /// To where.
         to: Turn,
     },
+    /// The rows of the drawing have a width of their own, or (`None`) what suits the window.
+    SetRowWidth {
+        /// In which rig.
+        variant: VariantId,
+        /// How wide.
+        width: Option<RowWidth>,
+    },
     /// The test point is put somewhere, or taken away.
     SetTestPoint(Option<TestPoint>),
     /// Do something to the sounds.
@@ -200,6 +207,7 @@ impl Edit {
             | Self::SetLead { variant, .. }
             | Self::RemoveLead { variant, .. }
             | Self::Place { variant, .. }
+            | Self::SetRowWidth { variant, .. }
             | Self::KeepOrder { variant, .. }
             | Self::Power { variant, .. }
             | Self::Sound(SoundEdit::MakeIn { variant, .. } | SoundEdit::Recall { variant, .. }) => {
@@ -466,6 +474,10 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
                 Some(place) => variant.places.insert(*device, place.on_canvas()),
                 None => variant.places.remove(device),
             };
+            Ok(())
+        }
+        Edit::SetRowWidth { variant, width } => {
+            variant_mut(project, *variant)?.row_width = *width;
             Ok(())
         }
         Edit::Switch(setting) => set_switch(project, *setting),

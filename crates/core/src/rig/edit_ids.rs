@@ -91,6 +91,7 @@ impl Edit {
             | Self::AddVariant(_)
             | Self::RemoveVariant(_)
             | Self::RenameVariant { .. }
+            | Self::SetRowWidth { .. }
             | Self::SetLimits(_)
             | Self::SetMains(_) => {}
         }

@@ -96,6 +96,27 @@ impl CanvasPoint {
     }
 }
 
+/// How wide the rows of a drawing are, in canvas units; no analysis reads it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RowWidth(f64);
+
+impl RowWidth {
+    /// The narrowest: one symbol.
+    pub const LEAST: f64 = 200.0;
+
+    /// The nearest width that a row can have.
+    #[must_use]
+    pub fn of(width: f64) -> Self {
+        Self(if width.is_nan() { Self::LEAST } else { width.clamp(Self::LEAST, CanvasPoint::MOST) })
+    }
+
+    /// In canvas units.
+    #[must_use]
+    pub fn get(self) -> f64 {
+        self.0
+    }
+}
+
 /// Two units whose order the player wants kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct KeptOrder {
@@ -116,6 +137,9 @@ pub struct Variant {
     pub rig: Arc<Rig>,
     /// Symbols that were dragged; the others stand where the drawing puts them.
     pub places: BTreeMap<DeviceId, CanvasPoint>,
+    /// How wide the rows are that the drawing puts the others in, since some were dragged;
+    /// the window's shape decides where it isn't said.
+    pub row_width: Option<RowWidth>,
     /// Orders that a search for a better one keeps.
     pub kept_orders: BTreeSet<KeptOrder>,
 }
@@ -159,7 +183,7 @@ impl Variant {
     #[must_use]
     pub fn of(id: VariantId, name: impl Into<String>, rig: Rig) -> Self {
         let (places, kept_orders) = (BTreeMap::new(), BTreeSet::new());
-        Self { id, name: name.into(), rig: Arc::new(rig), places, kept_orders }
+        Self { id, name: name.into(), rig: Arc::new(rig), places, row_width: None, kept_orders }
     }
 
     /// Its id, and those of its devices, leads and feeds.

@@ -170,7 +170,9 @@ impl Desk {
                 false
             }
             Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
-            Command::Tidy => self.showing().is_some_and(|variant| !variant.places.is_empty()),
+            Command::Tidy => {
+                self.showing().is_some_and(|variant| !variant.places.is_empty() || variant.row_width.is_some())
+            }
             Command::TestPoint => self.selection.lead().is_some(),
             Command::RemoveTestPoint => self.document.project().test_point.is_some(),
             _ => true,

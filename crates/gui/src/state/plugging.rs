@@ -3,8 +3,8 @@
 
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Variant, device_name, free_name, jack_name,
-    place_name, placeholder,
+    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, RowWidth, Variant, device_name, free_name,
+    jack_name, place_name, placeholder,
 };
 
 use super::{Change, Selected};
@@ -87,10 +87,14 @@ pub fn insert(variant: &Variant, lead: LeadId, part: &str) -> Option<Change> {
 
 /// A new part on the sheet, joined to nothing, where the drawing puts it or at a place.
 #[must_use]
-pub fn add(variant: &Variant, part: &str, place: Option<CanvasPoint>) -> Option<Change> {
+pub fn add(variant: &Variant, part: &str, place: Option<(CanvasPoint, RowWidth)>) -> Option<Change> {
     let device = new_device(variant, part)?;
     let (step, select) = (format!("add {}", device.name), Selected::Device(device.id));
-    let edit = Edit::AddDevice { variant: variant.id, device: Box::new(device), place };
+    let edit = |place| Edit::AddDevice { variant: variant.id, device: Box::new(device), place };
+    let edit = match place {
+        Some((place, rows)) => with_rows(variant, edit(Some(place)), rows),
+        None => edit(None),
+    };
     Some(Change::new(step, edit).selecting(select))
 }
 
@@ -132,18 +136,29 @@ pub fn trade_places(variant: &Variant, one: DeviceId, other: DeviceId) -> Change
     Change::new(step, Edit::TradePlaces { variant: variant.id, one, other })
 }
 
-/// A symbol at a place of the sheet, the rig being as it was.
+/// A symbol at a place of the sheet, the rig being as it was. From then on the other
+/// symbols keep to rows of the width that they have now, whatever the window's shape.
 #[must_use]
-pub fn stand(variant: &Variant, device: DeviceId, place: CanvasPoint) -> Change {
+pub fn stand(variant: &Variant, device: DeviceId, place: CanvasPoint, rows: RowWidth) -> Change {
     let step = format!("move the symbol of {}", device_name(&variant.rig, device));
-    Change::new(step, Edit::Place { variant: variant.id, device, place: Some(place) })
+    let edit = Edit::Place { variant: variant.id, device, place: Some(place) };
+    Change::new(step, with_rows(variant, edit, rows))
+}
+
+/// An edit that puts a symbol somewhere, with the width of the rows if none is kept.
+fn with_rows(variant: &Variant, edit: Edit, rows: RowWidth) -> Edit {
+    if variant.row_width.is_some() {
+        return edit;
+    }
+    Edit::Batch(vec![Edit::SetRowWidth { variant: variant.id, width: Some(rows) }, edit])
 }
 
 /// Every symbol where the drawing puts it.
 #[must_use]
 pub fn tidy(variant: &Variant) -> Change {
     let edits = variant.places.keys().map(|&device| Edit::Place { variant: variant.id, device, place: None });
-    Change::new("tidy the drawing", Edit::Batch(edits.collect()))
+    let rows = Edit::SetRowWidth { variant: variant.id, width: None };
+    Change::new("tidy the drawing", Edit::Batch(edits.chain([rows]).collect()))
 }
 
 /// A new lead between an output and an input; longer where one of them is off the board.

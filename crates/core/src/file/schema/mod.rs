@@ -22,7 +22,7 @@ pub use self::device::{Device, DirectBox, Kind, Splitter, Treadle, Tuner};
 use self::lead::Lead;
 use self::limits::Limits;
 use self::mains::MainsSupply;
-use self::place::Place;
+use self::place::{Place, RowWidth};
 use self::power::Feed;
 pub use self::power::Power;
 use self::state::TestPoint;
@@ -55,6 +55,8 @@ pub struct Variant {
     pub(super) feeds: Vec<Feed>,
     #[serde(default)]
     pub(super) places: Vec<Place>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    row_width: Option<RowWidth>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     kept_orders: Vec<KeptOrder>,
 }
@@ -68,6 +70,7 @@ impl Stored<rig::Variant> for Variant {
             leads: Stored::store(&from.rig.leads),
             feeds: Stored::store(&from.rig.feeds),
             places: place::store(&from.places),
+            row_width: from.row_width.map(RowWidth::store),
             kept_orders: from.kept_orders.iter().map(KeptOrder::store).collect(),
         }
     }
@@ -79,6 +82,7 @@ impl Stored<rig::Variant> for Variant {
             name: self.name.restore(),
             rig: Arc::new(rig::Rig { devices, leads, feeds }),
             places: place::restore(self.places),
+            row_width: self.row_width.map(RowWidth::restore),
             kept_orders: self.kept_orders.into_iter().map(Stored::restore).collect(),
         }
     }

@@ -30,6 +30,41 @@ impl From<Coordinate> for f64 {
     }
 }
 
+/// How wide the rows of a drawing are.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub struct RowWidth(f64);
+
+impl TryFrom<f64> for RowWidth {
+    type Error = OutOfRange;
+    fn try_from(value: f64) -> Result<Self, OutOfRange> {
+        let range = (rig::RowWidth::LEAST, rig::CanvasPoint::MOST);
+        if (range.0..=range.1).contains(&value) {
+            Ok(Self(value))
+        } else {
+            Err(OutOfRange { what: "the width of a row", got: value, range, unit: "" })
+        }
+    }
+}
+
+impl From<RowWidth> for f64 {
+    fn from(width: RowWidth) -> f64 {
+        width.0
+    }
+}
+
+impl RowWidth {
+    /// As it is written.
+    pub(super) fn store(width: rig::RowWidth) -> Self {
+        Self(width.get())
+    }
+
+    /// As it was meant.
+    pub(super) fn restore(self) -> rig::RowWidth {
+        rig::RowWidth::of(self.0)
+    }
+}
+
 /// Where the symbol of a device stands on the canvas.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -11,8 +11,8 @@ use std::sync::Arc;
 use crate::conductor::Gauge;
 use crate::rig::{
     Adapter, Apart, Battery, CanvasPoint, Connector, Control, Country, DeviceId, Feed, FeedFrom, FeedId, Form,
-    GroupLimit, Jack, KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Position, Power, Setting, Sound, SoundId,
-    State, Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
+    GroupLimit, Jack, KeptOrder, Kind, Knob, Mains, Need, Outlet, OutletRef, Position, Power, RowWidth, Setting, Sound,
+    SoundId, State, Supply, SwitchKey, SwitchRef, Tap, TestPoint, Venue, Way, ZeroVolt,
 };
 use crate::units::{AmpereHours, Amperes, Decibels, Ohms, Turn, Volts, Watts};
 
@@ -168,6 +168,7 @@ fn a_full_project_comes_back_as_it_was() {
     let mut variant = (*project.variants[0]).clone();
     Arc::make_mut(&mut variant.rig).devices[1].stays_on = true;
     variant.kept_orders.insert(KeptOrder { before: DeviceId(1), behind: DeviceId(2) });
+    variant.row_width = Some(RowWidth::of(1587.5));
     project.variants = vec![variant.into()];
     project.limits.jump = Decibels::of(4.5);
     let text = write(&project).unwrap();

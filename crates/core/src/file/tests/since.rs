@@ -328,6 +328,14 @@ fn samples() -> Vec<Sample> {
             "line 11, column 13, in the 1st variant: “kept_orders” doesn't belong here; expected “id”, “name”, “devices”, \
              “leads” or “places”",
         ),
+        sample(
+            "Variant",
+            "row_width",
+            "leads",
+            "row_width: Some(1400), leads",
+            "line 11, column 13, in the 1st variant: “row_width” doesn't belong here; expected “id”, “name”, “devices”, \
+             “leads”, “feeds”, “places” or “kept_orders”",
+        ),
     ]
 }
 

@@ -3,15 +3,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Pos2, pos2};
+use egui::{Pos2, Vec2, pos2};
 use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
 
 use super::columns::{self, Column, NARROWEST, SIDE, side_by_side};
 use super::drawing::{BRANCH, REACH, ROW, STEP, drawn, reach_of};
 use super::wiring::Wiring;
 
-/// The sheet's usual width over its height, for choosing how many rows.
-const ASPECT: f32 = 3.1;
+/// The least zoom at which a drawing is shown without being asked: smaller, its words
+/// couldn't be read, and it is scrolled instead.
+pub const LEAST_FIT: f32 = 0.52;
 /// From a switcher's rail to the first unit of a loop, and from unit to unit.
 const DOWN: f32 = 162.0;
 
@@ -25,6 +26,17 @@ pub struct Arranged {
     pub places: BTreeMap<DeviceId, Pos2>,
     /// The columns of switchers.
     pub columns: BTreeMap<DeviceId, Vec<Column>>,
+    /// How wide its rows are.
+    pub width: f32,
+}
+
+/// What the rows of a drawing go by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rows {
+    /// The shape of a sheet of this size, in points.
+    Fit(Vec2),
+    /// A width of their own, in canvas units.
+    Wide(f32),
 }
 
 /// Devices one behind another, and what they hang on.
@@ -32,6 +44,8 @@ struct Chain<'r> {
     /// The device that the chain leaves by a further output.
     from: Option<DeviceId>,
     devices: Vec<&'r Device>,
+    /// The device on a chain before it that its signal comes together with.
+    joins: Option<DeviceId>,
 }
 
 /// What is found by following leads.
@@ -67,10 +81,10 @@ impl<'r> Chains<'r> {
                 devices.extend(wiring.device(rig, start.device));
             }
             let mut later = Vec::new();
-            chains.follow(start, &mut devices, &mut later);
+            let joins = chains.follow(start, &mut devices, &mut later);
             starts.extend(later.into_iter().rev());
             if !devices.is_empty() {
-                chains.found.push(Chain { from, devices });
+                chains.found.push(Chain { from, devices, joins });
             }
         }
         // What no signal gets to stands on a row of its own.
@@ -82,17 +96,23 @@ impl<'r> Chains<'r> {
             }
         }
         if !rest.is_empty() {
-            chains.found.push(Chain { from: None, devices: rest });
+            chains.found.push(Chain { from: None, devices: rest, joins: None });
         }
         chains
     }
 
-    /// Follows leads from an output as long as the devices are new; further outputs come later.
-    fn follow(&mut self, start: JackRef, devices: &mut Vec<&'r Device>, later: &mut Vec<(Option<DeviceId>, JackRef)>) {
+    /// Follows leads from an output as long as the devices are new; further outputs come
+    /// later. Gives the device that isn't new, where it ends at one.
+    fn follow(
+        &mut self,
+        start: JackRef,
+        devices: &mut Vec<&'r Device>,
+        later: &mut Vec<(Option<DeviceId>, JackRef)>,
+    ) -> Option<DeviceId> {
         let mut out = start;
         while let Some((to, device)) = self.next(out) {
             if !self.seen.insert(device.id) {
-                break;
+                return Some(device.id);
             }
             devices.push(device);
             if matches!(device.kind, Kind::Switcher(_)) {
@@ -106,6 +126,7 @@ impl<'r> Chains<'r> {
             later.extend(others.iter().map(|&jack| (Some(device.id), JackRef::new(device.id, jack))));
             out = JackRef::new(device.id, first);
         }
+        None
     }
 
     fn next(&self, out: JackRef) -> Option<(JackRef, &'r Device)> {
@@ -145,9 +166,9 @@ impl<'r> Chains<'r> {
 }
 
 impl Arranged {
-    /// Everything of a rig, what was dragged standing where it was put.
+    /// Everything of a rig in its rows, what was dragged standing where it was put.
     #[must_use]
-    pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, CanvasPoint>) -> Self {
+    pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows) -> Self {
         let chains = Chains::of(rig, wiring);
         let width = |device: &Device| chains.size(device).0;
         let longest: f32 = chains
@@ -157,20 +178,28 @@ impl Arranged {
             .fold(0.0, f32::max);
         let on_rows = || chains.found.iter().flat_map(|chain| &chain.devices);
         let widest = on_rows().map(|device| width(device)).fold(STEP, f32::max);
-        // The row width with which the whole fits a sheet of the usual shape best.
-        let side_rows = chains.found.len().saturating_sub(1) as f32;
+        // The row width with which the whole fits the sheet best; where it would be too small
+        // to read, as wide as can be read.
+        let side_rows = chains.found.len().saturating_sub(1) as f32 * (BRANCH + HANGING) / ROW;
         let deepest = on_rows().map(|device| chains.size(device).1).fold(0.0, f32::max) / ROW;
-        let limit = (1..=on_rows().count().max(1))
-            .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows + deepest))
-            .max_by(|a, b| {
-                let zoom = |(width, rows): &(f32, f32)| (ASPECT / width).min(1.0 / (rows * ROW));
-                zoom(a).total_cmp(&zoom(b))
-            })
-            .map_or(longest, |(width, _)| width);
-        let mut arranged = Self::default();
+        let fitting = |sheet: Vec2| {
+            let zoom = |(width, rows): (f32, f32)| (sheet.x / width).min(sheet.y / (rows * ROW));
+            let best = (1..=on_rows().count().max(1))
+                .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows + deepest))
+                .max_by(|a, b| zoom(*a).total_cmp(&zoom(*b)));
+            match best {
+                Some(best) if zoom(best) >= LEAST_FIT => best.0,
+                _ => (sheet.x / LEAST_FIT).max(widest),
+            }
+        };
+        let limit = match rows {
+            Rows::Fit(sheet) => fitting(sheet),
+            Rows::Wide(width) => width.max(widest),
+        };
+        let mut arranged = Self { width: limit, ..Self::default() };
         let mut y = -ROW;
         let mut depth = 0.0_f32;
-        for Chain { from, devices } in &chains.found {
+        for Chain { from, devices, .. } in &chains.found {
             let start = from.and_then(|id| arranged.places.get(&id).map(|at: &Pos2| at.x + 0.5 * STEP));
             let chain_width: f32 = devices.iter().map(|device| width(device)).sum();
             // A branch stands under the device that it leaves, if there is room.
@@ -182,6 +211,8 @@ impl Arranged {
             depth = 0.0;
             for device in devices {
                 let (w, down) = chains.size(device);
+                // What comes together here stands before it, so that no lead goes back.
+                x = x.max(arranged.behind_what_joins(&chains, device.id, y));
                 if x > 0.0 && x + w > limit {
                     x = 0.0;
                     y += ROW + depth;
@@ -193,6 +224,19 @@ impl Arranged {
             }
         }
         arranged
+    }
+
+    /// Where on a row a device begins at the earliest, so that a chain that leaves this row
+    /// and joins at the device ends before it.
+    fn behind_what_joins(&self, chains: &Chains<'_>, device: DeviceId, y: f32) -> f32 {
+        let joining = chains.found.iter().filter(|chain| chain.joins == Some(device));
+        let begins = joining.filter_map(|chain| {
+            let from = self.places.get(&chain.from?).filter(|from| (from.y - y).abs() < 1.0)?;
+            let width: f32 = chain.devices.iter().map(|device| chains.size(device).0).sum();
+            // Its last output, a corner, and the input at the device's left foot.
+            Some(from.x + 0.5 * STEP + width - 82.0)
+        });
+        begins.fold(0.0, f32::max)
     }
 
     /// Puts a device where it belongs, or where it was dragged to, its loops below it.

@@ -1,6 +1,6 @@
 //! From canvas units to the screen and back.
 
-use egui::{Pos2, Rect, Vec2};
+use egui::{Pos2, Rect, Vec2, pos2};
 
 /// Zoom and position of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,11 +17,17 @@ impl Camera {
     /// The greatest.
     pub const MAX_ZOOM: f32 = 6.0;
 
-    /// Shows `bounds` whole in a screen rectangle; no larger than life.
+    /// Shows `bounds` whole in a screen rectangle, no larger than life; where that would be
+    /// smaller than `least`, their upper left corner at that zoom.
     #[must_use]
-    pub fn fit(bounds: Rect, screen: Rect) -> Self {
-        let zoom = (screen.width() / bounds.width().max(1.0)).min(screen.height() / bounds.height().max(1.0));
-        Self { zoom: zoom.clamp(Self::MIN_ZOOM, 1.15), centre: bounds.center() }
+    pub fn fit(bounds: Rect, screen: Rect, least: f32) -> Self {
+        let fitting = (screen.width() / bounds.width().max(1.0)).min(screen.height() / bounds.height().max(1.0));
+        let zoom = fitting.clamp(least.max(Self::MIN_ZOOM), 1.15);
+        let half = 0.5 * screen.size() / zoom;
+        let middle =
+            |low: f32, high: f32, half: f32| if high - low > 2.0 * half { low + half } else { 0.5 * (low + high) };
+        let centre = pos2(middle(bounds.left(), bounds.right(), half.x), middle(bounds.top(), bounds.bottom(), half.y));
+        Self { zoom, centre }
     }
 
     /// Where a canvas point stands on the screen.
@@ -58,7 +64,7 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use egui::{pos2, vec2};
+    use egui::vec2;
 
     #[test]
     fn there_and_back() {
@@ -82,8 +88,14 @@ mod tests {
     fn fitting_shows_everything() {
         let screen = Rect::from_min_size(pos2(10.0, 10.0), vec2(900.0, 300.0));
         let bounds = Rect::from_min_size(pos2(-50.0, -50.0), vec2(2000.0, 400.0));
-        let camera = Camera::fit(bounds, screen);
+        let camera = Camera::fit(bounds, screen, 0.2);
         let shown = camera.screen_rect(screen, bounds);
         assert!(screen.expand(0.5).contains_rect(shown));
+        // No smaller than can be read: from the left, in the middle of the height.
+        let camera = Camera::fit(bounds, screen, 0.6);
+        let shown = camera.screen_rect(screen, bounds);
+        assert_eq!(camera.zoom, 0.6);
+        assert!((shown.left() - screen.left()).abs() < 0.5 && shown.right() > screen.right());
+        assert!((shown.center().y - screen.center().y).abs() < 0.5);
     }
 }

@@ -1,10 +1,12 @@
 //! The sheet: what is pointed at, dragged, dropped, zoomed.
 
+use std::cell::RefCell;
 use std::sync::Arc;
 
-use egui::{Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, vec2};
+use egui::{Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
 use rigwright_core::rig::{DeviceId, Variant};
 
+use super::arrange::LEAST_FIT;
 use super::camera::Camera;
 use super::drag::{Drag, Goal, along_at_edge};
 use super::drawing::Drawing;
@@ -13,6 +15,9 @@ use super::{Sheet, name};
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent};
 
+/// What stays free at the sheet's sides and at its top and bottom, where all of it is shown.
+const BORDER: Vec2 = vec2(30.0, 4.0);
+
 /// The sheet's own state; no part of the project.
 #[derive(Debug, Default)]
 pub struct Canvas {
@@ -20,7 +25,7 @@ pub struct Canvas {
     /// What is being dragged over the sheet.
     pub drag: Option<Drag>,
     /// The drawing and what it was made from: made again only when that changes.
-    drawing: Option<(Arc<Variant>, Drawing)>,
+    drawing: Option<(Arc<Variant>, Vec2, Drawing)>,
     /// The drawing while a device is held over the sheet, and where that was.
     held: Option<(DeviceId, Pos2, Drawing)>,
     /// Whether the sheet was fitted to the window when the drag began.
@@ -76,18 +81,19 @@ impl Canvas {
         let tokens = Tokens::of(ui);
         let (screen, ground) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         name(&ground, Role::Group, "Sheet with the rig as a circuit drawing");
-        let fresh = self.drawing.as_ref().is_none_or(|(variant, _)| !Arc::ptr_eq(variant, facts.variant));
-        if fresh {
-            let drawing = Drawing::of(&facts.variant.rig, &facts.variant.places);
-            self.drawing = Some((Arc::clone(facts.variant), drawing));
-        }
-        let Some((_, drawing)) = self.drawing.take() else {
-            return;
+        let inside = screen.shrink2(BORDER);
+        // What hangs on the mouse isn't laid out anew under it.
+        let size = match &self.drawing {
+            Some((_, size, _)) if self.drag.is_some() => *size,
+            _ => inside.size().round(),
         };
+        let kept = self.drawing.take();
+        let kept = kept.filter(|(variant, of, _)| Arc::ptr_eq(variant, facts.variant) && *of == size);
+        let drawing = kept.map_or_else(|| Drawing::of(facts.variant, size), |(.., drawing)| drawing);
         // Fitted, it stays fitted when the window or the rig changes.
-        let mut camera = self.camera.unwrap_or_else(|| Camera::fit(drawing.bounds, screen.shrink2(vec2(30.0, 4.0))));
+        let mut camera = self.camera.unwrap_or_else(|| Camera::fit(drawing.bounds, inside, LEAST_FIT));
         self.see_to_drag(ui, facts, &drawing);
-        if self.look(ui, &ground, screen, &mut camera) {
+        if self.look(ui, &ground, (screen, drawing.bounds), &mut camera) {
             self.camera = Some(camera);
         }
         self.shown = Some((camera, screen));
@@ -101,34 +107,40 @@ impl Canvas {
         );
         // The border stays free of what is drawn.
         let painter = painter.with_clip_rect(screen.shrink(1.0));
-        let pen = Pen { painter: &painter, camera, screen, tokens, ink: tokens.ink, weight: size::SYMBOL_LINE };
+        let written = RefCell::default();
+        let pen = Pen::new(&painter, camera, screen, tokens, &written);
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(screen).id_salt("sheet"));
         child.set_clip_rect(screen.intersect(ui.clip_rect()));
         let pointer = ui.ctx().pointer_hover_pos().map(|p| camera.canvas_from_screen(screen, p));
-        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(facts.variant, id, at));
+        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(facts.variant, size, (id, at)));
         let shown = held.as_ref().map_or(&drawing, |(.., drawing)| drawing);
         Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground }.show(&mut child);
         self.held = held;
-        self.drawing = Some((Arc::clone(facts.variant), drawing));
+        self.drawing = Some((Arc::clone(facts.variant), size, drawing));
     }
 
     /// The drawing with a device held at a place; the last one, if the device is there still.
-    fn drawn_with_held(&mut self, variant: &Variant, id: DeviceId, at: Pos2) -> (DeviceId, Pos2, Drawing) {
+    fn drawn_with_held(
+        &mut self,
+        variant: &Variant,
+        sheet: Vec2,
+        (id, at): (DeviceId, Pos2),
+    ) -> (DeviceId, Pos2, Drawing) {
         match self.held.take() {
             Some(held) if held.0 == id && held.1 == at => held,
-            _ => (id, at, Drawing::with_held(&variant.rig, &variant.places, id, at)),
+            _ => (id, at, Drawing::with_held(variant, sheet, (id, at))),
         }
     }
 
     /// Pan and zoom; whether anything moved.
-    fn look(&self, ui: &Ui, ground: &Response, screen: Rect, camera: &mut Camera) -> bool {
+    fn look(&self, ui: &Ui, ground: &Response, (screen, bounds): (Rect, Rect), camera: &mut Camera) -> bool {
         let before = *camera;
         if ground.dragged() && self.drag.is_none() {
             camera.pan(ground.drag_delta());
         }
         if let Some(pointer) = ui.ctx().pointer_hover_pos().filter(|p| self.drag.is_some() && screen.contains(*p)) {
-            let by = along_at_edge(screen, pointer);
-            if by != egui::Vec2::ZERO {
+            let by = along_at_edge(screen, camera.screen_rect(screen, bounds), pointer);
+            if by != Vec2::ZERO {
                 camera.pan(by);
                 ui.ctx().request_repaint();
             }

@@ -7,8 +7,7 @@ use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::drag::Drag;
 use super::drawing::DeviceShape;
-use super::unfed::{self, NO_FEED};
-use super::{Sheet, highlight, named, paint};
+use super::{Sheet, highlight, named, paint, unfed};
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
 
@@ -65,11 +64,7 @@ impl Sheet<'_, '_> {
         }
         paint::device(pen, &self.drawing.wiring, shape, device, natures, &self.facts.project.state);
         if no_feed {
-            paint::caption(pen, shape, device, &|| NO_FEED.to_owned(), pen.tokens.alarm);
             unfed::mark(pen, shape);
-        } else {
-            let second = || paint::second_line(device, &self.facts.project.state);
-            paint::caption(pen, shape, device, &second, pen.tokens.quiet);
         }
         if by_loop.contains(&shape.id) {
             highlight::on_loop(pen, shape);

@@ -1,10 +1,10 @@
 //! What is dragged over the sheet: what letting go would do, said before it is done.
 
-use egui::{Align2, CursorIcon, Key, Pos2, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
+use egui::{Align2, CursorIcon, Key, Pos2, Rangef, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, LeadId, TestPoint, Variant, device_name, jack_name, may_join,
-    place_name,
+    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, LeadId, RowWidth, TestPoint, Variant, device_name, jack_name,
+    may_join, place_name,
 };
 use rigwright_core::units::Turn;
 
@@ -134,7 +134,7 @@ pub fn goal(drag: &Drag, facts: &Facts<'_>, drawing: &Drawing, at: Pos2, free: b
 }
 
 /// What letting go would do, a part that there isn't being nothing.
-pub fn does(drag: &Drag, goal: Goal, variant: &Variant) -> Does {
+pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does {
     let rig = &variant.rig;
     let nothing = |words: &str| Does::Nothing(words.to_owned());
     let change = |change: Option<Change>, words: String| {
@@ -149,13 +149,13 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant) -> Does {
             change(Some(plugging::trade_places(variant, *id, other)), words)
         }
         (Drag::Device { id, .. }, Goal::Place(at)) => {
-            change(Some(plugging::stand(variant, *id, on_canvas(at))), "put the symbol here".to_owned())
+            change(Some(plugging::stand(variant, *id, on_canvas(at), rows)), "put the symbol here".to_owned())
         }
         (Drag::Part { key }, Goal::Lead(lead)) => {
             change(plugging::insert(variant, lead, key), format!("plug in between {}", plugging::ends(variant, lead)))
         }
         (Drag::Part { key }, Goal::Place(at)) => {
-            change(plugging::add(variant, key, Some(on_canvas(at))), "put on the sheet".to_owned())
+            change(plugging::add(variant, key, Some((on_canvas(at), rows))), "put on the sheet".to_owned())
         }
         (Drag::Part { .. }, Goal::Device(other)) => {
             Does::Nothing(format!("{} stands here: let go beside it, or on a lead", device_name(rig, other)))
@@ -186,7 +186,7 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant) -> Does {
             change(Some(Change::new(PUT_TEST_POINT, edit)), words)
         }
         (Drag::TestPoint, _) => {
-            let words = "take the test point away".to_owned();
+            let words = TAKE_TEST_POINT_AWAY.to_owned();
             change(Some(Change::new(TAKE_TEST_POINT_AWAY, Edit::SetTestPoint(None))), words)
         }
         (Drag::Device { .. } | Drag::Part { .. }, _) => nothing("as it was"),
@@ -213,14 +213,16 @@ impl Canvas {
     }
 }
 
-/// How far the sheet moves in a frame under something that is dragged to its edge, in points.
-pub fn along_at_edge(screen: Rect, pointer: Pos2) -> Vec2 {
-    let toward = |low: f32, high: f32, at: f32| match () {
-        () if at < low + EDGE => 1.0,
-        () if at > high - EDGE => -1.0,
+/// How far the sheet moves in a frame under something that is dragged to its edge, in points;
+/// only toward what is drawn beyond that edge.
+pub fn along_at_edge(screen: Rect, drawn: Rect, pointer: Pos2) -> Vec2 {
+    let toward = |screen: Rangef, drawn: Rangef, at: f32| match () {
+        () if at < screen.min + EDGE && drawn.min < screen.min => 1.0,
+        () if at > screen.max - EDGE && drawn.max > screen.max => -1.0,
         () => 0.0,
     };
-    8.0 * vec2(toward(screen.left(), screen.right(), pointer.x), toward(screen.top(), screen.bottom(), pointer.y))
+    let across = toward(screen.x_range(), drawn.x_range(), pointer.x);
+    8.0 * vec2(across, toward(screen.y_range(), drawn.y_range(), pointer.y))
 }
 
 impl Sheet<'_, '_> {
@@ -229,7 +231,7 @@ impl Sheet<'_, '_> {
         let (Some(drag), Some(at)) = (self.canvas.drag.clone(), pointer) else { return };
         let free = ui.input(|input| input.modifiers.alt);
         let goal = goal(&drag, self.facts, self.drawing, at, free);
-        let does = does(&drag, goal, self.facts.variant);
+        let does = does(&drag, goal, self.facts.variant, self.drawing.rows);
         if ui.input(|input| input.pointer.primary_released()) {
             if let Does::Change(change, _) = does {
                 self.out.push(Intent::Change(*change));

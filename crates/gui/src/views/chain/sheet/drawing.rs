@@ -5,10 +5,10 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Pos2, Rect, pos2, vec2};
-use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig};
+use egui::{Pos2, Rect, Vec2, pos2, vec2};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, RowWidth, Variant};
 
-use super::arrange::Arranged;
+use super::arrange::{Arranged, Rows};
 use super::columns::{self, Column};
 use super::detour::goes_through;
 use super::lie::{Ends, body, lie};
@@ -65,6 +65,8 @@ pub struct Drawing {
     pub leads: Vec<LeadShape>,
     /// All of it, with room around.
     pub bounds: Rect,
+    /// How wide its rows are.
+    pub rows: RowWidth,
     /// What hangs on what.
     pub wiring: Wiring,
     shapes: BTreeMap<DeviceId, usize>,
@@ -72,24 +74,24 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    /// The drawing of a rig whose dragged symbols stand at `places`.
+    /// The drawing of a variant, for a sheet of a size in points.
     #[must_use]
-    pub fn of(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>) -> Self {
-        Self::arranged(rig, places, None)
+    pub fn of(variant: &Variant, sheet: Vec2) -> Self {
+        Self::arranged(&variant.rig, &variant.places, rows(variant, sheet), None)
     }
 
     /// The same while a device is held over the sheet: its leads follow, and no other lead
     /// makes room for it.
     #[must_use]
-    pub fn with_held(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, held: DeviceId, at: Pos2) -> Self {
-        let mut places = places.clone();
+    pub fn with_held(variant: &Variant, sheet: Vec2, (held, at): (DeviceId, Pos2)) -> Self {
+        let mut places = variant.places.clone();
         places.insert(held, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) });
-        Self::arranged(rig, &places, Some(held))
+        Self::arranged(&variant.rig, &places, rows(variant, sheet), Some(held))
     }
 
-    fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, held: Option<DeviceId>) -> Self {
+    fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: Option<DeviceId>) -> Self {
         let wiring = Wiring::of(rig);
-        let arranged = Arranged::of(rig, &wiring, places);
+        let arranged = Arranged::of(rig, &wiring, places, rows);
         let devices: Vec<DeviceShape> = drawn(rig)
             .map(|device| {
                 let at = arranged.places.get(&device.id).copied().unwrap_or(Pos2::ZERO);
@@ -108,7 +110,8 @@ impl Drawing {
         // Brackets stand above the first row and below the last.
         let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
         let lead_shapes = first_of(leads.iter().map(|shape| shape.id));
-        Self { devices, leads, bounds, wiring, shapes, lead_shapes }
+        let rows = RowWidth::of(f64::from(arranged.width.round()));
+        Self { devices, leads, bounds, rows, wiring, shapes, lead_shapes }
     }
 
     /// The shape of a device.
@@ -157,6 +160,11 @@ impl Drawing {
             .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
             .map(|(id, (_, along))| (id, along))
     }
+}
+
+/// What the rows of a variant's drawing go by.
+fn rows(variant: &Variant, sheet: Vec2) -> Rows {
+    variant.row_width.map_or(Rows::Fit(sheet), |width| Rows::Wide(width.get() as f32))
 }
 
 /// All leads, in the rig's order. One with an end nowhere hangs loose from its other end;
@@ -303,11 +311,13 @@ mod tests {
     use super::*;
     use rigwright_core::file;
 
-    fn demo() -> (Rig, Drawing) {
+    const SHEET: Vec2 = vec2(1400.0, 450.0);
+
+    fn demo() -> (Variant, Drawing) {
         let project = file::demo().unwrap();
-        let rig = (*project.variants[0].rig).clone();
-        let drawing = Drawing::of(&rig, &BTreeMap::new());
-        (rig, drawing)
+        let variant = (*project.variants[0]).clone();
+        let drawing = Drawing::of(&variant, SHEET);
+        (variant, drawing)
     }
 
     #[test]
@@ -322,9 +332,9 @@ mod tests {
 
     #[test]
     fn every_lead_joins_its_jacks() {
-        let (rig, drawing) = demo();
-        assert_eq!(drawing.leads.len(), rig.leads.len());
-        for lead in &rig.leads {
+        let (variant, drawing) = demo();
+        assert_eq!(drawing.leads.len(), variant.rig.leads.len());
+        for lead in &variant.rig.leads {
             let shape = drawing.lead(lead.id).unwrap();
             let end = |jack: JackRef| {
                 drawing.device(jack.device).unwrap().jacks.iter().find(|(j, _)| *j == jack.jack).unwrap().1
@@ -347,9 +357,24 @@ mod tests {
 
     #[test]
     fn a_dragged_device_stands_where_it_was_put() {
-        let (rig, _) = demo();
-        let id = rig.devices[3].id;
-        let places = BTreeMap::from([(id, CanvasPoint { x: 11.0, y: 900.0 })]);
-        assert_eq!(Drawing::of(&rig, &places).device(id).unwrap().at, pos2(11.0, 900.0));
+        let (mut variant, _) = demo();
+        let id = variant.rig.devices[3].id;
+        variant.places.insert(id, CanvasPoint { x: 11.0, y: 900.0 });
+        assert_eq!(Drawing::of(&variant, SHEET).device(id).unwrap().at, pos2(11.0, 900.0));
+    }
+
+    #[test]
+    fn rows_go_by_the_sheet_unless_they_have_a_width_of_their_own() {
+        let (mut variant, wide) = demo();
+        let tall = Drawing::of(&variant, vec2(700.0, 900.0));
+        let rows = |drawing: &Drawing| {
+            let mut found: Vec<i32> = drawing.devices.iter().map(|shape| shape.at.y as i32).collect();
+            found.sort_unstable();
+            found.dedup();
+            found.len()
+        };
+        assert!(rows(&tall) > rows(&wide), "{} {}", rows(&tall), rows(&wide));
+        variant.row_width = Some(wide.rows);
+        assert_eq!(Drawing::of(&variant, vec2(700.0, 900.0)).devices, wide.devices);
     }
 }

@@ -8,6 +8,8 @@ use crate::state::Selected;
 use crate::state::plugging::Plug;
 use crate::views::Intent;
 
+/// Radius of the test point, in points.
+pub const TEST_POINT: f32 = 10.0;
 /// How far around a plug it can be taken, in canvas units.
 const PLUG: f32 = 15.0;
 
@@ -83,17 +85,32 @@ impl Sheet<'_, '_> {
         }
     }
 
+    /// Where the test point is shown, on the screen.
+    pub fn test_point_at(&self, pointer: Option<Pos2>) -> Pos2 {
+        let pen = self.pen;
+        let point = self.facts.project.test_point;
+        let set = point.and_then(|point| self.drawing.lead(point.lead).map(|lead| (point, lead)));
+        if let Some(at) = pointer.filter(|_| self.canvas.drag == Some(Drag::TestPoint)) {
+            return match goal(&Drag::TestPoint, self.facts, self.drawing, at, false) {
+                Goal::Along(lead, along) => {
+                    self.drawing.lead(lead).map_or(pen.at(at), |lead| pen.at(lead.point_at(along)))
+                }
+                _ => pen.at(at),
+            };
+        }
+        match set {
+            Some((point, lead)) => pen.at(lead.point_at(point.along.get() as f32)),
+            None => pen.screen.right_top() + vec2(-22.0, 22.0),
+        }
+    }
+
     /// The test point: on its lead, or parked in the corner to be dragged out.
     pub fn test_point(&mut self, ui: &Ui, pointer: Option<Pos2>) {
         let pen = self.pen;
         let point = self.facts.project.test_point;
         let set = point.and_then(|point| self.drawing.lead(point.lead).map(|lead| (point, lead)));
-        let parked = pen.screen.right_top() + vec2(-22.0, 22.0);
-        let mut centre = match set {
-            Some((point, lead)) => pen.at(lead.point_at(point.along.get() as f32)),
-            None => parked,
-        };
-        let radius = 10.0;
+        let centre = self.test_point_at(pointer);
+        let radius = TEST_POINT;
         let rect = Rect::from_center_size(centre, Vec2::splat(2.4 * radius));
         let hit = ui.interact(rect, Id::unique(("test point", self.facts.variant.id.0)), Sense::drag());
         let words = match set {
@@ -107,14 +124,6 @@ impl Sheet<'_, '_> {
             self.canvas.start_drag(Drag::TestPoint, pen.camera);
         }
         let held = self.canvas.drag == Some(Drag::TestPoint);
-        if let Some(at) = pointer.filter(|_| held) {
-            centre = match goal(&Drag::TestPoint, self.facts, self.drawing, at, false) {
-                Goal::Along(lead, along) => {
-                    self.drawing.lead(lead).map_or(pen.at(at), |lead| pen.at(lead.point_at(along)))
-                }
-                _ => pen.at(at),
-            };
-        }
         let tokens = pen.tokens;
         let live = set.is_some() || held;
         let (fill, ink) = if live { (tokens.copper, tokens.ground) } else { (tokens.sheet, tokens.quiet) };

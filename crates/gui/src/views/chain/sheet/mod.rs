@@ -1,6 +1,7 @@
 //! One frame of the sheet: leads, devices and their switches, under the pointer.
 
 mod arrange;
+mod brackets;
 mod camera;
 pub mod canvas;
 mod columns;
@@ -16,21 +17,26 @@ mod lie;
 mod loops;
 pub mod paint;
 mod pen;
+mod room;
 mod route;
 mod symbols;
 mod unfed;
 mod wiring;
+mod words;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use egui::{CursorIcon, Response, Role, Ui, WidgetInfo};
-use rigwright_core::rig::{Device, Jack, JackRef, Kind, Lead, LeadId};
+use egui::{CursorIcon, Rect, Response, Role, Ui, Vec2, WidgetInfo};
+use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId};
 
 use self::canvas::Canvas;
 use self::drag::Drag;
 use self::drawing::Drawing;
+use self::handles::TEST_POINT;
 use self::pen::Pen;
+use self::unfed::NO_FEED;
+use self::words::Words;
 use crate::state::Selected;
 use crate::views::{Facts, Intent};
 
@@ -67,9 +73,6 @@ impl Sheet<'_, '_> {
     /// Shows it and collects what is asked for.
     pub fn show(&mut self, ui: &mut Ui) {
         paint::dots(self.pen);
-        if let Some(response) = self.facts.response() {
-            paint::brackets(self.pen, self.drawing, &self.facts.variant.rig, response);
-        }
         let natures = self.facts.response().map_or_else(BTreeMap::new, |response| paint::natures(response));
         // What is dragged may hide the sheet from the pointer.
         let is_over = self.ground.contains_pointer() || self.canvas.drag.is_some();
@@ -107,6 +110,9 @@ impl Sheet<'_, '_> {
         for index in others.chain(held) {
             self.device(ui, index, &natures, &by_loop);
         }
+        let held = held.and_then(|index| self.drawing.devices.get(index)).map(|shape| shape.id);
+        let test_point = Rect::from_center_size(self.test_point_at(canvas_pointer), Vec2::splat(2.0 * TEST_POINT));
+        self.words(held, test_point);
         if let Some(shown) = self.facts.power.loop_shown {
             highlight::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
         }
@@ -114,6 +120,23 @@ impl Sheet<'_, '_> {
         self.free_jacks(ui);
         self.test_point(ui, canvas_pointer);
         self.dragged(ui, canvas_pointer);
+    }
+
+    /// Names and all else that is said.
+    fn words(&self, held: Option<DeviceId>, test_point: Rect) {
+        let facts = self.facts;
+        let has_no_feed = |id: DeviceId| facts.answers.fed.marks(facts.variant.id, id).then_some(NO_FEED);
+        let words = Words {
+            pen: self.pen,
+            drawing: self.drawing,
+            rig: &facts.variant.rig,
+            state: &facts.project.state,
+            response: facts.response().map(|response| &**response),
+            instead: &has_no_feed,
+            held,
+            test_point,
+        };
+        words.show();
     }
 
     /// "Guitar to Tuner".

@@ -1,18 +1,18 @@
-//! Painting the sheet: dots, leads with what they are, brackets over the runs.
+//! Painting the sheet: dots, leads, devices, and what a device says of itself.
 
 use std::collections::BTreeMap;
 
-use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
-use rigwright_core::response::words::run_words;
-use rigwright_core::response::{Response, RunAnswer};
-use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, Rig, State};
-use rigwright_core::units::{engineering, metres, trimmed};
+use egui::{Pos2, Rect, Shape, Stroke, pos2, vec2};
+use rigwright_core::response::Response;
+use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, State};
+use rigwright_core::units::{engineering, trimmed};
 
-use super::drawing::{DeviceShape, Drawing, LeadShape};
+use super::drawing::{DeviceShape, LeadShape};
 use super::equivalent;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
 use super::wiring::Wiring;
+use super::words::is_ringed;
 
 /// The dots of the sheet.
 pub fn dots(pen: &Pen<'_>) {
@@ -47,34 +47,15 @@ pub fn natures(response: &Response) -> BTreeMap<LeadId, bool> {
     found
 }
 
-/// A lead: its line, its length and capacitance, the screen of a long one.
+/// A lead: its line, and the screen of a long one.
 pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: bool) {
-    let pen_line = pen.with(line.ink, line.weight);
     if marked {
         let glow = pen.with(line.ink.gamma_multiply(0.28), line.weight + 8.0);
         glow.line(&shape.points);
     }
-    pen_line.line(&shape.points);
-    let long = metres(lead.length.get());
-    let full = format!("{long}, {}", engineering(lead.capacitance(), "F", 3));
-    let quiet = pen.with(pen.tokens.quiet, 1.0);
-    let fits = |words: &str| quiet.text_width(words, 11.0, false) < shape.room - 14.0;
-    let words = match () {
-        () if quiet.has_no_text() => String::new(),
-        () if lead.length.get() >= 1.0 && shape.room > 50.0 && pen.camera.zoom > 0.45 => full,
-        () if fits(&full) => full,
-        () if fits(&long) => long,
-        () => String::new(),
-    };
-    let above = shape.middle + vec2(0.0, -13.0);
-    if shape.points.len() > 4 {
-        // Between two rows there are brackets above and below.
-        quiet.label(shape.middle, Align2::CENTER_CENTER, &words, 11.0, false);
-    } else if lead.length.get() >= 1.0 && shape.room > 50.0 {
+    pen.with(line.ink, line.weight).line(&shape.points);
+    if is_ringed(shape, lead) {
         screen(&pen.with(line.ink, 1.1), shape.middle);
-        quiet.text(shape.middle + vec2(0.0, -19.0), Align2::CENTER_BOTTOM, &words, 11.0, false);
-    } else {
-        quiet.text(above, Align2::CENTER_CENTER, &words, 11.0, false);
     }
 }
 
@@ -84,47 +65,6 @@ fn screen(pen: &Pen<'_>, at: Pos2) {
     let radius = vec2(5.0, 14.0) * pen.camera.zoom;
     pen.painter.add(Shape::ellipse_stroke(centre, radius, Stroke::new(1.1, pen.ink)));
     pen.zero_volts(at + vec2(0.0, 14.0), 4.0);
-}
-
-/// The device's name and, below it, what matters of it in ink of its own.
-pub fn caption(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, second: &dyn Fn() -> String, ink: Color32) {
-    let (dx, dy) = match device.kind {
-        Kind::Amp(_) => (22.0, 38.0),
-        Kind::Guitar(_) | Kind::DirectBox(_) | Kind::Transformer(_) => (0.0, 40.0),
-        // The second output's lead goes down on the right.
-        Kind::Splitter(_) => (-22.0, 32.0),
-        // The second input's lead comes up on the left.
-        Kind::Mixer(_) => (28.0, 34.0),
-        // Its loops hang below.
-        Kind::Switcher(_) => (0.0, -50.0),
-        _ if device.has_switch() => (0.0, 37.0),
-        _ => (0.0, 32.0),
-    };
-    let at = shape.at + vec2(dx, dy);
-    if pen.has_no_text() {
-        return;
-    }
-    let name = shortened(pen, &device.name, 2.0 * shape.reach + 56.0);
-    pen.with(pen.tokens.ink, 1.0).label(at, Align2::CENTER_CENTER, &name, 13.0, true);
-    let quiet = pen.with(ink, 1.0);
-    let second = second();
-    // Far out there is room for the name alone.
-    if pen.camera.zoom > 0.6 && quiet.text_width(&second, 11.0, false) <= 2.0 * shape.reach + 72.0 {
-        quiet.label(at + vec2(0.0, 15.0 * pen.text_stretch().max(1.0)), Align2::CENTER_CENTER, &second, 11.0, false);
-    }
-}
-
-fn shortened(pen: &Pen<'_>, name: &str, room: f32) -> String {
-    if pen.text_width(name, 13.0, true) <= room {
-        return name.to_owned();
-    }
-    let mut short: String = name.to_owned();
-    while short.pop().is_some() {
-        if pen.text_width(&format!("{short}…"), 13.0, true) <= room {
-            break;
-        }
-    }
-    format!("{}…", short.trim_end())
 }
 
 /// "true bypass, off", "1 MΩ", "2.5 H, 6 kΩ, 100 pF": what matters most of a device.
@@ -198,81 +138,4 @@ pub fn device(
     if pen.camera.zoom >= equivalent::FROM_ZOOM {
         equivalent::paint(pen, shape, device, state);
     }
-}
-
-/// The stretch of a row that a run takes.
-struct Stretch {
-    left: f32,
-    right: f32,
-    y: f32,
-}
-
-impl Stretch {
-    /// Whether it goes over the rail of a loop switcher.
-    fn is_over_a_switcher(&self, drawing: &Drawing, rig: &Rig) -> bool {
-        let is_under =
-            |shape: &&DeviceShape| (shape.at.y - self.y).abs() < 1.0 && (self.left..self.right).contains(&shape.at.x);
-        let mut under = drawing.devices.iter().filter(is_under).filter_map(|shape| rig.device(shape.id));
-        under.any(|device| matches!(device.kind, Kind::Switcher(_)))
-    }
-}
-
-/// The brackets over high-impedance runs and under buffered ones.
-pub fn brackets(pen: &Pen<'_>, drawing: &Drawing, rig: &Rig, response: &Response) {
-    for run in &response.runs {
-        let stretches = stretches(drawing, run);
-        let line = run_line(pen.tokens, Some(run.high_impedance));
-        let p = pen.with(line.ink, 1.0);
-        let below = !run.high_impedance;
-        let Some(longest) = stretches.iter().max_by(|a, b| (a.right - a.left).total_cmp(&(b.right - b.left))) else {
-            continue;
-        };
-        let whole = run_words(rig, run);
-        for stretch in &stretches {
-            let y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
-                (true, _) => stretch.y + 72.0,
-                (false, false) => stretch.y - 66.0,
-                // Its name stands there.
-                (false, true) => stretch.y - 84.0,
-            };
-            let room = stretch.right - stretch.left;
-            let is_longest = std::ptr::eq(stretch, longest);
-            let words = [whole.clone(), engineering(run.capacitance, "F", 3)]
-                .into_iter()
-                .find(|words| is_longest && p.text_width(words, 11.0, false) + 24.0 < room);
-            if let Some(words) = words {
-                p.bracket(stretch.left, stretch.right, y, below);
-                p.label(pos2(0.5 * (stretch.left + stretch.right), y), Align2::CENTER_CENTER, &words, 11.0, false);
-            } else if room > 90.0 {
-                p.bracket(stretch.left, stretch.right, y, below);
-            }
-        }
-    }
-}
-
-fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
-    let mut found: Vec<Stretch> = Vec::new();
-    let mut cover = |y: f32, left: f32, right: f32| match found.iter_mut().find(|s| (s.y - y).abs() < 1.0) {
-        Some(stretch) => {
-            stretch.left = stretch.left.min(left);
-            stretch.right = stretch.right.max(right);
-        }
-        None => found.push(Stretch { left, right, y }),
-    };
-    for id in &run.passed {
-        if let Some(shape) = drawing.device(*id) {
-            cover(shape.at.y, shape.at.x - shape.reach, shape.at.x + shape.reach);
-        }
-    }
-    let ends = [Some(run.from)].into_iter().chain(run.ends.iter().map(|jack| Some(*jack))).flatten();
-    for jack in ends {
-        let shape = drawing.device(jack.device);
-        if let Some((shape, (_, at))) =
-            shape.and_then(|s| s.jacks.iter().find(|(j, _)| *j == jack.jack).map(|j| (s, j)))
-        {
-            cover(shape.at.y, at.x, at.x);
-        }
-    }
-    found.retain(|stretch| stretch.right > stretch.left);
-    found
 }

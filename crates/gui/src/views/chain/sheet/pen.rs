@@ -3,15 +3,23 @@
 //! Shapes follow IEC 60617: a resistor is a rectangle, a coil half-circles, a
 //! capacitor two bars, an amplifier a triangle.
 
-use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use egui::{Align2, Color32, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, vec2};
 
 use super::camera::Camera;
 use crate::theme::{Tokens, size, text};
 
 /// Far out, text grows relative to the drawing, so that names can still be read.
-const LEAST_TEXT: f32 = 0.74;
+const LEAST_TEXT: f32 = 0.82;
 /// Farther out than this there is no room for text at all.
 const NO_TEXT: f32 = 0.2;
+
+/// Whether two rectangles have more in common than an edge.
+fn touch(a: Rect, b: Rect) -> bool {
+    a.min.x < b.max.x && a.max.x > b.min.x && a.min.y < b.max.y && a.max.y > b.min.y
+}
 
 /// Paints canvas coordinates through a camera; ink is set once and used by all.
 pub struct Pen<'a> {
@@ -27,9 +35,37 @@ pub struct Pen<'a> {
     pub ink: Color32,
     /// Their width at zoom 1.
     pub weight: f32,
+    /// Where words were written, in points of the screen.
+    written: &'a RefCell<Vec<Rect>>,
 }
 
-impl Pen<'_> {
+impl<'a> Pen<'a> {
+    /// A pen for symbols that remembers in `written` where it has written.
+    #[must_use]
+    pub fn new(
+        painter: &'a Painter,
+        camera: Camera,
+        screen: Rect,
+        tokens: &'static Tokens,
+        written: &'a RefCell<Vec<Rect>>,
+    ) -> Self {
+        Self { painter, camera, screen, tokens, ink: tokens.ink, weight: size::SYMBOL_LINE, written }
+    }
+
+    /// Where words were written by now.
+    #[must_use]
+    pub fn written(&self) -> Vec<Rect> {
+        self.written.borrow().clone()
+    }
+
+    /// Words of a size as they are painted.
+    #[must_use]
+    pub fn galley(&self, words: &str, points: f32, strong: bool) -> Arc<Galley> {
+        let zoom = self.text_zoom();
+        let font = if strong { text::drawn_name(points, zoom) } else { text::drawn(points, zoom) };
+        self.painter.layout_no_wrap(words.to_owned(), font, self.ink)
+    }
+
     /// The same pen with other ink.
     #[must_use]
     pub fn with(&self, ink: Color32, weight: f32) -> Self {
@@ -59,12 +95,6 @@ impl Pen<'_> {
     fn text_zoom(&self) -> f32 {
         let zoom = self.camera.zoom;
         if zoom <= 1.3 { zoom.max(LEAST_TEXT) } else { 1.3 + 0.3 * (zoom - 1.3) }
-    }
-
-    /// How much larger text is than the drawing around it.
-    #[must_use]
-    pub fn text_stretch(&self) -> f32 {
-        self.text_zoom() / self.camera.zoom
     }
 
     /// Whether it is so far out that there is no room for text.
@@ -163,9 +193,16 @@ impl Pen<'_> {
         if self.camera.zoom < NO_TEXT || words.is_empty() {
             return;
         }
-        let font =
-            if strong { text::drawn_name(points, self.text_zoom()) } else { text::drawn(points, self.text_zoom()) };
-        self.painter.text(self.at(at), anchor, words, font, self.ink);
+        let galley = self.galley(words, points, strong);
+        let rect = anchor.anchor_size(self.at(at), galley.size());
+        let mut written = self.written.borrow_mut();
+        // A line up or down where other words stand; nothing where that doesn't help.
+        let shifts = [0.0, 1.0, -1.0, 2.0, -2.0].map(|by| rect.translate(vec2(0.0, by * (rect.height() + 1.0))));
+        let Some(rect) = shifts.into_iter().find(|rect| !written.iter().any(|other| touch(*rect, *other))) else {
+            return;
+        };
+        written.push(rect);
+        self.painter.galley(rect.min, galley, self.ink);
     }
 
     /// Text on a patch of the sheet's colour, so that lines don't run through it.
@@ -174,7 +211,8 @@ impl Pen<'_> {
             return;
         }
         let width = self.text_width(words, points, strong);
-        let rect = anchor.anchor_size(at, vec2(width + 8.0, points * self.text_zoom() / self.camera.zoom + 3.0));
+        let height = self.galley(words, points, strong).size().y / self.camera.zoom;
+        let rect = anchor.anchor_size(at, vec2(width + 8.0, height));
         let screen = self.camera.screen_rect(self.screen, rect);
         self.painter.rect_filled(screen, 0.0, self.tokens.sheet);
         self.text(rect.center(), Align2::CENTER_CENTER, words, points, strong);
@@ -183,14 +221,6 @@ impl Pen<'_> {
     /// Width of text in canvas units.
     #[must_use]
     pub fn text_width(&self, words: &str, points: f32, strong: bool) -> f32 {
-        let zoom = self.text_zoom();
-        let font = if strong { text::drawn_name(points, zoom) } else { text::drawn(points, zoom) };
-        self.painter.layout_no_wrap(words.to_owned(), font, self.ink).size().x / self.camera.zoom
-    }
-
-    /// A bracket over (or, with `below`, under) a stretch of a row.
-    pub fn bracket(&self, left: f32, right: f32, y: f32, below: bool) {
-        let foot: Vec2 = if below { vec2(0.0, -7.0) } else { vec2(0.0, 7.0) };
-        self.line(&[pos2(left, y) + foot, pos2(left, y), pos2(right, y), pos2(right, y) + foot]);
+        self.galley(words, points, strong).size().x / self.camera.zoom
     }
 }

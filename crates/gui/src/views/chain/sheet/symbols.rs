@@ -47,6 +47,35 @@ pub fn unit_box(at: Pos2) -> Rect {
     Rect::from_center_size(at + vec2(0.0, HANG), vec2(40.0, 2.0 * BOX))
 }
 
+/// What a device's symbol covers, less the line of the signal: words keep off of that.
+#[must_use]
+pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
+    let at = shape.at;
+    let rect = |left: f32, top: f32, right: f32, bottom: f32| {
+        Rect::from_min_max(at + vec2(left, top), at + vec2(right, bottom))
+    };
+    let switch = rect(-7.0, 14.0, 7.0, 28.0);
+    match &device.kind {
+        Kind::Guitar(_) => {
+            vec![rect(-102.0, -14.0, -74.0, 28.0), rect(-64.0, -8.0, -26.0, 4.0), rect(6.0, -24.0, 64.0, 24.0)]
+        }
+        Kind::Active(_) => vec![rect(-36.0, -14.0, 30.0, 28.0)],
+        Kind::Amp(_) => vec![rect(-32.0, 0.0, -20.0, 44.0), rect(0.0, -20.0, 40.0, 20.0)],
+        Kind::Interface(_) => vec![rect(-19.0, -19.0, 19.0, 19.0)],
+        Kind::DirectBox(_) => vec![rect(-13.0, 0.0, 14.0, 43.0)],
+        Kind::Transformer(_) => vec![rect(-18.0, -2.0, shape.reach, 40.0)],
+        Kind::Wireless(_) => vec![rect(-30.0, -28.0, 30.0, 2.0)],
+        Kind::Splitter(_) => {
+            vec![rect(-18.0, -18.0, 18.0, 18.0), rect(shape.reach - 26.0, 0.0, shape.reach - 18.0, 26.0)]
+        }
+        Kind::Mixer(_) => vec![rect(-24.0, -17.0, 17.0, 26.0)],
+        Kind::Treadle(Treadle::PassiveVolume { .. }) => vec![rect(-21.0, -24.0, 36.0, 18.0)],
+        Kind::Switcher(_) => vec![rect(-shape.reach, -28.0, shape.reach, 10.0)],
+        _ if device.has_switch() => vec![unit_box(at), rect(-CONTACT - 1.0, HANG, CONTACT + 1.0, 0.0), switch],
+        _ => vec![rect(-19.0, -19.0, 19.0, 19.0)],
+    }
+}
+
 impl Symbol<'_> {
     /// Paints the symbol with its stretch of line and its jacks.
     pub fn paint(&self, pen: &Pen<'_>) {

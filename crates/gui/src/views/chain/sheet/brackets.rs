@@ -1,0 +1,127 @@
+//! The brackets over high-impedance runs and under buffered ones: where they stand, what
+//! they say, and their lines.
+
+use egui::{Color32, Rect, pos2};
+use rigwright_core::response::words::run_words;
+use rigwright_core::response::{Response, RunAnswer};
+use rigwright_core::rig::{Kind, Rig};
+use rigwright_core::units::engineering;
+
+use super::drawing::{DeviceShape, Drawing};
+use super::pen::Pen;
+use super::symbols::run_line;
+use crate::theme::Tokens;
+
+/// Narrower than this a bracket without words isn't drawn.
+const NARROWEST: f32 = 90.0;
+
+/// A bracket over a stretch of a row, or under it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bracket {
+    left: f32,
+    right: f32,
+    y: f32,
+    below: bool,
+    /// Its colour, and its words'.
+    pub ink: Color32,
+    /// What the run amounts to, the best wording first; nothing on all but its longest stretch.
+    pub words: Vec<String>,
+}
+
+impl Bracket {
+    /// Its level line.
+    #[must_use]
+    pub fn line(&self) -> Rect {
+        Rect::from_x_y_ranges(self.left..=self.right, self.y..=self.y)
+    }
+}
+
+/// The brackets of all runs.
+#[must_use]
+pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) -> Vec<Bracket> {
+    let mut found = Vec::new();
+    for run in &response.runs {
+        let stretches = stretches(drawing, run);
+        let below = !run.high_impedance;
+        let width = |stretch: &Stretch| stretch.right - stretch.left;
+        let Some(longest) = stretches.iter().max_by(|a, b| width(a).total_cmp(&width(b))) else { continue };
+        for stretch in &stretches {
+            let y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
+                (true, _) => stretch.y + 72.0,
+                (false, false) => stretch.y - 66.0,
+                // Its name stands there.
+                (false, true) => stretch.y - 84.0,
+            };
+            let words = match std::ptr::eq(stretch, longest) {
+                true => vec![run_words(rig, run), engineering(run.capacitance, "F", 3)],
+                false => Vec::new(),
+            };
+            let ink = run_line(tokens, Some(run.high_impedance)).ink;
+            found.push(Bracket { left: stretch.left, right: stretch.right, y, below, ink, words });
+        }
+    }
+    found
+}
+
+/// Paints a bracket around its words, where they found room.
+pub fn paint(pen: &Pen<'_>, bracket: &Bracket, words: Option<Rect>) {
+    let Bracket { left, right, y, below, .. } = *bracket;
+    if words.is_none() && right - left <= NARROWEST {
+        return;
+    }
+    let pen = pen.with(bracket.ink, 1.0);
+    let foot = if below { -7.0 } else { 7.0 };
+    let Some(words) = words else {
+        pen.line(&[pos2(left, y + foot), pos2(left, y), pos2(right, y), pos2(right, y + foot)]);
+        return;
+    };
+    let gap = 5.0;
+    let canvas = |x: f32| pen.camera.canvas_from_screen(pen.screen, pos2(x, 0.0)).x;
+    let (from, to) = (canvas(words.left() - gap), canvas(words.right() + gap));
+    pen.line(&[pos2(left, y + foot), pos2(left, y), pos2(from.max(left), y)]);
+    pen.line(&[pos2(to.min(right), y), pos2(right, y), pos2(right, y + foot)]);
+}
+
+/// The stretch of a row that a run takes.
+struct Stretch {
+    left: f32,
+    right: f32,
+    y: f32,
+}
+
+impl Stretch {
+    /// Whether it goes over the rail of a loop switcher.
+    fn is_over_a_switcher(&self, drawing: &Drawing, rig: &Rig) -> bool {
+        let is_under =
+            |shape: &&DeviceShape| (shape.at.y - self.y).abs() < 1.0 && (self.left..self.right).contains(&shape.at.x);
+        let mut under = drawing.devices.iter().filter(is_under).filter_map(|shape| rig.device(shape.id));
+        under.any(|device| matches!(device.kind, Kind::Switcher(_)))
+    }
+}
+
+fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
+    let mut found: Vec<Stretch> = Vec::new();
+    let mut cover = |y: f32, left: f32, right: f32| match found.iter_mut().find(|s| (s.y - y).abs() < 1.0) {
+        Some(stretch) => {
+            stretch.left = stretch.left.min(left);
+            stretch.right = stretch.right.max(right);
+        }
+        None => found.push(Stretch { left, right, y }),
+    };
+    for id in &run.passed {
+        if let Some(shape) = drawing.device(*id) {
+            cover(shape.at.y, shape.at.x - shape.reach, shape.at.x + shape.reach);
+        }
+    }
+    let ends = [Some(run.from)].into_iter().chain(run.ends.iter().map(|jack| Some(*jack))).flatten();
+    for jack in ends {
+        let shape = drawing.device(jack.device);
+        if let Some((shape, (_, at))) =
+            shape.and_then(|s| s.jacks.iter().find(|(j, _)| *j == jack.jack).map(|j| (s, j)))
+        {
+            cover(shape.at.y, at.x, at.x);
+        }
+    }
+    found.retain(|stretch| stretch.right > stretch.left);
+    found
+}

@@ -1,0 +1,259 @@
+//! What is said on the sheet, and where: names, what runs amount to, lengths of leads, how
+//! units stand. The most important first, each where it finds room, none over another.
+
+use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
+use rigwright_core::response::Response;
+use rigwright_core::rig::{Device, DeviceId, Kind, Lead, Rig, State};
+use rigwright_core::units::{engineering, metres};
+
+use super::brackets::{self, Bracket};
+use super::drawing::{DeviceShape, Drawing, LeadShape};
+use super::paint::second_line;
+use super::pen::Pen;
+use super::room::{Room, wordings};
+use super::symbols;
+
+/// Sizes of text, in points at zoom 1.
+const NAME: f32 = 13.0;
+const SMALL: f32 = 11.0;
+/// From this length on a lead is drawn with its screen and says its capacitance.
+const LONG: f32 = 1.0;
+/// Words farther off the screen than this, in points, are none.
+const OFF: f32 = 240.0;
+
+/// Everything that words are made from.
+pub struct Words<'a> {
+    pub pen: &'a Pen<'a>,
+    pub drawing: &'a Drawing,
+    pub rig: &'a Rig,
+    pub state: &'a State,
+    pub response: Option<&'a Response>,
+    /// What stands below a unit's name instead of how it stands: that it has no feed.
+    pub instead: &'a dyn Fn(DeviceId) -> Option<&'static str>,
+    /// The device in the hand, whose leads say nothing.
+    pub held: Option<DeviceId>,
+    /// The test point, in points of the screen.
+    pub test_point: Rect,
+}
+
+/// Words that look for a place.
+struct Wanted {
+    /// Ways to say it, the best first, each in its lines.
+    wordings: Vec<Vec<String>>,
+    /// Places for it, the best first, in canvas units.
+    places: Vec<(Pos2, Align2)>,
+    points: f32,
+    strong: bool,
+    ink: Color32,
+    /// Whether it lies on a line of its own.
+    on_a_line: bool,
+}
+
+impl Words<'_> {
+    /// Finds a place for everything and paints it.
+    pub fn show(&self) {
+        if self.pen.has_no_text() {
+            return;
+        }
+        let mut room = Room::with(self.pen.written());
+        self.fill(&mut room);
+        let brackets = self
+            .response
+            .map_or_else(Vec::new, |response| brackets::of(self.drawing, self.rig, response, self.pen.tokens));
+        for bracket in &brackets {
+            room.line(self.screen(bracket.line().expand(0.5)));
+        }
+        let names: Vec<Option<Rect>> = self.drawing.devices.iter().map(|shape| self.name(&mut room, shape)).collect();
+        for bracket in &brackets {
+            let words = self.find(&mut room, &self.run(bracket));
+            brackets::paint(self.pen, bracket, words);
+        }
+        let leads = || {
+            let all = self.drawing.leads.iter().zip(&self.rig.leads);
+            all.filter(|(_, lead)| Some(lead.from.device) != self.held && Some(lead.to.device) != self.held)
+        };
+        for long in [true, false] {
+            for (shape, lead) in leads().filter(|(_, lead)| is_long(lead) == long) {
+                self.find(&mut room, &self.lead(shape, lead));
+            }
+        }
+        for (shape, name) in self.drawing.devices.iter().zip(names) {
+            self.second(&mut room, shape, name);
+        }
+    }
+
+    fn screen(&self, rect: Rect) -> Rect {
+        self.pen.camera.screen_rect(self.pen.screen, rect)
+    }
+
+    /// Symbols and lines.
+    fn fill(&self, room: &mut Room) {
+        room.symbol(self.test_point);
+        for shape in &self.drawing.devices {
+            let Some(device) = self.drawing.wiring.device(self.rig, shape.id) else { continue };
+            for rect in symbols::extents(device, shape) {
+                room.symbol(self.screen(rect));
+            }
+            let line =
+                Rect::from_x_y_ranges(shape.at.x - shape.reach..=shape.at.x + shape.reach, shape.at.y..=shape.at.y);
+            room.line(self.screen(line.expand(2.0)));
+        }
+        for shape in &self.drawing.leads {
+            for w in shape.points.windows(2) {
+                room.line(self.screen(Rect::from_two_pos(w[0], w[1]).expand(2.0)));
+            }
+        }
+    }
+
+    /// Paints words at the first place that is free, in the first wording that fits there.
+    fn find(&self, room: &mut Room, wanted: &Wanted) -> Option<Rect> {
+        let pen = self.pen.with(wanted.ink, 1.0);
+        for lines in &wanted.wordings {
+            let galleys: Vec<_> = lines.iter().map(|line| pen.galley(line, wanted.points, wanted.strong)).collect();
+            let size = galleys
+                .iter()
+                .fold(egui::Vec2::ZERO, |all, galley| vec2(all.x.max(galley.size().x), all.y + galley.size().y));
+            for (place, anchor) in &wanted.places {
+                let rect = anchor.anchor_size(pen.at(*place), size);
+                if !self.pen.screen.expand(OFF).intersects(rect) {
+                    return None;
+                }
+                if !room.is_free(rect, wanted.on_a_line) {
+                    continue;
+                }
+                room.take(rect);
+                let mut y = rect.top();
+                for galley in galleys {
+                    let at = pos2(rect.center().x - 0.5 * galley.size().x, y);
+                    y += galley.size().y;
+                    if wanted.on_a_line {
+                        let patch = Rect::from_min_size(at, galley.size()).expand2(vec2(4.0, 0.0));
+                        pen.painter.rect_filled(patch, 0.0, pen.tokens.sheet);
+                    }
+                    pen.painter.galley(at, galley, wanted.ink);
+                }
+                return Some(rect);
+            }
+        }
+        None
+    }
+
+    fn name(&self, room: &mut Room, shape: &DeviceShape) -> Option<Rect> {
+        let device = self.drawing.wiring.device(self.rig, shape.id)?;
+        let by = below(device);
+        let most = (2.0 * shape.reach + 62.0).min(260.0) * self.pen.camera.zoom;
+        let width = |words: &str| self.pen.galley(words, NAME, true).size().x;
+        let switcher = matches!(device.kind, Kind::Switcher(_));
+        let foot = shape.at + by;
+        let above = (shape.at + vec2(by.x, -54.0), Align2::CENTER_BOTTOM);
+        let places = match switcher {
+            // Its loops hang below.
+            true => vec![(shape.at + vec2(0.0, -42.0), Align2::CENTER_BOTTOM), (foot, Align2::CENTER_BOTTOM)],
+            false => vec![
+                (foot, Align2::CENTER_TOP),
+                (foot + vec2(18.0, 0.0), Align2::CENTER_TOP),
+                (foot - vec2(18.0, 0.0), Align2::CENTER_TOP),
+                above,
+                (foot + vec2(0.0, 16.0), Align2::CENTER_TOP),
+            ],
+        };
+        let wanted = Wanted {
+            wordings: wordings(&device.name, most, width),
+            places,
+            points: NAME,
+            strong: true,
+            ink: self.pen.tokens.ink,
+            on_a_line: false,
+        };
+        self.find(room, &wanted)
+    }
+
+    fn second(&self, room: &mut Room, shape: &DeviceShape, name: Option<Rect>) {
+        let (Some(name), Some(device)) = (name, self.drawing.wiring.device(self.rig, shape.id)) else { return };
+        let (words, ink) = match (self.instead)(shape.id) {
+            Some(words) => (words.to_owned(), self.pen.tokens.alarm),
+            None => (second_line(device, self.state), self.pen.tokens.quiet),
+        };
+        // A hair below: words that touch count as one over the other.
+        let below = self.pen.camera.canvas_from_screen(self.pen.screen, name.center_bottom() + vec2(0.0, 1.0));
+        let wanted = Wanted {
+            wordings: vec![vec![words]],
+            places: vec![(below, Align2::CENTER_TOP)],
+            points: SMALL,
+            strong: false,
+            ink,
+            on_a_line: false,
+        };
+        self.find(room, &wanted);
+    }
+
+    fn run(&self, bracket: &Bracket) -> Wanted {
+        let line = bracket.line();
+        let room = line.width() * self.pen.camera.zoom;
+        let fits = |words: &&String| self.pen.galley(words, SMALL, false).size().x + 24.0 * self.pen.camera.zoom < room;
+        let at = |part: f32| (pos2(line.left() + part * line.width(), line.center().y), Align2::CENTER_CENTER);
+        Wanted {
+            wordings: bracket.words.iter().filter(fits).map(|words| vec![words.clone()]).collect(),
+            places: [0.5, 0.35, 0.65, 0.25, 0.75].map(at).to_vec(),
+            points: SMALL,
+            strong: false,
+            ink: bracket.ink,
+            on_a_line: true,
+        }
+    }
+
+    fn lead(&self, shape: &LeadShape, lead: &Lead) -> Wanted {
+        let long = metres(lead.length.get());
+        let full = format!("{long}, {}", engineering(lead.capacitance(), "F", 3));
+        let room = (shape.room - 14.0) * self.pen.camera.zoom;
+        let fits = |words: &str| self.pen.galley(words, SMALL, false).size().x < room;
+        let mut wordings = Vec::new();
+        if is_long(lead) || fits(&full) {
+            wordings.push(vec![full]);
+        }
+        wordings.push(vec![long]);
+        let middle = shape.middle;
+        let between_rows = shape.points.len() > 4;
+        let shift = 0.25 * shape.room;
+        let places = match () {
+            () if between_rows => {
+                [0.0, -shift, shift].map(|by| (middle + vec2(by, 0.0), Align2::CENTER_CENTER)).to_vec()
+            }
+            () if is_ringed(shape, lead) => vec![
+                (middle + vec2(0.0, -17.0), Align2::CENTER_BOTTOM),
+                (middle + vec2(0.0, 26.0), Align2::CENTER_TOP),
+                (middle + vec2(9.0, -4.0), Align2::LEFT_BOTTOM),
+            ],
+            () => {
+                vec![(middle + vec2(0.0, -5.0), Align2::CENTER_BOTTOM), (middle + vec2(0.0, 5.0), Align2::CENTER_TOP)]
+            }
+        };
+        Wanted { wordings, places, points: SMALL, strong: false, ink: self.pen.tokens.quiet, on_a_line: between_rows }
+    }
+}
+
+fn is_long(lead: &Lead) -> bool {
+    lead.length.get() as f32 >= LONG
+}
+
+/// Whether a lead is drawn with the ring of its screen: a long one, where there is room.
+#[must_use]
+pub fn is_ringed(shape: &LeadShape, lead: &Lead) -> bool {
+    is_long(lead) && shape.room > 50.0 && shape.points.len() <= 4
+}
+
+/// From a device's middle to where its name begins below.
+fn below(device: &Device) -> egui::Vec2 {
+    match device.kind {
+        Kind::Amp(_) => vec2(22.0, 30.0),
+        Kind::Guitar(_) => vec2(0.0, 32.0),
+        Kind::DirectBox(_) | Kind::Transformer(_) => vec2(0.0, 44.0),
+        // The second output's lead goes down on the right.
+        Kind::Splitter(_) => vec2(-22.0, 24.0),
+        // The second input's lead comes up on the left.
+        Kind::Mixer(_) => vec2(28.0, 26.0),
+        Kind::Switcher(_) => vec2(0.0, -60.0),
+        _ if device.has_switch() => vec2(0.0, 30.0),
+        _ => vec2(0.0, 24.0),
+    }
+}
