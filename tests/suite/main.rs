@@ -25,4 +25,5 @@ mod rigs;
 mod sheet_words;
 mod sources;
 mod states;
+mod walks;
 mod window;

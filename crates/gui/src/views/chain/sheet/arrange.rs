@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Pos2, Vec2, pos2};
+use egui::{Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, LeadId, Rig};
 
 use super::columns::{self, Column, NARROWEST, SIDE, side_by_side};
@@ -13,11 +13,40 @@ use super::wiring::Wiring;
 /// The least zoom at which a drawing is shown without being asked: smaller, its words
 /// couldn't be read, and it is scrolled instead.
 pub const LEAST_FIT: f32 = 0.52;
+/// The greatest zoom of that kind: no larger than life.
+pub const LARGEST_FIT: f32 = 1.15;
+/// More rows than this aren't tried out.
+const MOST_ROWS: usize = 12;
+/// What a drawing takes beyond its signal lines: symbols, words, brackets.
+const BESIDE: Vec2 = vec2(30.0, 190.0);
 /// From a switcher's rail to the first unit of a loop, and from unit to unit.
 const DOWN: f32 = 162.0;
 
 /// So much farther down is a branch with units that hang above their line.
 const HANGING: f32 = 20.0;
+
+/// The row width with which the whole fits a sheet best; where it would be too small to
+/// read, as wide as can be read.
+fn fitting(chains: &Chains<'_>, sheet: Vec2) -> f32 {
+    let width = |device: &Device| chains.size(device).0;
+    let rows = || chains.found.iter().map(|chain| &chain.devices);
+    let longest = rows().map(|row| row.iter().map(|device| width(device)).sum::<f32>()).fold(0.0, f32::max);
+    let widest = rows().flatten().map(|device| width(device)).fold(STEP, f32::max);
+    let count = rows().map(Vec::len).max().unwrap_or(1).clamp(1, MOST_ROWS);
+    let total = 2.0 * rows().flatten().map(|device| width(device)).sum::<f32>();
+    let mut best = (0.0, total);
+    for rows in 1..=count {
+        // One row never wraps, however far what joins is pushed along.
+        let limit = if rows > 1 { longest / rows as f32 + 0.5 * widest } else { total };
+        let extent = Arranged::in_rows(chains, &BTreeMap::new(), limit).extent(chains);
+        // No larger than life: one row that fits is better than two.
+        let zoom = (sheet.x / extent.x).min(sheet.y / extent.y).min(LARGEST_FIT);
+        if zoom > best.0 {
+            best = (zoom, limit);
+        }
+    }
+    if best.0 >= LEAST_FIT { best.1 } else { (sheet.x / LEAST_FIT - BESIDE.x).max(widest) }
+}
 
 /// Where everything stands.
 #[derive(Debug, Default)]
@@ -170,32 +199,16 @@ impl Arranged {
     #[must_use]
     pub fn of(rig: &Rig, wiring: &Wiring, dragged: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows) -> Self {
         let chains = Chains::of(rig, wiring);
-        let width = |device: &Device| chains.size(device).0;
-        let longest: f32 = chains
-            .found
-            .iter()
-            .map(|chain| chain.devices.iter().map(|device| width(device)).sum::<f32>())
-            .fold(0.0, f32::max);
-        let on_rows = || chains.found.iter().flat_map(|chain| &chain.devices);
-        let widest = on_rows().map(|device| width(device)).fold(STEP, f32::max);
-        // The row width with which the whole fits the sheet best; where it would be too small
-        // to read, as wide as can be read.
-        let side_rows = chains.found.len().saturating_sub(1) as f32 * (BRANCH + HANGING) / ROW;
-        let deepest = on_rows().map(|device| chains.size(device).1).fold(0.0, f32::max) / ROW;
-        let fitting = |sheet: Vec2| {
-            let zoom = |(width, rows): (f32, f32)| (sheet.x / width).min(sheet.y / (rows * ROW));
-            let best = (1..=on_rows().count().max(1))
-                .map(|rows| (longest / rows as f32 + 0.5 * widest, rows as f32 + side_rows + deepest))
-                .max_by(|a, b| zoom(*a).total_cmp(&zoom(*b)));
-            match best {
-                Some(best) if zoom(best) >= LEAST_FIT => best.0,
-                _ => (sheet.x / LEAST_FIT).max(widest),
-            }
-        };
         let limit = match rows {
-            Rows::Fit(sheet) => fitting(sheet),
-            Rows::Wide(width) => width.max(widest),
+            Rows::Fit(sheet) => fitting(&chains, sheet),
+            Rows::Wide(width) => width,
         };
+        Self::in_rows(&chains, dragged, limit)
+    }
+
+    /// The same in rows of a width.
+    fn in_rows(chains: &Chains<'_>, dragged: &BTreeMap<DeviceId, CanvasPoint>, limit: f32) -> Self {
+        let width = |device: &Device| chains.size(device).0;
         let mut arranged = Self { width: limit, ..Self::default() };
         let mut y = -ROW;
         let mut depth = 0.0_f32;
@@ -212,18 +225,32 @@ impl Arranged {
             for device in devices {
                 let (w, down) = chains.size(device);
                 // What comes together here stands before it, so that no lead goes back.
-                x = x.max(arranged.behind_what_joins(&chains, device.id, y));
+                x = x.max(arranged.behind_what_joins(chains, device.id, y));
                 if x > 0.0 && x + w > limit {
                     x = 0.0;
                     y += ROW + depth;
                     depth = 0.0;
                 }
-                arranged.put(&chains, device, pos2(x + 0.5 * w, y), dragged);
+                arranged.put(chains, device, pos2(x + 0.5 * w, y), dragged);
                 depth = depth.max(down);
                 x += w;
             }
         }
         arranged
+    }
+
+    /// How much room all of it takes, with its words.
+    fn extent(&self, chains: &Chains<'_>) -> Vec2 {
+        let mut all = Rect::NOTHING;
+        for chain in &chains.found {
+            for device in &chain.devices {
+                let Some(at) = self.places.get(&device.id) else { continue };
+                let (width, down) = chains.size(device);
+                all = all.union(Rect::from_center_size(*at, vec2(width, 0.0)));
+                all = all.union(Rect::from_min_size(*at, vec2(0.0, down)));
+            }
+        }
+        all.size() + BESIDE
     }
 
     /// Where on a row a device begins at the earliest, so that a chain that leaves this row

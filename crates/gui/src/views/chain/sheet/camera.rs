@@ -2,6 +2,8 @@
 
 use egui::{Pos2, Rect, Vec2, pos2};
 
+use super::arrange::LARGEST_FIT;
+
 /// Zoom and position of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
@@ -22,7 +24,7 @@ impl Camera {
     #[must_use]
     pub fn fit(bounds: Rect, screen: Rect, least: f32) -> Self {
         let fitting = (screen.width() / bounds.width().max(1.0)).min(screen.height() / bounds.height().max(1.0));
-        let zoom = fitting.clamp(least.max(Self::MIN_ZOOM), 1.15);
+        let zoom = fitting.clamp(least.max(Self::MIN_ZOOM), LARGEST_FIT);
         let half = 0.5 * screen.size() / zoom;
         let middle =
             |low: f32, high: f32, half: f32| if high - low > 2.0 * half { low + half } else { 0.5 * (low + high) };

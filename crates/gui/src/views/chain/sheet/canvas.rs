@@ -112,7 +112,7 @@ impl Canvas {
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(screen).id_salt("sheet"));
         child.set_clip_rect(screen.intersect(ui.clip_rect()));
         let pointer = ui.ctx().pointer_hover_pos().map(|p| camera.canvas_from_screen(screen, p));
-        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(facts.variant, size, (id, at)));
+        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(&drawing, facts.variant, (id, at)));
         let shown = held.as_ref().map_or(&drawing, |(.., drawing)| drawing);
         Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground }.show(&mut child);
         self.held = held;
@@ -122,13 +122,13 @@ impl Canvas {
     /// The drawing with a device held at a place; the last one, if the device is there still.
     fn drawn_with_held(
         &mut self,
+        drawing: &Drawing,
         variant: &Variant,
-        sheet: Vec2,
         (id, at): (DeviceId, Pos2),
     ) -> (DeviceId, Pos2, Drawing) {
         match self.held.take() {
             Some(held) if held.0 == id && held.1 == at => held,
-            _ => (id, at, Drawing::with_held(variant, sheet, (id, at))),
+            _ => (id, at, drawing.with_held(variant, (id, at))),
         }
     }
 

@@ -83,10 +83,11 @@ impl Drawing {
     /// The same while a device is held over the sheet: its leads follow, and no other lead
     /// makes room for it.
     #[must_use]
-    pub fn with_held(variant: &Variant, sheet: Vec2, (held, at): (DeviceId, Pos2)) -> Self {
+    pub fn with_held(&self, variant: &Variant, (held, at): (DeviceId, Pos2)) -> Self {
         let mut places = variant.places.clone();
         places.insert(held, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) });
-        Self::arranged(&variant.rig, &places, rows(variant, sheet), Some(held))
+        // The others stay where they are.
+        Self::arranged(&variant.rig, &places, Rows::Wide(self.rows.get() as f32), Some(held))
     }
 
     fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: Option<DeviceId>) -> Self {
@@ -110,7 +111,7 @@ impl Drawing {
         // Brackets stand above the first row and below the last.
         let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
         let lead_shapes = first_of(leads.iter().map(|shape| shape.id));
-        let rows = RowWidth::of(f64::from(arranged.width.round()));
+        let rows = RowWidth::of(f64::from(arranged.width));
         Self { devices, leads, bounds, rows, wiring, shapes, lead_shapes }
     }
 

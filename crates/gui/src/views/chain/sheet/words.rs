@@ -153,11 +153,10 @@ impl Words<'_> {
                 (foot, Align2::CENTER_TOP),
                 (foot + vec2(18.0, 0.0), Align2::CENTER_TOP),
                 (foot - vec2(18.0, 0.0), Align2::CENTER_TOP),
-                above,
                 (foot + vec2(0.0, 16.0), Align2::CENTER_TOP),
             ],
         };
-        let wanted = Wanted {
+        let mut wanted = Wanted {
             wordings: wordings(&device.name, most, width),
             places,
             points: NAME,
@@ -165,7 +164,10 @@ impl Words<'_> {
             ink: self.pen.tokens.ink,
             on_a_line: false,
         };
-        self.find(room, &wanted)
+        self.find(room, &wanted).or_else(|| {
+            wanted.places = vec![above];
+            self.find(room, &wanted)
+        })
     }
 
     fn second(&self, room: &mut Room, shape: &DeviceShape, name: Option<Rect>) {
