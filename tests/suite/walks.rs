@@ -109,6 +109,10 @@ impl Walk {
     }
 
     fn somewhere(&mut self) -> Pos2 {
+        let sheet = self.thing(|name, role| role == Role::Group && name.starts_with("Sheet"));
+        if let Some(sheet) = sheet.filter(|_| self.dice.chance(0.8)) {
+            return sheet.min + sheet.size() * vec2(self.dice.unit() as f32, self.dice.unit() as f32);
+        }
         pos2((800.0 * self.dice.unit()) as f32, (560.0 * self.dice.unit()) as f32)
     }
 
@@ -117,7 +121,8 @@ impl Walk {
         let is_there = |name: &str, _: Role| {
             let starts =
                 ["Lead from", "Free jack", "Plug in", "Test point"].iter().any(|start| name.starts_with(start));
-            starts || name.contains(" of ") && name.split(", ").count() > 1
+            let counted = |part: &str| part.split_once(" of ").is_some_and(|(at, _)| at.parse::<usize>().is_ok());
+            starts || name.split(", ").any(counted)
         };
         let rect = self.thing(is_there)?;
         let off = |dice: &mut Dice, size: f32| (0.6 * dice.unit() as f32 - 0.3) * size;
@@ -127,7 +132,7 @@ impl Walk {
 
     /// One gesture, and what it was.
     fn gesture(&mut self) -> String {
-        match self.dice.below(12) {
+        match self.dice.below(16) {
             0..=4 => {
                 let from = self.on_the_sheet().unwrap_or_else(|| self.somewhere());
                 let to = match self.dice.chance(0.6) {
@@ -161,6 +166,22 @@ impl Walk {
                 let (modifiers, key) = self.dice.pick(&KEYS);
                 self.key(modifiers, key);
                 format!("{modifiers:?} {key:?}")
+            }
+            // What people do most: take hold of something, and do something to it.
+            12..=14 => {
+                let at = self.on_the_sheet().unwrap_or_else(|| self.somewhere());
+                self.move_to(at);
+                self.button(at, true, Modifiers::NONE);
+                self.button(at, false, Modifiers::NONE);
+                let key = self.dice.pick(&[Key::Delete, Key::Space, Key::I, Key::I, Key::T]);
+                self.key(Modifiers::NONE, key);
+                if key == Key::I {
+                    let text = self.dice.pick(&["buffer", "drive", "splitter", "mixer", "amp", "4 loops"]);
+                    self.window.harness.event(Event::Text(text.to_owned()));
+                    self.step();
+                    self.key(Modifiers::NONE, Key::Enter);
+                }
+                format!("click at {at} and {key:?}")
             }
             _ => {
                 let text = self.dice.pick(&TEXTS);
@@ -211,8 +232,18 @@ fn walk(seed: u64) {
     let first_bytes = bytes(&first, seed);
     let (mut last, mut changes) = (String::new(), 0);
     for at in 0..GESTURES {
+        // Whoever is lost in a list or a field gets out again, and back to the signal.
+        if walk.dice.chance(0.25) {
+            walk.key(Modifiers::NONE, Key::Escape);
+            walk.key(Modifiers::NONE, Key::Escape);
+        }
+        if walk.dice.chance(0.1) {
+            walk.key(Modifiers::COMMAND, Key::Num1);
+        }
         let before = walk.window.project();
         last = walk.gesture();
+        // What is asked for in one frame is done in the next.
+        (0..2).for_each(|_| walk.step());
         let after = walk.window.project();
         if !std::sync::Arc::ptr_eq(&before, &after) {
             changes += 1;
@@ -221,7 +252,7 @@ fn walk(seed: u64) {
         }
         walk.make_small();
     }
-    assert!(changes > GESTURES / 10, "seed {seed}: only {changes} gestures changed anything");
+    assert!(changes > GESTURES / 18, "seed {seed}: only {changes} gestures changed anything");
     // What was undone on the way is there to be done again: the last of it is the end.
     walk.all_the_way(Key::Y);
     let end = bytes(&walk.window.project(), seed);
