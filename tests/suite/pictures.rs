@@ -80,6 +80,22 @@ fn the_demo() {
     both_in("../assets/pictures", "window", Setup::demo, |_| {});
 }
 
+/// Twice as large as usual, and in the smallest window.
+#[test]
+fn twice_as_large() {
+    both("size-double", || Setup { size: [700.0, 425.0], scale: 2.0, ..Setup::demo() }, |_| {});
+}
+
+#[test]
+fn twice_as_large_in_a_small_window() {
+    both("size-double-small", || Setup { size: [512.0, 350.0], scale: 2.0, ..Setup::demo() }, |_| {});
+}
+
+#[test]
+fn a_small_window() {
+    both("size-small", || Setup { size: [800.0, 560.0], ..Setup::demo() }, |_| {});
+}
+
 #[test]
 fn a_unit_that_is_on_and_selected() {
     both("unit", demo, |window| {

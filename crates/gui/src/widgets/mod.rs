@@ -1,6 +1,7 @@
 //! Small things that screens are made of.
 
 pub mod choose;
+pub mod divider;
 pub mod entry;
 pub mod more;
 pub mod name_field;

@@ -105,6 +105,8 @@ fn view_switch(ui: &mut Ui, is_difference: bool, out: &mut Vec<Intent>) {
         ] {
             let words = egui::RichText::new(words).font(text::small());
             let button = egui::Button::selectable(is_difference == difference, words).frame_when_inactive(true);
+            // On the next line rather than broken into letters.
+            let button = button.wrap_mode(egui::TextWrapMode::Extend);
             if ui.add(button).on_hover_text(tip).clicked() {
                 out.push(Intent::Input(Input::Difference(difference)));
             }

@@ -150,13 +150,13 @@ fn make(painter: &Painter, axis: VerticalAxis<'_>, shown: &[Shown<'_>], transfor
         let ink = if one.old { one.ink.gamma_multiply(OLD) } else { one.ink };
         if one.in_hand {
             let points = band.iter().map(|slice| BandPoint::new(slice.x, slice.top..=slice.bottom)).collect();
-            shapes.push(BandShape::filled(points, ink.gamma_multiply(0.14)).into());
+            shapes.push(BandShape::filled(points, ink.gamma_multiply(0.11)).into());
         }
         if several {
             one.style.fill(&band, origin, hatch_ink(ink), &mut shapes);
         }
         for edge in edges(&band) {
-            one.style.line(&edge, Stroke::new(1.0, ink.gamma_multiply(0.8)), &mut shapes);
+            one.style.line(&edge, Stroke::new(1.0, ink.gamma_multiply(0.55)), &mut shapes);
         }
         bands.push(band);
     }

@@ -87,7 +87,7 @@ pub const SAMPLE: egui::Vec2 = vec2(30.0, 14.0);
 
 /// A hatching's ink: it stands behind the curves.
 pub fn hatch_ink(ink: Color32) -> Color32 {
-    ink.gamma_multiply(0.45)
+    ink.gamma_multiply(0.3)
 }
 
 #[cfg(test)]

@@ -113,8 +113,8 @@ mod tests {
         assert_eq!(told("Tuner", 90.0), ["Tuner"]);
         assert_eq!(
             told("Compact digital delay", 96.0),
-            ["Compact digital/delay", "Compact …"],
-            "fifteen letters in the longest line"
+            ["Compact/digital delay", "Compact …"],
+            "thirteen letters in the longest line, and not fifteen"
         );
         assert_eq!(told("Hard-clipping", 60.0), ["Hard-clip…"], "one word that is too long");
         assert_eq!(told("", 60.0), [""]);

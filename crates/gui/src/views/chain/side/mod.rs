@@ -1,4 +1,4 @@
-//! The panel at the side: what is selected, or else one of its pages.
+//! The panel at the side: what is selected, and its pages.
 
 mod advice;
 mod choices;
@@ -23,11 +23,11 @@ use self::inspector::Inspector;
 use self::jumps::Jumps;
 use self::lead_inspector::LeadInspector;
 use self::sounds::Sounds;
-use crate::state::Input;
+use crate::state::{Input, Selected};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 
-/// What the panel can show while nothing is selected.
+/// What the panel can show besides what is selected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Page {
     /// What to act on and what to know.
@@ -61,6 +61,9 @@ impl Page {
 #[derive(Debug, Default)]
 pub struct Side {
     page: Page,
+    /// What was selected in the last frame, and whether the panel shows that or a page.
+    shown_last: Option<Selected>,
+    shows_selected: bool,
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
@@ -75,10 +78,16 @@ impl Side {
         let rig = &facts.variant.rig;
         let device = facts.selection.device().and_then(|id| rig.device(id));
         let lead = facts.selection.lead().and_then(|id| rig.lead(id));
-        if device.is_none() && lead.is_none() {
-            self.tabs(ui, out);
+        // What is newly selected is shown; a page that was asked for since then stays.
+        if self.shown_last != facts.selection.item {
+            self.shown_last = facts.selection.item;
+            self.shows_selected = true;
         }
-        let page = if device.is_some() || lead.is_some() { "selected" } else { self.page.name() };
+        let selected = device.is_some() || lead.is_some();
+        let shows_selected = self.shows_selected && selected;
+        self.tabs(ui, selected, out);
+        let (device, lead) = if shows_selected { (device, lead) } else { (None, None) };
+        let page = if shows_selected { "selected" } else { self.page.name() };
         ScrollArea::vertical().id_salt(page).auto_shrink([false, false]).show(ui, |ui| {
             if let Some(device) = device {
                 self.inspector.device(ui, facts, device, out);
@@ -103,16 +112,23 @@ impl Side {
         }
     }
 
-    fn tabs(&mut self, ui: &mut Ui, out: &mut Vec<Intent>) {
+    /// A tab for each page, and before them one for what is selected.
+    fn tabs(&mut self, ui: &mut Ui, selected: bool, out: &mut Vec<Intent>) {
         let ink = Tokens::of(ui).ink;
-        let words = Page::ALL.map(|page| ui.painter().layout_no_wrap(page.name().to_owned(), text::heading(), ink));
-        let width: f32 = words.iter().map(|galley| galley.size().x).sum();
-        let beside = beside(width, ui.available_width());
+        let names = selected.then_some(SELECTED).into_iter().chain(Page::ALL.map(Page::name));
+        let words = names.map(|name| ui.painter().layout_no_wrap(name.to_owned(), text::heading(), ink));
+        let (count, width) = words.fold((0.0, 0.0), |(count, width), galley| (count + 1.0, width + galley.size().x));
+        let beside = beside(width, count, ui.available_width());
+        let shows_selected = selected && self.shows_selected;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
+            if selected && tab(ui, SELECTED, beside, shows_selected) {
+                self.shows_selected = true;
+            }
             for page in Page::ALL {
-                if tab(ui, page.name(), beside, self.page == page) {
+                if tab(ui, page.name(), beside, !shows_selected && self.page == page) {
                     self.page = page;
+                    self.shows_selected = false;
                     // What the page is about may have to be worked out first.
                     out.push(Intent::Input(Input::Compares(page == Page::Compare)));
                     if page != Page::Switches {
@@ -125,6 +141,8 @@ impl Side {
     }
 }
 
+/// The tab of what is selected.
+const SELECTED: &str = "Selected";
 /// Between two tabs, in points.
 const BETWEEN: f32 = 2.0;
 /// On each side of a tab's words: at best, and at least.
@@ -133,8 +151,7 @@ const BESIDE: (f32, f32) = (7.0, 3.0);
 /// So much on each side of a tab's words that all tabs stand on one line, if
 /// they can; or else as much as at best, on two lines. `words` is how wide all
 /// words together are.
-fn beside(words: f32, available: f32) -> f32 {
-    let tabs = Page::ALL.len() as f32;
+fn beside(words: f32, tabs: f32, available: f32) -> f32 {
     let left = available - words - (tabs - 1.0) * BETWEEN;
     // Whole halves of points, so that rounding doesn't push the last one down.
     let each = (left / tabs).floor() / 2.0;
