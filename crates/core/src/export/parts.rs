@@ -62,7 +62,11 @@ fn lines(rig: &Rig) -> Vec<Line> {
             None => leads.push(vec![lead]),
         }
     }
-    groups.iter().filter_map(|group| of_devices(group)).chain(leads.iter().filter_map(|group| of_leads(group))).collect()
+    groups
+        .iter()
+        .filter_map(|group| of_devices(group))
+        .chain(leads.iter().filter_map(|group| of_leads(group)))
+        .collect()
 }
 
 /// Whether one device will do for the other: made from the same part, at the same price.

@@ -144,9 +144,10 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
         // What has a name is a menu of its own.
-        let groups: [(&str, &[Command]); 8] = [
+        let groups: [(&str, &[Command]); 9] = [
             ("", &[Command::New, Command::Open, Command::OpenByPath]),
             ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
+            ("Export", &Command::EXPORTS),
             ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
             ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
             ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
@@ -291,6 +292,22 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
                 desk.stop_opening();
             }
         });
+    }
+    if let Some(what) = desk.exports.waiting() {
+        let words = format!("The {} waits until its numbers are worked out …", what.noun());
+        strip(ui, "export", tokens.teal, &words, |ui| {
+            if ui.button("Don't wait for it").on_hover_text("Leaves it unmade").clicked() {
+                desk.exports.forget_waiting();
+            }
+        });
+    }
+    let hovering = ui.input(|input| input.raw.hovered_files.first().map(|file| file.path.clone()));
+    if let Some(path) = hovering {
+        let words = match path {
+            Some(path) => format!("Let go to open “{}”.", name_of(&path)),
+            None => "Let go to open the file.".to_owned(),
+        };
+        strip(ui, "dropping", tokens.teal, &words, |_| {});
     }
     left_strips(desk, ui);
     if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.left.is_empty() {

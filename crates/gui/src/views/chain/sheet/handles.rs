@@ -72,6 +72,9 @@ impl Sheet<'_, '_> {
         let pen = self.pen;
         let point = self.facts.project.test_point;
         let set = point.and_then(|point| self.drawing.lead(point.lead).map(|lead| (point, lead)));
+        if self.canvas.is_picture && set.is_none() {
+            return;
+        }
         let parked = pen.screen.right_top() + vec2(-22.0, 22.0);
         let mut centre = match set {
             Some((point, lead)) => pen.at(lead.point_at(point.along.get() as f32)),

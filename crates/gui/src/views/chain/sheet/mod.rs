@@ -11,6 +11,7 @@ mod highlight;
 mod loops;
 pub mod paint;
 mod pen;
+pub mod picture;
 mod route;
 mod symbols;
 mod unfed;
@@ -73,7 +74,9 @@ impl Sheet<'_, '_> {
         if ctx.dragged_id().is_none() && ctx.drag_stopped_id().is_none() {
             self.canvas.drag = None;
         }
-        paint::dots(self.pen);
+        if !self.canvas.is_picture {
+            paint::dots(self.pen);
+        }
         if let Some(response) = self.facts.response() {
             paint::brackets(self.pen, self.drawing, &self.facts.variant.rig, response);
         }
