@@ -175,14 +175,15 @@ impl Desk {
             return;
         }
         let Some(order) = self.exports.waiting.pop_front() else { return };
+        if self.is_old(order.what) {
+            let why = "its numbers are those of before the last change, and the new ones aren't worked out";
+            self.not_made(order.what, why);
+            return;
+        }
         let gathered = self.with_facts(|facts| order.what.gathered(Look::Light, facts));
         let gathered = match gathered {
             Some(Ok(gathered)) => gathered,
-            Some(Err(why)) => {
-                let words = format!("The {} can't be made: {why}.", order.what.noun());
-                self.notice = Some(Notice::trouble(words));
-                return;
-            }
+            Some(Err(why)) => return self.not_made(order.what, &why.to_string()),
             None => return,
         };
         let to_file = match &order.to {
@@ -203,6 +204,24 @@ impl Desk {
             Exported::Drawing => self.answers.progress_of_curve(self.showing).is_some(),
             Exported::Plot | Exported::Curves => self.answers.is_computing_curves() || self.sounds.is_computing(),
         }
+    }
+
+    /// Whether answers that something is made from are of before the last change: the work
+    /// on the new ones was called off, or died.
+    fn is_old(&self, what: Exported) -> bool {
+        let project = self.document.project();
+        let states_are_old = |id| self.answers.states(id).is_some_and(|shown| shown.old);
+        let mut shown = project.variants.iter().map(|variant| variant.id).filter(|id| self.inputs.shows(*id));
+        match what {
+            Exported::Parts => false,
+            Exported::Power => self.power_answers.shown().is_none_or(|shown| shown.old),
+            Exported::Drawing => self.answers.is_old(self.showing),
+            Exported::Plot | Exported::Curves => shown.any(|id| self.answers.is_old(id) || states_are_old(id)),
+        }
+    }
+
+    fn not_made(&mut self, what: Exported, why: &str) {
+        self.notice = Some(Notice::trouble(format!("The {} can't be made: {why}.", what.noun())));
     }
 
     /// What a screen reads of the rig in hand, with nothing pointed at or selected.
@@ -235,10 +254,7 @@ impl Desk {
         // That something died is said already.
         let Some(made) = making.shown() else { return };
         match (&**made.answer, &order.to) {
-            (Err(why), _) => {
-                let words = format!("The {} can't be made: {why}.", order.what.noun());
-                self.notice = Some(Notice::trouble(words));
-            }
+            (Err(why), _) => self.not_made(order.what, why),
             (Ok(Made::Bytes(bytes)), To::File { path, replaces, .. }) => {
                 let (path, replaces) = (path.clone(), replaces.clone());
                 self.host.export(Export { path, bytes: bytes.clone(), token: order.number, replaces });

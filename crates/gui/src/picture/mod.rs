@@ -16,3 +16,6 @@ pub use description::{Description, Item, Primitive, Segment};
 pub use frame::{Look, NoPicture, Request, taken};
 pub use png::{Pixels, png};
 pub use svg::svg;
+
+#[cfg(test)]
+mod tests;
