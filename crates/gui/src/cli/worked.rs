@@ -69,7 +69,7 @@ impl Worked {
         }
         let variants = worked.project.variants.iter();
         if worked.power.died() || variants.map(|variant| variant.id).any(|id| worked.answers.curves_died(id)) {
-            return refuse("The rig couldn't be worked out: this program failed half-way, by a fault of its own.");
+            return refuse("The answers came to a bad end, which is this program's own fault.");
         }
         Ok(worked)
     }

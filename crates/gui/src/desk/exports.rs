@@ -13,7 +13,7 @@ use egui::{ColorImage, Context};
 use super::Desk;
 use super::bars::Notice;
 use super::questions::{PathFor, PendingQuestion};
-use crate::export::{Exported, Format, Gathered};
+use crate::export::{Exported, Format, Gathered, TOO_LARGE};
 use crate::jobs::{Content, Export, Lane, NotSaved, Replaces, name_of, named_as};
 use crate::picture::{Look, Pixels};
 use crate::state::{Deferred, SameQuestion, Schedule, Selection};
@@ -307,7 +307,7 @@ fn made(gathered: Gathered, to_file: Option<Format>) -> Result<Made, String> {
         (gathered, Some(format)) => gathered.bytes(format).map(Made::Bytes),
         (Gathered::Table(text), None) => Ok(Made::Text(text)),
         (Gathered::Picture(picture), None) => {
-            let pixels = Pixels::of(&picture).ok_or("it is too large for pixels")?;
+            let pixels = Pixels::of(&picture).ok_or(TOO_LARGE)?;
             let size = [pixels.width as usize, pixels.height as usize];
             // Nothing shines through, so that it doesn't matter how opacity is held.
             Ok(Made::Image(Arc::new(ColorImage::from_rgba_premultiplied(size, &pixels.rgba))))

@@ -114,6 +114,9 @@ impl Format {
     }
 }
 
+/// Why a picture can't be made of pixels.
+pub const TOO_LARGE: &str = "it is too large for pixels";
+
 impl Gathered {
     /// A file's bytes; the error is why there are none, in the words that follow a name.
     pub fn bytes(&self, format: Format) -> Result<Vec<u8>, String> {
@@ -121,7 +124,7 @@ impl Gathered {
             Self::Table(text) => Ok(text.clone().into_bytes()),
             Self::Picture(picture) if format == Format::Svg => Ok(picture::svg(picture).into_bytes()),
             Self::Picture(picture) => {
-                let pixels = Pixels::of(picture).ok_or("it is too large for pixels")?;
+                let pixels = Pixels::of(picture).ok_or(TOO_LARGE)?;
                 picture::png(&pixels).map_err(|error| format!("its pixels can't be written down, {error}"))
             }
         }
