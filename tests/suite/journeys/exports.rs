@@ -1,7 +1,7 @@
 //! Pictures and tables leave the window: to a file, to the clipboard, and never with an
 //! old number.
 
-use egui::{Event, Key, Modifiers, OutputCommand, PointerButton};
+use egui::{Event, Key, Modifiers, OutputCommand, PointerButton, ViewportCommand};
 use rigwright::jobs::Pick;
 use rigwright_core::file;
 
@@ -247,5 +247,38 @@ fn waiting_can_be_called_off() {
     assert!(!window.says("waits until its numbers"));
     window.host.hold_work(false);
     super::settle(&mut window);
+    assert_eq!(window.file("/t.csv"), None);
+}
+
+/// A file that is still being made is waited for, as a save is.
+#[test]
+fn the_window_does_not_close_over_a_picture_that_is_being_made() {
+    let mut window = Window::demo();
+    window.host.hold_texts(true);
+    window.host.will_pick(Pick::Path("/a.svg".into()));
+    choose(&mut window, "Save a picture of the drawing…");
+    assert!(!window.close());
+    window.assert_says("Still saving");
+    assert_eq!(window.file("/a.svg"), None);
+    window.host.hold_texts(false);
+    let told = window.told();
+    assert!(told.contains(&ViewportCommand::Close), "{told:?}");
+    assert!(window.file("/a.svg").unwrap().starts_with("<svg"));
+    assert!(window.close());
+}
+
+/// What was asked for of one rig is never made of the next.
+#[test]
+fn another_rig_takes_nothing_over() {
+    let mut window = busy();
+    window.host.will_pick(Pick::Path("/t.csv".into()));
+    choose(&mut window, "Save the curves as a table…");
+    window.assert_says("waits until its numbers are worked out");
+    window.host.put_file("/rigs/b.ron", file::BLANK_BYTES);
+    window.host.will_pick(Pick::Path("/rigs/b.ron".into()));
+    window.command(Key::O);
+    window.host.hold_work(false);
+    super::settle(&mut window);
+    assert_eq!(window.project().title, "Untitled rig");
     assert_eq!(window.file("/t.csv"), None);
 }

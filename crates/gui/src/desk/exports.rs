@@ -57,6 +57,9 @@ enum Made {
     Text(String),
 }
 
+/// The work on it.
+type Making = Deferred<Order, Result<Made, String>>;
+
 /// What is on its way out.
 #[derive(Debug, Default)]
 pub struct Exports {
@@ -65,7 +68,7 @@ pub struct Exports {
     asked: Option<Exported>,
     /// What waits for its answers, or for what was asked for before.
     waiting: VecDeque<Order>,
-    making: Option<(Order, Deferred<Order, Result<Made, String>>)>,
+    making: Option<(Order, Making)>,
     /// What the machine has and didn't answer yet.
     sent: Vec<Order>,
 }
@@ -84,6 +87,12 @@ impl Exports {
     /// Whether something is being made.
     pub fn is_busy(&self) -> bool {
         self.making.is_some() || !self.waiting.is_empty()
+    }
+
+    /// Whether a file isn't written yet: the window's end would cut it off.
+    pub fn goes_to_a_file(&self) -> bool {
+        let orders = self.waiting.iter().chain(self.making.iter().map(|(order, _)| order)).chain(&self.sent);
+        orders.into_iter().any(|order| matches!(order.to, To::File { .. }))
     }
 
     fn order(&mut self, what: Exported, to: To) {
@@ -165,8 +174,13 @@ impl Desk {
 
     /// Goes on with what is on its way out.
     pub(super) fn export(&mut self, ctx: &Context) {
+        let was_busy = self.exports.is_busy();
         self.gather_export();
         self.hand_export_over(ctx);
+        if was_busy {
+            // What waits for no more than that goes on.
+            self.waited();
+        }
     }
 
     /// Gathers what waits, once its answers are there.
@@ -298,6 +312,7 @@ impl Desk {
                 self.notice = Some(Notice::trouble(words));
             }
         }
+        self.waited();
     }
 }
 

@@ -169,7 +169,7 @@ impl Desk {
     /// that the text of what was saved before is made.
     fn must_wait(&self, then: &Then) -> bool {
         if *then == Then::Close {
-            return !self.files.sent.is_empty();
+            return !self.files.sent.is_empty() || self.exports.goes_to_a_file();
         }
         let waits = |sent: &Sent| self.files.let_go.is_none() || sent.is_being_made();
         self.files.own_saves().any(waits)
@@ -288,8 +288,14 @@ impl Desk {
 
     pub(super) fn happened(&mut self, event: Event) {
         match event {
-            Event::PickedOpen(path) => self.open(path),
-            Event::PickedSave(path) => self.save_to(path, May::Anything, None),
+            Event::PickedOpen(path) => {
+                self.call_off_export();
+                self.open(path);
+            }
+            Event::PickedSave(path) => {
+                self.call_off_export();
+                self.save_to(path, May::Anything, None);
+            }
             Event::PickedExport(path) => self.picked_export(path),
             Event::Exported { path, token, result } => self.exported(&path, token, result),
             Event::PickCancelled => {
