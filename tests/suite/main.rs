@@ -7,6 +7,7 @@
 mod advice;
 mod checks;
 mod compare;
+mod exports;
 mod findings;
 mod generator;
 mod journeys;

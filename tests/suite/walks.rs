@@ -225,7 +225,7 @@ fn bytes(project: &Project, seed: u64) -> String {
 }
 
 fn walk(seed: u64) {
-    let start = if seed % 2 == 0 { file::blank().unwrap() } else { small() };
+    let start = if seed.is_multiple_of(2) { file::blank().unwrap() } else { small() };
     let setup = Setup { size: [800.0, 560.0], ..Setup::file("/rigs/walk.ron", file::write(&start).unwrap()) };
     let mut walk = Walk { window: setup.open(), dice: Dice::new(seed) };
     let first = walk.window.project();

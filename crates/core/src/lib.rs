@@ -22,6 +22,7 @@ pub mod compare;
 pub mod conductor;
 pub mod diagnosis;
 pub mod drawn;
+pub mod export;
 pub mod file;
 pub mod findings;
 pub mod ground;

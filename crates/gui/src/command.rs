@@ -3,6 +3,8 @@
 
 use egui::{Context, Event, Key, KeyboardShortcut, ModifierNames, Modifiers};
 
+use crate::export::Exported;
+
 /// Something that a menu, a button or a key does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Command {
@@ -20,6 +22,10 @@ pub enum Command {
     SaveAs,
     /// Another file, by typing where it goes.
     SaveByPath,
+    /// A picture or a table, to a file.
+    SaveExport(Exported),
+    /// A picture or a table, to the clipboard.
+    CopyExport(Exported),
     /// One step back.
     Undo,
     /// One step forth.
@@ -106,8 +112,22 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
 ];
 
 impl Command {
+    /// All that takes something out of the program, as a menu has it.
+    pub const EXPORTS: [Self; 10] = [
+        Self::SaveExport(Exported::Drawing),
+        Self::CopyExport(Exported::Drawing),
+        Self::SaveExport(Exported::Plot),
+        Self::CopyExport(Exported::Plot),
+        Self::SaveExport(Exported::Power),
+        Self::CopyExport(Exported::Power),
+        Self::SaveExport(Exported::Curves),
+        Self::CopyExport(Exported::Curves),
+        Self::SaveExport(Exported::Parts),
+        Self::CopyExport(Exported::Parts),
+    ];
+
     /// All of them, as a menu has them.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 40] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -138,6 +158,16 @@ impl Command {
         Self::OpenDaisy,
         Self::OpenModular,
         Self::DarkLight,
+        Self::SaveExport(Exported::Drawing),
+        Self::CopyExport(Exported::Drawing),
+        Self::SaveExport(Exported::Plot),
+        Self::CopyExport(Exported::Plot),
+        Self::SaveExport(Exported::Power),
+        Self::CopyExport(Exported::Power),
+        Self::SaveExport(Exported::Curves),
+        Self::CopyExport(Exported::Curves),
+        Self::SaveExport(Exported::Parts),
+        Self::CopyExport(Exported::Parts),
     ];
 
     /// What the menu says.
@@ -151,6 +181,16 @@ impl Command {
             Self::Save => "Save",
             Self::SaveAs => "Save as…",
             Self::SaveByPath => "Save by typing a path…",
+            Self::SaveExport(Exported::Drawing) => "Save a picture of the drawing…",
+            Self::CopyExport(Exported::Drawing) => "Copy a picture of the drawing",
+            Self::SaveExport(Exported::Plot) => "Save a picture of the plot…",
+            Self::CopyExport(Exported::Plot) => "Copy a picture of the plot",
+            Self::SaveExport(Exported::Power) => "Save a picture of the power diagram…",
+            Self::CopyExport(Exported::Power) => "Copy a picture of the power diagram",
+            Self::SaveExport(Exported::Curves) => "Save the curves as a table…",
+            Self::CopyExport(Exported::Curves) => "Copy the curves as a table",
+            Self::SaveExport(Exported::Parts) => "Save the parts list…",
+            Self::CopyExport(Exported::Parts) => "Copy the parts list",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::Delete => "Take out",
@@ -188,6 +228,22 @@ impl Command {
             Self::Save => "Writes the rig to its file.",
             Self::SaveAs => "Writes the rig to another file and goes on with that one.",
             Self::SaveByPath => "Writes the rig to a path that you type, on a desktop that has no file dialog.",
+            Self::SaveExport(Exported::Drawing) => "Writes the whole drawing of this rig to an SVG or a PNG file.",
+            Self::CopyExport(Exported::Drawing) => "Puts the whole drawing of this rig on the clipboard, as an image.",
+            Self::SaveExport(Exported::Plot) => "Writes the level plot, as it is shown, to an SVG or a PNG file.",
+            Self::CopyExport(Exported::Plot) => "Puts the level plot, as it is shown, on the clipboard as an image.",
+            Self::SaveExport(Exported::Power) => "Writes all rails of this rig to an SVG or a PNG file.",
+            Self::CopyExport(Exported::Power) => "Puts all rails of this rig on the clipboard, as an image.",
+            Self::SaveExport(Exported::Curves) => {
+                "Writes the levels of the rigs that are shown, and between which all their states lie, to a CSV file."
+            }
+            Self::CopyExport(Exported::Curves) => {
+                "Puts the levels of the rigs that are shown on the clipboard, as comma-separated values."
+            }
+            Self::SaveExport(Exported::Parts) => "Writes what this rig is made of, and what that costs, to a CSV file.",
+            Self::CopyExport(Exported::Parts) => {
+                "Puts what this rig is made of on the clipboard, as comma-separated values."
+            }
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",
             Self::Delete => "Takes the selected device out and closes the gap, or unplugs the selected lead.",

@@ -51,6 +51,16 @@ fn every_command_has_words_and_no_key_has_two() {
 }
 
 #[test]
+fn all_that_can_leave_the_program_does_so_in_both_ways() {
+    for what in Exported::ALL {
+        for command in [Command::SaveExport(what), Command::CopyExport(what)] {
+            assert!(Command::EXPORTS.contains(&command) && Command::ALL.contains(&command), "{command:?}");
+        }
+    }
+    assert_eq!(Command::EXPORTS.len(), 2 * Exported::ALL.len());
+}
+
+#[test]
 fn keys_find_their_commands() {
     for (command, modifiers, wanted) in KEYS {
         let held = Modifiers { ctrl: modifiers.command, ..*modifiers };

@@ -198,7 +198,9 @@ pub fn install(ctx: &Context) {
     }
 }
 
-fn fonts() -> FontDefinitions {
+/// The typefaces, each with those that have what it lacks.
+#[must_use]
+pub fn fonts() -> FontDefinitions {
     let faces: [(&str, &'static [u8]); 3] = [
         ("text-regular", include_bytes!("../../../assets/fonts/text-regular.ttf")),
         ("text-medium", include_bytes!("../../../assets/fonts/text-medium.ttf")),

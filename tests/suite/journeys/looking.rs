@@ -140,3 +140,15 @@ fn the_pages_stand_on_one_line_where_there_is_room() {
         }
     }
 }
+
+/// In the lowest window that there is, every entry of the menu can be scrolled to.
+#[test]
+fn the_menu_scrolls_where_the_window_is_low() {
+    let mut window = Setup { size: [800.0, 560.0], ..Setup::demo() }.open();
+    window.click("Switch of Compressor");
+    window.click("Rig");
+    let height = window.harness.ctx.content_rect().height();
+    assert!(window.named("Open the demo").rect().bottom() > height, "it is too long for this window");
+    window.find_and_click(|window| window.named("Open the demo"));
+    window.assert_says("Save your changes first?");
+}

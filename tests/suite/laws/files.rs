@@ -18,7 +18,7 @@ use super::rigs::project;
 use crate::generator::{Dice, broken, healthy, several, wider};
 
 /// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
-fn random_project(seed: u64, size: usize) -> Project {
+pub fn random_project(seed: u64, size: usize) -> Project {
     let mut dice = Dice::new(seed);
     let mut whole = project(&healthy(seed, size));
     let texts = ["", "plain", "two\nlines\r\nand a tab\t", "“quoted” \"too\" \\", "Größe ½ → 🎸", "\u{0}\u{7f}"];

@@ -4,7 +4,7 @@ mod capacity;
 mod circles;
 mod diagnoses;
 mod edits;
-mod files;
+pub mod files;
 mod ground;
 mod ladders;
 mod missing;

@@ -64,6 +64,27 @@ fn the_document_knows_of_no_window() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What a file of the pictures names that it shouldn't: rigs, answers, screens, the disk.
+fn beyond_pictures(source: &Source) -> Vec<String> {
+    let within = |path: &str| ["crate::picture", "crate::theme"].iter().any(|own| path.starts_with(own));
+    let outside = |path: &String| path.starts_with("crate::") && !within(path);
+    let reaches =
+        |path: &String| ["rigwright_core", "std::fs", "eframe", "rfd"].iter().any(|far| path.starts_with(far));
+    paths(&source.code).into_iter().filter(|path| outside(path) || reaches(path)).collect()
+}
+
+#[test]
+fn pictures_know_of_no_rig() {
+    let files = sources("crates/gui/src");
+    let pictures: Vec<&Source> = files.iter().filter(|file| file.path.starts_with("picture/")).collect();
+    assert!(pictures.len() > 5, "the pictures weren't found");
+    let wrong: Vec<String> = pictures
+        .into_iter()
+        .flat_map(|file| beyond_pictures(file).into_iter().map(move |path| format!("{} names {path}", file.path)))
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 #[test]
 fn the_rules_catch_what_they_should() {
     let screens = ["chain".to_owned(), "power".to_owned()];
@@ -76,6 +97,11 @@ fn the_rules_catch_what_they_should() {
     assert!(!names("views/intent.rs", "use super::power::Rails;"));
     assert!(!names("views/mod.rs", "use crate::views::power;"));
     assert!(!names("desk.rs", "use crate::views::{chain, power};"));
+    let beyond = |code: &str| !beyond_pictures(&Source { path: "picture/x.rs".into(), code: code.into() }).is_empty();
+    assert!(
+        beyond("use crate::views::Facts;") && beyond("use rigwright_core::rig::Rig;") && beyond("std::fs::read(path)")
+    );
+    assert!(!beyond("use crate::theme::Tokens; use super::Description; use egui::Shape;"));
 }
 
 /// What works an answer or a preview out, and so is `logic`'s and never a view's.

@@ -1,11 +1,8 @@
 //! What one rig costs more than another: what it adds, and what it leaves out.
 
-use crate::parts::catalogue;
+use crate::parts::{lead_price, same_to_a_shop};
 use crate::rig::{Device, DeviceId, Lead, LeadId, Rig};
 use crate::units::trimmed;
-
-/// Leads that differ by less than this in length are the same lead to a shop: 1 mm.
-const SAME_LENGTH: f64 = 1e-3;
 
 /// Things, and what they cost together.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -110,8 +107,8 @@ fn beyond(rig: &Rig, other: &Rig) -> Sum {
             continue;
         }
         sum.leads.push(lead.id);
-        match catalogue().cables.iter().find(|part| part.cable.name == lead.cable.name) {
-            Some(part) => sum.price += part.price(lead.length).get(),
+        match lead_price(lead) {
+            Some(price) => sum.price += price.get(),
             None => sum.leads_without_price += 1,
         }
     }
@@ -120,14 +117,11 @@ fn beyond(rig: &Rig, other: &Rig) -> Sum {
     sum
 }
 
-fn same_to_a_shop(a: &Lead, b: &Lead) -> bool {
-    (a.length.get() - b.length.get()).abs() < SAME_LENGTH && a.cable == b.cable
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::file;
+    use crate::parts::catalogue;
     use crate::units::{Metres, Price};
 
     fn plain() -> Rig {

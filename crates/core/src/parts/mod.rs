@@ -13,8 +13,10 @@
 mod catalogue;
 mod load;
 mod part;
+mod shop;
 mod source;
 
 pub use catalogue::{Catalogue, catalogue};
 pub use part::{CablePart, Group, Part};
+pub use shop::{lead_price, same_to_a_shop};
 pub use source::{Label, Source};

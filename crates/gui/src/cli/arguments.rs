@@ -1,5 +1,7 @@
 //! From arguments to what was asked.
 
+mod out;
+
 use std::ffi::{OsStr, OsString};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -9,6 +11,8 @@ use rigwright_core::rig::Feeding;
 use rigwright_core::units::{Dimension, Hertz, parse as quantity};
 
 use super::{Aside, open, power, refuse};
+
+pub use out::{Export, Picture};
 
 /// What the arguments ask for.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +31,10 @@ pub enum Invocation {
     Power(power::PowerArguments),
     /// The variants side by side.
     Compare(Compare),
+    /// A picture in a file.
+    Picture(Picture),
+    /// A table in a file.
+    Export(Export),
 }
 
 /// What a report was asked for.
@@ -72,6 +80,10 @@ pub struct Compare {
 /// Where hearing begins, and the curves.
 const LOWEST_HEARD_HZ: f64 = 20.0;
 
+/// What names are, where one is missing.
+const VARIANT_NAME: &str = "a variant's name";
+const SOUND_NAME: &str = "a sound's name";
+
 /// What a command knows; the help says more.
 struct Command {
     usage: &'static str,
@@ -90,7 +102,7 @@ const COMPARE: Command = Command {
     usage: "rigwright compare FILE",
     options: "--json, --sound NAME, --against NAME, --against straight, --power as-drawn and --help",
 };
-const COMMANDS: &str = "the commands are report, compare, power, check and help";
+const COMMANDS: &str = "the commands are report, compare, power, picture, export, check and help";
 
 /// Reads the arguments, the program's name left out.
 pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
@@ -109,6 +121,8 @@ pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
         Some("check") => check(words),
         Some("power") => feeding(words),
         Some("compare") => compare(words),
+        Some("picture") => out::picture(words),
+        Some("export") => out::export(words),
         _ => window(word, words),
     }
 }
@@ -185,11 +199,11 @@ fn report(mut words: Parser) -> Result<Invocation, Aside> {
                 once(&mut asked.at, frequencies(&text)?, "--at")?;
             }
             Ok(Some(Arg::Long("variant"))) => {
-                let name = value(&mut words, "--variant", "a variant's name")?;
+                let name = value(&mut words, "--variant", VARIANT_NAME)?;
                 once(&mut asked.variant, name, "--variant")?;
             }
             Ok(Some(Arg::Long("sound"))) => {
-                let name = value(&mut words, "--sound", "a sound's name")?;
+                let name = value(&mut words, "--sound", SOUND_NAME)?;
                 once(&mut asked.sound, name, "--sound")?;
             }
             Ok(Some(Arg::Long("power"))) => once(&mut asked.power, feeding_of(&mut words)?, "--power")?,
@@ -227,7 +241,7 @@ fn compare(mut words: Parser) -> Result<Invocation, Aside> {
             Ok(Some(Arg::Value(word))) => take_file(&mut file, word, &COMPARE)?,
             Ok(Some(Arg::Long("json"))) => asked.json = true,
             Ok(Some(Arg::Long("sound"))) => {
-                let name = value(&mut words, "--sound", "a sound's name")?;
+                let name = value(&mut words, "--sound", SOUND_NAME)?;
                 once(&mut asked.sound, name, "--sound")?;
             }
             Ok(Some(Arg::Long("power"))) => once(&mut asked.power, feeding_of(&mut words)?, "--power")?,

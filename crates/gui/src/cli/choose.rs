@@ -32,16 +32,7 @@ pub struct Chosen<'a> {
 
 /// What was asked for of this project; a name that it lacks is told with those it has.
 pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Aside> {
-    let variants = match &asked.variant {
-        None => project.variants.iter().collect(),
-        Some(name) => {
-            let found = named(&project.variants, name, |variant| &variant.name);
-            if found.is_empty() {
-                return missing("variant", name, &asked.file, project.variants.iter().map(|v| v.name.as_str()));
-            }
-            found
-        }
-    };
+    let variants = variants(project, asked.variant.as_deref(), &asked.file)?;
     let devices = variants.iter().flat_map(|variant| &variant.rig.devices);
     let instruments: Vec<&Device> = devices.filter(|device| device.kind.is_instrument()).collect();
     let set = asked.set.as_deref().map(|text| set::parse(text, &variants)).transpose()?;
@@ -54,6 +45,16 @@ pub fn from<'a>(project: &'a Project, asked: &Report) -> Result<Chosen<'a>, Asid
         sound: sound(project, asked.sound.as_deref(), &asked.file)?,
         feeding: asked.power.unwrap_or_default(),
     })
+}
+
+/// The variants of that name, or all.
+pub fn variants<'a>(project: &'a Project, name: Option<&str>, file: &Path) -> Result<Vec<&'a Arc<Variant>>, Aside> {
+    let Some(name) = name else { return Ok(project.variants.iter().collect()) };
+    let found = named(&project.variants, name, |variant| &variant.name);
+    if found.is_empty() {
+        return missing("variant", name, file, project.variants.iter().map(|v| v.name.as_str()));
+    }
+    Ok(found)
 }
 
 /// The name of an instrument, if one is wanted.

@@ -30,6 +30,15 @@ On the command line:
                           plug, what is wrong and what mends it, ground loops.
                             rigwright power my-rig.ron
                             rigwright power my-rig.ron --allocate
+  rigwright picture FILE --what chain|plot|power --out OUT
+                          Writes the drawing, the level plot or the rails to a
+                          file, as SVG or PNG by its name's ending.
+                            rigwright picture my-rig.ron --what plot --out p.svg
+  rigwright export FILE --as csv --what curves|parts --out OUT
+                          Writes levels at each frequency, or what there is to
+                          buy, as comma-separated values.
+                            rigwright export my-rig.ron --as csv --what parts
+                              --out parts.csv
   rigwright check FILE    Says what is plugged in wrong, if anything is, and
                           what there is to act on.
                             rigwright check my-rig.ron
@@ -76,6 +85,14 @@ What power takes besides its file:
   --allocate              The best way to plug everything in, proved, however
                           long it takes.
   --json                  The same for other programs, numbers in full.
+
+What a picture and a table take besides:
+  --variant NAME          Of that variant: a drawing or rails otherwise show the
+                          first, a plot or a table all of them.
+  --sound NAME            Switches and knobs as in that sound.
+  --look dark             A picture on a dark ground, and not on paper.
+                            rigwright picture my-rig.ron --what chain
+                              --out chain.png --look dark
 
 Anywhere:
   -h, --help              Prints this.

@@ -11,12 +11,14 @@ mod gather;
 mod help;
 mod json;
 mod open;
+mod out;
 mod power;
 mod progress;
 mod set;
 mod table;
 mod text;
 mod words;
+mod worked;
 
 #[cfg(test)]
 mod tests;
@@ -67,6 +69,8 @@ pub fn run_watched(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write, 
         Invocation::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Invocation::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
         Invocation::Power(asked) => power::run(&asked, watch),
+        Invocation::Picture(asked) => out::picture(&asked, watch).map(|text| (text, FINE)),
+        Invocation::Export(asked) => out::export(&asked, watch).map(|text| (text, FINE)),
         Invocation::Compare(asked) => compare::answer(&asked, watch).map(|text| (text, FINE)),
         Invocation::Check(file) => open::project(&file).and_then(|project| check(&open::shown(&file), &project, watch)),
         Invocation::Window(file) => Err(Aside::Window(file)),

@@ -66,7 +66,15 @@ impl Desk {
     }
 
     fn command(&mut self, command: Command, ctx: &Context) {
-        let needs_all = matches!(command, Command::Save | Command::SaveAs | Command::SaveByPath | Command::CloseWindow);
+        let needs_all = matches!(
+            command,
+            Command::Save
+                | Command::SaveAs
+                | Command::SaveByPath
+                | Command::CloseWindow
+                | Command::SaveExport(_)
+                | Command::CopyExport(_)
+        );
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
             ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
@@ -88,6 +96,8 @@ impl Desk {
             Command::Save => self.save(),
             Command::SaveAs => self.save_as(),
             Command::SaveByPath => self.type_save_path(),
+            Command::SaveExport(what) => self.save_export(what),
+            Command::CopyExport(what) => self.copy_export(what),
             Command::Undo => {
                 self.document.undo();
             }

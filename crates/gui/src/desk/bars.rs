@@ -1,8 +1,9 @@
 //! The bars at the top: title and menus, variants, strips with something to say.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
-use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Button, Frame, Label, Margin, Panel, RichText, ScrollArea, Sense, Stroke, TextWrapMode, Ui, vec2};
 use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::files::Then;
@@ -21,6 +22,9 @@ const LEAST_OF_A_NAME: usize = 7;
 
 /// What the buttons at the bar's right end take.
 const RIGHT_SIDE: f32 = 260.0;
+
+/// What a menu's frame takes of the window's height, above and below together.
+const AROUND_MENU: f32 = 16.0;
 
 /// More strips than these would leave no room for the rig.
 const MOST_LEFT_STRIPS: usize = 3;
@@ -142,43 +146,52 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
 fn menu(desk: &mut Desk, ui: &mut Ui) {
     let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
     let asked = &mut desk.intents;
+    let recent = &desk.settings.recent;
     ui.menu_button("Rig", |ui| {
-        // What has a name is a menu of its own.
-        let groups: [(&str, &[Command]); 8] = [
-            ("", &[Command::New, Command::Open, Command::OpenByPath]),
-            ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
-            ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
-            ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
-            ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-            (
-                "",
-                &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Tidy, Command::Feeding, Command::Cautions],
-            ),
-            ("", &[Command::OpenDemo, Command::CloseWindow]),
-            ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
-        ];
-        for (i, (name, group)) in groups.into_iter().enumerate() {
-            if name.is_empty() {
-                if i > 0 {
-                    ui.separator();
-                }
-                entries(ui, group, &possible, asked);
-            } else {
-                ui.menu_button(name, |ui| entries(ui, group, &possible, asked));
-            }
-        }
-        if !desk.settings.recent.is_empty() {
-            ui.separator();
-            for path in &desk.settings.recent {
-                let name =
-                    path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-                if ui.button(format!("Open {name}")).on_hover_text(path.display().to_string()).clicked() {
-                    asked.push(Intent::OpenFile(path.clone()));
-                    ui.close();
-                }
-            }
-        }
+        // In a low window the menu scrolls: all of it can be got at.
+        let room = ui.ctx().content_rect().height() - AROUND_MENU;
+        let area = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
+        area.show(ui, |ui| {
+            ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+            menu_entries(ui, &possible, recent, asked);
+        });
     });
+}
+
+fn menu_entries(ui: &mut Ui, possible: &[Command], recent: &[PathBuf], asked: &mut Vec<Intent>) {
+    // What has a name is a menu of its own.
+    let groups: [(&str, &[Command]); 9] = [
+        ("", &[Command::New, Command::Open, Command::OpenByPath]),
+        ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
+        ("Export", &Command::EXPORTS),
+        ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
+        ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
+        ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
+        ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Tidy, Command::Feeding, Command::Cautions]),
+        ("", &[Command::OpenDemo, Command::CloseWindow]),
+        ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
+    ];
+    for (i, (name, group)) in groups.into_iter().enumerate() {
+        if name.is_empty() {
+            if i > 0 {
+                ui.separator();
+            }
+            entries(ui, group, possible, asked);
+        } else {
+            ui.menu_button(name, |ui| entries(ui, group, possible, asked));
+        }
+    }
+    if !recent.is_empty() {
+        ui.separator();
+        for path in recent {
+            let name =
+                path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+            if ui.button(format!("Open {name}")).on_hover_text(path.display().to_string()).clicked() {
+                asked.push(Intent::OpenFile(path.clone()));
+                ui.close();
+            }
+        }
+    }
 }
 
 fn entries(ui: &mut Ui, commands: &[Command], possible: &[Command], asked: &mut Vec<Intent>) {
@@ -294,6 +307,22 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
                 desk.stop_opening();
             }
         });
+    }
+    if let Some(what) = desk.exports.waiting() {
+        let words = format!("The {} waits until its numbers are worked out …", what.noun());
+        strip(ui, "export", tokens.teal, &words, |ui| {
+            if ui.button("Don't wait for it").on_hover_text("Leaves it unmade").clicked() {
+                desk.exports.forget_waiting();
+            }
+        });
+    }
+    let hovering = ui.input(|input| input.raw.hovered_files.first().map(|file| file.path.clone()));
+    if let Some(path) = hovering {
+        let words = match path {
+            Some(path) => format!("Let go to open “{}”.", name_of(&path)),
+            None => "Let go to open the file.".to_owned(),
+        };
+        strip(ui, "dropping", tokens.teal, &words, |_| {});
     }
     left_strips(desk, ui);
     if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.left.is_empty() {

@@ -96,6 +96,8 @@ pub struct Files {
     pub told: Option<(Stamp, Option<Content>)>,
     /// What the machine was last asked to watch.
     pub watched: Option<Watched>,
+    /// A file that is opened as one of several that were dropped, and what to say of that.
+    pub dropped: Option<(PathBuf, String)>,
     /// The window closes with a save under way: what is kept stays.
     keep_on_closing: bool,
     /// The project with which the window may close unasked.
@@ -167,7 +169,7 @@ impl Desk {
     /// that the text of what was saved before is made.
     fn must_wait(&self, then: &Then) -> bool {
         if *then == Then::Close {
-            return !self.files.sent.is_empty();
+            return !self.files.sent.is_empty() || self.exports.goes_to_a_file();
         }
         let waits = |sent: &Sent| self.files.let_go.is_none() || sent.is_being_made();
         self.files.own_saves().any(waits)
@@ -244,7 +246,9 @@ impl Desk {
     /// A file's rig in hand.
     pub(super) fn take_file(&mut self, opened: Opened) {
         self.host.clear_recovery();
+        let path = opened.path.clone();
         self.take(Document::opened(opened.project, opened.path, opened.stamp));
+        self.say_dropped(&path);
     }
 
     /// Another document in hand; everything that hung on the old one goes. What
@@ -269,6 +273,7 @@ impl Desk {
         files.elsewhere = None;
         files.told = None;
         self.notice = None;
+        self.exports.forget_waiting();
         if let Some(first) = self.document.project().variants.first() {
             self.showing = first.id;
         }
@@ -283,9 +288,21 @@ impl Desk {
 
     pub(super) fn happened(&mut self, event: Event) {
         match event {
-            Event::PickedOpen(path) => self.open(path),
-            Event::PickedSave(path) => self.save_to(path, May::Anything, None),
-            Event::PickCancelled => self.call_off(),
+            Event::PickedOpen(path) => {
+                self.call_off_export();
+                self.open(path);
+            }
+            Event::PickedSave(path) => {
+                self.call_off_export();
+                self.save_to(path, May::Anything, None);
+            }
+            Event::PickedExport(path) => self.picked_export(path),
+            Event::Exported { path, token, result } => self.exported(&path, token, result),
+            Event::PickCancelled => {
+                self.call_off_export();
+                self.call_off();
+            }
+            Event::NoDialogHere if self.type_export_path() => {}
             Event::NoDialogHere => {
                 self.question = Some(match &self.files.asking {
                     Asking::Save(suggested) => PendingQuestion::save_path(suggested.clone()),

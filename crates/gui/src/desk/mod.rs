@@ -4,6 +4,8 @@
 mod apply;
 mod bars;
 mod beside;
+mod dropped;
+mod exports;
 mod files;
 mod left;
 mod opening;
@@ -70,6 +72,8 @@ pub struct Desk {
     /// Whether the page of cautions is open.
     cautions: bool,
     files: files::Files,
+    /// Pictures and tables on their way out.
+    exports: exports::Exports,
     /// What was asked for and not yet done.
     intents: Vec<Intent>,
     /// A sentence for the person, until it is put away.
@@ -123,6 +127,7 @@ impl Desk {
             loop_shown: None,
             cautions: false,
             files: files::Files::with_demo(),
+            exports: exports::Exports::default(),
             intents: Vec::new(),
             notice,
             question: None,
@@ -174,6 +179,7 @@ impl Desk {
             self.happened(event);
         }
         self.was_read();
+        self.take_dropped(ctx);
         self.hand_over();
         self.set_mine_aside();
         let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
@@ -226,6 +232,7 @@ impl Desk {
         self.refresh_power();
         self.preview();
         self.refresh_answers(ctx);
+        self.export(ctx);
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         self.watch_the_file(ctx);
@@ -249,7 +256,7 @@ impl Desk {
             host: &*self.host,
         });
         let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
-        let others = self.sounds.is_computing() || previews || self.files.is_busy();
+        let others = self.sounds.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
         if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));

@@ -10,7 +10,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::beside::{Made, Text, Writing};
 use super::files::Then;
-use super::questions::PendingQuestion;
+use super::questions::{PathFor, PendingQuestion};
 use super::saving::somebody_changed;
 use crate::jobs::{Kept, Lane, LeftWork, Now, Stamp, Watched, name_of};
 
@@ -230,7 +230,7 @@ impl Desk {
             (Ok(_), _, None) => {}
             (Err(sentence), _, _) => match typed {
                 Some(typed) => {
-                    self.question = Some(PendingQuestion::Path { saving: false, typed, wrong: Some(sentence) });
+                    self.question = Some(PendingQuestion::Path { what: PathFor::Open, typed, wrong: Some(sentence) });
                 }
                 None => self.notice = Some(Notice::trouble(sentence)),
             },

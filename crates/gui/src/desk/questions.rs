@@ -9,6 +9,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
 use super::saving::{May, somebody_changed};
+use crate::export::Exported;
 use crate::jobs::{Content, EXTENSION};
 use crate::theme::Tokens;
 use crate::widgets::panel;
@@ -20,8 +21,8 @@ pub enum PendingQuestion {
     Unsaved(Then),
     /// Where is the file to open, or where shall it be saved?
     Path {
-        /// Whether it is for saving.
-        saving: bool,
+        /// What for.
+        what: PathFor,
         /// What was typed so far.
         typed: String,
         /// What is wrong with it.
@@ -29,6 +30,15 @@ pub enum PendingQuestion {
     },
     /// Something is there already under that path.
     Replace {
+        /// Which path.
+        path: PathBuf,
+        /// What is there.
+        found: Content,
+    },
+    /// Something is there already where a picture or a table is to go.
+    ReplaceExport {
+        /// What is to go there.
+        what: Exported,
         /// Which path.
         path: PathBuf,
         /// What is there.
@@ -52,15 +62,26 @@ pub enum PendingQuestion {
     Waiting(Then),
 }
 
+/// What a path is typed for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PathFor {
+    /// A rig to open.
+    Open,
+    /// Where the rig in hand is saved.
+    Save,
+    /// Where a picture or a table goes.
+    Export(Exported),
+}
+
 impl PendingQuestion {
     /// For a path to open.
     pub fn open_path() -> Self {
-        Self::Path { saving: false, typed: String::new(), wrong: None }
+        Self::Path { what: PathFor::Open, typed: String::new(), wrong: None }
     }
 
     /// For a path to save to.
     pub fn save_path(suggested: String) -> Self {
-        Self::Path { saving: true, typed: suggested, wrong: None }
+        Self::Path { what: PathFor::Save, typed: suggested, wrong: None }
     }
 }
 
@@ -90,10 +111,10 @@ impl Desk {
             ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             match &mut question {
                 PendingQuestion::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
-                PendingQuestion::Path { saving, typed, wrong } => {
-                    path(ui, *saving, typed, wrong.as_deref(), &mut answer)
+                PendingQuestion::Path { what, typed, wrong } => path(ui, *what, typed, wrong.as_deref(), &mut answer),
+                PendingQuestion::Replace { path, .. } | PendingQuestion::ReplaceExport { path, .. } => {
+                    replace(ui, path, &mut answer);
                 }
-                PendingQuestion::Replace { path, .. } => replace(ui, path, &mut answer),
                 PendingQuestion::Changed { path, .. } => changed(ui, path, &mut answer),
                 PendingQuestion::NotSaved { why, .. } => {
                     not_saved(ui, why, self.files.after_save.is_some(), &mut answer);
@@ -117,17 +138,21 @@ impl Desk {
             (_, Answer::Cancel) => self.call_off(),
             (PendingQuestion::Unsaved(then), Answer::Save) => self.save_and_go(then),
             (PendingQuestion::Unsaved(then), Answer::Discard) => self.discard(then),
-            (PendingQuestion::Path { saving, .. }, Answer::Path(typed)) => match self.host.typed_path(&typed) {
-                None => {
-                    let wrong = Some("Type where the file is, such as rigs/pub.ron.".to_owned());
-                    self.question = Some(PendingQuestion::Path { saving, typed, wrong });
+            (PendingQuestion::Path { what, .. }, Answer::Path(typed)) => match (self.host.typed_path(&typed), what) {
+                (None, _) => {
+                    let wrong = Some(format!("Type where the file is, such as {}.", hint(what)));
+                    self.question = Some(PendingQuestion::Path { what, typed, wrong });
                 }
-                Some(path) if !saving => self.open_typed(path, typed),
-                Some(path) if path.extension().is_none() => {
+                (Some(path), PathFor::Open) => self.open_typed(path, typed),
+                (Some(path), PathFor::Export(what)) => self.typed_export(what, path, typed),
+                (Some(path), PathFor::Save) if path.extension().is_none() => {
                     self.save_to(path.with_extension(EXTENSION), May::Nothing, Some(typed));
                 }
-                Some(path) => self.save_to(path, May::Nothing, Some(typed)),
+                (Some(path), PathFor::Save) => self.save_to(path, May::Nothing, Some(typed)),
             },
+            (PendingQuestion::ReplaceExport { what, path, found }, Answer::Replace) => {
+                self.replace_export(what, path, found);
+            }
             (PendingQuestion::Replace { path, found } | PendingQuestion::Changed { path, found }, Answer::Replace) => {
                 self.save_to(path, May::This(found), None);
             }
@@ -210,10 +235,28 @@ fn waiting(ui: &mut Ui, then: &Then, answer: &mut Answer) {
     buttons(ui, &[(words, || Answer::DontWait), ("Cancel", || Answer::Cancel)], answer);
 }
 
-fn path(ui: &mut Ui, saving: bool, typed: &mut String, wrong: Option<&str>, answer: &mut Answer) {
-    panel::heading(ui, if saving { "Save to which file?" } else { "Open which file?" });
+/// An example of a path.
+fn hint(what: PathFor) -> &'static str {
+    match what {
+        PathFor::Open | PathFor::Save => "rigs/pub.ron",
+        PathFor::Export(what) if what.pictured().is_some() => "pictures/pub.svg",
+        PathFor::Export(_) => "tables/pub.csv",
+    }
+}
+
+fn path(ui: &mut Ui, what: PathFor, typed: &mut String, wrong: Option<&str>, answer: &mut Answer) {
+    match what {
+        PathFor::Open => panel::heading(ui, "Open which file?"),
+        PathFor::Save => panel::heading(ui, "Save to which file?"),
+        PathFor::Export(what) => panel::heading(ui, &format!("Save the {} to which file?", what.noun())),
+    }
     panel::quiet(ui, "Type its path. A path without a folder is taken from where the program was started.");
-    let response = ui.add(TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text("rigs/pub.ron"));
+    if let PathFor::Export(what) = what
+        && what.pictured().is_some()
+    {
+        panel::quiet(ui, "A name that ends in .svg makes a picture of lines, one in .png a picture of pixels.");
+    }
+    let response = ui.add(TextEdit::singleline(typed).desired_width(f32::INFINITY).hint_text(hint(what)));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Path of the file"));
     if !response.has_focus() && !response.lost_focus() {
         response.request_focus();
@@ -225,7 +268,7 @@ fn path(ui: &mut Ui, saving: bool, typed: &mut String, wrong: Option<&str>, answ
         *answer = Answer::Path(typed.clone());
     }
     ui.horizontal(|ui| {
-        if ui.button(if saving { "Save" } else { "Open" }).clicked() {
+        if ui.button(if what == PathFor::Open { "Open" } else { "Save" }).clicked() {
             *answer = Answer::Path(typed.clone());
         }
         if ui.button("Cancel").clicked() {

@@ -14,7 +14,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::beside::{NoText, Text, Writing};
 use super::files::{Asking, Then};
-use super::questions::PendingQuestion;
+use super::questions::{PathFor, PendingQuestion};
 use crate::jobs::{Content, Kept, Lane, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
 use crate::state::Amendment;
 
@@ -282,9 +282,11 @@ impl Desk {
         self.question = Some(match (error, sent.typed) {
             (NotSaved::Other(found), _) if sent.free => PendingQuestion::Replace { path, found },
             (NotSaved::Other(found), _) => PendingQuestion::Changed { path, found },
-            (NotSaved::Why(why), Some(typed)) => {
-                PendingQuestion::Path { saving: true, typed, wrong: Some(format!("{why} Choose another place.")) }
-            }
+            (NotSaved::Why(why), Some(typed)) => PendingQuestion::Path {
+                what: PathFor::Save,
+                typed,
+                wrong: Some(format!("{why} Choose another place.")),
+            },
             (NotSaved::Why(why), None) => PendingQuestion::NotSaved { path, why },
         });
     }

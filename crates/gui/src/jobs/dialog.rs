@@ -37,6 +37,16 @@ impl Dialogs {
         self.ask(|| beginning_at(dialog(), suggested).set_title("Save the rig").save_file(), picked);
     }
 
+    /// The same for a picture or a table, whose name ends in one of these.
+    pub fn pick_export(&self, suggested: &str, endings: &'static [&'static str]) {
+        let picked = move |path| Event::PickedExport(paths::with_ending(path, endings, Path::exists));
+        let mut dialog = AsyncFileDialog::new();
+        for ending in endings {
+            dialog = dialog.add_filter(ending.to_uppercase(), &[*ending]);
+        }
+        self.ask(|| beginning_at(dialog, suggested).set_title("Export").save_file(), picked);
+    }
+
     fn ask<F>(&self, make: impl FnOnce() -> F, picked: impl FnOnce(PathBuf) -> Event + Send + 'static)
     where
         F: Future<Output = Option<FileHandle>> + Send + 'static,

@@ -52,8 +52,8 @@ pub fn sweep_beside(path: &Path) {
 }
 
 /// Writes a file whatever was there; see [`save`].
-pub fn write(path: &Path, text: &str) -> Result<(), String> {
-    match save(path, text, &Replaces::Anything) {
+pub fn write(path: &Path, content: impl AsRef<[u8]>) -> Result<(), String> {
+    match save(path, content, &Replaces::Anything) {
         Ok(_) => Ok(()),
         Err(NotSaved::Why(why)) => Err(why),
         Err(NotSaved::Other(_)) => Err(format!("“{}” can't be saved: there is another file.", name_of(path))),
@@ -63,7 +63,8 @@ pub fn write(path: &Path, text: &str) -> Result<(), String> {
 /// Writes a file. Until the new one is whole and on the disk the old one stays
 /// as it was; a link stays a link, and who may read the file stays the same.
 /// Whether the old one may be replaced is looked at last of all.
-pub fn save(path: &Path, text: &str, replaces: &Replaces) -> Result<Wrote, NotSaved> {
+pub fn save(path: &Path, content: impl AsRef<[u8]>, replaces: &Replaces) -> Result<Wrote, NotSaved> {
+    let bytes = content.as_ref();
     let target = behind_links(path).map_err(|error| refused(path, &path_fails(&error)))?;
     let refused = |why: &str| refused(&target, why);
     let failed = |error: io::Error| refused(&writing(&error, &target));
@@ -85,7 +86,7 @@ pub fn save(path: &Path, text: &str, replaces: &Replaces) -> Result<Wrote, NotSa
     // programs don't know of that.
     let hold = Hold::of(&target);
     replace::sweep(&target, &hold);
-    let half = Half::written(&target, text.as_bytes()).map_err(failed)?;
+    let half = Half::written(&target, bytes).map_err(failed)?;
     let anew = match replaces {
         Replaces::Anything => false,
         Replaces::Only(known) => match stamp::seen(&target).map_err(failed)? {
@@ -95,7 +96,7 @@ pub fn save(path: &Path, text: &str, replaces: &Replaces) -> Result<Wrote, NotSa
     };
     let modified = half.modified;
     half.put_in_place().map_err(failed)?;
-    Ok(Wrote { stamp: Stamp { content: Content::of(text.as_bytes()), modified }, anew })
+    Ok(Wrote { stamp: Stamp { content: Content::of(bytes), modified }, anew })
 }
 
 /// Writes a file of the program's own, whole or not at all.

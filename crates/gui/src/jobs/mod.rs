@@ -18,9 +18,9 @@ mod worker;
 
 use std::path::PathBuf;
 
-pub use disk::name_of;
+pub use disk::{name_of, write as write_whole};
 pub use kept::{Kept, LeftStatus, LeftWork, Origin};
-pub use paths::{EXTENSION, beside, from_the_root, suggested_name};
+pub use paths::{EXTENSION, beside, from_the_root, named_as, suggested_name};
 pub use queue::Waker;
 pub use real::RealHost;
 pub use stamp::{Content, Stamp};
@@ -34,6 +34,9 @@ pub enum Event {
     /// A file to save to was picked. It ends in the program's own extension,
     /// unless it names a file that is there already.
     PickedSave(PathBuf),
+    /// A file for a picture or a table was picked. It ends in one of the endings that
+    /// were given, unless it names a file that is there already.
+    PickedExport(PathBuf),
     /// The dialog was closed without an answer.
     PickCancelled,
     /// The answer came faster than a person gives one: this desktop has no
@@ -56,6 +59,15 @@ pub enum Event {
         token: u64,
         /// What was written, or why the old file is still there.
         result: Result<Wrote, NotSaved>,
+    },
+    /// A picture or a table was written, or why not.
+    Exported {
+        /// Which file.
+        path: PathBuf,
+        /// The token that came with the job.
+        token: u64,
+        /// Why the old file is still there, if it is.
+        result: Result<(), NotSaved>,
     },
     /// The file that is watched is no longer as it was.
     Elsewhere {
@@ -99,6 +111,19 @@ pub struct Save {
     pub path: PathBuf,
     /// What goes into it, and where it belonged so far.
     pub kept: Kept,
+    /// Comes back with the answer.
+    pub token: u64,
+    /// What it may replace.
+    pub replaces: Replaces,
+}
+
+/// A picture or a table to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Export {
+    /// Which file.
+    pub path: PathBuf,
+    /// What goes into it.
+    pub bytes: Vec<u8>,
     /// Comes back with the answer.
     pub token: u64,
     /// What it may replace.
@@ -177,6 +202,10 @@ pub trait Host: Send + Sync {
     /// To be called on the main thread.
     fn pick_save(&self, suggested: String);
 
+    /// Asks for a file to put a picture or a table into, whose name ends in one of
+    /// these. To be called on the main thread.
+    fn pick_export(&self, suggested: String, endings: &'static [&'static str]);
+
     /// Reads a file.
     fn load(&self, path: PathBuf, token: u64);
 
@@ -184,6 +213,10 @@ pub trait Host: Send + Sync {
     /// replace. Jobs are done in the order in which they came, so the last save
     /// of a file is what it holds.
     fn save(&self, save: Save);
+
+    /// Writes a picture or a table, all of it or nothing, and not over what it may not
+    /// replace; answered by [`Event::Exported`].
+    fn export(&self, export: Export);
 
     /// Says by [`Event::Elsewhere`] when this file is changed by somebody else,
     /// from now on; with none, nothing is watched.

@@ -8,22 +8,35 @@ pub const EXTENSION: &str = "ron";
 /// A name for a project's file: its title, as far as every disk takes it.
 #[must_use]
 pub fn suggested_name(title: &str) -> String {
+    named_as(title, EXTENSION)
+}
+
+/// A name with an ending for something that is called like this, as far as every disk takes it.
+#[must_use]
+pub fn named_as(title: &str, ending: &str) -> String {
     let fit = |c: char| {
         if c.is_control() || r#"/\:*?"<>|"#.contains(c) { '-' } else { c }
     };
     let name: String = title.trim().chars().map(fit).take(60).collect();
     let name = name.trim_matches(|c: char| c == '.' || c.is_whitespace());
     let name = if name.is_empty() { "rig" } else { name };
-    format!("{name}.{EXTENSION}")
+    format!("{name}.{ending}")
 }
 
 /// The path that was picked in a dialog, with the program's extension.
+pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> PathBuf {
+    with_ending(picked, &[EXTENSION], is_taken)
+}
+
+/// The path that was picked in a dialog, with one of these endings; the first, if it has none of them.
 ///
 /// The dialog asked before taking a name that is in use, but it asked about
 /// the name as typed: with the extension added it may be another file's, and
 /// that one isn't to be written over unasked.
-pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> PathBuf {
-    let has_it = picked.extension().is_some_and(|extension| extension.eq_ignore_ascii_case(EXTENSION));
+pub fn with_ending(picked: PathBuf, endings: &[&str], is_taken: impl Fn(&Path) -> bool) -> PathBuf {
+    let is_known = |extension: &std::ffi::OsStr| endings.iter().any(|ending| extension.eq_ignore_ascii_case(ending));
+    let has_it = picked.extension().is_some_and(is_known);
+    let ending = endings.first().copied().unwrap_or(EXTENSION);
     let Some(name) = picked.file_name().filter(|_| !has_it && !is_taken(&picked)) else {
         return picked;
     };
@@ -32,7 +45,7 @@ pub fn with_extension(picked: PathBuf, is_taken: impl Fn(&Path) -> bool) -> Path
         if n > 1 {
             name.push(format!(" {n}"));
         }
-        name.push(format!(".{EXTENSION}"));
+        name.push(format!(".{ending}"));
         picked.with_file_name(name)
     };
     (1..1000).map(numbered).find(|path| !is_taken(path)).unwrap_or_else(|| picked.clone())
@@ -91,6 +104,15 @@ mod tests {
         assert_eq!(picked("v1.2"), Path::new("v1.2.ron"));
         assert_eq!(picked("old.txt"), Path::new("old.txt"), "the dialog asked about that one");
         assert_eq!(picked("a"), Path::new("a 3.ron"));
+    }
+
+    #[test]
+    fn pictures_end_in_one_of_theirs() {
+        let picked = |name: &str| with_ending(PathBuf::from(name), &["svg", "png"], |path| path == Path::new("a.svg"));
+        assert_eq!(picked("b.PNG"), Path::new("b.PNG"));
+        assert_eq!(picked("b"), Path::new("b.svg"));
+        assert_eq!(picked("a"), Path::new("a 2.svg"));
+        assert_eq!(named_as("act 1/2, drawing", "svg"), "act 1-2, drawing.svg");
     }
 
     #[test]

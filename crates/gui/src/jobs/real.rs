@@ -1,6 +1,6 @@
 //! The machine that the program runs on.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant, SystemTime};
@@ -13,8 +13,8 @@ use super::recovery::{Raw, Recovery};
 use super::watch::Watch;
 use super::worker::{Died, Worker};
 use super::{
-    Amend, Event, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Waker, Watched, Work, disk, kept,
-    paths, settings_file,
+    Amend, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Waker, Watched, Work, disk,
+    kept, paths, settings_file,
 };
 
 /// How long the program's end waits for what is being written.
@@ -152,6 +152,10 @@ fn broken_off(died: Died) -> &'static str {
     }
 }
 
+fn not_saved(path: &Path, died: Died) -> String {
+    format!("“{}” can't be saved: {}.", disk::name_of(path), broken_off(died))
+}
+
 impl Keeper {
     fn keep(&mut self, turn: u64, kept: &Kept) -> Result<(), String> {
         let text = kept::whole(kept, false, SystemTime::now());
@@ -186,6 +190,10 @@ impl Host for RealHost {
 
     fn pick_save(&self, suggested: String) {
         self.dialogs.pick_save(&suggested);
+    }
+
+    fn pick_export(&self, suggested: String, endings: &'static [&'static str]) {
+        self.dialogs.pick_export(&suggested, endings);
     }
 
     fn load(&self, path: PathBuf, token: u64) {
@@ -224,8 +232,26 @@ impl Host for RealHost {
         };
         self.files.run(job, move |died| {
             not_saving.fetch_sub(1, Ordering::AcqRel);
-            let why = format!("“{}” can't be saved: {}.", disk::name_of(&named), broken_off(died));
-            failed.push(Event::Saved { path: named, token, result: Err(NotSaved::Why(why)) });
+            let result = Err(NotSaved::Why(not_saved(&named, died)));
+            failed.push(Event::Saved { path: named, token, result });
+        });
+    }
+
+    fn export(&self, export: Export) {
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let (saving, not_saving) = (Arc::clone(&self.saving), Arc::clone(&self.saving));
+        let Export { path, bytes, token, replaces } = export;
+        let named = path.clone();
+        self.saving.fetch_add(1, Ordering::AcqRel);
+        let job = move || {
+            let result = disk::save(&path, &bytes, &replaces).map(|_| ());
+            saving.fetch_sub(1, Ordering::AcqRel);
+            queue.push(Event::Exported { path, token, result });
+        };
+        self.files.run(job, move |died| {
+            not_saving.fetch_sub(1, Ordering::AcqRel);
+            let result = Err(NotSaved::Why(not_saved(&named, died)));
+            failed.push(Event::Exported { path: named, token, result });
         });
     }
 

@@ -55,6 +55,35 @@ fn texts(left: &[LeftWork]) -> Vec<&str> {
 }
 
 #[test]
+fn pictures_are_written_whole_and_not_over_what_they_may_not_replace() {
+    let folder = tempfile::tempdir().unwrap();
+    let (host, _) = host(folder.path());
+    let path = folder.path().join("tour.png");
+    let write = |bytes: &[u8], token, replaces| {
+        host.export(Export { path: path.clone(), bytes: bytes.to_vec(), token, replaces });
+    };
+    write(b"\x89one\0", 1, Replaces::Only(Vec::new()));
+    write(b"two", 2, Replaces::Only(Vec::new()));
+    write(b"three", 3, Replaces::Only(vec![Content::of(b"\x89one\0")]));
+    let nowhere = folder.path().join("attic").join("tour.png");
+    host.export(Export { path: nowhere, bytes: Vec::new(), token: 4, replaces: Replaces::Anything });
+    let results: Vec<_> = events(host)
+        .into_iter()
+        .map(|event| match event {
+            Event::Exported { token, result, .. } => (token, result),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(results[0], (1, Ok(())));
+    assert_eq!(results[1], (2, Err(NotSaved::Other(Content::of(b"\x89one\0")))));
+    assert_eq!(results[2], (3, Ok(())));
+    assert!(matches!(&results[3], (4, Err(NotSaved::Why(why))) if why.contains("that folder isn't there")));
+    assert_eq!(fs::read(&path).unwrap(), b"three");
+    let there = fs::read_dir(folder.path()).unwrap().filter(|entry| entry.as_ref().unwrap().path().is_file());
+    assert_eq!(there.count(), 1, "nothing half-written is left");
+}
+
+#[test]
 fn saves_and_loads_are_answered_in_order() {
     let folder = tempfile::tempdir().unwrap();
     let (host, woken) = host(folder.path());

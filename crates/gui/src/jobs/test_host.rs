@@ -10,8 +10,8 @@ use super::queue::locked;
 use super::real::work_died;
 use super::worker::Died;
 use super::{
-    Amend, Content, Event, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin, Replaces, Save, Stamp,
-    Watched, Work, Wrote, disk, paths,
+    Amend, Content, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin, Replaces, Save,
+    Stamp, Watched, Work, Wrote, disk, paths,
 };
 
 /// What a person answers to a dialog.
@@ -86,11 +86,11 @@ impl Machine {
 
     fn save(&mut self, save: Save) {
         let Save { path, kept, token, replaces } = save;
-        let result = self.saved(&path, kept.text, &replaces);
+        let result = self.saved(&path, kept.text.into_bytes(), &replaces);
         self.events.push_back(Event::Saved { path, token, result });
     }
 
-    fn saved(&mut self, path: &Path, text: String, replaces: &Replaces) -> Result<Wrote, NotSaved> {
+    fn saved(&mut self, path: &Path, bytes: Vec<u8>, replaces: &Replaces) -> Result<Wrote, NotSaved> {
         if let Some(why) = &self.save_failure {
             return Err(disk::refused(path, why));
         }
@@ -100,8 +100,8 @@ impl Machine {
             (Replaces::Only(known), None) => !known.is_empty(),
             _ => false,
         };
-        let stamp = Stamp::of(text.as_bytes());
-        self.files.insert(path.to_path_buf(), text.into_bytes());
+        let stamp = Stamp::of(&bytes);
+        self.files.insert(path.to_path_buf(), bytes);
         Ok(Wrote { stamp, anew })
     }
 
@@ -360,6 +360,20 @@ impl Host for TestHost {
         self.answer(|path| {
             Event::PickedSave(paths::with_extension(path, |path| taken.iter().any(|taken| taken == path)))
         });
+    }
+
+    fn pick_export(&self, suggested: String, endings: &'static [&'static str]) {
+        locked(&self.state).suggested = Some(suggested);
+        let taken: Vec<PathBuf> = locked(&self.state).files.keys().cloned().collect();
+        let is_taken = |path: &Path| taken.iter().any(|taken| taken == path);
+        self.answer(|path| Event::PickedExport(paths::with_ending(path, endings, is_taken)));
+    }
+
+    fn export(&self, export: Export) {
+        let mut machine = locked(&self.state);
+        let Export { path, bytes, token, replaces } = export;
+        let result = machine.saved(&path, bytes, &replaces).map(|_| ());
+        machine.events.push_back(Event::Exported { path, token, result });
     }
 
     fn load(&self, path: PathBuf, token: u64) {

@@ -367,11 +367,23 @@ impl Answers {
         states || self.findings.progress().is_some() || self.advice.progress().is_some()
     }
 
+    /// Whether curves or all states of any variant are being worked out.
+    #[must_use]
+    pub fn is_computing_curves(&self) -> bool {
+        self.kept.values().any(|kept| kept.response.progress().or_else(|| kept.states.progress()).is_some())
+    }
+
     /// Whether the work on a variant's states or on the findings died, so that
     /// there will be none of the rig as it stands.
     #[must_use]
     pub fn died(&self, variant: VariantId) -> bool {
         self.halts(variant).any(|halt| halt == Halt::Died)
+    }
+
+    /// Whether there will be no curve of a variant, or none of its states, since the work died.
+    #[must_use]
+    pub fn curves_died(&self, variant: VariantId) -> bool {
+        self.kept.get(&variant).is_some_and(|kept| kept.response.died() || kept.states.died())
     }
 
     /// Whether a variant's worst jump isn't known since the work on it died.
@@ -415,6 +427,12 @@ impl Answers {
     #[must_use]
     pub fn progress(&self, variant: VariantId) -> Option<f64> {
         self.kept.get(&variant).and_then(Kept::progress).or_else(|| self.findings.progress())
+    }
+
+    /// How far a variant's curve is, from 0 to 1, while it is being worked out.
+    #[must_use]
+    pub fn progress_of_curve(&self, variant: VariantId) -> Option<f64> {
+        self.kept.get(&variant)?.response.progress()
     }
 
     /// Calls off what is being worked out for a variant.

@@ -6,6 +6,7 @@ pub mod diagnoses;
 mod intent;
 pub mod limits;
 pub mod picker;
+pub mod pictures;
 pub mod power;
 pub mod remedy;
 mod screen;

@@ -25,7 +25,8 @@ fn a_file_opens_in_the_window() {
 fn a_word_that_is_neither_file_nor_command_is_told() {
     assert_eq!(
         refused(&["repotr"]),
-        "There is no file “repotr”, and no command of that name; the commands are report, compare, power, check and help."
+        "There is no file “repotr”, and no command of that name; the commands are report, compare, power, picture, export, check \
+         and help."
     );
     let desk = Desk::new();
     assert!(refused(&[desk.folder.path().to_str().unwrap()]).contains("is a folder"));
@@ -34,9 +35,16 @@ fn a_word_that_is_neither_file_nor_command_is_told() {
 #[test]
 fn help_and_version() {
     let help = fine(&["--help"]);
-    for args in
-        [&["help"][..], &["-h"], &["report", "--help"], &["check", "x", "-h"], &["help", "report"], &["compare", "-h"]]
-    {
+    for args in [
+        &["help"][..],
+        &["-h"],
+        &["report", "--help"],
+        &["check", "x", "-h"],
+        &["help", "report"],
+        &["compare", "-h"],
+        &["picture", "-h"],
+        &["export", "--help"],
+    ] {
         assert_eq!(fine(args), help, "{args:?}");
     }
     for known in [
@@ -44,6 +52,9 @@ fn help_and_version() {
         "report FILE",
         "compare FILE",
         "check FILE",
+        "picture FILE",
+        "export FILE",
+        "--look",
         "--against",
         "--json",
         "--at",

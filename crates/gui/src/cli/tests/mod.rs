@@ -7,6 +7,7 @@ mod comparing;
 mod files;
 mod instruments;
 mod kept;
+mod out;
 mod power;
 mod switches;
 

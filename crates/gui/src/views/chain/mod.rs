@@ -1,5 +1,6 @@
 //! The Chain screen: the rig as a circuit drawing, its curves, and what is selected.
 
+pub mod picture;
 mod plot;
 mod sheet;
 mod side;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
 use rigwright_core::diagnosis::About;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::power::ZeroVolts;
@@ -46,6 +46,8 @@ pub struct Scene<'a> {
     pub mains: &'a MainsSupply,
     /// What it would be the result of; nothing can be dragged in it.
     pub is_preview: bool,
+    /// Whether it is for a picture, in which nothing can be worked at all.
+    pub is_picture: bool,
     /// Whether the work on the answer died.
     pub died: bool,
     /// What is selected.
@@ -57,6 +59,11 @@ pub struct Scene<'a> {
 }
 
 impl Scene<'_> {
+    /// Whether nothing can be changed in it.
+    pub fn is_fixed(&self) -> bool {
+        self.is_preview || self.is_picture
+    }
+
     /// Whether a device is highlighted, by a ground loop or by what is pointed at.
     pub fn is_highlighted(&self, device: DeviceId) -> bool {
         let by_loop = self.shown.is_some_and(|shown| shown.devices().contains(&device));
@@ -71,6 +78,41 @@ struct Kept {
     width: f32,
     layout: Layout,
     shared: Vec<SharedReturn>,
+}
+
+impl Kept {
+    fn of(scene: &Scene<'_>, width: f32) -> Self {
+        let rig = scene.rig;
+        let zero_volts = ZeroVolts::of(rig);
+        let layout = Layout::of(rig, width, &|outlet| returns::is_shared(rig, &zero_volts, outlet));
+        let shared = returns::shared(rig, &zero_volts, &layout);
+        Self { rig: Arc::clone(rig), width, layout, shared }
+    }
+}
+
+/// How large all of it is at a width, in points.
+pub fn whole_size(scene: &Scene<'_>, width: f32) -> Vec2 {
+    Kept::of(scene, width).layout.bounds.size()
+}
+
+/// All of it at a width, with nothing around it.
+pub fn whole(ui: &mut Ui, scene: &Scene<'_>, width: f32) {
+    let kept = Kept::of(scene, width);
+    let tokens = Tokens::of(ui);
+    let (rect, ground) = ui.allocate_exact_size(kept.layout.bounds.size(), Sense::hover());
+    let painter = ui.painter().clone();
+    let brush = Brush { painter: &painter, origin: rect.min, zoom: 1.0, tokens, ink: tokens.ink, weight: 1.5 };
+    let mut sheet = Sheet {
+        canvas: &mut Canvas::default(),
+        scene,
+        layout: &kept.layout,
+        shared: &kept.shared,
+        brush: &brush,
+        visible: rect,
+        ground: &ground,
+        out: &mut Vec::new(),
+    };
+    sheet.show(ui);
 }
 
 /// The sheet's own state; no part of the project.
@@ -164,13 +206,7 @@ impl Canvas {
         if fresh {
             self.kept = None;
         }
-        self.kept.get_or_insert_with(|| {
-            let rig = scene.rig;
-            let zero_volts = ZeroVolts::of(rig);
-            let layout = Layout::of(rig, width, &|outlet| returns::is_shared(rig, &zero_volts, outlet));
-            let shared = returns::shared(rig, &zero_volts, &layout);
-            Kept { rig: Arc::clone(rig), width, layout, shared }
-        })
+        self.kept.get_or_insert_with(|| Kept::of(scene, width))
     }
 
     fn take(&mut self, scene: &Scene<'_>, width: f32) -> Option<Kept> {

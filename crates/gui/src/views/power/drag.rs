@@ -84,7 +84,7 @@ impl Sheet<'_, '_> {
 
     /// Begins and ends a drag by what was done to a box or a symbol.
     pub(super) fn dragging(&mut self, ui: &Ui, hit: &Response, device: DeviceId, rect: Rect, pointer: Option<Pos2>) {
-        if self.scene.is_preview {
+        if self.scene.is_fixed() {
             return;
         }
         if hit.drag_started()

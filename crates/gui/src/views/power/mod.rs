@@ -14,6 +14,7 @@ mod menus;
 mod needs;
 mod paint;
 mod panel;
+pub mod picture;
 mod plan;
 mod returns;
 mod sheet;
@@ -93,6 +94,7 @@ impl Screen for Power {
             died: facts.power.died,
             mains: &facts.project.mains,
             is_preview: false,
+            is_picture: false,
             selected: facts.selection.device(),
             shown: facts.highlighted_loop(),
             looked_at: facts.looked_at,

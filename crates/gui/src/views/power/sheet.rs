@@ -95,7 +95,7 @@ impl Sheet<'_, '_> {
         let Some((device, supply)) = rig.device(shape.device).and_then(|d| Some((d, d.kind.supply()?))) else { return };
         let check = self.scene.answer.map(|answer| &answer.check);
         paint::converter(self.brush, shape, device, supply, check);
-        let plugs = device.power.need().is_some() && !self.scene.is_preview;
+        let plugs = device.power.need().is_some() && !self.scene.is_fixed();
         let sense = if plugs { Sense::click_and_drag() } else { Sense::click() };
         let hit = ui.interact(self.brush.rect_at(shape.rect), self.id("supply", device.id), sense);
         let kind = if shape.depth > 0 || device.power.need().is_some() { "module" } else { "supply" };
@@ -109,7 +109,7 @@ impl Sheet<'_, '_> {
         }
         self.pick(&hit, device);
         self.dragging(ui, &hit, device.id, shape.rect, pointer);
-        if !self.scene.is_preview {
+        if !self.scene.is_fixed() {
             hit.context_menu(|ui| menus::supply(ui, self.scene, device, self.out));
         }
     }
@@ -132,6 +132,7 @@ impl Sheet<'_, '_> {
             let title = match (row.key, units) {
                 (RailKey::Mains, _) => "On the mains themselves",
                 (RailKey::Batteries, _) => "On a battery of their own",
+                (RailKey::NotFed, 0) if self.scene.is_picture => "Not fed: nothing",
                 (RailKey::NotFed, 0) => "Not fed: nothing. Drop a unit here to unplug it",
                 (RailKey::NotFed, _) => "Not fed",
                 _ => "Nobody has said what these take",
@@ -146,7 +147,7 @@ impl Sheet<'_, '_> {
         let Some(there) = rig.outlet(outlet) else { return };
         let id = Id::unique(("rail", self.scene.variant.0, outlet.supply.0, outlet.outlet, self.scene.is_preview));
         let title = words::rail(rig, check, outlet);
-        let choice = there.settings.len() > 1 && !self.scene.is_preview;
+        let choice = there.settings.len() > 1 && !self.scene.is_fixed();
         let shown = ui.memory(|memory| memory.has_focus(id.with("choose")));
         let width = self.brush.width(&title, 12.0, true) + if choice { 20.0 } else { 0.0 };
         let title_rect = Rect::from_min_max(
@@ -195,7 +196,7 @@ impl Sheet<'_, '_> {
         let shape: &UnitBox = &self.layout.boxes[at];
         let rig = self.scene.rig;
         let Some(device) = rig.device(shape.device) else { return };
-        let plugs = device.power.need().is_some() && !self.scene.is_preview;
+        let plugs = device.power.need().is_some() && !self.scene.is_fixed();
         let sense = if plugs { Sense::click_and_drag() } else { Sense::click() };
         // A unit that is fed twice stands twice.
         let twin = self.layout.boxes[..at].iter().filter(|unit| unit.device == device.id).count();
@@ -222,7 +223,7 @@ impl Sheet<'_, '_> {
         paint::unit(self.brush, shape, device, &look);
         self.pick(&hit, device);
         self.dragging(ui, &hit, device.id, shape.rect, pointer);
-        if !self.scene.is_preview {
+        if !self.scene.is_fixed() {
             hit.context_menu(|ui| menus::unit(ui, self.scene, device, self.out));
             if shape.key == RailKey::Unknown {
                 self.say(ui, shape, device);

@@ -30,6 +30,46 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     });
 }
 
+/// The same as words: what is shown and where, and whose line is whose.
+pub fn picture(ui: &mut Ui, facts: &Facts<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        let response = facts.response();
+        let endpoint = response.and_then(|response| response.endpoints.get(facts.inputs.endpoint_of(response)));
+        let place = match facts.project.test_point {
+            Some(_) => TEST_POINT,
+            None => endpoint.map_or(NO_ENDPOINT, |endpoint| endpoint.name.as_str()),
+        };
+        let (what, from) = of_what(facts);
+        let base = if facts.inputs.is_difference() { compared::base(facts).name } else { "" };
+        panel::heading(ui, format!("{what} at {place}, {from} {base}").trim_end());
+        let tokens = Tokens::of(ui);
+        for (index, variant) in facts.project.variants.iter().enumerate() {
+            if facts.inputs.shows(variant.id) {
+                chip(ui, tokens, index, &variant.name, true);
+            }
+        }
+        sound_lines::legend(ui, facts);
+        let fed = &facts.answers.fed;
+        let unfed = fed.unfed(facts.variant.id);
+        let words = no_feed(&facts.variant.rig, unfed);
+        let words = match fed.feeding() {
+            Feeding::AllFed if unfed.is_empty() => return,
+            Feeding::AllFed => format!("{AS_IF_FED}: {words}"),
+            Feeding::AsDrawn => words,
+        };
+        ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).extend());
+    });
+}
+
+const AS_IF_FED: &str = "As if all were fed";
+const TEST_POINT: &str = "the test point";
+const NO_ENDPOINT: &str = "the end";
+
+/// What the curves are, and what they are measured from.
+fn of_what(facts: &Facts<'_>) -> (&'static str, &'static str) {
+    if facts.inputs.is_difference() { ("Difference", "dB from") } else { ("Level", "dB from the pickup") }
+}
+
 /// Who has no feed, and the switch between the tone as if all were fed and as drawn.
 fn feeding(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let fed = &facts.answers.fed;
@@ -40,7 +80,7 @@ fn feeding(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     }
     let tokens = Tokens::of(ui);
     let mut ticked = all_fed;
-    let words = RichText::new("As if all were fed").font(text::small());
+    let words = RichText::new(AS_IF_FED).font(text::small());
     if ui.checkbox(&mut ticked, words).on_hover_text(Command::Feeding.tooltip()).changed() {
         out.push(Intent::Command(Command::Feeding));
     }
@@ -65,12 +105,11 @@ fn no_feed(rig: &Rig, unfed: &[DeviceId]) -> String {
 /// "Level at Amp left, dB from the pickup", "Difference at Amp left, dB from …".
 fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
     let difference = facts.inputs.is_difference();
-    let what = if difference { "Difference" } else { "Level" };
-    let from = if difference { "dB from" } else { "dB from the pickup" };
+    let (what, from) = of_what(facts);
     let response = facts.response();
     let names: Vec<&str> = response.map_or_else(Vec::new, |r| r.endpoints.iter().map(|e| e.name.as_str()).collect());
     if facts.project.test_point.is_some() {
-        panel::heading(ui, &format!("{what} at the test point, {from}"));
+        panel::heading(ui, &format!("{what} at {TEST_POINT}, {from}"));
     } else if names.len() > 1 {
         panel::heading(ui, &format!("{what} at"));
         let at = response.map_or(0, |response| facts.inputs.endpoint_of(response));
@@ -84,7 +123,7 @@ fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, LEVEL_TAKEN));
         panel::heading(ui, from);
     } else {
-        let place = names.first().copied().unwrap_or("the end");
+        let place = names.first().copied().unwrap_or(NO_ENDPOINT);
         panel::heading(ui, &format!("{what} at {place}, {from}"));
     }
     if difference {

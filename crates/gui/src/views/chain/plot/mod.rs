@@ -36,9 +36,24 @@ pub struct LevelPlot {
 }
 
 impl LevelPlot {
+    /// A plot whose bands and curves are strokes, as a picture needs them.
+    pub fn in_strokes() -> Self {
+        Self { picture: Picture::in_strokes() }
+    }
+
     /// Heading, legend and plot in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         header::ui(ui, facts, out);
+        self.plot(ui, facts, out);
+    }
+
+    /// The same with nothing for a hand to work.
+    pub fn picture(&mut self, ui: &mut Ui, facts: &Facts<'_>) {
+        header::picture(ui, facts);
+        self.plot(ui, facts, &mut Vec::new());
+    }
+
+    fn plot(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let difference = facts.inputs.is_difference();
         let tokens = Tokens::of(ui);
         let shown = shown(facts, tokens);

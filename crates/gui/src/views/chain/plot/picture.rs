@@ -27,12 +27,14 @@ const OLD: f32 = 0.55;
 pub struct Picture {
     kept: Option<(Key, Kept)>,
     made: u64,
+    /// Whether it stays strokes: triangles are quick to paint, and nothing else.
+    in_strokes: bool,
 }
 
 /// What was drawn.
 #[derive(Debug)]
 struct Kept {
-    mesh: Arc<Mesh>,
+    ink: Shape,
     bands: Vec<Vec<Slice>>,
 }
 
@@ -113,6 +115,11 @@ impl Key {
 }
 
 impl Picture {
+    /// One that isn't made into triangles.
+    pub fn in_strokes() -> Self {
+        Self { in_strokes: true, ..Self::default() }
+    }
+
     /// Draws bands, then curves, the variant in hand on top. Gives back where
     /// the bands are on the screen.
     pub fn draw(
@@ -127,15 +134,18 @@ impl Picture {
             Some((old, kept)) if old.same(&key) => kept,
             _ => {
                 self.made += 1;
-                make(painter, axis, shown, inputs.transform)
+                let (shapes, bands) = make(axis, shown, inputs.transform);
+                let ink = if self.in_strokes { Shape::Vec(shapes) } else { triangles(painter, shapes) };
+                Kept { ink, bands }
             }
         };
-        painter.add(Shape::Mesh(Arc::clone(&kept.mesh)));
+        painter.add(kept.ink.clone());
         &self.kept.insert((key, kept)).1.bands
     }
 }
 
-fn make(painter: &Painter, axis: VerticalAxis<'_>, shown: &[Shown<'_>], transform: &PlotTransform) -> Kept {
+/// The strokes of bands and curves, and where the bands are.
+fn make(axis: VerticalAxis<'_>, shown: &[Shown<'_>], transform: &PlotTransform) -> (Vec<Shape>, Vec<Vec<Slice>>) {
     let origin = transform.frame().left_top();
     let in_order = || shown.iter().filter(|one| !one.in_hand).chain(shown.iter().filter(|one| one.in_hand));
     let banded = shown.iter().filter(|one| one.states().is_some()).count();
@@ -167,11 +177,16 @@ fn make(painter: &Painter, axis: VerticalAxis<'_>, shown: &[Shown<'_>], transfor
             one.style.line(&points, Stroke::new(width, ink), &mut shapes);
         }
     }
+    (shapes, bands)
+}
+
+/// Strokes as triangles.
+fn triangles(painter: &Painter, shapes: Vec<Shape>) -> Shape {
     let options = painter.ctx().tessellation_options(|options| *options);
     let mut tessellator = Tessellator::new(painter.pixels_per_point(), options, [1, 1], Vec::new());
     let mut mesh = Mesh::default();
     shapes.into_iter().for_each(|shape| tessellator.tessellate_shape(shape, &mut mesh));
-    Kept { mesh: Arc::new(mesh), bands }
+    Shape::Mesh(Arc::new(mesh))
 }
 
 /// A curve's stretches on the screen.

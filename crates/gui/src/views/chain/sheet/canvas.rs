@@ -32,9 +32,16 @@ pub struct Canvas {
     was_fitted: bool,
     /// How and where the sheet was last seen.
     shown: Option<(Camera, Rect)>,
+    /// Whether it is for a picture, without what is there for a hand that drags.
+    pub is_picture: bool,
 }
 
 impl Canvas {
+    /// A sheet for a picture.
+    pub fn of_picture() -> Self {
+        Self { is_picture: true, ..Self::default() }
+    }
+
     /// Shows the whole rig from the next frame on.
     pub fn fit(&mut self) {
         self.camera = None;

@@ -109,6 +109,9 @@ impl Sheet<'_, '_> {
         let pen = self.pen;
         let point = self.facts.project.test_point;
         let set = point.and_then(|point| self.drawing.lead(point.lead).map(|lead| (point, lead)));
+        if self.canvas.is_picture && set.is_none() {
+            return;
+        }
         let centre = self.test_point_at(pointer);
         let radius = TEST_POINT;
         let rect = Rect::from_center_size(centre, Vec2::splat(2.4 * radius));

@@ -17,6 +17,7 @@ mod lie;
 mod loops;
 pub mod paint;
 mod pen;
+pub mod picture;
 mod room;
 mod route;
 mod symbols;
@@ -72,7 +73,9 @@ pub struct Sheet<'a, 'f> {
 impl Sheet<'_, '_> {
     /// Shows it and collects what is asked for.
     pub fn show(&mut self, ui: &mut Ui) {
-        paint::dots(self.pen);
+        if !self.canvas.is_picture {
+            paint::dots(self.pen);
+        }
         let natures = self.facts.response().map_or_else(BTreeMap::new, |response| paint::natures(response));
         // What is dragged may hide the sheet from the pointer.
         let is_over = self.ground.contains_pointer() || self.canvas.drag.is_some();
