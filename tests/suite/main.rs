@@ -10,6 +10,7 @@ mod compare;
 mod exports;
 mod findings;
 mod generator;
+mod hand;
 mod journeys;
 mod kills;
 mod large;

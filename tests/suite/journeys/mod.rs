@@ -100,6 +100,11 @@ fn chain(rig: &Rig) -> Vec<&str> {
     names
 }
 
+/// The same, to keep.
+pub fn chain_of(rig: &Rig) -> Vec<String> {
+    chain(rig).into_iter().map(str::to_owned).collect()
+}
+
 fn device_id(rig: &Rig, name: &str) -> DeviceId {
     rig.devices.iter().find(|device| device.name == name).unwrap().id
 }
