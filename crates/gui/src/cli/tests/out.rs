@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use rigwright_core::file;
-use rigwright_core::rig::{Project, Sound, SoundId, Variant, VariantId};
+use rigwright_core::rig::{Control, Knob, Project, Sound, SoundId, Variant, VariantId};
+use rigwright_core::units::Turn;
 
 use super::{Desk, fine, plain, refused};
 
@@ -83,6 +84,36 @@ fn a_sound_says_how_everything_stands() {
     };
     assert_eq!(titles(&[]), (true, false));
     assert_eq!(titles(&["--sound", "Squeezed"]), (false, true));
+}
+
+/// One plot has one state: a rig that makes the sound by another one isn't in it. In a
+/// table each rig stands by itself.
+#[test]
+fn a_rig_that_makes_a_sound_otherwise_stays_out_of_the_plot_and_not_out_of_the_table() {
+    let desk = Desk::new();
+    let mut project = two("Pub", "Hall");
+    let guitar = project.variants[0].rig.devices[0].id;
+    let mut soft = project.state.clone();
+    soft.turned.insert(Knob { device: guitar, control: Control::Volume }, Turn::of(0.5));
+    let mut sound = Sound::of(SoundId(project.next_id), "Soft", project.state.clone());
+    sound.made_in.insert(project.variants[1].id, soft);
+    project.sounds.push(sound);
+    project.next_id += 1;
+    let name = desk.save(&project);
+    let (plot, table) = (desk.path("p.svg"), desk.path("t.csv"));
+    let (plot, table) = (plot.to_str().unwrap(), table.to_str().unwrap());
+    let said = fine(&["picture", &name, "--what", "plot", "--sound", "soft", "--out", plot]);
+    assert!(said.ends_with(" Left out, since the sound is made by another state there: Hall.\n"), "{said}");
+    let text = std::fs::read_to_string(plot).unwrap();
+    assert!(text.contains("<title>Pub</title>") && !text.contains("<title>Hall</title>"));
+    assert!(!fine(&["picture", &name, "--what", "plot", "--out", plot]).contains("Left out"));
+    fine(&["export", &name, "--as", "csv", "--what", "curves", "--sound", "soft", "--out", table]);
+    let text = std::fs::read_to_string(table).unwrap();
+    let level = |variant: &str| {
+        let line = text.lines().find(|line| line.starts_with(variant)).unwrap();
+        line.split(',').nth(3).unwrap().parse::<f64>().unwrap()
+    };
+    assert!(level("Hall,") < level("Pub,") - 3.0, "half turned down there: {} and {}", level("Hall,"), level("Pub,"));
 }
 
 #[test]
