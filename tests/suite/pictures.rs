@@ -99,6 +99,25 @@ fn a_lead_selected() {
 }
 
 #[test]
+fn a_number_that_is_being_typed_and_one_that_has_a_way_back() {
+    both("typing", demo, |window| {
+        window.click_lead("Guitar", "Tuner");
+        window.fill("one plug of the lead", "40p");
+        window.focus("capacitance a metre of the lead");
+        window.command(Key::A);
+        window.type_text("200p");
+    });
+}
+
+#[test]
+fn a_number_with_two_readings() {
+    both("readings", demo, |window| {
+        window.click_lead("Guitar", "Tuner");
+        window.fill("length of the lead", "1,500");
+    });
+}
+
+#[test]
 fn a_lead_pointed_at() {
     both("plus", demo, |window| {
         let lead = window.lead("Compressor", "Wah").rect();

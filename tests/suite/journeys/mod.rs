@@ -24,6 +24,7 @@ mod mending;
 mod mending_tone;
 mod names;
 mod not_saved;
+mod numbers;
 mod paths;
 mod pointing;
 mod power;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use lexopt::{Arg, Parser};
 use rigwright_core::rig::Feeding;
-use rigwright_core::units::{Dimension, Hertz, parse as quantity};
+use rigwright_core::units::{Dimension, Hertz, Parsed, parse as quantity, shown};
 
 use super::{Aside, open, power, refuse};
 
@@ -263,7 +263,14 @@ fn frequencies(text: &str) -> Result<Vec<f64>, Aside> {
         return refuse(why);
     }
     let one = |part: &str| {
-        let hz = quantity(part, Dimension::Frequency).map_err(|error| error.to_string())?;
+        let hz = match quantity(part, Dimension::Frequency).map_err(|error| error.to_string())? {
+            Parsed::Value(hz) => hz,
+            // Only a comma can be read in two ways, and those stand between frequencies here.
+            Parsed::Ambiguous(readings) => {
+                let [first, second] = readings.map(|hz| shown(hz, Dimension::Frequency, Hertz::UNIT));
+                return Err(format!("“{part}” may be {first} or {second}"));
+            }
+        };
         Hertz::new(hz).map(Hertz::get).map_err(|error| error.to_string())
     };
     let all: Result<Vec<f64>, String> = text.split(',').map(one).collect();

@@ -318,10 +318,15 @@ impl Desk {
             };
             self.screens[self.open_screen].ui(ui, &facts, &mut asked);
         });
-        let pointed = asked.iter().rev().find_map(|intent| match intent {
-            Intent::Point(pointed) => Some(pointed.clone()),
-            _ => None,
-        });
+        let points = || {
+            asked.iter().rev().filter_map(|intent| match intent {
+                Intent::Point(pointed) => Some(pointed),
+                _ => None,
+            })
+        };
+        // What is being typed goes before what the pointer happens to rest on.
+        let typed = points().find(|pointed| matches!(pointed, Pointed::Typed(_)));
+        let pointed = typed.or_else(|| points().next()).cloned();
         if pointed != self.pointed {
             self.pointed = pointed;
             ui.ctx().request_repaint();

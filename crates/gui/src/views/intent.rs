@@ -179,6 +179,9 @@ pub enum Pointed {
     Unit(DeviceId),
     /// A change: the curve it would give is shown.
     Change(Preview),
+    /// A change that is being typed, or that the keyboard has come to: its curve is shown
+    /// wherever the pointer rests meanwhile.
+    Typed(Preview),
     /// A diagnosis: what it is about lights up.
     About(Box<About>),
 }

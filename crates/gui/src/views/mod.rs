@@ -5,6 +5,7 @@ pub mod chain;
 pub mod diagnoses;
 mod intent;
 pub mod limits;
+pub mod numbers;
 pub mod picker;
 pub mod power;
 pub mod remedy;
