@@ -10,6 +10,7 @@ mod curves;
 mod dragging;
 mod dying;
 mod elsewhere;
+mod finding;
 mod first_rig;
 mod insert;
 mod jumps;

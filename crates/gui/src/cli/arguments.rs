@@ -17,6 +17,8 @@ pub enum Invocation {
     Help,
     /// The program's version.
     Version,
+    /// The key card and the legend.
+    Keys,
     /// The window.
     Window(Option<PathBuf>),
     /// The report.
@@ -90,7 +92,8 @@ const COMPARE: Command = Command {
     usage: "rigwright compare FILE",
     options: "--json, --sound NAME, --against NAME, --against straight, --power as-drawn and --help",
 };
-const COMMANDS: &str = "the commands are report, compare, power, check and help";
+const KEYS: Command = Command { usage: "rigwright keys", options: "--help" };
+const COMMANDS: &str = "the commands are report, compare, power, check, keys and help";
 
 /// Reads the arguments, the program's name left out.
 pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
@@ -109,6 +112,7 @@ pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
         Some("check") => check(words),
         Some("power") => feeding(words),
         Some("compare") => compare(words),
+        Some("keys") => keys(words),
         _ => window(word, words),
     }
 }
@@ -133,6 +137,20 @@ fn window(word: OsString, mut words: Parser) -> Result<Invocation, Aside> {
         Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
         Ok(Some(Arg::Value(second))) => one_file(&WINDOW, &second),
         Ok(Some(option)) => unknown(&option, &WINDOW),
+        Err(error) => misread(error),
+    }
+}
+
+/// Nothing comes behind it.
+fn keys(mut words: Parser) -> Result<Invocation, Aside> {
+    match words.next() {
+        Ok(None) => Ok(Invocation::Keys),
+        Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
+        Ok(Some(Arg::Value(word))) => {
+            let word = Path::new(&word).display();
+            refuse(format!("Nothing is expected behind {}, and “{word}” came.", KEYS.usage))
+        }
+        Ok(Some(option)) => unknown(&option, &KEYS),
         Err(error) => misread(error),
     }
 }

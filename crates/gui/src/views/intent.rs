@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use rigwright_core::advice::Advice;
-use rigwright_core::diagnosis::About;
+use rigwright_core::diagnosis::{About, Diagnosis};
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{
@@ -234,6 +234,13 @@ pub enum Intent {
     },
     /// Open the catalogue.
     OpenPicker(Purpose),
+    /// Select something, and show where it is.
+    Find(Selected),
+    /// Show a diagnosis in its list.
+    ShowDiagnosis(Box<Diagnosis>),
+    /// Plug a new part of the catalogue in: on the selected lead where it has a way through,
+    /// or else onto its screen's sheet.
+    InsertPart(String),
     /// Open a file.
     OpenFile(PathBuf),
     /// Set exactly these footswitches of the rig in hand, all others at their defaults.

@@ -3,6 +3,7 @@
 pub mod cautions;
 pub mod chain;
 pub mod diagnoses;
+pub mod finder;
 mod intent;
 pub mod limits;
 pub mod numbers;

@@ -12,6 +12,7 @@ use crate::theme::{Tokens, size};
 use crate::views::picker::Picker;
 use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject};
 use crate::widgets::panel;
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::rig::standing::state_words;
 
 /// The Chain screen's own state; no part of the project.
@@ -46,6 +47,10 @@ impl Screen for Chain {
 
     fn insertion(&self, selection: &Selection) -> Purpose {
         selection.lead().map_or(Purpose::Sheet, Purpose::Lead)
+    }
+
+    fn show_diagnosis(&mut self, told: &Diagnosis) {
+        self.side.show_diagnosis(told);
     }
 
     fn open_picker(&mut self, purpose: Purpose) {

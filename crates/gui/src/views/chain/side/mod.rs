@@ -16,6 +16,7 @@ mod sounds;
 mod switches;
 
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use rigwright_core::diagnosis::Diagnosis;
 
 use self::advice::AdvicePanel;
 use self::findings::Findings;
@@ -61,6 +62,8 @@ impl Page {
 #[derive(Debug, Default)]
 pub struct Side {
     page: Page,
+    /// Whether the page was turned by somebody else than its tab.
+    page_is_new: bool,
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
@@ -70,6 +73,13 @@ pub struct Side {
 }
 
 impl Side {
+    /// Shows a diagnosis in the list of findings.
+    pub fn show_diagnosis(&mut self, told: &Diagnosis) {
+        self.page = Page::Findings;
+        self.page_is_new = true;
+        self.findings.look_for(told);
+    }
+
     /// The panel in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let rig = &facts.variant.rig;
@@ -113,15 +123,18 @@ impl Side {
             for page in Page::ALL {
                 if tab(ui, page.name(), beside, self.page == page) {
                     self.page = page;
-                    // What the page is about may have to be worked out first.
-                    out.push(Intent::Input(Input::Compares(page == Page::Compare)));
-                    if page != Page::Switches {
-                        out.push(Intent::Input(Input::Peaks(0)));
-                    }
+                    self.page_is_new = true;
                 }
             }
         });
         ui.add_space(4.0);
+        if std::mem::take(&mut self.page_is_new) {
+            // What the page is about may have to be worked out first.
+            out.push(Intent::Input(Input::Compares(self.page == Page::Compare)));
+            if self.page != Page::Switches {
+                out.push(Intent::Input(Input::Peaks(0)));
+            }
+        }
     }
 }
 

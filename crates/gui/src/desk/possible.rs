@@ -1,0 +1,47 @@
+//! Which commands would do something now, and why the others wouldn't.
+
+use super::Desk;
+use crate::command::Command;
+use crate::state::Scale;
+use crate::views::Subject;
+
+impl Desk {
+    /// Whether a command would do something now.
+    pub(super) fn can(&self, command: Command) -> bool {
+        self.cannot(command).is_none()
+    }
+
+    /// Why a command would do nothing now, if so, in a sentence.
+    pub(super) fn cannot(&self, command: Command) -> Option<&'static str> {
+        let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
+        let on_supplies = self.screen().subject() == Subject::Supplies;
+        let (possible, why) = match command {
+            Command::Undo => (self.document.can_undo(), "There is nothing to undo."),
+            Command::Redo => (self.document.can_redo(), "There is nothing to do again."),
+            Command::Delete if on_supplies => (
+                self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected(),
+                "Select a unit that is fed first, or a supply.",
+            ),
+            Command::Delete => (self.selection.item.is_some(), "Select a device or a lead first."),
+            Command::Unplug => (
+                self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
+                "On the Power screen, select a unit that is fed first.",
+            ),
+            Command::OutletBefore | Command::OutletBehind => {
+                (self.can_plug().is_some(), "On the Power screen, select a unit that takes power first.")
+            }
+            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint if on_supplies => {
+                (false, "That is done on the Chain screen.")
+            }
+            Command::ToggleSwitch => {
+                (device.is_some_and(|device| device.has_switch()), "Select a device with a footswitch first.")
+            }
+            Command::TestPoint => (self.selection.lead().is_some(), "Select the lead first on which it is to stand."),
+            Command::RemoveTestPoint => (self.document.project().test_point.is_some(), "There is no test point."),
+            Command::ScaleLarger => (Scale::above(self.settings.zoom).is_some(), "It is as large as it goes."),
+            Command::ScaleSmaller => (Scale::below(self.settings.zoom).is_some(), "It is as small as it goes."),
+            _ => (true, ""),
+        };
+        (!possible).then_some(why)
+    }
+}
