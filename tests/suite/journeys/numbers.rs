@@ -279,6 +279,22 @@ fn the_default_is_that_of_the_part_with_its_own_bypass() {
 }
 
 #[test]
+fn what_a_unit_has_besides_begins_with_a_number_that_says_where_it_comes_from() {
+    let mut window = Setup { size: [1440.0, 1800.0], ..Setup::demo() }.open();
+    window.click_device("Compressor");
+    let own = |window: &Window| window.texts().iter().filter(|text| *text == "set by you").count();
+    let before = own(&window);
+    window.click("its output is a level pot");
+    let field = "level pot of Compressor";
+    assert_eq!((window.value(field).as_str(), own(&window)), ("100 kΩ", before));
+    window.fill(field, "500k");
+    assert_eq!(own(&window), before + 1);
+    window.find_and_click(|window| window.from(&format!("Back to the default of {field}: ")));
+    assert_eq!((window.value(field).as_str(), own(&window)), ("100 kΩ", before));
+    window.assert_idle();
+}
+
+#[test]
 fn numbers_of_power_go_back_too() {
     let mut window = Setup { size: [1440.0, 1500.0], ..Setup::demo() }.open();
     window.click("Power");

@@ -14,6 +14,7 @@ mod catalogue;
 mod load;
 mod part;
 mod source;
+pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
 pub use part::{CablePart, Group, Part};

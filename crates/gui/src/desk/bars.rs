@@ -1,5 +1,6 @@
 //! The bars at the top: title and menus, variants, strips with something to say.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec2};
@@ -140,7 +141,7 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
 }
 
 fn menu(desk: &mut Desk, ui: &mut Ui) {
-    let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
+    let impossible = desk.impossible();
     let zoom = desk.settings.zoom;
     let asked = &mut desk.intents;
     ui.menu_button("Rig", |ui| {
@@ -149,9 +150,9 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
                 if i > 0 {
                     ui.separator();
                 }
-                entries(ui, group, &possible, zoom, asked);
+                entries(ui, group, &impossible, zoom, asked);
             } else {
-                ui.menu_button(name, |ui| entries(ui, group, &possible, zoom, asked));
+                ui.menu_button(name, |ui| entries(ui, group, &impossible, zoom, asked));
             }
         }
         if !desk.settings.recent.is_empty() {
@@ -196,14 +197,22 @@ const GROUPS: [(&str, &[Command]); 9] = [
     ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
 ];
 
-fn entries(ui: &mut Ui, commands: &[Command], possible: &[Command], zoom: f32, asked: &mut Vec<Intent>) {
+fn entries(
+    ui: &mut Ui,
+    commands: &[Command],
+    impossible: &BTreeMap<Command, &'static str>,
+    zoom: f32,
+    asked: &mut Vec<Intent>,
+) {
     for &command in commands {
         let is_on = matches!(command, Command::Scale(scale) if scale.is(zoom));
         let mut button = Button::new(command.text()).selected(is_on);
         if let Some(keys) = command.shortcut_text() {
             button = button.shortcut_text(keys);
         }
-        if ui.add_enabled(possible.contains(&command), button).on_hover_text(command.tooltip()).clicked() {
+        let why_not = impossible.get(&command).copied();
+        let entry = ui.add_enabled(why_not.is_none(), button).on_hover_text(command.tooltip());
+        if entry.on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
             asked.push(Intent::Command(command));
             ui.close();
         }

@@ -286,10 +286,7 @@ impl Desk {
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
         let mut finder = self.finder.take();
-        let cannot: BTreeMap<Command, &'static str> = match finder {
-            Some(_) => Command::ALL.into_iter().filter_map(|command| Some((command, self.cannot(command)?))).collect(),
-            None => BTreeMap::new(),
-        };
+        let impossible = if finder.is_some() { self.impossible() } else { BTreeMap::new() };
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let question = self.advice_question();
             let state_highlight =
@@ -329,7 +326,7 @@ impl Desk {
                 },
             };
             self.screens[self.open_screen].ui(ui, &facts, &mut asked);
-            let cannot = |command: Command| cannot.get(&command).copied();
+            let cannot = |command: Command| impossible.get(&command).copied();
             if finder.as_mut().is_some_and(|finder| !finder.ui(ui, &facts, &cannot, &mut asked)) {
                 finder = None;
             }

@@ -1,18 +1,19 @@
 //! Which commands would do something now, and why the others wouldn't.
 
+use std::collections::BTreeMap;
+
 use super::Desk;
 use crate::command::Command;
 use crate::state::Scale;
 use crate::views::Subject;
 
 impl Desk {
-    /// Whether a command would do something now.
-    pub(super) fn can(&self, command: Command) -> bool {
-        self.cannot(command).is_none()
+    /// The commands that would do nothing now, each with a sentence that says why.
+    pub(super) fn impossible(&self) -> BTreeMap<Command, &'static str> {
+        Command::ALL.into_iter().filter_map(|command| Some((command, self.cannot(command)?))).collect()
     }
 
-    /// Why a command would do nothing now, if so, in a sentence.
-    pub(super) fn cannot(&self, command: Command) -> Option<&'static str> {
+    fn cannot(&self, command: Command) -> Option<&'static str> {
         let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
         let on_supplies = self.screen().subject() == Subject::Supplies;
         let (possible, why) = match command {

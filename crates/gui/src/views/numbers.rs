@@ -6,6 +6,7 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::{Color32, Grid, Id, Label, Rangef, Rect, RichText, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use rigwright_core::parts::usual::usual;
 use rigwright_core::parts::{Source, catalogue};
 use rigwright_core::response::words::peak_change;
 use rigwright_core::rig::{Device, Field};
@@ -52,14 +53,18 @@ impl Origin {
     }
 
     /// Where the numbers of a device come from, in the order of `fields`: from the part that
-    /// the device was made of, or else they are the player's.
+    /// the device was made of, or what it has besides begins with; or else they are the player's.
     #[must_use]
     pub fn of_fields(device: &Device, fields: &[Field]) -> Vec<Self> {
-        let Some(part) = catalogue().part(&device.part) else { return vec![Self::Own; fields.len()] };
-        let defaults = part.defaults(device);
+        let part = catalogue().part(&device.part);
+        let defaults = part.map(|part| part.defaults(device)).unwrap_or_default();
+        let besides = usual(device);
         let of = |field: &Field| {
             let default = defaults.iter().find(|default| default.path == field.path);
-            Self::of(default.map(|default| default.value), part.source(&field.path))
+            let own = default.zip(part.and_then(|part| part.source(&field.path)));
+            let other = || besides.iter().find(|(other, _)| other.path == field.path);
+            let (default, source) = own.or_else(|| other().map(|(default, source)| (default, source))).unzip();
+            Self::of(default.map(|default| default.value), source)
         };
         fields.iter().map(of).collect()
     }
