@@ -6,6 +6,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use egui::{Key, vec2};
+use egui_kittest::kittest::NodeT;
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use rigwright::jobs::{Host, LeftStatus, Origin, Pick};
@@ -115,6 +116,25 @@ fn a_lead_selected() {
 }
 
 #[test]
+fn a_number_that_is_being_typed_and_one_that_has_a_way_back() {
+    both("typing", demo, |window| {
+        window.click_lead("Guitar", "Tuner");
+        window.fill("one plug of the lead", "40p");
+        window.focus("capacitance a metre of the lead");
+        window.command(Key::A);
+        window.type_text("200p");
+    });
+}
+
+#[test]
+fn a_number_with_two_readings() {
+    both("readings", demo, |window| {
+        window.click_lead("Guitar", "Tuner");
+        window.fill("length of the lead", "1,500");
+    });
+}
+
+#[test]
 fn a_lead_pointed_at() {
     both("plus", demo, |window| {
         let lead = window.lead("Compressor", "Wah").rect();
@@ -156,6 +176,60 @@ fn the_catalogue_with_a_query() {
         window.click("Insert a part on the lead from Guitar to Tuner");
         window.type_text("buffer");
     });
+}
+
+#[test]
+fn the_list_that_finds_anything() {
+    both("finder", demo, |window| window.command(Key::K));
+}
+
+#[test]
+fn the_list_with_a_query() {
+    both("found", demo, |window| {
+        window.command(Key::K);
+        window.type_text("buff");
+        window.press(Key::ArrowDown);
+    });
+}
+
+#[test]
+fn the_key_card() {
+    both("keys", demo, |window| {
+        window.press(Key::F1);
+        window.type_text("key card");
+        window.press(Key::Enter);
+    });
+}
+
+#[test]
+fn a_term_that_was_looked_for() {
+    both("terms", demo, |window| {
+        window.command(Key::K);
+        window.type_text("lead equi");
+        window.press(Key::Enter);
+        steps(window);
+    });
+}
+
+#[test]
+fn a_finding_that_was_looked_for() {
+    both("finding-found", demo, |window| {
+        window.command(Key::K);
+        window.type_text("moves the peak");
+        window.find_and_click(|window| {
+            let mut found = window.all_from("");
+            found.retain(|node| node.accesskit_node().label().is_some_and(|name| name.ends_with(", to act on")));
+            found.pop().unwrap_or_else(|| panic!("{:#?}", window.texts()))
+        });
+        steps(window);
+    });
+}
+
+/// Until a list has come to where it scrolls.
+fn steps(window: &mut Window) {
+    for _ in 0..30 {
+        window.harness.step();
+    }
 }
 
 #[test]

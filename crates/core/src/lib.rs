@@ -2,7 +2,7 @@
 //! mathematics, with no window, no disk, no clock and no printing.
 //!
 //! The modules stand on floors, and a module imports only from the floors
-//! below its own (a test holds this): `units`, `watch` and `words`; `conductor` and `network`; `rig`;
+//! below its own (a test holds this): `terms`, `units`, `watch` and `words`; `conductor` and `network`; `rig`;
 //! `parts`, `file` and `diagnosis`; `plan`, `cascade` and `drawn`; `arrival`; `response` and `states`.
 //!
 //! ```
@@ -34,6 +34,7 @@ pub mod power;
 pub mod response;
 pub mod rig;
 pub mod states;
+pub mod terms;
 pub mod units;
 pub mod watch;
 pub mod words;

@@ -4,6 +4,7 @@
 use egui::{Context, Event, Key, KeyboardShortcut, ModifierNames, Modifiers};
 
 use crate::export::Exported;
+use crate::state::Scale;
 
 /// Something that a menu, a button or a key does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -68,6 +69,16 @@ pub enum Command {
     OpenDaisy,
     /// Another: many units on a modular supply.
     OpenModular,
+    /// Anything, by a few letters of its name.
+    Find,
+    /// The same list, help first.
+    Help,
+    /// All of the window as large as this.
+    Scale(Scale),
+    /// All of the window larger.
+    ScaleLarger,
+    /// All of the window smaller.
+    ScaleSmaller,
     /// The other look.
     DarkLight,
     /// The end.
@@ -107,6 +118,13 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::OutletBefore, NONE, Key::PageUp),
     (Command::OutletBehind, NONE, Key::PageDown),
     (Command::Feeding, NONE, Key::E),
+    (Command::Find, CTRL, Key::K),
+    (Command::Find, CTRL, Key::F),
+    (Command::Help, NONE, Key::F1),
+    (Command::ScaleLarger, CTRL, Key::Plus),
+    (Command::ScaleLarger, CTRL, Key::Equals),
+    (Command::ScaleSmaller, CTRL, Key::Minus),
+    (Command::Scale(Scale::Percent100), CTRL, Key::Num0),
     (Command::CloseWindow, CTRL, Key::Q),
     (Command::CloseWindow, CTRL, Key::W),
 ];
@@ -127,7 +145,7 @@ impl Command {
     ];
 
     /// All of them, as a menu has them.
-    pub const ALL: [Self; 40] = [
+    pub const ALL: [Self; 50] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -168,6 +186,16 @@ impl Command {
         Self::CopyExport(Exported::Curves),
         Self::SaveExport(Exported::Parts),
         Self::CopyExport(Exported::Parts),
+        Self::ScaleLarger,
+        Self::ScaleSmaller,
+        Self::Scale(Scale::Percent75),
+        Self::Scale(Scale::Percent100),
+        Self::Scale(Scale::Percent125),
+        Self::Scale(Scale::Percent150),
+        Self::Scale(Scale::Percent175),
+        Self::Scale(Scale::Percent200),
+        Self::Find,
+        Self::Help,
     ];
 
     /// What the menu says.
@@ -213,7 +241,24 @@ impl Command {
             Self::OpenDaisy => "A few units on a daisy lead",
             Self::OpenModular => "A large board on a modular supply",
             Self::DarkLight => "Dark or light",
+            Self::Find => "Find anything…",
+            Self::Help => "Help…",
+            Self::ScaleLarger => "Everything larger",
+            Self::ScaleSmaller => "Everything smaller",
+            Self::Scale(scale) => scale.words(),
             Self::CloseWindow => "Close",
+        }
+    }
+
+    /// What a list of commands says: the menu's words without what they leave open.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::ShowChain => "Show the Chain screen",
+            Self::ShowPower => "Show the Power screen",
+            Self::OpenDaisy => "Open an invented rig: a few units on a daisy lead",
+            Self::OpenModular => "Open an invented rig: a large board on a modular supply",
+            other => other.text().trim_end_matches('…'),
         }
     }
 
@@ -268,28 +313,37 @@ impl Command {
             Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
             Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",
             Self::DarkLight => "Changes between the dark look and the light one.",
+            Self::Find => "One list of all commands, devices, findings, parts and help: type a few letters of any.",
+            Self::Help => "How to draw, keys, symbols and terms, in the list that finds anything.",
+            Self::ScaleLarger => "Shows all of the window larger, letters and all.",
+            Self::ScaleSmaller => "Shows all of the window smaller, letters and all.",
+            Self::Scale(Scale::Percent100) => "Shows all of the window as large as the desktop has it.",
+            Self::Scale(_) => "Shows all of the window in this size.",
             Self::CloseWindow => "Closes the window; asks first if something isn't saved.",
         }
-    }
-
-    /// The key to show beside the text.
-    #[must_use]
-    pub fn shortcut(self) -> Option<KeyboardShortcut> {
-        let key = |(_, modifiers, key): &(Self, Modifiers, Key)| KeyboardShortcut::new(*modifiers, *key);
-        KEYS.iter().find(|(command, ..)| *command == self).map(key)
     }
 
     /// The key in words, "Ctrl+Shift+Z": in letters that every typeface has.
     #[must_use]
     pub fn shortcut_text(self) -> Option<String> {
+        self.keys().into_iter().next()
+    }
+
+    /// All its keys in words, the one that is shown first.
+    #[must_use]
+    pub fn keys(self) -> Vec<String> {
         let is_mac = cfg!(target_os = "macos");
-        self.shortcut().map(|shortcut| shortcut.format(&ModifierNames::NAMES, is_mac))
+        let words = |modifiers: &Modifiers, key: &Key| {
+            KeyboardShortcut::new(*modifiers, *key).format(&ModifierNames::NAMES, is_mac)
+        };
+        let own = KEYS.iter().filter(|(command, ..)| *command == self);
+        own.map(|(_, modifiers, key)| words(modifiers, key)).collect()
     }
 
     /// The command whose key went down, if any; its event is used up.
     ///
     /// Call it once a frame, before anything is shown. What a focused text
-    /// field needs is left to it: plain keys, and undo and redo, which there
+    /// field needs is left to it: plain keys that type something, and undo and redo, which there
     /// are about what is being typed. Space is left to any focused widget,
     /// since it presses a focused button.
     #[must_use]
@@ -327,7 +381,8 @@ impl Command {
 
     /// Whether holding the key down does it again and again.
     fn repeats(self) -> bool {
-        matches!(self, Self::Undo | Self::Redo | Self::ZoomIn | Self::ZoomOut)
+        use Command::{Redo, ScaleLarger, ScaleSmaller, Undo, ZoomIn, ZoomOut};
+        matches!(self, Undo | Redo | ZoomIn | ZoomOut | ScaleLarger | ScaleSmaller)
     }
 }
 
@@ -354,7 +409,8 @@ fn matched(event: &Event, focus: Focus) -> Option<Command> {
     };
     let (command, pattern, _) = KEYS.iter().find(|(_, pattern, wanted)| fits(*pattern, *wanted))?;
     let others = match focus {
-        Focus::Text => !pattern.command || matches!(command, Command::Undo | Command::Redo),
+        // A function key types nothing.
+        Focus::Text => !(pattern.command || *key == Key::F1) || matches!(command, Command::Undo | Command::Redo),
         Focus::Widget => *key == Key::Space,
         Focus::Drawing => false,
     };

@@ -70,7 +70,12 @@ fn keys_find_their_commands() {
     assert_eq!(alone(key(Key::Z, ctrl(true))), Some(Command::Redo));
     assert_eq!(alone(key(Key::Y, ctrl(false))), Some(Command::Redo));
     assert_eq!(alone(key(Key::Plus, SHIFT)), Some(Command::ZoomIn));
-    assert_eq!(alone(key(Key::Plus, ctrl(false))), None, "that one makes all of the window larger");
+    assert_eq!(alone(key(Key::Plus, ctrl(false))), Some(Command::ScaleLarger));
+    assert_eq!(
+        alone(key(Key::Plus, ctrl(true))),
+        Some(Command::ScaleLarger),
+        "Plus is a shifted key on many keyboards"
+    );
     assert_eq!(alone(key(Key::T, Modifiers::ALT)), None);
     assert_eq!(alone(key(Key::Delete, SHIFT)), None);
 }
@@ -115,6 +120,7 @@ fn while_typing_plain_keys_and_undo_are_the_text_fields() {
     }
     let save = key(Key::S, ctrl(false));
     assert_eq!(frame(&ctx, vec![save], &mut show).0, Some(Command::Save));
+    assert_eq!(frame(&ctx, vec![key(Key::F1, NONE)], &mut show).0, Some(Command::Help), "it types nothing");
 }
 
 #[test]

@@ -2,13 +2,14 @@
 //!
 //! `app` puts the [`desk`] into a native window; the desk shows `views`, made
 //! of `widgets`, in the tokens of `theme`; `state` is what it keeps, `jobs`
-//! what reaches outside; `cli` is everything without a window.
+//! what reaches outside; `cli` is everything without a window, `help` what is read in both.
 
 pub mod app;
 pub mod cli;
 pub mod command;
 pub mod desk;
 pub mod export;
+pub mod help;
 pub mod jobs;
 pub mod picture;
 pub mod state;

@@ -77,17 +77,24 @@ fn preferred_values() {
     assert!(exceptions.iter().all(|value| preferred::E24.contains(value)));
 }
 
+/// [S: preferred-values]: E6 is every fourth value of E24.
+#[test]
+fn every_fourth_value_is_one_of_e6() {
+    let fourths: Vec<f64> = preferred::E24.into_iter().step_by(4).collect();
+    assert_eq!(fourths, preferred::E6);
+}
+
 /// Stepping up through one decade meets each value once and ends ten times higher.
 #[test]
 fn steps_go_through_the_series() {
     for start in [1e-11, 1.0, 1e5] {
         let mut value = start;
         for expected in preferred::E24.into_iter().skip(1).chain([10.0]) {
-            value = preferred::step(value, true);
+            value = preferred::step(&preferred::E24, value, true);
             near(value, start * expected, 1e-9 * value);
         }
         for expected in preferred::E24.into_iter().rev() {
-            value = preferred::step(value, false);
+            value = preferred::step(&preferred::E24, value, false);
             near(value, start * expected, 1e-9 * value);
         }
     }

@@ -3,6 +3,7 @@
 use std::sync::LazyLock;
 
 use super::{CablePart, Part, load};
+use crate::words::search::{Match, Query};
 
 /// Parts and leads to choose from.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,55 +67,17 @@ impl Catalogue {
     /// rest. An empty query finds all, in the catalogue's order.
     #[must_use]
     pub fn search(&self, query: &str) -> Vec<&Part> {
-        let words = words(query);
+        let query = Query::of(query);
         let mut found: Vec<(Match, &Part)> =
-            self.parts.iter().filter_map(|part| Some((matched(part, &words)?, part))).collect();
+            self.parts.iter().filter_map(|part| Some((matched(part, &query)?, part))).collect();
         // A stable sort: equal matches stay in the catalogue's order.
         found.sort_by_key(|(how, _)| *how);
         found.into_iter().map(|(_, part)| part).collect()
     }
 }
 
-/// How well a part fits a query; the better, the smaller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Match {
-    NameStarts,
-    WholeWords,
-    WordsOfName,
-    InName,
-    Elsewhere,
-}
-
-fn matched(part: &Part, query: &[String]) -> Option<Match> {
-    let name = words(&part.name);
-    if name.join(" ").starts_with(&query.join(" ")) {
-        return Some(Match::NameStarts);
-    }
-    if query.iter().all(|wanted| name.contains(wanted)) {
-        return Some(Match::WholeWords);
-    }
-    if query.iter().all(|wanted| name.iter().any(|word| word.starts_with(wanted.as_str()))) {
-        return Some(Match::WordsOfName);
-    }
-    if query.iter().all(|wanted| name.iter().any(|word| holds(word, wanted))) {
-        return Some(Match::InName);
-    }
-    let rest = [part.group.name(), &part.about, &part.words.join(" ")].map(words).concat();
-    let everywhere = |wanted: &String| name.iter().chain(&rest).any(|word| holds(word, wanted));
-    query.iter().all(everywhere).then_some(Match::Elsewhere)
-}
-
-/// One or two letters are found at the start of a word only: "di" is in "radio" too.
-fn holds(word: &str, wanted: &str) -> bool {
-    word.starts_with(wanted) || (wanted.chars().count() > 2 && word.contains(wanted))
-}
-
-fn words(text: &str) -> Vec<String> {
-    text.to_lowercase()
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_owned)
-        .collect()
+fn matched(part: &Part, query: &Query) -> Option<Match> {
+    query.matched(&part.name, &[part.group.name(), &part.about, &part.words.join(" ")])
 }
 
 #[cfg(test)]

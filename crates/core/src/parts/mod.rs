@@ -15,6 +15,7 @@ mod load;
 mod part;
 mod shop;
 mod source;
+pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
 pub use part::{CablePart, Group, Part};

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Source;
-use crate::rig::{Body, Cable, Device, DeviceId, Kind, Power};
+use crate::rig::{Body, Cable, Device, DeviceId, Field, Kind, Power, fields, power_fields};
 use crate::units::{Hertz, Metres, Price};
 
 /// The catalogue's groups, in its order.
@@ -120,6 +120,17 @@ impl Part {
             heard_to: self.heard_to,
             kind: self.kind.clone(),
         }
+    }
+
+    /// The part's own numbers, by the paths of a device that was made from it: with the
+    /// device's kind of bypass, so that what only that one has is among them.
+    #[must_use]
+    pub fn defaults(&self, device: &Device) -> Vec<Field> {
+        let mut model = self.device(device.id);
+        if let (Some(own), Some(made)) = (model.kind.pedal_mut(), device.kind.pedal()) {
+            own.bypass = made.bypass;
+        }
+        fields(&model).into_iter().chain(power_fields(&model)).collect()
     }
 
     /// Where the number at a path comes from. It speaks of the part's own

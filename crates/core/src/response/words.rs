@@ -45,6 +45,25 @@ pub fn peak_line(peak: &super::Peak) -> String {
     format!("Peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db)
 }
 
+/// What a change does to the peak: "Peak 2.61 kHz → 2.43 kHz, 0.8 dB lower", "Peak stays at
+/// 2.61 kHz, 0.8 dB lower", "Peak 2.61 kHz → none: …".
+#[must_use]
+pub fn peak_change(before: &PointAnswer, after: &PointAnswer) -> String {
+    let (was, is) = match (&before.peak, &after.peak) {
+        (Ok(was), Ok(is)) => (was, is),
+        (Ok(was), Err(why)) => return format!("Peak {} → none: {why}", hertz(was.hz)),
+        (Err(_), Ok(is)) => return format!("No peak → {}, {:.1} dB above 200 Hz", hertz(is.hz), is.height_db),
+        (Err(_), Err(why)) => return format!("No peak, before or after: {why}"),
+    };
+    let (from, to) = (hertz(was.hz), hertz(is.hz));
+    let place = if from == to { format!("Peak stays at {to}") } else { format!("Peak {from} → {to}") };
+    let higher = is.height_db - was.height_db;
+    match higher.abs() < 0.05 {
+        true => place,
+        false => format!("{place}, {:.1} dB {}", higher.abs(), if higher > 0.0 { "higher" } else { "lower" }),
+    }
+}
+
 /// "Sounds like 14.3 m of its own lead, straight into the amp", or why it sounds like none.
 #[must_use]
 pub fn equivalent_line(equivalent: &Result<f64, NoEquivalent>) -> String {

@@ -10,11 +10,13 @@ pub mod pitch;
 pub mod preferred;
 mod quantity;
 mod show;
+mod step;
 
 pub use level::Level;
-pub use parse::{Dimension, ParseError, parse};
+pub use parse::{Dimension, ParseError, Parsed, parse};
 pub use quantity::{
     AmpereHours, Amperes, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
     Metres, MixingOhms, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
 };
-pub use show::{beside, counted, engineering, hertz, metres, part_of, trimmed};
+pub use show::{beside, counted, engineering, hertz, metres, part_of, shown, trimmed};
+pub use step::{Step, stepped, steps_words};

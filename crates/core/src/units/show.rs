@@ -1,5 +1,7 @@
 //! How quantities are shown: three or so figures, the usual prefix.
 
+use super::Dimension;
+
 const PREFIXES: [(f64, &str); 8] =
     [(1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p")];
 
@@ -30,6 +32,21 @@ pub fn engineering(value: f64, unit: &str, figures: usize) -> String {
     let (scale, prefix) =
         PREFIXES.into_iter().find(|(scale, _)| rounded.abs() >= scale * (1.0 - 1e-12)).unwrap_or((1e-12, "p"));
     format!("{} {prefix}{unit}", trimmed(rounded / scale, figures))
+}
+
+/// What a field shows of a number in its SI unit, and takes when it is typed: "4.7 kΩ",
+/// "6 m", "50 %". Six figures, so that what is typed comes back.
+#[must_use]
+pub fn shown(value: f64, dimension: Dimension, unit: &str) -> String {
+    match dimension {
+        Dimension::Length => format!("{} m", trimmed(value, 6)),
+        Dimension::Level => format!("{} dB", trimmed(value, 6)),
+        Dimension::Part => format!("{} %", trimmed(value * 100.0, 6)),
+        Dimension::Mass if value >= 1000.0 => format!("{} kg", trimmed(value / 1000.0, 6)),
+        Dimension::Mass => format!("{} g", trimmed(value, 6)),
+        Dimension::Number => trimmed(value, 6),
+        _ => engineering(value, unit, 6),
+    }
 }
 
 /// Two numbers that differ, with as many figures as it takes to see that:

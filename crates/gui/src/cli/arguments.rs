@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use lexopt::{Arg, Parser};
 use rigwright_core::rig::Feeding;
-use rigwright_core::units::{Dimension, Hertz, parse as quantity};
+use rigwright_core::units::{Dimension, Hertz, Parsed, parse as quantity, shown};
 
 use super::{Aside, open, power, refuse};
 
@@ -21,6 +21,8 @@ pub enum Invocation {
     Help,
     /// The program's version.
     Version,
+    /// The key card and the legend.
+    Keys,
     /// The window.
     Window(Option<PathBuf>),
     /// The report.
@@ -102,7 +104,8 @@ const COMPARE: Command = Command {
     usage: "rigwright compare FILE",
     options: "--json, --sound NAME, --against NAME, --against straight, --power as-drawn and --help",
 };
-const COMMANDS: &str = "the commands are report, compare, power, picture, export, check and help";
+const KEYS: Command = Command { usage: "rigwright keys", options: "--help" };
+const COMMANDS: &str = "the commands are report, compare, power, picture, export, check, keys and help";
 
 /// Reads the arguments, the program's name left out.
 pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
@@ -123,6 +126,7 @@ pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
         Some("compare") => compare(words),
         Some("picture") => out::picture(words),
         Some("export") => out::export(words),
+        Some("keys") => keys(words),
         _ => window(word, words),
     }
 }
@@ -147,6 +151,20 @@ fn window(word: OsString, mut words: Parser) -> Result<Invocation, Aside> {
         Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
         Ok(Some(Arg::Value(second))) => one_file(&WINDOW, &second),
         Ok(Some(option)) => unknown(&option, &WINDOW),
+        Err(error) => misread(error),
+    }
+}
+
+/// Nothing comes behind it.
+fn keys(mut words: Parser) -> Result<Invocation, Aside> {
+    match words.next() {
+        Ok(None) => Ok(Invocation::Keys),
+        Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
+        Ok(Some(Arg::Value(word))) => {
+            let word = Path::new(&word).display();
+            refuse(format!("Nothing is expected behind {}, and “{word}” came.", KEYS.usage))
+        }
+        Ok(Some(option)) => unknown(&option, &KEYS),
         Err(error) => misread(error),
     }
 }
@@ -277,7 +295,14 @@ fn frequencies(text: &str) -> Result<Vec<f64>, Aside> {
         return refuse(why);
     }
     let one = |part: &str| {
-        let hz = quantity(part, Dimension::Frequency).map_err(|error| error.to_string())?;
+        let hz = match quantity(part, Dimension::Frequency).map_err(|error| error.to_string())? {
+            Parsed::Value(hz) => hz,
+            // Only a comma can be read in two ways, and those stand between frequencies here.
+            Parsed::Ambiguous(readings) => {
+                let [first, second] = readings.map(|hz| shown(hz, Dimension::Frequency, Hertz::UNIT));
+                return Err(format!("“{part}” may be {first} or {second}"));
+            }
+        };
         Hertz::new(hz).map(Hertz::get).map_err(|error| error.to_string())
     };
     let all: Result<Vec<f64>, String> = text.split(',').map(one).collect();

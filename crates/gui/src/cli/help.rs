@@ -42,6 +42,9 @@ On the command line:
   rigwright check FILE    Says what is plugged in wrong, if anything is, and
                           what there is to act on.
                             rigwright check my-rig.ron
+  rigwright keys          Prints the key card: what each key does in the window,
+                          and what the signs on the drawing mean.
+                            rigwright keys
   rigwright help          Prints this.
                             rigwright help
 

@@ -14,7 +14,8 @@ use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
-use crate::state::{Amendment, Change, Preview, Selected, Theme, plugging};
+use crate::state::{Amendment, Change, Preview, Scale, Selected, Theme, plugging};
+use crate::views::finder::Finder;
 use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
 
 impl Desk {
@@ -27,6 +28,9 @@ impl Desk {
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
             Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
+            Intent::Find(item) => self.find(item),
+            Intent::ShowDiagnosis(told) => self.show_diagnosis(&told),
+            Intent::InsertPart(part) => self.insert_part(&part),
             Intent::OpenFile(path) => self.leave_for(Then::Open(path)),
             Intent::Adopt { set, select } => self.adopt(&set, select),
             Intent::Input(input) => self.inputs.set(input),
@@ -66,15 +70,10 @@ impl Desk {
     }
 
     fn command(&mut self, command: Command, ctx: &Context) {
-        let needs_all = matches!(
-            command,
-            Command::Save
-                | Command::SaveAs
-                | Command::SaveByPath
-                | Command::CloseWindow
-                | Command::SaveExport(_)
-                | Command::CopyExport(_)
-        );
+        use Command::{CloseWindow, CopyExport, Find, Help, Save, SaveAs, SaveByPath, SaveExport};
+        // These want to have what is being typed, or would take the keyboard from it.
+        let needs_all =
+            matches!(command, Save | SaveAs | SaveByPath | CloseWindow | Find | Help | SaveExport(_) | CopyExport(_));
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
             ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
@@ -154,39 +153,17 @@ impl Desk {
                 self.amend(Amendment::Look(if dark { Theme::Light } else { Theme::Dark }));
                 self.choose_look(ctx);
             }
+            Command::Find => self.finder = Some(Finder::open(false)),
+            Command::Help => self.finder = Some(Finder::open(true)),
+            Command::Scale(scale) => self.scale(Some(scale), ctx),
+            Command::ScaleLarger => self.scale(Scale::above(self.settings.zoom), ctx),
+            Command::ScaleSmaller => self.scale(Scale::below(self.settings.zoom), ctx),
             Command::CloseWindow => ctx.send_viewport_cmd(ViewportCommand::Close),
         }
     }
 
     fn zoom(&mut self, factor: f32) {
         self.screen_mut().zoom(factor);
-    }
-
-    /// Whether a command would do something now.
-    pub(super) fn can(&self, command: Command) -> bool {
-        let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
-        match command {
-            Command::Undo => self.document.can_undo(),
-            Command::Redo => self.document.can_redo(),
-            Command::Delete if self.screen().subject() == Subject::Supplies => {
-                self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected()
-            }
-            Command::Delete => self.selection.item.is_some(),
-            Command::Unplug => self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
-            Command::OutletBefore | Command::OutletBehind => self.can_plug().is_some(),
-            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy
-                if self.screen().subject() != Subject::Signal =>
-            {
-                false
-            }
-            Command::ToggleSwitch => device.is_some_and(|device| device.has_switch()),
-            Command::Tidy => {
-                self.showing().is_some_and(|variant| !variant.places.is_empty() || variant.row_width.is_some())
-            }
-            Command::TestPoint => self.selection.lead().is_some(),
-            Command::RemoveTestPoint => self.document.project().test_point.is_some(),
-            _ => true,
-        }
     }
 
     fn toggle(&mut self, device: DeviceId) {

@@ -1,5 +1,6 @@
 //! The bars at the top: title and menus, variants, strips with something to say.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -11,7 +12,7 @@ use super::screens;
 use super::{Desk, left};
 use crate::command::Command;
 use crate::jobs::name_of;
-use crate::state::{Amendment, Change, Gesture};
+use crate::state::{Amendment, Change, Gesture, Scale};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, StatusFacts};
 use crate::widgets::name_field;
@@ -144,7 +145,8 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
 }
 
 fn menu(desk: &mut Desk, ui: &mut Ui) {
-    let possible: Vec<Command> = Command::ALL.into_iter().filter(|command| desk.can(*command)).collect();
+    let impossible = desk.impossible();
+    let zoom = desk.settings.zoom;
     let asked = &mut desk.intents;
     let recent = &desk.settings.recent;
     ui.menu_button("Rig", |ui| {
@@ -153,32 +155,26 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
         let area = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
         area.show(ui, |ui| {
             ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
-            menu_entries(ui, &possible, recent, asked);
+            menu_entries(ui, &impossible, zoom, recent, asked);
         });
     });
 }
 
-fn menu_entries(ui: &mut Ui, possible: &[Command], recent: &[PathBuf], asked: &mut Vec<Intent>) {
-    // What has a name is a menu of its own.
-    let groups: [(&str, &[Command]); 9] = [
-        ("", &[Command::New, Command::Open, Command::OpenByPath]),
-        ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
-        ("Export", &Command::EXPORTS),
-        ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
-        ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
-        ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-        ("", &[Command::ZoomIn, Command::ZoomOut, Command::Fit, Command::Tidy, Command::Feeding, Command::Cautions]),
-        ("", &[Command::OpenDemo, Command::CloseWindow]),
-        ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
-    ];
-    for (i, (name, group)) in groups.into_iter().enumerate() {
+fn menu_entries(
+    ui: &mut Ui,
+    impossible: &BTreeMap<Command, &'static str>,
+    zoom: f32,
+    recent: &[PathBuf],
+    asked: &mut Vec<Intent>,
+) {
+    for (i, (name, group)) in GROUPS.into_iter().enumerate() {
         if name.is_empty() {
             if i > 0 {
                 ui.separator();
             }
-            entries(ui, group, possible, asked);
+            entries(ui, group, impossible, zoom, asked);
         } else {
-            ui.menu_button(name, |ui| entries(ui, group, possible, asked));
+            ui.menu_button(name, |ui| entries(ui, group, impossible, zoom, asked));
         }
     }
     if !recent.is_empty() {
@@ -194,13 +190,52 @@ fn menu_entries(ui: &mut Ui, possible: &[Command], recent: &[PathBuf], asked: &m
     }
 }
 
-fn entries(ui: &mut Ui, commands: &[Command], possible: &[Command], asked: &mut Vec<Intent>) {
+/// The menu: commands in groups. What has a name is a menu of its own.
+const GROUPS: [(&str, &[Command]); 10] = [
+    ("", &[Command::New, Command::Open, Command::OpenByPath]),
+    ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
+    ("Export", &Command::EXPORTS),
+    ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
+    ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
+    ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
+    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding]),
+    (
+        "Zoom and scale",
+        &[
+            Command::ZoomIn,
+            Command::ZoomOut,
+            Command::Fit,
+            Command::Tidy,
+            Command::ScaleLarger,
+            Command::ScaleSmaller,
+            Command::Scale(Scale::Percent75),
+            Command::Scale(Scale::Percent100),
+            Command::Scale(Scale::Percent125),
+            Command::Scale(Scale::Percent150),
+            Command::Scale(Scale::Percent175),
+            Command::Scale(Scale::Percent200),
+        ],
+    ),
+    ("", &[Command::OpenDemo, Command::CloseWindow]),
+    ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
+];
+
+fn entries(
+    ui: &mut Ui,
+    commands: &[Command],
+    impossible: &BTreeMap<Command, &'static str>,
+    zoom: f32,
+    asked: &mut Vec<Intent>,
+) {
     for &command in commands {
-        let mut button = Button::new(command.text());
+        let is_on = matches!(command, Command::Scale(scale) if scale.is(zoom));
+        let mut button = Button::new(command.text()).selected(is_on);
         if let Some(keys) = command.shortcut_text() {
             button = button.shortcut_text(keys);
         }
-        if ui.add_enabled(possible.contains(&command), button).on_hover_text(command.tooltip()).clicked() {
+        let why_not = impossible.get(&command).copied();
+        let entry = ui.add_enabled(why_not.is_none(), button).on_hover_text(command.tooltip());
+        if entry.on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
             asked.push(Intent::Command(command));
             ui.close();
         }
@@ -390,4 +425,19 @@ fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl F
                     });
                 });
         });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_is_in_the_menu_but_those_with_a_place_of_their_own() {
+        let listed: Vec<Command> = GROUPS.iter().flat_map(|(_, commands)| commands.iter().copied()).collect();
+        let own = [Command::ShowChain, Command::ShowPower, Command::DarkLight];
+        for command in Command::ALL {
+            let count = listed.iter().filter(|other| **other == command).count();
+            assert_eq!(count, usize::from(!own.contains(&command)), "{command:?}");
+        }
+    }
 }

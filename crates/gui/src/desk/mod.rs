@@ -7,8 +7,10 @@ mod beside;
 mod dropped;
 mod exports;
 mod files;
+mod finder;
 mod left;
 mod opening;
+mod possible;
 mod power;
 mod previews;
 mod questions;
@@ -16,6 +18,7 @@ mod saving;
 mod screens;
 mod sounds;
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
@@ -34,6 +37,7 @@ use crate::state::{
     Sounds, Straight, Theme, WantedAnswers,
 };
 use crate::theme;
+use crate::views::finder::Finder;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
 
 /// What the window begins with.
@@ -71,6 +75,8 @@ pub struct Desk {
     loop_shown: Option<GroundLoop>,
     /// Whether the page of cautions is open.
     cautions: bool,
+    /// The list that finds anything, while it is open.
+    finder: Option<Finder>,
     files: files::Files,
     /// Pictures and tables on their way out.
     exports: exports::Exports,
@@ -126,6 +132,7 @@ impl Desk {
             open_screen: 0,
             loop_shown: None,
             cautions: false,
+            finder: None,
             files: files::Files::with_demo(),
             exports: exports::Exports::default(),
             intents: Vec::new(),
@@ -172,6 +179,8 @@ impl Desk {
     pub fn logic(&mut self, ctx: &Context) {
         if !self.installed {
             theme::install(ctx);
+            // Its keys are commands of ours, so that the size is remembered.
+            ctx.options_mut(|options| options.zoom_with_keyboard = false);
             self.choose_look(ctx);
             self.installed = true;
         }
@@ -182,22 +191,20 @@ impl Desk {
         self.take_dropped(ctx);
         self.hand_over();
         self.set_mine_aside();
-        let pressed = if self.question.is_none() && !self.picker_is_open() && !self.cautions {
-            Command::pressed(ctx)
-        } else {
-            None
-        };
+        let covered = self.question.is_some() || self.picker_is_open() || self.cautions || self.finder.is_some();
+        let pressed = if covered { None } else { Command::pressed(ctx) };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }
         // Escape lets go of what is selected, where nothing else wants it.
         let previews = self.power_previews.looked_at().is_some();
         let busy = self.screens.iter().any(|screen| screen.is_busy()) || self.cautions || previews;
+        let busy = busy || self.finder.is_some();
         let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection.item = None;
         }
-        if previews {
+        if previews && self.finder.is_none() {
             self.put_preview_away(ctx);
         }
         let due = self.after_focus.take();
@@ -288,6 +295,8 @@ impl Desk {
         bars::strips(self, ui);
         let ground = egui::Frame::new().fill(theme::Tokens::of(ui).ground);
         let mut asked = Vec::new();
+        let mut finder = self.finder.take();
+        let impossible = if finder.is_some() { self.impossible() } else { BTreeMap::new() };
         CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             let question = self.advice_question();
             let state_highlight =
@@ -328,11 +337,21 @@ impl Desk {
                 },
             };
             self.screens[self.open_screen].ui(ui, &facts, &mut asked);
+            let cannot = |command: Command| impossible.get(&command).copied();
+            if finder.as_mut().is_some_and(|finder| !finder.ui(ui, &facts, &cannot, &mut asked)) {
+                finder = None;
+            }
         });
-        let pointed = asked.iter().rev().find_map(|intent| match intent {
-            Intent::Point(pointed) => Some(pointed.clone()),
-            _ => None,
-        });
+        self.finder = finder;
+        let points = || {
+            asked.iter().rev().filter_map(|intent| match intent {
+                Intent::Point(pointed) => Some(pointed),
+                _ => None,
+            })
+        };
+        // What is being typed goes before what the pointer happens to rest on.
+        let typed = points().find(|pointed| matches!(pointed, Pointed::Typed(_)));
+        let pointed = typed.or_else(|| points().next()).cloned();
         if pointed != self.pointed {
             self.pointed = pointed;
             ui.ctx().request_repaint();

@@ -42,7 +42,7 @@ impl Desk {
 /// The change whose curve is shown while something is pointed at.
 fn pointed_change(pointed: &Pointed, project: &Project, variant: &Variant) -> Option<Preview> {
     match pointed {
-        Pointed::Change(preview) => Some(preview.clone()),
+        Pointed::Change(preview) | Pointed::Typed(preview) => Some(preview.clone()),
         Pointed::Unit(device) => {
             let found = variant.rig.device(*device)?;
             let setting = found.stepped_on(&project.state)?;
@@ -62,6 +62,6 @@ pub fn state_highlight(pointed: &Pointed, variant: &Variant) -> Option<StateHigh
             let subject = chief.and_then(Device::on_off).map(|switch| switch.id);
             about.among.clone().map(|set| StateHighlight { set, subject })
         }
-        Pointed::Unit(_) | Pointed::Change(_) => None,
+        Pointed::Unit(_) | Pointed::Change(_) | Pointed::Typed(_) => None,
     }
 }

@@ -93,6 +93,19 @@ impl Ghosts {
     }
 }
 
+/// Whether two requests ask for one curve: it knows nothing of what devices weigh and cost,
+/// nor of up to where a change of tone is heard.
+fn same_curve(before: &Request, after: &Request) -> bool {
+    let as_before = || {
+        let mut rig = (*after.rig).clone();
+        for (device, was) in rig.devices.iter_mut().zip(&before.rig.devices) {
+            (device.body, device.heard_to) = (was.body, was.heard_to);
+        }
+        Request { rig: Arc::new(rig), ..after.clone() }
+    };
+    same(before, after) || same(before, &as_before())
+}
+
 fn ghost(asked: &GhostQuestion, cache: &mut LineCache) -> Option<Ghost> {
     let request = |project: &Project| {
         let variant = project.variant(asked.variant)?;
@@ -100,7 +113,7 @@ fn ghost(asked: &GhostQuestion, cache: &mut LineCache) -> Option<Ghost> {
         Some(narrowed(Request { unfed, ..Request::of(project, variant) }))
     };
     let after = request(&apply(&asked.project, &asked.preview.edit).ok()?)?;
-    if same(&request(&asked.project)?, &after) {
+    if same_curve(&request(&asked.project)?, &after) {
         return None;
     }
     let response = Arc::new(respond(&after, cache));
@@ -112,7 +125,7 @@ mod tests {
     use super::*;
     use crate::jobs::TestHost;
     use rigwright_core::file;
-    use rigwright_core::rig::PowerEdit;
+    use rigwright_core::rig::{PowerEdit, set_field};
     use rigwright_core::units::Level;
 
     /// The ghost of a change of the first variant, as a screen would show it.
@@ -158,6 +171,22 @@ mod tests {
         let ghost = of(&mut ghosts, &project, Feeding::AsDrawn, Some(&preview)).unwrap();
         let silent = |response: &Response| response.endpoints[0].at.curve.levels().iter().all(|l| *l == Level::Silent);
         assert!(silent(&ghost.response));
+    }
+
+    #[test]
+    fn what_a_unit_weighs_and_costs_has_no_ghost() {
+        let project = Arc::new(file::demo().unwrap());
+        let variant = project.variants[0].id;
+        let ghost_of = |path: &str, value: f64| {
+            let mut guitar = project.variants[0].rig.devices[0].clone();
+            assert_eq!(set_field(&mut guitar, path, value), Ok(true));
+            let edit = Edit::SetDevice { variant, device: Box::new(guitar) };
+            let preview = Preview { words: path.to_owned(), edit };
+            of(&mut Ghosts::default(), &project, Feeding::AllFed, Some(&preview)).is_some()
+        };
+        assert!(!ghost_of("mass", 1234.0));
+        assert!(!ghost_of("price", 12.0));
+        assert!(ghost_of("pickup.resistance", 12e3));
     }
 
     #[test]

@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use super::Scale;
+
 /// How many files are remembered.
 const MOST_RECENT: usize = 8;
 
@@ -31,6 +33,8 @@ pub enum Amendment {
     Look(Theme),
     /// The strip of other starts was put away.
     DismissStarts,
+    /// All of the window in another size.
+    Scale(Scale),
 }
 
 /// The settings. They are of help and never needed.
@@ -78,6 +82,7 @@ impl Settings {
             Amendment::Forget(path) => self.forget(path),
             Amendment::Look(theme) => self.theme = *theme,
             Amendment::DismissStarts => self.starts_dismissed = true,
+            Amendment::Scale(scale) => self.zoom = scale.factor(),
         }
     }
 
@@ -185,6 +190,8 @@ mod tests {
         let forgotten = Settings { recent: recent(&["b"]), ..before.clone() };
         assert_eq!(amended(Amendment::Forget("a".into())), Some(forgotten));
         assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
+        let scaled = Settings { zoom: 0.75, ..before.clone() };
+        assert_eq!(amended(Amendment::Scale(Scale::Percent75)), Some(scaled));
         assert_eq!(amended(Amendment::DismissStarts), Some(before));
     }
 

@@ -13,6 +13,9 @@ use crate::theme::{self, Tokens, text};
 use crate::widgets::entry::{self, entry};
 use crate::widgets::{panel, small};
 
+/// A diagnosis, and whether it is of the rig before its last change.
+pub type Listed<'a> = (&'a Diagnosis, bool);
+
 /// Shows some of them, each with whether it is of the rig before its last change.
 pub fn list<'a>(
     ui: &mut Ui,
@@ -151,4 +154,37 @@ fn pointed(told: &Diagnosis) -> Option<Pointed> {
         return remedy::preview(told.remedies.first()?).map(Pointed::Change);
     }
     (told.about != Default::default()).then(|| Pointed::About(Box::new(told.about.clone())))
+}
+
+/// What can't be as it is drawn, and switches that are set in vain.
+pub fn drawn_wrong<'a>(facts: &Facts<'a>) -> impl Iterator<Item = Listed<'a>> + use<'a> {
+    let drawn = facts.answers.drawn();
+    let drawn = drawn.into_iter().flat_map(|shown| shown.answer.all().map(move |told| (told, shown.old)));
+    drawn.chain(facts.answers.set_in_vain.told().iter().map(|told| (told, false)))
+}
+
+/// What is listed, the loudest first and of equals the signal's first; and what
+/// there is only to know of power and ground.
+#[must_use]
+pub fn loudest<'a>(facts: &Facts<'a>) -> (Vec<Listed<'a>>, Vec<Listed<'a>>) {
+    let signal = facts.answers.findings().map(|shown| (shown.answer.as_slice(), shown.old));
+    let signal = signal.into_iter().flat_map(|(told, old)| told.iter().map(move |told| (told, old)));
+    let power = facts.power.answer.as_ref().map(|shown| (&**shown.answer, shown.old));
+    let power = power
+        .into_iter()
+        .flat_map(|(answer, old)| answer.listed().chain(&answer.hum.told).map(move |told| (told, old)));
+    let (loud, folded): (Vec<Listed<'a>>, Vec<Listed<'a>>) =
+        power.partition(|(told, _)| told.severity < Severity::Know);
+    let mut listed: Vec<Listed<'a>> = signal.chain(loud).collect();
+    // Stable: each answer's own order stays.
+    listed.sort_by_key(|(told, _)| told.severity);
+    (listed, folded)
+}
+
+/// All of both, in that order.
+#[must_use]
+pub fn all<'a>(facts: &Facts<'a>) -> Vec<Listed<'a>> {
+    let (mut listed, folded) = loudest(facts);
+    listed.extend(folded);
+    listed
 }

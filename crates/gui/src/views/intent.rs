@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use rigwright_core::advice::Advice;
-use rigwright_core::diagnosis::About;
+use rigwright_core::diagnosis::{About, Diagnosis};
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{
@@ -183,6 +183,9 @@ pub enum Pointed {
     Unit(DeviceId),
     /// A change: the curve it would give is shown.
     Change(Preview),
+    /// A change that is being typed, or that the keyboard has come to: its curve is shown
+    /// wherever the pointer rests meanwhile.
+    Typed(Preview),
     /// A diagnosis: what it is about lights up.
     About(Box<About>),
 }
@@ -209,6 +212,13 @@ pub enum Intent {
     },
     /// Open the catalogue.
     OpenPicker(Purpose),
+    /// Select something, and show where it is.
+    Find(Selected),
+    /// Show a diagnosis in its list.
+    ShowDiagnosis(Box<Diagnosis>),
+    /// Plug a new part of the catalogue in: on the selected lead where it has a way through,
+    /// or else onto its screen's sheet.
+    InsertPart(String),
     /// Open a file.
     OpenFile(PathBuf),
     /// Set exactly these footswitches of the rig in hand, all others at their defaults.

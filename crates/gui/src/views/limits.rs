@@ -1,13 +1,14 @@
 //! From where on findings speak, for the player to set: those of the tone on
 //! one screen, that of supplies on the other.
 
-use egui::{Grid, Label, RichText, Ui};
+use egui::{RichText, Ui};
 use rigwright_core::rig::{Edit, LimitField, Limits};
 
 use crate::state::Change;
-use crate::theme::{Tokens, text};
+use crate::theme::text;
+use crate::views::numbers::{DefaultNumber, Numbers, Origin, Row};
 use crate::views::{Facts, Intent};
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::Quantity;
 use crate::widgets::small;
 
 /// Which limits.
@@ -25,33 +26,41 @@ impl LimitsOf {
     }
 }
 
-/// The fields' own state: what is wrong with what was typed last.
+/// The fields' own state.
 #[derive(Debug, Default)]
 pub struct LimitFields {
-    wrong: Option<String>,
+    numbers: Numbers,
 }
 
 impl LimitFields {
     /// A field for each limit, and where its value comes from.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, which: LimitsOf, out: &mut Vec<Intent>) {
-        let tokens = Tokens::of(ui);
         let limits = facts.project.limits;
         let fields = limits.fields().into_iter().zip(Limits::default().fields());
         let fields: Vec<_> = fields.filter(|(field, _)| which.has(field)).collect();
-        Grid::new("limits").num_columns(3).spacing([8.0, 4.0]).show(ui, |ui| {
-            for (field, usual) in &fields {
-                ui.label(RichText::new(field.label).font(text::small()));
-                let (response, typed) = quantity::edit(ui, field.label, field.value, field.dimension, field.unit);
-                response.on_hover_text(usual.source);
-                let words = if field.value == usual.value { short(field.source) } else { "set by you" };
-                ui.add(Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
-                ui.end_row();
-                self.take(limits, field, typed, out);
-            }
-        });
-        if let Some(wrong) = &self.wrong {
-            ui.add(Label::new(RichText::new(wrong).font(text::small()).color(tokens.alarm)).wrap());
-        }
+        let rows: Vec<Row<'_>> = fields
+            .iter()
+            .map(|(field, usual)| Row {
+                label: RichText::new(field.label).font(text::small()),
+                quantity: Quantity {
+                    name: field.label,
+                    value: field.value,
+                    dimension: field.dimension,
+                    unit: field.unit,
+                },
+                origin: Origin::Default(DefaultNumber {
+                    value: usual.value,
+                    short: short(usual.source).to_owned(),
+                    source: usual.source.to_owned(),
+                }),
+            })
+            .collect();
+        let change = |at: usize, value: f64| {
+            let (mut limits, (field, _)) = (limits, &fields[at]);
+            limits.set(field.key, value)?;
+            Ok(Change::new(format!("set {}", field.label), Edit::SetLimits(Box::new(limits))))
+        };
+        self.numbers.ui(ui, Some(facts), "limits", &rows, &change, out);
         let changed = |(field, usual): &&(LimitField, LimitField)| field.value != usual.value;
         if fields.iter().any(|pair| changed(&pair)) && ui.add(small::button("As usual")).clicked() {
             let mut usual = limits;
@@ -60,22 +69,6 @@ impl LimitFields {
                 let _ = usual.set(field.key, field.value);
             }
             out.push(Intent::Change(Change::new("set limits as usual", Edit::SetLimits(Box::new(usual)))));
-        }
-    }
-
-    fn take(&mut self, mut limits: Limits, field: &LimitField, typed: Typed, out: &mut Vec<Intent>) {
-        match typed {
-            Typed::Nothing => {}
-            Typed::GaveUp => self.wrong = None,
-            Typed::Wrong(sentence) => self.wrong = Some(sentence),
-            Typed::Value(value) => match limits.set(field.key, value) {
-                Ok(_) => {
-                    self.wrong = None;
-                    let change = Change::new(format!("set {}", field.label), Edit::SetLimits(Box::new(limits)));
-                    out.push(Intent::Change(change));
-                }
-                Err(error) => self.wrong = Some(format!("{error}.")),
-            },
         }
     }
 }

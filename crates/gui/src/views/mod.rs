@@ -3,8 +3,10 @@
 pub mod cautions;
 pub mod chain;
 pub mod diagnoses;
+pub mod finder;
 mod intent;
 pub mod limits;
+pub mod numbers;
 pub mod picker;
 pub mod pictures;
 pub mod power;

@@ -2,6 +2,7 @@
 //! that one more is a folder that has this, a command, and a line in [`super::screens`].
 
 use egui::Ui;
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::rig::{Project, Variant};
 
 use super::{Facts, Intent, Purpose};
@@ -50,6 +51,9 @@ pub trait Screen {
 
     /// What the catalogue is opened for where a part is to be put in.
     fn insertion(&self, selection: &Selection, variant: &Variant) -> Purpose;
+
+    /// Shows a diagnosis in the list of them, where the screen has one.
+    fn show_diagnosis(&mut self, _told: &Diagnosis) {}
 
     /// Opens the catalogue.
     fn open_picker(&mut self, purpose: Purpose);

@@ -27,6 +27,13 @@ impl More {
         self.shown
     }
 
+    /// Shows as much that the line at this place is among it.
+    pub fn reveal(&mut self, at: usize) {
+        while self.shown <= at {
+            self.shown += STRETCH;
+        }
+    }
+
     /// Below a list of `count` lines: how many more there are, and a button for the next.
     pub fn ui(&mut self, ui: &mut Ui, count: usize) {
         let left = count.saturating_sub(self.shown);

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use super::{Desk, call, fine, plain, refused};
 use crate::cli::{Outcome, no_window, run};
+use crate::command::Command;
 
 #[test]
 fn without_arguments_a_window_is_wanted() {
@@ -25,8 +26,8 @@ fn a_file_opens_in_the_window() {
 fn a_word_that_is_neither_file_nor_command_is_told() {
     assert_eq!(
         refused(&["repotr"]),
-        "There is no file “repotr”, and no command of that name; the commands are report, compare, power, picture, export, check \
-         and help."
+        "There is no file “repotr”, and no command of that name; the commands are report, compare, power, picture, export, check, \
+         keys and help."
     );
     let desk = Desk::new();
     assert!(refused(&[desk.folder.path().to_str().unwrap()]).contains("is a folder"));
@@ -66,6 +67,23 @@ fn help_and_version() {
     }
     assert!(help.lines().all(|line| line.chars().count() <= 80));
     assert_eq!(fine(&["--version"]), format!("rigwright {}\n", env!("CARGO_PKG_VERSION")));
+}
+
+#[test]
+fn the_key_card_has_every_command_that_has_a_key() {
+    let card = fine(&["keys"]);
+    for command in Command::ALL {
+        let Some(keys) = command.shortcut_text() else { continue };
+        let line = card.lines().find(|line| line.ends_with(command.name())).unwrap_or_else(|| panic!("{command:?}"));
+        assert!(line.trim_start().starts_with(&keys), "{line}");
+    }
+    for sign in ["Hatched band", "Thick copper line", "Bracket"] {
+        assert!(card.contains(sign), "{sign}");
+    }
+    assert!(card.lines().all(|line| line.trim_end() == line));
+    assert_eq!(fine(&["keys", "--help"]), fine(&["help"]));
+    assert_eq!(refused(&["keys", "F"]), "Nothing is expected behind rigwright keys, and “F” came.");
+    assert!(refused(&["keys", "--json"]).starts_with("There is no option “--json” here; rigwright keys knows --help"));
 }
 
 #[test]

@@ -14,6 +14,7 @@ use crate::views::picker::{Picker, Stays};
 use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject};
 use crate::widgets::divider::{self, Way};
 use crate::widgets::panel;
+use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::rig::standing::state_words;
 use rigwright_core::rig::{Jack, JackRef, Variant};
 
@@ -78,6 +79,10 @@ impl Screen for Chain {
                 rig.lead_to(JackRef::new(device.id, Jack::In)).map_or(Purpose::Sheet, |lead| Purpose::Lead(lead.id))
             }
         }
+    }
+
+    fn show_diagnosis(&mut self, told: &Diagnosis) {
+        self.side.show_diagnosis(told);
     }
 
     fn open_picker(&mut self, purpose: Purpose) {

@@ -1,6 +1,6 @@
 //! The supply lead of the selected unit: where it begins, how long, how thick, what stands between.
 
-use egui::{Grid, RichText, Ui};
+use egui::{RichText, Ui};
 use rigwright_core::conductor::Gauge;
 use rigwright_core::power::TapCheck;
 use rigwright_core::rig::{Connector, Device, DeviceId, Edit, Feed, FeedFrom, OutletRef, PowerEdit, Tap};
@@ -13,7 +13,7 @@ use crate::state::Change;
 use crate::theme::Tokens;
 use crate::views::Intent;
 use crate::widgets::choose::choose;
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::{self, Quantity, Typed};
 use crate::widgets::{panel, small};
 
 /// The panel's own state.
@@ -49,16 +49,20 @@ impl FeedPanel {
     }
 
     fn length(&mut self, ui: &mut Ui, device: &Device, tap: &mut Tap) {
-        Grid::new("lead of a unit").num_columns(2).spacing([10.0, 4.0]).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 10.0;
             ui.label("lead up to its plug");
             let name = format!("Length of the supply lead of {}", device.name);
-            let (_, typed) = quantity::edit(ui, &name, tap.length.get(), Dimension::Length, "m");
-            ui.end_row();
+            let (_, typed) = quantity::edit(
+                ui,
+                &Quantity { name: &name, value: tap.length.get(), dimension: Dimension::Length, unit: "m" },
+                "",
+            );
             match typed {
-                Typed::Nothing => {}
+                Typed::Nothing | Typed::Looked(_) => {}
                 Typed::GaveUp => self.wrong = None,
                 Typed::Wrong(words) => self.wrong = Some((device.id, words)),
-                Typed::Value(value) => match Metres::new(value) {
+                Typed::Value(value) | Typed::Stepped(value) => match Metres::new(value) {
                     Ok(length) => (tap.length, self.wrong) = (length, None),
                     Err(error) => self.wrong = Some((device.id, error.to_string())),
                 },

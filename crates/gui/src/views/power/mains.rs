@@ -7,7 +7,7 @@ use rigwright_core::units::{Dimension, Volts};
 use crate::state::Change;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::{self, Quantity, Typed};
 use crate::widgets::small;
 
 /// The panel's own state.
@@ -75,12 +75,16 @@ impl MainsPanel {
     }
 
     fn volts(&mut self, ui: &mut Ui, name: &str, volts: &mut Volts) {
-        let (_, typed) = quantity::edit(ui, name, volts.get(), Dimension::Voltage, Volts::UNIT);
+        let (_, typed) = quantity::edit(
+            ui,
+            &Quantity { name, value: volts.get(), dimension: Dimension::Voltage, unit: Volts::UNIT },
+            "",
+        );
         match typed {
-            Typed::Nothing => {}
+            Typed::Nothing | Typed::Looked(_) => {}
             Typed::GaveUp => self.wrong = None,
             Typed::Wrong(words) => self.wrong = Some(words),
-            Typed::Value(value) => match Volts::new(value) {
+            Typed::Value(value) | Typed::Stepped(value) => match Volts::new(value) {
                 Ok(value) => {
                     self.wrong = None;
                     *volts = value;

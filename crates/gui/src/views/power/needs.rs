@@ -1,10 +1,8 @@
 //! What the selected unit takes: every number with where it comes from, and what can be chosen.
 
-use egui::{Grid, RichText, Ui};
-use rigwright_core::parts::{Part, catalogue};
+use egui::Ui;
 use rigwright_core::rig::{
-    Apart, Battery, Connector, Device, DeviceId, Edit, Field, Form, Mains, Need, Power, PowerEdit, Way, power_fields,
-    set_field,
+    Apart, Battery, Connector, Device, Edit, Field, Form, Mains, Need, Power, PowerEdit, Way, power_fields, set_field,
 };
 use rigwright_core::units::{AmpereHours, Amperes, Turn, Volts, Watts};
 use rigwright_core::words::capital;
@@ -13,17 +11,16 @@ use super::canvas::Scene;
 use super::menus;
 use super::words;
 use crate::state::Change;
-use crate::theme::{Tokens, text};
 use crate::views::Intent;
+use crate::views::numbers::{Numbers, Origin, Row};
 use crate::widgets::choose::choose;
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::Quantity;
 use crate::widgets::{panel, small};
 
 /// The inspector's own state.
 #[derive(Debug, Default)]
 pub struct Needs {
-    /// What is wrong with what was typed last, and of which device.
-    wrong: Option<(DeviceId, String)>,
+    numbers: Numbers,
 }
 
 /// What most units take. [page, memory, S: usual-supply]
@@ -91,52 +88,45 @@ impl Needs {
         wanted: &dyn Fn(&Field) -> bool,
         out: &mut Vec<Intent>,
     ) {
-        let part = catalogue().part(&device.part);
         let fields: Vec<Field> = power_fields(device).into_iter().filter(|field| wanted(field)).collect();
         let Some(first) = fields.first() else { return };
         let seconds = ["ways.2.", "settings.2.", "groups.2."];
         let several = fields.iter().any(|field| seconds.iter().any(|second| field.path.contains(second)));
-        Grid::new(("numbers", &first.path)).num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
-            for field in &fields {
-                let label = label(field, several);
-                ui.label(&label);
-                let of = match field.path.strip_prefix("outlets.").and_then(|rest| rest.split('.').next()) {
-                    Some(number) => format!("{}, outlet {number}", device.name),
-                    None => device.name.clone(),
-                };
-                let name = format!("{label} of {of}");
-                let (_, typed) = quantity::edit(ui, &name, field.value, field.dimension, field.unit);
-                source(ui, part, field);
-                ui.end_row();
-                self.take(scene, device, field, typed, out);
-            }
-        });
-        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == device.id) {
-            ui.label(RichText::new(words).color(Tokens::of(ui).alarm));
-        }
+        let names: Vec<(String, String)> = fields.iter().map(|field| names(device, field, several)).collect();
+        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields));
+        let rows: Vec<Row<'_>> = each
+            .map(|((field, (label, name)), origin)| Row {
+                label: label.into(),
+                quantity: Quantity::of(field, name),
+                origin,
+            })
+            .collect();
+        let change = |at: usize, value: f64| {
+            let (mut changed, field) = (device.clone(), &fields[at]);
+            set_field(&mut changed, &field.path, value)?;
+            Ok(change(scene, device, changed, format!("change {} of {}", field.label, device.name)))
+        };
+        // What power takes changes no curve.
+        self.numbers.ui(ui, None, (device.id.0, &first.path), &rows, &change, out);
     }
+}
 
-    fn take(&mut self, scene: &Scene<'_>, device: &Device, field: &Field, typed: Typed, out: &mut Vec<Intent>) {
-        match typed {
-            Typed::Nothing => {}
-            Typed::GaveUp => self.wrong = None,
-            Typed::Wrong(words) => self.wrong = Some((device.id, words)),
-            Typed::Value(value) => {
-                let mut changed = device.clone();
-                match set_field(&mut changed, &field.path, value) {
-                    Ok(_) => {
-                        self.wrong = None;
-                        out.push(set(scene, device, changed, format!("change {} of {}", field.label, device.name)));
-                    }
-                    Err(error) => self.wrong = Some((device.id, error.to_string())),
-                }
-            }
-        }
-    }
+/// What stands before a field, and what the field is called where it is read out.
+fn names(device: &Device, field: &Field, several: bool) -> (String, String) {
+    let label = label(field, several);
+    let name = match field.path.strip_prefix("outlets.").and_then(|rest| rest.split('.').next()) {
+        Some(number) => format!("{label} of {}, outlet {number}", device.name),
+        None => format!("{label} of {}", device.name),
+    };
+    (label, name)
 }
 
 /// The change that makes a device as given; what it takes by the edit that unplugs what takes nothing.
 pub fn set(scene: &Scene<'_>, device: &Device, changed: Device, step: String) -> Intent {
+    Intent::Change(change(scene, device, changed, step))
+}
+
+fn change(scene: &Scene<'_>, device: &Device, changed: Device, step: String) -> Change {
     let variant = scene.variant;
     let edit = if changed.kind == device.kind {
         let edit = PowerEdit::SetPower { device: device.id, power: Box::new(changed.power) };
@@ -144,7 +134,7 @@ pub fn set(scene: &Scene<'_>, device: &Device, changed: Device, step: String) ->
     } else {
         Edit::SetDevice { variant, device: Box::new(changed) }
     };
-    Intent::Change(Change::new(step, edit))
+    Change::new(step, edit)
 }
 
 /// "voltage from", and of which way or setting where there are several.
@@ -153,21 +143,6 @@ fn label(field: &Field, several: bool) -> String {
     match (number("ways.").or_else(|| number("settings.")).or_else(|| number("groups.")), several) {
         (Some(number), true) => format!("{} ({number})", field.label),
         _ => field.label.to_owned(),
-    }
-}
-
-/// Where a number comes from, in a narrow column.
-fn source(ui: &mut Ui, part: Option<&Part>, field: &Field) {
-    let tokens = Tokens::of(ui);
-    let is_default = |part: &&Part| {
-        let model = part.device(DeviceId(0));
-        power_fields(&model).iter().any(|other| other.path == field.path && other.value == field.value)
-    };
-    let source = part.filter(is_default).and_then(|part| part.source(&field.path));
-    let words = source.map_or_else(|| "set by you".to_owned(), |source| source.label.short().to_owned());
-    let label = ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
-    if let Some(source) = source {
-        label.on_hover_text(source.to_string());
     }
 }
 

@@ -9,7 +9,7 @@ use super::nothing;
 use crate::state::Input;
 use crate::theme::{Tokens, text};
 use crate::views::{DIED, Facts, Intent, diagnoses};
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::{self, Quantity, Typed};
 use crate::widgets::{panel, small};
 
 /// The list's own state.
@@ -113,8 +113,12 @@ fn wishes(ui: &mut Ui, wishes: &mut Wishes) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("None to the guitar or an amp shorter than").font(text::small()));
         let length = wishes.shortest_lead.get();
-        let (_, typed) = quantity::edit(ui, "shortest lead", length, Dimension::Length, "m");
-        if let Typed::Value(metres) = typed {
+        let (_, typed) = quantity::edit(
+            ui,
+            &Quantity { name: "shortest lead", value: length, dimension: Dimension::Length, unit: "m" },
+            "",
+        );
+        if let Typed::Value(metres) | Typed::Stepped(metres) = typed {
             // Past what a lead can be, the nearest that it can.
             wishes.shortest_lead = Metres::clamped(metres);
         }

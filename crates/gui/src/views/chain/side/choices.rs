@@ -1,11 +1,12 @@
 //! What is chosen: kind of bypass, tapers, tone order, treble bleed, and what it may have besides.
 
 use egui::{ComboBox, Ui};
+use rigwright_core::parts::usual::{BLEED, BUFFER, COUPLING, LEVEL_POT, PARALLEL_BLEED, PEAK, PIEZO, SERIES_BLEED};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Input, Kind, LevelPot, MOST_LOOPS, Mixer, Polarity, Pot, SizeClass, Stage, Taper,
-    ToDesk, Tone, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk, Tone, ToneOrder,
+    Treadle, TrebleBleed, Tuner, WithoutPower,
 };
-use rigwright_core::units::{Decibels, Farads, Ohms, Turn, Volts};
+use rigwright_core::units::Turn;
 
 use super::inspector::set;
 use crate::views::{Facts, Intent};
@@ -114,17 +115,6 @@ fn to_desk(ui: &mut Ui, to: &mut ToDesk, active: bool) {
     }
 }
 
-/// A treble booster's. [memory, S: treble-booster]
-const COUPLING: Farads = Farads::of(5e-9);
-/// A passive piezo's. [memory, S: piezo]
-const PIEZO: Farads = Farads::of(1e-9);
-/// A usual one, at half of its resistance. [memory, S: level-pot]
-const LEVEL_POT: LevelPot =
-    LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
-/// A switcher's. [memory, S: loop-switcher]
-const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
-/// A single coil's, struck hard. [memory, S: instrument-peaks]
-const PEAK: Volts = Volts::of(1.0);
 const OWN_PEAK: &str = "a highest voltage of its own";
 
 /// Something that it may have: ticked, it has the usual one, whose numbers are among the others.
@@ -167,8 +157,6 @@ fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
 }
 
 fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
-    // The usual values. [page, S: tone-and-bleed]
-    const CAPACITOR: Farads = Farads::of(1e-9);
     let keep = *bleed;
     let form = |form: Option<TrebleBleed>| match form {
         None => 0,
@@ -186,9 +174,9 @@ fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
     choose(ui, "treble bleed", &mut chosen, &options);
     if chosen != form(keep) {
         *bleed = match chosen {
-            1 => Some(TrebleBleed::Capacitor { capacitance: CAPACITOR }),
-            2 => Some(TrebleBleed::Parallel { capacitance: CAPACITOR, resistance: Ohms::of(150e3) }),
-            3 => Some(TrebleBleed::Series { capacitance: Farads::of(680e-12), resistance: Ohms::of(130e3) }),
+            1 => Some(BLEED),
+            2 => Some(PARALLEL_BLEED),
+            3 => Some(SERIES_BLEED),
             _ => None,
         };
     }

@@ -1,12 +1,14 @@
 //! What to act on and what to know: of the signal, of power and of ground loops
 //! in one list, the loudest first.
 
-use egui::Ui;
-use rigwright_core::diagnosis::{Diagnosis, Severity, count_words};
+use egui::{Align, Rect, Stroke, StrokeKind, Ui, vec2};
+use rigwright_core::diagnosis::{Diagnosis, Rule, count_words};
 use rigwright_core::response::words::NO_SIGNAL;
 use rigwright_core::units::counted;
 
 use super::nothing;
+use crate::theme::Tokens;
+use crate::views::diagnoses::{Listed, drawn_wrong, loudest};
 use crate::views::limits::{LimitFields, LimitsOf};
 use crate::views::{AS_BEFORE, DIED, Facts, Intent, diagnoses};
 use crate::widgets::more::More;
@@ -24,14 +26,73 @@ pub struct Findings {
     whole: bool,
     more_of_power: More,
     working: Working,
+    sought: Option<Sought>,
 }
 
-/// A diagnosis, and whether it is of the rig before its last change.
-type Listed<'a> = (&'a Diagnosis, bool);
+/// The one diagnosis that somebody wants to see.
+#[derive(Debug)]
+struct Sought {
+    rule: Rule,
+    text: String,
+    /// Whether the list was scrolled to it.
+    is_shown: bool,
+}
+
+impl Sought {
+    fn is(&self, told: &Diagnosis) -> bool {
+        self.rule == told.rule && self.text == told.text
+    }
+}
 
 impl Findings {
+    /// Scrolls to a diagnosis and marks it, wherever in the lists it stands.
+    pub fn look_for(&mut self, told: &Diagnosis) {
+        self.sought = Some(Sought { rule: told.rule, text: told.text.clone(), is_shown: false });
+    }
+
+    /// Some diagnoses, the one that is looked for marked.
+    fn list<'a>(
+        &mut self,
+        ui: &mut Ui,
+        facts: &Facts<'_>,
+        told: impl IntoIterator<Item = Listed<'a>>,
+        out: &mut Vec<Intent>,
+    ) {
+        for (told, old) in told {
+            let top = ui.cursor().top();
+            diagnoses::one(ui, facts, told, old, out);
+            let Some(sought) = self.sought.as_mut().filter(|sought| sought.is(told)) else { continue };
+            let place = Rect::from_x_y_ranges(ui.max_rect().x_range(), top..=ui.cursor().top());
+            let ink = Tokens::of(ui).copper;
+            ui.painter().rect_stroke(place.shrink(1.0), 4.0, Stroke::new(1.0, ink), StrokeKind::Inside);
+            if !std::mem::replace(&mut sought.is_shown, true) {
+                ui.scroll_to_rect(place.expand2(vec2(0.0, 10.0)), Some(Align::Min));
+            }
+            // It is found: the next click or key is about something else.
+            if ui.input(|input| input.pointer.any_pressed()) {
+                self.sought = None;
+            }
+        }
+    }
+
+    /// Opens as much of the lists as it takes to have what is looked for among them.
+    fn reveal(&mut self, facts: &Facts<'_>, listed: &[Listed<'_>], folded: &[Listed<'_>]) {
+        let Some(sought) = self.sought.as_ref().filter(|sought| !sought.is_shown) else { return };
+        let place = |all: &[Listed<'_>]| all.iter().position(|(told, _)| sought.is(told));
+        if let Some(at) = place(&drawn_wrong(facts).collect::<Vec<_>>()) {
+            self.more_problems.reveal(at);
+        } else if let Some(at) = place(listed) {
+            self.more.reveal(at);
+        } else if let Some(at) = place(folded) {
+            self.whole = true;
+            self.more_of_power.reveal(at);
+        }
+    }
+
     /// Problems first, then findings.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
+        let (listed, folded) = loudest(facts);
+        self.reveal(facts, &listed, &folded);
         self.drawn_wrong(ui, facts, out);
         if facts.answers.died(facts.variant.id) || facts.power.died {
             nothing(ui, DIED);
@@ -44,7 +105,6 @@ impl Findings {
             None => None,
         });
         let signal = facts.answers.findings();
-        let (listed, folded) = all(facts);
         let is_counted = match &signal {
             Some(_) => true,
             None if called_off || facts.answers.died(facts.variant.id) => false,
@@ -66,7 +126,7 @@ impl Findings {
             nothing(ui, format!("{words} {}", if old { AS_BEFORE } else { "" }).trim_end());
         }
         let count = listed.len();
-        diagnoses::list(ui, facts, listed.into_iter().take(self.more.shown()), out);
+        self.list(ui, facts, listed.into_iter().take(self.more.shown()), out);
         self.more.ui(ui, count);
         self.folded(ui, facts, folded, out);
         let words = if self.show_limits { "Hide the limits" } else { "When this speaks up …" };
@@ -85,7 +145,7 @@ impl Findings {
         if count > 0 {
             panel::heading(ui, "To fix");
         }
-        diagnoses::list(ui, facts, drawn_wrong(facts).take(self.more_problems.shown()), out);
+        self.list(ui, facts, drawn_wrong(facts).take(self.more_problems.shown()), out);
         self.more_problems.ui(ui, count);
     }
 
@@ -104,32 +164,8 @@ impl Findings {
         }
         if self.whole {
             let count = folded.len();
-            diagnoses::list(ui, facts, folded.into_iter().take(self.more_of_power.shown()), out);
+            self.list(ui, facts, folded.into_iter().take(self.more_of_power.shown()), out);
             self.more_of_power.ui(ui, count);
         }
     }
-}
-
-/// What can't be as it is drawn, and switches that are set in vain.
-fn drawn_wrong<'a>(facts: &Facts<'a>) -> impl Iterator<Item = Listed<'a>> {
-    let drawn = facts.answers.drawn();
-    let drawn = drawn.into_iter().flat_map(|shown| shown.answer.all().map(move |told| (told, shown.old)));
-    drawn.chain(facts.answers.set_in_vain.told().iter().map(|told| (told, false)))
-}
-
-/// What is listed, the loudest first and of equals the signal's first; and what
-/// there is only to know of power and ground.
-fn all<'a>(facts: &Facts<'a>) -> (Vec<Listed<'a>>, Vec<Listed<'a>>) {
-    let signal = facts.answers.findings().map(|shown| (shown.answer.as_slice(), shown.old));
-    let signal = signal.into_iter().flat_map(|(told, old)| told.iter().map(move |told| (told, old)));
-    let power = facts.power.answer.as_ref().map(|shown| (&**shown.answer, shown.old));
-    let power = power
-        .into_iter()
-        .flat_map(|(answer, old)| answer.listed().chain(&answer.hum.told).map(move |told| (told, old)));
-    let (loud, folded): (Vec<Listed<'a>>, Vec<Listed<'a>>) =
-        power.partition(|(told, _)| told.severity < Severity::Know);
-    let mut listed: Vec<Listed<'a>> = signal.chain(loud).collect();
-    // Stable: each answer's own order stays.
-    listed.sort_by_key(|(told, _)| told.severity);
-    (listed, folded)
 }

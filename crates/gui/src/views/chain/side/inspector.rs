@@ -1,11 +1,9 @@
 //! What is selected: every number of it, where each comes from, and what can be done with it.
 
-use egui::{ComboBox, Grid, RichText, Role, Slider, Ui, WidgetInfo};
+use egui::{ComboBox, RichText, Role, Slider, Ui, WidgetInfo};
 use rigwright_core::parts::catalogue;
 use rigwright_core::power::Caution;
-use rigwright_core::rig::{
-    Control, Device, DeviceId, Edit, Field, Jack, JackRef, Kind, Knob, Tuner, fields, may_join, set_field,
-};
+use rigwright_core::rig::{Control, Device, Edit, Jack, JackRef, Kind, Knob, Tuner, fields, may_join, set_field};
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
@@ -16,22 +14,21 @@ use crate::command::Command;
 use crate::state::plugging;
 use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
+use crate::views::numbers::{Numbers, Origin, Row};
 use crate::views::picker::REPLACE;
 use crate::views::{Facts, Intent, Purpose};
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::Quantity;
 use crate::widgets::{name_field, panel};
 
 /// The inspector's own state.
 #[derive(Debug, Default)]
 pub struct Inspector {
-    /// What is wrong with what was typed last, and of which device.
-    wrong: Option<(DeviceId, String)>,
+    numbers: Numbers,
 }
 
 impl Inspector {
     /// The selected device.
     pub fn device(&mut self, ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
-        let tokens = Tokens::of(ui);
         name(ui, facts, device, out);
         let part = catalogue().part(&device.part);
         panel::quiet(ui, device.kind.noun());
@@ -54,36 +51,13 @@ impl Inspector {
         switches::channels(ui, facts, device, out);
         presets::presets(ui, facts, device, out);
         presets::empty_loops(ui, facts, device, out);
-        Grid::new("fields").num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
-            for field in fields(device) {
-                ui.label(field.label);
-                let (_, typed) = quantity::edit(
-                    ui,
-                    &format!("{} of {}", field.label, device.name),
-                    field.value,
-                    field.dimension,
-                    field.unit,
-                );
-                let source = part.filter(|part| is_default(part, &field)).and_then(|part| part.source(&field.path));
-                let words = source.map_or_else(|| "set by you".to_owned(), |source| source.label.short().to_owned());
-                let words = RichText::new(words).font(text::small()).color(tokens.quiet);
-                let label = ui.add(egui::Label::new(words).truncate());
-                if let Some(source) = source {
-                    label.on_hover_text(source.to_string());
-                }
-                ui.end_row();
-                self.take(facts, device, &field, typed, out);
-            }
-        });
-        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == device.id) {
-            ui.label(RichText::new(words).color(tokens.alarm));
-        }
+        self.numbers(ui, facts, device, out);
         if let Kind::Amp(amp) = &device.kind
             && let Some(grid) = amp.grid
         {
             panel::quiet(ui, miller_words(grid.stopper, grid.miller()));
             let caution = Caution::Valves.words();
-            ui.add(egui::Label::new(RichText::new(caution).font(text::small()).color(tokens.copper)).wrap());
+            ui.add(egui::Label::new(RichText::new(caution).font(text::small()).color(Tokens::of(ui).copper)).wrap());
         }
         switches::habits(ui, facts, device, out);
         jacks(ui, facts, device, out);
@@ -101,22 +75,24 @@ impl Inspector {
         });
     }
 
-    fn take(&mut self, facts: &Facts<'_>, device: &Device, field: &Field, typed: Typed, out: &mut Vec<Intent>) {
-        match typed {
-            Typed::Nothing => {}
-            Typed::GaveUp => self.wrong = None,
-            Typed::Wrong(words) => self.wrong = Some((device.id, words)),
-            Typed::Value(value) => {
-                let mut changed = device.clone();
-                match set_field(&mut changed, &field.path, value) {
-                    Ok(_) => {
-                        self.wrong = None;
-                        out.push(set(facts, changed, format!("change {} of {}", field.label, device.name)));
-                    }
-                    Err(error) => self.wrong = Some((device.id, error.to_string())),
-                }
-            }
-        }
+    fn numbers(&mut self, ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+        let fields = fields(device);
+        let names: Vec<String> = fields.iter().map(|field| format!("{} of {}", field.label, device.name)).collect();
+        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields));
+        let rows: Vec<Row<'_>> = each
+            .map(|((field, name), origin)| Row {
+                label: field.label.into(),
+                quantity: Quantity::of(field, name),
+                origin,
+            })
+            .collect();
+        let change = |at: usize, value: f64| {
+            let (mut changed, field) = (device.clone(), &fields[at]);
+            set_field(&mut changed, &field.path, value)?;
+            let edit = Edit::SetDevice { variant: facts.variant.id, device: Box::new(changed) };
+            Ok(Change::new(format!("change {} of {}", field.label, device.name), edit))
+        };
+        self.numbers.ui(ui, Some(facts), device.id.0, &rows, &change, out);
     }
 }
 
@@ -134,13 +110,6 @@ fn miller_words(stopper: Ohms, capacitance: Farads) -> String {
 /// The change that makes a device as given.
 pub fn set(facts: &Facts<'_>, device: Device, step: String) -> Intent {
     Intent::Change(Change::new(step, Edit::SetDevice { variant: facts.variant.id, device: Box::new(device) }))
-}
-
-/// Whether a number is still the catalogue's.
-fn is_default(part: &rigwright_core::parts::Part, field: &Field) -> bool {
-    let model = part.device(rigwright_core::rig::DeviceId(0));
-    // A part's own bypass hides some fields; under the device's they may still be its defaults.
-    fields(&model).iter().find(|f| f.path == field.path).is_none_or(|f| f.value == field.value)
 }
 
 fn name(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {

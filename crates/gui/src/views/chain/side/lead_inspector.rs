@@ -1,24 +1,23 @@
 //! The selected lead: how long, of what, and what can be done on it.
 
-use egui::{ComboBox, Grid, RichText, Ui};
+use egui::{ComboBox, Ui};
 use rigwright_core::parts::catalogue;
-use rigwright_core::rig::{Edit, Lead, LeadId};
+use rigwright_core::rig::{Edit, Lead};
 use rigwright_core::units::{
     Dimension, Farads, FaradsPerMetre, HenriesPerMetre, LossTangent, Metres, OhmsPerMetre, OutOfRange, engineering,
 };
 
 use crate::command::Command;
 use crate::state::Change;
-use crate::theme::{Tokens, text};
+use crate::views::numbers::{Numbers, Origin, Row};
 use crate::views::{Facts, Intent};
 use crate::widgets::panel;
-use crate::widgets::quantity::{self, Typed};
+use crate::widgets::quantity::Quantity;
 
 /// The lead inspector's own state.
 #[derive(Debug, Default)]
 pub struct LeadInspector {
-    /// What is wrong with what was typed last, and of which lead.
-    wrong: Option<(LeadId, String)>,
+    numbers: Numbers,
 }
 
 type Setter = fn(&mut Lead, f64) -> Result<(), OutOfRange>;
@@ -73,7 +72,6 @@ const ROWS: [FieldRow; 6] = [
 impl LeadInspector {
     /// The selected lead.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, lead: &Lead, out: &mut Vec<Intent>) {
-        let tokens = Tokens::of(ui);
         let rig = &facts.variant.rig;
         let name = |id| rig.device(id).map_or("nothing", |device| device.name.as_str());
         let title = format!("Lead from {} to {}", name(lead.from.device), name(lead.to.device));
@@ -97,42 +95,7 @@ impl LeadInspector {
             });
             combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, "made of"));
         });
-        let part = catalogue().cables.iter().find(|part| part.cable.name == lead.cable.name);
-        Grid::new("lead fields").num_columns(3).spacing([10.0, 4.0]).show(ui, |ui| {
-            for (label, path, dimension, unit, get, put) in ROWS {
-                ui.label(label);
-                let value = get(lead);
-                let (_, typed) = quantity::edit(ui, &format!("{label} of the lead"), value, dimension, unit);
-                let model = part.map(|part| Lead { cable: part.cable.clone(), ..lead.clone() });
-                let default = !path.is_empty() && model.is_some_and(|model| get(&model) == value);
-                let source = part.filter(|_| default).and_then(|part| part.source(path));
-                let words = match (path, source) {
-                    ("", _) => "",
-                    (_, Some(source)) => source.label.short(),
-                    (_, None) => "set by you",
-                };
-                ui.add(egui::Label::new(RichText::new(words).font(text::small()).color(tokens.quiet)).truncate());
-                ui.end_row();
-                match typed {
-                    Typed::Nothing => {}
-                    Typed::GaveUp => self.wrong = None,
-                    Typed::Wrong(words) => self.wrong = Some((lead.id, words)),
-                    Typed::Value(value) => {
-                        let mut changed = lead.clone();
-                        match put(&mut changed, value) {
-                            Ok(()) => {
-                                self.wrong = None;
-                                out.push(set(changed, &format!("change the {label} of a lead")));
-                            }
-                            Err(error) => self.wrong = Some((lead.id, error.to_string())),
-                        }
-                    }
-                }
-            }
-        });
-        if let Some((_, words)) = self.wrong.as_ref().filter(|(id, _)| *id == lead.id) {
-            ui.label(RichText::new(words).color(tokens.alarm));
-        }
+        self.numbers(ui, facts, lead, out);
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
             for command in [Command::Insert, Command::TestPoint, Command::Delete] {
@@ -142,5 +105,31 @@ impl LeadInspector {
                 }
             }
         });
+    }
+    fn numbers(&mut self, ui: &mut Ui, facts: &Facts<'_>, lead: &Lead, out: &mut Vec<Intent>) {
+        let part = catalogue().cables.iter().find(|part| part.cable.name == lead.cable.name);
+        let model = part.map(|part| Lead { cable: part.cable.clone(), ..lead.clone() });
+        let names = ROWS.map(|(label, ..)| format!("{label} of the lead"));
+        let rows: Vec<Row<'_>> = ROWS
+            .iter()
+            .zip(&names)
+            .map(|((label, path, dimension, unit, get, _), name)| Row {
+                label: (*label).into(),
+                quantity: Quantity { name, value: get(lead), dimension: *dimension, unit },
+                // A lead is as long as the player has it.
+                origin: match path.is_empty() {
+                    true => Origin::Unsaid,
+                    false => Origin::of(model.as_ref().map(get), part.and_then(|part| part.source(path))),
+                },
+            })
+            .collect();
+        let change = |at: usize, value: f64| {
+            let (label, .., put) = ROWS[at];
+            let mut changed = lead.clone();
+            put(&mut changed, value)?;
+            let edit = Edit::SetLead { variant: facts.variant.id, lead: Box::new(changed) };
+            Ok(Change::new(format!("change the {label} of a lead"), edit))
+        };
+        self.numbers.ui(ui, Some(facts), ("lead", lead.id.0), &rows, &change, out);
     }
 }

@@ -16,6 +16,7 @@ mod sounds;
 mod switches;
 
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use rigwright_core::diagnosis::Diagnosis;
 
 use self::advice::AdvicePanel;
 use self::findings::Findings;
@@ -64,6 +65,8 @@ pub struct Side {
     /// What was selected in the last frame, and whether the panel shows that or a page.
     shown_last: Option<Selected>,
     shows_selected: bool,
+    /// Whether the page was turned by somebody else than its tab.
+    page_is_new: bool,
     inspector: Inspector,
     lead_inspector: LeadInspector,
     findings: Findings,
@@ -73,6 +76,13 @@ pub struct Side {
 }
 
 impl Side {
+    /// Shows a diagnosis in the list of findings.
+    pub fn show_diagnosis(&mut self, told: &Diagnosis) {
+        self.page = Page::Findings;
+        self.page_is_new = true;
+        self.findings.look_for(told);
+    }
+
     /// The panel in all the room there is.
     pub fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let rig = &facts.variant.rig;
@@ -129,15 +139,18 @@ impl Side {
                 if tab(ui, page.name(), beside, !shows_selected && self.page == page) {
                     self.page = page;
                     self.shows_selected = false;
-                    // What the page is about may have to be worked out first.
-                    out.push(Intent::Input(Input::Compares(page == Page::Compare)));
-                    if page != Page::Switches {
-                        out.push(Intent::Input(Input::Peaks(0)));
-                    }
+                    self.page_is_new = true;
                 }
             }
         });
         ui.add_space(4.0);
+        if std::mem::take(&mut self.page_is_new) {
+            // What the page is about may have to be worked out first.
+            out.push(Intent::Input(Input::Compares(self.page == Page::Compare)));
+            if self.page != Page::Switches {
+                out.push(Intent::Input(Input::Peaks(0)));
+            }
+        }
     }
 }
 

@@ -1,4 +1,6 @@
-//! How sentences are put together from words.
+//! How sentences are put together from words, and how something is found by its words.
+
+pub mod search;
 
 /// "A", "A and B", "A, B and C"; nothing of none.
 #[must_use]

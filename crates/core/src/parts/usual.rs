@@ -1,0 +1,113 @@
+//! What a device has that its part hasn't: the numbers with which it begins, and where
+//! each comes from.
+
+use super::{Label, Source};
+use crate::rig::{Device, Field, Input, Kind, LevelPot, Pot, Stage, Taper, TrebleBleed, fields};
+use crate::units::{Decibels, Farads, Ohms, Turn, Volts};
+
+/// A small capacitor in the way to an input: a treble booster's. [memory, S: treble-booster]
+pub const COUPLING: Farads = Farads::of(5e-9);
+/// A passive piezo's own capacitance. [memory, S: piezo]
+pub const PIEZO: Farads = Farads::of(1e-9);
+/// A usual level pot, at half of its resistance. [memory, S: level-pot]
+pub const LEVEL_POT: LevelPot =
+    LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
+/// A buffer inside a loop switcher. [memory, S: loop-switcher]
+pub const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
+/// A single coil's highest voltage, struck hard. [memory, S: instrument-peaks]
+pub const PEAK: Volts = Volts::of(1.0);
+/// A treble bleed of a capacitor alone. [page, S: tone-and-bleed]
+pub const BLEED: TrebleBleed = TrebleBleed::Capacitor { capacitance: Farads::of(1e-9) };
+/// One of a capacitor and a resistor side by side. [page, S: tone-and-bleed]
+pub const PARALLEL_BLEED: TrebleBleed =
+    TrebleBleed::Parallel { capacitance: Farads::of(1e-9), resistance: Ohms::of(150e3) };
+/// One of a capacitor and a resistor in series. [page, S: tone-and-bleed]
+pub const SERIES_BLEED: TrebleBleed =
+    TrebleBleed::Series { capacitance: Farads::of(680e-12), resistance: Ohms::of(130e3) };
+
+/// Of what a device may have besides: its numbers as they begin, each with its source.
+#[must_use]
+pub fn usual(device: &Device) -> Vec<(Field, Source)> {
+    let mut model = device.clone();
+    begin(&mut model);
+    fields(&model)
+        .into_iter()
+        .filter_map(|field| source(&model.kind, &field.path).map(|source| (field, source)))
+        .collect()
+}
+
+/// Sets what there is besides to what it begins with.
+fn begin(device: &mut Device) {
+    if let Some(input) = device.kind.input_mut() {
+        input.coupling = input.coupling.map(|_| COUPLING);
+    }
+    if let Some(pedal) = device.kind.pedal_mut() {
+        pedal.off.input.coupling = pedal.off.input.coupling.map(|_| COUPLING);
+        pedal.level_pot = pedal.level_pot.map(|_| LEVEL_POT);
+    }
+    match &mut device.kind {
+        Kind::Guitar(guitar) => {
+            guitar.peak = guitar.peak.map(|_| PEAK);
+            guitar.treble_bleed = guitar.treble_bleed.map(|bleed| match bleed {
+                TrebleBleed::Capacitor { .. } => BLEED,
+                TrebleBleed::Parallel { .. } => PARALLEL_BLEED,
+                TrebleBleed::Series { .. } => SERIES_BLEED,
+            });
+        }
+        Kind::Active(active) => {
+            active.peak = active.peak.map(|_| PEAK);
+            active.piezo = active.piezo.map(|_| PIEZO);
+        }
+        Kind::Switcher(switcher) => {
+            switcher.input = switcher.input.map(|_| BUFFER);
+            switcher.output = switcher.output.map(|_| BUFFER);
+        }
+        _ => {}
+    }
+}
+
+/// Where the number at a path comes from, if it is one of those.
+fn source(kind: &Kind, path: &str) -> Option<Source> {
+    let buffer = matches!(kind, Kind::Switcher(_)) && (path.starts_with("input.") || path.starts_with("output."));
+    let (label, note) = match path {
+        _ if path.ends_with(".coupling") => (Label::Memory, "a treble booster's, about 5 nF"),
+        _ if buffer => (Label::Memory, "a buffer inside a switcher: 1 MΩ in, 47-1000 Ω out"),
+        _ if path.starts_with("treble_bleed.") => (Label::Page, "articles on wiring"),
+        "piezo" => (Label::Memory, "a passive piezo, about 1 nF"),
+        "level_pot.pot.resistance" => (Label::Memory, "100 kΩ in most units, 500 kΩ in two-transistor fuzzes"),
+        "level_pot.turn" => (Label::Invented, "half-way, to begin with"),
+        "peak" => (Label::Memory, "single coil 0.3-1 V, humbucker 0.5-2 V, high output 3 V"),
+        _ => return None,
+    };
+    Some(Source { label, note: note.to_owned() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::parts::catalogue;
+    use crate::rig::{DeviceId, set_field};
+
+    fn device(part: &str) -> Device {
+        catalogue().part(part).unwrap().device(DeviceId(1))
+    }
+
+    fn value(device: &Device, path: &str) -> Option<f64> {
+        usual(device).into_iter().find(|(field, _)| field.path == path).map(|(field, _)| field.value)
+    }
+
+    #[test]
+    fn what_is_added_begins_with_usual_numbers_whatever_it_was_set_to() {
+        let mut guitar = device("single-coil-guitar");
+        let Kind::Guitar(circuit) = &mut guitar.kind else { panic!("no guitar") };
+        (circuit.treble_bleed, circuit.peak) = (Some(SERIES_BLEED), Some(PEAK));
+        assert_eq!(set_field(&mut guitar, "treble_bleed.capacitance", 1e-9), Ok(true));
+        assert_eq!(value(&guitar, "treble_bleed.capacitance"), Some(680e-12));
+        assert_eq!(value(&guitar, "peak"), Some(1.0));
+        assert_eq!(value(&guitar, "pickup.inductance"), None, "that one is the part's");
+        let mut buffer = device("buffer");
+        assert_eq!(value(&buffer, "stage.input.coupling"), None);
+        buffer.kind.input_mut().unwrap().coupling = Some(Farads::of(1e-6));
+        assert_eq!(value(&buffer, "stage.input.coupling"), Some(5e-9));
+    }
+}
