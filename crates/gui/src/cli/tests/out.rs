@@ -103,7 +103,7 @@ fn a_rig_that_makes_a_sound_otherwise_stays_out_of_the_plot_and_not_out_of_the_t
     let (plot, table) = (desk.path("p.svg"), desk.path("t.csv"));
     let (plot, table) = (plot.to_str().unwrap(), table.to_str().unwrap());
     let said = fine(&["picture", &name, "--what", "plot", "--sound", "soft", "--out", plot]);
-    assert!(said.ends_with(" Left out, since the sound is made by another state there: Hall.\n"), "{said}");
+    assert!(said.ends_with(" Left out, since the sound is made by another state there: “Hall”.\n"), "{said}");
     let text = std::fs::read_to_string(plot).unwrap();
     assert!(text.contains("<title>Pub</title>") && !text.contains("<title>Hall</title>"));
     assert!(!fine(&["picture", &name, "--what", "plot", "--out", plot]).contains("Left out"));
