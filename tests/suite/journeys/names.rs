@@ -63,10 +63,28 @@ fn free_jack() -> Window {
     window
 }
 
+fn found() -> Window {
+    let mut window = Window::demo();
+    window.command(Key::K);
+    window
+}
+
+fn page_of_help() -> Window {
+    let mut window = pressed(Key::F1);
+    window.press(Key::Enter);
+    window
+}
+
+fn typed(text: &str) -> Window {
+    let mut window = lead_selected();
+    window.fill("one plug of the lead", text);
+    window
+}
+
 #[test]
 fn all_that_can_be_used_has_a_name_and_the_window_rests() {
     type State = (&'static str, fn() -> Window);
-    let states: [State; 13] = [
+    let states: [State; 17] = [
         ("the demo", Window::demo),
         ("a blank rig", Window::blank),
         ("the menu", || clicked("Rig")),
@@ -79,6 +97,10 @@ fn all_that_can_be_used_has_a_name_and_the_window_rests() {
         ("what a crash left", recovered),
         ("a variant's menu", variant_menu),
         ("a free jack", free_jack),
+        ("the list that finds anything", found),
+        ("a page of help", page_of_help),
+        ("a number with two readings", || typed("1,500")),
+        ("a number with a way back", || typed("15p")),
         ("a half-finished rig", || Window::of(&half_finished())),
     ];
     let mut unnamed = Vec::new();

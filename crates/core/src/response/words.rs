@@ -159,7 +159,26 @@ pub fn endpoints_left_out(left_out: usize) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::{NoPeak, Peak, Request, respond};
     use super::*;
+    use crate::cascade::LineCache;
+    use crate::network::Sweep;
+
+    #[test]
+    fn a_change_of_the_peak_is_told_by_its_place_and_its_height() {
+        let project = crate::file::demo().unwrap();
+        let mut cache = LineCache::new(Sweep::audio());
+        let answer = respond(&Request::of(&project, &project.variants[0]), &mut cache).endpoints.remove(0).at;
+        let with = |peak| PointAnswer { peak, ..answer.clone() };
+        let peak = |hz, height_db| with(Ok(Peak { hz, db: 0.0, height_db }));
+        let none = || with(Err(NoPeak::Silent));
+        assert_eq!(peak_change(&peak(2610.0, 5.0), &peak(2430.0, 5.04)), "Peak 2.61 kHz → 2.43 kHz");
+        assert_eq!(peak_change(&peak(2610.0, 5.0), &peak(2430.0, 4.2)), "Peak 2.61 kHz → 2.43 kHz, 0.8 dB lower");
+        assert_eq!(peak_change(&peak(2610.0, 5.0), &peak(2611.0, 6.0)), "Peak stays at 2.61 kHz, 1.0 dB higher");
+        assert_eq!(peak_change(&peak(2610.0, 5.0), &none()), format!("Peak 2.61 kHz → none: {}", NoPeak::Silent));
+        assert_eq!(peak_change(&none(), &peak(2610.0, 5.0)), "No peak → 2.61 kHz, 5.0 dB above 200 Hz");
+        assert_eq!(peak_change(&none(), &none()), format!("No peak, before or after: {}", NoPeak::Silent));
+    }
 
     #[test]
     fn nothing_is_said_where_all_is_told() {

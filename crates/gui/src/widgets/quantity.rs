@@ -77,8 +77,9 @@ pub fn edit(ui: &mut Ui, asked: &Quantity<'_>, about: &str) -> (Response, Typed)
 /// How wide a field is, in points.
 pub const WIDTH: f32 = 104.0;
 
-/// The field alone, as wide as it is told. Enter or leaving it takes what was typed, Escape gives it up, arrow
-/// and page keys step. What can be read in two ways isn't taken: [`Edited::ask`] asks.
+/// The field alone, as wide as it is told. Enter or leaving it takes what was typed, Escape
+/// gives it up, arrow and page keys step. What can be read in two ways isn't taken:
+/// [`Edited::ask`] asks.
 pub fn alone(ui: &mut Ui, asked: &Quantity<'_>, about: &str, width: f32) -> Edited {
     let id = ui.unique_id().with(("quantity", asked.name));
     let mut question = Question::pending(ui, id);

@@ -21,7 +21,7 @@ pub(super) fn compound(text: &str) -> Option<Parsed> {
         sum += step.number.parse::<f64>().ok()? * scale.size;
         smallest = scale;
     }
-    if !step_is_named(last) {
+    if last.unit.is_empty() {
         return without_unit(sum, smallest, last.number);
     }
     let scale = Scale::of(last.unit).filter(|scale| scale.is_below(smallest))?;
@@ -33,10 +33,6 @@ pub(super) fn compound(text: &str) -> Option<Parsed> {
 struct Step<'a> {
     number: &'a str,
     unit: &'a str,
-}
-
-fn step_is_named(step: &Step<'_>) -> bool {
-    !step.unit.is_empty()
 }
 
 /// The text cut before each number.
