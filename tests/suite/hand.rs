@@ -99,16 +99,16 @@ fn what_the_smoke_test_does_by_hand_draws_a_first_rig() {
         hand.insert(part);
     }
     // One is dragged between two others.
-    let onto = hand.window.from("Lead from Tuner").rect().center();
+    let onto = hand.window.from("Lead from Tuner, true bypass to Mild drive").rect().center();
     hand.drag(hand.middle("Hall reverb"), onto);
     // A loose unit is joined by dropping it on a lead.
     let paper = hand.window.sheet().left_bottom() + vec2(30.0, -30.0);
     hand.click(paper);
     hand.insert("buffer");
-    let onto = hand.window.lead("Guitar", "Tuner").rect().center();
+    let onto = hand.window.lead("Guitar", "Tuner, true bypass").rect().center();
     hand.drag(hand.middle("Buffer"), onto + vec2(14.0, -20.0));
     let order = super::journeys::chain_of(&hand.window.variant(0).rig);
-    assert_eq!(order, ["Guitar", "Buffer", "Tuner", "Hall reverb", "Mild drive", "Amp"]);
+    assert_eq!(order, ["Guitar", "Buffer", "Tuner, true bypass", "Hall reverb", "Mild drive", "Amp"]);
     hand.save();
     let saved = hand.window.file("/rigs/hand.ron").unwrap();
     assert_eq!(file::read(saved.as_bytes()).unwrap(), *hand.window.project());
