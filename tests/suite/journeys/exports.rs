@@ -120,7 +120,7 @@ fn a_picture_shows_the_rig_and_not_what_is_done_to_it() {
     };
     let before = made(&mut window);
     window.click_device("Compressor");
-    window.menu("Zoom in");
+    window.press(Key::Plus);
     assert_eq!(made(&mut window), before);
     window.press(Key::Escape);
     window.click("Switch of Compressor");

@@ -3,6 +3,7 @@
 
 mod bands;
 mod busy;
+mod by_keyboard;
 mod closing;
 mod compare;
 mod crash;
@@ -25,6 +26,7 @@ mod looking;
 mod loops;
 mod mending;
 mod mending_tone;
+mod menus;
 mod names;
 mod not_saved;
 mod numbers;

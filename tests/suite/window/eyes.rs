@@ -76,6 +76,13 @@ impl Window {
         nodes.find(|node| node.is_focused()).and_then(|node| node.accesskit_node().label())
     }
 
+    /// Where what has the keyboard is.
+    #[track_caller]
+    pub fn named_focus(&self) -> Rect {
+        let mut nodes = self.harness.root().children_recursive();
+        nodes.find(|node| node.is_focused()).unwrap().rect()
+    }
+
     /// What has this name; a question stands before what it covers.
     #[track_caller]
     pub fn named(&self, name: &str) -> Node<'_> {

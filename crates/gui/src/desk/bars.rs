@@ -79,16 +79,36 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
     let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(14, 8)).stroke(Stroke::NONE);
     Panel::top("top").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
+            let buttons = fitting_buttons(desk, ui);
             menu(desk, ui);
             title(desk, ui);
-            file_words(desk, ui);
+            if buttons == BUTTONS.len() {
+                file_words(desk, ui);
+            }
             // In the middle, or right behind where there is no room for that.
             let left = ui.max_rect().center().x - 0.5 * screens::width(desk, ui);
             ui.add_space((left - ui.cursor().left()).max(0.0));
             screens::tabs(desk, ui);
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui));
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| right_side(desk, ui, buttons));
         });
     });
+}
+
+/// The buttons at the right end: the first are left out last, and stand in the menu as well.
+const BUTTONS: [&str; 4] = ["Undo", "Redo", "Save", "Light"];
+/// What menu and title take at least, in points.
+const MENU_AND_TITLE: f32 = 170.0;
+
+/// So many of the buttons at the right end fit beside menu, title and tabs.
+fn fitting_buttons(desk: &Desk, ui: &Ui) -> usize {
+    let spacing = ui.spacing();
+    let width = |words: &&str| {
+        let words = ui.painter().layout_no_wrap((*words).to_owned(), text::body(), Tokens::of(ui).ink);
+        words.size().x + 2.0 * spacing.button_padding.x + spacing.item_spacing.x
+    };
+    let room = ui.available_width() - screens::width(desk, ui) - MENU_AND_TITLE;
+    let taken = |count: &usize| BUTTONS[..*count].iter().map(width).sum::<f32>();
+    (0..=BUTTONS.len()).rev().find(|count| taken(count) <= room).unwrap_or(0)
 }
 
 /// Which file is in hand, and whether it holds what is on the screen.
@@ -127,7 +147,7 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
     let title = desk.document.project().title.clone();
     let id = egui::Id::unique("title of the project");
     let width = ui.painter().layout_no_wrap(title.clone(), text::title(), Tokens::of(ui).ink).size().x;
-    let room = (0.24 * ui.available_width()).max(120.0);
+    let room = (0.24 * ui.available_width()).max(90.0);
     let named = name_field::edit(ui, id, "Title of the project", &title, |edit| {
         edit.font(text::title())
             .frame(Frame::NONE)
@@ -196,16 +216,15 @@ const GROUPS: [(&str, &[Command]); 10] = [
     ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
     ("Export", &Command::EXPORTS),
     ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
-    ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint]),
+    ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint, Command::Tidy]),
     ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding]),
+    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
     (
         "Zoom and scale",
         &[
             Command::ZoomIn,
             Command::ZoomOut,
             Command::Fit,
-            Command::Tidy,
             Command::ScaleLarger,
             Command::ScaleSmaller,
             Command::Scale(Scale::Percent75),
@@ -242,15 +261,23 @@ fn entries(
     }
 }
 
-fn right_side(desk: &mut Desk, ui: &mut Ui) {
+fn right_side(desk: &mut Desk, ui: &mut Ui, buttons: usize) {
     let asked = &mut desk.intents;
     let look = if ui.visuals().dark_mode { "Light" } else { "Dark" };
-    command_button(ui, Command::DarkLight, look, true, Command::DarkLight.tooltip(), asked);
     let undo = desk.document.undo_name().map_or_else(|| "Nothing to undo".to_owned(), |name| format!("Undo: {name}"));
     let redo = desk.document.redo_name().map_or_else(|| "Nothing to redo".to_owned(), |name| format!("Redo: {name}"));
-    command_button(ui, Command::Redo, "Redo", desk.document.can_redo(), &redo, asked);
-    command_button(ui, Command::Undo, "Undo", desk.document.can_undo(), &undo, asked);
-    command_button(ui, Command::Save, "Save", true, Command::Save.tooltip(), asked);
+    if buttons > 3 {
+        command_button(ui, Command::DarkLight, look, true, Command::DarkLight.tooltip(), asked);
+    }
+    if buttons > 1 {
+        command_button(ui, Command::Redo, "Redo", desk.document.can_redo(), &redo, asked);
+    }
+    if buttons > 0 {
+        command_button(ui, Command::Undo, "Undo", desk.document.can_undo(), &undo, asked);
+    }
+    if buttons > 2 {
+        command_button(ui, Command::Save, "Save", true, Command::Save.tooltip(), asked);
+    }
 }
 
 /// The variants, and how everything stands.

@@ -40,7 +40,7 @@ impl Default for Chain {
             side: side::Side::default(),
             picker: None,
             lower_part: 0.46,
-            side_part: 0.28,
+            side_part: 0.32,
         }
     }
 }
@@ -146,7 +146,7 @@ const LEAST_SHEET: f32 = 130.0;
 const LEAST_LOWER: f32 = 160.0;
 
 /// Lower than this the parts lie one below the other.
-const LEAST_HEIGHT: f32 = 400.0;
+const LEAST_HEIGHT: f32 = 340.0;
 
 /// How the parts of the screen lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -55,6 +55,11 @@ impl Canvas {
         }
     }
 
+    /// Shows a place of the sheet from the next frame on.
+    pub fn look_at(&mut self, camera: Camera) {
+        self.camera = Some(camera);
+    }
+
     /// Whether something is being dragged over the sheet.
     pub fn is_dragging(&self) -> bool {
         self.drag.is_some()

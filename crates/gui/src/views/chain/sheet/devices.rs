@@ -77,6 +77,7 @@ impl Sheet<'_, '_> {
         if (hit.clicked() && !space) || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
+        self.device_menu(&hit, shape, device);
         if let Kind::Switcher(switcher) = &device.kind {
             self.loops(ui, shape, device, switcher, id);
         }

@@ -27,6 +27,7 @@ impl Sheet<'_, '_> {
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
+        self.lead_menu(&hit, shape.id);
         // A short one has no room for both on the drawing.
         tip(hit, || format!("{}: {}", amounts(), lead.cable.name));
         if self.canvas.drag.is_some() {

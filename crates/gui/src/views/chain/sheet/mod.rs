@@ -15,6 +15,7 @@ mod highlight;
 mod leads;
 mod lie;
 mod loops;
+mod menus;
 pub mod paint;
 mod pen;
 pub mod picture;
@@ -101,6 +102,7 @@ impl Sheet<'_, '_> {
         if self.ground.clicked() {
             self.out.push(Intent::Select(pointed.map(|(id, _)| Selected::Lead(id))));
         }
+        self.paper_menu();
         if pointed.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
