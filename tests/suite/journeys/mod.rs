@@ -26,6 +26,7 @@ mod loops;
 mod mending;
 mod mending_tone;
 mod names;
+mod needs;
 mod not_saved;
 mod numbers;
 mod paths;
