@@ -28,6 +28,7 @@ mod mending;
 mod mending_tone;
 mod menus;
 mod names;
+mod needs;
 mod not_saved;
 mod numbers;
 mod paths;

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use super::{CablePart, Part, load};
+use super::{CablePart, Part, Wanted, load};
 use crate::words::search::{Match, Query};
 
 /// Parts and leads to choose from.
@@ -62,17 +62,35 @@ impl Catalogue {
         self.cables.iter().find(|cable| cable.key == key)
     }
 
-    /// The parts in which every word of the query is found, best first: those
-    /// whose name starts with it, then with all its words in the name, whole ones first, then the
-    /// rest. An empty query finds all, in the catalogue's order.
+    /// The parts that meet every need of the query ([`Wanted`]) and in which every word that
+    /// is left is found, best first: those whose name starts with it, then with all its words
+    /// in the name, whole ones first, then the rest. An empty query finds all, in the
+    /// catalogue's order.
     #[must_use]
     pub fn search(&self, query: &str) -> Vec<&Part> {
-        let query = Query::of(query);
-        let mut found: Vec<(Match, &Part)> =
-            self.parts.iter().filter_map(|part| Some((matched(part, &query)?, part))).collect();
+        self.ranked(query).into_iter().map(|(_, part)| part).collect()
+    }
+
+    /// The same with how well each fits.
+    #[must_use]
+    pub fn ranked(&self, query: &str) -> Vec<(Match, &Part)> {
+        let wanted = Wanted::read(query);
+        let (whole, words) = (Query::of(query), Query::of(&wanted.words));
+        let rank = |part: &Part| {
+            // Needs alone are in no name.
+            let left = match words.is_empty() && !wanted.needs.is_empty() {
+                true => Match::Elsewhere,
+                false => matched(part, &words)?,
+            };
+            // Where the name has all that was typed, as in "9 V battery", it goes before.
+            let whole = matched(part, &whole).unwrap_or(Match::Elsewhere);
+            wanted.fits(part).then_some((whole, left))
+        };
+        let mut found: Vec<((Match, Match), &Part)> =
+            self.parts.iter().filter_map(|part| Some((rank(part)?, part))).collect();
         // A stable sort: equal matches stay in the catalogue's order.
         found.sort_by_key(|(how, _)| *how);
-        found.into_iter().map(|(_, part)| part).collect()
+        found.into_iter().map(|((whole, left), part)| (whole.min(left), part)).collect()
     }
 }
 

@@ -12,12 +12,14 @@
 
 mod catalogue;
 mod load;
+mod need;
 mod part;
 mod shop;
 mod source;
 pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
+pub use need::{Bound, Need, Wanted};
 pub use part::{CablePart, Group, Part};
 pub use shop::{lead_price, same_to_a_shop};
 pub use source::{Label, Source};

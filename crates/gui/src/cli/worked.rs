@@ -116,6 +116,7 @@ impl Worked {
             ghost: None,
             refused: None,
             advice: None,
+            used_parts: &[],
             power: PowerFacts { answer: self.power.shown(), ..PowerFacts::default() },
         }
     }

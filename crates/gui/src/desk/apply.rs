@@ -63,8 +63,14 @@ impl Desk {
     /// Does a change, or says why it can't be done.
     pub(super) fn push(&mut self, change: Change) {
         let select = change.select.map(|item| item.resolved(self.document.first_free()));
+        let put_in = plugging::put_in(self.document.project(), &change.edit);
         match self.document.push(change) {
-            Ok(()) => self.selection.item = select.or(self.selection.item),
+            Ok(()) => {
+                self.selection.item = select.or(self.selection.item);
+                if put_in.last().is_some_and(|part| self.settings.used_parts.first() != Some(part)) {
+                    self.amend(Amendment::PutIn(put_in));
+                }
+            }
             Err(error) => self.notice = Some(Notice::trouble(format!("That can't be done: {error}."))),
         }
     }

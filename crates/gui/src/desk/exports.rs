@@ -254,6 +254,7 @@ impl Desk {
             ghost: None,
             refused: None,
             advice: None,
+            used_parts: &[],
             power: PowerFacts { answer: self.power_answers.shown(), ..PowerFacts::default() },
         }))
     }

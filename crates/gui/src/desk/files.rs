@@ -321,7 +321,7 @@ impl Desk {
             Event::Gone(path) => self.amend(Amendment::Forget(path)),
             Event::Settings(text) => {
                 if let Some(kept) = Settings::read(text.as_bytes()) {
-                    self.settings.recent = kept.recent;
+                    (self.settings.recent, self.settings.used_parts) = (kept.recent, kept.used_parts);
                 }
             }
         }

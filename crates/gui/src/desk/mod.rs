@@ -318,6 +318,7 @@ impl Desk {
                 ghost: self.ghosts.shown(),
                 refused: self.refusal.why(),
                 advice: self.answers.advice(question.as_ref()),
+                used_parts: &self.settings.used_parts,
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),

@@ -3,8 +3,8 @@
 
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, RowWidth, Variant, device_name, free_name,
-    jack_name, place_name, placeholder,
+    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Project, RowWidth, Variant, device_name,
+    free_name, jack_name, place_name, placeholder,
 };
 
 use super::{Change, Selected};
@@ -73,6 +73,23 @@ fn patch(number: u64) -> Option<Box<Lead>> {
 
 fn is_off_board(variant: &Variant, jack: JackRef) -> bool {
     variant.rig.device(jack.device).is_some_and(Device::is_off_board)
+}
+
+/// The keys of the catalogue's parts that an edit of a project puts into a rig: of new
+/// devices, and of those that take another part's place.
+#[must_use]
+pub fn put_in(project: &Project, edit: &Edit) -> Vec<String> {
+    let device = match edit {
+        Edit::Batch(edits) => return edits.iter().flat_map(|edit| put_in(project, edit)).collect(),
+        Edit::AddDevice { device, .. } | Edit::Insert { device, .. } => Some(device),
+        Edit::SetDevice { variant, device } => {
+            let before = project.variant(*variant).and_then(|variant| variant.rig.device(device.id));
+            Some(device).filter(|device| before.is_some_and(|before| before.part != device.part))
+        }
+        _ => None,
+    };
+    let known = device.filter(|device| catalogue().part(&device.part).is_some());
+    known.into_iter().map(|device| device.part.clone()).collect()
 }
 
 /// A new part plugged in on a lead; none if there is no such part.

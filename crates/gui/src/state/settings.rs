@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Scale;
 
-/// How many files are remembered.
+/// How many files are remembered, and how many parts.
 const MOST_RECENT: usize = 8;
 
 /// Which look is wanted.
@@ -29,6 +29,8 @@ pub enum Amendment {
     Remember(PathBuf),
     /// This file is gone.
     Forget(PathBuf),
+    /// Parts of the catalogue, by their keys, were put into a rig, the last one last.
+    PutIn(Vec<String>),
     /// Another look.
     Look(Theme),
     /// The strip of other starts was put away.
@@ -44,6 +46,8 @@ pub struct Settings {
     pub theme: Theme,
     /// Files that were open of late, the last one first.
     pub recent: Vec<PathBuf>,
+    /// Keys of the parts that were put into a rig of late, the last one first.
+    pub used_parts: Vec<String>,
     /// Whether the strip of other starts was put away.
     pub starts_dismissed: bool,
     /// How large everything is drawn; 1 is as the desktop has it.
@@ -52,7 +56,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { theme: Theme::System, recent: Vec::new(), starts_dismissed: false, zoom: 1.0 }
+        Self { theme: Theme::System, recent: Vec::new(), used_parts: Vec::new(), starts_dismissed: false, zoom: 1.0 }
     }
 }
 
@@ -80,6 +84,7 @@ impl Settings {
         match amendment {
             Amendment::Remember(path) => self.remember(path),
             Amendment::Forget(path) => self.forget(path),
+            Amendment::PutIn(parts) => parts.iter().for_each(|part| self.put_in(part)),
             Amendment::Look(theme) => self.theme = *theme,
             Amendment::DismissStarts => self.starts_dismissed = true,
             Amendment::Scale(scale) => self.zoom = scale.factor(),
@@ -87,19 +92,15 @@ impl Settings {
     }
 
     fn from_stored(stored: Stored) -> Self {
-        let mut recent: Vec<PathBuf> = Vec::new();
-        for path in stored.recent.into_iter().filter(|path| !path.is_empty()).map(PathBuf::from) {
-            if recent.len() < MOST_RECENT && !recent.contains(&path) {
-                recent.push(path);
-            }
-        }
+        let recent = first_once(stored.recent.into_iter().filter(|path| !path.is_empty()).map(PathBuf::from));
+        let used_parts = first_once(stored.used_parts.into_iter().filter(|part| !part.is_empty()));
         let theme = match stored.theme.as_str() {
             "dark" => Theme::Dark,
             "light" => Theme::Light,
             _ => Theme::System,
         };
         let zoom = if stored.zoom.is_finite() { stored.zoom.clamp(0.5, 3.0) } else { 1.0 };
-        Self { theme, recent, starts_dismissed: stored.starts_dismissed, zoom }
+        Self { theme, recent, used_parts, starts_dismissed: stored.starts_dismissed, zoom }
     }
 
     /// The settings as a text.
@@ -112,8 +113,13 @@ impl Settings {
         };
         // A path that isn't Unicode can't be written down, and is left out.
         let recent = self.recent.iter().filter_map(|path| path.to_str()).map(str::to_owned).collect();
-        let stored =
-            Stored { theme: theme.to_owned(), recent, starts_dismissed: self.starts_dismissed, zoom: self.zoom };
+        let stored = Stored {
+            theme: theme.to_owned(),
+            recent,
+            used_parts: self.used_parts.clone(),
+            starts_dismissed: self.starts_dismissed,
+            zoom: self.zoom,
+        };
         ron::ser::to_string_pretty(&stored, ron::ser::PrettyConfig::default().struct_names(false)).unwrap_or_default()
     }
 
@@ -128,6 +134,24 @@ impl Settings {
     fn forget(&mut self, path: &Path) {
         self.recent.retain(|known| known != path);
     }
+
+    /// Puts a part at the head of those that were used.
+    fn put_in(&mut self, part: &str) {
+        self.used_parts.retain(|known| known != part);
+        self.used_parts.insert(0, part.to_owned());
+        self.used_parts.truncate(MOST_RECENT);
+    }
+}
+
+/// The first few, each once.
+fn first_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let mut kept: Vec<T> = Vec::new();
+    for one in all {
+        if kept.len() < MOST_RECENT && !kept.contains(&one) {
+            kept.push(one);
+        }
+    }
+    kept
 }
 
 /// What the file holds. Unknown fields are passed over, so that an older
@@ -137,13 +161,15 @@ impl Settings {
 struct Stored {
     theme: String,
     recent: Vec<String>,
+    used_parts: Vec<String>,
     starts_dismissed: bool,
     zoom: f32,
 }
 
 impl Default for Stored {
     fn default() -> Self {
-        Self { theme: String::new(), recent: Vec::new(), starts_dismissed: false, zoom: 1.0 }
+        let (recent, used_parts) = Default::default();
+        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0 }
     }
 }
 
@@ -156,6 +182,7 @@ mod tests {
         let mut settings = Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, ..Settings::default() };
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
+        settings.put_in("mild-drive");
         assert_eq!(Settings::read(settings.to_text().as_bytes()), Some(settings));
     }
 
@@ -164,10 +191,12 @@ mod tests {
         for text in ["", "\n", "()", "(zoom: NaN)", "(zoom: inf)", "(theme: \"purple\")"] {
             assert_eq!(Settings::read(text.as_bytes()), Some(Settings::default()), "{text}");
         }
-        let newer = "\u{feff}(theme: \"dark\", later: [1, (a: 2)], zoom: 99.0, recent: [\"\", \"a\", \"a\"])";
+        let newer = "\u{feff}(theme: \"dark\", later: [1, (a: 2)], zoom: 99.0, recent: [\"\", \"a\", \"a\"], used_parts: \
+                     [\"\", \"b\", \"c\", \"b\"])";
         let read = Settings::read(newer.as_bytes()).unwrap();
         assert_eq!((read.theme, read.zoom), (Theme::Dark, 3.0));
         assert_eq!(read.recent, [PathBuf::from("a")]);
+        assert_eq!(read.used_parts, ["b", "c"]);
     }
 
     #[test]
@@ -192,6 +221,11 @@ mod tests {
         assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
         let scaled = Settings { zoom: 0.75, ..before.clone() };
         assert_eq!(amended(Amendment::Scale(Scale::Percent75)), Some(scaled));
+        let put_in = Amendment::PutIn(vec!["buffer".into(), "wah".into()]);
+        assert_eq!(
+            amended(put_in),
+            Some(Settings { used_parts: vec!["wah".into(), "buffer".into()], ..before.clone() })
+        );
         assert_eq!(amended(Amendment::DismissStarts), Some(before));
     }
 
@@ -205,6 +239,14 @@ mod tests {
         assert_eq!(names, ["3.ron", "9.ron", "8.ron", "7.ron", "6.ron", "5.ron", "4.ron", "2.ron"]);
         settings.forget(Path::new("9.ron"));
         assert_eq!(settings.recent.len(), 7);
+    }
+
+    #[test]
+    fn the_last_eight_parts_come_first_and_once() {
+        let mut settings = Settings::default();
+        let parts = [1, 2, 3, 4, 5, 6, 7, 8, 9, 3].map(|part| part.to_string());
+        settings.amend(&Amendment::PutIn(parts.to_vec()));
+        assert_eq!(settings.used_parts, ["3", "9", "8", "7", "6", "5", "4", "2"]);
     }
 
     #[cfg(unix)]

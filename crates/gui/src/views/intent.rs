@@ -47,6 +47,8 @@ pub struct Facts<'a> {
     pub refused: Option<&'a str>,
     /// What the last search for something better found.
     pub advice: Option<Shown<'a, Advice>>,
+    /// Keys of the parts that were put into a rig of late, the last one first.
+    pub used_parts: &'a [String],
     /// What the rig's power amounts to.
     pub power: PowerFacts<'a>,
 }

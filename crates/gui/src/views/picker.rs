@@ -1,16 +1,23 @@
 //! The catalogue: find a part and plug it in.
 
 use egui::{Id, Key, Modal, Modifiers, Response, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
-use rigwright_core::parts::{Group, Part, catalogue};
-use rigwright_core::rig::{Jack, Rig, Variant, place_name};
+use rigwright_core::parts::{Group, Part, Wanted, catalogue};
+use rigwright_core::rig::{Jack, Rig, place_name};
+use rigwright_core::words::capital;
 
 use crate::state::plugging;
 use crate::theme::{Tokens, text};
-use crate::views::{Intent, Purpose};
+use crate::views::{Facts, Intent, Purpose};
 use crate::widgets::panel;
 
 /// What is wanted where another part is to take a device's place.
 pub const REPLACE: &str = "Another part in its place";
+
+/// What is said where nothing is typed yet.
+const EXAMPLES: &str = "By name, or by need: “18 V”, “under 30 mA”, “true bypass”, “mini”, “under 80 €”.";
+
+/// Over the parts that were put in of late.
+const USED_LAST: &str = "used last";
 
 /// Whether the catalogue stays open.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,8 +47,8 @@ impl Picker {
     }
 
     /// Shows it, and whether it stays.
-    pub fn ui(&mut self, ui: &Ui, variant: &Variant, out: &mut Vec<Intent>) -> Stays {
-        let rig = &variant.rig;
+    pub fn ui(&mut self, ui: &Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) -> Stays {
+        let (variant, rig) = (facts.variant, &facts.variant.rig);
         let mut chosen: Option<String> = None;
         let mut carried: Option<String> = None;
         let modal = Modal::new(Id::unique("catalogue")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
@@ -57,27 +64,27 @@ impl Picker {
                 },
             );
             self.search(ui);
-            let found: Vec<&Part> =
-                catalogue().search(&self.query).into_iter().filter(|part| self.fits(part, rig)).collect();
+            let found = self.found(facts);
             self.keys(ui, found.len());
+            panel::quiet(ui, self.understood(found.len()));
             if ui.input(|input| input.key_pressed(Key::Enter))
-                && let Some(part) = found.get(self.marked)
+                && let Some(part) = found.get(self.marked).map(|(_, part)| part)
             {
                 chosen = Some(part.key.clone());
             }
-            let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
+            let height = (ui.ctx().content_rect().height() - 240.0).clamp(120.0, 420.0);
             ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]).show(
                 ui,
                 |ui| {
                     if found.is_empty() {
-                        panel::quiet(ui, "No part goes by that name. Try fewer letters: “drive”, “delay”, “buffer”.");
+                        panel::quiet(ui, self.why_none());
                     }
-                    let mut group = None;
-                    for (i, part) in found.iter().enumerate() {
-                        if self.query.is_empty() && group != Some(part.group) {
-                            group = Some(part.group);
+                    let mut heading = None;
+                    for (i, (over, part)) in found.iter().enumerate() {
+                        if over.is_some() && heading != *over {
+                            heading = *over;
                             ui.add_space(4.0);
-                            panel::quiet(ui, part.group.name());
+                            panel::quiet(ui, heading.unwrap_or_default());
                         }
                         let row = self.row(ui, part, i);
                         if row.clicked() {
@@ -109,6 +116,33 @@ impl Picker {
             return Stays::Closed;
         }
         if modal.should_close() { Stays::Closed } else { Stays::Open }
+    }
+
+    /// What is listed, each part with the heading that it stands under, if any: while nothing
+    /// is typed those that were used last, and then all.
+    fn found(&self, facts: &Facts<'_>) -> Vec<(Option<&'static str>, &'static Part)> {
+        let is_empty = self.query.trim().is_empty();
+        let used = facts.used_parts.iter().filter(|_| is_empty).filter_map(|key| catalogue().part(key));
+        let used = used.map(|part| (Some(USED_LAST), part));
+        let searched = catalogue().search(&self.query).into_iter();
+        let searched = searched.map(|part| (is_empty.then(|| part.group.name()), part));
+        used.chain(searched).filter(|(_, part)| self.fits(part, &facts.variant.rig)).collect()
+    }
+
+    /// How the query was understood and how much that finds, or what could be typed.
+    fn understood(&self, count: usize) -> String {
+        match Wanted::read(&self.query).in_words() {
+            words if words.is_empty() => EXAMPLES.to_owned(),
+            words => format!("{}: {count} {}", capital(&words), if count == 1 { "part" } else { "parts" }),
+        }
+    }
+
+    fn why_none(&self) -> &'static str {
+        if Wanted::read(&self.query).needs.is_empty() {
+            "No part goes by that name. Try fewer letters: “drive”, “delay”, “buffer”."
+        } else {
+            "No part here meets all of that. Ask for less, or use fewer letters."
+        }
     }
 
     /// Whether a row can be dragged out, over the sheet of the signal.

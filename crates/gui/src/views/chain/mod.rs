@@ -127,7 +127,7 @@ impl Screen for Chain {
         }
         ui.advance_cursor_after_rect(whole);
         if let Some(picker) = &mut self.picker {
-            match picker.ui(ui, facts.variant, out) {
+            match picker.ui(ui, facts, out) {
                 Stays::Open => {}
                 Stays::Closed => self.picker = None,
                 Stays::Carried(part) => {

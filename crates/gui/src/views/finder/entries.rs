@@ -111,7 +111,7 @@ pub fn found(typed: &str, facts: &Facts<'_>, possible: &Possible<'_>, help_first
         gathered(Group::Commands, commands(&query, possible)),
         gathered(Group::Devices, devices(&query, &facts.variant.rig)),
         gathered(Group::Findings, findings(&query, facts)),
-        gathered(Group::Parts, parts(&query)),
+        gathered(Group::Parts, parts(typed)),
         gathered(Group::Help, help(&query)),
     ];
     groups.sort_by_key(|(best, found)| (*best, help_first && found.group != Group::Help));
@@ -173,13 +173,13 @@ fn findings(query: &Query, facts: &Facts<'_>) -> Matched {
     diagnoses::drawn_wrong(facts).chain(diagnoses::all(facts)).filter_map(|(told, _)| one(told)).collect()
 }
 
-fn parts(query: &Query) -> Matched {
-    let one = |part: &'static Part| {
-        let how = query.matched(&part.name, &[part.group.name(), &part.about, &part.words.join(" ")])?;
+/// By name and by need.
+fn parts(typed: &str) -> Matched {
+    let one = |(how, part): (Match, &'static Part)| {
         let (words, right) = (part.name.clone(), part.group.name().to_owned());
-        Some((how, Entry { words, right, does: Does::Part(part) }))
+        (how, Entry { words, right, does: Does::Part(part) })
     };
-    catalogue().parts.iter().filter_map(one).collect()
+    catalogue().ranked(typed).into_iter().map(one).collect()
 }
 
 fn help(query: &Query) -> Matched {

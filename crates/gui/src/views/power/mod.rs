@@ -137,7 +137,7 @@ impl Screen for Power {
             self.canvas.ui(ui, &previewed, out);
         });
         if let Some(picker) = &mut self.picker
-            && picker.ui(ui, facts.variant, out) != Stays::Open
+            && picker.ui(ui, facts, out) != Stays::Open
         {
             self.picker = None;
         }
