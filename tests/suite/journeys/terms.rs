@@ -119,7 +119,7 @@ fn a_click_on_a_term_in_a_finding_selects_what_it_is_about() {
         let mut nodes = window.harness.root().children_recursive();
         let tip = "Selects what it is about in the drawing";
         nodes
-            .any(|node| node.rect().contains_rect(*zone) && node.accesskit_node().description().as_deref() == Some(tip))
+            .any(|node| node.accesskit_node().description().as_deref() == Some(tip) && node.rect().contains_rect(*zone))
     };
     let place = zones.iter().find(|zone| selects(zone)).copied();
     let place = place.unwrap_or_else(|| panic!("no sentence that selects says a term: {:?}", window.texts()));
