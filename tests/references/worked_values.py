@@ -326,8 +326,18 @@ def states():
     is_("state-count", "6 256 18446744073709551616", len(first), 2 ** 8, 2 ** 64)
 
 
+def contrasts():
+    def luminance(colour):
+        parts = [colour >> shift & 255 for shift in (16, 8, 0)]
+        linear = [p / 255 / 12.92 if p / 255 <= 0.04045 else ((p / 255 + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    pairs = ((0, 0xFFFFFF), (0x777777, 0xFFFFFF), (0x767676, 0xFFFFFF), (0xFF0000, 0xFFFFFF), (0x0000FF, 0xFFFFFF))
+    is_("contrast", "21.00 4.48 4.54 4.00 8.59", *((luminance(b) + 0.05) / (luminance(a) + 0.05) for a, b in pairs))
+
+
 def main():
-    for work in (pickups, pots, leads, dividers, inputs, board, pitches, wires, loops, states):
+    for work in (pickups, pots, leads, dividers, inputs, board, pitches, wires, loops, states, contrasts):
         work()
     entries = dict(re.findall(r"^\*\*([a-z0-9-]+)\*\*(.*?)(?=^\*\*[a-z0-9-]+\*\*|^## |\Z)",
                               PAGE.read_text(encoding="utf-8"), re.M | re.S))

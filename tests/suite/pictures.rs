@@ -111,6 +111,21 @@ fn the_guitar_selected() {
 }
 
 #[test]
+fn a_term_that_explains_itself() {
+    both("term", demo, |window| {
+        window.click("Figures");
+        window.focus("What “lead equivalent” means");
+    });
+}
+
+#[test]
+fn terms_of_the_plot() {
+    for (name, term) in [("term-peak", "peak"), ("term-states", "all states")] {
+        both(name, demo, |window| window.focus(&format!("What “{term}” means")));
+    }
+}
+
+#[test]
 fn a_lead_selected() {
     both("lead", demo, |window| window.click_lead("Guitar", "Tuner"));
 }

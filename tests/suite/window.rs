@@ -119,8 +119,9 @@ impl Window {
     #[track_caller]
     pub fn assert_idle(&mut self) {
         self.harness.remove_cursor();
-        // Unsaved work is kept once more after two seconds.
-        self.host.advance(2.0);
+        // Unsaved work is kept once more after two seconds, and what was only to know folds
+        // after eight.
+        self.host.advance(8.0);
         self.run();
         let delay = self.harness.output().viewport_output[&ViewportId::ROOT].repaint_delay;
         assert_eq!(delay, Duration::MAX, "{:?}", self.harness.ctx.repaint_causes());

@@ -1,4 +1,6 @@
-//! The field's words: what each of them means, in two sentences.
+//! The field's words: what each of them means, in two sentences, and where a text says them.
+
+use std::ops::Range;
 
 /// A word of the field, and what it means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,6 +131,70 @@ pub fn explained(word: &str) -> Option<&'static Term> {
     by_name.or_else(|| TERMS.iter().find(|term| term.also.iter().any(|also| also.to_lowercase() == word)))
 }
 
+/// What a sentence says of a term besides a name: as much of it as is underlined.
+const SAID: [(&str, &str); 3] =
+    [("high-impedance run", "high impedance"), ("high-impedance", "high impedance"), ("buffered run", "buffered")];
+
+/// A name that is a verb as well, so that a sentence that has it needn't mean the term.
+const VERBS_TOO: [&str; 1] = ["sound"];
+
+/// The terms that a text says, each where it stands for the first time (bytes), in their order:
+/// by their names, and by what else they go by where that is more than one word, in the plural
+/// too. Of several at one place the longest.
+#[must_use]
+pub fn said_in(text: &str) -> Vec<(Range<usize>, &'static Term)> {
+    let mut found: Vec<(Range<usize>, &'static Term)> = Vec::new();
+    let mut from = 0;
+    while let Some(start) = next_word(text, from) {
+        let longest = phrases().filter_map(|(phrase, term)| Some((end_of(text, start, phrase)?, term)));
+        match longest.max_by_key(|(end, _)| *end) {
+            Some((end, term)) => {
+                if !found.iter().any(|(_, other)| *other == term) {
+                    found.push((start..end, term));
+                }
+                from = end;
+            }
+            None => from = start + text[start..].chars().next().map_or(1, char::len_utf8),
+        }
+    }
+    found
+}
+
+/// All by which a text can say a term.
+fn phrases() -> impl Iterator<Item = (&'static str, &'static Term)> {
+    let names = TERMS.iter().map(|term| (term.name, term)).filter(|(name, _)| !VERBS_TOO.contains(name));
+    let several = |also: &&&str| also.contains([' ', '-']);
+    let also = TERMS.iter().flat_map(move |term| term.also.iter().filter(several).map(move |also| (*also, term)));
+    let said = SAID.iter().filter_map(|(phrase, name)| Some((*phrase, explained(name)?)));
+    names.chain(also).chain(said)
+}
+
+/// Where the next word begins, from a place on.
+fn next_word(text: &str, from: usize) -> Option<usize> {
+    let begins = |at: usize| !text[..at].chars().next_back().is_some_and(char::is_alphanumeric);
+    let ahead = text.get(from..)?.char_indices().map(|(at, c)| (from + at, c));
+    ahead.filter(|(at, c)| (c.is_alphanumeric() || *c == '−') && begins(*at)).map(|(at, _)| at).next()
+}
+
+/// Where a phrase ends that begins at a place of a text, capital letters or not; none where
+/// something else stands there.
+fn end_of(text: &str, start: usize, phrase: &str) -> Option<usize> {
+    let mut rest = text[start..].chars();
+    let mut end = start;
+    for wanted in phrase.chars() {
+        let c = rest.next()?;
+        if !c.to_lowercase().eq(wanted.to_lowercase()) {
+            return None;
+        }
+        end += c.len_utf8();
+    }
+    if rest.as_str().starts_with('s') {
+        rest.next();
+        end += 1;
+    }
+    (!rest.next().is_some_and(char::is_alphanumeric)).then_some(end)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -142,6 +208,32 @@ mod tests {
         assert_eq!(explained(" Lead Equivalent ").map(|term| term.name), Some("lead equivalent"));
         assert_eq!(explained("resonance").map(|term| term.name), Some("peak"));
         assert_eq!(explained("flux capacitor"), None);
+    }
+
+    fn said(text: &str) -> Vec<(&str, &str)> {
+        said_in(text).into_iter().map(|(place, term)| (&text[place], term.name)).collect()
+    }
+
+    #[test]
+    fn a_sentence_says_its_terms_in_order_and_each_once() {
+        assert_eq!(said("Peak at 2.43 kHz, 5.0 dB above 200 Hz"), [("Peak", "peak")]);
+        assert_eq!(said("Sounds like 14.3 m of its own lead"), [("Sounds like", "lead equivalent")]);
+        assert_eq!(said("3 dB down at 4.2 kHz"), [("3 dB down", "−3 dB point")]);
+        assert_eq!(said("No −3 dB point: silent"), [("−3 dB point", "−3 dB point")]);
+        assert_eq!(said("High-impedance run up to Amp: 1.43 nF"), [("High-impedance run", "high impedance")]);
+        assert_eq!(said("Jumps: a jump of an isolated unit"), [("Jumps", "jump"), ("isolated", "isolated")]);
+        // The longest, and whole words.
+        assert_eq!(said("a true bypass"), [("true bypass", "true bypass")]);
+        assert_eq!(said("Peaked runners sound unbuffered, übuffered"), []);
+        assert_eq!(said(""), []);
+    }
+
+    #[test]
+    fn each_term_is_said_by_its_name() {
+        for term in TERMS.iter().filter(|term| !VERBS_TOO.contains(&term.name)) {
+            let text = format!("About “{}”.", term.name);
+            assert_eq!(said_in(&text), [(9..9 + term.name.len(), term)], "{text}");
+        }
     }
 
     #[test]

@@ -22,8 +22,10 @@ pub struct Tokens {
     pub sheet: Color32,
     /// Dots of the sheet, lines of the plot's grid.
     pub grid: Color32,
-    /// Borders.
+    /// Around panels and cards.
     pub border: Color32,
+    /// Around what is worked: fields, boxes to tick, buttons.
+    pub outline: Color32,
     /// Pressed and chosen things.
     pub raised: Color32,
     /// Text, and the ink of symbols.
@@ -50,13 +52,14 @@ const DARK: Tokens = Tokens {
     sheet: Color32::from_rgb(0x18, 0x1b, 0x20),
     grid: Color32::from_rgb(0x2b, 0x31, 0x38),
     border: Color32::from_rgb(0x2b, 0x31, 0x38),
+    outline: Color32::from_rgb(0x63, 0x6b, 0x74),
     raised: Color32::from_rgb(0x2a, 0x30, 0x37),
     ink: Color32::from_rgb(0xd7, 0xdb, 0xe0),
     quiet: Color32::from_rgb(0x98, 0xa1, 0xab),
-    faint: Color32::from_rgb(0x55, 0x5e, 0x68),
+    faint: Color32::from_rgb(0x63, 0x6b, 0x74),
     copper: Color32::from_rgb(0xe3, 0x9a, 0x4b),
     teal: Color32::from_rgb(0x4f, 0xb3, 0xa5),
-    alarm: Color32::from_rgb(0xe0, 0x65, 0x6a),
+    alarm: Color32::from_rgb(0xe3, 0x76, 0x7a),
     accents: [
         Color32::from_rgb(0xe3, 0x9a, 0x4b),
         Color32::from_rgb(0x7f, 0xa7, 0xe8),
@@ -74,15 +77,16 @@ const LIGHT: Tokens = Tokens {
     sheet: Color32::from_rgb(0xfc, 0xfb, 0xf7),
     grid: Color32::from_rgb(0xdf, 0xdb, 0xd1),
     border: Color32::from_rgb(0xd5, 0xd0, 0xc4),
+    outline: Color32::from_rgb(0x86, 0x87, 0x86),
     raised: Color32::from_rgb(0xe5, 0xe1, 0xd7),
     ink: Color32::from_rgb(0x22, 0x26, 0x2b),
     quiet: Color32::from_rgb(0x5d, 0x64, 0x6c),
-    faint: Color32::from_rgb(0xa9, 0xaa, 0xa8),
-    copper: Color32::from_rgb(0xa8, 0x5a, 0x12),
-    teal: Color32::from_rgb(0x15, 0x73, 0x67),
+    faint: Color32::from_rgb(0x86, 0x87, 0x86),
+    copper: Color32::from_rgb(0x99, 0x52, 0x10),
+    teal: Color32::from_rgb(0x15, 0x70, 0x65),
     alarm: Color32::from_rgb(0xb5, 0x2f, 0x36),
     accents: [
-        Color32::from_rgb(0xa8, 0x5a, 0x12),
+        Color32::from_rgb(0x99, 0x52, 0x10),
         Color32::from_rgb(0x2f, 0x5f, 0xb8),
         Color32::from_rgb(0x84, 0x42, 0x97),
         Color32::from_rgb(0x4d, 0x7a, 0x1c),
@@ -93,6 +97,9 @@ const LIGHT: Tokens = Tokens {
 };
 
 impl Tokens {
+    /// Both themes' tokens, each with its name.
+    pub const BOTH: [(&str, &Self); 2] = [("graphite", &DARK), ("paper", &LIGHT)];
+
     /// The tokens of the theme in use.
     #[must_use]
     pub fn of(ui: &egui::Ui) -> &'static Self {
@@ -104,6 +111,14 @@ impl Tokens {
     pub fn accent(&self, index: usize) -> Color32 {
         self.accents[index % self.accents.len()]
     }
+}
+
+/// How much of its ink something keeps, from 0 to 1.
+pub mod strength {
+    /// The edge of a band of states.
+    pub const BAND_EDGE: f32 = 0.77;
+    /// The ground behind what is selected, in teal.
+    pub const SELECTION: f32 = 0.35;
 }
 
 /// Sizes, in points.
@@ -235,11 +250,11 @@ fn visuals(tokens: &Tokens, dark: bool) -> Visuals {
     v.error_fg_color = tokens.alarm;
     v.warn_fg_color = tokens.copper;
     v.hyperlink_color = tokens.teal;
-    v.selection.bg_fill = tokens.teal.gamma_multiply(0.35);
+    v.selection.bg_fill = tokens.teal.gamma_multiply(strength::SELECTION);
     v.selection.stroke = Stroke::new(1.5, tokens.ink);
     let states = [
         (&mut v.widgets.noninteractive, tokens.panel, tokens.border, tokens.ink),
-        (&mut v.widgets.inactive, tokens.raised, tokens.border, tokens.ink),
+        (&mut v.widgets.inactive, tokens.raised, tokens.outline, tokens.ink),
         (&mut v.widgets.hovered, tokens.raised, tokens.teal, tokens.ink),
         (&mut v.widgets.active, tokens.border, tokens.teal, tokens.ink),
         (&mut v.widgets.open, tokens.raised, tokens.teal, tokens.ink),

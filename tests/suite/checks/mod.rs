@@ -4,6 +4,7 @@
 
 pub mod board;
 mod conductors;
+mod contrast;
 mod controls;
 mod dividers;
 mod figures;

@@ -32,17 +32,22 @@ const MOST_LEFT_STRIPS: usize = 3;
 /// In a window lower than this, in points, there is room for one.
 const LOW_WINDOW: f32 = 700.0;
 
+/// What is only to know folds after so many seconds.
+const FOLDS_AFTER: f64 = 8.0;
+
 /// A sentence for the person.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Notice {
     words: String,
     trouble: bool,
+    /// Since when it is on the screen, by the machine's clock; none until the next frame.
+    since: Option<f64>,
 }
 
 impl Notice {
     /// Something went wrong.
     pub fn trouble(words: impl Into<String>) -> Self {
-        Self { words: words.into(), trouble: true }
+        Self { words: words.into(), trouble: true, since: None }
     }
 
     /// Something went wrong besides what is said already.
@@ -56,9 +61,16 @@ impl Notice {
         }
     }
 
-    /// Something to know.
+    /// Something to know; it folds by itself after a while.
     pub fn word(words: impl Into<String>) -> Self {
-        Self { words: words.into(), trouble: false }
+        Self { words: words.into(), trouble: false, since: None }
+    }
+
+    /// Seconds until it folds, at a time of the machine's clock: none where it stays until it is
+    /// put away, nothing or less where it is due.
+    pub fn folds_in(&mut self, now: f64) -> Option<f64> {
+        let since = *self.since.get_or_insert(now);
+        (!self.trouble).then_some(FOLDS_AFTER - (now - since))
     }
 }
 
@@ -353,11 +365,20 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
     let tokens = Tokens::of(ui);
     if let Some(notice) = desk.notice.clone() {
         let ink = if notice.trouble { tokens.alarm } else { tokens.teal };
-        strip(ui, "notice", ink, &notice.words, |ui| {
-            if ui.button("Put this away").clicked() {
+        let mut held = false;
+        let place = strip(ui, "notice", ink, &notice.words, |ui| {
+            let button = ui.button("Put this away");
+            held = button.has_focus();
+            if button.clicked() {
                 desk.notice = None;
             }
         });
+        // Whoever points at it is reading it.
+        if (held || ui.rect_contains_pointer(place))
+            && let Some(notice) = &mut desk.notice
+        {
+            notice.since = None;
+        }
     }
     if let Some(path) = desk.files.slow(desk.host.now_seconds()) {
         let words = match path.file_name() {
@@ -432,7 +453,8 @@ fn left_strips(desk: &mut Desk, ui: &mut Ui) {
     }
 }
 
-fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl FnOnce(&mut Ui)) {
+/// A strip with words and buttons; gives back where it stands.
+fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl FnOnce(&mut Ui)) -> egui::Rect {
     let tokens = Tokens::of(ui);
     let margin = Margin { left: size::GAP as i8, right: size::GAP as i8, top: 0, bottom: 8 };
     Panel::top(format!("strip {id}"))
@@ -451,7 +473,9 @@ fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl F
                         buttons(ui);
                     });
                 });
-        });
+        })
+        .response
+        .rect
 }
 
 #[cfg(test)]

@@ -82,7 +82,7 @@ pub struct Desk {
     exports: exports::Exports,
     /// What was asked for and not yet done.
     intents: Vec<Intent>,
-    /// A sentence for the person, until it is put away.
+    /// A sentence for the person, until it is put away or folds by itself.
     notice: Option<bars::Notice>,
     question: Option<questions::PendingQuestion>,
     installed: bool,
@@ -243,10 +243,20 @@ impl Desk {
         self.keep_against_a_crash(ctx);
         self.closing(ctx);
         self.watch_the_file(ctx);
+        self.fold_notice(ctx);
         let title = self.window_title();
         if title != self.told_title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.told_title = title;
+        }
+    }
+
+    /// Puts away what was only to know, after a while.
+    fn fold_notice(&mut self, ctx: &Context) {
+        match self.notice.as_mut().and_then(|notice| notice.folds_in(self.host.now_seconds())) {
+            None => {}
+            Some(left) if left > 0.0 => ctx.request_repaint_after(Duration::from_secs_f64(left)),
+            Some(_) => self.notice = None,
         }
     }
 

@@ -2,7 +2,7 @@
 //! a sentence with its number, why, buttons that remedy it, and what it is about
 //! highlighted in the drawing while it is pointed at.
 
-use egui::{Button, Label, RichText, Sense, Ui};
+use egui::{Button, RichText, Sense, Ui};
 use rigwright_core::diagnosis::{Diagnosis, Severity, Subject};
 use rigwright_core::ground::GroundLoop;
 
@@ -11,7 +11,7 @@ use crate::command::Command;
 use crate::state::Selected;
 use crate::theme::{self, Tokens, text};
 use crate::widgets::entry::{self, entry};
-use crate::widgets::{panel, small};
+use crate::widgets::{panel, small, term};
 
 /// A diagnosis, and whether it is of the rig before its last change.
 pub type Listed<'a> = (&'a Diagnosis, bool);
@@ -43,7 +43,7 @@ pub fn one(ui: &mut Ui, facts: &Facts<'_>, told: &Diagnosis, old: bool, out: &mu
         }
         sentence(ui, told, out);
         if !told.why.is_empty() {
-            panel::quiet(ui, told.why.as_str());
+            term::quiet(ui, &told.why);
         }
         let loops = loops(facts, told);
         if let [only] = loops.as_slice() {
@@ -68,13 +68,15 @@ pub fn one(ui: &mut Ui, facts: &Facts<'_>, told: &Diagnosis, old: bool, out: &mu
 
 /// What it says, which selects what it is about.
 fn sentence(ui: &mut Ui, told: &Diagnosis, out: &mut Vec<Intent>) {
-    let words = RichText::new(&told.text).color(Tokens::of(ui).ink);
-    let Some(device) = told.about.devices.first() else {
-        ui.add(Label::new(words).wrap());
-        return;
-    };
-    let sentence = ui.add(Label::new(words).wrap().sense(Sense::click()));
-    if sentence.on_hover_text("Selects what it is about in the drawing").clicked() {
+    let ink = Tokens::of(ui).ink;
+    let device = told.about.devices.first();
+    let sentence = term::sentence(ui, &told.text, text::body(), ink, device.map(|_| Sense::click()));
+    let Some(device) = device else { return };
+    let clicked = sentence.response.clicked();
+    if !sentence.on_a_term {
+        sentence.response.on_hover_text("Selects what it is about in the drawing");
+    }
+    if clicked {
         out.push(Intent::Select(Some(Selected::Device(*device))));
     }
 }

@@ -8,4 +8,6 @@ pub mod name_field;
 pub mod panel;
 pub mod quantity;
 pub mod small;
+pub mod term;
+mod term_picture;
 pub mod working;

@@ -162,11 +162,11 @@ fn chip(ui: &mut Ui, tokens: &Tokens, index: usize, name: &str, shown: bool) -> 
     let ink = if shown { tokens.accent(index) } else { tokens.faint };
     let place = egui::Rect::from_center_size(rect.left_center() + vec2(4.0 + 0.5 * SAMPLE.x, 0.0), SAMPLE);
     sample(ui.painter(), place, index, ink);
-    let colour = if shown { tokens.ink } else { tokens.faint };
+    let colour = if shown { tokens.ink } else { tokens.quiet };
     let words = rect.left_center() + vec2(SAMPLE.x + 10.0, -0.5 * galley.size().y);
     ui.painter().galley_with_override_text_color(words, galley, colour);
     if hit.has_focus() || hit.hovered() {
-        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.border), egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(rect, 4.0, Stroke::new(1.0, tokens.teal), egui::StrokeKind::Inside);
     }
     let tip = if shown { "Leaves this rig out: curve, band and table" } else { "Shows this rig again" };
     hit.on_hover_text(tip).clicked()

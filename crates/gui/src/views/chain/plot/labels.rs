@@ -41,7 +41,7 @@ struct Peak {
 }
 
 /// The frequency of each peak beside it, and of the ghost's with what it is, as
-/// far as there is room; adds what they take to what is taken.
+/// far as there is room; adds what they take to what is taken, and gives back where the words stand.
 pub fn peaks(
     painter: &Painter,
     transform: &PlotTransform,
@@ -49,7 +49,7 @@ pub fn peaks(
     ghost: Option<(&str, &PointAnswer)>,
     taken: &mut Vec<Rect>,
     tokens: &Tokens,
-) {
+) -> Vec<Rect> {
     let peak = |answer: &PointAnswer, ink: Color32, more: &str| {
         let peak = answer.peak.ok()?;
         let at = transform.position_from_point(&PlotPoint::new(peak.hz.log10(), peak.db));
@@ -70,6 +70,7 @@ pub fn peaks(
     let wanted = told.iter().zip(&galleys).map(|(peak, galley)| LabelRequest { at: peak.at, size: galley.size() });
     let wanted: Vec<LabelRequest> = wanted.collect();
     let frame = transform.frame().shrink(2.0);
+    let mut written = Vec::new();
     for ((peak, galley), place) in told.into_iter().zip(galleys).zip(places(frame, &wanted, taken)) {
         let Some(place) = place else { continue };
         if let Some(tie) = place.tie {
@@ -77,8 +78,10 @@ pub fn peaks(
             taken.push(Rect::from_two_pos(tie[0], tie[1]));
         }
         taken.push(place.rect);
+        written.push(place.rect);
         painter.galley(place.rect.min, galley, peak.ink);
     }
+    written
 }
 
 /// Where several curves peak at one place the words are told once, for the most important.

@@ -16,6 +16,7 @@ pub mod style;
 
 use egui::{Role, Ui, WidgetInfo};
 use egui_plot::{LineStyle, PlotBounds, VLine};
+use rigwright_core::terms::explained;
 
 use self::axes::strings;
 use self::curves::{Shown, VerticalAxis};
@@ -24,6 +25,7 @@ use self::readout::Readout;
 use self::style::{STYLES, style};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
+use crate::widgets::term;
 
 /// The axis runs a little past the audio band, so that its ends can be labelled.
 const LOW_HZ: f64 = 18.5;
@@ -75,7 +77,7 @@ impl LevelPlot {
         plot.response.widget_info(move || WidgetInfo::labeled(Role::Image, true, &words));
         let transform = &plot.transform;
         let painter = ui.painter().with_clip_rect(*transform.frame());
-        let mut taken = Vec::new();
+        let (mut taken, mut written) = (Vec::new(), Vec::new());
         if difference {
             taken.push(labels::zero(&painter, transform, base.name, tokens));
         }
@@ -91,11 +93,13 @@ impl LevelPlot {
             picture::ghost(&painter, axis, answer, transform, tokens.ink);
         }
         if let VerticalAxis::Level = axis {
-            labels::peaks(&painter, transform, &shown, ghost, &mut taken, tokens);
+            let peaks = labels::peaks(&painter, transform, &shown, ghost, &mut taken, tokens);
+            written.extend(peaks.into_iter().map(|place| ("peak", place)));
         }
         let visible = bands.iter().any(|band| picture::is_seen(band));
         if let Some((words, ink)) = band_caption(&shown, axis, tokens).filter(|_| visible) {
-            labels::bands(&painter, *transform.frame(), bands, &taken, &words, ink);
+            let place = labels::bands(&painter, *transform.frame(), bands, &taken, &words, ink);
+            written.extend(place.map(|place| ("all states", place)));
         }
         if let Some(words) = why_no_curve(facts, &shown, axis) {
             let centre = transform.frame().center();
@@ -105,7 +109,8 @@ impl LevelPlot {
             painter.rect_filled(place.expand(6.0), 4.0, tokens.panel);
             painter.galley(place.min, galley, tokens.ink);
         }
-        if let Some(pointer) = plot.response.hover_pos() {
+        let on_a_term = explain(ui, plot.response.id, &written);
+        if let Some(pointer) = plot.response.hover_pos().filter(|_| !on_a_term) {
             let edge =
                 shown.iter().find(|one| one.in_hand).and_then(|one| band_edge::under(pointer, transform, axis, one));
             let name = |id| facts.variant.rig.device(id).map_or_else(String::new, |device| device.name.clone());
@@ -120,6 +125,17 @@ impl LevelPlot {
             }
         }
     }
+}
+
+/// What is written in the plot explains itself; whether the pointer is on such words.
+fn explain(ui: &Ui, id: egui::Id, written: &[(&str, egui::Rect)]) -> bool {
+    let mut on_one = false;
+    for (at, (name, place)) in written.iter().enumerate() {
+        if let Some(term) = explained(name) {
+            on_one |= term::zone(ui, *place, id.with((*name, at)), term).contains_pointer();
+        }
+    }
+    on_one
 }
 
 /// The curves of the variants that are shown, and of sounds.

@@ -12,7 +12,7 @@ use super::curves::{Shown, VerticalAxis};
 use super::hatch::Slice;
 use super::style::{STYLES, Style, hatch_ink};
 use crate::state::AllStates;
-use crate::theme::size;
+use crate::theme::{size, strength};
 
 /// Where edges are nearer to each other than this, in points, there is no band to see.
 const THIN: f32 = 2.0;
@@ -166,7 +166,7 @@ fn make(axis: VerticalAxis<'_>, shown: &[Shown<'_>], transform: &PlotTransform) 
             one.style.fill(&band, origin, hatch_ink(ink), &mut shapes);
         }
         for edge in edges(&band) {
-            one.style.line(&edge, Stroke::new(1.0, ink.gamma_multiply(0.55)), &mut shapes);
+            one.style.line(&edge, Stroke::new(1.0, ink.gamma_multiply(strength::BAND_EDGE)), &mut shapes);
         }
         bands.push(band);
     }

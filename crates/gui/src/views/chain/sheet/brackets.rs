@@ -29,6 +29,12 @@ pub struct Bracket {
 }
 
 impl Bracket {
+    /// The term for such a run.
+    #[must_use]
+    pub fn term(&self) -> &'static str {
+        if self.below { "buffered" } else { "high impedance" }
+    }
+
     /// Its level line.
     #[must_use]
     pub fn line(&self) -> Rect {

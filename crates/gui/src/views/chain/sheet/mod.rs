@@ -31,6 +31,7 @@ use std::sync::Arc;
 
 use egui::{CursorIcon, Rect, Response, Role, Ui, Vec2, WidgetInfo};
 use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId};
+use rigwright_core::terms::explained;
 
 use self::canvas::Canvas;
 use self::drag::Drag;
@@ -41,6 +42,7 @@ use self::unfed::NO_FEED;
 use self::words::Words;
 use crate::state::Selected;
 use crate::views::{Facts, Intent};
+use crate::widgets::term;
 
 /// Gives something painted by hand its name and role.
 pub fn name(response: &Response, role: Role, words: &str) {
@@ -117,7 +119,7 @@ impl Sheet<'_, '_> {
         }
         let held = held.and_then(|index| self.drawing.devices.get(index)).map(|shape| shape.id);
         let test_point = Rect::from_center_size(self.test_point_at(canvas_pointer), Vec2::splat(2.0 * TEST_POINT));
-        self.words(held, test_point);
+        self.words(ui, held, test_point);
         if let Some(shown) = self.facts.power.loop_shown {
             highlight::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
         }
@@ -127,8 +129,8 @@ impl Sheet<'_, '_> {
         self.dragged(ui, canvas_pointer);
     }
 
-    /// Names and all else that is said.
-    fn words(&self, held: Option<DeviceId>, test_point: Rect) {
+    /// Names and all else that is said; terms explain themselves.
+    fn words(&self, ui: &Ui, held: Option<DeviceId>, test_point: Rect) {
         let facts = self.facts;
         let has_no_feed = |id: DeviceId| facts.answers.fed.marks(facts.variant.id, id).then_some(NO_FEED);
         let words = Words {
@@ -141,7 +143,12 @@ impl Sheet<'_, '_> {
             held,
             test_point,
         };
-        words.show();
+        for (at, (name, place)) in words.show().into_iter().enumerate() {
+            // What is dragged goes before what is read.
+            if let Some(term) = explained(name).filter(|_| self.canvas.drag.is_none()) {
+                term::zone(ui, place.intersect(self.pen.screen), self.ground.id.with((name, at)), term);
+            }
+        }
     }
 
     /// "Guitar to Tuner".

@@ -50,10 +50,10 @@ struct Wanted {
 }
 
 impl Words<'_> {
-    /// Finds a place for everything and paints it.
-    pub fn show(&self) {
+    /// Finds a place for everything and paints it; gives back where a term is spoken of.
+    pub fn show(&self) -> Vec<(&'static str, Rect)> {
         if self.pen.has_no_text() {
-            return;
+            return Vec::new();
         }
         let mut room = Room::with(self.pen.written());
         self.fill(&mut room);
@@ -64,9 +64,11 @@ impl Words<'_> {
             room.line(self.screen(bracket.line().expand(0.5)));
         }
         let names: Vec<Option<Rect>> = self.drawing.devices.iter().map(|shape| self.name(&mut room, shape)).collect();
+        let mut terms = Vec::new();
         for bracket in &brackets {
             let words = self.find(&mut room, &self.run(bracket));
             brackets::paint(self.pen, bracket, words);
+            terms.extend(words.map(|place| (bracket.term(), place)));
         }
         let leads = || {
             let all = self.drawing.leads.iter().zip(&self.rig.leads);
@@ -80,6 +82,7 @@ impl Words<'_> {
         for (shape, name) in self.drawing.devices.iter().zip(names) {
             self.second(&mut room, shape, name);
         }
+        terms
     }
 
     fn screen(&self, rect: Rect) -> Rect {

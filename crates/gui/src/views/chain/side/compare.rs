@@ -14,7 +14,7 @@ use crate::theme::{self, Tokens, text};
 use crate::views::chain::plot::compared;
 use crate::views::chain::plot::style::{SAMPLE, sample};
 use crate::views::{Facts, Intent};
-use crate::widgets::panel;
+use crate::widgets::{panel, term};
 
 /// One figure of a row.
 struct Cell {
@@ -49,9 +49,9 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         return;
     }
     columns(ui, |ui, at| {
-        let heading = ui.label(RichText::new(HEADINGS[at]).font(text::small()).color(tokens.quiet));
-        if HEADINGS[at] == JUMP {
-            heading.on_hover_text(format!("The largest rise or fall of any switch, {JUMPS_COUNTED}"));
+        let heading = term::sentence(ui, HEADINGS[at], text::small(), tokens.quiet, None);
+        if HEADINGS[at] == JUMP && !heading.on_a_term {
+            heading.response.on_hover_text(format!("The largest rise or fall of any switch, {JUMPS_COUNTED}"));
         }
     });
     ui.spacing_mut().item_spacing.y = 1.0;

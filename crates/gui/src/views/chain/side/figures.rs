@@ -9,7 +9,7 @@ use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::chain::plot::compared::brings_back;
 use crate::views::{AS_BEFORE, Facts, Intent};
-use crate::widgets::panel;
+use crate::widgets::{panel, term};
 
 /// What each rig does. One that is left out of plot and table is left out here,
 /// unless it is in hand: then its figures stand, and beside them that it is.
@@ -43,7 +43,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         match facts.inputs.answer(facts.project, response) {
             Some(answer) => {
                 for line in words::lines(answer) {
-                    panel::quiet(ui, line);
+                    term::quiet(ui, &line);
                 }
                 if answer.peak == Err(NoPeak::Silent) {
                     panel::quiet(ui, facts.answers.silence(variant.id));
@@ -72,9 +72,8 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         panel::heading(ui, "Its runs, from the guitar on");
         for run in &response.runs {
             let ink = if run.high_impedance { tokens.copper } else { tokens.teal };
-            let words =
-                RichText::new(capital(&words::run_words(&facts.variant.rig, run))).font(text::small()).color(ink);
-            ui.add(egui::Label::new(words).wrap());
+            let words = capital(&words::run_words(&facts.variant.rig, run));
+            term::sentence(ui, &words, text::small(), ink, None);
         }
     }
     notes(ui, facts, out);

@@ -40,11 +40,11 @@ pub fn ui(ui: &mut Ui, states: &States, jump: &Jump, name: &str) {
             .collect()
     };
     let painter = ui.painter().with_clip_rect(rect);
-    painter.hline(frame.x_range(), frame.center().y, Stroke::new(1.0, tokens.grid));
+    painter.hline(frame.x_range(), frame.center().y, Stroke::new(1.0, tokens.faint));
     if let Some(alone) = alone {
         painter.extend(Shape::dashed_line(&points(alone), Stroke::new(1.2, tokens.quiet), 4.0, 3.0));
     }
     painter.add(Shape::line(points(&furthest.curve_db), Stroke::new(1.6, tokens.accent(0))));
     let scale = format!("±{reach:.0} dB");
-    painter.text(frame.right_top(), egui::Align2::RIGHT_TOP, scale, text::small(), tokens.faint);
+    painter.text(frame.right_top(), egui::Align2::RIGHT_TOP, scale, text::small(), tokens.quiet);
 }

@@ -180,7 +180,7 @@ fn tab(ui: &mut Ui, name: &str, beside: f32, open: bool) -> bool {
     hit.widget_info(|| WidgetInfo::selected(egui::Role::Tab, true, open, name));
     ui.painter().galley(rect.min + vec2(beside, 3.0), galley, ink);
     if open || hit.hovered() || hit.has_focus() {
-        let ink = if open { tokens.copper } else { tokens.border };
+        let ink = if hit.has_focus() || !open { tokens.teal } else { tokens.copper };
         let line = rect.shrink2(vec2(beside, 0.0));
         ui.painter().hline(line.x_range(), rect.bottom() - 1.0, Stroke::new(2.0, ink));
     }
