@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use egui::Key;
-use egui_kittest::kittest::NodeT;
 
 use super::chain;
 use crate::window::{Setup, Window};

@@ -18,6 +18,9 @@ const PHRASES: [(&[&str], Need); 9] = [
     (&["mini"], Need::Size(SizeClass::Mini)),
 ];
 
+/// Which need a number is.
+type Measure = fn(Bound) -> Need;
+
 /// How a number is compared.
 type Compare = fn(f64) -> Bound;
 
@@ -58,7 +61,7 @@ const BEHIND: [(&[&str], Compare); 6] = [
 ];
 
 /// What is measured with a unit: its letter, and which need a number of it is.
-const MEASURED: [(Dimension, char, fn(Bound) -> Need); 3] = [
+const MEASURED: [(Dimension, char, Measure); 3] = [
     (Dimension::Voltage, 'v', Need::Voltage),
     (Dimension::Current, 'a', Need::Current),
     (Dimension::Mass, 'g', Need::Mass),
@@ -159,7 +162,7 @@ fn quantity(tokens: &[String]) -> Option<(Need, &[String])> {
     Some((need(compare.unwrap_or(Bound::Exactly)(value)), rest))
 }
 
-type Measured<'a> = (fn(Bound) -> Need, f64, &'a [String]);
+type Measured<'a> = (Measure, f64, &'a [String]);
 
 /// A number with the unit of a voltage, a current or a mass, in one or two pieces.
 fn measured(tokens: &[String]) -> Option<Measured<'_>> {
@@ -178,7 +181,7 @@ fn measured(tokens: &[String]) -> Option<Measured<'_>> {
     Some((need, value, rest))
 }
 
-fn in_unit(text: &str) -> Option<(fn(Bound) -> Need, f64)> {
+fn in_unit(text: &str) -> Option<(Measure, f64)> {
     MEASURED.iter().find_map(|(dimension, letter, need)| {
         let value = positive(text, *dimension).filter(|_| text.contains(*letter))?;
         Some((*need, value))
@@ -186,7 +189,7 @@ fn in_unit(text: &str) -> Option<(fn(Bound) -> Need, f64)> {
 }
 
 /// A number as a price; `true` where a currency's sign stands beside it.
-fn money(tokens: &[String]) -> Option<(fn(Bound) -> Need, f64, bool, &[String])> {
+fn money(tokens: &[String]) -> Option<(Measure, f64, bool, &[String])> {
     let sign = |tokens: &'_ [String]| tokens.first().is_some_and(|token| token.chars().all(is_currency));
     let is_before = sign(tokens);
     let (number, rest) = tokens.get(usize::from(is_before)..)?.split_first()?;
