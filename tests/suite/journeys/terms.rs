@@ -120,7 +120,7 @@ fn a_click_on_a_term_in_a_finding_selects_what_it_is_about() {
         found.expect("a finding about the peak").rect()
     };
     // Along its first line until the pointer is on the word.
-    let places = (0..40).map(|at| pos2(sentence.left() + 6.0 * f32::from(at) + 80.0, sentence.top() + 9.0));
+    let places = (0_u8..40).map(|at| pos2(sentence.left() + 6.0 * f32::from(at) + 80.0, sentence.top() + 9.0));
     let on_it = places.filter(|place| place.x < sentence.right()).find(|place| {
         rest_on(&mut window, Rect::from_center_size(*place, vec2(2.0, 2.0)));
         let found = explains(&window, peak);
