@@ -119,12 +119,12 @@ fn a_term_that_explains_itself() {
 }
 
 #[test]
-fn the_term_of_the_peak() {
+fn the_peak_explains_itself() {
     both("term-peak", demo, |window| window.focus("What “peak” means"));
 }
 
 #[test]
-fn the_term_of_all_states() {
+fn the_bands_explain_themselves() {
     both("term-states", demo, |window| window.focus("What “all states” means"));
 }
 

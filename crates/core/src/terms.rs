@@ -131,7 +131,7 @@ pub fn explained(word: &str) -> Option<&'static Term> {
     by_name.or_else(|| TERMS.iter().find(|term| term.also.iter().any(|also| also.to_lowercase() == word)))
 }
 
-/// What a sentence says of a term besides a name: as much of it as is underlined.
+/// Words of a sentence that say a term besides its names, and the term's name.
 const SAID: [(&str, &str); 3] =
     [("high-impedance run", "high impedance"), ("high-impedance", "high impedance"), ("buffered run", "buffered")];
 
@@ -165,7 +165,8 @@ fn phrases() -> impl Iterator<Item = (&'static str, &'static Term)> {
     let names = TERMS.iter().map(|term| (term.name, term)).filter(|(name, _)| !VERBS_TOO.contains(name));
     let several = |also: &&&str| also.contains([' ', '-']);
     let also = TERMS.iter().flat_map(move |term| term.also.iter().filter(several).map(move |also| (*also, term)));
-    let said = SAID.iter().filter_map(|(phrase, name)| Some((*phrase, explained(name)?)));
+    let called = |name: &str| TERMS.iter().find(|term| term.name == name);
+    let said = SAID.iter().filter_map(move |(phrase, name)| Some((*phrase, called(name)?)));
     names.chain(also).chain(said)
 }
 

@@ -1,6 +1,6 @@
 //! Words that explain themselves: under the pointer, with the keyboard, and read out.
 
-use egui::{Rect, vec2};
+use egui::{Rect, pos2, vec2};
 use egui_kittest::kittest::NodeT;
 use rigwright_core::terms::{Term, explained};
 
@@ -111,18 +111,22 @@ fn each_term_is_one_stop() {
 #[test]
 fn a_click_on_a_term_in_a_finding_selects_what_it_is_about() {
     let mut window = Window::demo();
-    let right = window.sheet().right();
-    let zones: Vec<Rect> = window.all_from("What “").iter().map(|node| node.rect()).collect();
-    let zones: Vec<Rect> = zones.into_iter().filter(|zone| zone.left() > right).collect();
-    assert!(!zones.is_empty(), "no finding says a term");
-    let selects = |zone: &Rect| {
+    let peak = term("peak");
+    let sentence = {
         let mut nodes = window.harness.root().children_recursive();
-        let tip = "Selects what it is about in the drawing";
-        nodes
-            .any(|node| node.accesskit_node().description().as_deref() == Some(tip) && node.rect().contains_rect(*zone))
+        let begins =
+            |text: Option<String>| text.is_some_and(|text| text.starts_with("Switching Compressor on moves the peak"));
+        let found = nodes.find(|node| begins(node.accesskit_node().label()) || begins(node.accesskit_node().value()));
+        found.expect("a finding about the peak").rect()
     };
-    let place = zones.iter().find(|zone| selects(zone)).copied();
-    let place = place.unwrap_or_else(|| panic!("no sentence that selects says a term: {:?}", window.texts()));
-    window.click_at(place.center());
-    assert!(window.has("Name of the device"), "nothing is selected");
+    // Along its first line until the pointer is on the word.
+    let places = (0_u8..40).map(|at| pos2(sentence.left() + 6.0 * f32::from(at) + 80.0, sentence.top() + 9.0));
+    let on_it = places.filter(|place| place.x < sentence.right()).find(|place| {
+        rest_on(&mut window, Rect::from_center_size(*place, vec2(2.0, 2.0)));
+        let found = explains(&window, peak);
+        take_away(&mut window);
+        found
+    });
+    window.click_at(on_it.expect("the word explains itself"));
+    assert_eq!(window.value("Name of the device"), "Compressor");
 }

@@ -21,9 +21,9 @@ pub fn sentence(ui: &mut Ui, words: &str, font: FontId, ink: egui::Color32, sens
         Some(sense) => label.sense(sense),
         None => label,
     });
-    let said = said_in(words);
     let mut on_a_term = false;
-    if !said.is_empty() && ui.is_rect_visible(response.rect) {
+    let said = if ui.is_rect_visible(response.rect) { said_in(words) } else { Vec::new() };
+    if !said.is_empty() {
         let galley = ui.painter().layout(words.to_owned(), font, ink, width);
         for (place, term) in said {
             let [from, to] = [place.start, place.end].map(|at| words[..at].chars().count());

@@ -95,16 +95,18 @@ fn jump(hand: &Hand<'_>) {
 
 /// Two edges, and what lies between.
 fn all_states(hand: &Hand<'_>) {
+    /// How far the lower edge lies below the upper one to begin with.
+    const BELOW: f32 = 0.3;
     for at in 0..24 {
         let x = at as f32 / 30.0;
-        let (top, bottom) = (resonance(x, 0.65, 0.4), resonance(x, 0.45, 0.1) + 0.08);
+        let (top, bottom) = (resonance(x, 0.65, 0.4), resonance(x, 0.45, 0.1) + BELOW);
         if bottom < 1.0 {
             hand.line(&[(x, bottom), (x + 0.02, top)], hand.tokens.faint, 1.0);
         }
     }
     hand.curve(0.65, 0.4, hand.tokens.copper);
     let low: Vec<(f32, f32)> =
-        (0..=60).map(|at| at as f32 / 60.0).map(|x| (x, resonance(x, 0.45, 0.1) + 0.08)).collect();
+        (0..=60).map(|at| at as f32 / 60.0).map(|x| (x, resonance(x, 0.45, 0.1) + BELOW)).collect();
     let low: Vec<(f32, f32)> = low.into_iter().take_while(|(_, y)| *y < 1.0).collect();
     hand.line(&low, hand.tokens.copper, 1.8);
 }
