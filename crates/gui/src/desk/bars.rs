@@ -485,7 +485,7 @@ mod tests {
     #[test]
     fn every_command_is_in_the_menu_but_those_with_a_place_of_their_own() {
         let listed: Vec<Command> = GROUPS.iter().flat_map(|(_, commands)| commands.iter().copied()).collect();
-        let own = [Command::ShowChain, Command::ShowPower, Command::DarkLight];
+        let own = [Command::ShowChain, Command::ShowPower];
         for command in Command::ALL {
             let count = listed.iter().filter(|other| **other == command).count();
             assert_eq!(count, usize::from(!own.contains(&command)), "{command:?}");
