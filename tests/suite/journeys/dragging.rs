@@ -350,8 +350,11 @@ fn tidy_puts_every_symbol_back_in_one_step() {
     let goal = nowhere(&window);
     window.drag(middle(&window, "Chorus"), goal);
     let placed = window.project();
+    // With Alt, for there are leads below.
     let near = middle(&window, "Delay");
+    window.harness.event(egui::Event::ModifiersChanged(egui::Modifiers::ALT));
     window.drag(near, near + vec2(0.0, 70.0));
+    window.harness.event(egui::Event::ModifiersChanged(egui::Modifiers::NONE));
     assert_eq!(window.variant(0).places.len(), 2);
     window.press(Key::L);
     assert!(window.variant(0).places.is_empty());

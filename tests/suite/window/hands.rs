@@ -58,8 +58,8 @@ impl Window {
     #[track_caller]
     pub fn menu(&mut self, entry: &str) {
         self.click("Rig");
-        let at = self.from(entry).rect().center();
-        self.click_at(at);
+        // In a low window it scrolls.
+        self.find_and_click(|window| window.from(entry));
     }
 
     /// Drags in small steps, one a frame.
