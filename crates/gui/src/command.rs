@@ -144,8 +144,8 @@ impl Command {
         Self::CopyExport(Exported::Parts),
     ];
 
-    /// All of them, as a menu has them.
-    pub const ALL: [Self; 50] = [
+    /// All others, as a menu has them.
+    const OTHERS: [Self; 40] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -176,16 +176,6 @@ impl Command {
         Self::OpenDaisy,
         Self::OpenModular,
         Self::DarkLight,
-        Self::SaveExport(Exported::Drawing),
-        Self::CopyExport(Exported::Drawing),
-        Self::SaveExport(Exported::Plot),
-        Self::CopyExport(Exported::Plot),
-        Self::SaveExport(Exported::Power),
-        Self::CopyExport(Exported::Power),
-        Self::SaveExport(Exported::Curves),
-        Self::CopyExport(Exported::Curves),
-        Self::SaveExport(Exported::Parts),
-        Self::CopyExport(Exported::Parts),
         Self::ScaleLarger,
         Self::ScaleSmaller,
         Self::Scale(Scale::Percent75),
@@ -197,6 +187,17 @@ impl Command {
         Self::Find,
         Self::Help,
     ];
+
+    /// All of them.
+    pub const ALL: [Self; Self::OTHERS.len() + Self::EXPORTS.len()] = {
+        let mut all = [Self::New; Self::OTHERS.len() + Self::EXPORTS.len()];
+        let mut at = 0;
+        while at < all.len() {
+            all[at] = if at < Self::OTHERS.len() { Self::OTHERS[at] } else { Self::EXPORTS[at - Self::OTHERS.len()] };
+            at += 1;
+        }
+        all
+    };
 
     /// What the menu says.
     #[must_use]

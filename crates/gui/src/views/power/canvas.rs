@@ -5,7 +5,7 @@ use std::sync::Arc;
 use egui::{Rect, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
 use rigwright_core::diagnosis::About;
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::power::ZeroVolts;
+use rigwright_core::power::{Headroom, ZeroVolts};
 use rigwright_core::rig::{DeviceId, MainsSupply, Rig, VariantId};
 
 use super::brush::Brush;
@@ -14,7 +14,7 @@ use super::returns::{self, SharedReturn};
 use super::sheet::Sheet;
 use crate::state::PowerAnswer;
 use crate::theme::{Tokens, size};
-use crate::views::Intent;
+use crate::views::{Facts, Intent};
 
 /// The least zoom, and the greatest.
 const ZOOM: std::ops::RangeInclusive<f32> = 0.4..=2.5;
@@ -56,6 +56,27 @@ pub struct Scene<'a> {
     pub shown: Option<&'a GroundLoop>,
     /// What a diagnosis is about that is pointed at.
     pub looked_at: Option<&'a About>,
+}
+
+impl<'a> Scene<'a> {
+    /// The rig in hand, nothing of it selected or pointed at.
+    pub fn of(facts: &Facts<'a>) -> Self {
+        let shown = facts.power.answer.as_ref();
+        Self {
+            variant: facts.variant.id,
+            rig: &facts.variant.rig,
+            answer: shown.map(|shown| &**shown.answer),
+            old: shown.is_some_and(|shown| shown.old),
+            used: Headroom::of(&facts.project.limits).used,
+            mains: &facts.project.mains,
+            is_preview: false,
+            is_picture: false,
+            died: facts.power.died,
+            selected: None,
+            shown: None,
+            looked_at: None,
+        }
+    }
 }
 
 impl Scene<'_> {

@@ -24,7 +24,6 @@ mod words;
 
 use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::diagnosis::count_words;
-use rigwright_core::power::Headroom;
 use rigwright_core::rig::{MainsSupply, Variant};
 use rigwright_core::units::counted;
 use rigwright_core::words::capital;
@@ -84,20 +83,11 @@ impl Screen for Power {
     fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         let tokens = Tokens::of(ui);
         let gap = size::GAP as i8;
-        let shown = facts.power.answer.as_ref();
         let scene = canvas::Scene {
-            variant: facts.variant.id,
-            rig: &facts.variant.rig,
-            answer: shown.map(|shown| &**shown.answer),
-            old: shown.is_some_and(|shown| shown.old),
-            used: Headroom::of(&facts.project.limits).used,
-            died: facts.power.died,
-            mains: &facts.project.mains,
-            is_preview: false,
-            is_picture: false,
             selected: facts.selection.device(),
             shown: facts.highlighted_loop(),
             looked_at: facts.looked_at,
+            ..canvas::Scene::of(facts)
         };
         let outer = Frame::new().inner_margin(Margin { left: 0, right: gap, top: 0, bottom: gap }).fill(tokens.ground);
         let room = ui.available_width();

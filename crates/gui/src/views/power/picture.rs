@@ -1,7 +1,6 @@
 //! The rails as a picture: as the sheet shows them with nothing pointed at.
 
 use egui::{Ui, Vec2};
-use rigwright_core::power::Headroom;
 
 use super::canvas::{self, Scene};
 use super::status;
@@ -29,19 +28,5 @@ pub fn rails(ui: &mut Ui, facts: &Facts<'_>) {
 }
 
 fn scene<'a>(facts: &Facts<'a>) -> Scene<'a> {
-    let shown = facts.power.answer.as_ref();
-    Scene {
-        variant: facts.variant.id,
-        rig: &facts.variant.rig,
-        answer: shown.map(|shown| &**shown.answer),
-        old: shown.is_some_and(|shown| shown.old),
-        used: Headroom::of(&facts.project.limits).used,
-        died: facts.power.died,
-        mains: &facts.project.mains,
-        is_preview: false,
-        is_picture: true,
-        selected: None,
-        shown: None,
-        looked_at: None,
-    }
+    Scene { is_picture: true, ..Scene::of(facts) }
 }

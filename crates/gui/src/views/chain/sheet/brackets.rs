@@ -119,12 +119,8 @@ fn stretches(drawing: &Drawing, run: &RunAnswer) -> Vec<Stretch> {
             cover(shape.at.y, shape.at.x - shape.reach, shape.at.x + shape.reach);
         }
     }
-    let ends = [Some(run.from)].into_iter().chain(run.ends.iter().map(|jack| Some(*jack))).flatten();
-    for jack in ends {
-        let shape = drawing.device(jack.device);
-        if let Some((shape, (_, at))) =
-            shape.and_then(|s| s.jacks.iter().find(|(j, _)| *j == jack.jack).map(|j| (s, j)))
-        {
+    for jack in std::iter::once(run.from).chain(run.ends.iter().copied()) {
+        if let (Some(shape), Some(at)) = (drawing.device(jack.device), drawing.jack(jack)) {
             cover(shape.at.y, at.x, at.x);
         }
     }

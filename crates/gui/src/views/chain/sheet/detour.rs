@@ -6,6 +6,8 @@ use std::collections::BinaryHeap;
 
 use egui::{Pos2, Rect, pos2};
 
+use super::room;
+
 /// From the edge of what stands there to the lanes around it.
 const LANES: [f32; 2] = [10.0, 20.0];
 /// So much longer may a way be for one corner less.
@@ -26,8 +28,7 @@ pub type Piece = (Pos2, Pos2);
 /// Whether a straight piece, level or upright, goes through a rectangle.
 #[must_use]
 pub fn goes_through((a, b): Piece, rect: Rect) -> bool {
-    let piece = Rect::from_two_pos(a, b);
-    piece.min.x < rect.max.x && piece.max.x > rect.min.x && piece.min.y < rect.max.y && piece.max.y > rect.min.y
+    room::overlap(Rect::from_two_pos(a, b), rect)
 }
 
 /// Whether a way is clear of all rectangles.

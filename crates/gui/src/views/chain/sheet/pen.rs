@@ -9,17 +9,13 @@ use std::sync::Arc;
 use egui::{Align2, Color32, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, vec2};
 
 use super::camera::Camera;
+use super::room::overlap;
 use crate::theme::{Tokens, size, text};
 
 /// Far out, text grows relative to the drawing, so that names can still be read.
 const LEAST_TEXT: f32 = 0.82;
 /// Farther out than this there is no room for text at all.
 const NO_TEXT: f32 = 0.2;
-
-/// Whether two rectangles have more in common than an edge.
-fn touch(a: Rect, b: Rect) -> bool {
-    a.min.x < b.max.x && a.max.x > b.min.x && a.min.y < b.max.y && a.max.y > b.min.y
-}
 
 /// Paints canvas coordinates through a camera; ink is set once and used by all.
 pub struct Pen<'a> {
@@ -198,7 +194,7 @@ impl<'a> Pen<'a> {
         let mut written = self.written.borrow_mut();
         // A line up or down where other words stand; nothing where that doesn't help.
         let shifts = [0.0, 1.0, -1.0, 2.0, -2.0].map(|by| rect.translate(vec2(0.0, by * (rect.height() + 1.0))));
-        let Some(rect) = shifts.into_iter().find(|rect| !written.iter().any(|other| touch(*rect, *other))) else {
+        let Some(rect) = shifts.into_iter().find(|rect| !written.iter().any(|other| overlap(*rect, *other))) else {
             return;
         };
         written.push(rect);

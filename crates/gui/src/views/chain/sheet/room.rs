@@ -6,6 +6,12 @@ use egui::Rect;
 /// Between two words, in points.
 const BETWEEN: f32 = 2.0;
 
+/// Whether two rectangles have more in common than an edge.
+#[must_use]
+pub fn overlap(a: Rect, b: Rect) -> bool {
+    a.min.x < b.max.x && a.max.x > b.min.x && a.min.y < b.max.y && a.max.y > b.min.y
+}
+
 /// What is taken, in points of the screen.
 #[derive(Debug, Default)]
 pub struct Room {
@@ -34,13 +40,9 @@ impl Room {
     /// Whether words would touch nothing; words that lie `on_a_line` may touch lines.
     #[must_use]
     pub fn is_free(&self, rect: Rect, on_a_line: bool) -> bool {
-        let touches = |other: &Rect| {
-            other.min.x < rect.max.x && other.max.x > rect.min.x && other.min.y < rect.max.y && other.max.y > rect.min.y
-        };
+        let touches = |other: &Rect| overlap(rect, *other);
         let near = rect.expand2(egui::vec2(BETWEEN, 0.5));
-        let beside = |other: &Rect| {
-            other.min.x < near.max.x && other.max.x > near.min.x && other.min.y < near.max.y && other.max.y > near.min.y
-        };
+        let beside = |other: &Rect| overlap(near, *other);
         !self.words.iter().any(beside)
             && !self.symbols.iter().any(touches)
             && (on_a_line || !self.lines.iter().any(touches))
