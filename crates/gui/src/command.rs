@@ -1,7 +1,9 @@
 //! What can be done by a menu or a key: one enum that gives the words, the
-//! tooltip and the keys, and the one place where keys are matched.
+//! tooltip and the keys; in `pressed` the one place where keys are matched.
 
-use egui::{Context, Event, Key, KeyboardShortcut, ModifierNames, Modifiers};
+mod pressed;
+
+use egui::{Key, KeyboardShortcut, ModifierNames, Modifiers};
 
 use crate::export::Exported;
 use crate::state::Scale;
@@ -31,6 +33,20 @@ pub enum Command {
     Undo,
     /// One step forth.
     Redo,
+    /// What is selected goes to the clipboard, as a text.
+    Copy,
+    /// The same, and out of the rig.
+    Cut,
+    /// What is on the clipboard comes into the rig.
+    Paste,
+    /// What is selected once more.
+    Duplicate,
+    /// Everything is selected.
+    SelectAll,
+    /// The selection goes on along the signal, or to another row.
+    Walk(Way),
+    /// The selected symbols a little to one side.
+    Nudge(Way),
     /// What is selected goes.
     Delete,
     /// The footswitch of what is selected.
@@ -49,6 +65,12 @@ pub enum Command {
     ZoomOut,
     /// The drawing as large as the window.
     Fit,
+    /// What is selected as large as the window.
+    FitSelected,
+    /// Dragging on empty paper selects, or moves the sheet.
+    DragOnPaper,
+    /// The dots of the paper, or none.
+    Dots,
     /// Every symbol where the drawing puts it.
     Tidy,
     /// The signal's screen.
@@ -85,6 +107,19 @@ pub enum Command {
     CloseWindow,
 }
 
+/// One of four ways on the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Way {
+    /// Against the signal.
+    Left,
+    /// With the signal.
+    Right,
+    /// To the row above.
+    Up,
+    /// To the row below.
+    Down,
+}
+
 const NONE: Modifiers = Modifiers::NONE;
 const SHIFT: Modifiers = Modifiers::SHIFT;
 const CTRL: Modifiers = Modifiers::COMMAND;
@@ -100,17 +135,31 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::Undo, CTRL, Key::Z),
     (Command::Redo, CTRL_SHIFT, Key::Z),
     (Command::Redo, CTRL, Key::Y),
+    (Command::Copy, CTRL, Key::C),
+    (Command::Cut, CTRL, Key::X),
+    (Command::Paste, CTRL, Key::V),
+    (Command::Duplicate, CTRL, Key::D),
+    (Command::SelectAll, CTRL, Key::A),
+    (Command::Walk(Way::Left), NONE, Key::ArrowLeft),
+    (Command::Walk(Way::Right), NONE, Key::ArrowRight),
+    (Command::Walk(Way::Up), NONE, Key::ArrowUp),
+    (Command::Walk(Way::Down), NONE, Key::ArrowDown),
+    (Command::Nudge(Way::Left), SHIFT, Key::ArrowLeft),
+    (Command::Nudge(Way::Right), SHIFT, Key::ArrowRight),
+    (Command::Nudge(Way::Up), SHIFT, Key::ArrowUp),
+    (Command::Nudge(Way::Down), SHIFT, Key::ArrowDown),
     (Command::Delete, NONE, Key::Delete),
     (Command::Delete, NONE, Key::Backspace),
     (Command::ToggleSwitch, NONE, Key::Space),
     (Command::Insert, NONE, Key::I),
-    (Command::CopyVariant, CTRL, Key::D),
+    (Command::CopyVariant, CTRL_SHIFT, Key::D),
     (Command::TestPoint, NONE, Key::T),
     (Command::RemoveTestPoint, SHIFT, Key::T),
     (Command::ZoomIn, NONE, Key::Plus),
     (Command::ZoomIn, NONE, Key::Equals),
     (Command::ZoomOut, NONE, Key::Minus),
     (Command::Fit, NONE, Key::F),
+    (Command::FitSelected, SHIFT, Key::F),
     (Command::Tidy, NONE, Key::L),
     (Command::ShowChain, CTRL, Key::Num1),
     (Command::ShowPower, CTRL, Key::Num2),
@@ -145,7 +194,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 40] = [
+    const OTHERS: [Self; 56] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -156,6 +205,19 @@ impl Command {
         Self::CloseWindow,
         Self::Undo,
         Self::Redo,
+        Self::Copy,
+        Self::Cut,
+        Self::Paste,
+        Self::Duplicate,
+        Self::SelectAll,
+        Self::Walk(Way::Left),
+        Self::Walk(Way::Right),
+        Self::Walk(Way::Up),
+        Self::Walk(Way::Down),
+        Self::Nudge(Way::Left),
+        Self::Nudge(Way::Right),
+        Self::Nudge(Way::Up),
+        Self::Nudge(Way::Down),
         Self::Delete,
         Self::ToggleSwitch,
         Self::Insert,
@@ -165,6 +227,9 @@ impl Command {
         Self::ZoomIn,
         Self::ZoomOut,
         Self::Fit,
+        Self::FitSelected,
+        Self::DragOnPaper,
+        Self::Dots,
         Self::Tidy,
         Self::ShowChain,
         Self::ShowPower,
@@ -222,6 +287,19 @@ impl Command {
             Self::CopyExport(Exported::Parts) => "Copy the parts list",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
+            Self::Copy => "Copy",
+            Self::Cut => "Cut",
+            Self::Paste => "Paste",
+            Self::Duplicate => "Duplicate",
+            Self::SelectAll => "Select everything",
+            Self::Walk(Way::Left) => "Select what is before",
+            Self::Walk(Way::Right) => "Select what is behind",
+            Self::Walk(Way::Up) => "Select what is above",
+            Self::Walk(Way::Down) => "Select what is below",
+            Self::Nudge(Way::Left) => "Nudge to the left",
+            Self::Nudge(Way::Right) => "Nudge to the right",
+            Self::Nudge(Way::Up) => "Nudge up",
+            Self::Nudge(Way::Down) => "Nudge down",
             Self::Delete => "Take out",
             Self::ToggleSwitch => "Switch on or off",
             Self::Insert => "Insert a part…",
@@ -231,6 +309,9 @@ impl Command {
             Self::ZoomIn => "Zoom in",
             Self::ZoomOut => "Zoom out",
             Self::Fit => "Fit the rig to the window",
+            Self::FitSelected => "Zoom to what is selected",
+            Self::DragOnPaper => "Dragging on paper moves the sheet",
+            Self::Dots => "Dots on the paper",
             Self::Tidy => "Tidy the drawing",
             Self::ShowChain => "Chain",
             Self::ShowPower => "Power",
@@ -292,8 +373,21 @@ impl Command {
             }
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",
-            Self::Delete => "Takes the selected device out and closes the gap, or unplugs the selected lead.",
-            Self::ToggleSwitch => "Steps on the selected device's footswitch.",
+            Self::Copy => "Puts the selected devices, with what is plugged between them, on the clipboard as text.",
+            Self::Cut => "Puts the selected devices on the clipboard as text, and takes them out of the rig.",
+            Self::Paste => "Puts in what was copied, from this rig or another: into the selected lead, or else loose.",
+            Self::Duplicate => "Puts the selected devices in once more, loose, with what is plugged between them.",
+            Self::SelectAll => "Selects all devices and leads of this rig.",
+            Self::Walk(Way::Left) => "Goes back along the signal: to the lead before the selected device, and on.",
+            Self::Walk(Way::Right) => "Goes on along the signal: to the lead behind the selected device, and on.",
+            Self::Walk(Way::Up) => "Selects the device that is nearest above.",
+            Self::Walk(Way::Down) => "Selects the device that is nearest below.",
+            Self::Nudge(Way::Left) => "Moves the selected symbols a little to the left.",
+            Self::Nudge(Way::Right) => "Moves the selected symbols a little to the right.",
+            Self::Nudge(Way::Up) => "Moves the selected symbols up a little.",
+            Self::Nudge(Way::Down) => "Moves the selected symbols down a little.",
+            Self::Delete => "Takes the selected devices out and closes the gaps, or unplugs the selected leads.",
+            Self::ToggleSwitch => "Steps on the footswitches of what is selected.",
             Self::Insert => "Plugs a part in on the selected lead, or behind the selected device.",
             Self::CopyVariant => "Copies this rig, so that you can change the copy and compare the two.",
             Self::TestPoint => "Shows the level at the selected lead instead of at the end of the rig.",
@@ -301,6 +395,12 @@ impl Command {
             Self::ZoomIn => "Draws the rig larger.",
             Self::ZoomOut => "Draws the rig smaller.",
             Self::Fit => "Shows all of the rig.",
+            Self::FitSelected => "Shows what is selected as large as the window has room for.",
+            Self::DragOnPaper => {
+                "On: dragging on empty paper moves the sheet, with Shift selects. Off: the other way round. The middle \
+                 button, or Space held down, always moves the sheet."
+            }
+            Self::Dots => "Shows the dots of the paper, or none.",
             Self::Tidy => "Lays the rig out anew in the order of the signal; symbols that you placed go back.",
             Self::ShowChain => "Shows the signal's way and what it does to the tone.",
             Self::ShowPower => "Shows supplies, outlets and what they feed.",
@@ -340,82 +440,6 @@ impl Command {
         let own = KEYS.iter().filter(|(command, ..)| *command == self);
         own.map(|(_, modifiers, key)| words(modifiers, key)).collect()
     }
-
-    /// The command whose key went down, if any; its event is used up.
-    ///
-    /// Call it once a frame, before anything is shown. What a focused text
-    /// field needs is left to it: plain keys that type something, and undo and redo, which there
-    /// are about what is being typed. Space is left to any focused widget,
-    /// since it presses a focused button.
-    #[must_use]
-    pub fn pressed(ctx: &Context) -> Option<Self> {
-        Self::pressed_with(ctx, false)
-    }
-
-    /// The same where Space is a command too although a widget has the focus:
-    /// `focus_is_a_symbol` says that it is one of the drawing, which a
-    /// footswitch belongs to.
-    #[must_use]
-    pub fn pressed_with(ctx: &Context, focus_is_a_symbol: bool) -> Option<Self> {
-        let focus = if ctx.text_edit_focused() {
-            Focus::Text
-        } else if ctx.egui_wants_keyboard_input() && !focus_is_a_symbol {
-            Focus::Widget
-        } else {
-            Focus::Drawing
-        };
-        ctx.input_mut(|input| {
-            let (at, command) = input
-                .events
-                .iter()
-                .enumerate()
-                .find_map(|(at, event)| matched(event, focus).map(|command| (at, command)))?;
-            input.events.remove(at);
-            // The letter that comes with a plain key isn't for the text field
-            // that the command may open.
-            if matches!(input.events.get(at), Some(Event::Text(_))) {
-                input.events.remove(at);
-            }
-            Some(command)
-        })
-    }
-
-    /// Whether holding the key down does it again and again.
-    fn repeats(self) -> bool {
-        use Command::{Redo, ScaleLarger, ScaleSmaller, Undo, ZoomIn, ZoomOut};
-        matches!(self, Undo | Redo | ZoomIn | ZoomOut | ScaleLarger | ScaleSmaller)
-    }
-}
-
-/// Who has the keyboard.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Focus {
-    /// A text field.
-    Text,
-    /// A button or the like.
-    Widget,
-    /// The drawing, or nobody.
-    Drawing,
-}
-
-fn matched(event: &Event, focus: Focus) -> Option<Command> {
-    let Event::Key { key, pressed: true, repeat, modifiers, .. } = event else {
-        return None;
-    };
-    let fits = |pattern: Modifiers, wanted: Key| {
-        // Plus is a shifted key on many keyboards.
-        let shift_is_part_of_the_key = wanted == Key::Plus;
-        let held = Modifiers { shift: modifiers.shift && !shift_is_part_of_the_key, ..*modifiers };
-        *key == wanted && held.matches_exact(pattern)
-    };
-    let (command, pattern, _) = KEYS.iter().find(|(_, pattern, wanted)| fits(*pattern, *wanted))?;
-    let others = match focus {
-        // A function key types nothing.
-        Focus::Text => !(pattern.command || *key == Key::F1) || matches!(command, Command::Undo | Command::Redo),
-        Focus::Widget => *key == Key::Space,
-        Focus::Drawing => false,
-    };
-    (!others && (!repeat || command.repeats())).then_some(*command)
 }
 
 #[cfg(test)]

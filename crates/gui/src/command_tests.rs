@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{RawInput, TextEdit, Ui};
+use egui::{Context, Event, RawInput, TextEdit, Ui};
 
 use super::*;
 
@@ -64,7 +64,9 @@ fn all_that_can_leave_the_program_does_so_in_both_ways() {
 fn keys_find_their_commands() {
     for (command, modifiers, wanted) in KEYS {
         let held = Modifiers { ctrl: modifiers.command, ..*modifiers };
-        assert_eq!(alone(key(*wanted, held)), Some(*command));
+        let let_go = (*wanted == Key::Space).then(|| released(Key::Space));
+        let events = [key(*wanted, held)].into_iter().chain(let_go).collect();
+        assert_eq!(frame(&Context::default(), events, |_| {}).0, Some(*command));
     }
     assert_eq!(alone(key(Key::Z, ctrl(false))), Some(Command::Undo));
     assert_eq!(alone(key(Key::Z, ctrl(true))), Some(Command::Redo));
@@ -136,8 +138,31 @@ fn space_presses_the_button_that_has_the_focus() {
     frame(&ctx, vec![], &mut show);
     let space = key(Key::Space, NONE);
     assert_eq!(frame(&ctx, vec![space.clone(), released(Key::Space)], &mut show).0, None);
+    // An arrow is the button's too, and of no use to a symbol of the drawing.
+    let arrow = || vec![key(Key::ArrowRight, NONE)];
+    assert_eq!(frame(&ctx, arrow(), &mut show).0, None);
     assert!(clicked);
     let mut command = None;
-    run(&ctx, vec![space], |ui| command = Command::pressed_with(ui.ctx(), true));
-    assert_eq!(command, Some(Command::ToggleSwitch), "on a symbol it steps on the switch");
+    run(&ctx, arrow(), |ui| command = Command::pressed_with(ui.ctx(), true));
+    assert_eq!(command, Some(Command::Walk(Way::Right)));
+}
+
+#[test]
+fn space_steps_on_a_switch_when_it_is_let_go_unless_the_sheet_was_moved_meanwhile() {
+    let space = || key(Key::Space, NONE);
+    let ctx = Context::default();
+    assert_eq!(frame(&ctx, vec![space()], |_| {}).0, None);
+    assert_eq!(frame(&ctx, vec![], |_| {}).0, None);
+    assert_eq!(frame(&ctx, vec![released(Key::Space)], |_| {}).0, Some(Command::ToggleSwitch));
+    assert_eq!(frame(&ctx, vec![released(Key::Space)], |_| {}).0, None, "it had not gone down");
+    let button = |pressed| Event::PointerButton {
+        pos: egui::pos2(5.0, 5.0),
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: NONE,
+    };
+    frame(&ctx, vec![space()], |_| {});
+    frame(&ctx, vec![button(true)], |_| {});
+    frame(&ctx, vec![button(false)], |_| {});
+    assert_eq!(frame(&ctx, vec![released(Key::Space)], |_| {}).0, None);
 }

@@ -36,6 +36,7 @@ mod paths;
 mod pointing;
 mod power;
 mod refused;
+mod selecting;
 mod slow_saves;
 mod sounds;
 mod starts;

@@ -63,7 +63,7 @@ pub use power::{
 pub use problems::{Problem, problems, signal_problems};
 pub use problems_power::power_problems;
 pub use problems_switches::{forget_position, switch_problems};
-pub use project::{CanvasPoint, KeptOrder, Project, Rig, RowWidth, TestPoint, Variant};
+pub use project::{CanvasPoint, KeptOrder, Project, Rig, RowWidth, TestPoint, UNTITLED, Variant};
 pub use sound::{Realised, Sound};
 pub use sound_loops::OutOfReach;
 pub use state::{Control, Knob, State};

@@ -6,6 +6,9 @@ use std::sync::Arc;
 use super::{Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, MainsSupply, Sound, State, VariantId};
 use crate::units::Turn;
 
+/// What a project is called that nobody gave a name, as `assets/rigs/blank.ron` has it.
+pub const UNTITLED: &str = "Untitled rig";
+
 /// Devices, the leads between them and what feeds them: all that analyses read.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Rig {

@@ -12,7 +12,9 @@ use rigwright_core::watch::Watch;
 
 use super::{Aside, refuse, stopped};
 use crate::jobs::{Host, RealHost};
-use crate::state::{Answers, Input, Inputs, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers};
+use crate::state::{
+    Answers, Habits, Input, Inputs, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers,
+};
 use crate::views::{Facts, PowerFacts};
 
 /// How long nothing is looked at while threads work.
@@ -116,6 +118,7 @@ impl Worked {
             ghost: None,
             refused: None,
             advice: None,
+            habits: Habits::default(),
             used_parts: &[],
             power: PowerFacts { answer: self.power.shown(), ..PowerFacts::default() },
         }

@@ -14,7 +14,7 @@ use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
-use crate::state::{Amendment, Change, Preview, Scale, Selected, Theme, plugging};
+use crate::state::{Amendment, Change, Preview, Scale, Selected, Selection, Theme, plugging};
 use crate::views::finder::Finder;
 use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
 
@@ -23,7 +23,9 @@ impl Desk {
         match intent {
             Intent::Change(change) => self.push(change),
             Intent::EndGesture => self.document.end_gesture(),
-            Intent::Select(item) => self.selection.item = item,
+            Intent::Select(item) => self.selection = Selection::of(item),
+            Intent::SelectToo(item) => self.selection.toggle(item),
+            Intent::SelectAll(items) => self.selection = Selection::of_all(items),
             Intent::Command(command) => self.command(command, ctx),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
@@ -62,11 +64,14 @@ impl Desk {
 
     /// Does a change, or says why it can't be done.
     pub(super) fn push(&mut self, change: Change) {
-        let select = change.select.map(|item| item.resolved(self.document.first_free()));
+        let free = self.document.first_free();
+        let select: Vec<Selected> = change.select.iter().map(|item| item.resolved(free)).collect();
         let put_in = plugging::put_in(self.document.project(), &change.edit);
         match self.document.push(change) {
             Ok(()) => {
-                self.selection.item = select.or(self.selection.item);
+                if !select.is_empty() {
+                    self.selection = Selection::of_all(select);
+                }
                 if put_in.last().is_some_and(|part| self.settings.used_parts.first() != Some(part)) {
                     self.amend(Amendment::PutIn(put_in));
                 }
@@ -113,12 +118,16 @@ impl Desk {
             Command::Delete if self.screen().subject() == Subject::Supplies && !self.supply_is_selected() => {
                 self.unplug()
             }
-            Command::Delete => self.delete(),
-            Command::ToggleSwitch => {
-                if let Some(device) = self.selection.device() {
-                    self.toggle(device);
-                }
-            }
+            Command::Copy => self.copy(ctx),
+            Command::Cut => self.cut(ctx),
+            // The desktop hands over what is on the clipboard as if its key had been pressed.
+            Command::Paste => ctx.send_viewport_cmd(ViewportCommand::RequestPaste),
+            Command::Duplicate => self.duplicate(),
+            Command::SelectAll => self.select_all(),
+            Command::Walk(way) => self.walk(way),
+            Command::Nudge(way) => self.nudge(way),
+            Command::Delete => self.take_out(),
+            Command::ToggleSwitch => self.toggle_selected(),
             Command::Insert => {
                 let purpose = self.showing().map(|variant| self.screen().insertion(&self.selection, variant));
                 purpose.into_iter().for_each(|purpose| self.screen_mut().open_picker(purpose));
@@ -136,6 +145,12 @@ impl Desk {
             Command::ZoomIn => self.zoom(1.25),
             Command::ZoomOut => self.zoom(0.8),
             Command::Fit => self.screen_mut().fit(),
+            Command::FitSelected => {
+                let selection = self.selection.clone();
+                self.screen_mut().fit_selected(&selection);
+            }
+            Command::DragOnPaper => self.amend(Amendment::PaperMoves(!self.settings.habits.paper_moves)),
+            Command::Dots => self.amend(Amendment::Dots(!self.settings.habits.dots)),
             Command::Tidy => {
                 if let Some(variant) = self.showing().cloned() {
                     self.push(plugging::tidy(&variant));
@@ -172,7 +187,7 @@ impl Desk {
         self.screen_mut().zoom(factor);
     }
 
-    fn toggle(&mut self, device: DeviceId) {
+    pub(super) fn toggle(&mut self, device: DeviceId) {
         // The one of the rig in hand: in another it may stay on.
         let found = self.showing().and_then(|variant| variant.rig.device(device));
         let Some(found) = found.filter(|device| device.has_switch()) else {
@@ -202,23 +217,7 @@ impl Desk {
             self.push(Change::new("set all switches", Edit::Batch(edits)));
         }
         if let Some(device) = select {
-            self.selection.item = Some(Selected::Device(device));
-        }
-    }
-
-    fn delete(&mut self) {
-        let Some(variant) = self.showing().cloned() else {
-            return;
-        };
-        match self.selection.item {
-            Some(Selected::Device(device)) => {
-                let name = variant.rig.device(device).map_or_else(String::new, |d| d.name.clone());
-                self.push(Change::new(format!("take out {name}"), Edit::RemoveDevice { variant: variant.id, device }));
-            }
-            Some(Selected::Lead(lead)) => {
-                self.push(Change::new("unplug a lead", Edit::RemoveLead { variant: variant.id, lead }));
-            }
-            None => {}
+            self.selection = Selection::of(Some(Selected::Device(device)));
         }
     }
 

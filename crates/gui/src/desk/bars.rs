@@ -10,7 +10,7 @@ use rigwright_core::rig::{Edit, Project, Variant};
 use super::files::Then;
 use super::screens;
 use super::{Desk, left};
-use crate::command::Command;
+use crate::command::{Command, Way};
 use crate::jobs::name_of;
 use crate::state::{Amendment, Change, Gesture, Scale};
 use crate::theme::{self, Tokens, size, text};
@@ -178,7 +178,13 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
 
 fn menu(desk: &mut Desk, ui: &mut Ui) {
     let impossible = desk.impossible();
-    let zoom = desk.settings.zoom;
+    let settings = &desk.settings;
+    let is_on = |command: Command| match command {
+        Command::Scale(scale) => scale.is(settings.zoom),
+        Command::DragOnPaper => settings.habits.paper_moves,
+        Command::Dots => settings.habits.dots,
+        _ => false,
+    };
     let asked = &mut desk.intents;
     let recent = &desk.settings.recent;
     ui.menu_button("Rig", |ui| {
@@ -187,7 +193,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
         let area = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
         area.show(ui, |ui| {
             ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
-            menu_entries(ui, &impossible, zoom, recent, asked);
+            menu_entries(ui, &impossible, &is_on, recent, asked);
         });
     });
 }
@@ -195,7 +201,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
 fn menu_entries(
     ui: &mut Ui,
     impossible: &BTreeMap<Command, &'static str>,
-    zoom: f32,
+    is_on: &dyn Fn(Command) -> bool,
     recent: &[PathBuf],
     asked: &mut Vec<Intent>,
 ) {
@@ -204,9 +210,9 @@ fn menu_entries(
             if i > 0 {
                 ui.separator();
             }
-            entries(ui, group, impossible, zoom, asked);
+            entries(ui, group, impossible, is_on, asked);
         } else {
-            ui.menu_button(name, |ui| entries(ui, group, impossible, zoom, asked));
+            ui.menu_button(name, |ui| entries(ui, group, impossible, is_on, asked));
         }
     }
     if !recent.is_empty() {
@@ -223,11 +229,26 @@ fn menu_entries(
 }
 
 /// The menu: commands in groups. What has a name is a menu of its own.
-const GROUPS: [(&str, &[Command]); 10] = [
+const GROUPS: [(&str, &[Command]); 12] = [
     ("", &[Command::New, Command::Open, Command::OpenByPath]),
     ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
     ("Export", &Command::EXPORTS),
     ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
+    ("", &[Command::Copy, Command::Cut, Command::Paste, Command::Duplicate]),
+    (
+        "Select and nudge",
+        &[
+            Command::SelectAll,
+            Command::Walk(Way::Left),
+            Command::Walk(Way::Right),
+            Command::Walk(Way::Up),
+            Command::Walk(Way::Down),
+            Command::Nudge(Way::Left),
+            Command::Nudge(Way::Right),
+            Command::Nudge(Way::Up),
+            Command::Nudge(Way::Down),
+        ],
+    ),
     ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint, Command::Tidy]),
     ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
     ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
@@ -237,6 +258,9 @@ const GROUPS: [(&str, &[Command]); 10] = [
             Command::ZoomIn,
             Command::ZoomOut,
             Command::Fit,
+            Command::FitSelected,
+            Command::DragOnPaper,
+            Command::Dots,
             Command::ScaleLarger,
             Command::ScaleSmaller,
             Command::Scale(Scale::Percent75),
@@ -255,12 +279,11 @@ fn entries(
     ui: &mut Ui,
     commands: &[Command],
     impossible: &BTreeMap<Command, &'static str>,
-    zoom: f32,
+    is_on: &dyn Fn(Command) -> bool,
     asked: &mut Vec<Intent>,
 ) {
     for &command in commands {
-        let is_on = matches!(command, Command::Scale(scale) if scale.is(zoom));
-        let mut button = Button::new(command.text()).selected(is_on);
+        let mut button = Button::new(command.text()).selected(is_on(command));
         if let Some(keys) = command.shortcut_text() {
             button = button.shortcut_text(keys);
         }

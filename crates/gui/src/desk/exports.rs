@@ -16,7 +16,7 @@ use super::questions::{PathFor, PendingQuestion};
 use crate::export::{Exported, Format, Gathered, TOO_LARGE};
 use crate::jobs::{Content, Export, Lane, NotSaved, Replaces, name_of, named_as};
 use crate::picture::{Look, Pixels};
-use crate::state::{Deferred, SameQuestion, Schedule, Selection};
+use crate::state::{Deferred, Habits, SameQuestion, Schedule, Selection};
 use crate::views::{Facts, PowerFacts};
 
 /// Where something goes.
@@ -254,6 +254,7 @@ impl Desk {
             ghost: None,
             refused: None,
             advice: None,
+            habits: Habits::default(),
             used_parts: &[],
             power: PowerFacts { answer: self.power_answers.shown(), ..PowerFacts::default() },
         }))

@@ -15,7 +15,7 @@ use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::PendingQuestion;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, LeftWork, Stamp, Watched};
-use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Settings};
+use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Selection, Settings};
 use crate::views;
 
 /// What is to happen once the project in hand may go.
@@ -255,7 +255,7 @@ impl Desk {
     /// was kept of it is the caller's to let go of.
     pub(super) fn take(&mut self, document: Document) {
         self.document = document;
-        self.selection.item = None;
+        self.selection = Selection::default();
         let files = &mut self.files;
         // What was asked for before isn't wanted any more.
         files.reading.stop();

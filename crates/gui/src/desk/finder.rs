@@ -7,11 +7,11 @@ use rigwright_core::rig::Jack;
 
 use super::Desk;
 use crate::command::Command;
-use crate::state::{Amendment, Scale, Selected, plugging};
+use crate::state::{Amendment, Scale, Selected, Selection, plugging};
 use crate::views::{Purpose, Subject};
 
 impl Desk {
-    /// Selects something, on a screen that has it, with all of the drawing in sight.
+    /// Selects something, on a screen that has it, and sees to it that it is in sight.
     pub(super) fn find(&mut self, item: Selected) {
         let Some(variant) = self.showing().cloned() else { return };
         let screen = match item {
@@ -29,14 +29,14 @@ impl Desk {
         if let Some(screen) = screen {
             self.show_screen(screen);
         }
-        self.selection.item = Some(item);
-        self.screen_mut().fit();
+        self.selection = Selection::of(Some(item));
+        self.screen_mut().reveal();
     }
 
     /// Shows a diagnosis in the list of all of them.
     pub(super) fn show_diagnosis(&mut self, told: &Diagnosis) {
         self.show_screen(Command::ShowChain);
-        self.selection.item = None;
+        self.selection = Selection::default();
         self.screen_mut().show_diagnosis(told);
     }
 

@@ -16,6 +16,7 @@ mod previews;
 mod questions;
 mod saving;
 mod screens;
+mod selecting;
 mod sounds;
 
 use std::collections::BTreeMap;
@@ -27,7 +28,7 @@ use egui::{CentralPanel, Context, Ui, ViewportCommand};
 use rigwright_core::compare::Against;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Project, Variant, VariantId};
+use rigwright_core::rig::{Project, UNTITLED, Variant, VariantId};
 use rigwright_core::{advice, file};
 
 use crate::command::Command;
@@ -192,7 +193,11 @@ impl Desk {
         self.hand_over();
         self.set_mine_aside();
         let covered = self.question.is_some() || self.picker_is_open() || self.cautions || self.finder.is_some();
-        let pressed = if covered { None } else { Command::pressed(ctx) };
+        if !covered {
+            self.take_clipboard_keys(ctx);
+        }
+        let on_symbol = self.screen().has_focus();
+        let pressed = if covered { None } else { Command::pressed_with(ctx, on_symbol) };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }
@@ -202,7 +207,7 @@ impl Desk {
         let busy = busy || self.finder.is_some();
         let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
-            self.selection.item = None;
+            self.selection = Selection::default();
         }
         if previews && self.finder.is_none() {
             self.put_preview_away(ctx);
@@ -329,6 +334,7 @@ impl Desk {
                 refused: self.refusal.why(),
                 advice: self.answers.advice(question.as_ref()),
                 used_parts: &self.settings.used_parts,
+                habits: self.settings.habits,
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
@@ -416,5 +422,5 @@ impl Desk {
 fn empty() -> Project {
     let variant = Variant::of(VariantId(1), "first rig", Default::default());
     let project = Project::around(Arc::new(variant), 2);
-    Project { title: "Untitled rig".into(), currency: "€".into(), ..project }
+    Project { title: UNTITLED.to_owned(), currency: "€".into(), ..project }
 }

@@ -17,7 +17,11 @@ impl Desk {
     }
 
     fn cannot(&self, command: Command) -> Option<&'static str> {
-        let device = self.selection.device().and_then(|id| self.showing().and_then(|variant| variant.rig.device(id)));
+        let devices = self.selection.devices();
+        let has_devices = !devices.is_empty();
+        let has_switch = self.showing().is_some_and(|variant| {
+            devices.iter().filter_map(|id| variant.rig.device(*id)).any(|device| device.has_switch())
+        });
         let on_supplies = self.screen().subject() == Subject::Supplies;
         let (possible, why) = match command {
             Command::Undo => (self.document.can_undo(), "There is nothing to undo."),
@@ -26,7 +30,10 @@ impl Desk {
                 self.can_plug().is_some_and(|(_, feed)| feed.is_some()) || self.supply_is_selected(),
                 "Select a unit that is fed first, or a supply.",
             ),
-            Command::Delete => (self.selection.item.is_some(), "Select a device or a lead first."),
+            Command::Delete => (!self.selection.is_empty(), "Select a device or a lead first."),
+            Command::Copy | Command::Cut | Command::Duplicate => (has_devices, "Select a device first."),
+            Command::FitSelected if on_supplies => (false, "That is done on the Chain screen."),
+            Command::FitSelected => (!self.selection.is_empty(), "Select a device or a lead first."),
             Command::Unplug => (
                 self.can_plug().is_some_and(|(_, feed)| feed.is_some()),
                 "On the Power screen, select a unit that is fed first.",
@@ -34,12 +41,18 @@ impl Desk {
             Command::OutletBefore | Command::OutletBehind => {
                 (self.can_plug().is_some(), "On the Power screen, select a unit that takes power first.")
             }
-            Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy if on_supplies => {
+            Command::ToggleSwitch
+            | Command::TestPoint
+            | Command::RemoveTestPoint
+            | Command::Tidy
+            | Command::Walk(_)
+            | Command::Nudge(_)
+                if on_supplies =>
+            {
                 (false, "That is done on the Chain screen.")
             }
-            Command::ToggleSwitch => {
-                (device.is_some_and(|device| device.has_switch()), "Select a device with a footswitch first.")
-            }
+            Command::ToggleSwitch => (has_switch, "Select a device with a footswitch first."),
+            Command::Nudge(_) => (has_devices, "Select a device first."),
             Command::Tidy => {
                 let is_dragged = |variant: &Arc<Variant>| !variant.places.is_empty() || variant.row_width.is_some();
                 (self.showing().is_some_and(is_dragged), "Every symbol stands where the drawing puts it.")

@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use egui::Context;
 use rigwright_core::file::{self, WriteError};
-use rigwright_core::rig::Project;
+use rigwright_core::rig::{Edit, Project, UNTITLED, fitting_name};
 
 use super::Desk;
 use super::bars::Notice;
@@ -16,7 +16,7 @@ use super::beside::{NoText, Text, Writing};
 use super::files::{Asking, Then};
 use super::questions::{PathFor, PendingQuestion};
 use crate::jobs::{Content, Kept, Lane, NotSaved, Origin, Replaces, Save, Wrote, beside, name_of, suggested_name};
-use crate::state::Amendment;
+use crate::state::{Amendment, Change};
 
 /// Seconds between two keepings of unsaved work.
 const KEEP_EVERY: f64 = 2.0;
@@ -130,6 +130,7 @@ impl Desk {
 
     pub(super) fn save_to(&mut self, path: PathBuf, may: May, typed: Option<String>) {
         self.document.end_gesture();
+        self.name_after(&path);
         let project = Arc::clone(self.document.project());
         let replaces = self.replaces(&path, may);
         let token = self.files.token();
@@ -146,6 +147,16 @@ impl Desk {
             then: self.files.after_save.take(),
         });
         self.hand_over();
+    }
+
+    /// A project that nobody gave a name takes that of the first file that it is saved to.
+    fn name_after(&mut self, path: &Path) {
+        let is_named = self.document.project().title != UNTITLED || self.document.path().is_some();
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().trim().to_owned());
+        if let Some(stem) = stem.filter(|stem| !is_named && !stem.is_empty()) {
+            let title = fitting_name(&stem, "");
+            self.push(Change::new("take the file's name as the title", Edit::SetTitle(title)));
+        }
     }
 
     /// Hands the machine what is to be saved, as far as there is text.

@@ -36,12 +36,22 @@ const FIELD: [(&str, &str); 4] = [
     ("Escape", "Gives up what is typed"),
 ];
 
-const MOUSE: [(&str, &str); 7] = [
+const MOUSE: [(&str, &str); 14] = [
     ("Click", "Selects a unit or a lead; on a plus inserts a part, on a ring steps on the switch"),
-    ("Drag a unit", "Moves its symbol; onto a lead, plugs it in there"),
-    ("Drag a free jack", "Plugs a lead in where it is let go"),
+    ("Shift+click, Ctrl+click", "Selects one more, or leaves one out"),
+    (
+        "Double click",
+        "On a unit shows its equivalent circuit, on its name renames it; on a run's words selects the run",
+    ),
+    ("Click a lead's words", "Types another length"),
+    ("Drag a unit", "Moves its symbol; onto a lead, plugs it in there; onto another unit, they trade places"),
+    ("Drag a plug or a free jack", "Plugs the lead in where it is let go"),
     ("Drag the test point", "Moves it to another lead"),
-    ("Drag the sheet", "Moves the drawing"),
+    ("Drag on empty paper", "Selects what lies in the band; with Shift moves the sheet"),
+    ("Middle button, Space", "Held down, dragging moves the sheet"),
     ("Wheel", "Zooms where the pointer is"),
-    ("Right click", "On a variant: another name, or takes it away"),
+    ("Two fingers", "Move the sheet; a pinch zooms"),
+    ("Alt while dragging", "Joins nothing: the symbol only stands there"),
+    ("Drag in the overview", "Shows another part of a rig that is larger than the sheet"),
+    ("Right click", "What can be done there"),
 ];

@@ -99,13 +99,15 @@ fn plain(sentences: &[&'static str]) -> Section {
     Section { heading: "", lines: sentences.iter().map(|sentence| Line::Sentence(sentence)).collect() }
 }
 
-const DRAWING: [&str; 8] = [
+const DRAWING: [&str; 9] = [
     "Every lead has a plus in its middle: it opens the catalogue, and the part that you choose is plugged in there. \
      The long lead stays with the guitar or the amp, a short one joins the units on the floor.",
     "Click a unit or a lead, and its numbers stand in the panel at the side. Each can be changed, and says where it \
      comes from.",
     "The ring under a unit is its footswitch: a click steps on it.",
     "Drag a unit onto another lead to move it there. Drag from a free jack to another one to plug a lead in.",
+    "With Shift a click selects one more; dragging on empty paper selects all that lies in the band. What is selected \
+     is copied as text, and put into another rig, another window or a file.",
     "Take a unit out with Delete: the gap closes. Nothing is lost, since every step can be undone.",
     "A variant is a copy of the rig in which you try something else; the plot shows the curves of both.",
     "A test point on a lead shows the level there, so that you see where on the way the treble is lost.",

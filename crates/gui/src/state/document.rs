@@ -24,15 +24,15 @@ pub struct Change {
     pub name: String,
     /// The gesture that it is a part of.
     pub gesture: Option<Gesture>,
-    /// What is selected once it is done; what is new by its placeholder.
-    pub select: Option<Selected>,
+    /// What is selected once it is done, if that changes; what is new by its placeholder.
+    pub select: Vec<Selected>,
 }
 
 impl Change {
     /// A change that is a step of its own.
     #[must_use]
     pub fn new(name: impl Into<String>, edit: Edit) -> Self {
-        Self { edit, name: name.into(), gesture: None, select: None }
+        Self { edit, name: name.into(), gesture: None, select: Vec::new() }
     }
 
     /// The same change as a part of a gesture.
@@ -44,8 +44,14 @@ impl Change {
 
     /// The same change, after which something is selected.
     #[must_use]
-    pub fn selecting(mut self, item: Selected) -> Self {
-        self.select = Some(item);
+    pub fn selecting(self, item: Selected) -> Self {
+        self.selecting_all(vec![item])
+    }
+
+    /// The same change, after which several things are.
+    #[must_use]
+    pub fn selecting_all(mut self, items: Vec<Selected>) -> Self {
+        self.select = items;
         self
     }
 }

@@ -3,11 +3,12 @@
 
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, Lead, LeadId, Project, RowWidth, Variant, device_name,
+    CanvasPoint, Device, DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Project, RowWidth, Variant, device_name,
     free_name, jack_name, place_name, placeholder,
 };
+use rigwright_core::units::counted;
 
-use super::{Change, Selected};
+use super::{Change, Selected, several};
 
 /// Everyday leads by their keys in the catalogue.
 const PATCH: &str = "patch-lead";
@@ -63,6 +64,12 @@ fn new_device(variant: &Variant, key: &str) -> Option<Device> {
 fn new_lead(id: LeadId, from: JackRef, to: JackRef, off_board: bool) -> Option<Lead> {
     let part = catalogue().cable(if off_board { LONG } else { PATCH })?;
     Some(Lead { id, from, to, length: part.default_length, cable: part.cable.clone() })
+}
+
+/// A patch lead between two jacks; `number` is its placeholder's.
+#[must_use]
+pub fn patch_between(number: Id, from: JackRef, to: JackRef) -> Option<Lead> {
+    new_lead(LeadId(placeholder(number)), from, to, false)
 }
 
 /// The patch lead of an edit that sets the ends itself.
@@ -160,6 +167,13 @@ pub fn stand(variant: &Variant, device: DeviceId, place: CanvasPoint, rows: RowW
     let step = format!("move the symbol of {}", device_name(&variant.rig, device));
     let edit = Edit::Place { variant: variant.id, device, place: Some(place) };
     Change::new(step, with_rows(variant, edit, rows))
+}
+
+/// Symbols at places of the sheet, as [`stand`] puts one.
+#[must_use]
+pub fn stand_all(variant: &Variant, places: &[(DeviceId, CanvasPoint)], rows: RowWidth) -> Change {
+    let edit = with_rows(variant, several::stand(variant, places), rows);
+    Change::new(format!("move {} symbols", counted(places.len())), edit)
 }
 
 /// An edit that puts a symbol somewhere, with the width of the rows if none is kept.

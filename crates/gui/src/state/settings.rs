@@ -37,6 +37,25 @@ pub enum Amendment {
     DismissStarts,
     /// All of the window in another size.
     Scale(Scale),
+    /// Dragging on empty paper moves the sheet, or selects.
+    PaperMoves(bool),
+    /// The paper has dots, or none.
+    Dots(bool),
+}
+
+/// What the player wants of the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Habits {
+    /// Whether dragging on empty paper moves the sheet, and doesn't select.
+    pub paper_moves: bool,
+    /// Whether the paper has dots.
+    pub dots: bool,
+}
+
+impl Default for Habits {
+    fn default() -> Self {
+        Self { paper_moves: false, dots: true }
+    }
 }
 
 /// The settings. They are of help and never needed.
@@ -52,11 +71,20 @@ pub struct Settings {
     pub starts_dismissed: bool,
     /// How large everything is drawn; 1 is as the desktop has it.
     pub zoom: f32,
+    /// What is wanted of the sheet.
+    pub habits: Habits,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { theme: Theme::System, recent: Vec::new(), used_parts: Vec::new(), starts_dismissed: false, zoom: 1.0 }
+        Self {
+            theme: Theme::System,
+            recent: Vec::new(),
+            used_parts: Vec::new(),
+            starts_dismissed: false,
+            zoom: 1.0,
+            habits: Habits::default(),
+        }
     }
 }
 
@@ -88,6 +116,8 @@ impl Settings {
             Amendment::Look(theme) => self.theme = *theme,
             Amendment::DismissStarts => self.starts_dismissed = true,
             Amendment::Scale(scale) => self.zoom = scale.factor(),
+            Amendment::PaperMoves(moves) => self.habits.paper_moves = *moves,
+            Amendment::Dots(dots) => self.habits.dots = *dots,
         }
     }
 
@@ -100,7 +130,8 @@ impl Settings {
             _ => Theme::System,
         };
         let zoom = if stored.zoom.is_finite() { stored.zoom.clamp(0.5, 3.0) } else { 1.0 };
-        Self { theme, recent, used_parts, starts_dismissed: stored.starts_dismissed, zoom }
+        let habits = Habits { paper_moves: stored.paper_moves, dots: stored.dots };
+        Self { theme, recent, used_parts, starts_dismissed: stored.starts_dismissed, zoom, habits }
     }
 
     /// The settings as a text.
@@ -119,6 +150,8 @@ impl Settings {
             used_parts: self.used_parts.clone(),
             starts_dismissed: self.starts_dismissed,
             zoom: self.zoom,
+            paper_moves: self.habits.paper_moves,
+            dots: self.habits.dots,
         };
         ron::ser::to_string_pretty(&stored, ron::ser::PrettyConfig::default().struct_names(false)).unwrap_or_default()
     }
@@ -164,12 +197,15 @@ struct Stored {
     used_parts: Vec<String>,
     starts_dismissed: bool,
     zoom: f32,
+    paper_moves: bool,
+    dots: bool,
 }
 
 impl Default for Stored {
     fn default() -> Self {
         let (recent, used_parts) = Default::default();
-        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0 }
+        let Habits { paper_moves, dots } = Habits::default();
+        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0, paper_moves, dots }
     }
 }
 
@@ -179,7 +215,9 @@ mod tests {
 
     #[test]
     fn settings_survive_being_written_down() {
-        let mut settings = Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, ..Settings::default() };
+        let habits = Habits { paper_moves: true, dots: false };
+        let mut settings =
+            Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, habits, ..Settings::default() };
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
         settings.put_in("mild-drive");
@@ -221,6 +259,12 @@ mod tests {
         assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
         let scaled = Settings { zoom: 0.75, ..before.clone() };
         assert_eq!(amended(Amendment::Scale(Scale::Percent75)), Some(scaled));
+        for moves in [true, false] {
+            let habits = Habits { paper_moves: moves, dots: !moves };
+            let before = amended(Amendment::PaperMoves(moves)).unwrap();
+            assert_eq!(before.habits, Habits { dots: true, ..habits });
+            assert_eq!(amended(Amendment::Dots(!moves)).unwrap().habits, Habits { paper_moves: false, ..habits });
+        }
         let put_in = Amendment::PutIn(vec!["buffer".into(), "wah".into()]);
         assert_eq!(
             amended(put_in),

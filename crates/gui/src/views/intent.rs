@@ -17,8 +17,8 @@ use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQu
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange, PreviewedRig,
-    Selected, Selection, Shown, SoundCurve, Sounds, Straight,
+    AllStates, Answers, Change, Ghost, Habits, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange,
+    PreviewedRig, Selected, Selection, Shown, SoundCurve, Sounds, Straight,
 };
 
 /// What a screen reads.
@@ -47,6 +47,8 @@ pub struct Facts<'a> {
     pub refused: Option<&'a str>,
     /// What the last search for something better found.
     pub advice: Option<Shown<'a, Advice>>,
+    /// What the player wants of the sheet.
+    pub habits: Habits,
     /// Keys of the parts that were put into a rig of late, the last one first.
     pub used_parts: &'a [String],
     /// What the rig's power amounts to.
@@ -201,6 +203,10 @@ pub enum Intent {
     EndGesture,
     /// Select something, or nothing.
     Select(Option<Selected>),
+    /// Select one thing more, or leave one that is selected out.
+    SelectToo(Selected),
+    /// Select several.
+    SelectAll(Vec<Selected>),
     /// Do what a key or a menu does.
     Command(Command),
     /// Take another variant in hand.

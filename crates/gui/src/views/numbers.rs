@@ -260,9 +260,14 @@ fn origin(ui: &mut Ui, row: &Row<'_>) {
     }
 }
 
-/// Shows the curve of what is looked at; what it does to the peak, once that is known.
 fn look(facts: &Facts<'_>, row: &Row<'_>, value: f64, change: Change, out: &mut Vec<Intent>) -> Option<String> {
     let words = format!("{}: {}", row.label.text(), row.quantity.show(value));
+    peak_line(facts, words, change, out)
+}
+
+/// Shows the curve of a change that is looked at, under its words; what it does to the peak,
+/// once that is known.
+pub fn peak_line(facts: &Facts<'_>, words: String, change: Change, out: &mut Vec<Intent>) -> Option<String> {
     let ghost = facts.ghost.filter(|ghost| ghost.words == words);
     out.push(Intent::Point(Pointed::Typed(Preview { words, edit: change.edit })));
     let after = facts.inputs.answer(facts.project, &ghost?.response)?;

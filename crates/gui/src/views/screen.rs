@@ -3,11 +3,11 @@
 
 use egui::Ui;
 use rigwright_core::diagnosis::Diagnosis;
-use rigwright_core::rig::{Project, Variant};
+use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::{Facts, Intent, Purpose};
-use crate::command::Command;
-use crate::state::{PowerAnswer, Selection};
+use crate::command::{Command, Way};
+use crate::state::{PowerAnswer, Selected, Selection};
 
 /// What the keys of a screen are about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,6 +45,27 @@ pub trait Screen {
 
     /// Shows all there is from the next frame on.
     fn fit(&mut self) {}
+
+    /// Shows what is selected as large as there is room for.
+    fn fit_selected(&mut self, _selection: &Selection) {}
+
+    /// Sees to it that what is selected is in sight from the next frame on.
+    fn reveal(&mut self) {}
+
+    /// Whether one of the symbols that it draws has the keyboard.
+    fn has_focus(&self) -> bool {
+        false
+    }
+
+    /// What the selection goes on to in a direction.
+    fn beside(&self, _selection: &Selection, _variant: &Variant, _way: Way) -> Option<Selected> {
+        None
+    }
+
+    /// The edit that moves the selected symbols a little in a direction.
+    fn nudged(&self, _selection: &Selection, _variant: &Variant, _way: Way) -> Option<Edit> {
+        None
+    }
 
     /// Zooms about the middle.
     fn zoom(&mut self, _factor: f32) {}

@@ -31,6 +31,7 @@ fn the_blank_file_is_as_the_program_writes_it() {
     let blank = blank().unwrap();
     assert_eq!(write(&blank).unwrap(), blank_text());
     assert_eq!((blank.variants.len(), blank.next_id), (1, 5));
+    assert_eq!(blank.title, crate::rig::UNTITLED);
     let rig = &blank.variants[0].rig;
     assert!(crate::rig::problems(rig).is_empty());
     let Kind::Amp(amp) = &rig.devices[1].kind else { panic!("the second device is the amp") };

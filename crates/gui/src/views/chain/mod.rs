@@ -7,8 +7,8 @@ mod side;
 
 use egui::{Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, vec2};
 
-use crate::command::Command;
-use crate::state::Selection;
+use crate::command::{self, Command};
+use crate::state::{Selected, Selection};
 use crate::theme::{Tokens, size};
 use crate::views::picker::{Picker, Stays};
 use crate::views::{Facts, Intent, Purpose, Screen, StatusFacts, Subject};
@@ -16,7 +16,7 @@ use crate::widgets::divider::{self, Way};
 use crate::widgets::panel;
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::rig::standing::state_words;
-use rigwright_core::rig::{Jack, JackRef, Variant};
+use rigwright_core::rig::{Edit, Jack, JackRef, Variant};
 
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug)]
@@ -62,6 +62,26 @@ impl Screen for Chain {
         self.canvas.fit();
     }
 
+    fn fit_selected(&mut self, selection: &Selection) {
+        self.canvas.fit_selected(selection);
+    }
+
+    fn reveal(&mut self) {
+        self.canvas.reveal();
+    }
+
+    fn has_focus(&self) -> bool {
+        self.canvas.focused.is_some()
+    }
+
+    fn beside(&self, selection: &Selection, variant: &Variant, way: command::Way) -> Option<Selected> {
+        self.canvas.beside(selection, variant, way)
+    }
+
+    fn nudged(&self, selection: &Selection, variant: &Variant, way: command::Way) -> Option<Edit> {
+        self.canvas.nudged(selection, variant, way)
+    }
+
     fn zoom(&mut self, factor: f32) {
         self.canvas.zoom(factor);
     }
@@ -94,7 +114,7 @@ impl Screen for Chain {
     }
 
     fn is_busy(&self) -> bool {
-        self.picker.is_some() || self.canvas.is_dragging()
+        self.picker.is_some() || self.canvas.is_dragging() || self.canvas.typing.is_some()
     }
 
     fn ui(&mut self, ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {

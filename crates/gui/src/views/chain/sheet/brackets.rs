@@ -22,6 +22,8 @@ pub struct Bracket {
     right: f32,
     y: f32,
     below: bool,
+    /// Which of the response's runs it is.
+    pub run: usize,
     /// Its colour, and its words'.
     pub ink: Color32,
     /// What the run amounts to, the best wording first; nothing on all but its longest stretch.
@@ -46,7 +48,7 @@ impl Bracket {
 #[must_use]
 pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) -> Vec<Bracket> {
     let mut found = Vec::new();
-    for run in &response.runs {
+    for (index, run) in response.runs.iter().enumerate() {
         let stretches = stretches(drawing, run);
         let below = !run.high_impedance;
         let width = |stretch: &Stretch| stretch.right - stretch.left;
@@ -63,7 +65,7 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
                 false => Vec::new(),
             };
             let ink = run_line(tokens, Some(run.high_impedance)).ink;
-            found.push(Bracket { left: stretch.left, right: stretch.right, y, below, ink, words });
+            found.push(Bracket { left: stretch.left, right: stretch.right, y, below, run: index, ink, words });
         }
     }
     found

@@ -1,6 +1,6 @@
 //! From canvas units to the screen and back.
 
-use egui::{Pos2, Rect, Vec2, pos2};
+use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::arrange::LARGEST_FIT;
 
@@ -57,6 +57,26 @@ impl Camera {
         self.centre += under - self.canvas_from_screen(screen, fixed);
     }
 
+    /// Moves the sheet as little as brings a canvas rectangle into a part of the screen, if its
+    /// middle isn't there; whether it moved.
+    pub fn bring_in(&mut self, part: Rect, rect: Rect) -> bool {
+        let shown = self.screen_rect(part, rect);
+        if part.contains(shown.center()) {
+            return false;
+        }
+        let by = |low: f32, high: f32, from: f32, to: f32| match () {
+            () if high - low > to - from => 0.5 * (from + to) - 0.5 * (low + high),
+            () if low < from => from - low,
+            () if high > to => to - high,
+            () => 0.0,
+        };
+        self.pan(vec2(
+            by(shown.left(), shown.right(), part.left(), part.right()),
+            by(shown.top(), shown.bottom(), part.top(), part.bottom()),
+        ));
+        true
+    }
+
     /// Moves the sheet with the pointer.
     pub fn pan(&mut self, by: Vec2) {
         self.centre -= by / self.zoom;
@@ -66,7 +86,6 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use egui::vec2;
 
     #[test]
     fn there_and_back() {
@@ -84,6 +103,19 @@ mod tests {
         let before = camera.canvas_from_screen(screen, pointer);
         camera.zoom_about(screen, pointer, 1.7);
         assert!(camera.canvas_from_screen(screen, pointer).distance(before) < 1e-3);
+    }
+
+    #[test]
+    fn what_is_out_of_sight_is_brought_in_and_what_is_in_sight_stays() {
+        let screen = Rect::from_min_size(pos2(10.0, 10.0), vec2(800.0, 400.0));
+        let mut camera = Camera { zoom: 0.8, centre: pos2(0.0, 0.0) };
+        let near = Rect::from_center_size(pos2(100.0, 50.0), vec2(90.0, 60.0));
+        assert!(!camera.bring_in(screen, near));
+        let far = Rect::from_center_size(pos2(1500.0, -700.0), vec2(90.0, 60.0));
+        assert!(camera.bring_in(screen, far));
+        let shown = camera.screen_rect(screen, far);
+        assert!(screen.expand(0.1).contains_rect(shown));
+        assert!((shown.right() - screen.right()).abs() < 0.1 && (shown.top() - screen.top()).abs() < 0.1);
     }
 
     #[test]

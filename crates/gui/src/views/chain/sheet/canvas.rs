@@ -3,35 +3,59 @@
 use std::cell::RefCell;
 use std::sync::Arc;
 
-use egui::{Pos2, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
-use rigwright_core::rig::{DeviceId, Variant};
+use egui::{Id, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
+use rigwright_core::rig::{DeviceId, Variant, VariantId};
 
 use super::arrange::LEAST_FIT;
 use super::camera::Camera;
-use super::drag::{Drag, Goal, along_at_edge};
+use super::drag::{Drag, Goal};
 use super::drawing::Drawing;
 use super::pen::Pen;
+use super::typing::{Said, Typing};
 use super::{Sheet, name};
+use crate::state::Selected;
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent};
 
 /// What stays free at the sheet's sides and at its top and bottom, where all of it is shown.
 const BORDER: Vec2 = vec2(30.0, 4.0);
 
+/// The widget of something that the sheet draws.
+#[must_use]
+pub fn widget_id(variant: VariantId, item: Selected) -> Id {
+    match item {
+        Selected::Device(id) => Id::unique(("device", variant.0, id.0)),
+        Selected::Lead(id) => Id::unique(("lead", variant.0, id.0)),
+    }
+}
+
 /// The sheet's own state; no part of the project.
 #[derive(Debug, Default)]
 pub struct Canvas {
-    camera: Option<Camera>,
+    pub(super) camera: Option<Camera>,
     /// What is being dragged over the sheet.
     pub drag: Option<Drag>,
     /// The drawing and what it was made from: made again only when that changes.
-    drawing: Option<(Arc<Variant>, Vec2, Drawing)>,
-    /// The drawing while a device is held over the sheet, and where that was.
-    held: Option<(DeviceId, Pos2, Drawing)>,
+    pub(super) drawing: Option<(Arc<Variant>, Vec2, Drawing)>,
+    /// The drawing while devices are held over the sheet, and where they were.
+    held: Option<(Vec<(DeviceId, Pos2)>, Drawing)>,
     /// Whether the sheet was fitted to the window when the drag began.
     was_fitted: bool,
     /// How and where the sheet was last seen.
-    shown: Option<(Camera, Rect)>,
+    pub(super) shown: Option<(Camera, Rect)>,
+    /// Where the rubber band begins that is being drawn, on the canvas.
+    pub band: Option<Pos2>,
+    /// Whether the wheel that turned last is a touchpad, which tells points and not lines.
+    pub(super) fine_wheel: bool,
+    /// The label that is being typed over.
+    pub typing: Option<Typing>,
+    /// Where labels stood in the last frame that can be typed over.
+    pub labels: Vec<(Said, Rect)>,
+    /// What has the keyboard, of what the sheet draws.
+    pub focused: Option<Selected>,
+    /// What was picked last when the sheet was last shown, and whether it has to be in sight.
+    seen: Option<Selected>,
+    must_show: bool,
     /// Whether it is for a picture, without what is there for a hand that drags.
     pub is_picture: bool,
 }
@@ -60,9 +84,14 @@ impl Canvas {
         self.camera = Some(camera);
     }
 
+    /// Sees to it that what is selected is in sight from the next frame on.
+    pub fn reveal(&mut self) {
+        self.must_show = true;
+    }
+
     /// Whether something is being dragged over the sheet.
     pub fn is_dragging(&self) -> bool {
-        self.drag.is_some()
+        self.drag.is_some() || self.band.is_some()
     }
 
     /// Begins a drag. The sheet stays as it is seen from here on, so that what
@@ -105,7 +134,8 @@ impl Canvas {
         // Fitted, it stays fitted when the window or the rig changes.
         let mut camera = self.camera.unwrap_or_else(|| Camera::fit(drawing.bounds, inside, LEAST_FIT));
         self.see_to_drag(ui, facts, &drawing);
-        if self.look(ui, &ground, (screen, drawing.bounds), &mut camera) {
+        let moved = self.look(ui, &ground, (screen, drawing.bounds), facts.habits, &mut camera);
+        if self.follow(ui, facts, (screen, &drawing), &mut camera) || moved {
             self.camera = Some(camera);
         }
         self.shown = Some((camera, screen));
@@ -124,53 +154,46 @@ impl Canvas {
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(screen).id_salt("sheet"));
         child.set_clip_rect(screen.intersect(ui.clip_rect()));
         let pointer = ui.ctx().pointer_hover_pos().map(|p| camera.canvas_from_screen(screen, p));
-        let held = self.held(pointer, &drawing).map(|(id, at)| self.drawn_with_held(&drawing, facts.variant, (id, at)));
+        let held = self.held(pointer, &drawing).map(|held| self.drawn_with_held(&drawing, facts.variant, held));
         let shown = held.as_ref().map_or(&drawing, |(.., drawing)| drawing);
+        self.focused = None;
         Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground }.show(&mut child);
         self.held = held;
         self.drawing = Some((Arc::clone(facts.variant), size, drawing));
     }
 
-    /// The drawing with a device held at a place; the last one, if the device is there still.
+    /// The drawing with devices held at places; the last one, if they are there still.
     fn drawn_with_held(
         &mut self,
         drawing: &Drawing,
         variant: &Variant,
-        (id, at): (DeviceId, Pos2),
-    ) -> (DeviceId, Pos2, Drawing) {
+        held: Vec<(DeviceId, Pos2)>,
+    ) -> (Vec<(DeviceId, Pos2)>, Drawing) {
         match self.held.take() {
-            Some(held) if held.0 == id && held.1 == at => held,
-            _ => (id, at, drawing.with_held(variant, (id, at))),
+            Some(last) if last.0 == held => last,
+            _ => {
+                let drawing = drawing.with_held(variant, &held);
+                (held, drawing)
+            }
         }
     }
 
-    /// Pan and zoom; whether anything moved.
-    fn look(&self, ui: &Ui, ground: &Response, (screen, bounds): (Rect, Rect), camera: &mut Camera) -> bool {
-        let before = *camera;
-        if ground.dragged() && self.drag.is_none() {
-            camera.pan(ground.drag_delta());
-        }
-        if let Some(pointer) = ui.ctx().pointer_hover_pos().filter(|p| self.drag.is_some() && screen.contains(*p)) {
-            let by = along_at_edge(screen, camera.screen_rect(screen, bounds), pointer);
-            if by != Vec2::ZERO {
-                camera.pan(by);
-                ui.ctx().request_repaint();
-            }
-        }
-        if let Some(pointer) = ui
-            .ctx()
-            .pointer_hover_pos()
-            .filter(|p| screen.contains(*p) && ui.ctx().layer_id_at(*p) == Some(ui.layer_id()))
+    /// Keeps what was picked last in sight, and the keyboard on it, where others than the
+    /// pointer picked it; whether the sheet moved.
+    fn follow(&mut self, ui: &Ui, facts: &Facts<'_>, (screen, drawing): (Rect, &Drawing), camera: &mut Camera) -> bool {
+        let last = facts.selection.last();
+        let is_new = std::mem::replace(&mut self.seen, last) != last;
+        if let (true, Some(item), Some(focused)) = (is_new, last, self.focused)
+            && item != focused
+            && !ui.input(|input| input.pointer.any_click())
         {
-            let (scroll, pinch) = ui.input(|input| (input.smooth_scroll_delta(), input.zoom_delta()));
-            let factor = pinch * (scroll.y * 0.004).exp();
-            if (factor - 1.0).abs() > 1e-4 {
-                camera.zoom_about(screen, pointer, factor);
-            }
-            if scroll.x.abs() > 0.1 {
-                camera.pan(vec2(scroll.x, 0.0));
-            }
+            ui.memory_mut(|memory| memory.request_focus(widget_id(facts.variant.id, item)));
         }
-        *camera != before
+        let must_show = std::mem::take(&mut self.must_show) || is_new;
+        if !must_show || self.drag.is_some() || self.band.is_some() {
+            return false;
+        }
+        let place = last.and_then(|item| drawing.place_of(item));
+        place.is_some_and(|place| camera.bring_in(screen.shrink(24.0), place))
     }
 }

@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
+use super::canvas::widget_id;
 use super::drag::Drag;
 use super::drawing::DeviceShape;
-use super::{Sheet, highlight, named, paint, unfed};
+use super::look::moves_the_sheet;
+use super::{Sheet, highlight, keep_arrows, named, paint, unfed};
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
 
@@ -20,7 +22,8 @@ impl Sheet<'_, '_> {
             return;
         };
         let pen = self.pen;
-        let id = Id::unique(("device", self.facts.variant.id.0, shape.id.0));
+        let item = Selected::Device(shape.id);
+        let id = widget_id(self.facts.variant.id, item);
         let rect = pen.camera.screen_rect(pen.screen, shape.rect);
         let hit = ui.interact(rect, id, Sense::click_and_drag());
         let on = device.is_on(&self.facts.project.state);
@@ -29,14 +32,21 @@ impl Sheet<'_, '_> {
         let count = self.drawing.devices.len();
         let feed = if no_feed { ", no feed" } else { "" };
         named(&hit, Role::Button, || format!("{}, {} of {count}{stays}{feed}", device.name, index + 1));
-        let selected = self.facts.selection.device() == Some(shape.id);
-        if hit.drag_started() {
+        let selected = self.facts.selection.contains(item);
+        if hit.has_focus() {
+            self.canvas.focused = Some(item);
+            keep_arrows(ui, id);
+        }
+        if hit.drag_started_by(PointerButton::Primary) && !moves_the_sheet(ui) {
             // Held where the button went down, not where the pointer is by now.
             let down = ui.input(|input| input.pointer.press_origin()).or(hit.interact_pointer_pos());
             if let Some(down) = down {
                 let hold = pen.camera.canvas_from_screen(pen.screen, down) - shape.at;
-                self.canvas.start_drag(Drag::Device { id: shape.id, hold }, pen.camera);
-                self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+                let along = if selected { self.others_selected(shape) } else { Vec::new() };
+                if along.is_empty() {
+                    self.out.push(Intent::Select(Some(item)));
+                }
+                self.canvas.start_drag(Drag::Device { id: shape.id, hold, along }, pen.camera);
             }
         }
         if selected || hit.hovered() || hit.has_focus() {
@@ -74,8 +84,10 @@ impl Sheet<'_, '_> {
         }
         // A click on a focused device by Space is the switch's, not the selection's.
         let space = hit.has_focus() && ui.input(|input| input.key_pressed(Key::Space));
-        if (hit.clicked() && !space) || hit.gained_focus() {
-            self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+        if hit.clicked() && !space {
+            self.pick(ui, item);
+        } else if hit.gained_focus() && !selected {
+            self.out.push(Intent::Select(Some(item)));
         }
         self.device_menu(&hit, shape, device);
         if let Kind::Switcher(switcher) = &device.kind {
@@ -90,6 +102,13 @@ impl Sheet<'_, '_> {
                 self.out.push(Intent::Toggle(shape.id));
             }
         }
+    }
+
+    /// The other selected devices, each with how far it is from this one.
+    fn others_selected(&self, shape: &DeviceShape) -> Vec<(DeviceId, Vec2)> {
+        let selected = self.facts.selection.devices();
+        let others = self.drawing.devices.iter().filter(|other| other.id != shape.id && selected.contains(&other.id));
+        others.map(|other| (other.id, other.at - shape.at)).collect()
     }
 
     /// The footswitch under the line; true while the pointer is on it.

@@ -29,8 +29,9 @@ const EDGE: f32 = 26.0;
 /// What is being dragged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drag {
-    /// A device, held at an offset from its middle, in canvas units.
-    Device { id: DeviceId, hold: Vec2 },
+    /// A device, held at an offset from its middle, in canvas units; those that come along,
+    /// each at an offset from the first one's middle.
+    Device { id: DeviceId, hold: Vec2, along: Vec<(DeviceId, Vec2)> },
     /// A part from the catalogue.
     Part { key: String },
     /// A new lead from a free jack.
@@ -70,7 +71,10 @@ impl Drag {
     /// Whether what is dragged is still there.
     fn is_there(&self, variant: &Variant, drawing: &Drawing) -> bool {
         match self {
-            Self::Device { id, .. } => drawing.device(*id).is_some(),
+            Self::Device { id, along, .. } => {
+                let mut all = std::iter::once(id).chain(along.iter().map(|(id, _)| id));
+                all.all(|id| drawing.device(*id).is_some())
+            }
             Self::Plug { lead, .. } => variant.rig.lead(*lead).is_some(),
             Self::Lead { from } => drawing.wiring.free.contains(from),
             Self::Part { .. } | Self::TestPoint => true,
@@ -91,7 +95,7 @@ fn part_core(at: Pos2) -> Rect {
     Rect::from_min_max(at + vec2(-36.0, -49.0), at + vec2(36.0, 27.0))
 }
 
-fn on_canvas(at: Pos2) -> CanvasPoint {
+pub fn on_canvas(at: Pos2) -> CanvasPoint {
     CanvasPoint { x: f64::from(at.x.round()), y: f64::from(at.y.round()) }
 }
 
@@ -121,7 +125,8 @@ pub fn goal(drag: &Drag, facts: &Facts<'_>, drawing: &Drawing, at: Pos2, free: b
         nearest.map_or(stands, Goal::Lead)
     };
     match drag {
-        Drag::Device { id, hold } => {
+        Drag::Device { hold, along, .. } if !along.is_empty() => Goal::Place(at - *hold),
+        Drag::Device { id, hold, .. } => {
             let core = drawing.device(*id).map_or(Rect::NOTHING, DeviceShape::core);
             unit(Some(*id), at - *hold, core)
         }
@@ -147,6 +152,11 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does 
         (Drag::Device { id, .. }, Goal::Device(other)) => {
             let words = format!("trade places with {}", device_name(rig, other));
             change(Some(plugging::trade_places(variant, *id, other)), words)
+        }
+        (Drag::Device { id, along, .. }, Goal::Place(at)) if !along.is_empty() => {
+            let all = std::iter::once((*id, at)).chain(along.iter().map(|(id, by)| (*id, at + *by)));
+            let places: Vec<_> = all.map(|(id, at)| (id, on_canvas(at))).collect();
+            change(Some(plugging::stand_all(variant, &places, rows)), "put the symbols here".to_owned())
         }
         (Drag::Device { id, .. }, Goal::Place(at)) => {
             change(Some(plugging::stand(variant, *id, on_canvas(at), rows)), "put the symbol here".to_owned())
@@ -204,12 +214,13 @@ impl Canvas {
         }
     }
 
-    /// Where the middle of the device is held that is being dragged.
-    pub fn held(&self, pointer: Option<Pos2>, drawing: &Drawing) -> Option<(DeviceId, Pos2)> {
-        match (&self.drag, pointer) {
-            (Some(Drag::Device { id, hold }), Some(pointer)) => drawing.device(*id).map(|_| (*id, pointer - *hold)),
-            _ => None,
-        }
+    /// Where the middles of the devices are held that are being dragged.
+    pub fn held(&self, pointer: Option<Pos2>, drawing: &Drawing) -> Option<Vec<(DeviceId, Pos2)>> {
+        let (Some(Drag::Device { id, hold, along }), Some(pointer)) = (&self.drag, pointer) else { return None };
+        let at = pointer - *hold;
+        let all = std::iter::once((*id, at)).chain(along.iter().map(|(id, by)| (*id, at + *by)));
+        let held: Vec<_> = all.filter(|(id, _)| drawing.device(*id).is_some()).collect();
+        (!held.is_empty()).then_some(held)
     }
 }
 

@@ -3,7 +3,7 @@
 //! The signal runs left to right and wraps in rows, like text. A device that
 //! was dragged stands where it was put. Nothing here knows of zoom or screen.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, RowWidth, Variant};
@@ -14,6 +14,7 @@ use super::detour::goes_through;
 use super::lie::{Ends, body, lie};
 use super::route::{longest_level, nearest};
 use super::wiring::Wiring;
+use crate::state::Selected;
 
 /// From one device to the next on a row.
 pub const STEP: f32 = 176.0;
@@ -77,20 +78,21 @@ impl Drawing {
     /// The drawing of a variant, for a sheet of a size in points.
     #[must_use]
     pub fn of(variant: &Variant, sheet: Vec2) -> Self {
-        Self::arranged(&variant.rig, &variant.places, rows(variant, sheet), None)
+        Self::arranged(&variant.rig, &variant.places, rows(variant, sheet), &BTreeSet::new())
     }
 
-    /// The same while a device is held over the sheet: its leads follow, and no other lead
-    /// makes room for it.
+    /// The same while devices are held over the sheet: their leads follow, and no other lead
+    /// makes room for them.
     #[must_use]
-    pub fn with_held(&self, variant: &Variant, (held, at): (DeviceId, Pos2)) -> Self {
+    pub fn with_held(&self, variant: &Variant, held: &[(DeviceId, Pos2)]) -> Self {
         let mut places = variant.places.clone();
-        places.insert(held, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) });
+        places.extend(held.iter().map(|(id, at)| (*id, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) })));
+        let held: BTreeSet<DeviceId> = held.iter().map(|(id, _)| *id).collect();
         // The others stay where they are.
-        Self::arranged(&variant.rig, &places, Rows::Wide(self.rows.get() as f32), Some(held))
+        Self::arranged(&variant.rig, &places, Rows::Wide(self.rows.get() as f32), &held)
     }
 
-    fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: Option<DeviceId>) -> Self {
+    fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: &BTreeSet<DeviceId>) -> Self {
         let wiring = Wiring::of(rig);
         let arranged = Arranged::of(rig, &wiring, places, rows);
         let devices: Vec<DeviceShape> = drawn(rig)
@@ -125,6 +127,17 @@ impl Drawing {
     #[must_use]
     pub fn lead(&self, id: LeadId) -> Option<&LeadShape> {
         self.leads.get(*self.lead_shapes.get(&id)?)
+    }
+
+    /// Where something is: a device with its words, the middle of a lead.
+    #[must_use]
+    pub fn place_of(&self, item: Selected) -> Option<Rect> {
+        match item {
+            Selected::Device(id) => self.device(id).map(|shape| shape.rect),
+            Selected::Lead(id) => {
+                self.lead(id).map(|lead| Rect::from_center_size(lead.middle, vec2(lead.room.min(80.0), 40.0)))
+            }
+        }
     }
 
     /// Where a jack is.
@@ -175,7 +188,7 @@ fn lead_shapes(
     wiring: &Wiring,
     devices: &[DeviceShape],
     shapes: &BTreeMap<DeviceId, usize>,
-    held: Option<DeviceId>,
+    held: &BTreeSet<DeviceId>,
 ) -> Vec<LeadShape> {
     let jack_at = |jack: JackRef| {
         let device: &DeviceShape = devices.get(*shapes.get(&jack.device)?)?;
@@ -187,7 +200,7 @@ fn lead_shapes(
             && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
     };
     // Other leads don't make room for what is only held over them.
-    let obstacle = |shape: &DeviceShape| if Some(shape.id) == held { Rect::NOTHING } else { body(shape.rect) };
+    let obstacle = |shape: &DeviceShape| if held.contains(&shape.id) { Rect::NOTHING } else { body(shape.rect) };
     let obstacles: Vec<Rect> = devices.iter().map(obstacle).collect();
     let ends = |lead: &Lead| {
         Some(Ends {

@@ -1,12 +1,13 @@
 //! A lead on the sheet: what it says, what a click does, its plus.
 
-use egui::{Id, Rect, Role, Sense, Stroke, Ui, vec2};
+use egui::{Rect, Role, Sense, Stroke, Ui, vec2};
 use rigwright_core::rig::{Lead, LeadId};
 use rigwright_core::units::{engineering, metres};
 
+use super::canvas::widget_id;
 use super::drawing::LeadShape;
 use super::symbols::{broken, run_line};
-use super::{Sheet, named, paint, tip};
+use super::{Sheet, keep_arrows, named, paint, tip};
 use crate::state::Selected;
 use crate::views::{Intent, Purpose};
 
@@ -15,22 +16,30 @@ impl Sheet<'_, '_> {
     pub fn lead(&mut self, ui: &Ui, shape: &LeadShape, lead: &Lead, pointed: Option<LeadId>, nature: Option<bool>) {
         let pen = self.pen;
         let zoom = pen.camera.zoom;
-        let id = Id::unique(("lead", self.facts.variant.id.0, shape.id.0));
+        let item = Selected::Lead(shape.id);
+        let id = widget_id(self.facts.variant.id, item);
         let rect = Rect::from_center_size(pen.at(shape.middle), vec2((shape.room * zoom).max(12.0), 14.0));
         let hit = ui.interact(rect, id, Sense::click());
         let amounts = || format!("{}, {}", metres(lead.length.get()), engineering(lead.capacitance(), "F", 3));
         named(&hit, Role::Button, || format!("Lead from {}, {}", self.between(lead), amounts()));
-        let selected = self.facts.selection.lead() == Some(shape.id);
-        let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || selected;
+        let selected = self.facts.selection.contains(item);
+        if hit.has_focus() {
+            self.canvas.focused = Some(item);
+            keep_arrows(ui, id);
+        }
+        let alone = selected && !self.facts.selection.is_several();
+        let shown = pointed == Some(shape.id) || hit.hovered() || hit.has_focus() || alone;
         let line = if shape.whole { run_line(pen.tokens, nature) } else { broken(pen.tokens) };
         paint::lead(pen, shape, lead, line, selected);
-        if hit.clicked() || hit.gained_focus() {
-            self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
+        if hit.clicked() {
+            self.pick(ui, item);
+        } else if hit.gained_focus() && !selected {
+            self.out.push(Intent::Select(Some(item)));
         }
         self.lead_menu(&hit, shape.id);
         // A short one has no room for both on the drawing.
         tip(hit, || format!("{}: {}", amounts(), lead.cable.name));
-        if self.canvas.drag.is_some() {
+        if self.canvas.is_dragging() {
             return;
         }
         let plus = Rect::from_center_size(pen.at(shape.middle), egui::Vec2::splat((20.0 * zoom).clamp(14.0, 26.0)));

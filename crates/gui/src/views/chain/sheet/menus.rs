@@ -6,6 +6,7 @@ use rigwright_core::rig::{Device, LeadId};
 use super::Sheet;
 use super::camera::Camera;
 use super::drawing::DeviceShape;
+use super::typing::{Said, Typing};
 use crate::command::Command;
 use crate::state::Selected;
 use crate::views::{Intent, Purpose};
@@ -30,22 +31,29 @@ impl Sheet<'_, '_> {
     /// The menu of a device; a double click opens its equivalent circuit.
     pub fn device_menu(&mut self, hit: &Response, shape: &DeviceShape, device: &Device) {
         let mut asked = Vec::new();
-        let mut opened = hit.double_clicked();
+        let on_name = hit.double_clicked() && self.is_on_name(device.id, hit.interact_pointer_pos());
+        let mut renamed = on_name;
+        let mut opened = hit.double_clicked() && !on_name;
         hit.context_menu(|ui| {
             if device.has_switch() {
                 let on = device.is_on(&self.facts.project.state);
                 let words = if on { "Switch off" } else { "Switch on" };
                 if entry(ui, words, Some(Command::ToggleSwitch)) {
-                    asked.push(Intent::Toggle(device.id));
+                    asked.push(Intent::Command(Command::ToggleSwitch));
                 }
             }
-            for command in [Command::Insert, Command::Delete] {
+            let several = [Command::Copy, Command::Cut, Command::Duplicate, Command::Delete];
+            let insert = (!self.facts.selection.is_several()).then_some(Command::Insert);
+            for command in insert.into_iter().chain(several) {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }
             }
             if entry(ui, "Put another part in its place…", None) {
                 asked.push(Intent::OpenPicker(Purpose::Replace(device.id)));
+            }
+            if entry(ui, "Rename", None) {
+                renamed = true;
             }
             if entry(ui, "Show its equivalent circuit", None) {
                 opened = true;
@@ -55,6 +63,9 @@ impl Sheet<'_, '_> {
                 asked.push(Intent::Command(Command::Tidy));
             }
         });
+        if renamed {
+            self.canvas.typing = Some(Typing::of(Said::Name(device.id), &device.name));
+        }
         if opened {
             self.canvas.look_at(Camera { zoom: OPENED, centre: shape.at });
         }
@@ -65,7 +76,7 @@ impl Sheet<'_, '_> {
     pub fn lead_menu(&mut self, hit: &Response, lead: LeadId) {
         let mut asked = Vec::new();
         hit.context_menu(|ui| {
-            for command in [Command::Insert, Command::TestPoint] {
+            for command in [Command::Insert, Command::Paste, Command::TestPoint] {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }
@@ -82,7 +93,8 @@ impl Sheet<'_, '_> {
         let mut asked = Vec::new();
         let ground = self.ground;
         ground.context_menu(|ui| {
-            for command in [Command::Insert, Command::Fit, Command::Tidy, Command::Undo, Command::Redo] {
+            let edits = [Command::Insert, Command::Paste, Command::SelectAll, Command::Undo, Command::Redo];
+            for command in edits.into_iter().chain([Command::Fit, Command::Tidy, Command::Dots, Command::DragOnPaper]) {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }
@@ -96,7 +108,8 @@ impl Sheet<'_, '_> {
 
     /// What the menu is about is selected with it, and then done to.
     fn menu_of(&mut self, hit: &Response, item: Selected, asked: Vec<Intent>) {
-        if hit.secondary_clicked() || !asked.is_empty() {
+        // One of several stands for all of them.
+        if (hit.secondary_clicked() || !asked.is_empty()) && !self.facts.selection.contains(item) {
             self.out.push(Intent::Select(Some(item)));
         }
         self.out.extend(asked);

@@ -14,22 +14,27 @@ mod handles;
 mod highlight;
 mod leads;
 mod lie;
+mod look;
 mod loops;
 mod menus;
+mod overview;
 pub mod paint;
 mod pen;
 pub mod picture;
 mod room;
 mod route;
 mod symbols;
+mod typing;
 mod unfed;
+mod walk;
 mod wiring;
 mod words;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use egui::{CursorIcon, Rect, Response, Role, Ui, Vec2, WidgetInfo};
+use egui::{CursorIcon, EventFilter, Id, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo};
+use rigwright_core::response::words::run_words;
 use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId};
 use rigwright_core::terms::explained;
 
@@ -39,7 +44,7 @@ use self::drawing::Drawing;
 use self::handles::TEST_POINT;
 use self::pen::Pen;
 use self::unfed::NO_FEED;
-use self::words::Words;
+use self::words::{Placed, Words};
 use crate::state::Selected;
 use crate::views::{Facts, Intent};
 use crate::widgets::term;
@@ -63,6 +68,17 @@ fn tip(response: Response, words: impl FnOnce() -> String) {
     });
 }
 
+/// Leaves the arrow keys to the sheet while a symbol has the keyboard: they walk along the signal.
+fn keep_arrows(ui: &Ui, id: Id) {
+    let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
+}
+
+/// Whether a click adds to what is selected.
+fn adds(ui: &Ui) -> bool {
+    ui.input(|input| input.modifiers.shift || input.modifiers.command)
+}
+
 /// One frame of the sheet.
 pub struct Sheet<'a, 'f> {
     pub canvas: &'a mut Canvas,
@@ -76,19 +92,19 @@ pub struct Sheet<'a, 'f> {
 impl Sheet<'_, '_> {
     /// Shows it and collects what is asked for.
     pub fn show(&mut self, ui: &mut Ui) {
-        if !self.canvas.is_picture {
+        if !self.canvas.is_picture && self.facts.habits.dots {
             paint::dots(self.pen);
         }
         let natures = self.facts.response().map_or_else(BTreeMap::new, |response| paint::natures(response));
         // What is dragged may hide the sheet from the pointer.
-        let is_over = self.ground.contains_pointer() || self.canvas.drag.is_some();
+        let is_over = self.ground.contains_pointer() || self.canvas.is_dragging();
         let pointer = ui.ctx().pointer_hover_pos().filter(|p| is_over && self.pen.screen.contains(*p));
         let canvas_pointer = pointer.map(|p| self.pen.camera.canvas_from_screen(self.pen.screen, p));
         let reach = 9.0 / self.pen.camera.zoom;
         let over_device =
             canvas_pointer.is_some_and(|p| self.drawing.devices.iter().any(|d| d.rect.shrink(4.0).contains(p)));
         let mut pointed = canvas_pointer.filter(|_| !over_device).and_then(|p| self.drawing.lead_at(p, reach));
-        if self.canvas.drag.is_some() {
+        if self.canvas.is_dragging() {
             pointed = None;
         }
         let (on_loop, by_loop) = self.facts.highlighted();
@@ -102,24 +118,29 @@ impl Sheet<'_, '_> {
             self.lead(ui, shape, lead, pointed.map(|(id, _)| id), nature);
         }
         if self.ground.clicked() {
-            self.out.push(Intent::Select(pointed.map(|(id, _)| Selected::Lead(id))));
+            match pointed.map(|(id, _)| Selected::Lead(id)) {
+                Some(item) => self.pick(ui, item),
+                // With a key held down something is added, if there is something.
+                None if adds(ui) => {}
+                None => self.out.push(Intent::Select(None)),
+            }
         }
         self.paper_menu();
         if pointed.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
         // What is held in the hand lies over the others.
-        let held = match self.canvas.drag {
-            Some(Drag::Device { id, .. }) => self.drawing.devices.iter().position(|shape| shape.id == id),
-            _ => None,
+        let held: BTreeSet<DeviceId> = match &self.canvas.drag {
+            Some(Drag::Device { id, along, .. }) => [*id].into_iter().chain(along.iter().map(|(id, _)| *id)).collect(),
+            _ => BTreeSet::new(),
         };
-        let others = (0..self.drawing.devices.len()).filter(|index| Some(*index) != held);
-        for index in others.chain(held) {
+        let (over, others): (Vec<usize>, Vec<usize>) =
+            (0..self.drawing.devices.len()).partition(|index| held.contains(&self.drawing.devices[*index].id));
+        for index in others.into_iter().chain(over) {
             self.device(ui, index, &natures, &by_loop);
         }
-        let held = held.and_then(|index| self.drawing.devices.get(index)).map(|shape| shape.id);
         let test_point = Rect::from_center_size(self.test_point_at(canvas_pointer), Vec2::splat(2.0 * TEST_POINT));
-        self.words(ui, held, test_point);
+        self.words(ui, &held, test_point);
         if let Some(shown) = self.facts.power.loop_shown {
             highlight::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
         }
@@ -127,10 +148,18 @@ impl Sheet<'_, '_> {
         self.free_jacks(ui);
         self.test_point(ui, canvas_pointer);
         self.dragged(ui, canvas_pointer);
+        self.band(ui, canvas_pointer);
+        self.overview(ui);
+        self.type_over(ui);
+    }
+
+    /// Selects what was clicked, or adds it to what is selected.
+    fn pick(&mut self, ui: &Ui, item: Selected) {
+        self.out.push(if adds(ui) { Intent::SelectToo(item) } else { Intent::Select(Some(item)) });
     }
 
     /// Names and all else that is said; terms explain themselves.
-    fn words(&self, ui: &Ui, held: Option<DeviceId>, test_point: Rect) {
+    fn words(&mut self, ui: &Ui, held: &BTreeSet<DeviceId>, test_point: Rect) {
         let facts = self.facts;
         let has_no_feed = |id: DeviceId| facts.answers.fed.marks(facts.variant.id, id).then_some(NO_FEED);
         let words = Words {
@@ -143,10 +172,33 @@ impl Sheet<'_, '_> {
             held,
             test_point,
         };
-        for (at, (name, place)) in words.show().into_iter().enumerate() {
+        let Placed { terms, labels, runs } = words.show();
+        if !self.canvas.is_picture {
+            self.labels(ui, labels);
+            self.run_marks(ui, &runs);
+        }
+        for (at, (name, place)) in terms.into_iter().enumerate() {
             // What is dragged goes before what is read.
             if let Some(term) = explained(name).filter(|_| self.canvas.drag.is_none()) {
                 term::zone(ui, place.intersect(self.pen.screen), self.ground.id.with((name, at)), term);
+            }
+        }
+    }
+
+    /// What runs amount to: a double click selects all that belongs to the run.
+    fn run_marks(&mut self, ui: &Ui, runs: &[(usize, Rect)]) {
+        let Some(response) = self.facts.response() else { return };
+        for (index, place) in runs {
+            let Some(run) = response.runs.get(*index) else { continue };
+            let id = self.ground.id.with(("run", *index));
+            // The devices and leads in it have the keyboard's stops.
+            let hit = ui.interact(place.intersect(self.pen.screen), id, Sense::CLICK);
+            let words = || format!("Run: {}", run_words(&self.facts.variant.rig, run));
+            named(&hit, Role::Button, words);
+            if hit.double_clicked() {
+                let leads = run.leads.iter().map(|id| Selected::Lead(*id));
+                let devices = run.passed.iter().map(|id| Selected::Device(*id));
+                self.out.push(Intent::SelectAll(leads.chain(devices).collect()));
             }
         }
     }

@@ -1,6 +1,8 @@
 //! What is said on the sheet, and where: names, what runs amount to, lengths of leads, how
 //! units stand. The most important first, each where it finds room, none over another.
 
+use std::collections::BTreeSet;
+
 use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
 use rigwright_core::response::Response;
 use rigwright_core::rig::{Device, DeviceId, Kind, Lead, Rig, State};
@@ -12,6 +14,7 @@ use super::paint::second_line;
 use super::pen::Pen;
 use super::room::{Room, wordings};
 use super::symbols;
+use super::typing::Said;
 
 /// Sizes of text, in points at zoom 1.
 const NAME: f32 = 13.0;
@@ -30,10 +33,21 @@ pub struct Words<'a> {
     pub response: Option<&'a Response>,
     /// What stands below a unit's name instead of how it stands: that it has no feed.
     pub instead: &'a dyn Fn(DeviceId) -> Option<&'static str>,
-    /// The device in the hand, whose leads say nothing.
-    pub held: Option<DeviceId>,
+    /// The devices in the hand, whose leads say nothing.
+    pub held: &'a BTreeSet<DeviceId>,
     /// The test point, in points of the screen.
     pub test_point: Rect,
+}
+
+/// What found its place, on the screen.
+#[derive(Default)]
+pub struct Placed {
+    /// Where a term is spoken of.
+    pub terms: Vec<(&'static str, Rect)>,
+    /// Labels that can be typed over.
+    pub labels: Vec<(Said, Rect)>,
+    /// What runs amount to, each by its place among the response's runs.
+    pub runs: Vec<(usize, Rect)>,
 }
 
 /// Words that look for a place.
@@ -50,10 +64,11 @@ struct Wanted {
 }
 
 impl Words<'_> {
-    /// Finds a place for everything and paints it; gives back where a term is spoken of.
-    pub fn show(&self) -> Vec<(&'static str, Rect)> {
+    /// Finds a place for everything and paints it; gives back what stands where.
+    pub fn show(&self) -> Placed {
+        let mut placed = Placed::default();
         if self.pen.has_no_text() {
-            return Vec::new();
+            return placed;
         }
         let mut room = Room::with(self.pen.written());
         self.fill(&mut room);
@@ -64,25 +79,27 @@ impl Words<'_> {
             room.line(self.screen(bracket.line().expand(0.5)));
         }
         let names: Vec<Option<Rect>> = self.drawing.devices.iter().map(|shape| self.name(&mut room, shape)).collect();
-        let mut terms = Vec::new();
         for bracket in &brackets {
             let words = self.find(&mut room, &self.run(bracket));
             brackets::paint(self.pen, bracket, words);
-            terms.extend(words.map(|place| (bracket.term(), place)));
+            placed.terms.extend(words.map(|place| (bracket.term(), place)));
+            placed.runs.extend(words.map(|place| (bracket.run, place)));
         }
         let leads = || {
             let all = self.drawing.leads.iter().zip(&self.rig.leads);
-            all.filter(|(_, lead)| Some(lead.from.device) != self.held && Some(lead.to.device) != self.held)
+            all.filter(|(_, lead)| !self.held.contains(&lead.from.device) && !self.held.contains(&lead.to.device))
         };
         for long in [true, false] {
             for (shape, lead) in leads().filter(|(_, lead)| is_long(lead) == long) {
-                self.find(&mut room, &self.lead(shape, lead));
+                let place = self.find(&mut room, &self.lead(shape, lead));
+                placed.labels.extend(place.map(|place| (Said::Length(shape.id), place)));
             }
         }
         for (shape, name) in self.drawing.devices.iter().zip(names) {
+            placed.labels.extend(name.map(|place| (Said::Name(shape.id), place)));
             self.second(&mut room, shape, name);
         }
-        terms
+        placed
     }
 
     fn screen(&self, rect: Rect) -> Rect {

@@ -11,6 +11,7 @@ mod jumps;
 mod lead_inspector;
 mod orders;
 mod presets;
+mod several_inspector;
 mod sound_details;
 mod sounds;
 mod switches;
@@ -23,8 +24,9 @@ use self::findings::Findings;
 use self::inspector::Inspector;
 use self::jumps::Jumps;
 use self::lead_inspector::LeadInspector;
+use self::several_inspector::SeveralInspector;
 use self::sounds::Sounds;
-use crate::state::{Input, Selected};
+use crate::state::{Input, Selection};
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent};
 
@@ -63,12 +65,13 @@ impl Page {
 pub struct Side {
     page: Page,
     /// What was selected in the last frame, and whether the panel shows that or a page.
-    shown_last: Option<Selected>,
+    shown_last: Selection,
     shows_selected: bool,
     /// Whether the page was turned by somebody else than its tab.
     page_is_new: bool,
     inspector: Inspector,
     lead_inspector: LeadInspector,
+    several_inspector: SeveralInspector,
     findings: Findings,
     advice: AdvicePanel,
     jumps: Jumps,
@@ -89,17 +92,20 @@ impl Side {
         let device = facts.selection.device().and_then(|id| rig.device(id));
         let lead = facts.selection.lead().and_then(|id| rig.lead(id));
         // What is newly selected is shown; a page that was asked for since then stays.
-        if self.shown_last != facts.selection.item {
-            self.shown_last = facts.selection.item;
+        if self.shown_last != *facts.selection {
+            self.shown_last = facts.selection.clone();
             self.shows_selected = true;
         }
-        let selected = device.is_some() || lead.is_some();
+        let several = facts.selection.is_several();
+        let selected = device.is_some() || lead.is_some() || several;
         let shows_selected = self.shows_selected && selected;
         self.tabs(ui, selected, out);
         let (device, lead) = if shows_selected { (device, lead) } else { (None, None) };
         let page = if shows_selected { "selected" } else { self.page.name() };
         ScrollArea::vertical().id_salt(page).auto_shrink([false, false]).show(ui, |ui| {
-            if let Some(device) = device {
+            if shows_selected && several {
+                self.several_inspector.ui(ui, facts, out);
+            } else if let Some(device) = device {
                 self.inspector.device(ui, facts, device, out);
             } else if let Some(lead) = lead {
                 self.lead_inspector.ui(ui, facts, lead, out);
