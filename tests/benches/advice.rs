@@ -80,6 +80,7 @@ fn question(units: usize, what: Units, wishes: Wishes) -> AdviceQuestion {
         places: Default::default(),
         row_width: None,
         kept_orders: Default::default(),
+        notes: Vec::new(),
     };
     AdviceQuestion {
         variant: Arc::new(variant),

@@ -57,6 +57,7 @@ fn chain(kinds: Vec<(&str, Kind)>) -> FindingsQuestion {
         places: Default::default(),
         row_width: None,
         kept_orders: Default::default(),
+        notes: Vec::new(),
     };
     FindingsQuestion {
         variant: Arc::new(variant),

@@ -47,6 +47,8 @@ fn options() -> eframe::NativeOptions {
         .with_app_id("rigwright")
         .with_inner_size([1440.0, 900.0])
         .with_min_inner_size([800.0, 560.0])
+        // No larger than the screen that it opens on.
+        .with_clamp_size_to_monitor_size(true)
         .with_icon(icon);
     eframe::NativeOptions { viewport, renderer: eframe::Renderer::Glow, ..Default::default() }
 }

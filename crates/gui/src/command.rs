@@ -29,6 +29,8 @@ pub enum Command {
     SaveExport(Exported),
     /// A picture or a table, to the clipboard.
     CopyExport(Exported),
+    /// A picture to the clipboard, as the text of an SVG.
+    CopyAsSvg(Exported),
     /// One step back.
     Undo,
     /// One step forth.
@@ -47,6 +49,10 @@ pub enum Command {
     Walk(Way),
     /// The selected symbols a little to one side.
     Nudge(Way),
+    /// A note on the sheet.
+    AddNote,
+    /// What the sheet says of what is selected is typed over.
+    TypeOver,
     /// What is selected goes.
     Delete,
     /// The footswitch of what is selected.
@@ -148,6 +154,8 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
     (Command::Nudge(Way::Right), SHIFT, Key::ArrowRight),
     (Command::Nudge(Way::Up), SHIFT, Key::ArrowUp),
     (Command::Nudge(Way::Down), SHIFT, Key::ArrowDown),
+    (Command::AddNote, NONE, Key::N),
+    (Command::TypeOver, NONE, Key::F2),
     (Command::Delete, NONE, Key::Delete),
     (Command::Delete, NONE, Key::Backspace),
     (Command::ToggleSwitch, NONE, Key::Space),
@@ -180,13 +188,16 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
 
 impl Command {
     /// All that takes something out of the program, as a menu has it.
-    pub const EXPORTS: [Self; 10] = [
+    pub const EXPORTS: [Self; 13] = [
         Self::SaveExport(Exported::Drawing),
         Self::CopyExport(Exported::Drawing),
+        Self::CopyAsSvg(Exported::Drawing),
         Self::SaveExport(Exported::Plot),
         Self::CopyExport(Exported::Plot),
+        Self::CopyAsSvg(Exported::Plot),
         Self::SaveExport(Exported::Power),
         Self::CopyExport(Exported::Power),
+        Self::CopyAsSvg(Exported::Power),
         Self::SaveExport(Exported::Curves),
         Self::CopyExport(Exported::Curves),
         Self::SaveExport(Exported::Parts),
@@ -194,7 +205,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 56] = [
+    const OTHERS: [Self; 58] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -218,6 +229,8 @@ impl Command {
         Self::Nudge(Way::Right),
         Self::Nudge(Way::Up),
         Self::Nudge(Way::Down),
+        Self::AddNote,
+        Self::TypeOver,
         Self::Delete,
         Self::ToggleSwitch,
         Self::Insert,
@@ -285,6 +298,9 @@ impl Command {
             Self::CopyExport(Exported::Curves) => "Copy the curves as a table",
             Self::SaveExport(Exported::Parts) => "Save the parts list…",
             Self::CopyExport(Exported::Parts) => "Copy the parts list",
+            Self::CopyAsSvg(Exported::Drawing) => "Copy the drawing as SVG",
+            Self::CopyAsSvg(Exported::Plot) => "Copy the plot as SVG",
+            Self::CopyAsSvg(_) => "Copy the power diagram as SVG",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::Copy => "Copy",
@@ -300,6 +316,8 @@ impl Command {
             Self::Nudge(Way::Right) => "Nudge to the right",
             Self::Nudge(Way::Up) => "Nudge up",
             Self::Nudge(Way::Down) => "Nudge down",
+            Self::AddNote => "Add a note",
+            Self::TypeOver => "Type over its label",
             Self::Delete => "Take out",
             Self::ToggleSwitch => "Switch on or off",
             Self::Insert => "Insert a part…",
@@ -371,6 +389,7 @@ impl Command {
             Self::CopyExport(Exported::Parts) => {
                 "Puts what this rig is made of on the clipboard, as comma-separated values."
             }
+            Self::CopyAsSvg(_) => "Puts the picture on the clipboard as the text of an SVG, for a drawing program.",
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",
             Self::Copy => "Puts the selected devices, with what is plugged between them, on the clipboard as text.",
@@ -386,6 +405,8 @@ impl Command {
             Self::Nudge(Way::Right) => "Moves the selected symbols a little to the right.",
             Self::Nudge(Way::Up) => "Moves the selected symbols up a little.",
             Self::Nudge(Way::Down) => "Moves the selected symbols down a little.",
+            Self::AddNote => "Puts a note on the sheet: words for you alone, with an arrow if you like.",
+            Self::TypeOver => "Types over a unit's name, a lead's length or a note's words where they stand.",
             Self::Delete => "Takes the selected devices out and closes the gaps, or unplugs the selected leads.",
             Self::ToggleSwitch => "Steps on the footswitches of what is selected.",
             Self::Insert => "Plugs a part in on the selected lead, or behind the selected device.",

@@ -18,19 +18,7 @@ use rigwright_core::rig::{Project, Rig, State, Variant, VariantId};
 fn project(rigs: Vec<Rig>) -> Project {
     let mut project = file::blank().unwrap();
     let names = ["first", "second", "third", "fourth", "fifth"];
-    let variant = |(at, rig): (usize, Rig)| {
-        let id = VariantId(901 + at as u64);
-        let name = names[at].to_owned();
-        let rig = Arc::new(rig);
-        Arc::new(Variant {
-            id,
-            name,
-            rig,
-            places: Default::default(),
-            row_width: None,
-            kept_orders: Default::default(),
-        })
-    };
+    let variant = |(at, rig): (usize, Rig)| Arc::new(Variant::of(VariantId(901 + at as u64), names[at], rig));
     project.variants = rigs.into_iter().enumerate().map(variant).collect();
     project.state = State::default();
     project.test_point = None;

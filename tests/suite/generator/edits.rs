@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use rigwright_core::rig::{
     CanvasPoint, Control, Country, Device, DeviceId, Edit, Id, Jack, JackRef, KeptOrder, Knob, Lead, LeadId, Limits,
-    MainsSupply, Many, Position, Project, Rig, RowWidth, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef,
-    SwitchSetting, TestPoint, Variant, VariantId, Venue,
+    MainsSupply, Many, Note, NoteEdit, NoteId, Position, Project, Rig, RowWidth, Sound, SoundEdit, SoundId, State,
+    SwitchKey, SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, Venue,
 };
 use rigwright_core::units::{Decibels, Metres, Turn, Volts};
 
@@ -14,7 +14,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 37] = [
+pub const KINDS: [&str; 39] = [
     "add device",
     "add feed",
     "add lead",
@@ -33,10 +33,12 @@ pub const KINDS: [&str; 37] = [
     "place",
     "plug",
     "plug in",
+    "put note",
     "recall sound",
     "remove device",
     "remove feed",
     "remove lead",
+    "remove note",
     "remove sound",
     "remove variant",
     "rename variant",
@@ -76,6 +78,8 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::RemoveLead { .. } => "remove lead",
         Edit::Place { .. } => "place",
         Edit::SetRowWidth { .. } => "row width",
+        Edit::Note { edit: NoteEdit::Put(_), .. } => "put note",
+        Edit::Note { edit: NoteEdit::Remove(_), .. } => "remove note",
         Edit::Switch { .. } => "switch",
         Edit::Turn { .. } => "turn",
         Edit::SetTestPoint(_) => "test point",
@@ -100,6 +104,7 @@ pub fn edits(project: &Project, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     found.extend(devices(&variant, fresh, dice));
     found.extend(leads(&variant, fresh, dice));
     found.extend(sounds(project, fresh, dice));
+    found.extend(notes(&variant, fresh, dice));
     found.extend(power::edits(&variant, fresh, dice));
     // Two at once, of which the second may be impossible.
     let two = vec![dice.pick(&found), dice.pick(&found)];
@@ -164,6 +169,19 @@ fn mains(dice: &mut Dice) -> MainsSupply {
     let stops = if dice.chance(0.1) { Many::Stops.most() + 1 } else { dice.below(4) };
     let volts = Volts::of(dice.pick(&[100.0, 120.0, 230.0, 236.5]));
     MainsSupply { volts, tour: (0..stops).map(|_| Venue { volts, country: dice.pick(Country::ALL) }).collect() }
+}
+
+/// A note that is new or says something else, and one that goes.
+fn notes(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
+    let known = any(&variant.notes, dice).map(|note| note.id);
+    let place = |dice: &mut Dice| CanvasPoint { x: dice.log(1.0, 1e7), y: -dice.log(1.0, 1e7) };
+    let id = known.filter(|_| dice.chance(0.4)).unwrap_or(NoteId(fresh));
+    let arrow = dice.chance(0.5).then(|| place(dice));
+    let text = dice.pick(&["", "buy this first", "two\nlines", "“quoted” \\ ä"]).to_owned();
+    let note = Note { id, text, at: place(dice), arrow };
+    let put = Edit::Note { variant: variant.id, edit: NoteEdit::Put(Box::new(note)) };
+    let remove = known.map(|id| Edit::Note { variant: variant.id, edit: NoteEdit::Remove(id) });
+    std::iter::once(put).chain(remove).collect()
 }
 
 fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {

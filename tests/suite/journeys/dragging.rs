@@ -132,7 +132,7 @@ fn a_free_jack_is_joined_from_the_panel_too() {
 fn pans(window: &mut Window) -> bool {
     let before = middle(window, "Fuzz");
     let free = window.sheet().left_bottom() + vec2(40.0, -20.0);
-    window.drag(free, free + vec2(60.0, 0.0));
+    window.pan(free, free + vec2(60.0, 0.0));
     middle(window, "Fuzz") != before
 }
 
@@ -168,7 +168,8 @@ fn a_lead_whose_jack_is_taken_in_the_middle_of_a_drag_is_let_go() {
 fn the_sheet_is_panned_zoomed_and_fitted_again() {
     let mut window = Window::demo();
     let fitted = window.device("Chorus").rect();
-    window.drag(nowhere(&window), nowhere(&window) + vec2(90.0, -30.0));
+    let free = nowhere(&window);
+    window.pan(free, free + vec2(90.0, -30.0));
     let panned = window.device("Chorus").rect();
     assert!((panned.center() - fitted.center() - vec2(90.0, -30.0)).length() < 9.0);
     window.press(Key::Plus);

@@ -142,9 +142,13 @@ fn the_clipboard_gets_an_image_or_text() {
         assert!(image.pixels.iter().any(|pixel| *pixel != ground) && ground.is_opaque());
         window.assert_says(&format!("The {noun} is on the clipboard."));
     }
-    for (entry, begins) in
-        [("Copy the curves as a table", "variant,place,frequency_hz,"), ("Copy the parts list", "variant,kind,part,")]
-    {
+    for (entry, begins) in [
+        ("Copy the curves as a table", "variant,place,frequency_hz,"),
+        ("Copy the parts list", "variant,kind,part,"),
+        ("Copy the drawing as SVG", "<svg "),
+        ("Copy the plot as SVG", "<svg "),
+        ("Copy the power diagram as SVG", "<svg "),
+    ] {
         let commands = copied(&mut window, entry);
         let [OutputCommand::CopyText(text)] = commands.as_slice() else {
             panic!("{entry}: {} commands", commands.len())

@@ -32,6 +32,7 @@ mod needs;
 mod not_saved;
 mod notices;
 mod numbers;
+mod on_paper;
 mod paths;
 mod pointing;
 mod power;

@@ -104,7 +104,7 @@ fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet()
     window.assert_says("2 devices");
     assert_eq!(middle(&window, "Mild drive"), one, "the sheet stays");
     let by = vec2(-60.0, 35.0);
-    drag_with(&mut window, PointerButton::Middle, (other, other + by));
+    window.pan(other, other + by);
     let moved = middle(&window, "Mild drive") - one;
     assert!((moved - by).length() < 8.0, "{moved:?}");
     window.assert_says("2 devices");
@@ -148,24 +148,25 @@ fn arrows_walk_along_the_signal_and_shift_nudges() {
     let mut window = Window::demo();
     let before = window.project();
     window.click_device("Guitar");
-    let order = chain(&window.variant(0).rig);
+    let variant = window.variant(0);
+    let order = chain(&variant.rig);
     for name in &order[1..6] {
         window.press(Key::ArrowRight);
         window.assert_says("Lead from");
         window.press(Key::ArrowRight);
-        assert_eq!(&window.value("Name of the device"), name);
+        assert_eq!(window.value("Name of the device"), *name);
     }
     window.press(Key::ArrowLeft);
     window.press(Key::ArrowLeft);
     assert_eq!(window.value("Name of the device"), order[4]);
-    let start = middle(&window, &order[4]);
+    let start = middle(&window, order[4]);
     for _ in 0..3 {
         window.press_with(Modifiers::SHIFT, Key::ArrowDown);
     }
-    let variant = window.variant(0);
-    assert_eq!(variant.places.len(), 1);
-    assert_eq!(variant.rig, before.variants[0].rig);
-    assert!(middle(&window, &order[4]).y > start.y);
+    let nudged = window.variant(0);
+    assert_eq!(nudged.places.len(), 1);
+    assert_eq!(nudged.rig, before.variants[0].rig);
+    assert!(middle(&window, order[4]).y > start.y);
     window.command(Key::Z);
     window.assert_is(&before); // all nudges are one step
     window.assert_idle();

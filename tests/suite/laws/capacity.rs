@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use rigwright_core::file;
 use rigwright_core::rig::{
-    Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, LONGEST_NAME, Lead, LeadId, MainsSupply,
-    Many, Named, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State, SwitchSetting, Switcher, Tap,
-    Variant, VariantId, Venue, apply, fitting_name, too_many,
+    CanvasPoint, Country, Device, DeviceId, Edit, EditError, Feed, FeedId, IDS_END, Kind, LONGEST_NAME, Lead, LeadId,
+    MainsSupply, Many, Named, Note, NoteEdit, NoteId, OutletRef, PowerEdit, Project, Sound, SoundEdit, SoundId, State,
+    SwitchSetting, Switcher, Tap, Variant, VariantId, Venue, apply, fitting_name, too_many,
 };
 use rigwright_core::units::Farads;
 
@@ -25,6 +25,7 @@ fn full(what: Many) -> (Project, Edit) {
     let sound = |id| Sound::of(SoundId(id), "", State::default());
     let feed = |id| Feed::straight(FeedId(id), OutletRef::new(DeviceId(9), 1), device.id);
     let copy = |id| Variant::of(VariantId(id), "", (*project.variants[0].rig).clone());
+    let note = |id| Note { id: NoteId(id), text: String::new(), at: CanvasPoint { x: 0.0, y: 0.0 }, arrow: None };
     let edit = match what {
         Many::Variants => Edit::AddVariant(Arc::new(copy(next))),
         Many::Sounds => Edit::Sound(SoundEdit::Add(Box::new(sound(next)))),
@@ -38,6 +39,7 @@ fn full(what: Many) -> (Project, Edit) {
         }
         Many::Leads => Edit::AddLead { variant, lead: Box::new(Lead { id: LeadId(next), ..lead.clone() }) },
         Many::Feeds | Many::Plugs => Edit::Power { variant, edit: PowerEdit::AddFeed(Box::new(feed(next))) },
+        Many::Notes => Edit::Note { variant, edit: NoteEdit::Put(Box::new(note(next))) },
         Many::Stops => {
             let tour = vec![Venue::of(Country::Japan); what.most() + 1];
             Edit::SetMains(Box::new(MainsSupply { tour, ..MainsSupply::default() }))
@@ -60,6 +62,7 @@ fn full(what: Many) -> (Project, Edit) {
             rig.devices.extend(each);
         }
         Many::Leads => rig.leads.extend(ids.skip(1).map(|id| Lead { id: LeadId(id), ..lead.clone() })),
+        Many::Notes => Arc::make_mut(&mut project.variants[0]).notes = ids.map(note).collect(),
         Many::Stops => project.mains.tour = vec![Venue::of(Country::Canada); what.most()],
         Many::Feeds | Many::Plugs => {
             let modular = file::large_modular().unwrap();
@@ -112,6 +115,7 @@ fn past_the_last_id_nothing_new_comes_in() {
         less.sounds.truncate(10);
         less.variants.truncate(1);
         let variant = Arc::make_mut(&mut less.variants[0]);
+        variant.notes.truncate(10);
         let rig = Arc::make_mut(&mut variant.rig);
         rig.leads.truncate(10);
         rig.feeds.truncate(10);

@@ -10,7 +10,7 @@ use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
 use rigwright_core::rig::{
-    CanvasPoint, KeptOrder, Project, Rig, RowWidth, Sound, SoundId, Variant, VariantId, problems,
+    CanvasPoint, KeptOrder, Note, NoteId, Project, Rig, RowWidth, Sound, SoundId, Variant, VariantId, problems,
 };
 
 use super::cases;
@@ -40,8 +40,16 @@ pub fn random_project(seed: u64, size: usize) -> Project {
         let kept_orders = kept_orders.map(|pair| KeptOrder { before: pair[0].id, behind: pair[1].id }).collect();
         let row_width = dice.chance(0.3).then(|| RowWidth::of(dice.log(1.0, 1e7)));
         let (name, rig) = (text(&mut dice), Arc::new(rig));
-        whole.variants.push(Arc::new(Variant { id, name, rig, places, row_width, kept_orders }));
-        whole.next_id = id.0 + 1;
+        let place = |dice: &mut Dice| CanvasPoint { x: 2e3 * dice.unit() - 1e3, y: dice.log(1e-9, 1e5) };
+        let mut note = |number: usize| Note {
+            id: NoteId(id.0 + 1 + number as u64),
+            text: text(&mut dice),
+            at: place(&mut dice),
+            arrow: dice.chance(0.5).then(|| place(&mut dice)),
+        };
+        let notes: Vec<Note> = (0..2).map(&mut note).collect();
+        whole.variants.push(Arc::new(Variant { id, name, rig, places, row_width, kept_orders, notes }));
+        whole.next_id = id.0 + 3;
     }
     for _ in 0..dice.below(4) {
         let state = healthy(dice.number(), size).state;

@@ -70,6 +70,19 @@ impl Window {
         self.run();
     }
 
+    /// Moves the sheet by the middle button.
+    #[track_caller]
+    pub fn pan(&mut self, from: Pos2, to: Pos2) {
+        let (button, modifiers) = (PointerButton::Middle, Modifiers::NONE);
+        self.harness.event(Event::PointerMoved(from));
+        self.harness.event(Event::PointerButton { pos: from, button, pressed: true, modifiers });
+        for step in 1..=12_u8 {
+            self.harness.event(Event::PointerMoved(from.lerp(to, f32::from(step) / 12.0)));
+        }
+        self.harness.event(Event::PointerButton { pos: to, button, pressed: false, modifiers });
+        self.run();
+    }
+
     /// A drag that doesn't end.
     pub fn hold(&mut self, from: Pos2, to: Pos2) {
         const STEPS: u8 = 24;

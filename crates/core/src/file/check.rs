@@ -29,6 +29,7 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
         list.check("devices", Many::Devices, variant.devices.iter().map(|device| device.id))?;
         list.check("leads", Many::Leads, variant.leads.iter().map(|lead| lead.id))?;
         list.check("feeds", Many::Feeds, variant.feeds.iter().map(|feed| feed.id))?;
+        list.check("notes", Many::Notes, variant.notes.iter().map(|note| note.id))?;
         let plugs =
             variant.feeds.iter().enumerate().flat_map(|(feed, one)| (0..one.taps.len()).map(move |at| (feed, at)));
         if let Some((feed, tap)) = plugs.clone().nth(Many::Plugs.most()) {
@@ -107,6 +108,7 @@ fn one(of: Many) -> &'static str {
         Many::Devices => "device",
         Many::Leads => "lead",
         Many::Feeds => "feed",
+        Many::Notes => "note",
         Many::Stops => "stop",
         Many::Plugs => "plug",
         Many::Loops => "loop",

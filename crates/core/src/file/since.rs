@@ -42,6 +42,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("State", "positions", 4),
     ("Variant", "feeds", 3),
     ("Variant", "kept_orders", 2),
+    ("Variant", "notes", 4),
     ("Variant", "row_width", 4),
 ];
 

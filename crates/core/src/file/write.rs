@@ -7,7 +7,7 @@ use ron::ser::PrettyConfig;
 
 use super::schema::{self, Stored};
 use super::{MAX_BYTES, WriteError, layout, parse, read};
-use crate::rig::{CanvasPoint, Project};
+use crate::rig::Project;
 
 /// The text of a project's file: one text for one project, with a newline at
 /// its end. It is read again before it is handed out, and is the same project
@@ -39,15 +39,14 @@ pub(super) fn proved(text: String, project: &Project) -> Result<String, WriteErr
 /// A project that no edits made may have symbols where none is found again, and
 /// a next id that isn't above all others. Reading mends both, so writing does too.
 fn tidy(project: &Project) -> Cow<'_, Project> {
-    let lost = |place: &CanvasPoint| *place != place.on_canvas();
     let next_id = project.next_id.max(project.first_free());
-    let untidy = next_id != project.next_id || project.variants.iter().any(|variant| variant.places.values().any(lost));
+    let untidy = next_id != project.next_id || project.variants.iter().any(|variant| !variant.is_on_canvas());
     if !untidy {
         return Cow::Borrowed(project);
     }
     let mut project = Project { next_id, ..project.clone() };
     for variant in project.variants.iter_mut().map(Arc::make_mut) {
-        variant.places.values_mut().for_each(|place| *place = place.on_canvas());
+        variant.bring_onto_canvas();
     }
     Cow::Owned(project)
 }

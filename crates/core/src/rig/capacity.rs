@@ -29,6 +29,8 @@ pub enum Many {
     Leads,
     /// One variant's supply leads: one for each device.
     Feeds,
+    /// One variant's notes.
+    Notes,
     /// A tour's stops.
     Stops,
     /// The plugs on one variant's supply leads: two for each device.
@@ -39,8 +41,17 @@ pub enum Many {
 
 impl Many {
     /// All of them.
-    pub const ALL: [Self; 8] =
-        [Self::Variants, Self::Sounds, Self::Devices, Self::Leads, Self::Feeds, Self::Stops, Self::Plugs, Self::Loops];
+    pub const ALL: [Self; 9] = [
+        Self::Variants,
+        Self::Sounds,
+        Self::Devices,
+        Self::Leads,
+        Self::Feeds,
+        Self::Notes,
+        Self::Stops,
+        Self::Plugs,
+        Self::Loops,
+    ];
 
     /// How many there can be.
     #[must_use]
@@ -50,7 +61,7 @@ impl Many {
             Self::Sounds | Self::Devices | Self::Feeds => 1000,
             Self::Leads => 4000,
             Self::Plugs => 2000,
-            Self::Loops => 500,
+            Self::Loops | Self::Notes => 500,
         }
     }
 
@@ -63,6 +74,7 @@ impl Many {
             Self::Devices => "devices in one variant",
             Self::Leads => "leads in one variant",
             Self::Feeds => "supply leads in one variant",
+            Self::Notes => "notes in one variant",
             Self::Stops => "stops in one tour",
             Self::Plugs => "plugs on the supply leads of one variant",
             Self::Loops => "loops of the switchers of one variant",
@@ -87,6 +99,8 @@ pub enum Named {
     Part,
     /// A lead's make.
     Make,
+    /// A note on the sheet.
+    Note,
 }
 
 impl Named {
@@ -101,6 +115,7 @@ impl Named {
             Self::Device => "the name of a device",
             Self::Part => "the key of a part",
             Self::Make => "the name of a lead's make",
+            Self::Note => "a note on the sheet",
         }
     }
 }
@@ -128,7 +143,8 @@ fn long_names(
         let devices = variant.rig.devices.iter();
         let devices = devices.flat_map(|device| [(Named::Device, &device.name), (Named::Part, &device.part)]);
         let leads = variant.rig.leads.iter().map(|lead| (Named::Make, &lead.cable.name));
-        std::iter::once((Named::Variant, &variant.name)).chain(devices).chain(leads)
+        let notes = variant.notes.iter().map(|note| (Named::Note, &note.text));
+        std::iter::once((Named::Variant, &variant.name)).chain(devices).chain(leads).chain(notes)
     });
     let all = own.into_iter().chain(sounds).chain(of_variants);
     // Characters are counted only where there are as many bytes.
@@ -159,6 +175,7 @@ pub fn too_many(project: &Project) -> Option<Many> {
         Many::Stops => project.mains.tour.len(),
         Many::Plugs => project.variants.iter().map(|variant| plugs(&variant.rig)).max().unwrap_or(0),
         Many::Loops => project.variants.iter().map(|variant| loops(&variant.rig)).max().unwrap_or(0),
+        Many::Notes => project.variants.iter().map(|variant| variant.notes.len()).max().unwrap_or(0),
         Many::Feeds => project.variants.iter().map(|variant| variant.rig.feeds.len()).max().unwrap_or(0),
     };
     Many::ALL.into_iter().find(|what| count(*what) > what.most())

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use super::{
     CanvasPoint, Device, DeviceId, FeedId, IDS_END, Id, KeptOrder, Kind, Knob, LONGEST_NAME, Lead, LeadId, Limits,
-    MainsSupply, Many, Named, OutletRef, Position, PowerEdit, Project, Rig, RowWidth, Sound, SoundEdit, SoundId,
-    Switch, SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig, edit_sounds, new_long_name,
-    too_many,
+    MainsSupply, Many, Named, NoteEdit, NoteId, OutletRef, Position, PowerEdit, Project, Rig, RowWidth, Sound,
+    SoundEdit, SoundId, Switch, SwitchRef, SwitchSetting, TestPoint, Variant, VariantId, edit_power, edit_rig,
+    edit_sounds, new_long_name, note, too_many,
 };
 use crate::units::{Turn, counted};
 
@@ -173,6 +173,13 @@ pub enum Edit {
         /// Whether it is kept.
         kept: bool,
     },
+    /// Do something to a variant's notes.
+    Note {
+        /// In which variant.
+        variant: VariantId,
+        /// What.
+        edit: NoteEdit,
+    },
     /// Do something to what feeds a rig.
     Power {
         /// In which rig.
@@ -209,6 +216,7 @@ impl Edit {
             | Self::Place { variant, .. }
             | Self::SetRowWidth { variant, .. }
             | Self::KeepOrder { variant, .. }
+            | Self::Note { variant, .. }
             | Self::Power { variant, .. }
             | Self::Sound(SoundEdit::MakeIn { variant, .. } | SoundEdit::Recall { variant, .. }) => {
                 if *variant == from {
@@ -238,6 +246,8 @@ pub enum EditError {
     NoDevice(DeviceId),
     /// No such lead.
     NoLead(LeadId),
+    /// No such note.
+    NoNote(NoteId),
     /// The sound isn't there.
     NoSound(SoundId),
     /// A unit can't stand before itself.
@@ -278,6 +288,7 @@ impl fmt::Display for EditError {
             Self::NoVariant(VariantId(id)) => write!(f, "there is no variant {id} in this project"),
             Self::NoDevice(DeviceId(id)) => write!(f, "there is no device {id} in this variant"),
             Self::NoLead(LeadId(id)) => write!(f, "there is no lead {id} in this variant"),
+            Self::NoNote(NoteId(id)) => write!(f, "there is no note {id} on this sheet"),
             Self::NoSound(SoundId(id)) => write!(f, "there is no sound {id} in this project"),
             Self::OneUnitTwice => f.write_str("a unit can't keep an order with itself"),
             Self::IdTaken(id) => write!(f, "the id {id} is in use already"),
@@ -358,8 +369,8 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             }
             variant.ids().try_for_each(|id| use_id(project, id))?;
             let mut variant = Arc::clone(variant);
-            if variant.places.values().any(|place| *place != place.on_canvas()) {
-                Arc::make_mut(&mut variant).places.values_mut().for_each(|place| *place = place.on_canvas());
+            if !variant.is_on_canvas() {
+                Arc::make_mut(&mut variant).bring_onto_canvas();
             }
             project.variants.push(variant);
             Ok(())
@@ -479,6 +490,12 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         Edit::SetRowWidth { variant, width } => {
             variant_mut(project, *variant)?.row_width = *width;
             Ok(())
+        }
+        Edit::Note { variant, edit } => {
+            if let NoteEdit::Put(note) = edit {
+                use_id(project, note.id.0)?;
+            }
+            note::change(variant_mut(project, *variant)?, edit)
         }
         Edit::Switch(setting) => set_switch(project, *setting),
         Edit::Turn { knob, to } => {

@@ -4,7 +4,9 @@
 //! reaches. One edit means the same new thing wherever it has the same
 //! placeholder, a batch in all its parts.
 
-use super::{DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, PowerEdit, SoundEdit, State, SwitchRef};
+use super::{
+    DeviceId, Edit, Feed, FeedFrom, IDS_END, Id, Knob, Lead, NoteEdit, PowerEdit, SoundEdit, State, SwitchRef,
+};
 
 /// Numbers from here on are placeholders; every id is below.
 pub const PLACEHOLDERS: Id = IDS_END << 1;
@@ -84,6 +86,8 @@ impl Edit {
                 to(&mut order.before.0);
                 to(&mut order.behind.0);
             }
+            Self::Note { edit: NoteEdit::Put(note), .. } => to(&mut note.id.0),
+            Self::Note { edit: NoteEdit::Remove(note), .. } => to(&mut note.0),
             Self::Power { edit, .. } => each_of_power(edit, map),
             Self::Sound(edit) => each_of_sound(edit, map),
             Self::SetTitle(_)

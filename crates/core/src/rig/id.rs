@@ -28,4 +28,6 @@ ids! {
     VariantId;
     /// Names a sound.
     SoundId;
+    /// Names a note on the sheet.
+    NoteId;
 }

@@ -21,6 +21,7 @@ mod mains;
 mod missing;
 mod mixer;
 mod names;
+mod note;
 mod power;
 mod problems;
 mod problems_power;
@@ -45,7 +46,7 @@ pub use edit_sounds::SoundEdit;
 pub use fed::{Feeding, NEEDS_POWER, WithoutPower, unfed_carriers, unfed_devices};
 pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
 pub use fields::{Field, fields, power_fields, set_field};
-pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, SoundId, VariantId};
+pub use id::{DeviceId, FeedId, IDS_END, Id, LeadId, NoteId, SoundId, VariantId};
 pub use jack::{Jack, JackRef};
 pub use join::{CantJoin, may_join};
 pub use lead::{Cable, Lead};
@@ -57,6 +58,7 @@ pub use names::{
     NO_SWITCH, device_name, free_name, free_names, jack_name, left_out_words, moved_words, name_of, place_name,
     place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
 };
+pub use note::{Note, NoteEdit};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

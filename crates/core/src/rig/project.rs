@@ -3,7 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, MainsSupply, Sound, State, VariantId};
+use super::{
+    Device, DeviceId, Feed, Id, Jack, JackRef, Lead, LeadId, Limits, MainsSupply, Note, NoteId, Sound, State, VariantId,
+};
 use crate::units::Turn;
 
 /// What a project is called that nobody gave a name, as `assets/rigs/blank.ron` has it.
@@ -145,6 +147,8 @@ pub struct Variant {
     pub row_width: Option<RowWidth>,
     /// Orders that a search for a better one keeps.
     pub kept_orders: BTreeSet<KeptOrder>,
+    /// Words on the sheet.
+    pub notes: Vec<Note>,
 }
 
 /// A point of a lead where the player wants to know the level.
@@ -186,12 +190,35 @@ impl Variant {
     #[must_use]
     pub fn of(id: VariantId, name: impl Into<String>, rig: Rig) -> Self {
         let (places, kept_orders) = (BTreeMap::new(), BTreeSet::new());
-        Self { id, name: name.into(), rig: Arc::new(rig), places, row_width: None, kept_orders }
+        Self { id, name: name.into(), rig: Arc::new(rig), places, row_width: None, kept_orders, notes: Vec::new() }
     }
 
-    /// Its id, and those of its devices, leads and feeds.
+    /// Its id, and those of its devices, leads, feeds and notes.
     pub(super) fn ids(&self) -> impl Iterator<Item = Id> {
-        self.rig.ids().chain([self.id.0])
+        self.rig.ids().chain(self.notes.iter().map(|note| note.id.0)).chain([self.id.0])
+    }
+
+    /// Whether every symbol and note stands where it can be found again.
+    #[must_use]
+    pub fn is_on_canvas(&self) -> bool {
+        let lost = |place: CanvasPoint| place != place.on_canvas();
+        let notes = self.notes.iter().flat_map(|note| [Some(note.at), note.arrow]).flatten();
+        !self.places.values().copied().chain(notes).any(lost)
+    }
+
+    /// Brings every symbol and note where it can be found again.
+    pub fn bring_onto_canvas(&mut self) {
+        self.places.values_mut().for_each(|place| *place = place.on_canvas());
+        for note in &mut self.notes {
+            note.at = note.at.on_canvas();
+            note.arrow = note.arrow.map(CanvasPoint::on_canvas);
+        }
+    }
+
+    /// The note of that name.
+    #[must_use]
+    pub fn note(&self, id: NoteId) -> Option<&Note> {
+        self.notes.iter().find(|note| note.id == id)
     }
 }
 
@@ -200,7 +227,7 @@ impl Project {
     /// is numbered from its `next_id` on.
     #[must_use]
     pub fn scratch(variant: &Arc<Variant>) -> Self {
-        let next_id = variant.rig.first_free().max(variant.id.0.saturating_add(1));
+        let next_id = variant.ids().map(|id| id.saturating_add(1)).max().unwrap_or(0);
         Self::around(Arc::clone(variant), next_id)
     }
 

@@ -81,10 +81,12 @@ impl Desk {
     }
 
     fn command(&mut self, command: Command, ctx: &Context) {
-        use Command::{CloseWindow, CopyExport, Find, Help, Save, SaveAs, SaveByPath, SaveExport};
+        use Command::{CloseWindow, CopyAsSvg, CopyExport, Find, Help, Save, SaveAs, SaveByPath, SaveExport};
         // These want to have what is being typed, or would take the keyboard from it.
-        let needs_all =
-            matches!(command, Save | SaveAs | SaveByPath | CloseWindow | Find | Help | SaveExport(_) | CopyExport(_));
+        let needs_all = matches!(
+            command,
+            Save | SaveAs | SaveByPath | CloseWindow | Find | Help | SaveExport(_) | CopyExport(_) | CopyAsSvg(_)
+        );
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
             ctx.memory_mut(|memory| memory.focused().into_iter().for_each(|id| memory.surrender_focus(id)));
@@ -92,8 +94,10 @@ impl Desk {
             ctx.request_repaint();
             return;
         }
-        let of_the_chain =
-            matches!(command, Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy);
+        let of_the_chain = matches!(
+            command,
+            Command::AddNote | Command::ToggleSwitch | Command::TestPoint | Command::RemoveTestPoint | Command::Tidy
+        );
         if of_the_chain && self.screen().subject() != Subject::Signal {
             // Nothing is changed where it can't be seen.
             return;
@@ -108,6 +112,7 @@ impl Desk {
             Command::SaveByPath => self.type_save_path(),
             Command::SaveExport(what) => self.save_export(what),
             Command::CopyExport(what) => self.copy_export(what),
+            Command::CopyAsSvg(what) => self.copy_as_svg(what),
             Command::Undo => {
                 self.document.undo();
             }
@@ -126,6 +131,8 @@ impl Desk {
             Command::SelectAll => self.select_all(),
             Command::Walk(way) => self.walk(way),
             Command::Nudge(way) => self.nudge(way),
+            Command::AddNote => self.add_note(),
+            Command::TypeOver => self.screen_mut().type_over(),
             Command::Delete => self.take_out(),
             Command::ToggleSwitch => self.toggle_selected(),
             Command::Insert => {

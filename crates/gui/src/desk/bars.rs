@@ -249,7 +249,18 @@ const GROUPS: [(&str, &[Command]); 12] = [
             Command::Nudge(Way::Down),
         ],
     ),
-    ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint, Command::Tidy]),
+    (
+        "",
+        &[
+            Command::Insert,
+            Command::AddNote,
+            Command::TypeOver,
+            Command::CopyVariant,
+            Command::TestPoint,
+            Command::RemoveTestPoint,
+            Command::Tidy,
+        ],
+    ),
     ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
     ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
     (

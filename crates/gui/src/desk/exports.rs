@@ -24,6 +24,8 @@ use crate::views::{Facts, PowerFacts};
 pub enum To {
     /// To the clipboard.
     Clipboard,
+    /// A picture to the clipboard, as the text of its lines.
+    ClipboardAsSvg,
     /// To a file.
     File {
         /// Which.
@@ -111,6 +113,11 @@ impl Desk {
     /// Has it put on the clipboard.
     pub(super) fn copy_export(&mut self, what: Exported) {
         self.exports.order(what, To::Clipboard);
+    }
+
+    /// Has a picture put on the clipboard as the text of an SVG.
+    pub(super) fn copy_as_svg(&mut self, what: Exported) {
+        self.exports.order(what, To::ClipboardAsSvg);
     }
 
     /// "Pit rig, drawing.svg".
@@ -202,6 +209,7 @@ impl Desk {
         };
         let to_file = match &order.to {
             To::File { path, .. } => order.what.format_of(path).ok(),
+            To::ClipboardAsSvg => Some(Format::Svg),
             To::Clipboard => None,
         };
         let mut making = Deferred::default();
@@ -285,6 +293,10 @@ impl Desk {
                 ctx.copy_text(text.clone());
                 self.say_copied(order.what);
             }
+            (Ok(Made::Bytes(bytes)), To::ClipboardAsSvg) => {
+                ctx.copy_text(String::from_utf8_lossy(bytes).into_owned());
+                self.say_copied(order.what);
+            }
             (Ok(Made::Bytes(_)), To::Clipboard) => {}
         }
     }
@@ -299,7 +311,7 @@ impl Desk {
         let Order { what, to, .. } = self.exports.sent.remove(at);
         let typed = match to {
             To::File { typed, .. } => typed,
-            To::Clipboard => None,
+            To::Clipboard | To::ClipboardAsSvg => None,
         };
         match result {
             Ok(()) => {

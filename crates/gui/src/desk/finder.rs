@@ -15,7 +15,7 @@ impl Desk {
     pub(super) fn find(&mut self, item: Selected) {
         let Some(variant) = self.showing().cloned() else { return };
         let screen = match item {
-            Selected::Lead(_) => Some(Command::ShowChain),
+            Selected::Lead(_) | Selected::Note(_) => Some(Command::ShowChain),
             Selected::Device(id) => variant.rig.device(id).and_then(|device| {
                 let on_supplies = self.screen().subject() == Subject::Supplies;
                 match (device.kind.jacks().is_empty(), device.power.need().is_some()) {

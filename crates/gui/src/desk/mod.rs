@@ -229,7 +229,7 @@ impl Desk {
             self.showing = first.id;
         }
         if let Some(variant) = project.variant(self.showing) {
-            self.selection.retain(&variant.rig);
+            self.selection.retain(variant);
         }
         self.answers.update(&project, self.showing, &*self.host);
         self.answers.set_in_vain.update(&project, self.showing);

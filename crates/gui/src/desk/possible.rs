@@ -47,12 +47,17 @@ impl Desk {
             | Command::Tidy
             | Command::Walk(_)
             | Command::Nudge(_)
+            | Command::AddNote
+            | Command::TypeOver
                 if on_supplies =>
             {
                 (false, "That is done on the Chain screen.")
             }
             Command::ToggleSwitch => (has_switch, "Select a device with a footswitch first."),
-            Command::Nudge(_) => (has_devices, "Select a device first."),
+            Command::Nudge(_) => {
+                (has_devices || !self.selection.notes().is_empty(), "Select a device or a note first.")
+            }
+            Command::TypeOver => (self.selection.item().is_some(), "Select one device, lead or note first."),
             Command::Tidy => {
                 let is_dragged = |variant: &Arc<Variant>| !variant.places.is_empty() || variant.row_width.is_some();
                 (self.showing().is_some_and(is_dragged), "Every symbol stands where the drawing puts it.")

@@ -5,7 +5,7 @@ use egui::{Context, Event};
 use super::Desk;
 use super::bars::Notice;
 use crate::command::{Command, Way};
-use crate::state::{Change, Gesture, Piece, Selected, Selection, several};
+use crate::state::{Change, Gesture, Piece, Selected, Selection, noting, several};
 use crate::views::{Intent, Subject};
 
 impl Desk {
@@ -118,6 +118,15 @@ impl Desk {
         let devices = self.selection.devices();
         let gesture = Gesture(egui::Id::unique(("nudge", variant.id.0, devices)).value());
         self.push(Change::new(name, edit).in_gesture(gesture));
+    }
+
+    /// A new note on the sheet, to be typed at once.
+    pub(super) fn add_note(&mut self) {
+        let place = self.screen_mut().note_place();
+        if let (Some(at), Some(variant)) = (place, self.showing().cloned()) {
+            self.push(noting::add(&variant, at));
+            self.screen_mut().type_over();
+        }
     }
 
     /// Takes out or unplugs all that is selected.

@@ -8,6 +8,7 @@ mod fed;
 mod ghost;
 mod history;
 mod inputs;
+pub mod noting;
 mod peaks;
 mod piece;
 pub mod plugging;

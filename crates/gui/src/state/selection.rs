@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use rigwright_core::rig::{DeviceId, Id, LeadId, Rig, resolved_id};
+use rigwright_core::rig::{DeviceId, Id, LeadId, NoteId, Variant, resolved_id};
 
 /// One thing that can be selected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -11,6 +11,8 @@ pub enum Selected {
     Device(DeviceId),
     /// A lead.
     Lead(LeadId),
+    /// A note on the sheet.
+    Note(NoteId),
 }
 
 impl Selected {
@@ -20,13 +22,15 @@ impl Selected {
         match self {
             Self::Device(DeviceId(id)) => Self::Device(DeviceId(resolved_id(id, free))),
             Self::Lead(LeadId(id)) => Self::Lead(LeadId(resolved_id(id, free))),
+            Self::Note(NoteId(id)) => Self::Note(NoteId(resolved_id(id, free))),
         }
     }
 
-    fn is_in(self, rig: &Rig) -> bool {
+    fn is_in(self, variant: &Variant) -> bool {
         match self {
-            Self::Device(id) => rig.device(id).is_some(),
-            Self::Lead(id) => rig.lead(id).is_some(),
+            Self::Device(id) => variant.rig.device(id).is_some(),
+            Self::Lead(id) => variant.rig.lead(id).is_some(),
+            Self::Note(id) => variant.note(id).is_some(),
         }
     }
 }
@@ -67,9 +71,9 @@ impl Selection {
         }
     }
 
-    /// Forgets what is no longer in the rig.
-    pub fn retain(&mut self, rig: &Rig) {
-        self.items.retain(|item| item.is_in(rig));
+    /// Forgets what is no longer in the variant.
+    pub fn retain(&mut self, variant: &Variant) {
+        self.items.retain(|item| item.is_in(variant));
         self.last = self.last.filter(|item| self.items.contains(item)).or(self.items.last().copied());
     }
 
@@ -126,6 +130,22 @@ impl Selection {
         }
     }
 
+    /// That, if it is a note.
+    #[must_use]
+    pub fn note(&self) -> Option<NoteId> {
+        match self.item() {
+            Some(Selected::Note(id)) => Some(id),
+            _ => None,
+        }
+    }
+
+    /// All notes that are selected.
+    #[must_use]
+    pub fn notes(&self) -> BTreeSet<NoteId> {
+        let note = |item: &Selected| if let Selected::Note(id) = item { Some(*id) } else { None };
+        self.items.iter().filter_map(note).collect()
+    }
+
     /// All devices that are selected.
     #[must_use]
     pub fn devices(&self) -> BTreeSet<DeviceId> {
@@ -144,17 +164,19 @@ impl Selection {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use rigwright_core::rig::{Rig, VariantId};
 
     #[test]
     fn what_is_gone_is_no_longer_selected() {
         let project = rigwright_core::file::blank().unwrap();
-        let rig = &project.variants[0].rig;
+        let (variant, nothing) = (&project.variants[0], Variant::of(VariantId(1), "nothing", Rig::default()));
+        let rig = &variant.rig;
         let (device, lead) = (rig.devices[0].id, rig.leads[0].id);
         for item in [Selected::Device(device), Selected::Lead(lead)] {
             let mut selection = Selection::of(Some(item));
-            selection.retain(rig);
+            selection.retain(variant);
             assert_eq!(selection.item(), Some(item));
-            selection.retain(&Rig::default());
+            selection.retain(&nothing);
             assert_eq!((selection.item(), selection.is_empty()), (None, true));
         }
         let selection = Selection::of(Some(Selected::Lead(lead)));

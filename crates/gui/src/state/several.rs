@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Edit, Lead, LeadId, State, Variant, device_name};
+use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Edit, Lead, LeadId, NoteEdit, State, Variant, device_name};
 use rigwright_core::units::counted;
 
 use super::{Change, Selection};
@@ -10,8 +10,10 @@ use super::{Change, Selection};
 /// What several things are called together: "3 devices", "a lead", a device by its name.
 #[must_use]
 pub fn called(variant: &Variant, selection: &Selection) -> String {
-    let (devices, leads) = (selection.devices(), selection.leads());
+    let (devices, leads, notes) = (selection.devices(), selection.leads(), selection.notes());
     match (devices.len(), leads.len()) {
+        (0, 0) if notes.len() == 1 => "a note".to_owned(),
+        (0, 0) => format!("{} notes", counted(notes.len())),
         (1, 0) => devices.first().map_or_else(String::new, |id| device_name(&variant.rig, *id)),
         (0, 1) => "a lead".to_owned(),
         (0, leads) => format!("{} leads", counted(leads)),
@@ -31,11 +33,13 @@ pub fn take_out(variant: &Variant, selection: &Selection) -> Option<Change> {
     };
     let unplug = leads.iter().filter(stays).map(|&lead| Edit::RemoveLead { variant: variant.id, lead });
     let take = devices.iter().map(|&device| Edit::RemoveDevice { variant: variant.id, device });
-    let edits: Vec<Edit> = unplug.chain(take).collect();
+    let tear =
+        selection.notes().into_iter().map(|note| Edit::Note { variant: variant.id, edit: NoteEdit::Remove(note) });
+    let edits: Vec<Edit> = unplug.chain(take).chain(tear).collect();
     if edits.is_empty() {
         return None;
     }
-    let verb = if devices.is_empty() { "unplug" } else { "take out" };
+    let verb = if devices.is_empty() && !leads.is_empty() { "unplug" } else { "take out" };
     Some(Change::new(format!("{verb} {}", called(variant, selection)), one_of(edits)))
 }
 

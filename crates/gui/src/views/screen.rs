@@ -3,7 +3,7 @@
 
 use egui::Ui;
 use rigwright_core::diagnosis::Diagnosis;
-use rigwright_core::rig::{Edit, Project, Variant};
+use rigwright_core::rig::{CanvasPoint, Edit, Project, Variant};
 
 use super::{Facts, Intent, Purpose};
 use crate::command::{Command, Way};
@@ -51,6 +51,14 @@ pub trait Screen {
 
     /// Sees to it that what is selected is in sight from the next frame on.
     fn reveal(&mut self) {}
+
+    /// Types over what the screen says of what is selected, in its place.
+    fn type_over(&mut self) {}
+
+    /// Where a new note goes, on a screen that has notes.
+    fn note_place(&mut self) -> Option<CanvasPoint> {
+        None
+    }
 
     /// Whether one of the symbols that it draws has the keyboard.
     fn has_focus(&self) -> bool {

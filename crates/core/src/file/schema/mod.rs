@@ -9,6 +9,7 @@ mod device;
 mod lead;
 mod limits;
 mod mains;
+mod note;
 mod number;
 mod place;
 mod power;
@@ -22,6 +23,7 @@ pub use self::device::{Device, DirectBox, Kind, Splitter, Treadle, Tuner};
 use self::lead::Lead;
 use self::limits::Limits;
 use self::mains::MainsSupply;
+use self::note::Note;
 use self::place::{Place, RowWidth};
 use self::power::Feed;
 pub use self::power::Power;
@@ -59,6 +61,8 @@ pub struct Variant {
     row_width: Option<RowWidth>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     kept_orders: Vec<KeptOrder>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) notes: Vec<Note>,
 }
 
 impl Stored<rig::Variant> for Variant {
@@ -72,6 +76,7 @@ impl Stored<rig::Variant> for Variant {
             places: place::store(&from.places),
             row_width: from.row_width.map(RowWidth::store),
             kept_orders: from.kept_orders.iter().map(KeptOrder::store).collect(),
+            notes: Stored::store(&from.notes),
         }
     }
 
@@ -84,6 +89,7 @@ impl Stored<rig::Variant> for Variant {
             places: place::restore(self.places),
             row_width: self.row_width.map(RowWidth::restore),
             kept_orders: self.kept_orders.into_iter().map(Stored::restore).collect(),
+            notes: self.notes.restore(),
         }
     }
 }

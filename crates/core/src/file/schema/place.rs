@@ -30,6 +30,19 @@ impl From<Coordinate> for f64 {
     }
 }
 
+impl Coordinate {
+    /// Of a place, to the right and downward.
+    pub(super) fn of(at: rig::CanvasPoint) -> [Self; 2] {
+        let at = at.on_canvas();
+        [Self(at.x), Self(at.y)]
+    }
+
+    /// The place that two of them are.
+    pub(super) fn point(x: Self, y: Self) -> rig::CanvasPoint {
+        rig::CanvasPoint { x: x.0, y: y.0 }
+    }
+}
+
 /// How wide the rows of a drawing are.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(try_from = "f64", into = "f64")]
@@ -77,13 +90,13 @@ pub struct Place {
 /// All places of a variant.
 pub(super) fn store(places: &BTreeMap<rig::DeviceId, rig::CanvasPoint>) -> Vec<Place> {
     let stored = places.iter().map(|(device, place)| {
-        let place = place.on_canvas();
-        Place { device: Id::store(device), x: Coordinate(place.x), y: Coordinate(place.y) }
+        let [x, y] = Coordinate::of(*place);
+        Place { device: Id::store(device), x, y }
     });
     stored.collect()
 }
 
 /// All places of a variant.
 pub(super) fn restore(places: Vec<Place>) -> BTreeMap<rig::DeviceId, rig::CanvasPoint> {
-    places.into_iter().map(|place| (place.device.restore(), rig::CanvasPoint { x: place.x.0, y: place.y.0 })).collect()
+    places.into_iter().map(|place| (place.device.restore(), Coordinate::point(place.x, place.y))).collect()
 }

@@ -78,7 +78,7 @@ macro_rules! ids {
     )*};
 }
 
-ids!(DeviceId, FeedId, LeadId, SoundId, VariantId);
+ids!(DeviceId, FeedId, LeadId, NoteId, SoundId, VariantId);
 
 /// The id that the next new thing gets: above all others, and one past the last when all are used.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize, serde::Deserialize)]

@@ -336,6 +336,14 @@ fn samples() -> Vec<Sample> {
             "line 11, column 13, in the 1st variant: “row_width” doesn't belong here; expected “id”, “name”, “devices”, \
              “leads”, “feeds”, “places” or “kept_orders”",
         ),
+        sample(
+            "Variant",
+            "notes",
+            "leads",
+            "notes: [(id: 400, text: \"a\", x: 1, y: 2)], leads",
+            "line 11, column 13, in the 1st variant: “notes” doesn't belong here; expected “id”, “name”, “devices”, \
+             “leads”, “feeds”, “places” or “kept_orders”",
+        ),
     ]
 }
 

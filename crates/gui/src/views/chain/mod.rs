@@ -16,7 +16,7 @@ use crate::widgets::divider::{self, Way};
 use crate::widgets::panel;
 use rigwright_core::diagnosis::Diagnosis;
 use rigwright_core::rig::standing::state_words;
-use rigwright_core::rig::{Edit, Jack, JackRef, Variant};
+use rigwright_core::rig::{CanvasPoint, Edit, Jack, JackRef, Variant};
 
 /// The Chain screen's own state; no part of the project.
 #[derive(Debug)]
@@ -68,6 +68,14 @@ impl Screen for Chain {
 
     fn reveal(&mut self) {
         self.canvas.reveal();
+    }
+
+    fn type_over(&mut self) {
+        self.canvas.type_over_selected();
+    }
+
+    fn note_place(&mut self) -> Option<CanvasPoint> {
+        self.canvas.note_place()
     }
 
     fn has_focus(&self) -> bool {

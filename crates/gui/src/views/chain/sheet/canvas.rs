@@ -4,11 +4,11 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use egui::{Id, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
-use rigwright_core::rig::{DeviceId, Variant, VariantId};
+use rigwright_core::rig::{CanvasPoint, DeviceId, Variant, VariantId};
 
 use super::arrange::LEAST_FIT;
 use super::camera::Camera;
-use super::drag::{Drag, Goal};
+use super::drag::{Drag, Goal, on_canvas};
 use super::drawing::Drawing;
 use super::pen::Pen;
 use super::typing::{Said, Typing};
@@ -26,6 +26,7 @@ pub fn widget_id(variant: VariantId, item: Selected) -> Id {
     match item {
         Selected::Device(id) => Id::unique(("device", variant.0, id.0)),
         Selected::Lead(id) => Id::unique(("lead", variant.0, id.0)),
+        Selected::Note(id) => Id::unique(("note", variant.0, id.0)),
     }
 }
 
@@ -56,6 +57,10 @@ pub struct Canvas {
     /// What was picked last when the sheet was last shown, and whether it has to be in sight.
     seen: Option<Selected>,
     must_show: bool,
+    /// Whether what is selected is to be typed over from the next frame on.
+    types_over: bool,
+    /// Where the paper was clicked for its menu, on the canvas.
+    pub(super) menu_at: Option<Pos2>,
     /// Whether it is for a picture, without what is there for a hand that drags.
     pub is_picture: bool,
 }
@@ -87,6 +92,18 @@ impl Canvas {
     /// Sees to it that what is selected is in sight from the next frame on.
     pub fn reveal(&mut self) {
         self.must_show = true;
+    }
+
+    /// Types over what the sheet says of what is selected, from the next frame on.
+    pub fn type_over_selected(&mut self) {
+        self.types_over = true;
+    }
+
+    /// Where a new note goes: where the paper's menu was opened, or in the middle.
+    #[must_use]
+    pub fn note_place(&mut self) -> Option<CanvasPoint> {
+        let middle = self.shown.map(|(camera, _)| camera.centre);
+        self.menu_at.take().or(middle).map(on_canvas)
     }
 
     /// Whether something is being dragged over the sheet.
@@ -188,6 +205,9 @@ impl Canvas {
             && !ui.input(|input| input.pointer.any_click())
         {
             ui.memory_mut(|memory| memory.request_focus(widget_id(facts.variant.id, item)));
+        }
+        if std::mem::take(&mut self.types_over) {
+            self.typing = facts.selection.item().and_then(|item| Typing::of_item(facts.variant, item));
         }
         let must_show = std::mem::take(&mut self.must_show) || is_new;
         if !must_show || self.drag.is_some() || self.band.is_some() {

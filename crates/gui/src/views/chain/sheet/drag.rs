@@ -3,17 +3,18 @@
 use egui::{Align2, CursorIcon, Key, Pos2, Rangef, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
 use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, LeadId, RowWidth, TestPoint, Variant, device_name, jack_name,
-    may_join, place_name,
+    CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, LeadId, Note, NoteId, RowWidth, TestPoint, Variant,
+    device_name, jack_name, may_join, place_name,
 };
 use rigwright_core::units::Turn;
 
 use super::Sheet;
 use super::canvas::Canvas;
 use super::drawing::{DeviceShape, Drawing};
+use super::notes::pos;
 use super::pen::Pen;
 use crate::state::plugging::{self, Plug};
-use crate::state::{Change, Preview};
+use crate::state::{Change, Preview, noting};
 use crate::theme::text;
 use crate::views::{Facts, Intent, PUT_TEST_POINT, Pointed, TAKE_TEST_POINT_AWAY};
 
@@ -40,6 +41,10 @@ pub enum Drag {
     Plug { lead: LeadId, plug: Plug },
     /// The test point.
     TestPoint,
+    /// A note, held at an offset from its corner, in canvas units.
+    Note { id: NoteId, hold: Vec2 },
+    /// The head of a note's arrow.
+    Arrow { note: NoteId },
 }
 
 /// Where letting go would take what is dragged.
@@ -77,6 +82,7 @@ impl Drag {
             }
             Self::Plug { lead, .. } => variant.rig.lead(*lead).is_some(),
             Self::Lead { from } => drawing.wiring.free.contains(from),
+            Self::Note { id, .. } | Self::Arrow { note: id } => variant.note(*id).is_some(),
             Self::Part { .. } | Self::TestPoint => true,
         }
     }
@@ -132,6 +138,8 @@ pub fn goal(drag: &Drag, facts: &Facts<'_>, drawing: &Drawing, at: Pos2, free: b
         }
         Drag::Part { .. } => unit(None, at, part_core(at)),
         Drag::Lead { .. } | Drag::Plug { .. } => drawing.jack_near(at, ON_JACK).map_or(Goal::Off, Goal::Jack),
+        Drag::Note { hold, .. } => Goal::Place(at - *hold),
+        Drag::Arrow { .. } => Goal::Place(at),
         Drag::TestPoint => {
             drawing.lead_near(at, ON_JACK, |_| true).map_or(Goal::Off, |(lead, along)| Goal::Along(lead, along))
         }
@@ -199,7 +207,21 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does 
             let words = TAKE_TEST_POINT_AWAY.to_owned();
             change(Some(Change::new(TAKE_TEST_POINT_AWAY, Edit::SetTestPoint(None))), words)
         }
-        (Drag::Device { .. } | Drag::Part { .. }, _) => nothing("as it was"),
+        (Drag::Note { id, .. }, Goal::Place(at)) => {
+            let moved = variant.note(*id).map(|note| {
+                let by = at - pos(note.at);
+                let arrow = note.arrow.map(|to| on_canvas(pos(to) + by));
+                noting::put(variant, Note { at: on_canvas(at), arrow, ..note.clone() }, "move a note")
+            });
+            change(moved, "put the note here".to_owned())
+        }
+        (Drag::Arrow { note }, Goal::Place(at)) => {
+            let pointed = variant.note(*note).map(|note| {
+                noting::put(variant, Note { arrow: Some(on_canvas(at)), ..note.clone() }, "point an arrow")
+            });
+            change(pointed, "point here".to_owned())
+        }
+        (Drag::Device { .. } | Drag::Part { .. } | Drag::Note { .. } | Drag::Arrow { .. }, _) => nothing("as it was"),
     }
 }
 
@@ -270,7 +292,8 @@ impl Sheet<'_, '_> {
             };
             self.pen.with(self.pen.tokens.teal, 2.0).line(&[from, to]);
         }
-        let moves_symbol = matches!((&drag, goal), (Drag::Device { .. }, Goal::Place(_)));
+        let moves_symbol =
+            matches!((&drag, goal), (Drag::Device { .. } | Drag::Note { .. } | Drag::Arrow { .. }, Goal::Place(_)));
         let (words, bad) = match does {
             Does::Change(change, words) => {
                 // What it does to the tone is shown while it is only held there.

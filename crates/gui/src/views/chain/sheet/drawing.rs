@@ -6,12 +6,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
-use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, RowWidth, Variant};
+use rigwright_core::rig::{
+    CanvasPoint, Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, NoteId, Rig, RowWidth, Variant,
+};
 
 use super::arrange::{Arranged, Rows};
 use super::columns::{self, Column};
 use super::detour::goes_through;
 use super::lie::{Ends, body, lie};
+use super::notes;
 use super::route::{longest_level, nearest};
 use super::wiring::Wiring;
 use crate::state::Selected;
@@ -70,6 +73,8 @@ pub struct Drawing {
     pub rows: RowWidth,
     /// What hangs on what.
     pub wiring: Wiring,
+    /// About where notes lie.
+    notes: BTreeMap<NoteId, Rect>,
     shapes: BTreeMap<DeviceId, usize>,
     lead_shapes: BTreeMap<LeadId, usize>,
 }
@@ -78,7 +83,7 @@ impl Drawing {
     /// The drawing of a variant, for a sheet of a size in points.
     #[must_use]
     pub fn of(variant: &Variant, sheet: Vec2) -> Self {
-        Self::arranged(&variant.rig, &variant.places, rows(variant, sheet), &BTreeSet::new())
+        Self::arranged(&variant.rig, &variant.places, rows(variant, sheet), &BTreeSet::new()).with_notes(variant)
     }
 
     /// The same while devices are held over the sheet: their leads follow, and no other lead
@@ -89,7 +94,16 @@ impl Drawing {
         places.extend(held.iter().map(|(id, at)| (*id, CanvasPoint { x: f64::from(at.x), y: f64::from(at.y) })));
         let held: BTreeSet<DeviceId> = held.iter().map(|(id, _)| *id).collect();
         // The others stay where they are.
-        Self::arranged(&variant.rig, &places, Rows::Wide(self.rows.get() as f32), &held)
+        Self::arranged(&variant.rig, &places, Rows::Wide(self.rows.get() as f32), &held).with_notes(variant)
+    }
+
+    /// The same with the notes of a variant in its bounds.
+    fn with_notes(mut self, variant: &Variant) -> Self {
+        self.notes = variant.notes.iter().map(|note| (note.id, notes::about(note))).collect();
+        if !self.notes.is_empty() {
+            self.bounds = self.bounds.union(notes::bounds(variant).expand(16.0));
+        }
+        self
     }
 
     fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: &BTreeSet<DeviceId>) -> Self {
@@ -114,7 +128,7 @@ impl Drawing {
         let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
         let lead_shapes = first_of(leads.iter().map(|shape| shape.id));
         let rows = RowWidth::of(f64::from(arranged.width));
-        Self { devices, leads, bounds, rows, wiring, shapes, lead_shapes }
+        Self { devices, leads, bounds, rows, wiring, notes: BTreeMap::new(), shapes, lead_shapes }
     }
 
     /// The shape of a device.
@@ -133,6 +147,7 @@ impl Drawing {
     #[must_use]
     pub fn place_of(&self, item: Selected) -> Option<Rect> {
         match item {
+            Selected::Note(id) => self.notes.get(&id).copied(),
             Selected::Device(id) => self.device(id).map(|shape| shape.rect),
             Selected::Lead(id) => {
                 self.lead(id).map(|lead| Rect::from_center_size(lead.middle, vec2(lead.room.min(80.0), 40.0)))

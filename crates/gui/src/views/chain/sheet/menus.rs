@@ -1,14 +1,14 @@
 //! What can be done with something on the sheet, by a right click on it.
 
-use egui::{Button, Response, Ui};
-use rigwright_core::rig::{Device, LeadId};
+use egui::{Button, Pos2, Response, Ui};
+use rigwright_core::rig::{Device, LeadId, Note};
 
 use super::Sheet;
 use super::camera::Camera;
 use super::drawing::DeviceShape;
 use super::typing::{Said, Typing};
 use crate::command::Command;
-use crate::state::Selected;
+use crate::state::{Selected, noting};
 use crate::views::{Intent, Purpose};
 
 /// The zoom at which a device that is opened shows its equivalent circuit.
@@ -52,7 +52,7 @@ impl Sheet<'_, '_> {
             if entry(ui, "Put another part in its place…", None) {
                 asked.push(Intent::OpenPicker(Purpose::Replace(device.id)));
             }
-            if entry(ui, "Rename", None) {
+            if entry(ui, "Rename", Some(Command::TypeOver)) {
                 renamed = true;
             }
             if entry(ui, "Show its equivalent circuit", None) {
@@ -89,11 +89,12 @@ impl Sheet<'_, '_> {
     }
 
     /// The menu of the paper around everything.
-    pub fn paper_menu(&mut self) {
+    pub fn paper_menu(&mut self, pointer: Option<Pos2>) {
         let mut asked = Vec::new();
         let ground = self.ground;
         ground.context_menu(|ui| {
-            let edits = [Command::Insert, Command::Paste, Command::SelectAll, Command::Undo, Command::Redo];
+            let edits =
+                [Command::Insert, Command::AddNote, Command::Paste, Command::SelectAll, Command::Undo, Command::Redo];
             for command in edits.into_iter().chain([Command::Fit, Command::Tidy, Command::Dots, Command::DragOnPaper]) {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
@@ -102,8 +103,29 @@ impl Sheet<'_, '_> {
         });
         if ground.secondary_clicked() {
             self.out.push(Intent::Select(None));
+            self.canvas.menu_at = pointer;
         }
         self.out.extend(asked);
+    }
+
+    /// The menu of a note.
+    pub fn note_menu(&mut self, hit: &Response, note: &Note) {
+        let (mut asked, mut typed) = (Vec::new(), false);
+        hit.context_menu(|ui| {
+            typed = entry(ui, "Change the words", Some(Command::TypeOver));
+            let words = if note.arrow.is_some() { "Take the arrow away" } else { "Add an arrow" };
+            if entry(ui, words, None) {
+                let change = noting::with_arrow(self.facts.variant, note, note.arrow.is_none());
+                asked.push(Intent::Change(change));
+            }
+            if entry(ui, Command::Delete.text(), Some(Command::Delete)) {
+                asked.push(Intent::Command(Command::Delete));
+            }
+        });
+        if typed {
+            self.canvas.typing = Some(Typing::of(Said::Note(note.id), &note.text));
+        }
+        self.menu_of(hit, Selected::Note(note.id), asked);
     }
 
     /// What the menu is about is selected with it, and then done to.

@@ -17,6 +17,7 @@ mod lie;
 mod look;
 mod loops;
 mod menus;
+mod notes;
 mod overview;
 pub mod paint;
 mod pen;
@@ -35,7 +36,7 @@ use std::sync::Arc;
 
 use egui::{CursorIcon, EventFilter, Id, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo};
 use rigwright_core::response::words::run_words;
-use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId};
+use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, NoteId};
 use rigwright_core::terms::explained;
 
 use self::canvas::Canvas;
@@ -43,6 +44,7 @@ use self::drag::Drag;
 use self::drawing::Drawing;
 use self::handles::TEST_POINT;
 use self::pen::Pen;
+use self::typing::Said;
 use self::unfed::NO_FEED;
 use self::words::{Placed, Words};
 use crate::state::Selected;
@@ -125,7 +127,7 @@ impl Sheet<'_, '_> {
                 None => self.out.push(Intent::Select(None)),
             }
         }
-        self.paper_menu();
+        self.paper_menu(canvas_pointer);
         if pointed.is_some() {
             ui.ctx().set_cursor_icon(CursorIcon::PointingHand);
         }
@@ -140,7 +142,9 @@ impl Sheet<'_, '_> {
             self.device(ui, index, &natures, &by_loop);
         }
         let test_point = Rect::from_center_size(self.test_point_at(canvas_pointer), Vec2::splat(2.0 * TEST_POINT));
-        self.words(ui, &held, test_point);
+        let notes = notes::places(self.pen, self.facts.variant);
+        self.words(ui, &held, test_point, &notes);
+        self.notes(ui, &notes);
         if let Some(shown) = self.facts.power.loop_shown {
             highlight::loop_words(self.pen, &format!("Ground loop: {}", shown.path));
         }
@@ -159,7 +163,7 @@ impl Sheet<'_, '_> {
     }
 
     /// Names and all else that is said; terms explain themselves.
-    fn words(&mut self, ui: &Ui, held: &BTreeSet<DeviceId>, test_point: Rect) {
+    fn words(&mut self, ui: &Ui, held: &BTreeSet<DeviceId>, test_point: Rect, notes: &[(NoteId, Rect)]) {
         let facts = self.facts;
         let has_no_feed = |id: DeviceId| facts.answers.fed.marks(facts.variant.id, id).then_some(NO_FEED);
         let words = Words {
@@ -171,10 +175,12 @@ impl Sheet<'_, '_> {
             instead: &has_no_feed,
             held,
             test_point,
+            notes,
         };
         let Placed { terms, labels, runs } = words.show();
         if !self.canvas.is_picture {
-            self.labels(ui, labels);
+            let notes = notes.iter().map(|(id, rect)| (Said::Note(*id), *rect));
+            self.labels(ui, labels.into_iter().chain(notes).collect());
             self.run_marks(ui, &runs);
         }
         for (at, (name, place)) in terms.into_iter().enumerate() {

@@ -62,6 +62,13 @@ impl<'a> Pen<'a> {
         self.painter.layout_no_wrap(words.to_owned(), font, self.ink)
     }
 
+    /// Words that wrap at a width in canvas units.
+    #[must_use]
+    pub fn wrapped(&self, words: &str, points: f32, width: f32, ink: Color32) -> Arc<Galley> {
+        let font = text::drawn(points, self.text_zoom());
+        self.painter.layout(words.to_owned(), font, ink, width * self.camera.zoom.max(LEAST_TEXT))
+    }
+
     /// The same pen with other ink.
     #[must_use]
     pub fn with(&self, ink: Color32, weight: f32) -> Self {

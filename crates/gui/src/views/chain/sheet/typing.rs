@@ -2,11 +2,11 @@
 
 use egui::text::{CCursor, CCursorRange};
 use egui::{Area, Color32, Frame, Id, Key, Label, Margin, Order, Rect, Response, RichText, Stroke, TextEdit, Ui, vec2};
-use rigwright_core::rig::{Device, DeviceId, Edit, LONGEST_NAME, Lead, LeadId};
+use rigwright_core::rig::{Device, DeviceId, Edit, LONGEST_NAME, Lead, LeadId, Note, NoteId, Variant};
 use rigwright_core::units::{Dimension, Metres};
 
 use super::Sheet;
-use crate::state::Change;
+use crate::state::{Change, Selected, noting};
 use crate::theme::text;
 use crate::views::Intent;
 use crate::views::numbers::peak_line;
@@ -19,6 +19,8 @@ pub enum Said {
     Name(DeviceId),
     /// How long a lead is.
     Length(LeadId),
+    /// What a note says.
+    Note(NoteId),
 }
 
 /// A label that is being typed over.
@@ -38,6 +40,18 @@ impl Typing {
     #[must_use]
     pub fn of(said: Said, name: &str) -> Self {
         Self { said, name: name.to_owned(), wrong: None, begun: false }
+    }
+}
+
+impl Typing {
+    /// What the sheet says of something that is selected.
+    #[must_use]
+    pub fn of_item(variant: &Variant, item: Selected) -> Option<Self> {
+        match item {
+            Selected::Device(id) => variant.rig.device(id).map(|device| Self::of(Said::Name(id), &device.name)),
+            Selected::Lead(id) => variant.rig.lead(id).map(|lead| Self::of(Said::Length(lead.id), "")),
+            Selected::Note(id) => variant.note(id).map(|note| Self::of(Said::Note(id), &note.text)),
+        }
     }
 }
 
@@ -70,6 +84,10 @@ impl Sheet<'_, '_> {
                     Said::Name(device) => rig
                         .device(device)
                         .map_or(Outcome::Over(None), |device| self.name_field(ui, &mut typing, device)),
+                    Said::Note(note) => {
+                        let note = self.facts.variant.note(note);
+                        note.map_or(Outcome::Over(None), |note| self.note_field(ui, &mut typing, note))
+                    }
                     Said::Length(lead) => {
                         rig.lead(lead).map_or(Outcome::Over(None), |lead| self.length_field(ui, &mut typing, lead))
                     }
@@ -107,6 +125,31 @@ impl Sheet<'_, '_> {
         let changed = Device { name: name.to_owned(), ..device.clone() };
         let edit = Edit::SetDevice { variant: self.facts.variant.id, device: Box::new(changed) };
         Outcome::Over(Some(Box::new(Change::new(format!("rename {}", device.name), edit))))
+    }
+
+    fn note_field(&self, ui: &mut Ui, typing: &mut Typing, note: &Note) -> Outcome {
+        let field = TextEdit::multiline(&mut typing.name).char_limit(LONGEST_NAME).desired_rows(2);
+        let field = ui.add(field.desired_width(f32::INFINITY));
+        let typed = typing.name.clone();
+        field.widget_info(|| {
+            let mut info = egui::WidgetInfo::labeled(egui::Role::MultilineTextInput, true, "New words of the note");
+            info.current_text_value = Some(typed.clone());
+            info
+        });
+        if !std::mem::replace(&mut typing.begun, true) {
+            take_up(ui, &field, typing.name.chars().count());
+            return Outcome::Goes;
+        }
+        if !field.lost_focus() {
+            return Outcome::Goes;
+        }
+        let gave_up = ui.input(|input| input.key_pressed(Key::Escape));
+        let text = typing.name.trim_end();
+        if gave_up || text.is_empty() || text == note.text {
+            return Outcome::Over(None);
+        }
+        let changed = Note { text: text.to_owned(), ..note.clone() };
+        Outcome::Over(Some(Box::new(noting::put(self.facts.variant, changed, "change a note"))))
     }
 
     fn length_field(&mut self, ui: &mut Ui, typing: &mut Typing, lead: &Lead) -> Outcome {
@@ -163,7 +206,7 @@ impl Sheet<'_, '_> {
             super::named(&hit, egui::Role::Button, || format!("Length of the lead from {}", self.lead_name(lead)));
             let hit = hit.on_hover_cursor(egui::CursorIcon::Text).on_hover_text("Click to type another length");
             if hit.clicked() {
-                self.pick(ui, crate::state::Selected::Lead(lead));
+                self.pick(ui, Selected::Lead(lead));
                 self.canvas.typing = Some(Typing::of(*said, ""));
             }
         }

@@ -2,13 +2,14 @@
 //! to one side.
 
 use egui::{Vec2, vec2};
-use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, Rig, Variant};
+use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, Note, Rig, Variant};
 
 use super::canvas::Canvas;
 use super::drag::on_canvas;
 use super::drawing::Drawing;
+use super::notes::pos;
 use crate::command::Way;
-use crate::state::{Selected, Selection, plugging};
+use crate::state::{Selected, Selection, noting, plugging};
 
 /// How far a symbol is nudged, in canvas units: a quarter of the way between two dots.
 const NUDGE: f32 = 11.0;
@@ -41,7 +42,15 @@ impl Canvas {
         let devices = selection.devices();
         let shapes = devices.iter().filter_map(|id| drawing.device(*id));
         let places: Vec<_> = shapes.map(|shape| (shape.id, on_canvas(shape.at + by))).collect();
-        (!places.is_empty()).then(|| plugging::stand_all(variant, &places, drawing.rows).edit)
+        let symbols = (!places.is_empty()).then(|| plugging::stand_all(variant, &places, drawing.rows).edit);
+        let moved = |note: &Note| {
+            let (at, arrow) = (pos(note.at) + by, note.arrow.map(|to| on_canvas(pos(to) + by)));
+            noting::put(variant, Note { at: on_canvas(at), arrow, ..note.clone() }, "").edit
+        };
+        let notes = selection.notes();
+        let notes = variant.notes.iter().filter(|note| notes.contains(&note.id)).map(moved);
+        let edits: Vec<Edit> = symbols.into_iter().chain(notes).collect();
+        (!edits.is_empty()).then_some(Edit::Batch(edits))
     }
 }
 
@@ -67,6 +76,7 @@ fn along(rig: &Rig, item: Selected, onward: bool) -> Option<Selected> {
             let jack = if onward { lead.to } else { lead.from };
             rig.device(jack.device).map(|device| Selected::Device(device.id))
         }
+        Selected::Note(_) => None,
     }
 }
 
@@ -77,6 +87,7 @@ fn across(drawing: &Drawing, item: Selected, down: bool) -> Option<Selected> {
     let from = match item {
         Selected::Device(id) => drawing.device(id)?.at,
         Selected::Lead(id) => drawing.lead(id)?.middle,
+        Selected::Note(_) => return None,
     };
     let cost = |by: Vec2| by.y.abs() + 1.5 * by.x.abs();
     let side = if down { 1.0 } else { -1.0 };

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Device, DeviceId, Kind, Lead, Rig, State};
+use rigwright_core::rig::{Device, DeviceId, Kind, Lead, NoteId, Rig, State};
 use rigwright_core::units::{engineering, metres};
 
 use super::brackets::{self, Bracket};
@@ -37,6 +37,8 @@ pub struct Words<'a> {
     pub held: &'a BTreeSet<DeviceId>,
     /// The test point, in points of the screen.
     pub test_point: Rect,
+    /// Where notes lie, in points of the screen.
+    pub notes: &'a [(NoteId, Rect)],
 }
 
 /// What found its place, on the screen.
@@ -109,6 +111,7 @@ impl Words<'_> {
     /// Symbols and lines.
     fn fill(&self, room: &mut Room) {
         room.symbol(self.test_point);
+        self.notes.iter().for_each(|(_, rect)| room.symbol(*rect));
         for shape in &self.drawing.devices {
             let Some(device) = self.drawing.wiring.device(self.rig, shape.id) else { continue };
             for rect in symbols::extents(device, shape) {

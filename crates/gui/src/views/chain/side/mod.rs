@@ -9,6 +9,7 @@ mod inspector;
 mod jump_curve;
 mod jumps;
 mod lead_inspector;
+mod note_inspector;
 mod orders;
 mod presets;
 mod several_inspector;
@@ -97,7 +98,8 @@ impl Side {
             self.shows_selected = true;
         }
         let several = facts.selection.is_several();
-        let selected = device.is_some() || lead.is_some() || several;
+        let note = facts.selection.note().and_then(|id| facts.variant.note(id));
+        let selected = device.is_some() || lead.is_some() || note.is_some() || several;
         let shows_selected = self.shows_selected && selected;
         self.tabs(ui, selected, out);
         let (device, lead) = if shows_selected { (device, lead) } else { (None, None) };
@@ -109,6 +111,8 @@ impl Side {
                 self.inspector.device(ui, facts, device, out);
             } else if let Some(lead) = lead {
                 self.lead_inspector.ui(ui, facts, lead, out);
+            } else if let Some(note) = note.filter(|_| shows_selected) {
+                note_inspector::ui(ui, facts, note, out);
             } else {
                 self.page(ui, facts, out);
             }
