@@ -21,6 +21,7 @@ mod mains;
 mod missing;
 mod mixer;
 mod names;
+mod own_part;
 mod power;
 mod problems;
 mod problems_power;
@@ -57,6 +58,7 @@ pub use names::{
     NO_SWITCH, device_name, free_name, free_names, jack_name, left_out_words, moved_words, name_of, place_name,
     place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
 };
+pub use own_part::{OWN_KEY_JOINT, OwnPart, own_key_of};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
