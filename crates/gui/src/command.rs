@@ -37,6 +37,12 @@ pub enum Command {
     ToggleSwitch,
     /// A device on the selected lead.
     Insert,
+    /// What is selected becomes a part of the player's own.
+    KeepPart,
+    /// The player's own parts, to a file.
+    SaveOwnParts,
+    /// Parts of a file, to the player's own.
+    TakeInParts,
     /// One more variant, like the one in hand.
     CopyVariant,
     /// A test point on the selected lead.
@@ -145,7 +151,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 40] = [
+    const OTHERS: [Self; 43] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -159,6 +165,9 @@ impl Command {
         Self::Delete,
         Self::ToggleSwitch,
         Self::Insert,
+        Self::KeepPart,
+        Self::SaveOwnParts,
+        Self::TakeInParts,
         Self::TestPoint,
         Self::RemoveTestPoint,
         Self::CopyVariant,
@@ -225,6 +234,9 @@ impl Command {
             Self::Delete => "Take out",
             Self::ToggleSwitch => "Switch on or off",
             Self::Insert => "Insert a part…",
+            Self::KeepPart => "Keep as my own part…",
+            Self::SaveOwnParts => "Save my own parts…",
+            Self::TakeInParts => "Take in parts from a file…",
             Self::CopyVariant => "New variant from this one",
             Self::TestPoint => "Put a test point here",
             Self::RemoveTestPoint => "Remove the test point",
@@ -294,6 +306,9 @@ impl Command {
             Self::Redo => "Does again what was taken back last.",
             Self::Delete => "Takes the selected device out and closes the gap, or unplugs the selected lead.",
             Self::ToggleSwitch => "Steps on the selected device's footswitch.",
+            Self::KeepPart => "Keeps the selected device as a part of your own, with all its numbers.",
+            Self::SaveOwnParts => "Writes your own parts to a file, for another machine or another player.",
+            Self::TakeInParts => "Adds the parts of such a file to your own; none of yours is changed.",
             Self::Insert => "Plugs a part in on the selected lead, or behind the selected device.",
             Self::CopyVariant => "Copies this rig, so that you can change the copy and compare the two.",
             Self::TestPoint => "Shows the level at the selected lead instead of at the end of the rig.",

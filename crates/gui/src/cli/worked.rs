@@ -12,7 +12,9 @@ use rigwright_core::watch::Watch;
 
 use super::{Aside, refuse, stopped};
 use crate::jobs::{Host, RealHost};
-use crate::state::{Answers, Input, Inputs, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers};
+use crate::state::{
+    Answers, Input, Inputs, OwnParts, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers,
+};
 use crate::views::{Facts, PowerFacts};
 
 /// How long nothing is looked at while threads work.
@@ -28,6 +30,8 @@ pub struct Worked {
     sounds: Sounds,
     straight: Straight,
     selection: Selection,
+    /// None are known here: a picture is of the rig alone.
+    own_parts: OwnParts,
 }
 
 impl Worked {
@@ -54,6 +58,7 @@ impl Worked {
             sounds: Sounds::default(),
             straight: Straight::default(),
             selection: Selection::default(),
+            own_parts: OwnParts::default(),
         };
         if !shows(in_hand) {
             worked.inputs.set(Input::Variant(in_hand, false));
@@ -117,6 +122,7 @@ impl Worked {
             refused: None,
             advice: None,
             used_parts: &[],
+            own_parts: &self.own_parts,
             power: PowerFacts { answer: self.power.shown(), ..PowerFacts::default() },
         }
     }

@@ -223,12 +223,13 @@ fn menu_entries(
 }
 
 /// The menu: commands in groups. What has a name is a menu of its own.
-const GROUPS: [(&str, &[Command]); 10] = [
+const GROUPS: [(&str, &[Command]); 11] = [
     ("", &[Command::New, Command::Open, Command::OpenByPath]),
     ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
     ("Export", &Command::EXPORTS),
     ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
     ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint, Command::Tidy]),
+    ("My own parts", &[Command::KeepPart, Command::SaveOwnParts, Command::TakeInParts]),
     ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
     ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
     (

@@ -255,6 +255,7 @@ impl Desk {
             refused: None,
             advice: None,
             used_parts: &[],
+            own_parts: &self.own_parts,
             power: PowerFacts { answer: self.power_answers.shown(), ..PowerFacts::default() },
         }))
     }

@@ -10,6 +10,8 @@ mod files;
 mod finder;
 mod left;
 mod opening;
+mod own_parts;
+mod own_questions;
 mod possible;
 mod power;
 mod previews;
@@ -32,9 +34,10 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
+use crate::state::own_parts::amendment;
 use crate::state::{
-    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Refusal, Selection, Settings,
-    Sounds, Straight, Theme, WantedAnswers,
+    Amendment, Answers, Document, Ghost, Ghosts, Inputs, OwnParts, PowerAnswers, PowerPreviews, Refusal, Selection,
+    Settings, Sounds, Straight, Theme, WantedAnswers,
 };
 use crate::theme;
 use crate::views::finder::Finder;
@@ -66,6 +69,8 @@ pub struct Desk {
     pointed: Option<Pointed>,
     selection: Selection,
     settings: Settings,
+    /// The parts of the player's own.
+    own_parts: OwnParts,
     /// The variant in hand.
     showing: VariantId,
     screens: Vec<Box<dyn Screen>>,
@@ -80,6 +85,8 @@ pub struct Desk {
     files: files::Files,
     /// Pictures and tables on their way out.
     exports: exports::Exports,
+    /// Files of own parts on their way.
+    own_files: own_parts::OwnFiles,
     /// What was asked for and not yet done.
     intents: Vec<Intent>,
     /// A sentence for the person, until it is put away or folds by itself.
@@ -108,6 +115,11 @@ impl Desk {
             host.amend_settings(Box::new(|held| Settings::amended(held, None)));
         }
         let settings = settings.unwrap_or_default();
+        let own_parts = OwnParts::read(host.load_own_parts().as_deref());
+        if own_parts.is_err() {
+            // It is put aside, or left as it is; either is said.
+            host.amend_own_parts(amendment(None));
+        }
         let (project, notice) = match file::demo() {
             Ok(project) => (project, None),
             Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
@@ -127,6 +139,7 @@ impl Desk {
             pointed: None,
             selection: Selection::default(),
             settings,
+            own_parts: own_parts.unwrap_or_default(),
             showing,
             screens: views::screens(),
             open_screen: 0,
@@ -135,6 +148,7 @@ impl Desk {
             finder: None,
             files: files::Files::with_demo(),
             exports: exports::Exports::default(),
+            own_files: own_parts::OwnFiles::default(),
             intents: Vec::new(),
             notice,
             question: None,
@@ -188,6 +202,7 @@ impl Desk {
             self.happened(event);
         }
         self.was_read();
+        self.own_parts_read();
         self.take_dropped(ctx);
         self.hand_over();
         self.set_mine_aside();
@@ -274,6 +289,7 @@ impl Desk {
         });
         let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
         let others = self.sounds.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
+        let others = others || self.reads_own_parts();
         if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
@@ -329,6 +345,7 @@ impl Desk {
                 refused: self.refusal.why(),
                 advice: self.answers.advice(question.as_ref()),
                 used_parts: &self.settings.used_parts,
+                own_parts: &self.own_parts,
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),

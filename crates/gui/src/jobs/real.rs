@@ -10,9 +10,9 @@ use directories::{BaseDirs, ProjectDirs};
 use super::dialog::Dialogs;
 use super::queue::{Queue, locked};
 use super::recovery::{Raw, Recovery};
+use super::shared_file::{self, Amended, Shared};
 use super::watch::Watch;
 use super::worker::{Died, Worker};
-use super::shared_file::{self, Amended, Shared};
 use super::{
     Amend, AmendOwnParts, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Unread, Waker,
     Watched, Work, disk, kept, paths,

@@ -11,8 +11,8 @@ use super::real::work_died;
 use super::shared_file::Shared;
 use super::worker::Died;
 use super::{
-    Amend, AmendOwnParts, Content, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin, Replaces, Save,
-    Stamp, Unread, Watched, Work, Wrote, disk, paths,
+    Amend, AmendOwnParts, Content, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin,
+    Replaces, Save, Stamp, Unread, Watched, Work, Wrote, disk, paths,
 };
 
 /// What a person answers to a dialog.

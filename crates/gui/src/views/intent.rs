@@ -17,8 +17,8 @@ use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQu
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange, PreviewedRig,
-    Selected, Selection, Shown, SoundCurve, Sounds, Straight,
+    AllStates, Answers, Change, Ghost, Input, Inputs, Offer, OwnParts, PowerAnswer, Preview, PreviewedChange,
+    PreviewedRig, Selected, Selection, Shown, SoundCurve, Sounds, Straight,
 };
 
 /// What a screen reads.
@@ -49,6 +49,8 @@ pub struct Facts<'a> {
     pub advice: Option<Shown<'a, Advice>>,
     /// Keys of the parts that were put into a rig of late, the last one first.
     pub used_parts: &'a [String],
+    /// The parts of the player's own, and with them the catalogue's.
+    pub own_parts: &'a OwnParts,
     /// What the rig's power amounts to.
     pub power: PowerFacts<'a>,
 }
@@ -167,6 +169,19 @@ pub enum Purpose {
     Replace(DeviceId),
 }
 
+/// What is to be done with a part of the player's own; own parts go by their keys.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OwnAsk {
+    /// A device is to be kept as one.
+    Keep(DeviceId),
+    /// It is to have another name.
+    Rename(String),
+    /// It costs something else.
+    SetPrice(String),
+    /// It is to go.
+    Remove(String),
+}
+
 /// A state that is pointed at, to be shown on the drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StateHighlight {
@@ -214,6 +229,8 @@ pub enum Intent {
     },
     /// Open the catalogue.
     OpenPicker(Purpose),
+    /// Ask about a part of the player's own.
+    AskOwnPart(OwnAsk),
     /// Select something, and show where it is.
     Find(Selected),
     /// Show a diagnosis in its list.

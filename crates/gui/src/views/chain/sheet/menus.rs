@@ -39,7 +39,7 @@ impl Sheet<'_, '_> {
                     asked.push(Intent::Toggle(device.id));
                 }
             }
-            for command in [Command::Insert, Command::Delete] {
+            for command in [Command::Insert, Command::Delete, Command::KeepPart] {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }
