@@ -87,6 +87,10 @@ pub enum Command {
     ScaleSmaller,
     /// The other look.
     DarkLight,
+    /// The look that the desktop has, also when that changes.
+    DesktopLook,
+    /// Nothing glides or blinks, or as usual again.
+    LessMovement,
     /// The end.
     CloseWindow,
 }
@@ -151,7 +155,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 43] = [
+    const OTHERS: [Self; 45] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -185,6 +189,8 @@ impl Command {
         Self::OpenDaisy,
         Self::OpenModular,
         Self::DarkLight,
+        Self::DesktopLook,
+        Self::LessMovement,
         Self::ScaleLarger,
         Self::ScaleSmaller,
         Self::Scale(Scale::Percent75),
@@ -254,6 +260,8 @@ impl Command {
             Self::OpenDaisy => "A few units on a daisy lead",
             Self::OpenModular => "A large board on a modular supply",
             Self::DarkLight => "Dark or light",
+            Self::DesktopLook => "Look as the desktop",
+            Self::LessMovement => "Less movement",
             Self::Find => "Find anything…",
             Self::Help => "Help…",
             Self::ScaleLarger => "Everything larger",
@@ -329,6 +337,10 @@ impl Command {
             Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
             Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",
             Self::DarkLight => "Changes between the dark look and the light one.",
+            Self::DesktopLook => "Takes the dark look or the light one as the desktop has it, also when that changes.",
+            Self::LessMovement => {
+                "Lists scroll at once instead of gliding, and no text cursor blinks; once more, and all is as before."
+            }
             Self::Find => "One list of all commands, devices, findings, parts and help: type a few letters of any.",
             Self::Help => "How to draw, keys, symbols and terms, in the list that finds anything.",
             Self::ScaleLarger => "Shows all of the window larger, letters and all.",

@@ -14,6 +14,7 @@ use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Scale, Selected, Theme, plugging};
+use crate::theme;
 use crate::views::finder::Finder;
 use crate::views::{Intent, OwnAsk, PUT_TEST_POINT, Purpose, Subject, TAKE_TEST_POINT_AWAY};
 
@@ -164,6 +165,14 @@ impl Desk {
                 let dark = ctx.theme() == egui::Theme::Dark;
                 self.amend(Amendment::Look(if dark { Theme::Light } else { Theme::Dark }));
                 self.choose_look(ctx);
+            }
+            Command::DesktopLook => {
+                self.amend(Amendment::Look(Theme::System));
+                self.choose_look(ctx);
+            }
+            Command::LessMovement => {
+                self.amend(Amendment::LessMovement(!self.settings.less_movement));
+                theme::set_movement(ctx, self.settings.less_movement);
             }
             Command::Find => {
                 self.look_at_own_parts();

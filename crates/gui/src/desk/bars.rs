@@ -1,7 +1,6 @@
 //! The bars at the top: title and menus, variants, strips with something to say.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use egui::{Button, Frame, Label, Margin, Panel, RichText, ScrollArea, Sense, Stroke, TextWrapMode, Ui, vec2};
@@ -12,7 +11,7 @@ use super::screens;
 use super::{Desk, left};
 use crate::command::Command;
 use crate::jobs::name_of;
-use crate::state::{Amendment, Change, Gesture, Scale};
+use crate::state::{Amendment, Change, Gesture, Scale, Settings, Theme};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, StatusFacts};
 use crate::widgets::name_field;
@@ -178,16 +177,14 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
 
 fn menu(desk: &mut Desk, ui: &mut Ui) {
     let impossible = desk.impossible();
-    let zoom = desk.settings.zoom;
-    let asked = &mut desk.intents;
-    let recent = &desk.settings.recent;
+    let (settings, asked) = (&desk.settings, &mut desk.intents);
     ui.menu_button("Rig", |ui| {
         // In a low window the menu scrolls: all of it can be got at.
         let room = ui.ctx().content_rect().height() - AROUND_MENU;
         let area = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
         area.show(ui, |ui| {
             ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
-            menu_entries(ui, &impossible, zoom, recent, asked);
+            menu_entries(ui, &impossible, settings, asked);
         });
     });
 }
@@ -195,8 +192,7 @@ fn menu(desk: &mut Desk, ui: &mut Ui) {
 fn menu_entries(
     ui: &mut Ui,
     impossible: &BTreeMap<Command, &'static str>,
-    zoom: f32,
-    recent: &[PathBuf],
+    settings: &Settings,
     asked: &mut Vec<Intent>,
 ) {
     for (i, (name, group)) in GROUPS.into_iter().enumerate() {
@@ -204,14 +200,14 @@ fn menu_entries(
             if i > 0 {
                 ui.separator();
             }
-            entries(ui, group, impossible, zoom, asked);
+            entries(ui, group, impossible, settings, asked);
         } else {
-            ui.menu_button(name, |ui| entries(ui, group, impossible, zoom, asked));
+            ui.menu_button(name, |ui| entries(ui, group, impossible, settings, asked));
         }
     }
-    if !recent.is_empty() {
+    if !settings.recent.is_empty() {
         ui.separator();
-        for path in recent {
+        for path in &settings.recent {
             let name =
                 path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
             if ui.button(format!("Open {name}")).on_hover_text(path.display().to_string()).clicked() {
@@ -223,7 +219,7 @@ fn menu_entries(
 }
 
 /// The menu: commands in groups. What has a name is a menu of its own.
-const GROUPS: [(&str, &[Command]); 11] = [
+const GROUPS: [(&str, &[Command]); 12] = [
     ("", &[Command::New, Command::Open, Command::OpenByPath]),
     ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
     ("Export", &Command::EXPORTS),
@@ -231,7 +227,8 @@ const GROUPS: [(&str, &[Command]); 11] = [
     ("", &[Command::Insert, Command::CopyVariant, Command::TestPoint, Command::RemoveTestPoint, Command::Tidy]),
     ("My own parts", &[Command::KeepPart, Command::SaveOwnParts, Command::TakeInParts]),
     ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
+    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding]),
+    ("Look and movement", &[Command::DarkLight, Command::DesktopLook, Command::LessMovement]),
     (
         "Zoom and scale",
         &[
@@ -252,15 +249,25 @@ const GROUPS: [(&str, &[Command]); 11] = [
     ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
 ];
 
+/// Whether what a command chooses is chosen already.
+fn is_on(command: Command, settings: &Settings) -> bool {
+    match command {
+        Command::Scale(scale) => scale.is(settings.zoom),
+        Command::DesktopLook => settings.theme == Theme::System,
+        Command::LessMovement => settings.less_movement,
+        _ => false,
+    }
+}
+
 fn entries(
     ui: &mut Ui,
     commands: &[Command],
     impossible: &BTreeMap<Command, &'static str>,
-    zoom: f32,
+    settings: &Settings,
     asked: &mut Vec<Intent>,
 ) {
     for &command in commands {
-        let is_on = matches!(command, Command::Scale(scale) if scale.is(zoom));
+        let is_on = is_on(command, settings);
         let mut button = Button::new(command.text()).selected(is_on);
         if let Some(keys) = command.shortcut_text() {
             button = button.shortcut_text(keys);

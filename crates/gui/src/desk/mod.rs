@@ -9,6 +9,7 @@ mod exports;
 mod files;
 mod finder;
 mod left;
+mod movement;
 mod opening;
 mod own_parts;
 mod own_questions;
@@ -189,6 +190,13 @@ impl Desk {
         self.ghosts.shown()
     }
 
+    /// What comes of the machine before a frame: with less movement a wheel's notch scrolls at once.
+    pub fn take_input(&self, ctx: &Context, input: &mut egui::RawInput) {
+        if self.settings.less_movement {
+            movement::wheel_at_once(input, &ctx.options(|options| options.input_options));
+        }
+    }
+
     /// What is done before each frame: answers of jobs, keys, what screens asked for.
     pub fn logic(&mut self, ctx: &Context) {
         if !self.installed {
@@ -196,6 +204,9 @@ impl Desk {
             // Its keys are commands of ours, so that the size is remembered.
             ctx.options_mut(|options| options.zoom_with_keyboard = false);
             self.choose_look(ctx);
+            if self.settings.less_movement {
+                theme::set_movement(ctx, true);
+            }
             self.installed = true;
         }
         for event in self.host.poll() {

@@ -98,11 +98,10 @@ impl OwnQuestion {
             info
         });
         // Once only: Tab goes on from there.
-        let id = response.id.with("was focused");
-        let first =
-            ui.data_mut(|data| data.get_temp::<u64>(id)).is_none_or(|last| last + 1 < ui.ctx().cumulative_pass_nr());
-        ui.data_mut(|data| data.insert_temp(id, ui.ctx().cumulative_pass_nr()));
-        if first {
+        let (id, now) = (response.id.with("was shown"), ui.ctx().cumulative_pass_nr());
+        let last: Option<u64> = ui.data(|data| data.get_temp(id));
+        ui.data_mut(|data| data.insert_temp(id, now));
+        if last.is_none_or(|last| last + 1 < now) {
             response.request_focus();
         }
         if response.changed() {

@@ -37,6 +37,8 @@ pub enum Amendment {
     DismissStarts,
     /// All of the window in another size.
     Scale(Scale),
+    /// Less is to move, or as much as usual.
+    LessMovement(bool),
 }
 
 /// The settings. They are of help and never needed.
@@ -52,11 +54,20 @@ pub struct Settings {
     pub starts_dismissed: bool,
     /// How large everything is drawn; 1 is as the desktop has it.
     pub zoom: f32,
+    /// Whether nothing glides or blinks.
+    pub less_movement: bool,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { theme: Theme::System, recent: Vec::new(), used_parts: Vec::new(), starts_dismissed: false, zoom: 1.0 }
+        Self {
+            theme: Theme::System,
+            recent: Vec::new(),
+            used_parts: Vec::new(),
+            starts_dismissed: false,
+            zoom: 1.0,
+            less_movement: false,
+        }
     }
 }
 
@@ -88,6 +99,7 @@ impl Settings {
             Amendment::Look(theme) => self.theme = *theme,
             Amendment::DismissStarts => self.starts_dismissed = true,
             Amendment::Scale(scale) => self.zoom = scale.factor(),
+            Amendment::LessMovement(less) => self.less_movement = *less,
         }
     }
 
@@ -100,7 +112,8 @@ impl Settings {
             _ => Theme::System,
         };
         let zoom = if stored.zoom.is_finite() { stored.zoom.clamp(0.5, 3.0) } else { 1.0 };
-        Self { theme, recent, used_parts, starts_dismissed: stored.starts_dismissed, zoom }
+        let (starts_dismissed, less_movement) = (stored.starts_dismissed, stored.less_movement);
+        Self { theme, recent, used_parts, starts_dismissed, zoom, less_movement }
     }
 
     /// The settings as a text.
@@ -119,6 +132,7 @@ impl Settings {
             used_parts: self.used_parts.clone(),
             starts_dismissed: self.starts_dismissed,
             zoom: self.zoom,
+            less_movement: self.less_movement,
         };
         ron::ser::to_string_pretty(&stored, ron::ser::PrettyConfig::default().struct_names(false)).unwrap_or_default()
     }
@@ -164,12 +178,13 @@ struct Stored {
     used_parts: Vec<String>,
     starts_dismissed: bool,
     zoom: f32,
+    less_movement: bool,
 }
 
 impl Default for Stored {
     fn default() -> Self {
         let (recent, used_parts) = Default::default();
-        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0 }
+        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0, less_movement: false }
     }
 }
 
@@ -180,6 +195,7 @@ mod tests {
     #[test]
     fn settings_survive_being_written_down() {
         let mut settings = Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, ..Settings::default() };
+        settings.less_movement = true;
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
         settings.put_in("mild-drive");
@@ -219,6 +235,8 @@ mod tests {
         let forgotten = Settings { recent: recent(&["b"]), ..before.clone() };
         assert_eq!(amended(Amendment::Forget("a".into())), Some(forgotten));
         assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
+        let calmer = Settings { less_movement: true, ..before.clone() };
+        assert_eq!(amended(Amendment::LessMovement(true)), Some(calmer));
         let scaled = Settings { zoom: 0.75, ..before.clone() };
         assert_eq!(amended(Amendment::Scale(Scale::Percent75)), Some(scaled));
         let put_in = Amendment::PutIn(vec!["buffer".into(), "wah".into()]);

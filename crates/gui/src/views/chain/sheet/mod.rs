@@ -16,6 +16,7 @@ mod leads;
 mod lie;
 mod loops;
 mod menus;
+mod order;
 pub mod paint;
 mod pen;
 pub mod picture;
