@@ -8,6 +8,7 @@ mod dropped;
 mod exports;
 mod files;
 mod finder;
+mod focus;
 mod left;
 mod movement;
 mod opening;
@@ -102,6 +103,8 @@ pub struct Desk {
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
+    /// Where the keyboard is.
+    focus: focus::Focus,
     /// The last to go: what is still being worked out is told to stop before.
     host: Arc<dyn Host>,
 }
@@ -158,6 +161,7 @@ impl Desk {
             leaving: false,
             after_focus: None,
             had_focus: false,
+            focus: focus::Focus::default(),
             host,
         };
         if let Start::File(path) = start {
@@ -209,6 +213,7 @@ impl Desk {
             }
             self.installed = true;
         }
+        self.focus.follow(ctx);
         for event in self.host.poll() {
             self.happened(event);
         }
@@ -402,6 +407,7 @@ impl Desk {
             let called = cautions::called_for(&variant.rig, answer.as_deref());
             self.cautions = cautions::ui(ui, &called);
         }
+        self.focus.show(ui.ctx(), theme::Tokens::of(ui));
         self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
             ui.ctx().request_repaint();
