@@ -5,7 +5,7 @@ use std::fs::File;
 use std::path::Path;
 use std::sync::Arc;
 
-use egui::{Key, vec2};
+use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::NodeT;
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
@@ -494,7 +494,7 @@ fn sixty_four_devices_close_up() {
 fn six_variants_and_the_level_under_the_pointer() {
     both("variants", demo, |window| {
         for _ in 0..4 {
-            window.command(Key::D);
+            window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
             let unit = window.variant(0).rig.devices[window.project().variants.len() + 2].name.clone();
             window.click_device(&unit);
             window.press(Key::Delete);

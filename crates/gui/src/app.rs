@@ -34,6 +34,10 @@ impl eframe::App for App {
         self.desk.logic(ctx);
     }
 
+    fn raw_input_hook(&mut self, ctx: &egui::Context, raw_input: &mut egui::RawInput) {
+        self.desk.take_input(ctx, raw_input);
+    }
+
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         self.desk.ui(ui);
     }

@@ -59,6 +59,12 @@ pub enum Command {
     ToggleSwitch,
     /// A device on the selected lead.
     Insert,
+    /// What is selected becomes a part of the player's own.
+    KeepPart,
+    /// The player's own parts, to a file.
+    SaveOwnParts,
+    /// Parts of a file, to the player's own.
+    TakeInParts,
     /// One more variant, like the one in hand.
     CopyVariant,
     /// A test point on the selected lead.
@@ -109,6 +115,10 @@ pub enum Command {
     ScaleSmaller,
     /// The other look.
     DarkLight,
+    /// The look that the desktop has, also when that changes.
+    DesktopLook,
+    /// Nothing glides or blinks, or as usual again.
+    LessMovement,
     /// The end.
     CloseWindow,
 }
@@ -205,7 +215,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 58] = [
+    const OTHERS: [Self; 63] = [
         Self::New,
         Self::OpenDemo,
         Self::Open,
@@ -234,6 +244,9 @@ impl Command {
         Self::Delete,
         Self::ToggleSwitch,
         Self::Insert,
+        Self::KeepPart,
+        Self::SaveOwnParts,
+        Self::TakeInParts,
         Self::TestPoint,
         Self::RemoveTestPoint,
         Self::CopyVariant,
@@ -254,6 +267,8 @@ impl Command {
         Self::OpenDaisy,
         Self::OpenModular,
         Self::DarkLight,
+        Self::DesktopLook,
+        Self::LessMovement,
         Self::ScaleLarger,
         Self::ScaleSmaller,
         Self::Scale(Scale::Percent75),
@@ -321,6 +336,9 @@ impl Command {
             Self::Delete => "Take out",
             Self::ToggleSwitch => "Switch on or off",
             Self::Insert => "Insert a part…",
+            Self::KeepPart => "Keep as my own part…",
+            Self::SaveOwnParts => "Save my own parts…",
+            Self::TakeInParts => "Take in parts from a file…",
             Self::CopyVariant => "New variant from this one",
             Self::TestPoint => "Put a test point here",
             Self::RemoveTestPoint => "Remove the test point",
@@ -341,6 +359,8 @@ impl Command {
             Self::OpenDaisy => "A few units on a daisy lead",
             Self::OpenModular => "A large board on a modular supply",
             Self::DarkLight => "Dark or light",
+            Self::DesktopLook => "Look as the desktop",
+            Self::LessMovement => "Less movement",
             Self::Find => "Find anything…",
             Self::Help => "Help…",
             Self::ScaleLarger => "Everything larger",
@@ -409,6 +429,9 @@ impl Command {
             Self::TypeOver => "Types over a unit's name, a lead's length or a note's words where they stand.",
             Self::Delete => "Takes the selected devices out and closes the gaps, or unplugs the selected leads.",
             Self::ToggleSwitch => "Steps on the footswitches of what is selected.",
+            Self::KeepPart => "Keeps the selected device as a part of your own, with all its numbers.",
+            Self::SaveOwnParts => "Writes your own parts to a file, for another machine or another player.",
+            Self::TakeInParts => "Adds the parts of such a file to your own; none of yours is changed.",
             Self::Insert => "Plugs a part in on the selected lead, or behind the selected device.",
             Self::CopyVariant => "Copies this rig, so that you can change the copy and compare the two.",
             Self::TestPoint => "Shows the level at the selected lead instead of at the end of the rig.",
@@ -435,6 +458,10 @@ impl Command {
             Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
             Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",
             Self::DarkLight => "Changes between the dark look and the light one.",
+            Self::DesktopLook => "Takes the dark look or the light one as the desktop has it, also when that changes.",
+            Self::LessMovement => {
+                "Lists scroll at once instead of gliding, and no text cursor blinks; once more, and all is as before."
+            }
             Self::Find => "One list of all commands, devices, findings, parts and help: type a few letters of any.",
             Self::Help => "How to draw, keys, symbols and terms, in the list that finds anything.",
             Self::ScaleLarger => "Shows all of the window larger, letters and all.",

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use egui::{
     Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, TextStyle, Theme,
-    Visuals, vec2,
+    Visuals, style::ScrollAnimation, vec2,
 };
 
 /// The colours of one theme.
@@ -211,6 +211,14 @@ pub fn install(ctx: &Context) {
             style.spacing.scroll = egui::style::ScrollStyle::solid();
         });
     }
+}
+
+/// Whether nothing glides to its place and no text cursor blinks, or as usual.
+pub fn set_movement(ctx: &Context, less: bool) {
+    ctx.all_styles_mut(|style| {
+        style.scroll_animation = if less { ScrollAnimation::none() } else { ScrollAnimation::default() };
+        style.visuals.text_cursor.blink = !less;
+    });
 }
 
 /// The typefaces, each with those that have what it lacks.

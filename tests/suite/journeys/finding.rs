@@ -217,7 +217,7 @@ fn keys_are_the_lists_own_while_it_is_open() {
     for key in [Key::Delete, Key::Space, Key::T, Key::I] {
         window.press(key);
     }
-    window.press_with(Modifiers::COMMAND, Key::D);
+    window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
     window.assert_is(&before);
     assert!(!is_on(&before, device_id(&before.variants[0].rig, "Compressor")));
     window.press(Key::Escape);
@@ -244,7 +244,7 @@ fn the_scale_is_chosen_by_key_by_the_menu_and_from_the_list_and_remembered() {
     assert!(kept(&window).contains("zoom: 1.75"));
     window.command(Key::Num0);
     window.click("Rig");
-    window.click("Zoom and scale");
+    window.click("Scale and look");
     window.click("Scale 150 %");
     assert_eq!(zoom(&window), 1.5);
     // The next window begins with it.

@@ -27,7 +27,7 @@ fn a_copy_of_a_long_name_is_made_and_can_be_told_from_it() {
     let mut project = rigwright_core::file::blank().unwrap();
     std::sync::Arc::make_mut(&mut project.variants[0]).name = "v".repeat(LONGEST_NAME);
     let mut window = Window::of(&project);
-    window.command(egui::Key::D);
+    window.press_with(egui::Modifiers::COMMAND | egui::Modifiers::SHIFT, egui::Key::D);
     assert_eq!(window.project().variants.len(), 2);
     let name = window.variant(1).name.clone();
     assert!(name.ends_with("… 2") && name.chars().count() == LONGEST_NAME, "{name}");

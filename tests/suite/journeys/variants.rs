@@ -1,6 +1,6 @@
 //! Whole rigs side by side: copied, named, changed apart from each other, removed.
 
-use egui::Key;
+use egui::{Key, Modifiers};
 
 use super::{chain, peak_lines};
 use crate::window::Window;
@@ -38,7 +38,7 @@ fn a_new_variant_is_a_copy_with_the_same_ids_and_changes_alone() {
 #[test]
 fn a_switch_is_the_same_switch_in_every_variant() {
     let mut window = Window::demo();
-    window.command(Key::D);
+    window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
     window.click("Switch of Compressor");
     window.click("Variant Buffer after the guitar");
     window.assert_says("On: Compressor");
@@ -97,7 +97,7 @@ fn a_variant_is_taken_in_hand_by_the_keyboard() {
 fn many_variants_still_fit_and_each_has_a_name_of_its_own() {
     let mut window = Window::demo();
     for _ in 0..10 {
-        window.command(Key::D);
+        window.press_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::D);
     }
     let mut names: Vec<String> = window.project().variants.iter().map(|variant| variant.name.clone()).collect();
     assert_eq!(names.len(), 12);

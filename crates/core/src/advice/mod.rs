@@ -1,4 +1,6 @@
-//! What would make a rig better: a search over edits, each tried out in full.
+//! What would make a rig better: a search over edits, each tried out in full. Buffers and
+//! leads that it puts in are of the catalogue that ships with the program, and none of the
+//! player's own parts.
 
 mod buffers;
 mod bypass;

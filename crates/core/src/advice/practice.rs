@@ -7,8 +7,10 @@ use std::sync::Arc;
 use super::orders;
 use super::signal_path::{MovableUnits, SignalPath};
 use super::trial::{Idea, Trial};
-use crate::parts::{Group, catalogue};
-use crate::rig::{Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant, device_name};
+use crate::parts::{Group, shipped_part};
+use crate::rig::{
+    Bypass, Device, DeviceId, Edit, KeptOrder, Kind, Limits, Rig, Treadle, Tuner, Variant, device_name, own_key_of,
+};
 
 /// What a unit is for, in the usual order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -126,8 +128,11 @@ fn job(device: &Device) -> Option<Job> {
         Kind::Pedal(_) => {}
         _ => return None,
     }
-    let part = catalogue().part(&device.part);
-    let named = if device.part.is_empty() { device.name.to_lowercase() } else { device.part.clone() };
+    let part = shipped_part(&device.part);
+    let named = match own_key_of(&device.part).unwrap_or(&device.part) {
+        "" => device.name.to_lowercase(),
+        key => key.to_owned(),
+    };
     let says = |words: &[&str]| words.iter().any(|word| named.contains(word));
     match part.map(|part| part.group) {
         Some(Group::Dynamics) => Some(Job::Dynamics),
@@ -160,6 +165,7 @@ fn by_name(says: &dyn Fn(&[&str]) -> bool) -> Option<Job> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::parts::catalogue;
 
     #[test]
     fn every_pedal_of_the_catalogue_has_a_job() {

@@ -2,7 +2,7 @@
 //! alike to a shop stands in one line.
 
 use super::table::{Cell, Table};
-use crate::parts::{catalogue, lead_price, same_to_a_shop};
+use crate::parts::{lead_price, part_name, same_to_a_shop};
 use crate::rig::{Device, Lead, Rig, Variant};
 
 /// The columns of a parts list. The price of a line is that of all its pieces, in the
@@ -77,10 +77,9 @@ fn alike(a: &Device, b: &Device) -> bool {
 
 fn of_devices(group: &[&Device]) -> Option<Line> {
     let first = group.first()?;
-    let part = catalogue().part(&first.part).map_or(first.part.as_str(), |part| part.name.as_str());
     Some(Line {
         kind: first.kind.noun(),
-        part: part.to_owned(),
+        part: part_name(&first.part),
         names: group.iter().map(|device| device.name.clone()).collect(),
         length_m: None,
         count: group.len(),
@@ -106,6 +105,7 @@ mod tests {
 
     use super::*;
     use crate::file;
+    use crate::parts::catalogue;
     use crate::rig::DeviceId;
     use crate::units::Price;
 

@@ -8,6 +8,7 @@ mod error;
 mod gate;
 mod layout;
 mod migrate;
+mod own_parts;
 mod parse;
 mod reason;
 mod schema;
@@ -18,6 +19,10 @@ mod write;
 mod tests;
 
 pub use error::{FileError, WriteError};
+pub use own_parts::{
+    Added, MOST_OWN_PARTS, OWN_PARTS_VERSION, OwnPartsError, TakenIn, add_own_part, is_own_parts, own_part,
+    read_own_parts, take_in_own_parts, write_own_parts,
+};
 pub use write::write;
 
 use self::schema::Stored;
@@ -47,7 +52,7 @@ pub const BLANK_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/blank.ron
 /// error here; see [`crate::rig::problems`].
 pub fn read(bytes: &[u8]) -> Result<Project, FileError> {
     let text = parse::text(bytes)?;
-    let version = match parse::version(text)? {
+    let version = match parse::version(text, "version")? {
         0 => return Err(FileError::NoSuchVersion { version: 0, ours: VERSION }),
         version => match u32::try_from(version) {
             Ok(known) if known <= VERSION => known,

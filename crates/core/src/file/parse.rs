@@ -42,10 +42,10 @@ pub fn text(bytes: &[u8]) -> Result<&str, FileError> {
     if valid.trim().is_empty() { Err(FileError::Empty) } else { Ok(valid) }
 }
 
-/// The version that a file says, whatever else is in it: a newer file is to be
+/// The version that a file says in that field, whatever else is in it: a newer file is to be
 /// refused as newer, not for the first field that this program doesn't know.
-pub fn version(text: &str) -> Result<u64, FileError> {
-    let found = match find(text, &[Step::Field("version")]) {
+pub fn version(text: &str, field: &'static str) -> Result<u64, FileError> {
+    let found = match find(text, &[Step::Field(field)]) {
         Ok(found) => found.ok_or(FileError::NoVersion)?,
         // Sound RON, but no fields at all.
         Err(ron::error::SpannedError { code: ron::Error::InvalidValueForType { .. }, .. }) => {
@@ -58,7 +58,7 @@ pub fn version(text: &str) -> Result<u64, FileError> {
     number.map_err(|error| FileError::Syntax {
         line: found.line,
         column: found.column,
-        path: "version".to_owned(),
+        path: field.to_owned(),
         reason: in_words(&error.code),
     })
 }

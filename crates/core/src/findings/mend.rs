@@ -3,7 +3,7 @@
 use super::Remedy;
 use super::inspection::Inspection;
 use super::rig_at_target::{First, RigAtTarget};
-use crate::parts::{Group, catalogue};
+use crate::parts::{Group, catalogue, shipped_part};
 use crate::rig::{
     Bypass, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, NEEDS_POWER, Rig, Tuner, free_name,
 };
@@ -155,7 +155,7 @@ pub fn cuts_a_tail(at_target: &RigAtTarget, device: &Device) -> Option<String> {
 /// Whether something rings on after it: an echo or a reverb.
 fn has_a_tail(device: &Device) -> bool {
     let (name, words) = (device.name.to_lowercase(), ["delay", "echo", "reverb"]);
-    let group = catalogue().part(&device.part).map(|part| part.group);
+    let group = shipped_part(&device.part).map(|part| part.group);
     group == Some(Group::DelayReverb) || words.iter().any(|word| name.contains(word))
 }
 

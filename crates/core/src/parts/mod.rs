@@ -13,6 +13,7 @@
 mod catalogue;
 mod load;
 mod need;
+mod own;
 mod part;
 mod shop;
 mod source;
@@ -20,6 +21,7 @@ pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
 pub use need::{Bound, Need, Wanted};
+pub use own::{part_name, shipped_part};
 pub use part::{CablePart, Group, Part};
 pub use shop::{lead_price, same_to_a_shop};
 pub use source::{Label, Source};

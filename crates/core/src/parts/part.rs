@@ -9,6 +9,9 @@ use crate::units::{Hertz, Metres, Price};
 /// The catalogue's groups, in its order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize)]
 pub enum Group {
+    /// Parts of the player's own, which no file of the catalogue has.
+    #[serde(skip)]
+    Own,
     /// Guitars, basses and other sources.
     Instruments,
     /// Tuners.
@@ -40,7 +43,7 @@ pub enum Group {
 }
 
 impl Group {
-    /// All groups, in the catalogue's order.
+    /// The groups of the parts that ship with the program, in the catalogue's order.
     pub const ALL: [Self; 14] = [
         Self::Instruments,
         Self::Tuners,
@@ -62,6 +65,7 @@ impl Group {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
+            Self::Own => "my own parts",
             Self::Instruments => "instruments",
             Self::Tuners => "tuners",
             Self::Buffers => "buffers",

@@ -21,6 +21,8 @@ pub enum Label {
     Arithmetic,
     /// Made up, so that there is something to overwrite.
     Invented,
+    /// It is so in a part of the player's own.
+    Yours,
 }
 
 impl Label {
@@ -36,6 +38,7 @@ impl Label {
             Self::Memory => "from memory",
             Self::Arithmetic => "arithmetic",
             Self::Invented => "invented",
+            Self::Yours => "yours",
         }
     }
 
@@ -51,6 +54,7 @@ impl Label {
             Self::Memory => "not confirmed (memory)",
             Self::Arithmetic => "arithmetic",
             Self::Invented => "invented",
+            Self::Yours => "a part of yours",
         }
     }
 }

@@ -3,7 +3,7 @@
 use rigwright_search::assignment::mix::{Avoids, Colour, Ease, Member};
 
 use super::question::{Rules, Weight};
-use crate::parts::{Group, catalogue};
+use crate::parts::{Group, shipped_part};
 use crate::rig::{Apart, Device, Kind, Need, Splitter, Stage, Treadle};
 
 /// Drives, fuzzes and compressors on one 0 V from which on it is likely noisy, less one. [practice, S: shared-noise]
@@ -20,7 +20,7 @@ pub const EASE: Ease = Ease { marked: MOST_STAGES, weight: MOST_GAIN };
 /// compressors are marked, since they amplify what comes in by their 0 V, and the weight is the level while
 /// on where that is above 0 dB, in tenths of a dB.
 pub fn member(device: &Device, need: &Need) -> Member {
-    let part = catalogue().part(&device.part);
+    let part = shipped_part(&device.part);
     let marked = part.is_some_and(|part| match part.group {
         Group::Drives | Group::Fuzz => true,
         Group::Dynamics => part.key.contains("compressor"),
@@ -61,6 +61,7 @@ mod tests {
     use rigwright_search::assignment::mix::Mix;
 
     use super::*;
+    use crate::parts::catalogue;
 
     /// Three or more drives, fuzzes or compressors, or more than about 40 dB together. [S: shared-noise]
     #[test]

@@ -22,6 +22,7 @@ mod missing;
 mod mixer;
 mod names;
 mod note;
+mod own_part;
 mod power;
 mod problems;
 mod problems_power;
@@ -59,6 +60,7 @@ pub use names::{
     place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
 };
 pub use note::{Note, NoteEdit};
+pub use own_part::{OWN_KEY_JOINT, OwnPart, own_key_of};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };

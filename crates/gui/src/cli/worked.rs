@@ -13,7 +13,7 @@ use rigwright_core::watch::Watch;
 use super::{Aside, refuse, stopped};
 use crate::jobs::{Host, RealHost};
 use crate::state::{
-    Answers, Habits, Input, Inputs, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers,
+    Answers, Habits, Input, Inputs, OwnParts, PowerAnswers, PowerQuestion, Selection, Sounds, Straight, WantedAnswers,
 };
 use crate::views::{Facts, PowerFacts};
 
@@ -30,6 +30,8 @@ pub struct Worked {
     sounds: Sounds,
     straight: Straight,
     selection: Selection,
+    /// None are known here: a picture is of the rig alone.
+    own_parts: OwnParts,
 }
 
 impl Worked {
@@ -56,6 +58,7 @@ impl Worked {
             sounds: Sounds::default(),
             straight: Straight::default(),
             selection: Selection::default(),
+            own_parts: OwnParts::default(),
         };
         if !shows(in_hand) {
             worked.inputs.set(Input::Variant(in_hand, false));
@@ -120,6 +123,7 @@ impl Worked {
             advice: None,
             habits: Habits::default(),
             used_parts: &[],
+            own_parts: &self.own_parts,
             power: PowerFacts { answer: self.power.shown(), ..PowerFacts::default() },
         }
     }

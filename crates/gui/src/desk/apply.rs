@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use egui::{Context, ViewportCommand};
-use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{
     Device, DeviceId, Edit, Feeding, SoundEdit, Switch, SwitchSetting, TestPoint, Variant, VariantId, apply,
     fitting_name, free_name,
@@ -15,8 +14,9 @@ use super::bars::Notice;
 use super::files::Then;
 use crate::command::Command;
 use crate::state::{Amendment, Change, Preview, Scale, Selected, Selection, Theme, plugging};
+use crate::theme;
 use crate::views::finder::Finder;
-use crate::views::{Intent, PUT_TEST_POINT, Subject, TAKE_TEST_POINT_AWAY};
+use crate::views::{Intent, OwnAsk, PUT_TEST_POINT, Purpose, Subject, TAKE_TEST_POINT_AWAY};
 
 impl Desk {
     pub(super) fn apply(&mut self, intent: Intent, ctx: &Context) {
@@ -29,7 +29,8 @@ impl Desk {
             Intent::Command(command) => self.command(command, ctx),
             Intent::Show(variant) => self.showing = variant,
             Intent::Replace { device, part } => self.replace(device, &part),
-            Intent::OpenPicker(purpose) => self.screen_mut().open_picker(purpose),
+            Intent::OpenPicker(purpose) => self.open_picker(purpose),
+            Intent::AskOwnPart(ask) => self.ask_own_part(ask),
             Intent::Find(item) => self.find(item),
             Intent::ShowDiagnosis(told) => self.show_diagnosis(&told),
             Intent::InsertPart(part) => self.insert_part(&part),
@@ -137,8 +138,14 @@ impl Desk {
             Command::ToggleSwitch => self.toggle_selected(),
             Command::Insert => {
                 let purpose = self.showing().map(|variant| self.screen().insertion(&self.selection, variant));
-                purpose.into_iter().for_each(|purpose| self.screen_mut().open_picker(purpose));
+                purpose.into_iter().for_each(|purpose| self.open_picker(purpose));
             }
+            Command::KeepPart => {
+                let device = self.selection.device();
+                device.into_iter().for_each(|device| self.ask_own_part(OwnAsk::Keep(device)));
+            }
+            Command::SaveOwnParts => self.save_own_parts(),
+            Command::TakeInParts => self.ask_for_own_parts(),
             Command::CopyVariant => self.copy_variant(),
             Command::TestPoint => {
                 if let Some(lead) = self.selection.lead() {
@@ -181,13 +188,29 @@ impl Desk {
                 self.amend(Amendment::Look(if dark { Theme::Light } else { Theme::Dark }));
                 self.choose_look(ctx);
             }
-            Command::Find => self.finder = Some(Finder::open(false)),
+            Command::DesktopLook => {
+                self.amend(Amendment::Look(Theme::System));
+                self.choose_look(ctx);
+            }
+            Command::LessMovement => {
+                self.amend(Amendment::LessMovement(!self.settings.less_movement));
+                theme::set_movement(ctx, self.settings.less_movement);
+            }
+            Command::Find => {
+                self.look_at_own_parts();
+                self.finder = Some(Finder::open(false));
+            }
             Command::Help => self.finder = Some(Finder::open(true)),
             Command::Scale(scale) => self.scale(Some(scale), ctx),
             Command::ScaleLarger => self.scale(Scale::above(self.settings.zoom), ctx),
             Command::ScaleSmaller => self.scale(Scale::below(self.settings.zoom), ctx),
             Command::CloseWindow => ctx.send_viewport_cmd(ViewportCommand::Close),
         }
+    }
+
+    fn open_picker(&mut self, purpose: Purpose) {
+        self.look_at_own_parts();
+        self.screen_mut().open_picker(purpose);
     }
 
     fn zoom(&mut self, factor: f32) {
@@ -232,8 +255,8 @@ impl Desk {
     /// becomes the new one's; a name that the player gave stays.
     fn replace(&mut self, id: DeviceId, part: &str) {
         let Some(variant) = self.showing().cloned() else { return };
-        let (Some(old), Some(part)) = (variant.rig.device(id), catalogue().part(part)) else { return };
-        let was_default = catalogue().part(&old.part).is_some_and(|part| part.name == old.name);
+        let (Some(old), Some(part)) = (variant.rig.device(id), self.own_parts.part(part)) else { return };
+        let was_default = self.own_parts.part(&old.part).is_some_and(|part| part.name == old.name);
         let mut device = part.device(id);
         device.name = if was_default {
             free_name(&part.name, |name| has_name(&variant, name, Some(id)))

@@ -1,18 +1,16 @@
 //! The bars at the top: title and menus, variants, strips with something to say.
 
-use std::collections::BTreeMap;
-use std::path::PathBuf;
 use std::sync::Arc;
 
-use egui::{Button, Frame, Label, Margin, Panel, RichText, ScrollArea, Sense, Stroke, TextWrapMode, Ui, vec2};
+use egui::{Button, Frame, Label, Margin, Panel, RichText, Sense, Stroke, Ui, vec2};
 use rigwright_core::rig::{Edit, Project, Variant};
 
 use super::files::Then;
 use super::screens;
-use super::{Desk, left};
-use crate::command::{Command, Way};
+use super::{Desk, left, menu};
+use crate::command::Command;
 use crate::jobs::name_of;
-use crate::state::{Amendment, Change, Gesture, Scale};
+use crate::state::{Amendment, Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
 use crate::views::{Intent, StatusFacts};
 use crate::widgets::name_field;
@@ -23,9 +21,6 @@ const LEAST_OF_A_NAME: usize = 7;
 
 /// What the buttons at the bar's right end take.
 const RIGHT_SIDE: f32 = 260.0;
-
-/// What a menu's frame takes of the window's height, above and below together.
-const AROUND_MENU: f32 = 16.0;
 
 /// More strips than these would leave no room for the rig.
 const MOST_LEFT_STRIPS: usize = 3;
@@ -92,7 +87,7 @@ pub fn top(desk: &mut Desk, ui: &mut Ui) {
     Panel::top("top").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
             let buttons = fitting_buttons(desk, ui);
-            menu(desk, ui);
+            menu::ui(desk, ui);
             title(desk, ui);
             if buttons == BUTTONS.len() {
                 file_words(desk, ui);
@@ -173,137 +168,6 @@ fn title(desk: &mut Desk, ui: &mut Ui) {
     }
     if named.response.lost_focus() {
         desk.intents.push(Intent::EndGesture);
-    }
-}
-
-fn menu(desk: &mut Desk, ui: &mut Ui) {
-    let impossible = desk.impossible();
-    let settings = &desk.settings;
-    let is_on = |command: Command| match command {
-        Command::Scale(scale) => scale.is(settings.zoom),
-        Command::DragOnPaper => settings.habits.paper_moves,
-        Command::Dots => settings.habits.dots,
-        _ => false,
-    };
-    let asked = &mut desk.intents;
-    let recent = &desk.settings.recent;
-    ui.menu_button("Rig", |ui| {
-        // In a low window the menu scrolls: all of it can be got at.
-        let room = ui.ctx().content_rect().height() - AROUND_MENU;
-        let area = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
-        area.show(ui, |ui| {
-            ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
-            menu_entries(ui, &impossible, &is_on, recent, asked);
-        });
-    });
-}
-
-fn menu_entries(
-    ui: &mut Ui,
-    impossible: &BTreeMap<Command, &'static str>,
-    is_on: &dyn Fn(Command) -> bool,
-    recent: &[PathBuf],
-    asked: &mut Vec<Intent>,
-) {
-    for (i, (name, group)) in GROUPS.into_iter().enumerate() {
-        if name.is_empty() {
-            if i > 0 {
-                ui.separator();
-            }
-            entries(ui, group, impossible, is_on, asked);
-        } else {
-            ui.menu_button(name, |ui| entries(ui, group, impossible, is_on, asked));
-        }
-    }
-    if !recent.is_empty() {
-        ui.separator();
-        for path in recent {
-            let name =
-                path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-            if ui.button(format!("Open {name}")).on_hover_text(path.display().to_string()).clicked() {
-                asked.push(Intent::OpenFile(path.clone()));
-                ui.close();
-            }
-        }
-    }
-}
-
-/// The menu: commands in groups. What has a name is a menu of its own.
-const GROUPS: [(&str, &[Command]); 12] = [
-    ("", &[Command::New, Command::Open, Command::OpenByPath]),
-    ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
-    ("Export", &Command::EXPORTS),
-    ("", &[Command::Undo, Command::Redo, Command::ToggleSwitch, Command::Delete]),
-    ("", &[Command::Copy, Command::Cut, Command::Paste, Command::Duplicate]),
-    (
-        "Select and nudge",
-        &[
-            Command::SelectAll,
-            Command::Walk(Way::Left),
-            Command::Walk(Way::Right),
-            Command::Walk(Way::Up),
-            Command::Walk(Way::Down),
-            Command::Nudge(Way::Left),
-            Command::Nudge(Way::Right),
-            Command::Nudge(Way::Up),
-            Command::Nudge(Way::Down),
-        ],
-    ),
-    (
-        "",
-        &[
-            Command::Insert,
-            Command::AddNote,
-            Command::TypeOver,
-            Command::CopyVariant,
-            Command::TestPoint,
-            Command::RemoveTestPoint,
-            Command::Tidy,
-        ],
-    ),
-    ("Supply of the selected unit", &[Command::Unplug, Command::OutletBefore, Command::OutletBehind]),
-    ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding, Command::DarkLight]),
-    (
-        "Zoom and scale",
-        &[
-            Command::ZoomIn,
-            Command::ZoomOut,
-            Command::Fit,
-            Command::FitSelected,
-            Command::DragOnPaper,
-            Command::Dots,
-            Command::ScaleLarger,
-            Command::ScaleSmaller,
-            Command::Scale(Scale::Percent75),
-            Command::Scale(Scale::Percent100),
-            Command::Scale(Scale::Percent125),
-            Command::Scale(Scale::Percent150),
-            Command::Scale(Scale::Percent175),
-            Command::Scale(Scale::Percent200),
-        ],
-    ),
-    ("", &[Command::OpenDemo, Command::CloseWindow]),
-    ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
-];
-
-fn entries(
-    ui: &mut Ui,
-    commands: &[Command],
-    impossible: &BTreeMap<Command, &'static str>,
-    is_on: &dyn Fn(Command) -> bool,
-    asked: &mut Vec<Intent>,
-) {
-    for &command in commands {
-        let mut button = Button::new(command.text()).selected(is_on(command));
-        if let Some(keys) = command.shortcut_text() {
-            button = button.shortcut_text(keys);
-        }
-        let why_not = impossible.get(&command).copied();
-        let entry = ui.add_enabled(why_not.is_none(), button).on_hover_text(command.tooltip());
-        if entry.on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
-            asked.push(Intent::Command(command));
-            ui.close();
-        }
     }
 }
 
@@ -510,19 +374,4 @@ fn strip(ui: &mut Ui, id: &str, ink: egui::Color32, words: &str, buttons: impl F
         })
         .response
         .rect
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_command_is_in_the_menu_but_those_with_a_place_of_their_own() {
-        let listed: Vec<Command> = GROUPS.iter().flat_map(|(_, commands)| commands.iter().copied()).collect();
-        let own = [Command::ShowChain, Command::ShowPower];
-        for command in Command::ALL {
-            let count = listed.iter().filter(|other| **other == command).count();
-            assert_eq!(count, usize::from(!own.contains(&command)), "{command:?}");
-        }
-    }
 }

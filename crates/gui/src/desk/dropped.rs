@@ -26,7 +26,12 @@ impl Desk {
             format!("Of {count} files that were dropped “{name}” is opened: one rig is open at a time.")
         };
         self.files.dropped = (paths.len() > 1).then(|| (first.clone(), several()));
-        self.leave_for(Then::Open(first.clone()));
+        if self.document.is_dirty() {
+            // Parts are taken in: nothing is lost by that, and nothing has to be asked.
+            self.look_into(first.clone(), false);
+        } else {
+            self.leave_for(Then::Open(first.clone()));
+        }
     }
 
     /// What there is to say of a file that was opened, as one of several that were dropped.

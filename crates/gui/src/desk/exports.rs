@@ -264,6 +264,7 @@ impl Desk {
             advice: None,
             habits: Habits::default(),
             used_parts: &[],
+            own_parts: &self.own_parts,
             power: PowerFacts { answer: self.power_answers.shown(), ..PowerFacts::default() },
         }))
     }

@@ -15,7 +15,7 @@ use super::opening::{Arrived, Elsewhere, Opened, Opening, Theirs};
 use super::questions::PendingQuestion;
 use super::saving::{May, Sent};
 use crate::jobs::{Content, Event, LeftWork, Stamp, Watched};
-use crate::state::{Amendment, Answers, Document, PowerAnswers, PowerPreviews, Selection, Settings};
+use crate::state::{Amendment, Answers, Document, OwnParts, PowerAnswers, PowerPreviews, Selection, Settings};
 use crate::views;
 
 /// What is to happen once the project in hand may go.
@@ -169,7 +169,7 @@ impl Desk {
     /// that the text of what was saved before is made.
     fn must_wait(&self, then: &Then) -> bool {
         if *then == Then::Close {
-            return !self.files.sent.is_empty() || self.exports.goes_to_a_file();
+            return !self.files.sent.is_empty() || self.exports.goes_to_a_file() || self.writes_own_parts();
         }
         let waits = |sent: &Sent| self.files.let_go.is_none() || sent.is_being_made();
         self.files.own_saves().any(waits)
@@ -288,6 +288,7 @@ impl Desk {
 
     pub(super) fn happened(&mut self, event: Event) {
         match event {
+            Event::PickedOpen(path) if self.picked_own_parts(&path) => {}
             Event::PickedOpen(path) => {
                 self.call_off_export();
                 self.open(path);
@@ -296,27 +297,38 @@ impl Desk {
                 self.call_off_export();
                 self.save_to(path, May::Anything, None);
             }
+            Event::PickedExport(path) if self.picked_for_own_parts(&path) => {}
             Event::PickedExport(path) => self.picked_export(path),
-            Event::Exported { path, token, result } => self.exported(&path, token, result),
+            Event::Exported { path, token, result } => {
+                if self.own_parts_saved(&path, token, &result) {
+                    self.waited();
+                } else {
+                    self.exported(&path, token, result);
+                }
+            }
             Event::PickCancelled => {
+                self.call_off_own_parts();
                 self.call_off_export();
                 self.call_off();
             }
-            Event::NoDialogHere if self.type_export_path() => {}
+            Event::NoDialogHere if self.type_own_parts_path() || self.type_export_path() => {}
             Event::NoDialogHere => {
                 self.question = Some(match &self.files.asking {
                     Asking::Save(suggested) => PendingQuestion::save_path(suggested.clone()),
                     Asking::Open => PendingQuestion::open_path(),
                 });
             }
+            Event::Loaded { token, result, .. } if self.own_parts_loaded(token, &result) => {}
             Event::Loaded { token, result, .. } => self.loaded(token, result),
             Event::Saved { path, token, result } => self.saved(path, token, result),
             Event::Elsewhere { path, since, now } => self.changed_elsewhere(path, since, now),
             Event::Recovery(left) => self.files.left.extend(left),
             Event::SetAside(result) => self.set_aside(result),
-            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::WorkDied(why) => {
+            Event::NotKept(why) | Event::SettingsTrouble(why) | Event::OwnPartsTrouble(why) | Event::WorkDied(why) => {
                 self.notice = Some(Notice::trouble_too(self.notice.take(), why));
             }
+            Event::OwnParts(kept) if kept == self.own_parts.kept() => {}
+            Event::OwnParts(kept) => self.own_parts = OwnParts::of(kept),
             // A drive that doesn't answer keeps its entries.
             Event::Gone(path) => self.amend(Amendment::Forget(path)),
             Event::Settings(text) => {

@@ -2,7 +2,6 @@
 
 use egui::Context;
 use rigwright_core::diagnosis::Diagnosis;
-use rigwright_core::parts::catalogue;
 use rigwright_core::rig::Jack;
 
 use super::Desk;
@@ -43,16 +42,16 @@ impl Desk {
     /// Plugs a new part in on the selected lead or behind the selected device, if it has a way
     /// through, or else puts it on the sheet where parts of its kind are.
     pub(super) fn insert_part(&mut self, key: &str) {
-        let Some(part) = catalogue().part(key) else { return };
+        let Some(part) = self.own_parts.part(key).cloned() else { return };
         let jacks = part.kind.jacks();
         let screen = if jacks.is_empty() { Command::ShowPower } else { Command::ShowChain };
         self.show_screen(screen);
         let Some(variant) = self.showing().cloned() else { return };
         let has_input = jacks.contains(&Jack::In);
         let change = match self.screen().insertion(&self.selection, &variant) {
-            Purpose::Lead(lead) if has_input && jacks.contains(&Jack::Out) => plugging::insert(&variant, lead, key),
-            Purpose::Behind(output) if has_input => plugging::add_behind(&variant, output, key),
-            _ => plugging::add(&variant, key, None),
+            Purpose::Lead(lead) if has_input && jacks.contains(&Jack::Out) => plugging::insert(&variant, lead, &part),
+            Purpose::Behind(output) if has_input => plugging::add_behind(&variant, output, &part),
+            _ => Some(plugging::add(&variant, &part, None)),
         };
         change.into_iter().for_each(|change| self.push(change));
     }

@@ -8,8 +8,13 @@ mod dropped;
 mod exports;
 mod files;
 mod finder;
+mod focus;
 mod left;
+mod menu;
+mod movement;
 mod opening;
+mod own_parts;
+mod own_questions;
 mod possible;
 mod power;
 mod previews;
@@ -33,9 +38,10 @@ use rigwright_core::{advice, file};
 
 use crate::command::Command;
 use crate::jobs::Host;
+use crate::state::own_parts::amendment;
 use crate::state::{
-    Amendment, Answers, Document, Ghost, Ghosts, Inputs, PowerAnswers, PowerPreviews, Refusal, Selection, Settings,
-    Sounds, Straight, Theme, WantedAnswers,
+    Amendment, Answers, Document, Ghost, Ghosts, Inputs, OwnParts, PowerAnswers, PowerPreviews, Refusal, Selection,
+    Settings, Sounds, Straight, Theme, WantedAnswers,
 };
 use crate::theme;
 use crate::views::finder::Finder;
@@ -67,6 +73,8 @@ pub struct Desk {
     pointed: Option<Pointed>,
     selection: Selection,
     settings: Settings,
+    /// The parts of the player's own.
+    own_parts: OwnParts,
     /// The variant in hand.
     showing: VariantId,
     screens: Vec<Box<dyn Screen>>,
@@ -81,6 +89,8 @@ pub struct Desk {
     files: files::Files,
     /// Pictures and tables on their way out.
     exports: exports::Exports,
+    /// Files of own parts on their way.
+    own_files: own_parts::OwnFiles,
     /// What was asked for and not yet done.
     intents: Vec<Intent>,
     /// A sentence for the person, until it is put away or folds by itself.
@@ -95,6 +105,8 @@ pub struct Desk {
     /// Whether something had the keyboard at the end of the last frame: Escape
     /// takes that away before anybody is asked.
     had_focus: bool,
+    /// Where the keyboard is.
+    focus: focus::Focus,
     /// The last to go: what is still being worked out is told to stop before.
     host: Arc<dyn Host>,
 }
@@ -109,6 +121,11 @@ impl Desk {
             host.amend_settings(Box::new(|held| Settings::amended(held, None)));
         }
         let settings = settings.unwrap_or_default();
+        let own_parts = OwnParts::read(host.load_own_parts().as_deref());
+        if own_parts.is_err() {
+            // It is put aside, or left as it is; either is said.
+            host.amend_own_parts(amendment(None));
+        }
         let (project, notice) = match file::demo() {
             Ok(project) => (project, None),
             Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
@@ -128,6 +145,7 @@ impl Desk {
             pointed: None,
             selection: Selection::default(),
             settings,
+            own_parts: own_parts.unwrap_or_default(),
             showing,
             screens: views::screens(),
             open_screen: 0,
@@ -136,6 +154,7 @@ impl Desk {
             finder: None,
             files: files::Files::with_demo(),
             exports: exports::Exports::default(),
+            own_files: own_parts::OwnFiles::default(),
             intents: Vec::new(),
             notice,
             question: None,
@@ -144,6 +163,7 @@ impl Desk {
             leaving: false,
             after_focus: None,
             had_focus: false,
+            focus: focus::Focus::default(),
             host,
         };
         if let Start::File(path) = start {
@@ -176,6 +196,13 @@ impl Desk {
         self.ghosts.shown()
     }
 
+    /// What comes of the machine before a frame: with less movement a wheel's notch scrolls at once.
+    pub fn take_input(&self, ctx: &Context, input: &mut egui::RawInput) {
+        if self.settings.less_movement {
+            movement::wheel_at_once(input, &ctx.options(|options| options.input_options));
+        }
+    }
+
     /// What is done before each frame: answers of jobs, keys, what screens asked for.
     pub fn logic(&mut self, ctx: &Context) {
         if !self.installed {
@@ -183,12 +210,17 @@ impl Desk {
             // Its keys are commands of ours, so that the size is remembered.
             ctx.options_mut(|options| options.zoom_with_keyboard = false);
             self.choose_look(ctx);
+            if self.settings.less_movement {
+                theme::set_movement(ctx, true);
+            }
             self.installed = true;
         }
+        self.focus.follow(ctx);
         for event in self.host.poll() {
             self.happened(event);
         }
         self.was_read();
+        self.own_parts_read();
         self.take_dropped(ctx);
         self.hand_over();
         self.set_mine_aside();
@@ -279,6 +311,7 @@ impl Desk {
         });
         let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
         let others = self.sounds.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
+        let others = others || self.reads_own_parts();
         if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
             ctx.request_repaint_after(Duration::from_millis(100));
@@ -335,6 +368,7 @@ impl Desk {
                 advice: self.answers.advice(question.as_ref()),
                 used_parts: &self.settings.used_parts,
                 habits: self.settings.habits,
+                own_parts: &self.own_parts,
                 power: PowerFacts {
                     answer: self.power_answers.shown(),
                     loop_shown: self.loop_shown.as_ref(),
@@ -380,6 +414,7 @@ impl Desk {
             let called = cautions::called_for(&variant.rig, answer.as_deref());
             self.cautions = cautions::ui(ui, &called);
         }
+        self.focus.show(ui.ctx(), theme::Tokens::of(ui));
         self.had_focus = ui.memory(|memory| memory.focused().is_some());
         if !self.intents.is_empty() {
             ui.ctx().request_repaint();

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::Context;
+use rigwright_core::file::is_own_parts;
 use rigwright_core::rig::Project;
 
 use super::Desk;
@@ -142,6 +143,11 @@ impl Desk {
             return;
         };
         match result {
+            Ok((bytes, _)) if opening.why == Why::Asked && is_own_parts(&bytes) => {
+                let path = opening.path.clone();
+                self.stop_opening();
+                self.take_in_opened(path, bytes);
+            }
             Ok((bytes, stamp)) => {
                 opening.stamp = Some(stamp);
                 self.files.reading.begin(token, bytes, &*self.host);

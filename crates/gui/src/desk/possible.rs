@@ -62,6 +62,8 @@ impl Desk {
                 let is_dragged = |variant: &Arc<Variant>| !variant.places.is_empty() || variant.row_width.is_some();
                 (self.showing().is_some_and(is_dragged), "Every symbol stands where the drawing puts it.")
             }
+            Command::KeepPart => (self.selection.device().is_some(), "Select one device first."),
+            Command::SaveOwnParts => (!self.own_parts.kept().is_empty(), "There are no own parts yet."),
             Command::TestPoint => (self.selection.lead().is_some(), "Select the lead first on which it is to stand."),
             Command::RemoveTestPoint => (self.document.project().test_point.is_some(), "There is no test point."),
             Command::ScaleLarger => (Scale::above(self.settings.zoom).is_some(), "It is as large as it goes."),

@@ -8,6 +8,7 @@ use egui::{Id, Key, Modal, RichText, TextEdit, Ui};
 use super::Desk;
 use super::bars::Notice;
 use super::files::Then;
+use super::own_questions::{OwnAnswer, OwnQuestion};
 use super::saving::{May, somebody_changed};
 use crate::export::Exported;
 use crate::jobs::{Content, EXTENSION};
@@ -44,6 +45,15 @@ pub enum PendingQuestion {
         /// What is there.
         found: Content,
     },
+    /// The same where own parts are to go.
+    ReplaceByOwnParts {
+        /// Which path.
+        path: PathBuf,
+        /// What is there.
+        found: Content,
+    },
+    /// About a part of the player's own.
+    Own(OwnQuestion),
     /// The file in hand was changed by somebody else.
     Changed {
         /// Which file.
@@ -71,6 +81,10 @@ pub enum PathFor {
     Save,
     /// Where a picture or a table goes.
     Export(Exported),
+    /// Where the own parts go.
+    SaveOwnParts,
+    /// Parts to take in.
+    TakeInParts,
 }
 
 impl PendingQuestion {
@@ -98,6 +112,7 @@ enum Answer {
     Again,
     Elsewhere,
     DontWait,
+    Own(OwnAnswer),
 }
 
 impl Desk {
@@ -112,7 +127,9 @@ impl Desk {
             match &mut question {
                 PendingQuestion::Unsaved(then) => unsaved(ui, &self.document.project().title, then, &mut answer),
                 PendingQuestion::Path { what, typed, wrong } => path(ui, *what, typed, wrong.as_deref(), &mut answer),
-                PendingQuestion::Replace { path, .. } | PendingQuestion::ReplaceExport { path, .. } => {
+                PendingQuestion::Replace { path, .. }
+                | PendingQuestion::ReplaceExport { path, .. }
+                | PendingQuestion::ReplaceByOwnParts { path, .. } => {
                     replace(ui, path, &mut answer);
                 }
                 PendingQuestion::Changed { path, .. } => changed(ui, path, &mut answer),
@@ -120,6 +137,10 @@ impl Desk {
                     not_saved(ui, why, self.files.after_save.is_some(), &mut answer);
                 }
                 PendingQuestion::Waiting(then) => waiting(ui, then, &mut answer),
+                PendingQuestion::Own(about) => {
+                    let currency = &self.document.project().currency;
+                    answer = about.ui(ui, &self.own_parts, currency).map_or(Answer::Deferred, Answer::Own);
+                }
             }
         });
         if matches!(answer, Answer::Deferred) && modal.should_close() {
@@ -145,6 +166,8 @@ impl Desk {
                 }
                 (Some(path), PathFor::Open) => self.open_typed(path, typed),
                 (Some(path), PathFor::Export(what)) => self.typed_export(what, path, typed),
+                (Some(path), PathFor::SaveOwnParts) => self.typed_for_own_parts(path, typed),
+                (Some(path), PathFor::TakeInParts) => self.look_into(path, true),
                 (Some(path), PathFor::Save) if path.extension().is_none() => {
                     self.save_to(path.with_extension(EXTENSION), May::Nothing, Some(typed));
                 }
@@ -153,6 +176,10 @@ impl Desk {
             (PendingQuestion::ReplaceExport { what, path, found }, Answer::Replace) => {
                 self.replace_export(what, path, found);
             }
+            (PendingQuestion::ReplaceByOwnParts { path, found }, Answer::Replace) => {
+                self.replace_by_own_parts(path, found);
+            }
+            (PendingQuestion::Own(question), Answer::Own(answer)) => self.own_answered(question, answer),
             (PendingQuestion::Replace { path, found } | PendingQuestion::Changed { path, found }, Answer::Replace) => {
                 self.save_to(path, May::This(found), None);
             }
@@ -239,6 +266,7 @@ fn waiting(ui: &mut Ui, then: &Then, answer: &mut Answer) {
 fn hint(what: PathFor) -> &'static str {
     match what {
         PathFor::Open | PathFor::Save => "rigs/pub.ron",
+        PathFor::SaveOwnParts | PathFor::TakeInParts => "parts/mine.ron",
         PathFor::Export(what) if what.pictured().is_some() => "pictures/pub.svg",
         PathFor::Export(_) => "tables/pub.csv",
     }
@@ -248,6 +276,8 @@ fn path(ui: &mut Ui, what: PathFor, typed: &mut String, wrong: Option<&str>, ans
     match what {
         PathFor::Open => panel::heading(ui, "Open which file?"),
         PathFor::Save => panel::heading(ui, "Save to which file?"),
+        PathFor::SaveOwnParts => panel::heading(ui, "Save my own parts to which file?"),
+        PathFor::TakeInParts => panel::heading(ui, "Take in parts from which file?"),
         PathFor::Export(what) => panel::heading(ui, &format!("Save the {} to which file?", what.noun())),
     }
     panel::quiet(ui, "Type its path. A path without a folder is taken from where the program was started.");
@@ -268,7 +298,12 @@ fn path(ui: &mut Ui, what: PathFor, typed: &mut String, wrong: Option<&str>, ans
         *answer = Answer::Path(typed.clone());
     }
     ui.horizontal(|ui| {
-        if ui.button(if what == PathFor::Open { "Open" } else { "Save" }).clicked() {
+        let action = match what {
+            PathFor::Open => "Open",
+            PathFor::TakeInParts => "Take in",
+            PathFor::Save | PathFor::Export(_) | PathFor::SaveOwnParts => "Save",
+        };
+        if ui.button(action).clicked() {
             *answer = Answer::Path(typed.clone());
         }
         if ui.button("Cancel").clicked() {

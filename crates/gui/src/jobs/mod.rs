@@ -10,13 +10,15 @@ mod queue;
 mod real;
 mod recovery;
 mod replace;
-mod settings_file;
+mod shared_file;
 mod stamp;
 mod test_host;
 mod watch;
 mod worker;
 
 use std::path::PathBuf;
+
+use rigwright_core::rig::OwnPart;
 
 pub use disk::{name_of, write as write_whole};
 pub use kept::{Kept, LeftStatus, LeftWork, Origin};
@@ -90,6 +92,10 @@ pub enum Event {
     Settings(String),
     /// The settings can't be kept, or aren't what they were; a sentence says why.
     SettingsTrouble(String),
+    /// The own parts that are kept now, another window's among them.
+    OwnParts(Vec<OwnPart>),
+    /// Own parts can't be kept, or aren't what they were; a sentence says why.
+    OwnPartsTrouble(String),
     /// Something that was being worked out has no end; a sentence says why.
     WorkDied(String),
 }
@@ -175,6 +181,19 @@ pub enum Now {
 /// what it is to hold; none where that can't be understood.
 pub type Amend = Box<dyn Fn(&[u8]) -> Option<String> + Send>;
 
+/// Why nothing is made of what a file of the program's own holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unread {
+    /// It is damaged: it is put aside, and another is begun.
+    Broken(String),
+    /// It is sound, but not for this program, or takes no more: it stays as it is.
+    Leave(String),
+}
+
+/// From what the file of own parts holds, which is nothing where there is none, to what it
+/// is to hold, or nothing to leave it as it is; and the parts that it holds then.
+pub type AmendOwnParts = Box<dyn Fn(&[u8]) -> Result<(Option<String>, Vec<OwnPart>), Unread> + Send>;
+
 /// Something to work out, which leaves its answer where the window finds it.
 /// Whoever waits for the answer has to know of it if the work is dropped undone.
 pub type Work = Box<dyn FnOnce() + Send>;
@@ -253,6 +272,13 @@ pub trait Host: Send + Sync {
 
     /// The settings that were kept. Waits for the disk: for the start only.
     fn load_settings(&self) -> Option<Vec<u8>>;
+
+    /// Changes the own parts that are kept, or looks at them; answered by [`Event::OwnParts`],
+    /// [`Event::OwnPartsTrouble`] or both.
+    fn amend_own_parts(&self, amend: AmendOwnParts);
+
+    /// The file of own parts that was kept. Waits for the disk: for the start only.
+    fn load_own_parts(&self) -> Option<Vec<u8>>;
 
     /// Seconds on a clock that never goes back.
     fn now_seconds(&self) -> f64;

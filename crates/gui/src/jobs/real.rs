@@ -10,11 +10,12 @@ use directories::{BaseDirs, ProjectDirs};
 use super::dialog::Dialogs;
 use super::queue::{Queue, locked};
 use super::recovery::{Raw, Recovery};
+use super::shared_file::{self, Amended, Shared};
 use super::watch::Watch;
 use super::worker::{Died, Worker};
 use super::{
-    Amend, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Waker, Watched, Work, disk,
-    kept, paths, settings_file,
+    Amend, AmendOwnParts, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Origin, Save, Unread, Waker,
+    Watched, Work, disk, kept, paths,
 };
 
 /// How long the program's end waits for what is being written.
@@ -39,9 +40,12 @@ pub struct RealHost {
     watch: Watch,
     answers: Worker,
     searches: Worker,
-    settings: Option<PathBuf>,
-    /// Whether the window knows that they can't be kept.
+    /// The folder of the settings and of the own parts.
+    shared: Option<PathBuf>,
+    /// Whether the window knows that settings can't be kept.
     told_of_settings: Arc<AtomicBool>,
+    /// Whether it knows that own parts can't be kept.
+    told_of_own_parts: Arc<AtomicBool>,
     keeper: Arc<Mutex<Keeper>>,
     turns: AtomicU64,
     home: Option<PathBuf>,
@@ -84,8 +88,9 @@ impl RealHost {
             left: Worker::new("left behind"),
             answers: Worker::new("answers"),
             searches: Worker::new("searches"),
-            settings: settings.map(|folder| folder.join("settings.ron")),
+            shared: settings,
             told_of_settings: Arc::default(),
+            told_of_own_parts: Arc::default(),
             keeper: Arc::new(Mutex::new(Keeper { recovery, told: false })),
             turns: AtomicU64::new(0),
             home: BaseDirs::new().map(|folders| folders.home_dir().to_path_buf()),
@@ -115,6 +120,37 @@ impl RealHost {
             }
         };
         self.own.run(job, move |died| broken.push(not_kept(broken_off(died))));
+    }
+
+    /// Changes a file that windows share, and tells what it holds then and what there is to say.
+    fn amend_shared<T: 'static>(
+        &self,
+        file: Shared,
+        amend: impl Fn(&[u8]) -> Amended<T> + Send + 'static,
+        told: &Arc<AtomicBool>,
+        holds: fn(T) -> Event,
+        trouble: fn(String) -> Event,
+    ) {
+        let Some(path) = self.shared.as_ref().map(|folder| folder.join(file.file_name())) else {
+            return;
+        };
+        let (queue, failed) = (self.queue.clone(), self.queue.clone());
+        let told = Arc::clone(told);
+        let job = move || {
+            let shared_file::Kept { held, say } = shared_file::amend(&path, file, &amend);
+            // That it can't be kept is said once, and again when it could be meanwhile.
+            let silent = held.is_none() && told.load(Ordering::Acquire);
+            told.store(held.is_none(), Ordering::Release);
+            held.into_iter().for_each(|held| queue.push(holds(held)));
+            say.into_iter().filter(|_| !silent).for_each(|say| queue.push(trouble(say)));
+        };
+        self.own.run(job, move |died| {
+            failed.push(trouble(format!("{}.", file.not_kept(broken_off(died)))));
+        });
+    }
+
+    fn load_shared(&self, file: Shared) -> Option<Vec<u8>> {
+        disk::read(&self.shared.as_ref()?.join(file.file_name())).ok()
     }
 
     fn with_recovery(&self, job: impl FnOnce(&mut Recovery) + Send + 'static) {
@@ -333,26 +369,25 @@ impl Host for RealHost {
     }
 
     fn amend_settings(&self, amend: Amend) {
-        let Some(path) = self.settings.clone() else {
-            return;
+        let amend = move |held: &[u8]| {
+            let text = amend(held).ok_or_else(|| Unread::Broken(String::new()))?;
+            Ok((Some(text.clone()), text))
         };
-        let (queue, failed) = (self.queue.clone(), self.queue.clone());
-        let told = Arc::clone(&self.told_of_settings);
-        let job = move || {
-            let settings_file::Kept { text, say } = settings_file::amend(&path, &amend);
-            // That they can't be kept is said once, and again when they could be meanwhile.
-            let silent = text.is_none() && told.load(Ordering::Acquire);
-            told.store(text.is_none(), Ordering::Release);
-            text.into_iter().for_each(|text| queue.push(Event::Settings(text)));
-            say.into_iter().filter(|_| !silent).for_each(|say| queue.push(Event::SettingsTrouble(say)));
-        };
-        self.own.run(job, move |died| {
-            failed.push(Event::SettingsTrouble(format!("Settings aren't kept: {}.", broken_off(died))));
-        });
+        let (held, told) = (Event::Settings, &self.told_of_settings);
+        self.amend_shared(Shared::Settings, amend, told, held, Event::SettingsTrouble);
     }
 
     fn load_settings(&self) -> Option<Vec<u8>> {
-        disk::read(self.settings.as_deref()?).ok()
+        self.load_shared(Shared::Settings)
+    }
+
+    fn amend_own_parts(&self, amend: AmendOwnParts) {
+        let (held, told) = (Event::OwnParts, &self.told_of_own_parts);
+        self.amend_shared(Shared::OwnParts, amend, told, held, Event::OwnPartsTrouble);
+    }
+
+    fn load_own_parts(&self) -> Option<Vec<u8>> {
+        self.load_shared(Shared::OwnParts)
     }
 
     fn now_seconds(&self) -> f64 {

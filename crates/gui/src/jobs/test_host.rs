@@ -8,10 +8,11 @@ use std::sync::Mutex;
 
 use super::queue::locked;
 use super::real::work_died;
+use super::shared_file::Shared;
 use super::worker::Died;
 use super::{
-    Amend, Content, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin, Replaces, Save,
-    Stamp, Watched, Work, Wrote, disk, paths,
+    Amend, AmendOwnParts, Content, Event, Export, Host, Kept, Lane, LeftStatus, LeftWork, NotSaved, Now, Origin,
+    Replaces, Save, Stamp, Unread, Watched, Work, Wrote, disk, paths,
 };
 
 /// What a person answers to a dialog.
@@ -53,6 +54,8 @@ struct Machine {
     save_failure: Option<String>,
     settings: Option<Vec<u8>>,
     aside: Option<Vec<u8>>,
+    own_parts: Option<Vec<u8>>,
+    own_parts_aside: Option<Vec<u8>>,
     work_dies: bool,
     no_answer: Option<String>,
     kept: Option<Kept>,
@@ -140,6 +143,8 @@ impl Default for TestHost {
                 save_failure: None,
                 settings: None,
                 aside: None,
+                own_parts: None,
+                own_parts_aside: None,
                 work_dies: false,
                 no_answer: None,
                 kept: None,
@@ -281,6 +286,23 @@ impl TestHost {
     #[must_use]
     pub fn settings_aside(&self) -> Option<Vec<u8>> {
         locked(&self.state).aside.clone()
+    }
+
+    /// The file of own parts that the disk holds.
+    #[must_use]
+    pub fn own_parts(&self) -> Option<String> {
+        locked(&self.state).own_parts.as_ref().map(|held| String::from_utf8_lossy(held).into_owned())
+    }
+
+    /// Puts a file of own parts on the disk, as another window does.
+    pub fn put_own_parts(&self, text: &str) {
+        locked(&self.state).own_parts = Some(text.as_bytes().to_owned());
+    }
+
+    /// The file of own parts that was put aside since it couldn't be understood.
+    #[must_use]
+    pub fn own_parts_aside(&self) -> Option<Vec<u8>> {
+        locked(&self.state).own_parts_aside.clone()
     }
 
     /// Does work; if it dies, the window is told.
@@ -459,6 +481,33 @@ impl Host for TestHost {
 
     fn load_settings(&self) -> Option<Vec<u8>> {
         locked(&self.state).settings.clone()
+    }
+
+    fn amend_own_parts(&self, amend: AmendOwnParts) {
+        let machine = &mut *locked(&self.state);
+        let held = machine.own_parts.clone().unwrap_or_default();
+        let amended = match amend(&held) {
+            Err(Unread::Broken(why)) => {
+                machine.own_parts_aside = machine.own_parts.take();
+                let say = Shared::OwnParts.put_aside(&why, "own-parts.broken.ron");
+                machine.events.push_back(Event::OwnPartsTrouble(say));
+                amend(&[])
+            }
+            other => other,
+        };
+        match amended {
+            Ok((text, parts)) => {
+                machine.own_parts = text.map(String::into_bytes).or(machine.own_parts.take());
+                machine.events.push_back(Event::OwnParts(parts));
+            }
+            Err(Unread::Leave(why) | Unread::Broken(why)) => {
+                machine.events.push_back(Event::OwnPartsTrouble(Shared::OwnParts.not_kept(&why)));
+            }
+        }
+    }
+
+    fn load_own_parts(&self) -> Option<Vec<u8>> {
+        locked(&self.state).own_parts.clone()
     }
 
     fn now_seconds(&self) -> f64 {

@@ -1,10 +1,10 @@
 //! What plugging in, joining and changing places is as a change of a rig: the edit under
 //! its name, with placeholders for what is new. Nothing is done here.
 
-use rigwright_core::parts::catalogue;
+use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::rig::{
     CanvasPoint, Device, DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Project, RowWidth, Variant, device_name,
-    free_name, jack_name, place_name, placeholder,
+    free_name, jack_name, own_key_of, place_name, placeholder,
 };
 use rigwright_core::units::counted;
 
@@ -52,12 +52,11 @@ pub fn ends(variant: &Variant, lead: LeadId) -> String {
 }
 
 /// A device made from a part, under a name that the rig doesn't have yet.
-fn new_device(variant: &Variant, key: &str) -> Option<Device> {
-    let part = catalogue().part(key)?;
+fn new_device(variant: &Variant, part: &Part) -> Device {
     let mut device = part.device(DeviceId(placeholder(0)));
     let taken = |name: &str| variant.rig.devices.iter().any(|device| device.name == name);
     device.name = free_name(&part.name, taken);
-    Some(device)
+    device
 }
 
 /// A lead between two jacks: a patch lead, or a long one where `off_board`.
@@ -82,7 +81,7 @@ fn is_off_board(variant: &Variant, jack: JackRef) -> bool {
     variant.rig.device(jack.device).is_some_and(Device::is_off_board)
 }
 
-/// The keys of the catalogue's parts that an edit of a project puts into a rig: of new
+/// The keys of parts, the catalogue's or own ones, that an edit of a project puts into a rig: of new
 /// devices, and of those that take another part's place.
 #[must_use]
 pub fn put_in(project: &Project, edit: &Edit) -> Vec<String> {
@@ -95,14 +94,15 @@ pub fn put_in(project: &Project, edit: &Edit) -> Vec<String> {
         }
         _ => None,
     };
-    let known = device.filter(|device| catalogue().part(&device.part).is_some());
+    let is_part = |key: &str| own_key_of(key).is_some() || catalogue().part(key).is_some();
+    let known = device.filter(|device| is_part(&device.part));
     known.into_iter().map(|device| device.part.clone()).collect()
 }
 
-/// A new part plugged in on a lead; none if there is no such part.
+/// A new part plugged in on a lead.
 #[must_use]
-pub fn insert(variant: &Variant, lead: LeadId, part: &str) -> Option<Change> {
-    let device = new_device(variant, part)?;
+pub fn insert(variant: &Variant, lead: LeadId, part: &Part) -> Option<Change> {
+    let device = new_device(variant, part);
     let step = format!("insert {}", device.name);
     let select = Selected::Device(device.id);
     let edit = Edit::Insert { variant: variant.id, lead, device: Box::new(device), patch: patch(1)? };
@@ -111,21 +111,21 @@ pub fn insert(variant: &Variant, lead: LeadId, part: &str) -> Option<Change> {
 
 /// A new part on the sheet, joined to nothing, where the drawing puts it or at a place.
 #[must_use]
-pub fn add(variant: &Variant, part: &str, place: Option<(CanvasPoint, RowWidth)>) -> Option<Change> {
-    let device = new_device(variant, part)?;
+pub fn add(variant: &Variant, part: &Part, place: Option<(CanvasPoint, RowWidth)>) -> Change {
+    let device = new_device(variant, part);
     let (step, select) = (format!("add {}", device.name), Selected::Device(device.id));
     let edit = |place| Edit::AddDevice { variant: variant.id, device: Box::new(device), place };
     let edit = match place {
         Some((place, rows)) => with_rows(variant, edit(Some(place)), rows),
         None => edit(None),
     };
-    Some(Change::new(step, edit).selecting(select))
+    Change::new(step, edit).selecting(select)
 }
 
 /// A new part joined to a free output by a lead of its own.
 #[must_use]
-pub fn add_behind(variant: &Variant, output: JackRef, part: &str) -> Option<Change> {
-    let device = new_device(variant, part)?;
+pub fn add_behind(variant: &Variant, output: JackRef, part: &Part) -> Option<Change> {
+    let device = new_device(variant, part);
     let input = JackRef::new(device.id, Jack::In);
     let off_board = is_off_board(variant, output) || device.is_off_board();
     let lead = new_lead(LeadId(placeholder(1)), output, input, off_board)?;

@@ -37,6 +37,8 @@ pub enum Amendment {
     DismissStarts,
     /// All of the window in another size.
     Scale(Scale),
+    /// Less is to move, or as much as usual.
+    LessMovement(bool),
     /// Dragging on empty paper moves the sheet, or selects.
     PaperMoves(bool),
     /// The paper has dots, or none.
@@ -73,6 +75,8 @@ pub struct Settings {
     pub zoom: f32,
     /// What is wanted of the sheet.
     pub habits: Habits,
+    /// Whether nothing glides or blinks.
+    pub less_movement: bool,
 }
 
 impl Default for Settings {
@@ -84,6 +88,7 @@ impl Default for Settings {
             starts_dismissed: false,
             zoom: 1.0,
             habits: Habits::default(),
+            less_movement: false,
         }
     }
 }
@@ -118,6 +123,7 @@ impl Settings {
             Amendment::Scale(scale) => self.zoom = scale.factor(),
             Amendment::PaperMoves(moves) => self.habits.paper_moves = *moves,
             Amendment::Dots(dots) => self.habits.dots = *dots,
+            Amendment::LessMovement(less) => self.less_movement = *less,
         }
     }
 
@@ -131,7 +137,8 @@ impl Settings {
         };
         let zoom = if stored.zoom.is_finite() { stored.zoom.clamp(0.5, 3.0) } else { 1.0 };
         let habits = Habits { paper_moves: stored.paper_moves, dots: stored.dots };
-        Self { theme, recent, used_parts, starts_dismissed: stored.starts_dismissed, zoom, habits }
+        let (starts_dismissed, less_movement) = (stored.starts_dismissed, stored.less_movement);
+        Self { theme, recent, used_parts, starts_dismissed, zoom, habits, less_movement }
     }
 
     /// The settings as a text.
@@ -152,6 +159,7 @@ impl Settings {
             zoom: self.zoom,
             paper_moves: self.habits.paper_moves,
             dots: self.habits.dots,
+            less_movement: self.less_movement,
         };
         ron::ser::to_string_pretty(&stored, ron::ser::PrettyConfig::default().struct_names(false)).unwrap_or_default()
     }
@@ -199,13 +207,23 @@ struct Stored {
     zoom: f32,
     paper_moves: bool,
     dots: bool,
+    less_movement: bool,
 }
 
 impl Default for Stored {
     fn default() -> Self {
         let (recent, used_parts) = Default::default();
         let Habits { paper_moves, dots } = Habits::default();
-        Self { theme: String::new(), recent, used_parts, starts_dismissed: false, zoom: 1.0, paper_moves, dots }
+        Self {
+            theme: String::new(),
+            recent,
+            used_parts,
+            starts_dismissed: false,
+            zoom: 1.0,
+            paper_moves,
+            dots,
+            less_movement: false,
+        }
     }
 }
 
@@ -218,6 +236,7 @@ mod tests {
         let habits = Habits { paper_moves: true, dots: false };
         let mut settings =
             Settings { theme: Theme::Light, zoom: 1.25, starts_dismissed: true, habits, ..Settings::default() };
+        settings.less_movement = true;
         settings.remember(Path::new("/rigs/\"pit\" ä.ron"));
         settings.remember(Path::new("C:\\rigs\\tour.ron"));
         settings.put_in("mild-drive");
@@ -257,6 +276,8 @@ mod tests {
         let forgotten = Settings { recent: recent(&["b"]), ..before.clone() };
         assert_eq!(amended(Amendment::Forget("a".into())), Some(forgotten));
         assert_eq!(amended(Amendment::Look(Theme::Dark)), Some(Settings { theme: Theme::Dark, ..before.clone() }));
+        let calmer = Settings { less_movement: true, ..before.clone() };
+        assert_eq!(amended(Amendment::LessMovement(true)), Some(calmer));
         let scaled = Settings { zoom: 0.75, ..before.clone() };
         assert_eq!(amended(Amendment::Scale(Scale::Percent75)), Some(scaled));
         for moves in [true, false] {

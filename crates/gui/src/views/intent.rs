@@ -17,7 +17,7 @@ use rigwright_core::power::{Allocation, AllocationQuestion, LeastAnswer, LeastQu
 
 use crate::command::Command;
 use crate::state::{
-    AllStates, Answers, Change, Ghost, Habits, Input, Inputs, Offer, PowerAnswer, Preview, PreviewedChange,
+    AllStates, Answers, Change, Ghost, Habits, Input, Inputs, Offer, OwnParts, PowerAnswer, Preview, PreviewedChange,
     PreviewedRig, Selected, Selection, Shown, SoundCurve, Sounds, Straight,
 };
 
@@ -51,6 +51,8 @@ pub struct Facts<'a> {
     pub habits: Habits,
     /// Keys of the parts that were put into a rig of late, the last one first.
     pub used_parts: &'a [String],
+    /// The parts of the player's own, and with them the catalogue's.
+    pub own_parts: &'a OwnParts,
     /// What the rig's power amounts to.
     pub power: PowerFacts<'a>,
 }
@@ -169,6 +171,19 @@ pub enum Purpose {
     Replace(DeviceId),
 }
 
+/// What is to be done with a part of the player's own; own parts go by their keys.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OwnAsk {
+    /// A device is to be kept as one.
+    Keep(DeviceId),
+    /// It is to have another name.
+    Rename(String),
+    /// It costs something else.
+    SetPrice(String),
+    /// It is to go.
+    Remove(String),
+}
+
 /// A state that is pointed at, to be shown on the drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StateHighlight {
@@ -220,6 +235,8 @@ pub enum Intent {
     },
     /// Open the catalogue.
     OpenPicker(Purpose),
+    /// Ask about a part of the player's own.
+    AskOwnPart(OwnAsk),
     /// Select something, and show where it is.
     Find(Selected),
     /// Show a diagnosis in its list.

@@ -25,7 +25,7 @@ pub const TAKE_TEST_POINT_AWAY: &str = "take the test point away";
 /// Beside an answer whose rig has changed since.
 pub const AS_BEFORE: &str = "As before the last change.";
 
-pub use intent::{Facts, Intent, Pointed, PowerFacts, Purpose, StateHighlight};
+pub use intent::{Facts, Intent, OwnAsk, Pointed, PowerFacts, Purpose, StateHighlight};
 pub use screen::{Screen, StatusFacts, Subject};
 
 /// The screens, as the tabs have them; the first is open at the start.

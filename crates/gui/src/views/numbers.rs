@@ -6,14 +6,14 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::{Color32, Grid, Id, Label, Rangef, Rect, RichText, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use rigwright_core::parts::Source;
 use rigwright_core::parts::usual::usual;
-use rigwright_core::parts::{Source, catalogue};
 use rigwright_core::response::words::peak_change;
 use rigwright_core::rig::{Device, Field};
 use rigwright_core::units::OutOfRange;
 
 use super::{Facts, Intent, Pointed};
-use crate::state::{Change, Gesture, Preview};
+use crate::state::{Change, Gesture, OwnParts, Preview};
 use crate::theme::{Tokens, text};
 use crate::widgets::quantity::{self, Quantity, Typed};
 use crate::widgets::small;
@@ -55,8 +55,8 @@ impl Origin {
     /// Where the numbers of a device come from, in the order of `fields`: from the part that
     /// the device was made of, or what it has besides begins with; or else they are the player's.
     #[must_use]
-    pub fn of_fields(device: &Device, fields: &[Field]) -> Vec<Self> {
-        let part = catalogue().part(&device.part);
+    pub fn of_fields(device: &Device, fields: &[Field], parts: &OwnParts) -> Vec<Self> {
+        let part = parts.part(&device.part);
         let defaults = part.map(|part| part.defaults(device)).unwrap_or_default();
         let besides = usual(device);
         let of = |field: &Field| {

@@ -254,7 +254,8 @@ fn wrong(drawn: &Rig, base: &Rig) -> Vec<FeedId> {
     feeds.filter(|feed| base.feed(feed.id).is_none()).map(|feed| feed.id).collect()
 }
 
-/// The parts that may be used.
+/// The parts that may be used: of those that ship with the program, and none of the player's own, so that
+/// two machines answer alike.
 fn choice(question: &LeastQuestion) -> Vec<&'static Part> {
     let may = |part: &&Part| {
         let named = question.parts.as_ref().is_none_or(|keys| keys.contains(&part.key));

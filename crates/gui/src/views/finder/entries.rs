@@ -2,7 +2,7 @@
 //! fits what was typed.
 
 use rigwright_core::diagnosis::{Diagnosis, Severity};
-use rigwright_core::parts::{Part, catalogue};
+use rigwright_core::parts::{Catalogue, Part, catalogue};
 use rigwright_core::rig::{Rig, name_of};
 use rigwright_core::terms::{TERMS, Term};
 use rigwright_core::units::metres;
@@ -22,6 +22,8 @@ pub enum Group {
     Devices,
     /// What is wrong or worth knowing.
     Findings,
+    /// Parts of the player's own.
+    OwnParts,
     /// What the catalogue has.
     Parts,
     /// Pages of help.
@@ -35,6 +37,7 @@ impl Group {
             Self::Commands => "Commands",
             Self::Devices => "Devices and leads",
             Self::Findings => "Findings",
+            Self::OwnParts => "My own parts",
             Self::Parts => "Parts of the catalogue",
             Self::Help => "Help",
         }
@@ -50,8 +53,8 @@ pub enum Does {
     Select(Selected),
     /// Shows a diagnosis in its list.
     Diagnosis(Box<Diagnosis>),
-    /// Inserts a part.
-    Part(&'static Part),
+    /// Inserts a part, by its key; and what it is.
+    Part(String, String),
     /// Shows a page, and a term of it.
     Help(Topic, Option<&'static Term>),
 }
@@ -83,7 +86,7 @@ impl Entry {
             Does::Command(_, Some(why)) => (*why).to_owned(),
             Does::Select(_) => "Selects it and shows where it is.".to_owned(),
             Does::Diagnosis(_) => "Shows it in the list of findings, with what mends it.".to_owned(),
-            Does::Part(part) => part.about.clone(),
+            Does::Part(_, about) => about.clone(),
             Does::Help(_, Some(term)) => format!("{} {}", term.what, term.so),
             Does::Help(_, None) => "Opens this page of help.".to_owned(),
         }
@@ -111,7 +114,8 @@ pub fn found(typed: &str, facts: &Facts<'_>, possible: &Possible<'_>, help_first
         gathered(Group::Commands, commands(&query, possible)),
         gathered(Group::Devices, devices(&query, &facts.variant.rig)),
         gathered(Group::Findings, findings(&query, facts)),
-        gathered(Group::Parts, parts(typed)),
+        gathered(Group::OwnParts, parts(facts.own_parts.shelf(), typed)),
+        gathered(Group::Parts, parts(catalogue(), typed)),
         gathered(Group::Help, help(&query)),
     ];
     groups.sort_by_key(|(best, found)| (*best, help_first && found.group != Group::Help));
@@ -174,12 +178,12 @@ fn findings(query: &Query, facts: &Facts<'_>) -> Matched {
 }
 
 /// By name and by need.
-fn parts(typed: &str) -> Matched {
-    let one = |(how, part): (Match, &'static Part)| {
+fn parts(of: &Catalogue, typed: &str) -> Matched {
+    let one = |(how, part): (Match, &Part)| {
         let (words, right) = (part.name.clone(), part.group.name().to_owned());
-        (how, Entry { words, right, does: Does::Part(part) })
+        (how, Entry { words, right, does: Does::Part(part.key.clone(), part.about.clone()) })
     };
-    catalogue().ranked(typed).into_iter().map(one).collect()
+    of.ranked(typed).into_iter().map(one).collect()
 }
 
 fn help(query: &Query) -> Matched {

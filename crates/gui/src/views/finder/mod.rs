@@ -148,7 +148,7 @@ fn intent(does: Does) -> Option<Intent> {
         Does::Command(command, _) => Some(Intent::Command(command)),
         Does::Select(item) => Some(Intent::Find(item)),
         Does::Diagnosis(told) => Some(Intent::ShowDiagnosis(told)),
-        Does::Part(part) => Some(Intent::InsertPart(part.key.clone())),
+        Does::Part(key, _) => Some(Intent::InsertPart(key)),
         Does::Help(..) => None,
     }
 }

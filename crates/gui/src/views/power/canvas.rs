@@ -12,7 +12,7 @@ use super::brush::Brush;
 use super::layout::Layout;
 use super::returns::{self, SharedReturn};
 use super::sheet::Sheet;
-use crate::state::PowerAnswer;
+use crate::state::{OwnParts, PowerAnswer};
 use crate::theme::{Tokens, size};
 use crate::views::{Facts, Intent};
 
@@ -42,6 +42,8 @@ pub struct Scene<'a> {
     pub old: bool,
     /// The part of a rating that may be used.
     pub used: f64,
+    /// The parts that its devices were made from.
+    pub own_parts: &'a OwnParts,
     /// The mains that it is played on.
     pub mains: &'a MainsSupply,
     /// What it would be the result of; nothing can be dragged in it.
@@ -68,6 +70,7 @@ impl<'a> Scene<'a> {
             answer: shown.map(|shown| &**shown.answer),
             old: shown.is_some_and(|shown| shown.old),
             used: Headroom::of(&facts.project.limits).used,
+            own_parts: facts.own_parts,
             mains: &facts.project.mains,
             is_preview: false,
             is_picture: false,

@@ -1,7 +1,6 @@
 //! Lists that open on the sheet: where to plug in, which voltage, what a unit takes.
 
 use egui::{Popup, Response, Ui};
-use rigwright_core::parts::catalogue;
 use rigwright_core::rig::{Device, Edit, OutletRef, Power, PowerEdit};
 use rigwright_core::words::capital;
 
@@ -111,7 +110,7 @@ pub fn say(hit: &Response, scene: &Scene<'_>, device: &Device, out: &mut Vec<Int
 
 /// Kinds of power to say for a unit.
 pub fn takes(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Intent>) {
-    for (words, power) in kinds(device) {
+    for (words, power) in kinds(scene, device) {
         if ui.button(words).clicked() {
             out.push(set_power(scene, device, power));
             ui.close();
@@ -120,9 +119,9 @@ pub fn takes(ui: &mut Ui, scene: &Scene<'_>, device: &Device, out: &mut Vec<Inte
 }
 
 /// What can be said of what a device takes: first as the catalogue has it.
-pub fn kinds(device: &Device) -> Vec<(String, Power)> {
+pub fn kinds(scene: &Scene<'_>, device: &Device) -> Vec<(String, Power)> {
     let mut found = Vec::new();
-    if let Some(part) = catalogue().part(&device.part).filter(|part| part.power != Power::Unknown) {
+    if let Some(part) = scene.own_parts.part(&device.part).filter(|part| part.power != Power::Unknown) {
         found.push((format!("As the catalogue says: {}", in_words(&part.power)), part.power.clone()));
     }
     for power in [needs::usual(), needs::mains(), needs::battery(), Power::Nothing] {

@@ -93,7 +93,7 @@ impl Needs {
         let seconds = ["ways.2.", "settings.2.", "groups.2."];
         let several = fields.iter().any(|field| seconds.iter().any(|second| field.path.contains(second)));
         let names: Vec<(String, String)> = fields.iter().map(|field| names(device, field, several)).collect();
-        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields));
+        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields, scene.own_parts));
         let rows: Vec<Row<'_>> = each
             .map(|((field, (label, name)), origin)| Row {
                 label: label.into(),

@@ -153,9 +153,13 @@ impl VerticalAxis<'_> {
     fn told(&self, curve: &Shown<'_>) -> String {
         let name = curve.name;
         if let VerticalAxis::Level = self {
-            return match curve.answer.peak {
-                Ok(peak) => format!("{name}: peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
-                Err(why) => format!("{name}: no peak, {why}"),
+            let peak = match curve.answer.peak {
+                Ok(peak) => format!("peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
+                Err(why) => format!("no peak, {why}"),
+            };
+            return match curve.answer.minus3 {
+                Ok(point) => format!("{name}: {peak}, 3 dB down at {}", hertz(point.hz)),
+                Err(_) => format!("{name}: {peak}"),
             };
         }
         let points: Vec<[f64; 2]> = self.stretches(curve.answer).concat();

@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use egui::{Id, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, vec2};
+use rigwright_core::parts::Part;
 use rigwright_core::rig::{CanvasPoint, DeviceId, Variant, VariantId};
 
 use super::arrange::LEAST_FIT;
@@ -120,9 +121,9 @@ impl Canvas {
     }
 
     /// Begins to drag a part that comes from outside the sheet.
-    pub fn carry(&mut self, part: String) {
+    pub fn carry(&mut self, part: Box<Part>) {
         if let Some((camera, _)) = self.shown {
-            self.start_drag(Drag::Part { key: part }, camera);
+            self.start_drag(Drag::Part { part }, camera);
         }
     }
 

@@ -1,7 +1,7 @@
 //! What is dragged over the sheet: what letting go would do, said before it is done.
 
 use egui::{Align2, CursorIcon, Key, Pos2, Rangef, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
-use rigwright_core::parts::catalogue;
+use rigwright_core::parts::Part;
 use rigwright_core::rig::{
     CanvasPoint, Device, DeviceId, Edit, Jack, JackRef, LeadId, Note, NoteId, RowWidth, TestPoint, Variant,
     device_name, jack_name, may_join, place_name,
@@ -34,7 +34,7 @@ pub enum Drag {
     /// each at an offset from the first one's middle.
     Device { id: DeviceId, hold: Vec2, along: Vec<(DeviceId, Vec2)> },
     /// A part from the catalogue.
-    Part { key: String },
+    Part { part: Box<Part> },
     /// A new lead from a free jack.
     Lead { from: JackRef },
     /// One plug of a lead.
@@ -169,11 +169,11 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does 
         (Drag::Device { id, .. }, Goal::Place(at)) => {
             change(Some(plugging::stand(variant, *id, on_canvas(at), rows)), "put the symbol here".to_owned())
         }
-        (Drag::Part { key }, Goal::Lead(lead)) => {
-            change(plugging::insert(variant, lead, key), format!("plug in between {}", plugging::ends(variant, lead)))
+        (Drag::Part { part }, Goal::Lead(lead)) => {
+            change(plugging::insert(variant, lead, part), format!("plug in between {}", plugging::ends(variant, lead)))
         }
-        (Drag::Part { key }, Goal::Place(at)) => {
-            change(plugging::add(variant, key, Some((on_canvas(at), rows))), "put on the sheet".to_owned())
+        (Drag::Part { part }, Goal::Place(at)) => {
+            change(Some(plugging::add(variant, part, Some((on_canvas(at), rows)))), "put on the sheet".to_owned())
         }
         (Drag::Part { .. }, Goal::Device(other)) => {
             Does::Nothing(format!("{} stands here: let go beside it, or on a lead", device_name(rig, other)))
@@ -274,8 +274,8 @@ impl Sheet<'_, '_> {
         }
         ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
         self.goal_mark(goal, &does);
-        if let Drag::Part { key } = &drag {
-            self.part_in_hand(key, at);
+        if let Drag::Part { part } = &drag {
+            self.part_in_hand(&part.name, at);
         }
         let from = match &drag {
             Drag::Lead { from } => self.drawing.jack(*from),
@@ -339,11 +339,10 @@ impl Sheet<'_, '_> {
     }
 
     /// A part that is dragged out of the catalogue, under the pointer.
-    fn part_in_hand(&self, key: &str, at: Pos2) {
-        let Some(part) = catalogue().part(key) else { return };
+    fn part_in_hand(&self, name: &str, at: Pos2) {
         let pen = self.pen.with(self.pen.tokens.teal, 1.6);
         pen.rect(part_core(at), 6.0, self.pen.tokens.sheet.gamma_multiply(0.85));
-        pen.text(at + vec2(0.0, -11.0), Align2::CENTER_CENTER, &part.name, 13.0, true);
+        pen.text(at + vec2(0.0, -11.0), Align2::CENTER_CENTER, name, 13.0, true);
     }
 }
 

@@ -15,6 +15,7 @@ use super::columns::{self, Column};
 use super::detour::goes_through;
 use super::lie::{Ends, body, lie};
 use super::notes;
+use super::order;
 use super::route::{longest_level, nearest};
 use super::wiring::Wiring;
 use crate::state::Selected;
@@ -109,12 +110,15 @@ impl Drawing {
     fn arranged(rig: &Rig, places: &BTreeMap<DeviceId, CanvasPoint>, rows: Rows, held: &BTreeSet<DeviceId>) -> Self {
         let wiring = Wiring::of(rig);
         let arranged = Arranged::of(rig, &wiring, places, rows);
-        let devices: Vec<DeviceShape> = drawn(rig)
+        let mut devices: Vec<DeviceShape> = drawn(rig)
             .map(|device| {
                 let at = arranged.places.get(&device.id).copied().unwrap_or(Pos2::ZERO);
                 shape(device, at, arranged.columns.get(&device.id).map_or(&[], Vec::as_slice))
             })
             .collect();
+        // Read, walked through and counted as the signal goes, whatever was put in first.
+        let read = order::places(rig);
+        devices.sort_by_key(|shape| read.get(&shape.id).copied());
         let shapes = first_of(devices.iter().map(|shape| shape.id));
         let leads = lead_shapes(rig, &wiring, &devices, &shapes, held);
         let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));

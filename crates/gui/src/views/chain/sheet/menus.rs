@@ -43,8 +43,9 @@ impl Sheet<'_, '_> {
                 }
             }
             let several = [Command::Copy, Command::Cut, Command::Duplicate, Command::Delete];
-            let insert = (!self.facts.selection.is_several()).then_some(Command::Insert);
-            for command in insert.into_iter().chain(several) {
+            let of_one = [Command::Insert, Command::KeepPart];
+            let of_one = of_one.into_iter().filter(|_| !self.facts.selection.is_several());
+            for command in of_one.chain(several) {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }

@@ -18,6 +18,7 @@ mod look;
 mod loops;
 mod menus;
 mod notes;
+mod order;
 mod overview;
 pub mod paint;
 mod pen;

@@ -1,7 +1,6 @@
 //! What is selected: every number of it, where each comes from, and what can be done with it.
 
 use egui::{ComboBox, RichText, Role, Slider, Ui, WidgetInfo};
-use rigwright_core::parts::catalogue;
 use rigwright_core::power::Caution;
 use rigwright_core::rig::{Control, Device, Edit, Jack, JackRef, Kind, Knob, Tuner, fields, may_join, set_field};
 use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
@@ -16,7 +15,7 @@ use crate::state::{Change, Gesture};
 use crate::theme::{Tokens, text};
 use crate::views::numbers::{Numbers, Origin, Row};
 use crate::views::picker::REPLACE;
-use crate::views::{Facts, Intent, Purpose};
+use crate::views::{Facts, Intent, OwnAsk, Purpose};
 use crate::widgets::quantity::Quantity;
 use crate::widgets::{name_field, panel};
 
@@ -30,10 +29,11 @@ impl Inspector {
     /// The selected device.
     pub fn device(&mut self, ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
         name(ui, facts, device, out);
-        let part = catalogue().part(&device.part);
         panel::quiet(ui, device.kind.noun());
-        if let Some(part) = part {
-            panel::quiet(ui, part.about.as_str());
+        match facts.own_parts.part(&device.part) {
+            Some(part) => panel::quiet(ui, part.about.as_str()),
+            None if device.part.is_empty() => {}
+            None => panel::quiet(ui, PART_NOT_HERE),
         }
         ui.add_space(4.0);
         if device.has_switch() {
@@ -69,6 +69,10 @@ impl Inspector {
             if swap.on_hover_text("Picks another part; its leads stay plugged in").clicked() {
                 out.push(Intent::OpenPicker(Purpose::Replace(device.id)));
             }
+            let keep = ui.button(Command::KeepPart.text()).on_hover_text(Command::KeepPart.tooltip());
+            if keep.clicked() {
+                out.push(Intent::AskOwnPart(OwnAsk::Keep(device.id)));
+            }
             if ui.button("Take out").on_hover_text("Takes it out of the rig and closes the gap (Delete)").clicked() {
                 out.push(Intent::Command(Command::Delete));
             }
@@ -78,7 +82,7 @@ impl Inspector {
     fn numbers(&mut self, ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
         let fields = fields(device);
         let names: Vec<String> = fields.iter().map(|field| format!("{} of {}", field.label, device.name)).collect();
-        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields));
+        let each = fields.iter().zip(&names).zip(Origin::of_fields(device, &fields, facts.own_parts));
         let rows: Vec<Row<'_>> = each
             .map(|((field, name), origin)| Row {
                 label: field.label.into(),
@@ -95,6 +99,9 @@ impl Inspector {
         self.numbers.ui(ui, Some(facts), device.id.0, &rows, &change, out);
     }
 }
+
+/// Of a device whose part is another machine's own, or of another time.
+const PART_NOT_HERE: &str = "The part that it was made from isn't in this catalogue: it keeps its own numbers.";
 
 /// What the grid stopper and the Miller capacitance do together.
 fn miller_words(stopper: Ohms, capacitance: Farads) -> String {

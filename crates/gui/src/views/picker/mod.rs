@@ -1,4 +1,6 @@
-//! The catalogue: find a part and plug it in.
+//! The catalogue: find a part and plug it in; what is the player's own stands first.
+
+mod own;
 
 use egui::{Id, Key, Modal, Modifiers, Response, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use rigwright_core::parts::{Group, Part, Wanted, catalogue};
@@ -20,14 +22,14 @@ const EXAMPLES: &str = "By name, or by need: “18 V”, “under 30 mA”, “t
 const USED_LAST: &str = "used last";
 
 /// Whether the catalogue stays open.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Stays {
     /// Somebody is still looking.
     Open,
     /// A part was chosen, or none was wanted.
     Closed,
     /// A part is being dragged out.
-    Carried(String),
+    Carried(Box<Part>),
 }
 
 /// The catalogue while it is open.
@@ -49,8 +51,8 @@ impl Picker {
     /// Shows it, and whether it stays.
     pub fn ui(&mut self, ui: &Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) -> Stays {
         let (variant, rig) = (facts.variant, &facts.variant.rig);
-        let mut chosen: Option<String> = None;
-        let mut carried: Option<String> = None;
+        let mut chosen: Option<Box<Part>> = None;
+        let mut carried: Option<Box<Part>> = None;
         let modal = Modal::new(Id::unique("catalogue")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
             ui.set_width(520.0_f32.min(ui.ctx().content_rect().width() - 60.0));
             panel::heading(
@@ -63,14 +65,20 @@ impl Picker {
                     Purpose::Replace(_) => REPLACE.to_owned(),
                 },
             );
-            self.search(ui);
+            let field = self.search(ui);
             let found = self.found(facts);
-            self.keys(ui, found.len());
+            // A question that stands before it has the keys.
+            let on_top = ui.memory(|memory| memory.top_modal_layer()).is_none_or(|layer| layer == ui.layer_id());
+            if on_top {
+                self.keys(ui, found.len());
+            }
             panel::quiet(ui, self.understood(found.len()));
-            if ui.input(|input| input.key_pressed(Key::Enter))
+            if on_top
+                && ui.memory(|memory| memory.focused()).is_none_or(|focused| focused == field)
+                && ui.input(|input| input.key_pressed(Key::Enter))
                 && let Some(part) = found.get(self.marked).map(|(_, part)| part)
             {
-                chosen = Some(part.key.clone());
+                chosen = Some(Box::new((*part).clone()));
             }
             let height = (ui.ctx().content_rect().height() - 240.0).clamp(120.0, 420.0);
             ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]).show(
@@ -86,12 +94,12 @@ impl Picker {
                             ui.add_space(4.0);
                             panel::quiet(ui, heading.unwrap_or_default());
                         }
-                        let row = self.row(ui, part, i);
+                        let row = self.row(ui, facts, part, i, out);
                         if row.clicked() {
-                            chosen = Some(part.key.clone());
+                            chosen = Some(Box::new((*part).clone()));
                         }
                         if row.drag_started() && self.is_dragged_from() {
-                            carried = Some(part.key.clone());
+                            carried = Some(Box::new((*part).clone()));
                         }
                     }
                 },
@@ -106,9 +114,9 @@ impl Picker {
             let change = match self.purpose {
                 Purpose::Lead(lead) => plugging::insert(variant, lead, &part),
                 Purpose::Behind(output) => plugging::add_behind(variant, output, &part),
-                Purpose::Sheet | Purpose::Supply => plugging::add(variant, &part, None),
+                Purpose::Sheet | Purpose::Supply => Some(plugging::add(variant, &part, None)),
                 Purpose::Replace(device) => {
-                    out.push(Intent::Replace { device, part });
+                    out.push(Intent::Replace { device, part: part.key });
                     None
                 }
             };
@@ -119,14 +127,17 @@ impl Picker {
     }
 
     /// What is listed, each part with the heading that it stands under, if any: while nothing
-    /// is typed those that were used last, and then all.
-    fn found(&self, facts: &Facts<'_>) -> Vec<(Option<&'static str>, &'static Part)> {
+    /// is typed those that were used last; own parts; and then the catalogue's.
+    fn found<'a>(&self, facts: &Facts<'a>) -> Vec<(Option<&'static str>, &'a Part)> {
         let is_empty = self.query.trim().is_empty();
-        let used = facts.used_parts.iter().filter(|_| is_empty).filter_map(|key| catalogue().part(key));
-        let used = used.map(|part| (Some(USED_LAST), part));
-        let searched = catalogue().search(&self.query).into_iter();
-        let searched = searched.map(|part| (is_empty.then(|| part.group.name()), part));
-        used.chain(searched).filter(|(_, part)| self.fits(part, &facts.variant.rig)).collect()
+        let fits = |part: &&Part| self.fits(part, &facts.variant.rig);
+        let used = facts.used_parts.iter().filter(|_| is_empty).filter_map(|key| facts.own_parts.part(key));
+        let used = used.filter(fits).map(|part| (Some(USED_LAST), part));
+        let own: Vec<&Part> = facts.own_parts.shelf().search(&self.query).into_iter().filter(fits).collect();
+        let others = (!own.is_empty()).then_some(own::OTHERS);
+        let searched = catalogue().search(&self.query).into_iter().filter(fits);
+        let searched = searched.map(|part| (if is_empty { Some(part.group.name()) } else { others }, part));
+        used.chain(own.into_iter().map(|part| (Some(own::HEADING), part))).chain(searched).collect()
     }
 
     /// How the query was understood and how much that finds, or what could be typed.
@@ -158,12 +169,12 @@ impl Picker {
             Purpose::Behind(_) => jacks.contains(&Jack::In),
             // A supply has no place on the Chain screen's sheet.
             Purpose::Sheet => !jacks.is_empty(),
-            Purpose::Supply => part.group == Group::Supplies,
+            Purpose::Supply => part.kind.supply().is_some(),
             Purpose::Replace(device) => rig.device(device).is_some_and(|device| device.kind.jacks() == jacks),
         }
     }
 
-    fn search(&mut self, ui: &mut Ui) {
+    fn search(&mut self, ui: &mut Ui) -> Id {
         let edit =
             TextEdit::singleline(&mut self.query).hint_text("What are you looking for?").desired_width(f32::INFINITY);
         let response = ui.add(edit);
@@ -174,6 +185,7 @@ impl Picker {
         if response.changed() {
             self.marked = 0;
         }
+        response.id
     }
 
     fn keys(&mut self, ui: &Ui, count: usize) {
@@ -187,18 +199,32 @@ impl Picker {
         self.marked = self.marked.min(count.saturating_sub(1));
     }
 
-    fn row(&self, ui: &mut Ui, part: &Part, index: usize) -> Response {
+    fn row(&self, ui: &mut Ui, facts: &Facts<'_>, part: &Part, index: usize, out: &mut Vec<Intent>) -> Response {
         let tokens = Tokens::of(ui);
         let marked = index == self.marked;
         let name = RichText::new(&part.name).family(crate::theme::medium());
-        let button = egui::Button::selectable(marked, name).min_size(vec2(ui.available_width(), 0.0)).wrap();
+        let is_own = part.group == Group::Own;
+        let mut button = egui::Button::selectable(marked, name).min_size(vec2(ui.available_width(), 0.0)).wrap();
+        if is_own {
+            button = button.shortcut_text(RichText::new(own::mark(part, facts)).font(text::small()));
+        }
         let response = ui.add(button.sense(Sense::click_and_drag()));
+        if is_own {
+            let named = format!("{}, {}", part.name, own::mark(part, facts));
+            response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, marked, &named));
+            own::menu(&response, part, out);
+        }
         if marked {
             response.scroll_to_me(None);
         }
         let about = RichText::new(&part.about).font(text::small()).color(tokens.quiet);
         let indent = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 4, top: 0, bottom: 4 });
-        indent.show(ui, |ui| ui.add(egui::Label::new(about).wrap()));
+        indent.show(ui, |ui| {
+            ui.add(egui::Label::new(about).wrap());
+            if is_own {
+                own::buttons(ui, part, out);
+            }
+        });
         response
     }
 }
