@@ -20,6 +20,7 @@ mod layers;
 mod oracle;
 mod pictures;
 mod pictures_power;
+mod pictures_sizes;
 mod printed;
 mod raster;
 mod references;

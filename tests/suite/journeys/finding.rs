@@ -24,7 +24,7 @@ fn find(window: &mut Window, text: &str) {
 
 #[test]
 fn every_command_is_in_the_list_with_its_keys() {
-    let mut window = Setup { size: [1440.0, 1000.0], ..Setup::demo() }.open();
+    let mut window = Setup { size: [1440.0, 2400.0], ..Setup::demo() }.open();
     window.command(Key::K);
     assert_eq!(window.focused().as_deref(), Some(FIELD));
     for command in Command::ALL {
@@ -158,7 +158,7 @@ fn a_finding_is_shown_in_its_list_however_far_down() {
 
 #[test]
 fn help_comes_first_by_its_key_and_pages_are_read() {
-    let mut window = Window::demo();
+    let mut window = Setup { size: [1440.0, 2400.0], ..Setup::demo() }.open();
     window.press(Key::F1);
     assert_eq!(window.focused().as_deref(), Some(FIELD));
     let texts = window.texts();

@@ -14,18 +14,6 @@ fn middle(window: &Window, device: &str) -> Pos2 {
     window.device(device).rect().center()
 }
 
-/// A click with keys held down.
-fn click_with(window: &mut Window, modifiers: Modifiers, at: Pos2) {
-    let button = PointerButton::Primary;
-    window.harness.event(Event::PointerMoved(at));
-    window.harness.event(Event::ModifiersChanged(modifiers));
-    for pressed in [true, false] {
-        window.harness.event_modifiers(Event::PointerButton { pos: at, button, pressed, modifiers }, modifiers);
-    }
-    window.harness.event(Event::ModifiersChanged(Modifiers::NONE));
-    window.run();
-}
-
 /// Drags with a button, in small steps.
 fn drag_with(window: &mut Window, button: PointerButton, (from, to): (Pos2, Pos2)) {
     let modifiers = Modifiers::NONE;
@@ -73,8 +61,8 @@ fn shift_clicks_pick_several_and_one_key_switches_them() {
     let before = window.project();
     window.click_device("Chorus");
     let (vibrato, octave) = (middle(&window, "Octave"), middle(&window, "Fuzz"));
-    click_with(&mut window, Modifiers::SHIFT, vibrato);
-    click_with(&mut window, Modifiers::SHIFT, octave);
+    window.click_with(Modifiers::SHIFT, vibrato);
+    window.click_with(Modifiers::SHIFT, octave);
     window.assert_says("3 devices");
     window.press(Key::Space);
     let rig = &window.variant(0).rig;
@@ -84,7 +72,7 @@ fn shift_clicks_pick_several_and_one_key_switches_them() {
     window.command(Key::Z);
     window.assert_is(&before); // one step
     // A second click with Shift leaves one out again.
-    click_with(&mut window, Modifiers::SHIFT, octave);
+    window.click_with(Modifiers::SHIFT, octave);
     window.assert_says("2 devices");
     window.press(Key::Delete);
     let left = names(&window.variant(0).rig);
@@ -178,7 +166,7 @@ fn several_are_dragged_together_and_edited_together() {
     let before = window.project();
     window.click_device("Mild drive");
     let (mild, hard) = (middle(&window, "Mild drive"), middle(&window, "Hard drive"));
-    click_with(&mut window, Modifiers::SHIFT, hard);
+    window.click_with(Modifiers::SHIFT, hard);
     window.drag(hard, hard + vec2(0.0, 120.0));
     assert_eq!(window.variant(0).places.len(), 2);
     assert_eq!(window.variant(0).rig, before.variants[0].rig);
@@ -208,7 +196,7 @@ fn a_copy_is_a_text_that_another_window_and_a_file_take() {
     let mut window = Window::demo();
     window.click_device("Mild drive");
     let hard = middle(&window, "Hard drive");
-    click_with(&mut window, Modifiers::SHIFT, hard);
+    window.click_with(Modifiers::SHIFT, hard);
     let text = clipboard(&mut window, Key::C).unwrap();
     let piece = file::read(text.as_bytes()).unwrap();
     assert_eq!((piece.variants[0].rig.devices.len(), piece.variants[0].rig.leads.len()), (2, 1));

@@ -41,6 +41,19 @@ impl Window {
         self.run();
     }
 
+    /// A click with keys held down.
+    #[track_caller]
+    pub fn click_with(&mut self, modifiers: Modifiers, at: Pos2) {
+        let button = PointerButton::Primary;
+        self.harness.event(Event::PointerMoved(at));
+        self.harness.event(Event::ModifiersChanged(modifiers));
+        for pressed in [true, false] {
+            self.harness.event_modifiers(Event::PointerButton { pos: at, button, pressed, modifiers }, modifiers);
+        }
+        self.harness.event(Event::ModifiersChanged(Modifiers::NONE));
+        self.run();
+    }
+
     /// Clicks beside the lead's plus, which stands in its middle.
     #[track_caller]
     pub fn click_lead(&mut self, from: &str, to: &str) {

@@ -104,7 +104,7 @@ pub struct Found {
 }
 
 /// So much of a group is listed: more letters find what is further down.
-const MOST: usize = 60;
+const MOST: usize = 100;
 
 /// What fits what was typed. Groups in which something fits best stand first, of equals in
 /// their order, or help before the others.
