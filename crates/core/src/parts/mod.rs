@@ -11,6 +11,7 @@
 //! ```
 
 mod catalogue;
+mod effect;
 mod load;
 mod need;
 mod part;
@@ -19,6 +20,7 @@ mod source;
 pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
+pub use effect::effect;
 pub use need::{Bound, Need, Wanted};
 pub use part::{CablePart, Group, Part};
 pub use shop::{lead_price, same_to_a_shop};
