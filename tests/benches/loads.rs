@@ -25,6 +25,7 @@ fn device(id: u64, power: Power, kind: Kind) -> Device {
         stays_on: false,
         switches: Default::default(),
         heard_to: None,
+        effect: None,
         body,
         power,
         kind,

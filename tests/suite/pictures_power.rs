@@ -172,6 +172,6 @@ fn rails_fitted() {
 fn the_cautions() {
     both("cautions", demo, |window| {
         power(window);
-        window.click("Cautions");
+        window.menu("Cautions…");
     });
 }

@@ -125,6 +125,7 @@ pub fn device(id: u64, name: &str, kind: Kind) -> Device {
         stays_on: false,
         switches: Default::default(),
         heard_to: None,
+        effect: None,
         body,
         power: Power::Unknown,
         kind,

@@ -20,13 +20,14 @@ const MOST_VARIANTS: usize = 3;
 
 /// What leaves the document for another, or the window, isn't done: there is nothing to
 /// undo then.
-const NOT_CLICKED: [&str; 13] = [
+const NOT_CLICKED: [&str; 14] = [
     "Rig",
     "Save",
     "Open it",
     "Drop it",
     "A guitar and an amp",
     "A file of mine",
+    "Start from…",
     "Close",
     "Undo",
     "Redo",

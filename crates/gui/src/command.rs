@@ -13,6 +13,8 @@ use crate::state::Scale;
 pub enum Command {
     /// A rig with nothing but a guitar and an amp.
     New,
+    /// The page of rigs to start from.
+    Starts,
     /// The rig that ships with the program.
     OpenDemo,
     /// A file, by the desktop's dialog.
@@ -215,8 +217,9 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 63] = [
+    const OTHERS: [Self; 64] = [
         Self::New,
+        Self::Starts,
         Self::OpenDemo,
         Self::Open,
         Self::OpenByPath,
@@ -297,6 +300,7 @@ impl Command {
     pub fn text(self) -> &'static str {
         match self {
             Self::New => "New rig",
+            Self::Starts => "Start from…",
             Self::OpenDemo => "Open the demo",
             Self::Open => "Open…",
             Self::OpenByPath => "Open by typing its path…",
@@ -376,6 +380,7 @@ impl Command {
         match self {
             Self::ShowChain => "Show the Chain screen",
             Self::ShowPower => "Show the Power screen",
+            Self::Starts => "Start from another rig",
             Self::OpenDaisy => "Open an invented rig: a few units on a daisy lead",
             Self::OpenModular => "Open an invented rig: a large board on a modular supply",
             other => other.text().trim_end_matches('…'),
@@ -387,6 +392,7 @@ impl Command {
     pub fn tooltip(self) -> &'static str {
         match self {
             Self::New => "Starts with a guitar and an amp and one lead between them.",
+            Self::Starts => "Shows the rigs that there are to start from, each with a small picture.",
             Self::OpenDemo => "Opens the rig that comes with the program, to look around in.",
             Self::Open => "Opens a rig from a file.",
             Self::OpenByPath => "Opens a rig by its path, on a desktop that has no file dialog.",

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use rigwright_core::rig::{
-    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, EffectsLoop, GridStage, Guitar,
-    Input, Instrument, Interface, Kind, LevelPot, Mixer, MixerInput, Pedal, Pickup, Polarity, Position, Pot, Power,
-    SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle,
+    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop, GridStage,
+    Guitar, Input, Instrument, Interface, Kind, LevelPot, Mixer, MixerInput, Pedal, Pickup, Polarity, Position, Pot,
+    Power, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle,
     TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
@@ -212,6 +212,8 @@ pub fn device(dice: &mut Dice, id: u64, kind: Kind) -> Device {
         stays_on: dice.chance(0.1),
         switches: habits(dice),
         heard_to: dice.chance(0.2).then(|| Hertz::of(dice.log(1e3, 20e3))),
+        // No analysis reads it: it takes nothing from the dice.
+        effect: Effect::ALL.get(id as usize % (2 * Effect::ALL.len())).copied(),
         body: Body {
             size: dice.pick(&sizes),
             mass: Grams::of(dice.log(1.0, 1e4)),

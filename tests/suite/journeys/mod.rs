@@ -11,6 +11,7 @@ mod curves;
 mod dragging;
 mod dropped;
 mod dying;
+mod effects;
 mod elsewhere;
 mod everyone;
 mod exports;

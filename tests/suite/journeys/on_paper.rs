@@ -6,7 +6,7 @@ use rigwright::jobs::Pick;
 use rigwright_core::file;
 
 use super::device_id;
-use crate::window::{Setup, Window};
+use crate::window::Window;
 
 fn double_click(window: &mut Window, at: Pos2) {
     let button = PointerButton::Primary;
@@ -146,7 +146,7 @@ fn the_first_file_gives_an_unnamed_rig_its_name() {
     let saved = window.file("/rigs/Pub nights.ron").unwrap();
     assert_eq!(file::read(saved.as_bytes()).unwrap().title, "Pub nights");
     // A rig that has a name keeps that.
-    let mut window = Setup::demo().open();
+    let mut window = Window::demo();
     let title = window.project().title.clone();
     window.host.will_pick(Pick::Path("/rigs/other.ron".into()));
     window.command(Key::S);

@@ -40,6 +40,88 @@ fn the_strip_leads_to_a_file_of_ones_own() {
     assert!(!window.says(STRIP));
 }
 
+/// Whoever has changed something needs no line that says how to begin; but nothing moves under the hand.
+#[test]
+fn the_strip_goes_with_the_first_change_and_stays_away() {
+    let mut window = Window::demo();
+    window.assert_says(STRIP);
+    let sheet = window.sheet();
+    window.click("Switch of Compressor");
+    assert_eq!(window.sheet(), sheet);
+    assert!(window.host.settings().unwrap().contains("starts_dismissed: true"));
+    window.command(Key::Z);
+    window.click("Power");
+    assert!(!window.says(STRIP), "for good");
+    window.click("Chain");
+    assert!(!window.says(STRIP));
+    assert!(!next_start(&window).says(STRIP));
+    window.assert_idle();
+}
+
+const CARDS: [&str; 4] =
+    ["New rig. ", "Open the demo. ", "A few units on a daisy lead. ", "A large board on a modular supply. "];
+
+#[test]
+fn a_rig_to_start_from_is_chosen_by_its_picture() {
+    let mut window = Window::demo();
+    window.click("Start from…");
+    for card in CARDS {
+        assert_eq!(window.all_from(card).len(), 1, "{card}: {:?}", window.texts());
+    }
+    let card = window.from(CARDS[3]).rect().center();
+    window.click_at(card);
+    assert_eq!(window.project().title, file::large_modular().unwrap().title);
+    assert!(!window.has("Back to the rig"));
+    window.assert_idle();
+}
+
+/// By the keyboard alone: the menu's command is found, arrows walk over the cards, Enter takes one.
+#[test]
+fn a_rig_to_start_from_is_chosen_by_keys() {
+    let mut window = Window::demo();
+    let open = |window: &mut Window| {
+        window.command(Key::K);
+        window.type_text("start from");
+        window.press(Key::Enter);
+    };
+    open(&mut window);
+    let focused = |window: &Window| window.focused().unwrap_or_default();
+    assert!(focused(&window).starts_with(CARDS[0]), "{}", focused(&window));
+    window.press(Key::ArrowRight);
+    assert!(focused(&window).starts_with(CARDS[1]), "{}", focused(&window));
+    window.press(Key::ArrowDown);
+    assert!(focused(&window).starts_with(CARDS[3]), "{}", focused(&window));
+    window.press(Key::ArrowLeft);
+    assert!(focused(&window).starts_with(CARDS[2]), "{}", focused(&window));
+    window.press(Key::Tab);
+    assert!(focused(&window).starts_with(CARDS[3]), "{}", focused(&window));
+    window.press(Key::Escape);
+    assert!(window.all_from(CARDS[0]).is_empty());
+    assert_eq!(window.project().title, "Pit rig, spring tour", "nothing was opened");
+    open(&mut window);
+    window.press(Key::Tab);
+    window.press(Key::Tab);
+    window.press(Key::Enter);
+    assert_eq!(window.project().title, file::few_on_a_daisy().unwrap().title);
+    window.assert_idle();
+}
+
+#[test]
+fn a_start_asks_about_unsaved_work() {
+    let mut window = Setup::file("/rigs/pub.ron", file::DEMO_BYTES).open();
+    window.click("Switch of Compressor");
+    let before = window.project();
+    window.menu("Start from…");
+    window.press(Key::Enter);
+    window.assert_says("Save your changes first?");
+    window.click("Cancel");
+    window.assert_is(&before);
+    window.menu("Start from…");
+    window.press(Key::Enter);
+    window.click("Don't save");
+    assert_eq!(window.project().title, "Untitled rig");
+}
+
 #[test]
 fn the_look_is_remembered() {
     let setup = Setup::demo().look("dark");

@@ -89,7 +89,7 @@ fn tab_comes_to_every_device_lead_and_switch() {
     let mut wanted: Vec<String> = ["Lead from ", "Insert a part on ", "Switch of "]
         .iter()
         .flat_map(|start| window.texts_from(start))
-        .chain(window.texts().into_iter().filter(|text| text.ends_with(" of 18")))
+        .chain(window.texts().into_iter().filter(|text| text.split(", ").any(|part| part.ends_with(" of 18"))))
         .collect();
     assert_eq!(wanted.len(), 17 + 17 + 12 + 18);
     for _ in 0..150 {

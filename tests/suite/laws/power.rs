@@ -12,7 +12,9 @@ use rigwright_core::file;
 use rigwright_core::findings::{self, findings};
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, Response, respond};
-use rigwright_core::rig::{Bypass, Device, DeviceId, Feed, FeedId, Kind, OutletRef, Project, Rig, Variant, apply};
+use rigwright_core::rig::{
+    Bypass, Device, DeviceId, Effect, Feed, FeedId, Kind, OutletRef, Project, Rig, Variant, apply,
+};
 use rigwright_core::states::{self, Jump, States, Target, explore};
 use rigwright_core::units::{Metres, Price};
 use rigwright_core::watch::Unwatched;
@@ -151,6 +153,26 @@ fn the_law_of_power_is_not_empty() {
     assert!(fixes > 10 && advised > 10, "{fixes} {advised}");
 }
 
+/// The kind of a unit's effect is nothing to the signal, though two rigs that differ in it count as one.
+#[test]
+fn no_effect_changes_an_answer() {
+    for seed in 0..6 {
+        let before = first(seed, 6);
+        let old = signal(&before);
+        for at in [0, 3, Effect::ALL.len() - 1] {
+            let mut rig = (*before.variants[0].rig).clone();
+            for (device, by) in rig.devices.iter_mut().zip(0..) {
+                device.effect = Effect::ALL.get((at + by) % (Effect::ALL.len() + 1)).copied();
+            }
+            assert_ne!(rig, *before.variants[0].rig);
+            let variant = Variant { rig: Arc::new(rig), ..(*before.variants[0]).clone() };
+            let new = signal(&Project { variants: vec![Arc::new(variant)], ..before.clone() });
+            assert!(new.response == old.response && new.straight == old.straight && new.states == old.states);
+            assert_eq!((new.findings, new.advice), (old.findings.clone(), old.advice.clone()));
+        }
+    }
+}
+
 fn demo() -> Rig {
     (*file::demo().unwrap().variants[0].rig).clone()
 }
@@ -173,7 +195,8 @@ fn power_is_no_difference() {
         let supply = rig.devices.iter_mut().find(|device| device.kind.supply().is_some()).unwrap();
         supply.name = "Buffer".to_owned();
     });
-    for rig in [without_feeds, other_needs, no_supplies, supplies_first, renamed] {
+    let other_effects = after(|rig| rig.devices.iter_mut().for_each(|device| device.effect = Some(Effect::Other)));
+    for rig in [without_feeds, other_needs, no_supplies, supplies_first, renamed, other_effects] {
         assert!(rig.is_same_but_for_power(&demo()) && demo().is_same_but_for_power(&rig));
     }
 }

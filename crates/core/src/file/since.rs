@@ -8,6 +8,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("ActiveSource", "peak", 4),
     ("ActiveSource", "piezo", 4),
     ("Amp", "channels", 4),
+    ("Device", "effect", 4),
     ("Device", "heard_to", 4),
     ("Device", "power", 3),
     ("Device", "stays_on", 2),

@@ -99,6 +99,7 @@ fn ideal_source(id: DeviceId) -> Device {
         body,
         power: Power::Nothing,
         heard_to: None,
+        effect: None,
         kind: Kind::Active(source),
     }
 }

@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::{CablePart, Catalogue, Group, Part, Source};
 use crate::conductor::coax_capacitance;
-use crate::rig::{Body, Bypass, Cable, DeviceId, Kind, Power, fields, power_fields};
+use crate::rig::{Body, Bypass, Cable, DeviceId, Effect, Kind, Power, fields, power_fields};
 use crate::units::{Farads, FaradsPerMetre, HenriesPerMetre, Hertz, LossTangent, Metres, OhmsPerMetre, Price};
 
 type Sources = BTreeMap<String, Source>;
@@ -31,6 +31,8 @@ struct RawPart {
     power: Power,
     #[serde(default)]
     heard_to: Option<Hertz>,
+    #[serde(default)]
+    effect: Option<Effect>,
     kind: Kind,
     sources: Sources,
 }
@@ -94,8 +96,8 @@ fn read<T: serde::de::DeserializeOwned>((name, text): (&str, &str)) -> Result<T,
 
 impl RawPart {
     fn into_part(self, group: Group, fallbacks: &[&Sources]) -> Part {
-        let Self { key, name, about, words, body, power, heard_to, kind, sources } = self;
-        let mut part = Part { key, name, group, about, words, body, power, heard_to, kind, sources };
+        let Self { key, name, about, words, body, power, heard_to, effect, kind, sources } = self;
+        let mut part = Part { key, name, group, about, words, body, power, heard_to, effect, kind, sources };
         let paths = paths(&part);
         for path in &paths {
             fill(&mut part.sources, path, fallbacks);

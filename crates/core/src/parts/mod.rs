@@ -11,6 +11,7 @@
 //! ```
 
 mod catalogue;
+mod effect;
 mod load;
 mod need;
 mod own;
@@ -20,6 +21,7 @@ mod source;
 pub mod usual;
 
 pub use catalogue::{Catalogue, catalogue};
+pub use effect::effect;
 pub use need::{Bound, Need, Wanted};
 pub use own::{part_name, shipped_part};
 pub use part::{CablePart, Group, Part};

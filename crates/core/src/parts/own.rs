@@ -35,7 +35,7 @@ impl Part {
     /// the words of the part that it goes back to.
     #[must_use]
     pub fn of_own(own: &OwnPart) -> Self {
-        let OwnPart { key, name, body, power, heard_to, kind } = own.clone();
+        let OwnPart { key, name, body, power, heard_to, effect, kind } = own.clone();
         let from = shipped_part(&key);
         let noun = kind.noun();
         let about = match from {
@@ -48,7 +48,19 @@ impl Part {
             words.extend(from.words.iter().cloned());
         }
         let sources = Default::default();
-        let mut part = Self { key, name, group: Group::Own, about, words, body, power, heard_to, kind, sources };
+        let mut part = Self {
+            key,
+            name,
+            group: Group::Own,
+            about,
+            words,
+            body,
+            power,
+            heard_to,
+            effect: effect.or(from.and_then(|from| from.effect)),
+            kind,
+            sources,
+        };
         let source = Source { label: Label::Yours, note: format!("“{}”", part.name) };
         part.sources = load::paths(&part).into_iter().map(|path| (path, source.clone())).collect();
         part
@@ -61,8 +73,8 @@ mod tests {
     use crate::rig::{DeviceId, fields, power_fields};
 
     fn kept(of: &str, name: &str) -> OwnPart {
-        let Part { body, power, heard_to, kind, .. } = catalogue().part(of).unwrap().clone();
-        OwnPart { key: format!("{of}~1"), name: name.to_owned(), body, power, heard_to, kind }
+        let Part { body, power, heard_to, effect, kind, .. } = catalogue().part(of).unwrap().clone();
+        OwnPart { key: format!("{of}~1"), name: name.to_owned(), body, power, heard_to, effect, kind }
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Source;
-use crate::rig::{Body, Cable, Device, DeviceId, Field, Kind, Power, fields, power_fields};
+use crate::rig::{Body, Cable, Device, DeviceId, Effect, Field, Kind, Power, fields, power_fields};
 use crate::units::{Hertz, Metres, Price};
 
 /// The catalogue's groups, in its order.
@@ -103,6 +103,8 @@ pub struct Part {
     pub power: Power,
     /// Up to where a change of tone is heard, where it isn't as usual for its kind.
     pub heard_to: Option<Hertz>,
+    /// Which effect it makes, if it is a pedal.
+    pub effect: Option<Effect>,
     /// What it is.
     pub kind: Kind,
     /// Where its numbers come from, by the paths of `rig::fields` and `rig::power_fields`.
@@ -122,6 +124,7 @@ impl Part {
             body: self.body,
             power: self.power.clone(),
             heard_to: self.heard_to,
+            effect: self.effect,
             kind: self.kind.clone(),
         }
     }

@@ -39,6 +39,7 @@ fn device(id: u64, kind: Kind) -> Device {
         stays_on: false,
         switches,
         heard_to: None,
+        effect: None,
         body,
         power: Power::Unknown,
         kind,

@@ -58,6 +58,21 @@ impl Caution {
     }
 }
 
+impl Caution {
+    /// The heading of the page under which the same is told at length; none of what only a rig calls for.
+    #[must_use]
+    pub fn heading(self) -> Option<&'static str> {
+        match self {
+            Self::Danger => None,
+            Self::Earth => Some("The mains earth stays on"),
+            Self::Valves => Some("Valve amps"),
+            Self::ClassTwo => Some("If it tingles"),
+            Self::Speaker => Some("Speakers"),
+            Self::Selector | Self::Fuse => Some("Mains on tour"),
+        }
+    }
+}
+
 /// The page of cautions: heading, and what there is to say.
 pub const CAUTIONS: [(&str, &[&str]); 9] = [
     (
@@ -161,6 +176,15 @@ mod tests {
     use super::*;
     use crate::file;
     use crate::units::{Turn, Volts, Watts};
+
+    #[test]
+    fn what_a_rig_calls_for_has_its_place_on_the_page() {
+        use Caution::{ClassTwo, Danger, Earth, Fuse, Selector, Speaker, Valves};
+        assert_eq!(Danger.heading(), None);
+        for caution in [Earth, Valves, ClassTwo, Speaker, Selector, Fuse] {
+            assert!(CAUTIONS.iter().any(|(heading, _)| Some(*heading) == caution.heading()), "{caution:?}");
+        }
+    }
 
     /// A valve amp on this mains.
     fn valves_on(least: f64, most: f64, earthed: bool, plug_top: bool) -> Device {

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::switcher;
 use super::{
-    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Guitar, Input, Instrument, Interface, Jack, Mixer, Pedal,
-    Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
+    ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
+    Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -148,6 +148,8 @@ pub struct Device {
     /// Up to where an endpoint still gives something, so that a change of tone
     /// is heard; where nobody says, its kind tells.
     pub heard_to: Option<Hertz>,
+    /// Which effect it makes, if it is a pedal; where nobody says, its part does.
+    pub effect: Option<Effect>,
     /// What it is.
     pub kind: Kind,
 }

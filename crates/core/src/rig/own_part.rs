@@ -1,6 +1,6 @@
 //! A device that somebody keeps as a part of their own, to make others like it.
 
-use super::{Body, Device, DeviceId, Kind, Power};
+use super::{Body, Device, DeviceId, Effect, Kind, Power};
 use crate::units::Hertz;
 
 /// Stands in an own part's key behind the key of the part that it goes back to. No key of
@@ -21,6 +21,8 @@ pub struct OwnPart {
     pub power: Power,
     /// Up to where a change of tone is heard, where it isn't as usual for its kind.
     pub heard_to: Option<Hertz>,
+    /// Which effect it makes, if it is a pedal.
+    pub effect: Option<Effect>,
     /// What it is, with all its numbers.
     pub kind: Kind,
 }
@@ -38,6 +40,7 @@ impl OwnPart {
             body: self.body,
             power: self.power.clone(),
             heard_to: self.heard_to,
+            effect: self.effect,
             kind: self.kind.clone(),
         }
     }
@@ -45,7 +48,7 @@ impl OwnPart {
     /// Whether it is the same but for what it is called.
     #[must_use]
     pub fn is_like(&self, other: &Self) -> bool {
-        let all = |part: &Self| (part.body, part.heard_to);
+        let all = |part: &Self| (part.body, part.heard_to, part.effect);
         all(self) == all(other) && self.power == other.power && self.kind == other.kind
     }
 }

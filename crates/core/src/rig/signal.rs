@@ -9,8 +9,8 @@ impl Rig {
     }
 
     /// Whether another rig differs at most in power: in feeds, in what devices
-    /// take, in supplies. Plans, and so curves, states, findings and advice, read
-    /// nothing of these: their answers for one are those for the other.
+    /// take, in supplies; and in what only the drawing shows, the kinds of effect.
+    /// Plans, and so curves, states, findings and advice, read nothing of these: their answers for one are those for the other.
     #[must_use]
     pub fn is_same_but_for_power(&self, other: &Self) -> bool {
         // Named one by one, so that a new field is thought about here.
@@ -23,7 +23,7 @@ impl Rig {
 
 impl Device {
     fn is_same_but_for_power(&self, other: &Self) -> bool {
-        let Self { id, name, part, stays_on, switches, body, power: _, heard_to, kind } = self;
+        let Self { id, name, part, stays_on, switches, body, power: _, heard_to, effect: _, kind } = self;
         let same_kind = *id == other.id && *kind == other.kind && *stays_on == other.stays_on;
         let same_kind = same_kind && *heard_to == other.heard_to && *switches == other.switches;
         same_kind && *name == other.name && *part == other.part && *body == other.body

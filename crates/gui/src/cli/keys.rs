@@ -16,7 +16,7 @@ pub fn text() -> String {
                 .lines
                 .into_iter()
                 .filter_map(|line| match line {
-                    Line::Pair(of, words) => Some((of, words)),
+                    Line::Pair(of, words) | Line::Sign(_, of, words) => Some((of, words)),
                     Line::Sentence(_) => None,
                 })
                 .collect();

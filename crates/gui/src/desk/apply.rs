@@ -82,11 +82,19 @@ impl Desk {
     }
 
     fn command(&mut self, command: Command, ctx: &Context) {
-        use Command::{CloseWindow, CopyAsSvg, CopyExport, Find, Help, Save, SaveAs, SaveByPath, SaveExport};
+        use Command::{CloseWindow, CopyAsSvg, CopyExport, Find, Help, Save, SaveAs, SaveByPath, SaveExport, Starts};
         // These want to have what is being typed, or would take the keyboard from it.
         let needs_all = matches!(
             command,
-            Save | SaveAs | SaveByPath | CloseWindow | Find | Help | SaveExport(_) | CopyExport(_) | CopyAsSvg(_)
+            Save | SaveAs
+                | SaveByPath
+                | CloseWindow
+                | Find
+                | Help
+                | Starts
+                | SaveExport(_)
+                | CopyExport(_)
+                | CopyAsSvg(_)
         );
         if needs_all && ctx.text_edit_focused() {
             // The field hands over when it loses the focus, in the frame to come.
@@ -105,6 +113,7 @@ impl Desk {
         }
         match command {
             Command::New => self.leave_for(Then::New),
+            Command::Starts => self.open_starts(),
             Command::OpenDemo => self.leave_for(Then::Demo),
             Command::Open => self.leave_for(Then::Pick),
             Command::OpenByPath => self.leave_for(Then::TypePath),

@@ -10,8 +10,9 @@ use super::screens;
 use super::{Desk, left, menu};
 use crate::command::Command;
 use crate::jobs::name_of;
-use crate::state::{Amendment, Change, Gesture};
+use crate::state::{Change, Gesture};
 use crate::theme::{self, Tokens, size, text};
+use crate::views::starts::FILE;
 use crate::views::{Intent, StatusFacts};
 use crate::widgets::name_field;
 
@@ -306,16 +307,19 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
         strip(ui, "dropping", tokens.teal, &words, |_| {});
     }
     left_strips(desk, ui);
-    if !desk.settings.starts_dismissed && desk.files.is_demo && desk.files.left.is_empty() {
-        let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with your own.";
+    if desk.says_how_to_begin && desk.files.is_demo && desk.files.left.is_empty() {
+        let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with \
+                     your own; F1 helps.";
+        let starts =
+            [(Command::New, "A guitar and an amp"), (Command::Open, FILE), (Command::Starts, Command::Starts.text())];
         strip(ui, "starts", tokens.teal, words, |ui| {
-            for (command, words) in [(Command::New, "A guitar and an amp"), (Command::Open, "A file of mine")] {
+            for (command, words) in starts {
                 if ui.button(words).on_hover_text(command.tooltip()).clicked() {
                     desk.intents.push(Intent::Command(command));
                 }
             }
             if ui.button("Don't show this again").clicked() {
-                desk.amend(Amendment::DismissStarts);
+                desk.dismiss_starts();
             }
         });
     }

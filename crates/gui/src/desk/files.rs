@@ -255,6 +255,7 @@ impl Desk {
     /// was kept of it is the caller's to let go of.
     pub(super) fn take(&mut self, document: Document) {
         self.document = document;
+        self.look_at_starts();
         self.selection = Selection::default();
         let files = &mut self.files;
         // What was asked for before isn't wanted any more.

@@ -58,7 +58,7 @@ fn menu_entries(
 
 /// The menu: commands in groups. What has a name is a menu of its own.
 const GROUPS: [(&str, &[Command]); 14] = [
-    ("", &[Command::New, Command::Open, Command::OpenByPath]),
+    ("", &[Command::New, Command::Starts, Command::Open, Command::OpenByPath]),
     ("", &[Command::Save, Command::SaveAs, Command::SaveByPath]),
     ("Export", &Command::EXPORTS),
     ("", &[Command::Undo, Command::Redo]),

@@ -23,6 +23,7 @@ mod saving;
 mod screens;
 mod selecting;
 mod sounds;
+mod starts;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -45,6 +46,7 @@ use crate::state::{
 };
 use crate::theme;
 use crate::views::finder::Finder;
+use crate::views::starts::Starts;
 use crate::views::{self, Facts, Intent, Pointed, PowerFacts, Screen, cautions};
 
 /// What the window begins with.
@@ -86,6 +88,9 @@ pub struct Desk {
     cautions: bool,
     /// The list that finds anything, while it is open.
     finder: Option<Finder>,
+    starts: Option<Starts>,
+    /// Whether the line that says how to begin is shown with the demo.
+    says_how_to_begin: bool,
     files: files::Files,
     /// Pictures and tables on their way out.
     exports: exports::Exports,
@@ -131,6 +136,7 @@ impl Desk {
             Err(error) => (empty(), Some(bars::Notice::trouble(format!("The demo can't be opened: {error}")))),
         };
         host.load_recovery();
+        let says_how_to_begin = !settings.starts_dismissed;
         let showing = project.variants.first().map_or(VariantId(0), |variant| variant.id);
         let mut desk = Self {
             document: Document::new(project),
@@ -152,6 +158,8 @@ impl Desk {
             loop_shown: None,
             cautions: false,
             finder: None,
+            starts: None,
+            says_how_to_begin,
             files: files::Files::with_demo(),
             exports: exports::Exports::default(),
             own_files: own_parts::OwnFiles::default(),
@@ -225,6 +233,7 @@ impl Desk {
         self.hand_over();
         self.set_mine_aside();
         let covered = self.question.is_some() || self.picker_is_open() || self.cautions || self.finder.is_some();
+        let covered = covered || self.starts.is_some();
         if !covered {
             self.take_clipboard_keys(ctx);
         }
@@ -236,12 +245,12 @@ impl Desk {
         // Escape lets go of what is selected, where nothing else wants it.
         let previews = self.power_previews.looked_at().is_some();
         let busy = self.screens.iter().any(|screen| screen.is_busy()) || self.cautions || previews;
-        let busy = busy || self.finder.is_some();
+        let busy = busy || self.finder.is_some() || self.starts.is_some();
         let nothing_else = self.question.is_none() && !busy;
         if nothing_else && !self.had_focus && ctx.input(|input| input.key_pressed(egui::Key::Escape)) {
             self.selection = Selection::default();
         }
-        if previews && self.finder.is_none() {
+        if previews && self.finder.is_none() && self.starts.is_none() {
             self.put_preview_away(ctx);
         }
         let due = self.after_focus.take();
@@ -281,6 +290,7 @@ impl Desk {
         self.closing(ctx);
         self.watch_the_file(ctx);
         self.fold_notice(ctx);
+        self.has_begun();
         let title = self.window_title();
         if title != self.told_title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -394,6 +404,9 @@ impl Desk {
             }
         });
         self.finder = finder;
+        if self.starts.as_mut().is_some_and(|starts| !starts.ui(ui, &mut asked)) {
+            self.starts = None;
+        }
         let points = || {
             asked.iter().rev().filter_map(|intent| match intent {
                 Intent::Point(pointed) => Some(pointed),

@@ -20,8 +20,10 @@ impl Desk {
 
     /// Shows the screen that a command opens.
     pub(super) fn show_screen(&mut self, command: Command) {
-        if let Some(found) = self.screens.iter().position(|screen| screen.opened_by() == command) {
+        let found = self.screens.iter().position(|screen| screen.opened_by() == command);
+        if let Some(found) = found.filter(|found| *found != self.open_screen) {
             self.open_screen = found;
+            self.look_at_starts();
         }
     }
 }

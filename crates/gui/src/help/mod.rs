@@ -2,7 +2,10 @@
 
 mod keys;
 mod legend;
+mod marks;
 
+pub use legend::Sign;
+pub use marks::Mark;
 use rigwright_core::terms::TERMS;
 use rigwright_core::words::capital;
 
@@ -44,8 +47,10 @@ pub struct Section {
 pub enum Line {
     /// A sentence or two.
     Sentence(&'static str),
-    /// Something, and what belongs to it: a key, a sign, a term.
+    /// Something, and what belongs to it: a key, a term.
     Pair(String, String),
+    /// A sign to be drawn, what it looks like, and what it means.
+    Sign(Sign, String, String),
 }
 
 impl Topic {
@@ -71,7 +76,7 @@ impl Topic {
             Self::Drawing => "begin start insert add pedal lead plug unplug variant undo test point compare",
             Self::Numbers => "units ohm farad metre feet inches comma thousands step E24 default",
             Self::Keys => "keyboard shortcut key card wheel drag click",
-            Self::Legend => "symbols legend colours lines rings brackets",
+            Self::Legend => "symbols legend colours lines rings brackets marks effects",
             Self::Terms => "words glossary meaning",
         }
     }
@@ -139,7 +144,7 @@ mod tests {
         let page = topic.page();
         let line = |line: &Line| match line {
             Line::Sentence(sentence) => (*sentence).to_owned(),
-            Line::Pair(of, words) => format!("{of}: {words}"),
+            Line::Pair(of, words) | Line::Sign(_, of, words) => format!("{of}: {words}"),
         };
         let lines = page.sections.iter().flat_map(|section| &section.lines);
         lines.map(line).collect::<Vec<_>>().join("\n")

@@ -30,11 +30,20 @@ pub fn ui(ui: &Ui, called: &[Caution]) -> bool {
             };
             let (first, rest) = CAUTIONS.split_at(1);
             first.iter().for_each(|(heading, sentences)| section(ui, heading, sentences));
-            let called: Vec<&str> = called.iter().map(|caution| caution.words()).collect();
-            if !called.is_empty() {
-                section(ui, "What this rig calls for", &called);
+            // What has no place of its own on the page; nothing is said twice.
+            let own: Vec<&str> =
+                called.iter().filter(|caution| caution.heading().is_none()).map(|caution| caution.words()).collect();
+            if !own.is_empty() {
+                section(ui, "As it is drawn", &own);
             }
-            rest.iter().for_each(|(heading, sentences)| section(ui, heading, sentences));
+            let is_called = |heading: &str| called.iter().any(|caution| caution.heading() == Some(heading));
+            for wanted in [true, false] {
+                for (heading, sentences) in rest.iter().filter(|(heading, _)| is_called(heading) == wanted) {
+                    let heading =
+                        if wanted { format!("{heading} (this rig calls for it)") } else { (*heading).to_owned() };
+                    section(ui, &heading, sentences);
+                }
+            }
             ui.add_space(6.0);
             panel::quiet(ui, CAUTIONS_SOURCES);
         });
@@ -58,6 +67,12 @@ pub fn called_for(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<Caution> {
 
 /// So many stand on the screen itself; the rest is on the page.
 pub const IN_STRIP: usize = 3;
+
+/// Whether one stands on the screen itself, so that nothing else there says it again.
+#[must_use]
+pub fn is_in_strip(called: &[Caution], caution: Caution) -> bool {
+    called.iter().take(IN_STRIP).any(|other| *other == caution)
+}
 
 /// The most urgent, one under the other.
 pub fn strip(ui: &mut Ui, called: &[Caution]) {

@@ -12,6 +12,8 @@ pub mod pictures;
 pub mod power;
 pub mod remedy;
 mod screen;
+pub mod signs;
+pub mod starts;
 
 /// Where an answer would stand whose work died.
 pub const DIED: &str = "This couldn't be worked out: the program failed half-way, and that is its own fault. \

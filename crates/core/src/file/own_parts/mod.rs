@@ -155,8 +155,9 @@ pub fn own_part(device: &Device, name: &str) -> OwnPart {
     let of = own_key_of(&device.part).unwrap_or(&device.part);
     let plain = |c: &char| c.is_ascii_lowercase() || c.is_ascii_digit() || *c == '-';
     let of: String = of.chars().filter(plain).take(100).collect();
-    let Device { body, power, heard_to, kind, .. } = device;
-    with_key_of(OwnPart { key: format!("{of}{OWN_KEY_JOINT}"), name: name.to_owned(), body, power, heard_to, kind })
+    let Device { body, power, heard_to, effect, kind, .. } = device;
+    let (key, name) = (format!("{of}{OWN_KEY_JOINT}"), name.to_owned());
+    with_key_of(OwnPart { key, name, body, power, heard_to, effect, kind })
 }
 
 /// The same part under the key that its name and numbers give it.

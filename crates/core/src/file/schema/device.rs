@@ -43,6 +43,31 @@ stored_enums! {
         AlwaysLoading,
     }
 
+    /// A pedal's kind of effect.
+    enum Effect {
+        Boost,
+        Drive,
+        Distortion,
+        Fuzz,
+        Compressor,
+        Gate,
+        Equaliser,
+        Filter,
+        Chorus,
+        Flanger,
+        Phaser,
+        Vibrato,
+        Tremolo,
+        Rotary,
+        RingModulator,
+        Octave,
+        PitchShifter,
+        Delay,
+        Reverb,
+        Looper,
+        Other,
+    }
+
     /// What the signal meets at a unit without power.
     enum WithoutPower {
         Passes,
@@ -336,6 +361,9 @@ stored_structs! {
         power: Option<Power>,
         #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
         heard_to: Option<Hertz>,
+        // The part that it was made from says it where it is left out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        effect: Option<Effect>,
         kind: Kind,
     }
 }

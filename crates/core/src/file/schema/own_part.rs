@@ -1,6 +1,6 @@
 //! Parts of somebody's own, a file of which stands beside the settings or is handed on.
 
-use super::device::{Body, Kind};
+use super::device::{Body, Effect, Kind};
 use super::number::{Hertz, or_none};
 use super::power::Power;
 use super::text::Text;
@@ -84,6 +84,8 @@ stored_structs! {
         power: Power,
         #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
         heard_to: Option<Hertz>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        effect: Option<Effect>,
         kind: Kind,
     }
 }

@@ -96,6 +96,7 @@ fn all_that_can_be_said_of_power_comes_back_as_it_was() {
     let device = |id, power, supply: &Supply| crate::rig::Device {
         id: DeviceId(id),
         heard_to: None,
+        effect: None,
         name: "Supply".to_owned(),
         part: String::new(),
         stays_on: false,

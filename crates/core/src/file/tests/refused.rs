@@ -18,7 +18,7 @@ fn fields() {
         "part: \"single",
         "colour: \"red\", part: \"single",
         "line 17, column 21, in the 1st device of the 1st variant: “colour” doesn't belong here; \
-         expected “id”, “name”, “part”, “stays_on”, “switches”, “body”, “power”, “heard_to” or “kind”",
+         expected “id”, “name”, “part”, “stays_on”, “switches”, “body”, “power”, “heard_to”, “effect” or “kind”",
     );
     refused(
         "Exponential(half: ",

@@ -91,6 +91,13 @@ fn samples() -> Vec<Sample> {
         ),
         sample(
             "Device",
+            "effect",
+            "body:",
+            "effect: Fuzz, body:",
+            "line 9, column 39, in the 1st device of the 1st variant: “effect” doesn't belong here; expected “id”, “name”, “part”, “stays_on”, “body”, “power” or “kind”",
+        ),
+        sample(
+            "Device",
             "heard_to",
             "body:",
             "heard_to: 8e3, body:",

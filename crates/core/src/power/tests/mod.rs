@@ -42,6 +42,7 @@ pub fn device(id: u64, power: Power, kind: Kind) -> Device {
         stays_on: false,
         switches: Default::default(),
         heard_to: None,
+        effect: None,
         body,
         power,
         kind,

@@ -5,6 +5,10 @@ mod plot;
 mod sheet;
 mod side;
 
+pub use plot::signs::paint as plot_sign;
+pub use sheet::picture::Miniature;
+pub use sheet::signs::paint as sheet_sign;
+
 use egui::{Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, vec2};
 
 use crate::command::{self, Command};

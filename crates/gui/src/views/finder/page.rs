@@ -6,6 +6,7 @@ use rigwright_core::words::capital;
 
 use crate::help::{Line, Section, Topic};
 use crate::theme::{self, Tokens, text};
+use crate::views::signs;
 
 /// Shows a page, from a term on if one was looked for; true if the list is wanted back.
 /// `fresh` in its first frame.
@@ -35,6 +36,7 @@ pub fn ui(ui: &mut Ui, topic: Topic, term: Option<&Term>, fresh: bool) -> bool {
 }
 
 fn lines(ui: &mut Ui, section: &Section) {
+    signs(ui, section);
     Grid::new(section.heading).num_columns(2).spacing([14.0, 3.0]).min_row_height(0.0).show(ui, |ui| {
         for line in &section.lines {
             if let Line::Pair(of, words) = line {
@@ -49,6 +51,20 @@ fn lines(ui: &mut Ui, section: &Section) {
             ui.add_space(3.0);
             ui.add(Label::new(*sentence).wrap());
         }
+    }
+}
+
+/// Each sign, drawn, beside what it looks like and what it means.
+fn signs(ui: &mut Ui, section: &Section) {
+    for line in &section.lines {
+        let Line::Sign(sign, looks, words) = line else { continue };
+        ui.horizontal(|ui| {
+            signs::show(ui, *sign, looks);
+            ui.vertical(|ui| {
+                ui.label(RichText::new(looks).family(theme::medium()));
+                ui.add(Label::new(words).wrap());
+            });
+        });
     }
 }
 

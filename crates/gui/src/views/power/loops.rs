@@ -4,12 +4,13 @@
 use egui::{Label, RichText, Ui};
 use rigwright_core::ground::{count_words, more_words};
 use rigwright_core::hum::First;
+use rigwright_core::power::Caution;
 use rigwright_core::units::counted;
 use rigwright_core::words::capital;
 
 use super::canvas::Scene;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, diagnoses};
+use crate::views::{Facts, Intent, cautions, diagnoses};
 use crate::widgets::entry::entry;
 use crate::widgets::{panel, small};
 
@@ -37,13 +38,15 @@ impl Loops {
         if let Some(words) = more {
             panel::quiet(ui, words);
         }
-        ui.horizontal_wrapped(|ui| {
-            let tokens = Tokens::of(ui);
-            let never =
-                RichText::new("Never lift a mains earth to break one.").font(text::small()).color(tokens.copper);
-            ui.label(never);
-            diagnoses::cautions(ui, out);
-        });
+        // Where the strip under the rails says it already, nothing here says it again.
+        let called = cautions::called_for(scene.rig, scene.answer);
+        if !cautions::is_in_strip(&called, Caution::Earth) {
+            ui.horizontal_wrapped(|ui| {
+                let never = RichText::new("Never lift a mains earth to break one.").font(text::small());
+                ui.label(never.color(Tokens::of(ui).copper));
+                diagnoses::cautions(ui, out);
+            });
+        }
         let told = &answer.hum.told;
         let shown = told.iter().take(if self.whole { usize::MAX } else { FIRST });
         diagnoses::list(ui, facts, shown.map(|told| (told, scene.old)), out);

@@ -18,9 +18,12 @@ pub mod picture;
 mod plan;
 mod returns;
 mod sheet;
+mod signs;
 mod supply;
 mod trace;
 mod words;
+
+pub use signs::paint as sign;
 
 use egui::{Button, CentralPanel, Frame, Margin, Panel, RichText, Stroke, Ui};
 use rigwright_core::diagnosis::count_words;

@@ -13,7 +13,7 @@ use super::trace::Stretch;
 use super::words;
 
 /// A rail's line.
-const RAIL: f32 = 2.2;
+pub const RAIL: f32 = 2.2;
 /// Symbols and stems.
 const THIN: f32 = 1.5;
 /// Returns that are shared.
@@ -155,6 +155,21 @@ pub fn rail(brush: &Brush<'_>, row: &RailRow, look: &RailLook<'_>, has_units: bo
 pub fn bar(brush: &Brush<'_>, rect: Rect, load: &Load, used: f64) {
     let tokens = brush.tokens;
     let Some(limit) = load.limit else { return };
+    level(brush, rect, load, used);
+    let over = load.part() > 1.0 + 1e-9;
+    let mut words = words::load(load.running, limit, "A");
+    if over {
+        words.push_str(", over");
+    }
+    let ink = if over { tokens.alarm } else { tokens.ink };
+    let at = pos2(rect.right() + 10.0, rect.center().y);
+    brush.with(ink, THIN).words(at, Align2::LEFT_CENTER, &words, 11.0, over);
+}
+
+/// The bar itself, without its words.
+pub fn level(brush: &Brush<'_>, rect: Rect, load: &Load, used: f64) {
+    let tokens = brush.tokens;
+    let Some(limit) = load.limit else { return };
     let part = load.part();
     let over = part > 1.0 + 1e-9;
     let tight = part > used + 1e-9;
@@ -183,13 +198,6 @@ pub fn bar(brush: &Brush<'_>, rect: Rect, load: &Load, used: f64) {
         let points = [tip, tip + vec2(-3.6, 6.0), tip + vec2(3.6, 6.0)].map(|p| brush.at(p)).to_vec();
         brush.painter.add(egui::Shape::convex_polygon(points, ink, Stroke::NONE));
     }
-    let mut words = words::load(load.running, limit, "A");
-    if over {
-        words.push_str(", over");
-    }
-    let ink = if over { tokens.alarm } else { tokens.ink };
-    let at = pos2(rect.right() + 10.0, rect.center().y);
-    brush.with(ink, THIN).words(at, Align2::LEFT_CENTER, &words, 11.0, over);
 }
 
 /// How a unit's box looks.

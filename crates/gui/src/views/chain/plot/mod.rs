@@ -11,6 +11,7 @@ mod label_places;
 mod labels;
 mod picture;
 mod readout;
+pub mod signs;
 mod sound_lines;
 pub mod style;
 

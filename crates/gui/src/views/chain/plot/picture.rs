@@ -200,9 +200,14 @@ fn points(axis: VerticalAxis<'_>, answer: &PointAnswer, transform: &PlotTransfor
 pub fn ghost(painter: &Painter, axis: VerticalAxis<'_>, answer: &PointAnswer, transform: &PlotTransform, ink: Color32) {
     let mut shapes = Vec::new();
     for points in points(axis, answer, transform) {
-        Shape::dashed_line_many(&points, Stroke::new(size::CURVE - 0.6, ink), 2.5, 2.5, &mut shapes);
+        ghost_line(&points, ink, &mut shapes);
     }
     painter.extend(shapes);
+}
+
+/// A line of such a curve.
+pub fn ghost_line(points: &[Pos2], ink: Color32, out: &mut Vec<Shape>) {
+    Shape::dashed_line_many(points, Stroke::new(size::CURVE - 0.6, ink), 2.5, 2.5, out);
 }
 
 fn slices(strip: &[[f64; 3]], transform: &PlotTransform) -> Vec<Slice> {

@@ -71,6 +71,12 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
     found
 }
 
+/// One without words over a stretch, as the legend shows it.
+#[must_use]
+pub fn sample(line: Rect, ink: Color32) -> Bracket {
+    Bracket { left: line.left(), right: line.right(), y: line.center().y, below: false, run: 0, ink, words: Vec::new() }
+}
+
 /// Paints a bracket around its words, where they found room.
 pub fn paint(pen: &Pen<'_>, bracket: &Bracket, words: Option<Rect>) {
     let Bracket { left, right, y, below, .. } = *bracket;

@@ -2,14 +2,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
+use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
 use super::drag::Drag;
 use super::drawing::DeviceShape;
 use super::look::moves_the_sheet;
-use super::{Sheet, highlight, keep_arrows, named, paint, unfed};
+use super::symbols::FOOTSWITCH;
+use super::{Sheet, highlight, keep_arrows, marks, named, paint, unfed};
+use crate::help::Mark;
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
 
@@ -31,7 +33,13 @@ impl Sheet<'_, '_> {
         let no_feed = self.facts.answers.fed.marks(self.facts.variant.id, shape.id);
         let count = self.drawing.devices.len();
         let feed = if no_feed { ", no feed" } else { "" };
-        named(&hit, Role::Button, || format!("{}, {} of {count}{stays}{feed}", device.name, index + 1));
+        let mark = Mark::of(device);
+        named(&hit, Role::Button, || {
+            // Not “Compressor, compressor”.
+            let kind = mark.map(Mark::name).filter(|name| !device.name.to_lowercase().contains(name));
+            let kind = kind.map_or_else(String::new, |name| format!(", {name}"));
+            format!("{}, {} of {count}{stays}{feed}{kind}", device.name, index + 1)
+        });
         let selected = self.facts.selection.contains(item);
         if hit.has_focus() {
             self.canvas.focused = Some(item);
@@ -90,6 +98,10 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Select(Some(item)));
         }
         self.device_menu(&hit, shape, device);
+        let hit = match mark.filter(|_| self.canvas.drag.is_none()) {
+            Some(mark) => hit.on_hover_ui(|ui| marks::card(ui, mark)),
+            None => hit,
+        };
         if let Kind::Switcher(switcher) = &device.kind {
             self.loops(ui, shape, device, switcher, id);
         }
@@ -114,7 +126,7 @@ impl Sheet<'_, '_> {
     /// The footswitch under the line; true while the pointer is on it.
     fn switch(&mut self, ui: &Ui, shape: &DeviceShape, device: &str, on: bool, id: Id) -> bool {
         let pen = self.pen;
-        let at = pen.at(shape.at + vec2(0.0, 21.0));
+        let at = pen.at(shape.at + FOOTSWITCH);
         let zoom = pen.camera.zoom;
         let rect = Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
         let hit = ui.interact(rect, id.with("switch"), Sense::click());
@@ -128,12 +140,7 @@ impl Sheet<'_, '_> {
         } else {
             tokens.quiet
         };
-        pen.painter.circle(at, 5.8 * zoom, tokens.sheet, Stroke::new((1.2 * zoom.sqrt()).max(0.8), ink));
-        if on {
-            pen.painter.circle_filled(at, 3.2 * zoom, tokens.teal);
-        } else {
-            pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink));
-        }
+        paint::footswitch(pen, at, on, ink);
         let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
         let hovered = hit.hovered();
         if hit.on_hover_text(tip).clicked() {

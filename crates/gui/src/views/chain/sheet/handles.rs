@@ -1,17 +1,25 @@
 //! What can be pulled over the sheet: free jacks, plugs and the test point.
 
-use egui::{Align2, CursorIcon, Id, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, vec2};
+use egui::{Align2, CursorIcon, Id, Painter, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, vec2};
 
 use super::drag::{Drag, Goal, goal, is_of_loop, plug_name};
 use super::{Sheet, name, named};
 use crate::state::Selected;
 use crate::state::plugging::Plug;
+use crate::theme::{Tokens, text};
 use crate::views::Intent;
 
 /// Radius of the test point, in points.
 pub const TEST_POINT: f32 = 10.0;
 /// How far around a plug it can be taken, in canvas units.
 const PLUG: f32 = 15.0;
+
+/// The test point, in points of the screen; quiet while it isn't set.
+pub fn mark(painter: &Painter, centre: Pos2, live: bool, tokens: &Tokens) {
+    let (fill, ink) = if live { (tokens.copper, tokens.ground) } else { (tokens.sheet, tokens.quiet) };
+    painter.circle(centre, TEST_POINT, fill, Stroke::new(1.2, ink));
+    painter.text(centre, Align2::CENTER_CENTER, "T", text::small(), ink);
+}
 
 impl Sheet<'_, '_> {
     fn jack_zone(&self, at: Pos2, size: f32) -> Rect {
@@ -127,11 +135,7 @@ impl Sheet<'_, '_> {
             self.canvas.start_drag(Drag::TestPoint, pen.camera);
         }
         let held = self.canvas.drag == Some(Drag::TestPoint);
-        let tokens = pen.tokens;
-        let live = set.is_some() || held;
-        let (fill, ink) = if live { (tokens.copper, tokens.ground) } else { (tokens.sheet, tokens.quiet) };
-        pen.painter.circle(centre, radius, fill, Stroke::new(1.2, if live { tokens.ground } else { tokens.quiet }));
-        pen.painter.text(centre, Align2::CENTER_CENTER, "T", crate::theme::text::small(), ink);
+        mark(pen.painter, centre, set.is_some() || held, pen.tokens);
         let tip = if set.is_some() {
             "Test point: the curves are taken here. Drag it to another lead, or off the leads to take it away."
         } else {

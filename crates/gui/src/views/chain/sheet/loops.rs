@@ -1,12 +1,12 @@
 //! A switcher's loops on the sheet: its rail with a contact for each, and what puts one in.
 
-use egui::{Id, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Id, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchSetting, Switcher, VariantId};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
 use super::symbols::{Line, Symbol, run_line};
-use super::{Sheet, highlight};
+use super::{Sheet, highlight, paint};
 use crate::state::Change;
 use crate::views::Intent;
 
@@ -123,11 +123,7 @@ impl Sheet<'_, '_> {
                 (false, true) => tokens.ink,
                 (false, false) => tokens.quiet,
             };
-            pen.painter.circle(at, 5.8 * zoom, tokens.sheet, Stroke::new((1.2 * zoom.sqrt()).max(0.8), ink));
-            match is_in {
-                true => pen.painter.circle_filled(at, 3.2 * zoom, tokens.teal),
-                false => pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink)),
-            };
+            paint::footswitch(pen, at, is_in, ink);
             pen.with(ink, 1.0).text(
                 middle + vec2(11.0, 0.0),
                 egui::Align2::LEFT_CENTER,

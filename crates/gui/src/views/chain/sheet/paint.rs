@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::Response;
 use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, State};
 use rigwright_core::units::{engineering, trimmed};
@@ -60,11 +60,22 @@ pub fn lead(pen: &Pen<'_>, shape: &LeadShape, lead: &Lead, line: Line, marked: b
 }
 
 /// The ring of a screened lead, with its screen at 0 V.
-fn screen(pen: &Pen<'_>, at: Pos2) {
+pub fn screen(pen: &Pen<'_>, at: Pos2) {
     let centre = pen.at(at);
     let radius = vec2(5.0, 14.0) * pen.camera.zoom;
     pen.painter.add(Shape::ellipse_stroke(centre, radius, Stroke::new(1.1, pen.ink)));
     pen.zero_volts(at + vec2(0.0, 14.0), 4.0);
+}
+
+/// What a foot steps on, filled while it is on.
+pub fn footswitch(pen: &Pen<'_>, at: Pos2, on: bool, ink: Color32) {
+    let zoom = pen.camera.zoom;
+    pen.painter.circle(at, 5.8 * zoom, pen.tokens.sheet, Stroke::new((1.2 * zoom.sqrt()).max(0.8), ink));
+    if on {
+        pen.painter.circle_filled(at, 3.2 * zoom, pen.tokens.teal);
+    } else {
+        pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink));
+    }
 }
 
 /// "true bypass, off", "1 MΩ", "2.5 H, 6 kΩ, 100 pF": what matters most of a device.

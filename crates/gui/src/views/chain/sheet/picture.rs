@@ -1,15 +1,20 @@
 //! The whole drawing as a picture: as the sheet shows it with nothing pointed at.
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use egui::{Sense, Ui, Vec2, vec2};
-use rigwright_core::rig::Variant;
+use egui::{Painter, Rect, Sense, Ui, Vec2, vec2};
+use rigwright_core::response::Response;
+use rigwright_core::rig::{LeadId, Rig, State, Variant};
 
 use super::Sheet;
 use super::camera::Camera;
 use super::canvas::Canvas;
 use super::drawing::Drawing;
+use super::paint;
 use super::pen::Pen;
+use super::symbols::{FOOTSWITCH, run_line};
 use crate::theme::Tokens;
 use crate::views::Facts;
 
@@ -42,4 +47,42 @@ pub fn paint(ui: &mut Ui, facts: &Facts<'_>) {
     let pen = Pen::new(&painter, camera, screen, tokens, &written);
     let (mut canvas, mut out) = (Canvas::of_picture(), Vec::new());
     Sheet { canvas: &mut canvas, facts, drawing: &drawing, pen: &pen, out: &mut out, ground: &ground }.show(ui);
+}
+
+/// A rig's drawing for a small place: leads and symbols, nothing to work and hardly a word.
+#[derive(Debug)]
+pub struct Miniature {
+    rig: Arc<Rig>,
+    state: State,
+    drawing: Drawing,
+    natures: BTreeMap<LeadId, bool>,
+}
+
+impl Miniature {
+    /// The drawing of a variant in rows for a place whose width is `shape` times its height.
+    #[must_use]
+    pub fn of(variant: &Variant, state: State, response: &Response, shape: f32) -> Self {
+        let drawing = Drawing::of(variant, vec2(PAGE.y * shape, PAGE.y));
+        Self { rig: Arc::clone(&variant.rig), state, drawing, natures: paint::natures(response) }
+    }
+
+    /// Paints all of it into a place.
+    pub fn paint(&self, painter: &Painter, place: Rect, tokens: &'static Tokens) {
+        let camera = Camera::fit(self.drawing.bounds, place, Camera::MIN_ZOOM);
+        let written = RefCell::default();
+        let pen = Pen::new(painter, camera, place, tokens, &written);
+        for (shape, lead) in self.drawing.leads.iter().zip(&self.rig.leads) {
+            let nature = self.natures.get(&shape.id).copied();
+            paint::lead(&pen, shape, lead, run_line(tokens, nature), false);
+        }
+        for shape in &self.drawing.devices {
+            if let Some(device) = self.drawing.wiring.device(&self.rig, shape.id) {
+                paint::device(&pen, &self.drawing.wiring, shape, device, &self.natures, &self.state);
+                if device.has_switch() {
+                    let ink = if device.is_on(&self.state) { tokens.ink } else { tokens.quiet };
+                    paint::footswitch(&pen, pen.at(shape.at + FOOTSWITCH), device.is_on(&self.state), ink);
+                }
+            }
+        }
+    }
 }

@@ -1,12 +1,14 @@
 //! The symbol of each kind of device, standing on the signal line.
 
-use egui::{Color32, Pos2, Rect, pos2, vec2};
+use egui::{Color32, Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{
     Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle, Tuner,
 };
 
 use super::drawing::DeviceShape;
+use super::marks;
 use super::pen::Pen;
+use crate::help::Mark;
 use crate::theme::size;
 
 /// How the signal's line looks on either side of a device.
@@ -38,6 +40,11 @@ pub struct Symbol<'a> {
 const BOX: f32 = 13.0;
 /// How high a unit that is off hangs above the line.
 const HANG: f32 = -36.0;
+/// From a unit's middle on the line to its footswitch.
+pub const FOOTSWITCH: Vec2 = vec2(0.0, 21.0);
+/// A jack's ring: its radius, and the width of its line.
+pub const JACK: f32 = 3.6;
+pub const JACK_LINE: f32 = 1.3;
 /// From the middle to a switch's contacts.
 const CONTACT: f32 = 26.0;
 
@@ -88,16 +95,14 @@ impl Symbol<'_> {
                 pen.symbol().triangle(at + vec2(16.0, 0.0), 26.0, 28.0, pen.tokens.sheet);
                 self.stub(pen, 29.0, self.shape.reach, false);
             }
-            Kind::Pedal(_) => self.pedal(pen, None),
-            Kind::Tuner(Tuner::Through { .. }) => self.pedal(pen, Some(Mark::Needle)),
-            Kind::Treadle(Treadle::Wah { .. }) => self.pedal(pen, Some(Mark::Slant)),
+            Kind::Pedal(_) | Kind::Tuner(Tuner::Through { .. }) | Kind::Treadle(Treadle::Wah { .. }) => self.pedal(pen),
             Kind::Tuner(Tuner::Tap { .. }) => {
                 self.stub(pen, -self.shape.reach, -15.0, true);
                 pen.symbol().ring(at, 15.0, pen.tokens.sheet);
                 pen.symbol().arrow(at + vec2(-6.0, 8.0), at + vec2(6.0, -9.0));
             }
-            Kind::Buffer(_) => self.triangle(pen, 34.0, None),
-            Kind::Treadle(Treadle::BufferedVolume { .. }) => self.triangle(pen, 34.0, Some(Mark::Slant)),
+            Kind::Buffer(_) => self.triangle(pen, 34.0, false),
+            Kind::Treadle(Treadle::BufferedVolume { .. }) => self.triangle(pen, 34.0, true),
             Kind::Treadle(Treadle::PassiveVolume { .. }) => self.pot(pen, at),
             Kind::Splitter(Splitter::Passive { .. }) => {
                 self.stub(pen, -self.shape.reach, 0.0, true);
@@ -105,7 +110,7 @@ impl Symbol<'_> {
                 self.lower_branch(pen);
             }
             Kind::Splitter(Splitter::Buffered { .. }) => {
-                self.triangle(pen, 34.0, None);
+                self.triangle(pen, 34.0, false);
                 self.lower_branch(pen);
             }
             Kind::Mixer(mixer) => self.mixer(pen, mixer),
@@ -133,10 +138,7 @@ impl Symbol<'_> {
             Kind::Amp(amp) => {
                 self.stub(pen, -self.shape.reach, 2.0, true);
                 let p = pen.symbol();
-                let load = at + vec2(-26.0, 0.0);
-                p.line(&[load, load + vec2(0.0, 7.0)]);
-                p.rect(Rect::from_center_size(load + vec2(0.0, 18.0), vec2(9.0, 22.0)), 0.0, pen.tokens.sheet);
-                p.zero_volts(load + vec2(0.0, 29.0), 5.0);
+                load(&p, at + vec2(-26.0, 0.0));
                 p.triangle(at + vec2(20.0, 0.0), 36.0, 36.0, pen.tokens.sheet);
                 if amp.effects_loop.is_some() {
                     let quiet = pen.faint();
@@ -147,7 +149,7 @@ impl Symbol<'_> {
         }
         for (jack, at) in &self.shape.jacks {
             let line = if jack.is_output() { self.behind } else { self.before };
-            pen.with(line.ink, 1.3).ring(*at, 3.6, pen.tokens.sheet);
+            pen.with(line.ink, JACK_LINE).ring(*at, JACK, pen.tokens.sheet);
         }
     }
 
@@ -239,7 +241,7 @@ impl Symbol<'_> {
 
     /// A unit with a footswitch: off, it hangs faint above the line, off its
     /// contacts; on, the line goes up through it.
-    fn pedal(&self, pen: &Pen<'_>, mark: Option<Mark>) {
+    fn pedal(&self, pen: &Pen<'_>) {
         let Some(pedal) = self.device.kind.pedal() else {
             return;
         };
@@ -259,7 +261,7 @@ impl Symbol<'_> {
         if self.on() {
             legs(&pen.with(self.before.ink, self.before.weight), -1.0);
             legs(&pen.with(self.behind.ink, self.behind.weight), 1.0);
-            self.unit(&pen.symbol(), middle, mark);
+            self.unit(&pen.symbol());
             pen.with(self.before.ink, 1.0).dot(left, 3.2);
             pen.with(self.behind.ink, 1.0).dot(right, 3.2);
             return;
@@ -289,29 +291,23 @@ impl Symbol<'_> {
                 legs(&faint, 1.0);
             }
         }
-        self.unit(&faint, middle, mark);
+        self.unit(&faint);
         pen.with(self.before.ink, 1.0).dot(left, 3.2);
         pen.with(self.behind.ink, 1.0).dot(right, 3.2);
     }
 
-    fn unit(&self, pen: &Pen<'_>, middle: Pos2, mark: Option<Mark>) {
-        pen.rect(unit_box(self.shape.at), 3.0, pen.tokens.sheet);
-        match mark {
-            Some(Mark::Needle) => {
-                pen.ring(middle + vec2(0.0, 1.0), 8.0, Color32::TRANSPARENT);
-                pen.line(&[middle + vec2(0.0, 4.0), middle + vec2(4.0, -4.0)]);
-            }
-            Some(Mark::Slant) => pen.arrow(middle + vec2(-14.0, 9.0), middle + vec2(14.0, -9.0)),
-            None => {}
-        }
+    /// The box with the mark of what it does.
+    fn unit(&self, pen: &Pen<'_>) {
+        marks::boxed(pen, unit_box(self.shape.at), Mark::of(self.device));
     }
 
-    fn triangle(&self, pen: &Pen<'_>, extent: f32, mark: Option<Mark>) {
+    /// A buffer; one that is turned has an arrow through it.
+    fn triangle(&self, pen: &Pen<'_>, extent: f32, turned: bool) {
         let at = self.shape.at;
         self.stub(pen, -self.shape.reach, -0.5 * extent, true);
         self.stub(pen, 0.5 * extent, self.shape.reach, false);
         pen.symbol().triangle(at, extent, extent, pen.tokens.sheet);
-        if mark.is_some() {
+        if turned {
             pen.symbol().arrow(at + vec2(-20.0, 22.0), at + vec2(18.0, -22.0));
         }
     }
@@ -376,13 +372,11 @@ impl Symbol<'_> {
     }
 }
 
-/// What a box carries inside.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Mark {
-    /// A tuner's needle.
-    Needle,
-    /// Something that is turned.
-    Slant,
+/// What an input loads its source with: a resistor from the line to 0 V.
+pub fn load(pen: &Pen<'_>, at: Pos2) {
+    pen.line(&[at, at + vec2(0.0, 7.0)]);
+    pen.rect(Rect::from_center_size(at + vec2(0.0, 18.0), vec2(9.0, 22.0)), 0.0, pen.tokens.sheet);
+    pen.zero_volts(at + vec2(0.0, 29.0), 5.0);
 }
 
 /// The line of a run.

@@ -10,13 +10,17 @@ pub const NO_FEED: &str = "no feed";
 
 /// A barrel plug, struck through, above the unit on the right.
 pub fn mark(pen: &Pen<'_>, shape: &DeviceShape) {
+    plug(pen, pen.at(shape.at + vec2(shape.reach - 4.0, -25.0)));
+}
+
+/// The same at a place of the screen.
+pub fn plug(pen: &Pen<'_>, at: Pos2) {
     let zoom = pen.camera.zoom;
-    let at = |x: f32, y: f32| -> Pos2 { pen.at(shape.at + vec2(shape.reach - 4.0 + x, -25.0 + y)) };
     let alarm = pen.with(pen.tokens.alarm, 1.3);
     let radius = (6.0 * zoom).max(4.0);
     let stroke = Stroke::new((1.4 * zoom.powf(0.6)).max(1.0), alarm.ink);
-    pen.painter.circle(at(0.0, 0.0), radius, pen.tokens.sheet, stroke);
-    pen.painter.circle_filled(at(0.0, 0.0), 0.3 * radius, alarm.ink);
+    pen.painter.circle(at, radius, pen.tokens.sheet, stroke);
+    pen.painter.circle_filled(at, 0.3 * radius, alarm.ink);
     let arm = vec2(1.0, -1.0) * 1.25 * radius;
-    pen.painter.line_segment([at(0.0, 0.0) - arm, at(0.0, 0.0) + arm], stroke);
+    pen.painter.line_segment([at - arm, at + arm], stroke);
 }

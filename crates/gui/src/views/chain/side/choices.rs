@@ -1,10 +1,11 @@
 //! What is chosen: kind of bypass, tapers, tone order, treble bleed, and what it may have besides.
 
 use egui::{ComboBox, Ui};
+use rigwright_core::parts::effect;
 use rigwright_core::parts::usual::{BLEED, BUFFER, COUPLING, LEVEL_POT, PARALLEL_BLEED, PEAK, PIEZO, SERIES_BLEED};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk, Tone, ToneOrder,
-    Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Effect, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk, Tone,
+    ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::Turn;
 
@@ -14,6 +15,9 @@ use crate::views::{Facts, Intent};
 /// All that can be chosen of a device.
 pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
     let mut changed = device.clone();
+    if let Kind::Pedal(_) = device.kind {
+        effect_choice(ui, &mut changed);
+    }
     if let Some(pedal) = changed.kind.pedal_mut() {
         let kinds = if pedal.selectable.is_empty() {
             vec![Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]
@@ -98,6 +102,19 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
     choose(ui, "size", &mut changed.body.size, &sizes);
     if changed != *device {
         out.push(set(facts, changed, format!("change {}", device.name)));
+    }
+}
+
+/// A pedal's kind of effect: its part's, until another is chosen.
+fn effect_choice(ui: &mut Ui, device: &mut Device) {
+    let said = effect(device);
+    let mut chosen = said;
+    let nobody = said.is_none().then_some((None, "nobody says"));
+    let kinds = Effect::ALL.map(|effect| (Some(effect), effect.name()));
+    let options: Vec<(Option<Effect>, &str)> = nobody.into_iter().chain(kinds).collect();
+    choose(ui, "kind of effect", &mut chosen, &options);
+    if chosen != said {
+        device.effect = chosen;
     }
 }
 
