@@ -507,6 +507,15 @@ fn the_signs_of_plot_and_power() {
     both("legend-power", demo, |window| legend(window, "Broad line"));
 }
 
+#[test]
+fn a_mark_that_explains_itself() {
+    both("mark", demo, |window| {
+        let at = window.device("Hard drive").rect().center();
+        window.harness.hover_at(at);
+        steps(window);
+    });
+}
+
 /// All that the catalogue has with a box, one behind another, half of it on.
 #[test]
 fn every_mark_on_the_sheet() {

@@ -178,7 +178,7 @@ fn names_are_typed_over_and_each_is_one_step() {
     assert_eq!(window.project().title, "Tour");
     window.click_device("Wah");
     window.fill("Name of the device", "Sweep");
-    assert!(window.has("Sweep, 4 of 18"));
+    assert!(window.has("Sweep, 4 of 18, wah"));
     window.command(Key::Z);
     assert!(window.has("Wah, 4 of 18"));
     window.command(Key::Z);

@@ -73,7 +73,7 @@ impl Mark {
                 Effect::Vibrato => "Wave that gets closer and wider",
                 Effect::Tremolo => "Wave that swells",
                 Effect::Rotary => "Oval with an arrow's head",
-                Effect::RingModulator => "Cross in a ring",
+                Effect::RingModulator => "Cross over a ring",
                 Effect::Octave => "Figure 8",
                 Effect::PitchShifter => "Stairs",
                 Effect::Delay => "Strokes that get shorter",

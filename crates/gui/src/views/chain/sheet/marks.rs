@@ -102,8 +102,7 @@ fn of_effect(effect: Effect) -> Vec<Stroke> {
             vec![around, line(&[(2.5, -8.5), (8.0, -5.2), (5.0, 0.0)])]
         }
         Effect::RingModulator => {
-            let arm = 8.0 * std::f32::consts::FRAC_1_SQRT_2;
-            vec![ring(8.0, 24), line(&[(-arm, -arm), (arm, arm)]), line(&[(-arm, arm), (arm, -arm)])]
+            vec![ring(5.0, 24), line(&[(-6.2, -6.2), (6.2, 6.2)]), line(&[(-6.2, 6.2), (6.2, -6.2)])]
         }
         Effect::Octave => {
             let circle = |y: f32, radius: f32| curve(20, move |t| vec2(0.0, y) + radius * Vec2::angled(TAU * t));
