@@ -69,9 +69,7 @@ impl Picker {
             let found = self.found(facts);
             // A question that stands before it has the keys.
             let on_top = ui.memory(|memory| memory.top_modal_layer()).is_none_or(|layer| layer == ui.layer_id());
-            if on_top {
-                self.keys(ui, found.len());
-            }
+            let walked = on_top && self.keys(ui, found.len());
             panel::quiet(ui, self.understood(found.len()));
             if on_top
                 && ui.memory(|memory| memory.focused()).is_none_or(|focused| focused == field)
@@ -95,6 +93,13 @@ impl Picker {
                             panel::quiet(ui, heading.unwrap_or_default());
                         }
                         let row = self.row(ui, facts, part, i, out);
+                        if walked && i == self.marked {
+                            row.scroll_to_me(None);
+                        }
+                        // Who walks by Tab goes on from there by arrows.
+                        if row.gained_focus() {
+                            self.marked = i;
+                        }
                         if row.clicked() {
                             chosen = Some(Box::new((*part).clone()));
                         }
@@ -188,8 +193,10 @@ impl Picker {
         response.id
     }
 
-    fn keys(&mut self, ui: &Ui, count: usize) {
+    /// Walks; whether the mark was moved.
+    fn keys(&mut self, ui: &Ui, count: usize) -> bool {
         let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+        let before = self.marked;
         if pressed(Key::ArrowDown) {
             self.marked += 1;
         }
@@ -197,6 +204,7 @@ impl Picker {
             self.marked = self.marked.saturating_sub(1);
         }
         self.marked = self.marked.min(count.saturating_sub(1));
+        self.marked != before
     }
 
     fn row(&self, ui: &mut Ui, facts: &Facts<'_>, part: &Part, index: usize, out: &mut Vec<Intent>) -> Response {
@@ -213,9 +221,6 @@ impl Picker {
             let named = format!("{}, {}", part.name, own::mark(part, facts));
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, marked, &named));
             own::menu(&response, part, out);
-        }
-        if marked {
-            response.scroll_to_me(None);
         }
         let about = RichText::new(&part.about).font(text::small()).color(tokens.quiet);
         let indent = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 4, top: 0, bottom: 4 });

@@ -77,6 +77,7 @@ impl Sheet<'_, '_> {
         if (hit.clicked() && !space) || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
+        self.follow(ui, &hit);
         self.device_menu(&hit, shape, device);
         if let Kind::Switcher(switcher) = &device.kind {
             self.loops(ui, shape, device, switcher, id);
@@ -115,6 +116,7 @@ impl Sheet<'_, '_> {
         } else {
             pen.painter.circle_stroke(at, 2.3 * zoom, Stroke::new((1.0 * zoom.sqrt()).max(0.6), ink));
         }
+        self.follow(ui, &hit);
         let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
         let hovered = hit.hovered();
         if hit.on_hover_text(tip).clicked() {

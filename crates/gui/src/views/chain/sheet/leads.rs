@@ -27,6 +27,7 @@ impl Sheet<'_, '_> {
         if hit.clicked() || hit.gained_focus() {
             self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
         }
+        self.follow(ui, &hit);
         self.lead_menu(&hit, shape.id);
         // A short one has no room for both on the drawing.
         tip(hit, || format!("{}: {}", amounts(), lead.cable.name));
@@ -47,6 +48,7 @@ impl Sheet<'_, '_> {
             pen.painter.line_segment([centre - vec2(arm, 0.0), centre + vec2(arm, 0.0)], Stroke::new(1.5, ink));
             pen.painter.line_segment([centre - vec2(0.0, arm), centre + vec2(0.0, arm)], Stroke::new(1.5, ink));
         }
+        self.follow(ui, &button);
         if button.on_hover_text("Insert a part here").clicked() {
             self.out.push(Intent::OpenPicker(Purpose::Lead(shape.id)));
         }
