@@ -279,6 +279,23 @@ fn the_keyboard_stays_in_the_catalogue_while_it_is_open_and_is_seen_there() {
 }
 
 #[test]
+fn what_a_search_finds_comes_in_sight_when_it_arrives() {
+    let mut window = Setup { size: [1024.0, 700.0], ..Setup::demo() }.open();
+    window.find_and_click(|window| window.named("Look for something better"));
+    for _ in 0..3 {
+        window.run();
+    }
+    let is_now = |node: &Node<'_>| node.value().is_some_and(|words| words.starts_with("Now: "));
+    let now = window.harness.root().children_recursive().find(is_now).unwrap().rect();
+    let whole = window.harness.ctx.content_rect();
+    assert!(whole.contains(now.center()), "{now:?}");
+    let tabs = window.named("Findings").rect();
+    assert!(now.top() > tabs.bottom() && now.bottom() < whole.bottom(), "{now:?} under {tabs:?}");
+    // Once: who scrolls away isn't brought back.
+    window.assert_idle();
+}
+
+#[test]
 fn less_movement_is_chosen_in_the_menu_and_remembered() {
     let mut window = Setup { size: [1024.0, 560.0], ..Setup::demo() }.open();
     // The test's own window never glides; it does what it is told, all the same.
