@@ -233,6 +233,8 @@ impl Desk {
     }
 
     fn read_own_parts(&mut self, incoming: Incoming, bytes: Vec<u8>) {
+        // It isn't opened, so nothing is said of that.
+        self.files.dropped = None;
         let mut reading = Reading::default();
         let schedule = Schedule { host: &*self.host, lane: Lane::Files, finish_running: false };
         reading.ask(&incoming, schedule, move |_| Some(read_own_parts(&bytes)));
