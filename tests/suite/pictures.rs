@@ -198,6 +198,46 @@ fn the_catalogue_with_a_query() {
     });
 }
 
+/// Two of the player's own parts, before those of the catalogue.
+fn keep(window: &mut Window, device: &str, name: &str) {
+    window.click_device(device);
+    window.find_and_click(|window| window.from("Keep as my own part…"));
+    window.fill("Name of the part", name);
+    window.click("Put this away");
+}
+
+#[test]
+fn own_parts_in_the_catalogue() {
+    both("own-parts", demo, |window| {
+        keep(window, "Fuzz", "My germanium fuzz");
+        keep(window, "Delay", "Delay from the attic");
+        window.click("Insert a part on the lead from Guitar to Tuner");
+        window.type_text("9 V");
+    });
+}
+
+#[test]
+fn a_device_that_is_to_be_kept() {
+    both("own-part-kept", demo, |window| {
+        keep(window, "Fuzz", "Fuzz");
+        window.click_device("Octave");
+        window.find_and_click(|window| window.from("Keep as my own part…"));
+        window.focus("Name of the part");
+        window.command(Key::A);
+        window.type_text("Fuzz");
+    });
+}
+
+#[test]
+fn what_has_the_keyboard() {
+    both("keyboard", demo, |window| {
+        let name = window.device("Chorus").accesskit_node().label().unwrap();
+        window.focus(&name);
+        window.press(Key::Tab);
+        window.press_with(egui::Modifiers::SHIFT, Key::Tab);
+    });
+}
+
 #[test]
 fn the_list_that_finds_anything() {
     both("finder", demo, |window| window.command(Key::K));

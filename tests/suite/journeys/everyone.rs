@@ -218,8 +218,9 @@ fn walk_round(mut window: Window, least: usize) {
         stops.push(id);
         let name = window.focused().unwrap_or_else(|| format!("{id:?}, a sentence with terms"));
         let place = window.named_focus();
+        // What lies under the edge of its list isn't seen either.
         let whole = window.harness.ctx.content_rect();
-        let seen = place.intersect(whole);
+        let seen = window.harness.ctx.read_response(id).unwrap().interact_rect.intersect(whole);
         // Of what is larger than its room a part is enough.
         if seen.width() < 0.5 * place.width().min(60.0) || seen.height() < 0.5 * place.height().min(16.0) {
             wrong.push(format!("“{name}” has the keyboard at {place:?}, out of sight"));
@@ -260,6 +261,38 @@ fn the_keyboard_walks_through_the_panel_of_a_device_and_is_seen_at_each_stop() {
     let mut window = Setup::file("/rigs/blank.ron", file::BLANK_BYTES).look("light").open();
     window.click_device("Guitar");
     walk_round(window, 30);
+}
+
+#[test]
+fn the_keyboard_walks_through_the_smallest_window_and_is_seen_at_each_stop() {
+    walk_round(Setup { size: [800.0, 560.0], ..Setup::demo() }.look("dark").open(), 60);
+}
+
+#[test]
+fn the_keyboard_stays_in_the_catalogue_while_it_is_open_and_is_seen_there() {
+    let mut window = Setup { size: [1024.0, 700.0], ..Setup::demo() }.look("dark").open();
+    window.click_device("Fuzz");
+    window.find_and_click(|window| window.from("Keep as my own part…"));
+    window.press(Key::Enter);
+    window.click("Insert a part on the lead from Guitar to Tuner");
+    walk_round(window, 60);
+}
+
+#[test]
+fn what_a_search_finds_comes_in_sight_when_it_arrives() {
+    let mut window = Setup { size: [1024.0, 700.0], ..Setup::demo() }.open();
+    window.find_and_click(|window| window.named("Look for something better"));
+    for _ in 0..3 {
+        window.run();
+    }
+    let is_now = |node: &Node<'_>| node.value().is_some_and(|words| words.starts_with("Now: "));
+    let now = window.harness.root().children_recursive().find(is_now).unwrap().rect();
+    let whole = window.harness.ctx.content_rect();
+    assert!(whole.contains(now.center()), "{now:?}");
+    let tabs = window.named("Findings").rect();
+    assert!(now.top() > tabs.bottom() && now.bottom() < whole.bottom(), "{now:?} under {tabs:?}");
+    // Once: who scrolls away isn't brought back.
+    window.assert_idle();
 }
 
 #[test]

@@ -110,8 +110,8 @@ fn a_rig_larger_than_the_sheet_has_an_overview_that_moves_it() {
     let moved = window.device("Guitar").rect().center();
     assert!(moved.x > first.x + 100.0, "{first:?} {moved:?}");
     // What is walked to comes into sight.
-    window.click_device("Guitar");
-    for _ in 0..16 {
+    window.press(Key::Escape);
+    for _ in 0..17 {
         window.press(Key::ArrowRight);
     }
     let name = window.value("Name of the device");
@@ -139,7 +139,8 @@ fn a_run_is_selected_by_its_words() {
 
 #[test]
 fn the_first_file_gives_an_unnamed_rig_its_name() {
-    let mut window = Window::blank();
+    let mut window = Window::demo();
+    window.command(Key::N);
     window.host.will_pick(Pick::Path("/rigs/Pub nights.ron".into()));
     window.command(Key::S);
     assert_eq!(window.project().title, "Pub nights");

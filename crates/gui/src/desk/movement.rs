@@ -49,7 +49,8 @@ mod tests {
         }
         [first, RawInput::default()].map(|input| {
             let mut scrolled = Vec2::ZERO;
-            let _ = ctx.run_ui(input, |ui| scrolled = ui.input(|input| input.smooth_scroll_delta()));
+            let mut output = ctx.run_ui(input, |ui| scrolled = ui.input(|input| input.smooth_scroll_delta()));
+            output.textures_delta.clear();
             scrolled
         })
     }

@@ -40,13 +40,16 @@ impl SameQuestion for Incoming {
     }
 }
 
+/// The work on such a file.
+type Reading = Deferred<Incoming, Result<Vec<OwnPart>, OwnPartsError>>;
+
 /// What is under way with own parts.
 #[derive(Debug, Default)]
 pub struct OwnFiles {
     asked: Option<Asked>,
     /// What the disk is asked for.
     loading: Option<Incoming>,
-    reading: Option<(Incoming, Deferred<Incoming, Result<Vec<OwnPart>, OwnPartsError>>)>,
+    reading: Option<(Incoming, Reading)>,
     /// The path that was typed for what is being written, if it was typed.
     saving: Option<(u64, Option<String>)>,
 }
@@ -230,7 +233,9 @@ impl Desk {
     }
 
     fn read_own_parts(&mut self, incoming: Incoming, bytes: Vec<u8>) {
-        let mut reading = Deferred::default();
+        // It isn't opened, so nothing is said of that.
+        self.files.dropped = None;
+        let mut reading = Reading::default();
         let schedule = Schedule { host: &*self.host, lane: Lane::Files, finish_running: false };
         reading.ask(&incoming, schedule, move |_| Some(read_own_parts(&bytes)));
         self.own_files.reading = Some((incoming, reading));

@@ -5,6 +5,7 @@ use egui::{Key, RichText, TextEdit, Ui};
 use rigwright_core::rig::LONGEST_NAME;
 use rigwright_core::units::{Dimension, Parsed, Price, parse, trimmed};
 
+use crate::command::Command;
 use crate::state::OwnParts;
 use crate::theme::Tokens;
 use crate::views::OwnAsk;
@@ -38,7 +39,7 @@ impl OwnQuestion {
         let name = &self.name;
         let (heading, about, action) = match &self.ask {
             OwnAsk::Keep(_) => (
-                "Keep as my own part".to_owned(),
+                Command::KeepPart.name().to_owned(),
                 "All its numbers are kept, with its price and its mass, and the catalogue offers it in every rig.",
                 "Keep it",
             ),

@@ -7,6 +7,7 @@ pub mod finder;
 mod intent;
 pub mod limits;
 pub mod numbers;
+pub mod own_part;
 pub mod picker;
 pub mod pictures;
 pub mod power;

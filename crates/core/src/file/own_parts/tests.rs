@@ -92,9 +92,9 @@ fn what_is_wrong_is_said_with_its_place() {
     let inside = refused(&changed("bypass: ", "bypass: Un"));
     assert!(inside.contains("of the 1st part: “UnTrue” is no choice here; expected “True”"), "{inside}");
     let key = refused(&changed("mild-drive~", "mild-drive"));
-    assert!(key.starts_with("line 5, column 18, in “key” of the 1st part: “mild-drive"), "{key}");
+    assert!(key.starts_with("line 5, column 19, in “key” of the 1st part: “mild-drive"), "{key}");
     let name = refused(&changed("\"Red box\"", "\" \""));
-    assert_eq!(name, "line 6, column 19, in “name” of the 1st part: an own part has no name here; expected one");
+    assert_eq!(name, "line 6, column 20, in “name” of the 1st part: an own part has no name here; expected one");
     let long = refused(&changed("Red box", &"x".repeat(LONGEST_NAME + 1)));
     assert!(long.contains("this name has 201 characters; expected 200 at most"), "{long}");
     let mass = refused(&changed("mass: ", "mass: -"));

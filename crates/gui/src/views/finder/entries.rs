@@ -104,7 +104,7 @@ pub struct Found {
 }
 
 /// So much of a group is listed: more letters find what is further down.
-const MOST: usize = 100;
+const MOST: usize = 60;
 
 /// What fits what was typed. Groups in which something fits best stand first, of equals in
 /// their order, or help before the others.
@@ -131,8 +131,10 @@ fn gathered(group: Group, mut matched: Matched) -> (Match, Found) {
     // A stable sort: equals stay as they come.
     matched.sort_by_key(|(how, _)| *how);
     let best = matched.first().map_or(Match::Elsewhere, |(how, _)| *how);
-    let more = matched.len().saturating_sub(MOST);
-    let entries = matched.into_iter().take(MOST).map(|(_, entry)| entry).collect();
+    // Commands have an end of their own.
+    let most = if group == Group::Commands { matched.len() } else { MOST };
+    let more = matched.len() - matched.len().min(most);
+    let entries = matched.into_iter().take(most).map(|(_, entry)| entry).collect();
     (best, Found { group, entries, more })
 }
 

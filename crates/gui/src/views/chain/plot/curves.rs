@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use egui::Color32;
 use rigwright_core::compare::difference;
+use rigwright_core::response::words::peak_line;
 use rigwright_core::response::{PointAnswer, Response};
 use rigwright_core::states::States;
 use rigwright_core::units::{Level, hertz};
@@ -154,7 +155,7 @@ impl VerticalAxis<'_> {
         let name = curve.name;
         if let VerticalAxis::Level = self {
             let peak = match curve.answer.peak {
-                Ok(peak) => format!("peak at {}, {:.1} dB above 200 Hz", hertz(peak.hz), peak.height_db),
+                Ok(peak) => peak_line(&peak).replacen('P', "p", 1),
                 Err(why) => format!("no peak, {why}"),
             };
             return match curve.answer.minus3 {

@@ -97,6 +97,7 @@ impl Sheet<'_, '_> {
         } else if hit.gained_focus() && !selected {
             self.out.push(Intent::Select(Some(item)));
         }
+        self.follow(ui, &hit);
         self.device_menu(&hit, shape, device);
         let hit = match mark.filter(|_| self.canvas.drag.is_none()) {
             Some(mark) => hit.on_hover_ui(|ui| marks::card(ui, mark)),
@@ -141,6 +142,7 @@ impl Sheet<'_, '_> {
             tokens.quiet
         };
         paint::footswitch(pen, at, on, ink);
+        self.follow(ui, &hit);
         let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
         let hovered = hit.hovered();
         if hit.on_hover_text(tip).clicked() {

@@ -44,6 +44,7 @@ impl Sheet<'_, '_> {
                 (false, false) => pen.tokens.alarm,
             };
             pen.with(ink, 1.6).ring(place, if fits { 6.0 } else { 4.6 }, pen.tokens.sheet);
+            self.follow(ui, &hit);
             if hit.drag_started() {
                 self.canvas.start_drag(Drag::Lead { from: jack }, pen.camera);
             }
@@ -77,6 +78,7 @@ impl Sheet<'_, '_> {
                 if hit.clicked() || hit.gained_focus() {
                     self.out.push(Intent::Select(Some(Selected::Lead(shape.id))));
                 }
+                self.follow(ui, &hit);
                 if hit.drag_started() {
                     self.canvas.start_drag(Drag::Plug { lead: shape.id, plug }, self.pen.camera);
                 }

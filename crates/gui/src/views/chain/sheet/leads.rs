@@ -6,10 +6,17 @@ use rigwright_core::units::{engineering, metres};
 
 use super::canvas::widget_id;
 use super::drawing::LeadShape;
+use super::pen::Pen;
 use super::symbols::{broken, run_line};
 use super::{Sheet, keep_arrows, named, paint, tip};
 use crate::state::Selected;
 use crate::views::{Intent, Purpose};
+
+/// Where a lead's plus stands on the screen.
+#[must_use]
+pub fn plus_place(pen: &Pen<'_>, shape: &LeadShape) -> Rect {
+    Rect::from_center_size(pen.at(shape.middle), egui::Vec2::splat((20.0 * pen.camera.zoom).clamp(14.0, 26.0)))
+}
 
 impl Sheet<'_, '_> {
     /// A lead: its line, its words, and its plus while it is pointed at.
@@ -36,13 +43,14 @@ impl Sheet<'_, '_> {
         } else if hit.gained_focus() && !selected {
             self.out.push(Intent::Select(Some(item)));
         }
+        self.follow(ui, &hit);
         self.lead_menu(&hit, shape.id);
         // A short one has no room for both on the drawing.
         tip(hit, || format!("{}: {}", amounts(), lead.cable.name));
         if self.canvas.is_dragging() {
             return;
         }
-        let plus = Rect::from_center_size(pen.at(shape.middle), egui::Vec2::splat((20.0 * zoom).clamp(14.0, 26.0)));
+        let plus = plus_place(pen, shape);
         let button = ui.interact(plus, id.with("plus"), Sense::click());
         named(&button, Role::Button, || format!("Insert a part on the lead from {}", self.between(lead)));
         if shown || button.hovered() || button.has_focus() {
@@ -56,6 +64,7 @@ impl Sheet<'_, '_> {
             pen.painter.line_segment([centre - vec2(arm, 0.0), centre + vec2(arm, 0.0)], Stroke::new(1.5, ink));
             pen.painter.line_segment([centre - vec2(0.0, arm), centre + vec2(0.0, arm)], Stroke::new(1.5, ink));
         }
+        self.follow(ui, &button);
         if button.on_hover_text("Insert a part here").clicked() {
             self.out.push(Intent::OpenPicker(Purpose::Lead(shape.id)));
         }

@@ -131,6 +131,7 @@ impl Sheet<'_, '_> {
                 11.0,
                 false,
             );
+            self.follow(ui, &hit);
             let tip = if is_in { "Take the loop out" } else { "Put the loop in" };
             if hit.on_hover_text(tip).clicked()
                 && let Some(change) = step(device, switcher, number, state, self.facts.variant.id)

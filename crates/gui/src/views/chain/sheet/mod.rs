@@ -10,6 +10,7 @@ mod devices;
 pub mod drag;
 mod drawing;
 mod equivalent;
+mod follow;
 mod handles;
 mod highlight;
 mod leads;
@@ -187,9 +188,10 @@ impl Sheet<'_, '_> {
             self.run_marks(ui, &runs);
         }
         for (at, (name, place)) in terms.into_iter().enumerate() {
-            // What is dragged goes before what is read.
-            if let Some(term) = explained(name).filter(|_| self.canvas.drag.is_none()) {
-                term::zone(ui, place.intersect(self.pen.screen), self.ground.id.with((name, at)), term);
+            // What is dragged goes before what is read; beyond the edge nothing is.
+            let seen = place.intersect(self.pen.screen);
+            if let Some(term) = explained(name).filter(|_| self.canvas.drag.is_none() && seen.is_positive()) {
+                term::zone(ui, seen, self.ground.id.with((name, at)), term);
             }
         }
     }

@@ -6,6 +6,7 @@ use rigwright_core::rig::{Device, DeviceId, Edit, LONGEST_NAME, Lead, LeadId, No
 use rigwright_core::units::{Dimension, Metres};
 
 use super::Sheet;
+use super::leads::plus_place;
 use crate::state::{Change, Selected, noting};
 use crate::theme::text;
 use crate::views::Intent;
@@ -201,8 +202,9 @@ impl Sheet<'_, '_> {
         for (said, rect) in &labels {
             let Said::Length(lead) = *said else { continue };
             let id = Id::unique(("length on the sheet", self.facts.variant.id.0, lead.0));
-            // The lead itself has the keyboard's stop.
-            let hit = ui.interact(rect.expand(2.0), id, egui::Sense::CLICK);
+            // The lead itself has the keyboard's stop, and its plus goes before its words.
+            let place = self.beside_the_plus(lead, rect.expand(2.0));
+            let hit = ui.interact(place, id, egui::Sense::CLICK);
             super::named(&hit, egui::Role::Button, || format!("Length of the lead from {}", self.lead_name(lead)));
             let hit = hit.on_hover_cursor(egui::CursorIcon::Text).on_hover_text("Click to type another length");
             if hit.clicked() {
@@ -211,6 +213,18 @@ impl Sheet<'_, '_> {
             }
         }
         self.canvas.labels = labels;
+    }
+
+    /// What of a place is beside a lead's plus: above or below, or to its left.
+    fn beside_the_plus(&self, lead: LeadId, place: Rect) -> Rect {
+        let Some(shape) = self.drawing.lead(lead) else { return place };
+        let plus = plus_place(self.pen, shape);
+        match () {
+            () if !plus.intersects(place) => place,
+            () if place.center().y < plus.top() => place.with_max_y(plus.top()),
+            () if place.center().y > plus.bottom() => place.with_min_y(plus.bottom()),
+            () => place.with_max_x(plus.left()),
+        }
     }
 
     /// Whether a place is where a device's name stands.

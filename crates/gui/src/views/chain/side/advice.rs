@@ -1,7 +1,7 @@
 //! What would be better: a search over changes, each shown as a ghost while it
 //! is pointed at and done by a click.
 
-use egui::{ProgressBar, RichText, Ui};
+use egui::{Align, ProgressBar, RichText, Ui};
 use rigwright_core::advice::{Suggestion, Wishes, figures_words};
 use rigwright_core::units::{Dimension, Metres};
 
@@ -17,6 +17,8 @@ use crate::widgets::{panel, small};
 pub struct AdvicePanel {
     whole: bool,
     show_wishes: bool,
+    /// Somebody waits for what is found.
+    waits: bool,
 }
 
 /// So many suggestions are shown to begin with.
@@ -30,12 +32,18 @@ impl AdvicePanel {
         }
         let tokens = Tokens::of(ui);
         ui.separator();
+        let is_there = facts.answers.seeking().is_none() && facts.advice.as_ref().is_some_and(|shown| !shown.old);
+        if is_there && std::mem::take(&mut self.waits) {
+            // What was waited for isn't left below the panel's edge.
+            ui.scroll_to_cursor(Some(Align::Min));
+        }
         panel::heading(ui, "What would be better");
         if let Some(done) = facts.answers.seeking() {
             ui.horizontal(|ui| {
                 let percent = format!("{:.0} %", done * 100.0);
                 ui.add(ProgressBar::new(done as f32).desired_width(160.0).text(percent).fill(tokens.teal));
                 if ui.button("Stop looking").clicked() {
+                    self.waits = false;
                     out.push(Intent::StopSeeking);
                 }
             });
@@ -43,6 +51,7 @@ impl AdvicePanel {
             let words = if facts.advice.is_some() { "Look again" } else { "Look for something better" };
             let tip = "Tries buffers at every place, other bypasses, leads and orders, each over all footswitch states";
             if facts.advice.as_ref().is_none_or(|shown| shown.old) && ui.button(words).on_hover_text(tip).clicked() {
+                self.waits = true;
                 out.push(Intent::Seek);
             }
         }

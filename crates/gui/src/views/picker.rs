@@ -1,7 +1,5 @@
 //! The catalogue: find a part and plug it in; what is the player's own stands first.
 
-mod own;
-
 use egui::{Id, Key, Modal, Modifiers, Response, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use rigwright_core::parts::{Group, Part, Wanted, catalogue};
 use rigwright_core::rig::{Jack, Rig, place_name};
@@ -9,7 +7,7 @@ use rigwright_core::words::capital;
 
 use crate::state::plugging;
 use crate::theme::{Tokens, text};
-use crate::views::{Facts, Intent, Purpose};
+use crate::views::{Facts, Intent, Purpose, own_part};
 use crate::widgets::panel;
 
 /// What is wanted where another part is to take a device's place.
@@ -69,9 +67,7 @@ impl Picker {
             let found = self.found(facts);
             // A question that stands before it has the keys.
             let on_top = ui.memory(|memory| memory.top_modal_layer()).is_none_or(|layer| layer == ui.layer_id());
-            if on_top {
-                self.keys(ui, found.len());
-            }
+            let walked = on_top && self.keys(ui, found.len());
             panel::quiet(ui, self.understood(found.len()));
             if on_top
                 && ui.memory(|memory| memory.focused()).is_none_or(|focused| focused == field)
@@ -95,6 +91,13 @@ impl Picker {
                             panel::quiet(ui, heading.unwrap_or_default());
                         }
                         let row = self.row(ui, facts, part, i, out);
+                        if walked && i == self.marked {
+                            row.scroll_to_me(None);
+                        }
+                        // Who walks by Tab goes on from there by arrows.
+                        if row.gained_focus() {
+                            self.marked = i;
+                        }
                         if row.clicked() {
                             chosen = Some(Box::new((*part).clone()));
                         }
@@ -134,10 +137,10 @@ impl Picker {
         let used = facts.used_parts.iter().filter(|_| is_empty).filter_map(|key| facts.own_parts.part(key));
         let used = used.filter(fits).map(|part| (Some(USED_LAST), part));
         let own: Vec<&Part> = facts.own_parts.shelf().search(&self.query).into_iter().filter(fits).collect();
-        let others = (!own.is_empty()).then_some(own::OTHERS);
+        let others = (!own.is_empty()).then_some(own_part::OTHERS);
         let searched = catalogue().search(&self.query).into_iter().filter(fits);
         let searched = searched.map(|part| (if is_empty { Some(part.group.name()) } else { others }, part));
-        used.chain(own.into_iter().map(|part| (Some(own::HEADING), part))).chain(searched).collect()
+        used.chain(own.into_iter().map(|part| (Some(own_part::HEADING), part))).chain(searched).collect()
     }
 
     /// How the query was understood and how much that finds, or what could be typed.
@@ -188,8 +191,10 @@ impl Picker {
         response.id
     }
 
-    fn keys(&mut self, ui: &Ui, count: usize) {
+    /// Walks; whether the mark was moved.
+    fn keys(&mut self, ui: &Ui, count: usize) -> bool {
         let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+        let before = self.marked;
         if pressed(Key::ArrowDown) {
             self.marked += 1;
         }
@@ -197,6 +202,7 @@ impl Picker {
             self.marked = self.marked.saturating_sub(1);
         }
         self.marked = self.marked.min(count.saturating_sub(1));
+        self.marked != before
     }
 
     fn row(&self, ui: &mut Ui, facts: &Facts<'_>, part: &Part, index: usize, out: &mut Vec<Intent>) -> Response {
@@ -206,23 +212,20 @@ impl Picker {
         let is_own = part.group == Group::Own;
         let mut button = egui::Button::selectable(marked, name).min_size(vec2(ui.available_width(), 0.0)).wrap();
         if is_own {
-            button = button.shortcut_text(RichText::new(own::mark(part, facts)).font(text::small()));
+            button = button.shortcut_text(RichText::new(own_part::mark(part, facts)).font(text::small()));
         }
         let response = ui.add(button.sense(Sense::click_and_drag()));
         if is_own {
-            let named = format!("{}, {}", part.name, own::mark(part, facts));
+            let named = format!("{}, {}", part.name, own_part::mark(part, facts));
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, marked, &named));
-            own::menu(&response, part, out);
-        }
-        if marked {
-            response.scroll_to_me(None);
+            own_part::menu(&response, part, out);
         }
         let about = RichText::new(&part.about).font(text::small()).color(tokens.quiet);
         let indent = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 4, top: 0, bottom: 4 });
         indent.show(ui, |ui| {
             ui.add(egui::Label::new(about).wrap());
             if is_own {
-                own::buttons(ui, part, out);
+                own_part::buttons(ui, part, out);
             }
         });
         response
