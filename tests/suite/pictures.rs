@@ -575,14 +575,7 @@ fn every_effect() -> Project {
         (device.effect, device.name) = (Some(effect), effect.name().to_owned());
         let (to, out) = (JackRef::new(device.id, Jack::In), JackRef::new(device.id, Jack::Out));
         rig.devices.push(device);
-        let lead = Lead {
-            id: LeadId(id + 100),
-            from,
-            to,
-            length: Metres::of(0.2),
-            cable: patch.cable.clone(),
-            ..last.clone()
-        };
+        let lead = Lead { id: LeadId(id + 100), from, to, length: Metres::of(0.2), cable: patch.cable.clone() };
         rig.leads.push(lead);
         from = out;
         if id % 2 == 0 {
