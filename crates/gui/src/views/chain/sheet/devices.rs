@@ -10,6 +10,10 @@ use super::drawing::DeviceShape;
 use super::{Sheet, highlight, named, paint, unfed};
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
+use crate::widgets::focus_ring;
+
+/// So far below its symbol, in canvas units, a device's second line of words ends.
+const WORDS_BELOW: f32 = 10.0;
 
 impl Sheet<'_, '_> {
     /// A device: its symbol and its words, under the pointer or in the hand.
@@ -78,6 +82,9 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
         }
         self.follow(ui, &hit);
+        // Its words hang over the symbol's lower edge: the ring stands around them.
+        let ring = Rect::from_min_max(rect.min, rect.max + vec2(0.0, WORDS_BELOW * pen.camera.zoom));
+        focus_ring::around(ui, &hit, ring.intersect(pen.screen));
         self.device_menu(&hit, shape, device);
         if let Kind::Switcher(switcher) = &device.kind {
             self.loops(ui, shape, device, switcher, id);
