@@ -5,6 +5,7 @@ use egui::accesskit::{Action, ActionRequest, TreeId};
 use egui::{Context, Event, Id, Key, Response, Stroke, StrokeKind};
 
 use crate::theme::Tokens;
+use crate::widgets::focus_ring;
 
 /// A key moves the focus in its own frame, or in one of so many after it.
 const FRAMES: u8 = 3;
@@ -71,7 +72,8 @@ impl Focus {
             return;
         };
         let inside = ctx.content_rect().shrink(1.0);
-        let ring = response.interact_rect.expand(2.0).intersect(inside);
+        let around = focus_ring::of(ctx, response.id).unwrap_or(response.interact_rect);
+        let ring = around.expand(2.0).intersect(inside);
         if ring.is_positive() {
             let painter = ctx.layer_painter(response.layer_id);
             painter.rect_stroke(ring, 5.0, Stroke::new(2.0, tokens.teal), StrokeKind::Middle);

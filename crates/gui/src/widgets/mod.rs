@@ -3,6 +3,7 @@
 pub mod choose;
 pub mod divider;
 pub mod entry;
+pub mod focus_ring;
 pub mod more;
 pub mod name_field;
 pub mod panel;

@@ -14,6 +14,10 @@ use super::{Sheet, highlight, keep_arrows, marks, named, paint, unfed};
 use crate::help::Mark;
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
+use crate::widgets::focus_ring;
+
+/// So far below its symbol, in canvas units, a device's second line of words ends.
+const WORDS_BELOW: f32 = 10.0;
 
 impl Sheet<'_, '_> {
     /// A device: its symbol and its words, under the pointer or in the hand.
@@ -98,6 +102,9 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Select(Some(item)));
         }
         self.follow(ui, &hit);
+        // Its words hang over the symbol's lower edge: the ring stands around them.
+        let ring = Rect::from_min_max(rect.min, rect.max + vec2(0.0, WORDS_BELOW * pen.camera.zoom));
+        focus_ring::around(ui, &hit, ring.intersect(pen.screen));
         self.device_menu(&hit, shape, device);
         let hit = match mark.filter(|_| self.canvas.drag.is_none()) {
             Some(mark) => hit.on_hover_ui(|ui| marks::card(ui, mark)),
