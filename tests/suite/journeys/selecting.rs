@@ -87,8 +87,9 @@ fn shift_clicks_pick_several_and_one_key_switches_them() {
 fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet() {
     let mut window = Window::demo();
     let (one, other) = (middle(&window, "Mild drive"), middle(&window, "Hard drive"));
-    let from = one + vec2(-38.0, -75.0);
-    drag_with(&mut window, PointerButton::Primary, (from, other + vec2(30.0, 12.0)));
+    // From the paper below the one, to the other's symbol.
+    let from = window.device("Mild drive").rect().left_bottom() + vec2(3.0, 10.0);
+    drag_with(&mut window, PointerButton::Primary, (from, other));
     window.assert_says("2 devices");
     assert_eq!(middle(&window, "Mild drive"), one, "the sheet stays");
     let by = vec2(-60.0, 35.0);
