@@ -94,12 +94,13 @@ fn what_is_wrong_is_said_with_its_place() {
     let key = refused(&changed("mild-drive~", "mild-drive"));
     assert!(key.starts_with("line 5, column 19, in “key” of the 1st part: “mild-drive"), "{key}");
     let name = refused(&changed("\"Red box\"", "\" \""));
-    assert_eq!(name, "line 6, column 20, in “name” of the 1st part: an own part has no name here; expected one");
+    assert_eq!(name, "line 6, column 22, in “name” of the 1st part: an own part has no name here; expected one");
     let long = refused(&changed("Red box", &"x".repeat(LONGEST_NAME + 1)));
     assert!(long.contains("this name has 201 characters; expected 200 at most"), "{long}");
     let mass = refused(&changed("mass: ", "mass: -"));
     assert!(mass.contains("in “body.mass” of the 1st part"), "{mass}");
-    assert!(refused("(own_parts: 1, parts: []").contains("the file ends too early"));
+    let early = refused("(own_parts: 1, parts: []");
+    assert!(early.contains("expected a comma or a closing bracket before this"), "{early}");
 }
 
 #[test]
