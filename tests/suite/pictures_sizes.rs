@@ -7,41 +7,44 @@ use rigwright_core::file;
 use crate::pictures::both;
 use crate::window::{Setup, Window};
 
-/// The sizes that the others don't have everything in: a name, points, and how much larger.
-const SIZES: [(&str, [f32; 2], f32); 3] =
-    [("small", [800.0, 560.0], 1.0), ("double", [700.0, 425.0], 2.0), ("usual", [1024.0, 700.0], 1.0)];
+/// A screen in the sizes that the others don't have everything in: small, everything twice as
+/// large, and usual. Each picture is a test by itself.
+macro_rules! in_sizes {
+    ($($screen:ident: $prepare:expr;)*) => {$(
+        mod $screen {
+            use super::*;
 
-fn in_sizes(screen: &str, prepare: impl Fn(&mut Window)) {
-    for (name, size, scale) in SIZES {
-        both(&format!("{screen}-at-{name}"), || Setup { size, scale, ..Setup::demo() }, &prepare);
-    }
+            fn at(name: &str, size: [f32; 2], scale: f32) {
+                let name = format!("{}-at-{name}", stringify!($screen));
+                both(&name, || Setup { size, scale, ..Setup::demo() }, $prepare);
+            }
+
+            #[test]
+            fn small() {
+                at("small", [800.0, 560.0], 1.0);
+            }
+
+            #[test]
+            fn double() {
+                at("double", [700.0, 425.0], 2.0);
+            }
+
+            #[test]
+            fn usual() {
+                at("usual", [1024.0, 700.0], 1.0);
+            }
+        }
+    )*};
 }
 
-#[test]
-fn power_in_every_size() {
-    in_sizes("power", |window| window.command(Key::Num2));
-}
-
-#[test]
-fn the_catalogue_in_every_size() {
-    in_sizes("catalogue", |window| {
+in_sizes! {
+    power: |window: &mut Window| window.command(Key::Num2);
+    catalogue: |window: &mut Window| {
         window.press(Key::I);
         window.type_text("drive");
-    });
-}
-
-#[test]
-fn the_list_that_finds_anything_in_every_size() {
-    in_sizes("finder", |window| window.command(Key::K));
-}
-
-#[test]
-fn a_selected_unit_in_every_size() {
-    in_sizes("selected", |window| {
-        window.press(Key::ArrowRight);
-        window.press(Key::ArrowRight);
-        window.press(Key::ArrowRight);
-    });
+    };
+    finder: |window: &mut Window| window.command(Key::K);
+    selected: |window: &mut Window| (0..3).for_each(|_| window.press(Key::ArrowRight));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The page of cautions, and the sentences of it that stand on a screen itself
 //! where a rig calls for them.
 
-use egui::{Id, Label, Modal, RichText, ScrollArea, Ui};
+use egui::{Context, Id, Label, Modal, RichText, ScrollArea, Ui};
 use rigwright_core::diagnosis::Warning;
 use rigwright_core::power::{CAUTIONS, CAUTIONS_SOURCES, Caution, cautions};
 use rigwright_core::rig::Rig;
@@ -65,19 +65,24 @@ pub fn called_for(rig: &Rig, answer: Option<&PowerAnswer>) -> Vec<Caution> {
     cautions(rig, told.any(|told| told.warning == Some(Warning::SwitchOn)))
 }
 
-/// So many stand on the screen itself; the rest is on the page.
-pub const IN_STRIP: usize = 3;
+/// So many stand on the screen itself; the rest is on the page. In a small window there is
+/// room for the most urgent one.
+#[must_use]
+pub fn in_strip(ctx: &Context) -> usize {
+    let window = ctx.content_rect();
+    if window.width() < 900.0 || window.height() < 620.0 { 1 } else { 3 }
+}
 
 /// Whether one stands on the screen itself, so that nothing else there says it again.
 #[must_use]
-pub fn is_in_strip(called: &[Caution], caution: Caution) -> bool {
-    called.iter().take(IN_STRIP).any(|other| *other == caution)
+pub fn is_in_strip(ctx: &Context, called: &[Caution], caution: Caution) -> bool {
+    called.iter().take(in_strip(ctx)).any(|other| *other == caution)
 }
 
 /// The most urgent, one under the other.
 pub fn strip(ui: &mut Ui, called: &[Caution]) {
     let tokens = Tokens::of(ui);
-    for caution in called.iter().take(IN_STRIP) {
+    for caution in called.iter().take(in_strip(ui.ctx())) {
         let loud = *caution == Caution::Danger;
         let ink = if loud { tokens.alarm } else { tokens.copper };
         let words = RichText::new(caution.words()).font(text::small()).color(ink);

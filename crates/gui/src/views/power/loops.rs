@@ -40,7 +40,7 @@ impl Loops {
         }
         // Where the strip under the rails says it already, nothing here says it again.
         let called = cautions::called_for(scene.rig, scene.answer);
-        if !cautions::is_in_strip(&called, Caution::Earth) {
+        if !cautions::is_in_strip(ui.ctx(), &called, Caution::Earth) {
             ui.horizontal_wrapped(|ui| {
                 let never = RichText::new("Never lift a mains earth to break one.").font(text::small());
                 ui.label(never.color(Tokens::of(ui).copper));

@@ -171,23 +171,36 @@ fn under(ui: &mut Ui, scene: &canvas::Scene<'_>, out: &mut Vec<Intent>) {
     let called = cautions::called_for(scene.rig, scene.answer);
     let frame = Frame::new().inner_margin(Margin { left: 2, right: 2, top: 6, bottom: 0 });
     Panel::bottom("under the rails").frame(frame).show_separator_line(false).show(ui, |ui| {
-        ui.horizontal_top(|ui| {
+        let buttons = |ui: &mut Ui, out: &mut Vec<Intent>| {
             let tip = "Brings in a supply, a module or a battery of the catalogue. (I)";
             if ui.add(Button::new("Add a supply…")).on_hover_text(tip).clicked() {
                 out.push(Intent::OpenPicker(Purpose::Supply));
             }
-            let more = called.len().saturating_sub(cautions::IN_STRIP);
+            let more = called.len().saturating_sub(cautions::in_strip(ui.ctx()));
             let words = if more > 0 { format!("Cautions ({more} more)") } else { "Cautions".to_owned() };
             if ui.button(words).on_hover_text(Command::Cautions.tooltip()).clicked() {
                 out.push(Intent::Command(Command::Cautions));
             }
-            ui.vertical(|ui| {
-                ui.spacing_mut().item_spacing.y = 1.0;
-                cautions::strip(ui, &called);
+        };
+        let strip = |ui: &mut Ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            cautions::strip(ui, &called);
+        };
+        // Beside the buttons a narrow strip would be a column of single words.
+        if ui.available_width() < BESIDE_BUTTONS {
+            ui.horizontal_wrapped(|ui| buttons(ui, out));
+            strip(ui);
+        } else {
+            ui.horizontal_top(|ui| {
+                buttons(ui, out);
+                ui.vertical(strip);
             });
-        });
+        }
     });
 }
+
+/// In less room than this, in points, sentences stand below the buttons and not beside them.
+const BESIDE_BUTTONS: f32 = 640.0;
 
 /// "Mains 230 V, 31 W · 0 V in 4 groups · 2 ground loops"
 #[must_use]

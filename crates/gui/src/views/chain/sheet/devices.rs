@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
@@ -62,7 +62,8 @@ impl Sheet<'_, '_> {
             }
         }
         if selected || hit.hovered() || hit.has_focus() {
-            let outline = pen.camera.screen_rect(pen.screen, shape.rect.expand(3.0));
+            let around = Rect::from_min_max(shape.rect.min, shape.rect.max + vec2(0.0, WORDS_BELOW));
+            let outline = pen.camera.screen_rect(pen.screen, around.expand(3.0));
             let ink = if hit.has_focus() {
                 pen.tokens.teal
             } else if selected {
