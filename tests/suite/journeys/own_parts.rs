@@ -248,11 +248,11 @@ fn own_parts_go_to_a_file_and_into_a_fresh_machine_once() {
     let host = with_red_box();
     let mut window = Setup { host: Arc::clone(&host), ..Setup::demo() }.open();
     keep(&mut window, "Chorus", "Blue box");
-    host.will_pick(Pick::Path("/shared/mine".into()));
+    host.will_pick(Pick::Path("/handed/mine".into()));
     choose(&mut window, "Save my own parts…");
     assert_eq!(host.suggested().unwrap(), "my own parts.ron");
     window.assert_says("Your own parts are in “mine.ron”.");
-    let text = window.file("/shared/mine.ron").unwrap();
+    let text = window.file("/handed/mine.ron").unwrap();
     assert_eq!(read_own_parts(text.as_bytes()).unwrap(), kept(&host));
 
     let fresh = Arc::new(TestHost::new());

@@ -86,24 +86,24 @@ fn shift_clicks_pick_several_and_one_key_switches_them() {
 #[test]
 fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet() {
     let mut window = Window::demo();
-    let (one, other) = (middle(&window, "Mild drive"), middle(&window, "Hard drive"));
+    let (one, other) = (middle(&window, "Compressor"), middle(&window, "Wah"));
     // From the paper below the one, to the other's symbol.
-    let from = window.device("Mild drive").rect().left_bottom() + vec2(3.0, 10.0);
+    let from = window.device("Compressor").rect().left_bottom() + vec2(3.0, 10.0);
     drag_with(&mut window, PointerButton::Primary, (from, other));
     window.assert_says("2 devices");
-    assert_eq!(middle(&window, "Mild drive"), one, "the sheet stays");
+    assert_eq!(middle(&window, "Compressor"), one, "the sheet stays");
     let by = vec2(-60.0, 35.0);
     window.pan(other, other + by);
-    let moved = middle(&window, "Mild drive") - one;
+    let moved = middle(&window, "Compressor") - one;
     assert!((moved - by).length() < 8.0, "{moved:?}");
     window.assert_says("2 devices");
     // Dragging on empty paper moves the sheet for those who want that.
     window.menu("Sheet");
     window.find_and_click(|window| window.from("Dragging on paper moves the sheet"));
-    let start = middle(&window, "Mild drive");
+    let start = middle(&window, "Compressor");
     let free = window.sheet().left_bottom() + vec2(60.0, -12.0);
     drag_with(&mut window, PointerButton::Primary, (free, free + vec2(50.0, -20.0)));
-    let moved = middle(&window, "Mild drive") - start;
+    let moved = middle(&window, "Compressor") - start;
     assert!((moved - vec2(50.0, -20.0)).length() < 8.0, "{moved:?}");
     assert!(window.host.settings().unwrap().contains("paper_moves: true"));
 }

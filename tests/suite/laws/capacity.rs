@@ -142,6 +142,7 @@ fn renamed(edit: &Edit, id: u64) -> Edit {
         Edit::AddDevice { device, .. } => device.id = DeviceId(id),
         Edit::AddLead { lead, .. } => lead.id = LeadId(id),
         Edit::Power { edit: PowerEdit::AddFeed(feed), .. } => feed.id = FeedId(id),
+        Edit::Note { edit: NoteEdit::Put(note), .. } => note.id = NoteId(id),
         other => panic!("{other:?} brings in nothing"),
     }
     edit
@@ -159,8 +160,11 @@ fn named(project: &Project, name: &str) -> Vec<(Named, Edit)> {
     lead.cable.name = name();
     let sound = Sound { notes: "a".repeat(5000), ..Sound::of(SoundId(project.next_id), name(), State::default()) };
     let copy = Variant { id: VariantId(project.next_id), name: name(), ..(*project.variants[0]).clone() };
+    let at = CanvasPoint { x: 0.0, y: 0.0 };
+    let note = Note { id: NoteId(project.next_id), text: name(), at, arrow: None };
     vec![
         (Named::Project, Edit::SetTitle(name())),
+        (Named::Note, Edit::Note { variant, edit: NoteEdit::Put(Box::new(note)) }),
         (Named::Variant, Edit::RenameVariant { variant, name: name() }),
         (Named::Variant, Edit::AddVariant(Arc::new(copy))),
         (Named::Device, Edit::SetDevice { variant, device: Box::new(device) }),
