@@ -98,7 +98,8 @@ fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet()
     assert!((moved - by).length() < 8.0, "{moved:?}");
     window.assert_says("2 devices");
     // Dragging on empty paper moves the sheet for those who want that.
-    window.menu("Sheet");
+    window.click("Rig");
+    window.find_and_click(|window| window.named("Sheet"));
     window.find_and_click(|window| window.from("Dragging on paper moves the sheet"));
     let start = middle(&window, "Compressor");
     let free = window.sheet().left_bottom() + vec2(60.0, -12.0);
