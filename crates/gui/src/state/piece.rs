@@ -75,12 +75,6 @@ impl Piece {
         Some(Self { rig, state })
     }
 
-    /// How many devices there are in it.
-    #[must_use]
-    pub fn len(&self) -> usize {
-        self.rig.devices.len()
-    }
-
     /// Its text.
     pub fn text(&self) -> Result<String, WriteError> {
         let first = self.rig.first_free();

@@ -10,9 +10,12 @@ fn ids(rig: &Rig) -> BTreeSet<DeviceId> {
     rig.devices.iter().map(|device| device.id).collect()
 }
 
+/// A lead between the devices at two places of a rig, and in which of their jacks.
+type Joined = (usize, Jack, usize, Jack, Lead);
+
 /// What two rigs have in common whatever their ids are: names aside, everything of the devices
 /// and which jacks are joined by what.
-fn shape(rig: &Rig) -> (Vec<Device>, Vec<(usize, Jack, usize, Jack, Lead)>, Vec<usize>) {
+fn shape(rig: &Rig) -> (Vec<Device>, Vec<Joined>, Vec<usize>) {
     let at = |id: DeviceId| rig.devices.iter().position(|device| device.id == id).unwrap();
     let devices = rig.devices.iter().map(|device| Device { id: DeviceId(0), name: String::new(), ..device.clone() });
     let nowhere = JackRef::new(DeviceId(0), Jack::In);
