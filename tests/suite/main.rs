@@ -19,6 +19,7 @@ mod laws;
 mod layers;
 mod oracle;
 mod pictures;
+mod pictures_help;
 mod pictures_power;
 mod pictures_sizes;
 mod printed;
