@@ -20,6 +20,7 @@ mod layers;
 mod oracle;
 mod pictures;
 mod pictures_help;
+mod pictures_plot;
 mod pictures_power;
 mod pictures_sizes;
 mod printed;

@@ -47,6 +47,29 @@ in_sizes! {
     selected: |window: &mut Window| (0..3).for_each(|_| window.press(Key::ArrowRight));
 }
 
+/// The panel's pages with everything twice as large, where they stand below the plot.
+macro_rules! pages {
+    ($($page:ident: $tab:literal;)*) => {$(
+        #[test]
+        fn $page() {
+            let setup = || Setup { size: [700.0, 425.0], scale: 2.0, ..Setup::demo() };
+            both(concat!("page-", stringify!($page)), setup, |window| {
+                window.named($tab).scroll_to_me();
+                window.run();
+                window.click($tab);
+                window.harness.remove_cursor();
+            });
+        }
+    )*};
+}
+
+pages! {
+    figures: "Figures";
+    switches: "Switches";
+    sounds: "Sounds";
+    compare: "Compare";
+}
+
 #[test]
 fn three_quarters_of_the_size() {
     both("size-three-quarters", || Setup { size: [1366.0, 933.0], scale: 0.75, ..Setup::demo() }, |_| {});

@@ -22,7 +22,7 @@ fn ctrl(shift: bool) -> Modifiers {
 fn frame(ctx: &Context, events: Vec<Event>, mut show: impl FnMut(&mut Ui)) -> (Option<Command>, Vec<Event>) {
     let mut answer = (None, Vec::new());
     run(ctx, events, |ui| {
-        answer = (Command::pressed(ui.ctx()), ui.input(|input| input.events.clone()));
+        answer = (Command::pressed(ui.ctx(), false), ui.input(|input| input.events.clone()));
         show(ui);
     });
     answer
@@ -146,7 +146,7 @@ fn space_presses_the_button_that_has_the_focus() {
     assert_eq!(frame(&ctx, arrow(), &mut show).0, None);
     assert!(clicked);
     let mut command = None;
-    run(&ctx, arrow(), |ui| command = Command::pressed_with(ui.ctx(), true));
+    run(&ctx, arrow(), |ui| command = Command::pressed(ui.ctx(), true));
     assert_eq!(command, Some(Command::Walk(Way::Right)));
 }
 

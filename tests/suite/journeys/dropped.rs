@@ -1,32 +1,8 @@
 //! Files that are dropped on the window.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-
 use rigwright_core::file;
 
 use crate::window::{Setup, Window};
-
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl egui::DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        Err("the window reads no file by itself".to_owned())
-    }
-}
-
-fn drop_on(window: &mut Window, paths: &[&str]) {
-    for path in paths {
-        window.harness.input_mut().dropped_files.push(Arc::new(Dropped(PathBuf::from(path))));
-    }
-    window.harness.step();
-    window.run();
-}
 
 fn with_files() -> Window {
     let window = Setup::file("/rigs/pub.ron", file::DEMO_BYTES).open();
@@ -38,7 +14,7 @@ fn with_files() -> Window {
 #[test]
 fn a_file_that_is_dropped_opens() {
     let mut window = with_files();
-    drop_on(&mut window, &["/rigs/a.ron"]);
+    window.drop_files(&["/rigs/a.ron"]);
     assert_eq!(window.project().title, "Untitled rig");
     assert!(!window.says("were dropped"));
     window.assert_idle();
@@ -47,10 +23,10 @@ fn a_file_that_is_dropped_opens() {
 #[test]
 fn of_several_the_first_opens_and_that_is_said() {
     let mut window = with_files();
-    drop_on(&mut window, &["/rigs/a.ron", "/rigs/b.ron", "/rigs/c.ron"]);
+    window.drop_files(&["/rigs/a.ron", "/rigs/b.ron", "/rigs/c.ron"]);
     assert_eq!(window.project().title, "Untitled rig");
     window.assert_says("Of 3 files that were dropped “a.ron” is opened: one rig is open at a time.");
-    drop_on(&mut window, &["/rigs/b.ron"]);
+    window.drop_files(&["/rigs/b.ron"]);
     assert_eq!(window.project().title, "Pit rig, spring tour");
     assert!(!window.says("were dropped"));
 }
@@ -60,15 +36,15 @@ fn unsaved_work_is_asked_about_first() {
     let mut window = with_files();
     window.click("Switch of Compressor");
     let before = window.project();
-    drop_on(&mut window, &["/rigs/a.ron", "/rigs/b.ron"]);
+    window.drop_files(&["/rigs/a.ron", "/rigs/b.ron"]);
     window.assert_says("Save your changes first?");
     window.assert_is(&before);
     // A second one doesn't take the question's place.
-    drop_on(&mut window, &["/rigs/b.ron"]);
+    window.drop_files(&["/rigs/b.ron"]);
     window.assert_says("A question is open: answer it, then drop the file once more.");
     window.click("Cancel");
     window.assert_is(&before);
-    drop_on(&mut window, &["/rigs/a.ron"]);
+    window.drop_files(&["/rigs/a.ron"]);
     window.click("Don't save");
     assert_eq!(window.project().title, "Untitled rig");
     assert!(!window.says("were dropped"), "that was another time");
@@ -79,10 +55,10 @@ fn what_is_no_rig_is_told() {
     let mut window = with_files();
     window.host.put_file("/rigs/cat.jpg", [0xff, 0xd8, 0xff]);
     let before = window.project();
-    drop_on(&mut window, &["/rigs/cat.jpg"]);
+    window.drop_files(&["/rigs/cat.jpg"]);
     window.assert_says("“cat.jpg” can't be opened");
     window.assert_is(&before);
-    drop_on(&mut window, &["/rigs/gone.ron"]);
+    window.drop_files(&["/rigs/gone.ron"]);
     window.assert_says("“gone.ron” can't be opened: there is no such file.");
 }
 

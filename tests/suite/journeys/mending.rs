@@ -3,10 +3,12 @@
 use std::sync::Arc;
 
 use egui::Key;
+use rigwright::widgets::more::STRETCH;
 use rigwright_core::file;
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Lead, LeadId, Project, problems};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Lead, LeadId, Project, Variant, VariantId, problems};
 
 use super::peak_lines;
+use crate::generator::{broken, healthy};
 use crate::window::Window;
 
 /// The blank rig with a second guitar that goes nowhere, an amp that nothing
@@ -141,4 +143,28 @@ fn every_lead_can_be_taken_hold_of_a_broken_one_first_of_all() {
     let window = Window::of(&project);
     let leads = window.all_from("Lead from ").len();
     assert_eq!(leads, project.variants[0].rig.leads.len(), "what is to be mended can't be selected or unplugged");
+}
+
+/// Random rigs, broken ones among them: each remedy that the drawing can have is a button of
+/// that name on the page of findings.
+#[test]
+fn every_remedy_has_its_button() {
+    let mut buttons = 0;
+    for seed in 0..30 {
+        let case = if seed % 2 == 0 { broken(seed, 8) } else { healthy(seed, 8) };
+        let mut project = file::blank().unwrap();
+        project.variants = vec![Arc::new(Variant::of(VariantId(900), "random", case.rig))];
+        project.next_id = project.first_free();
+        let window = Window::of(&project);
+        let answers = window.harness.state().answers();
+        let drawn = answers.drawn().into_iter().flat_map(|shown| shown.answer.all());
+        let told = answers.findings().into_iter().flat_map(|shown| shown.answer.iter());
+        for told in drawn.take(STRETCH).chain(told.take(STRETCH)) {
+            for remedy in told.remedies.iter().filter(|remedy| remedy.edit.is_some()) {
+                assert!(window.has(&remedy.words), "{} of “{}”, seed {seed}", remedy.words, told.text);
+                buttons += 1;
+            }
+        }
+    }
+    assert!(buttons > 40, "{buttons}");
 }

@@ -1,22 +1,9 @@
 //! Right clicks on the sheet, and double clicks.
 
-use egui::{Event, Modifiers, PointerButton, Pos2, vec2};
+use egui::vec2;
 
 use super::{device_id, is_on};
 use crate::window::Window;
-
-fn double_click(window: &mut Window, at: Pos2) {
-    let button = PointerButton::Primary;
-    window.harness.event(Event::PointerMoved(at));
-    for _ in 0..2 {
-        for pressed in [true, false] {
-            let event = Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE };
-            window.harness.input_mut().events.push(event);
-        }
-        window.harness.step();
-    }
-    window.run();
-}
 
 #[test]
 fn a_right_click_says_what_can_be_done_with_a_device_and_does_it() {
@@ -59,7 +46,7 @@ fn a_right_click_on_a_lead_and_on_the_paper() {
 fn a_double_click_opens_the_equivalent_circuit_of_a_unit() {
     let mut window = Window::demo();
     let small = window.device("Compressor").rect();
-    double_click(&mut window, small.center());
+    window.double_click_at(small.center());
     let large = window.device("Compressor").rect();
     assert!(large.width() > 2.0 * small.width());
     assert!(large.center().distance(window.sheet().center()) < 40.0);

@@ -1,25 +1,12 @@
 //! What is written on the sheet: labels that are typed over, notes and arrows; the overview,
 //! and what a file's name does to a rig without one.
 
-use egui::{Event, Key, Modifiers, PointerButton, Pos2, vec2};
+use egui::{Key, Modifiers, vec2};
 use rigwright::jobs::Pick;
 use rigwright_core::file;
 
 use super::device_id;
 use crate::window::Window;
-
-fn double_click(window: &mut Window, at: Pos2) {
-    let button = PointerButton::Primary;
-    window.harness.event(Event::PointerMoved(at));
-    for _ in 0..2 {
-        for pressed in [true, false] {
-            let event = Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE };
-            window.harness.input_mut().events.push(event);
-        }
-        window.harness.step();
-    }
-    window.run();
-}
 
 #[test]
 fn a_click_on_a_leads_words_types_another_length_and_shows_what_that_does() {
@@ -50,7 +37,7 @@ fn a_name_is_typed_over_by_a_double_click_or_by_f2() {
     let mut window = Window::demo();
     let before = window.project();
     let name = window.device("Chorus").rect();
-    double_click(&mut window, name.center_top() + vec2(0.0, 0.78 * name.height()));
+    window.double_click_at(name.center_top() + vec2(0.0, 0.78 * name.height()));
     window.type_text("Shimmer");
     window.press(Key::Enter);
     let chorus = device_id(&before.variants[0].rig, "Chorus");
@@ -132,7 +119,7 @@ fn a_run_is_selected_by_its_words() {
     let before = window.project();
     let runs = window.all_from("Run: ");
     let at = runs.first().expect("the demo's runs are told").rect().center();
-    double_click(&mut window, at);
+    window.double_click_at(at);
     window.assert_says("leads");
     window.assert_is(&before);
 }

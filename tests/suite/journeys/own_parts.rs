@@ -1,7 +1,6 @@
 //! Parts of the player's own: kept from a device, found again in another rig, changed and
 //! handed on; and nothing of anybody's is lost by that.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::Key;
@@ -281,25 +280,6 @@ fn own_parts_go_to_a_file_and_into_a_fresh_machine_once() {
     window.assert_says("“nothing.ron” can't be opened: there is no such file.");
 }
 
-#[derive(Debug)]
-struct Dropped(PathBuf);
-
-impl egui::DroppedFile for Dropped {
-    fn path(&self) -> &Path {
-        &self.0
-    }
-
-    fn bytes(&self) -> Result<Vec<u8>, String> {
-        Err("the window reads no file by itself".to_owned())
-    }
-}
-
-fn drop_on(window: &mut Window, path: &str) {
-    window.harness.input_mut().dropped_files.push(Arc::new(Dropped(path.into())));
-    window.harness.step();
-    window.run();
-}
-
 #[test]
 fn a_file_of_parts_that_is_dropped_or_opened_is_taken_in_and_the_rig_stays() {
     let text = with_red_box().own_parts().unwrap();
@@ -311,16 +291,16 @@ fn a_file_of_parts_that_is_dropped_or_opened_is_taken_in_and_the_rig_stays() {
     window.type_text("buffer");
     window.press(Key::Enter);
     let before = window.project();
-    drop_on(&mut window, "/got/theirs.ron");
+    window.drop_files(&["/got/theirs.ron"]);
     window.assert_says("1 part was taken in.");
     assert!(!window.says("Save your changes first?"));
     window.assert_is(&before);
     // A rig is asked about all the same.
-    drop_on(&mut window, "/rigs/demo.ron");
+    window.drop_files(&["/rigs/demo.ron"]);
     window.assert_says("Save your changes first?");
     window.click("Don't save");
     assert_eq!(window.project().title, "Pit rig, spring tour");
-    drop_on(&mut window, "/got/theirs.ron");
+    window.drop_files(&["/got/theirs.ron"]);
     window.assert_says("No part was taken in; 1 was there already.");
     window.host.will_pick(Pick::Path("/got/theirs.ron".into()));
     window.command(Key::O);

@@ -14,18 +14,6 @@ fn middle(window: &Window, device: &str) -> Pos2 {
     window.device(device).rect().center()
 }
 
-/// Drags with a button, in small steps.
-fn drag_with(window: &mut Window, button: PointerButton, (from, to): (Pos2, Pos2)) {
-    let modifiers = Modifiers::NONE;
-    window.harness.event(Event::PointerMoved(from));
-    window.harness.event(Event::PointerButton { pos: from, button, pressed: true, modifiers });
-    for step in 1..=12_u8 {
-        window.harness.event(Event::PointerMoved(from.lerp(to, f32::from(step) / 12.0)));
-    }
-    window.harness.event(Event::PointerButton { pos: to, button, pressed: false, modifiers });
-    window.run();
-}
-
 /// What a key puts on the clipboard.
 fn clipboard(window: &mut Window, key: Key) -> Option<String> {
     let modifiers = Modifiers::COMMAND;
@@ -89,7 +77,7 @@ fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet()
     let (one, other) = (middle(&window, "Compressor"), middle(&window, "Wah"));
     // From the paper below the one, to the other's symbol.
     let from = window.device("Compressor").rect().left_bottom() + vec2(3.0, 10.0);
-    drag_with(&mut window, PointerButton::Primary, (from, other));
+    window.drag_with(PointerButton::Primary, from, other);
     window.assert_says("2 devices");
     assert_eq!(middle(&window, "Compressor"), one, "the sheet stays");
     let by = vec2(-60.0, 35.0);
@@ -103,7 +91,7 @@ fn a_rubber_band_selects_what_lies_in_it_and_the_middle_button_moves_the_sheet()
     window.find_and_click(|window| window.from("Dragging on paper moves the sheet"));
     let start = middle(&window, "Compressor");
     let free = window.sheet().left_bottom() + vec2(60.0, -12.0);
-    drag_with(&mut window, PointerButton::Primary, (free, free + vec2(50.0, -20.0)));
+    window.drag_with(PointerButton::Primary, free, free + vec2(50.0, -20.0));
     let moved = middle(&window, "Compressor") - start;
     assert!((moved - vec2(50.0, -20.0)).length() < 8.0, "{moved:?}");
     assert!(window.host.settings().unwrap().contains("paper_moves: true"));
@@ -123,7 +111,7 @@ fn space_held_down_moves_the_sheet_and_switches_nothing() {
         modifiers: Modifiers::NONE,
     };
     window.harness.event(key(true));
-    drag_with(&mut window, PointerButton::Primary, (start, start + vec2(-70.0, 20.0)));
+    window.drag_with(PointerButton::Primary, start, start + vec2(-70.0, 20.0));
     window.harness.event(key(false));
     window.run();
     window.assert_is(&before);

@@ -1,9 +1,26 @@
 //! What a person does with a mouse and a keyboard.
 
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
 use egui::{Event, Key, Modifiers, PointerButton, Pos2, ViewportCommand};
 use egui_kittest::Node;
 
 use super::Window;
+
+/// A file that is let go over the window, which reads files in its own way.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        Err("the window reads no file by itself".to_owned())
+    }
+}
 
 impl Window {
     #[track_caller]
@@ -54,6 +71,30 @@ impl Window {
         self.run();
     }
 
+    /// Two clicks in one place, quick enough to be one.
+    #[track_caller]
+    pub fn double_click_at(&mut self, at: Pos2) {
+        let button = PointerButton::Primary;
+        self.harness.event(Event::PointerMoved(at));
+        for _ in 0..2 {
+            for pressed in [true, false] {
+                let event = Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE };
+                self.harness.input_mut().events.push(event);
+            }
+            self.harness.step();
+        }
+        self.run();
+    }
+
+    /// Lets files go over the window.
+    pub fn drop_files(&mut self, paths: &[&str]) {
+        for path in paths {
+            self.harness.input_mut().dropped_files.push(Arc::new(Dropped(PathBuf::from(path))));
+        }
+        self.harness.step();
+        self.run();
+    }
+
     /// Clicks beside the lead's plus, which stands in its middle.
     #[track_caller]
     pub fn click_lead(&mut self, from: &str, to: &str) {
@@ -86,7 +127,13 @@ impl Window {
     /// Moves the sheet by the middle button.
     #[track_caller]
     pub fn pan(&mut self, from: Pos2, to: Pos2) {
-        let (button, modifiers) = (PointerButton::Middle, Modifiers::NONE);
+        self.drag_with(PointerButton::Middle, from, to);
+    }
+
+    /// Drags with one of the mouse's buttons.
+    #[track_caller]
+    pub fn drag_with(&mut self, button: PointerButton, from: Pos2, to: Pos2) {
+        let modifiers = Modifiers::NONE;
         self.harness.event(Event::PointerMoved(from));
         self.harness.event(Event::PointerButton { pos: from, button, pressed: true, modifiers });
         for step in 1..=12_u8 {

@@ -1,6 +1,6 @@
 //! A device that somebody keeps as a part of their own, to make others like it.
 
-use super::{Body, Device, DeviceId, Effect, Kind, Power};
+use super::{Body, Effect, Kind, Power};
 use crate::units::Hertz;
 
 /// Stands in an own part's key behind the key of the part that it goes back to. No key of
@@ -28,23 +28,6 @@ pub struct OwnPart {
 }
 
 impl OwnPart {
-    /// A device made from it, under the part's name.
-    #[must_use]
-    pub fn device(&self, id: DeviceId) -> Device {
-        Device {
-            id,
-            name: self.name.clone(),
-            part: self.key.clone(),
-            stays_on: false,
-            switches: Default::default(),
-            body: self.body,
-            power: self.power.clone(),
-            heard_to: self.heard_to,
-            effect: self.effect,
-            kind: self.kind.clone(),
-        }
-    }
-
     /// Whether it is the same but for what it is called.
     #[must_use]
     pub fn is_like(&self, other: &Self) -> bool {

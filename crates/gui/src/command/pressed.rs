@@ -10,16 +10,10 @@ impl Command {
     /// Call it once a frame, before anything is shown. What a focused text
     /// field needs is left to it: plain keys that type something, and undo and redo, which there
     /// are about what is being typed. Space is left to any focused widget,
-    /// since it presses a focused button.
+    /// since it presses a focused button. A symbol of the drawing that has the focus
+    /// (`focus_is_a_symbol`) has no use for other keys.
     #[must_use]
-    pub fn pressed(ctx: &Context) -> Option<Self> {
-        Self::pressed_with(ctx, false)
-    }
-
-    /// The same where the widget that has the focus may be a symbol of the drawing
-    /// (`focus_is_a_symbol`): that has no use for keys but Space.
-    #[must_use]
-    pub fn pressed_with(ctx: &Context, focus_is_a_symbol: bool) -> Option<Self> {
+    pub fn pressed(ctx: &Context, focus_is_a_symbol: bool) -> Option<Self> {
         let focus = if ctx.text_edit_focused() {
             Focus::Text
         } else if focus_is_a_symbol {

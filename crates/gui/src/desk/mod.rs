@@ -238,7 +238,7 @@ impl Desk {
             self.take_clipboard_keys(ctx);
         }
         let on_symbol = self.screen().has_focus();
-        let pressed = if covered { None } else { Command::pressed_with(ctx, on_symbol) };
+        let pressed = if covered { None } else { Command::pressed(ctx, on_symbol) };
         if let Some(command) = pressed {
             self.intents.push(Intent::Command(command));
         }

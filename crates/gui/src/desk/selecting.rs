@@ -80,8 +80,9 @@ impl Desk {
                 self.screen_mut().reveal();
             }
             Err(why) => {
-                let words = format!("What is on the clipboard can't be put into a rig: {why}.");
-                self.notice = Some(Notice::trouble(words.replace("..", ".")));
+                let why = why.to_string();
+                let words = format!("What is on the clipboard can't be put into a rig: {}.", why.trim_end_matches('.'));
+                self.notice = Some(Notice::trouble(words));
             }
         }
     }

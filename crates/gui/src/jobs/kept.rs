@@ -78,7 +78,7 @@ struct Line {
 pub fn whole(kept: &Kept, aside: bool, at: SystemTime) -> String {
     let origin = &kept.origin;
     let line = Line {
-        at: u64::try_from(at.duration_since(UNIX_EPOCH).unwrap_or_default().as_millis()).unwrap_or(u64::MAX),
+        at: milliseconds(at),
         title: origin.title.clone(),
         path: origin.path.as_deref().and_then(Path::to_str).map(str::to_owned),
         base: origin.base,
@@ -126,10 +126,17 @@ impl Found {
         if bytes == self.bytes || same_rig(bytes, &self.bytes) {
             return None;
         }
-        let later = stamp.modified.is_some_and(|modified| modified > self.at);
+        // As coarse as the line says the time of keeping: a file that was written in the
+        // same millisecond was written before, and that's why the work was kept.
+        let later = stamp.modified.is_some_and(|modified| milliseconds(modified) > milliseconds(self.at));
         let another = self.origin.base != Some(stamp.content);
         Some(if !self.aside && later && another { LeftStatus::FileIsNewer } else { aside })
     }
+}
+
+/// Milliseconds since 1970, without what is beyond them.
+fn milliseconds(time: SystemTime) -> u64 {
+    u64::try_from(time.duration_since(UNIX_EPOCH).unwrap_or_default().as_millis()).unwrap_or(u64::MAX)
 }
 
 /// The same rig, perhaps written by another version of this program.
@@ -205,6 +212,17 @@ mod tests {
         let aside = read(whole(&kept("mine"), true, at(100)).into_bytes(), at(100));
         assert_eq!(aside.status(on_disk(b"theirs", 200)), Some(LeftStatus::SetAside));
         assert_eq!(aside.status(on_disk(b"mine", 200)), None);
+    }
+
+    #[test]
+    fn work_kept_right_after_the_file_was_written_is_newer_than_the_file() {
+        // Written down in milliseconds, the time of keeping loses what is beyond them.
+        let (written, kept_at) = (at(100) + Duration::from_micros(200), at(100) + Duration::from_micros(700));
+        let found = read(whole(&kept("mine"), false, kept_at).into_bytes(), kept_at);
+        let stamp = |modified| Stamp { content: Content::of(b"other"), modified: Some(modified) };
+        assert_eq!(found.status(Some((b"other", stamp(written)))), Some(LeftStatus::Unsaved));
+        let later = kept_at + Duration::from_millis(1);
+        assert_eq!(found.status(Some((b"other", stamp(later)))), Some(LeftStatus::FileIsNewer));
     }
 
     #[test]

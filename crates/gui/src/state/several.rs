@@ -65,14 +65,8 @@ pub fn set_devices(
     change: impl Fn(&mut Device),
 ) -> Option<Change> {
     let chosen = variant.rig.devices.iter().filter(|device| devices.contains(&device.id));
-    let edits: Vec<Edit> = chosen
-        .filter_map(|device| {
-            let mut changed = device.clone();
-            change(&mut changed);
-            (changed != *device).then(|| Edit::SetDevice { variant: variant.id, device: Box::new(changed) })
-        })
-        .collect();
-    (!edits.is_empty()).then(|| Change::new(format!("{what} of {} devices", counted(edits.len())), one_of(edits)))
+    let set = |device: Device| Edit::SetDevice { variant: variant.id, device: Box::new(device) };
+    all_as_one(changed(chosen, change).map(set), what, "devices")
 }
 
 /// The same of leads.
@@ -84,14 +78,25 @@ pub fn set_leads(
     change: impl Fn(&mut Lead),
 ) -> Option<Change> {
     let chosen = variant.rig.leads.iter().filter(|lead| leads.contains(&lead.id));
-    let edits: Vec<Edit> = chosen
-        .filter_map(|lead| {
-            let mut changed = lead.clone();
-            change(&mut changed);
-            (changed != *lead).then(|| Edit::SetLead { variant: variant.id, lead: Box::new(changed) })
-        })
-        .collect();
-    (!edits.is_empty()).then(|| Change::new(format!("{what} of {} leads", counted(edits.len())), one_of(edits)))
+    let set = |lead: Lead| Edit::SetLead { variant: variant.id, lead: Box::new(lead) };
+    all_as_one(changed(chosen, change).map(set), what, "leads")
+}
+
+/// Things as a change makes them, without those that stay as they are.
+fn changed<'a, T: Clone + PartialEq + 'a>(
+    all: impl Iterator<Item = &'a T>,
+    change: impl Fn(&mut T),
+) -> impl Iterator<Item = T> {
+    all.filter_map(move |one| {
+        let mut changed = one.clone();
+        change(&mut changed);
+        (changed != *one).then_some(changed)
+    })
+}
+
+fn all_as_one(edits: impl Iterator<Item = Edit>, what: &str, of: &str) -> Option<Change> {
+    let edits: Vec<Edit> = edits.collect();
+    (!edits.is_empty()).then(|| Change::new(format!("{what} of {} {of}", counted(edits.len())), one_of(edits)))
 }
 
 /// Symbols at places of the sheet.

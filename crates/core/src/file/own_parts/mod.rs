@@ -13,7 +13,7 @@ use super::parse::Step::{Entry, Field};
 use super::parse::locate;
 use super::schema::{OwnParts, Stored};
 use super::{FileError, layout, parse, since};
-use crate::rig::{Device, DeviceId, OWN_KEY_JOINT, OwnPart, own_key_of};
+use crate::rig::{Device, OWN_KEY_JOINT, OwnPart, own_key_of};
 use crate::units::counted;
 
 /// The version that [`write_own_parts`] writes, and the newest that [`read_own_parts`] reads.
@@ -165,7 +165,7 @@ pub fn own_part(device: &Device, name: &str) -> OwnPart {
 fn with_key_of(mut part: OwnPart) -> OwnPart {
     let of = own_key_of(&part.key).unwrap_or_default().to_owned();
     part.key = format!("{of}{OWN_KEY_JOINT}0");
-    let written = text(std::slice::from_ref(&part)).unwrap_or_else(|_| format!("{:?}", part.device(DeviceId(0))));
+    let written = text(std::slice::from_ref(&part)).unwrap_or_else(|_| format!("{part:?}"));
     part.key = format!("{of}{OWN_KEY_JOINT}{:016x}", fnv_1a(written.as_bytes()));
     part
 }

@@ -50,10 +50,10 @@ fn a_part_keeps_the_devices_numbers_and_goes_back_to_its_part() {
     device.stays_on = true;
     let part = own_part(&device, "Red box");
     assert!(part.key.starts_with("mild-drive~"), "{}", part.key);
-    let made = part.device(device.id);
-    assert_eq!((made.name.as_str(), &made.part, made.stays_on), ("Red box", &part.key, false));
-    assert_eq!((&made.kind, &made.power, made.body), (&device.kind, &device.power, device.body));
-    // A part that is kept of such a device goes back to the same one.
+    assert_eq!((part.name.as_str(), part.effect), ("Red box", device.effect));
+    assert_eq!((&part.kind, &part.power, part.body), (&device.kind, &device.power, device.body));
+    // A part that is kept of a device that was made of it goes back to the same one.
+    let made = Device { part: part.key.clone(), ..device.clone() };
     let again = own_part(&made, "Redder box");
     assert!(again.key.starts_with("mild-drive~") && again.key != part.key, "{}", again.key);
     // What was made by hand goes back to none, and odd keys stay out of the file's way.

@@ -210,6 +210,7 @@ impl Arranged {
     fn in_rows(chains: &Chains<'_>, dragged: &BTreeMap<DeviceId, CanvasPoint>, limit: f32) -> Self {
         let width = |device: &Device| chains.size(device).0;
         let mut arranged = Self { width: limit, ..Self::default() };
+        let parting: BTreeSet<DeviceId> = chains.found.iter().filter_map(|chain| chain.from).collect();
         let mut y = -ROW;
         let mut depth = 0.0_f32;
         for Chain { from, devices, .. } in &chains.found {
@@ -222,11 +223,16 @@ impl Arranged {
             let branch = if devices.iter().any(|device| device.has_switch()) { BRANCH + HANGING } else { BRANCH };
             y += depth + if under.is_some() { branch } else { ROW };
             depth = 0.0;
-            for device in devices {
+            for (at, device) in devices.iter().enumerate() {
                 let (w, down) = chains.size(device);
+                // What follows a device at which the way parts stays on its row, if a row has
+                // room for that: the lead to a further row would cross the branch.
+                let rest = || devices[at..].iter().map(|device| width(device)).sum::<f32>();
+                let needed = if parting.contains(&device.id) { rest() } else { w };
+                let needed = if needed <= limit { needed } else { w };
                 // What comes together here stands before it, so that no lead goes back.
                 x = x.max(arranged.behind_what_joins(chains, device.id, y));
-                if x > 0.0 && x + w > limit {
+                if x > 0.0 && x + needed > limit {
                     x = 0.0;
                     y += ROW + depth;
                     depth = 0.0;

@@ -59,8 +59,8 @@ impl Camera {
 
     /// Moves the sheet as little as brings a canvas rectangle into a part of the screen, if its
     /// middle isn't there; whether it moved.
-    pub fn bring_in(&mut self, part: Rect, rect: Rect) -> bool {
-        let shown = self.screen_rect(part, rect);
+    pub fn bring_in(&mut self, screen: Rect, part: Rect, rect: Rect) -> bool {
+        let shown = self.screen_rect(screen, rect);
         if part.contains(shown.center()) {
             return false;
         }
@@ -110,9 +110,9 @@ mod tests {
         let screen = Rect::from_min_size(pos2(10.0, 10.0), vec2(800.0, 400.0));
         let mut camera = Camera { zoom: 0.8, centre: pos2(0.0, 0.0) };
         let near = Rect::from_center_size(pos2(100.0, 50.0), vec2(90.0, 60.0));
-        assert!(!camera.bring_in(screen, near));
+        assert!(!camera.bring_in(screen, screen, near));
         let far = Rect::from_center_size(pos2(1500.0, -700.0), vec2(90.0, 60.0));
-        assert!(camera.bring_in(screen, far));
+        assert!(camera.bring_in(screen, screen, far));
         let shown = camera.screen_rect(screen, far);
         assert!(screen.expand(0.1).contains_rect(shown));
         assert!((shown.right() - screen.right()).abs() < 0.1 && (shown.top() - screen.top()).abs() < 0.1);

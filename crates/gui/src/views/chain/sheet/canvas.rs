@@ -153,7 +153,7 @@ impl Canvas {
         let mut camera = self.camera.unwrap_or_else(|| Camera::fit(drawing.bounds, inside, LEAST_FIT));
         self.see_to_drag(ui, facts, &drawing);
         let moved = self.look(ui, &ground, (screen, drawing.bounds), facts.habits, &mut camera);
-        if self.follow(ui, facts, (screen, &drawing), &mut camera) || moved {
+        if self.keep_in_sight(ui, facts, (screen, &drawing), &mut camera) || moved {
             self.camera = Some(camera);
         }
         self.shown = Some((camera, screen));
@@ -175,7 +175,8 @@ impl Canvas {
         let held = self.held(pointer, &drawing).map(|held| self.drawn_with_held(&drawing, facts.variant, held));
         let shown = held.as_ref().map_or(&drawing, |(.., drawing)| drawing);
         self.focused = None;
-        Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground }.show(&mut child);
+        Sheet { canvas: self, facts, drawing: shown, pen: &pen, out, ground: &ground, framed: Vec::new() }
+            .show(&mut child);
         self.held = held;
         self.drawing = Some((Arc::clone(facts.variant), size, drawing));
     }
@@ -198,7 +199,13 @@ impl Canvas {
 
     /// Keeps what was picked last in sight, and the keyboard on it, where others than the
     /// pointer picked it; whether the sheet moved.
-    fn follow(&mut self, ui: &Ui, facts: &Facts<'_>, (screen, drawing): (Rect, &Drawing), camera: &mut Camera) -> bool {
+    fn keep_in_sight(
+        &mut self,
+        ui: &Ui,
+        facts: &Facts<'_>,
+        (screen, drawing): (Rect, &Drawing),
+        camera: &mut Camera,
+    ) -> bool {
         let last = facts.selection.last();
         let is_new = std::mem::replace(&mut self.seen, last) != last;
         if let (true, Some(item), Some(focused)) = (is_new, last, self.focused)
@@ -215,6 +222,6 @@ impl Canvas {
             return false;
         }
         let place = last.and_then(|item| drawing.place_of(item));
-        place.is_some_and(|place| camera.bring_in(screen.shrink(24.0), place))
+        place.is_some_and(|place| camera.bring_in(screen, screen.shrink(24.0), place))
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, vec2};
+use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
@@ -15,9 +15,6 @@ use crate::help::Mark;
 use crate::state::Selected;
 use crate::views::{Intent, Pointed};
 use crate::widgets::focus_ring;
-
-/// So far below its symbol, in canvas units, a device's second line of words ends.
-const WORDS_BELOW: f32 = 10.0;
 
 impl Sheet<'_, '_> {
     /// A device: its symbol and its words, under the pointer or in the hand.
@@ -61,30 +58,6 @@ impl Sheet<'_, '_> {
                 self.canvas.start_drag(Drag::Device { id: shape.id, hold, along }, pen.camera);
             }
         }
-        if selected || hit.hovered() || hit.has_focus() {
-            let around = Rect::from_min_max(shape.rect.min, shape.rect.max + vec2(0.0, WORDS_BELOW));
-            let outline = pen.camera.screen_rect(pen.screen, around.expand(3.0));
-            let ink = if hit.has_focus() {
-                pen.tokens.teal
-            } else if selected {
-                pen.tokens.copper
-            } else {
-                pen.tokens.border
-            };
-            let corners = [
-                outline.left_top(),
-                outline.right_top(),
-                outline.right_bottom(),
-                outline.left_bottom(),
-                outline.left_top(),
-            ];
-            let stroke = Stroke::new(1.2, ink);
-            if selected {
-                pen.painter.extend(egui::Shape::dashed_line(&corners, stroke, 4.0, 3.0));
-            } else {
-                pen.painter.rect_stroke(outline, 5.0, stroke, StrokeKind::Inside);
-            }
-        }
         paint::device(pen, &self.drawing.wiring, shape, device, natures, &self.facts.project.state);
         if no_feed {
             unfed::mark(pen, shape);
@@ -103,9 +76,9 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Select(Some(item)));
         }
         self.follow(ui, &hit);
-        // Its words hang over the symbol's lower edge: the ring stands around them.
-        let ring = Rect::from_min_max(rect.min, rect.max + vec2(0.0, WORDS_BELOW * pen.camera.zoom));
-        focus_ring::around(ui, &hit, ring.intersect(pen.screen));
+        if selected || hit.hovered() || hit.has_focus() {
+            self.framed.push((shape.id, hit.clone()));
+        }
         self.device_menu(&hit, shape, device);
         let hit = match mark.filter(|_| self.canvas.drag.is_none()) {
             Some(mark) => hit.on_hover_ui(|ui| marks::card(ui, mark)),
@@ -121,6 +94,33 @@ impl Sheet<'_, '_> {
             }
             if space {
                 self.out.push(Intent::Toggle(shape.id));
+            }
+        }
+    }
+
+    /// Frames around devices that are selected or pointed at, and a ring around the one that
+    /// has the keyboard: around their `words`, too, each by its place on the screen.
+    pub fn frames(&mut self, ui: &Ui, words: &[(DeviceId, Rect)]) {
+        let pen = self.pen;
+        for (id, hit) in std::mem::take(&mut self.framed) {
+            let own = words.iter().filter(|(of, _)| *of == id).map(|(_, rect)| *rect);
+            let around = own.fold(hit.rect, Rect::union).expand(3.0);
+            focus_ring::around(ui, &hit, around.intersect(pen.screen));
+            let selected = self.facts.selection.contains(Selected::Device(id));
+            if hit.has_focus() {
+                // It has the ring.
+            } else if selected {
+                let corners = [
+                    around.left_top(),
+                    around.right_top(),
+                    around.right_bottom(),
+                    around.left_bottom(),
+                    around.left_top(),
+                ];
+                let stroke = Stroke::new(1.2, pen.tokens.copper);
+                pen.painter.extend(egui::Shape::dashed_line(&corners, stroke, 4.0, 3.0));
+            } else {
+                pen.painter.rect_stroke(around, 5.0, Stroke::new(1.2, pen.tokens.border), StrokeKind::Inside);
             }
         }
     }

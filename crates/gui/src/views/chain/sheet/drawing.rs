@@ -377,6 +377,47 @@ mod tests {
         }
     }
 
+    /// Places where a level piece of one lead and an upright piece of another cross.
+    fn crossings(drawing: &Drawing) -> Vec<(LeadId, LeadId, Pos2)> {
+        let mut found = Vec::new();
+        for one in &drawing.leads {
+            for other in drawing.leads.iter().filter(|other| other.id != one.id) {
+                for (a, b) in one.points.windows(2).map(|w| (w[0], w[1])).filter(|(a, b)| (a.y - b.y).abs() < 0.01) {
+                    let upright = other.points.windows(2).map(|w| (w[0], w[1]));
+                    for (c, d) in upright.filter(|(c, d)| (c.x - d.x).abs() < 0.01) {
+                        let inside = |at: f32, from: f32, to: f32| at > from.min(to) + 0.5 && at < from.max(to) - 0.5;
+                        if inside(c.x, a.x, b.x) && inside(a.y, c.y, d.y) {
+                            found.push((one.id, other.id, pos2(c.x, a.y)));
+                        }
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// None of these rigs needs a crossing: each is a tree, drawn in the order of the signal.
+    #[test]
+    fn laid_out_anew_no_shipped_rig_has_leads_that_cross() {
+        for project in [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::blank()] {
+            for variant in &project.unwrap().variants {
+                for sheet in [SHEET, vec2(980.0, 300.0), vec2(760.0, 220.0), vec2(700.0, 900.0), vec2(420.0, 300.0)] {
+                    let found = crossings(&Drawing::of(variant, sheet));
+                    assert!(found.is_empty(), "{} at {sheet:?}: {found:?}", variant.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn crossings_are_seen() {
+        let (_, mut drawing) = demo();
+        let (at, id) = (drawing.leads[0].point_at(0.5), LeadId(9999));
+        let points = vec![at - vec2(0.0, 30.0), at + vec2(0.0, 30.0)];
+        drawing.leads.push(LeadShape { id, points, ..drawing.leads[0].clone() });
+        assert_eq!(crossings(&drawing).len(), 1);
+    }
+
     #[test]
     fn a_lead_is_hit_on_it_and_not_beside_it() {
         let (_, drawing) = demo();

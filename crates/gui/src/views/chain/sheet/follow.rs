@@ -1,6 +1,6 @@
 //! The sheet follows the keyboard: what it comes to beyond an edge is brought in sight.
 
-use egui::{Response, Ui, Vec2};
+use egui::{Rect, Response, Ui, Vec2};
 
 use super::Sheet;
 
@@ -18,7 +18,8 @@ impl Sheet<'_, '_> {
         }
         let inside = screen.shrink2(Vec2::splat(INSIDE).min(0.4 * screen.size()));
         let mut camera = self.pen.camera;
-        camera.pan(inside.clamp(at) - at);
+        let place = Rect::from_pos(camera.canvas_from_screen(screen, at));
+        camera.bring_in(screen, inside, place);
         self.canvas.look_at(camera);
         ui.ctx().request_repaint();
     }

@@ -93,6 +93,8 @@ pub struct Sheet<'a, 'f> {
     pub pen: &'a Pen<'a>,
     pub out: &'a mut Vec<Intent>,
     pub ground: &'a Response,
+    /// Devices that get a frame once their words have found room, each with its response.
+    pub framed: Vec<(DeviceId, Response)>,
 }
 
 impl Sheet<'_, '_> {
@@ -181,7 +183,8 @@ impl Sheet<'_, '_> {
             test_point,
             notes,
         };
-        let Placed { terms, labels, runs } = words.show();
+        let Placed { terms, labels, runs, of_devices } = words.show();
+        self.frames(ui, &of_devices);
         if !self.canvas.is_picture {
             let notes = notes.iter().map(|(id, rect)| (Said::Note(*id), *rect));
             self.labels(ui, labels.into_iter().chain(notes).collect());

@@ -4,7 +4,7 @@ use egui::{Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Role, Sense, Stro
 use rigwright_core::rig::{CanvasPoint, Note, NoteId, Variant};
 
 use super::canvas::widget_id;
-use super::drag::Drag;
+use super::drag::{Drag, on_canvas};
 use super::look::moves_the_sheet;
 use super::pen::Pen;
 use super::typing::{Said, Typing};
@@ -56,7 +56,7 @@ pub fn places(pen: &Pen<'_>, variant: &Variant) -> Vec<(NoteId, Rect)> {
     variant.notes.iter().map(place).collect()
 }
 
-/// A note: its leaf and its words; `at` where it is held, if it is.
+/// A note: its leaf, its words and its arrow.
 fn paint(pen: &Pen<'_>, note: &Note, rect: Rect, ink: Color32) {
     if let Some(to) = note.arrow {
         arrow(pen, rect, pen.at(pos(to)), ink);
@@ -98,11 +98,11 @@ impl Sheet<'_, '_> {
         let pointer = ui.ctx().pointer_hover_pos().map(|at| pen.camera.canvas_from_screen(pen.screen, at));
         match (&self.canvas.drag, pointer) {
             (Some(Drag::Note { id, hold }), Some(at)) if *id == note.id => {
+                let by = at - *hold - pos(note.at);
+                note.arrow = note.arrow.map(|to| on_canvas(pos(to) + by));
                 rect = Rect::from_min_size(pen.at(at - *hold), rect.size());
             }
-            (Some(Drag::Arrow { note: id }), Some(at)) if *id == note.id => {
-                note.arrow = Some(super::drag::on_canvas(at))
-            }
+            (Some(Drag::Arrow { note: id }), Some(at)) if *id == note.id => note.arrow = Some(on_canvas(at)),
             _ => {}
         }
         if self.canvas.is_picture {

@@ -46,7 +46,16 @@ pub fn paint(ui: &mut Ui, facts: &Facts<'_>) {
     let written = RefCell::default();
     let pen = Pen::new(&painter, camera, screen, tokens, &written);
     let (mut canvas, mut out) = (Canvas::of_picture(), Vec::new());
-    Sheet { canvas: &mut canvas, facts, drawing: &drawing, pen: &pen, out: &mut out, ground: &ground }.show(ui);
+    Sheet {
+        canvas: &mut canvas,
+        facts,
+        drawing: &drawing,
+        pen: &pen,
+        out: &mut out,
+        ground: &ground,
+        framed: Vec::new(),
+    }
+    .show(ui);
 }
 
 /// A rig's drawing for a small place: leads and symbols, nothing to work and hardly a word.

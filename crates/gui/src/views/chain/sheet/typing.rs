@@ -102,55 +102,26 @@ impl Sheet<'_, '_> {
     }
 
     fn name_field(&self, ui: &mut Ui, typing: &mut Typing, device: &Device) -> Outcome {
-        let edit = TextEdit::singleline(&mut typing.name).char_limit(LONGEST_NAME).desired_width(f32::INFINITY);
-        let field = ui.add(edit);
-        let typed = typing.name.clone();
-        field.widget_info(|| {
-            let words = format!("New name of {}", device.name);
-            let mut info = egui::WidgetInfo::labeled(egui::Role::TextInput, true, &words);
-            info.current_text_value = Some(typed.clone());
-            info
-        });
-        if !std::mem::replace(&mut typing.begun, true) {
-            take_up(ui, &field, typing.name.chars().count());
-            return Outcome::Goes;
+        match text_field(ui, typing, 1, &format!("New name of {}", device.name)) {
+            Text::Goes => Outcome::Goes,
+            Text::Done(name) if name.trim() != device.name => {
+                let changed = Device { name: name.trim().to_owned(), ..device.clone() };
+                let edit = Edit::SetDevice { variant: self.facts.variant.id, device: Box::new(changed) };
+                Outcome::Over(Some(Box::new(Change::new(format!("rename {}", device.name), edit))))
+            }
+            Text::Done(_) | Text::GivenUp => Outcome::Over(None),
         }
-        if !field.lost_focus() {
-            return Outcome::Goes;
-        }
-        let gave_up = ui.input(|input| input.key_pressed(Key::Escape));
-        let name = typing.name.trim();
-        if gave_up || name.is_empty() || name == device.name {
-            return Outcome::Over(None);
-        }
-        let changed = Device { name: name.to_owned(), ..device.clone() };
-        let edit = Edit::SetDevice { variant: self.facts.variant.id, device: Box::new(changed) };
-        Outcome::Over(Some(Box::new(Change::new(format!("rename {}", device.name), edit))))
     }
 
     fn note_field(&self, ui: &mut Ui, typing: &mut Typing, note: &Note) -> Outcome {
-        let field = TextEdit::multiline(&mut typing.name).char_limit(LONGEST_NAME).desired_rows(2);
-        let field = ui.add(field.desired_width(f32::INFINITY));
-        let typed = typing.name.clone();
-        field.widget_info(|| {
-            let mut info = egui::WidgetInfo::labeled(egui::Role::MultilineTextInput, true, "New words of the note");
-            info.current_text_value = Some(typed.clone());
-            info
-        });
-        if !std::mem::replace(&mut typing.begun, true) {
-            take_up(ui, &field, typing.name.chars().count());
-            return Outcome::Goes;
+        match text_field(ui, typing, 2, "New words of the note") {
+            Text::Goes => Outcome::Goes,
+            Text::Done(text) if text != note.text => {
+                let changed = Note { text, ..note.clone() };
+                Outcome::Over(Some(Box::new(noting::put(self.facts.variant, changed, "change a note"))))
+            }
+            Text::Done(_) | Text::GivenUp => Outcome::Over(None),
         }
-        if !field.lost_focus() {
-            return Outcome::Goes;
-        }
-        let gave_up = ui.input(|input| input.key_pressed(Key::Escape));
-        let text = typing.name.trim_end();
-        if gave_up || text.is_empty() || text == note.text {
-            return Outcome::Over(None);
-        }
-        let changed = Note { text: text.to_owned(), ..note.clone() };
-        Outcome::Over(Some(Box::new(noting::put(self.facts.variant, changed, "change a note"))))
     }
 
     fn length_field(&mut self, ui: &mut Ui, typing: &mut Typing, lead: &Lead) -> Outcome {
@@ -196,8 +167,7 @@ impl Sheet<'_, '_> {
         Outcome::Goes
     }
 
-    /// The labels that were found room for: a click on a lead's length types over it, and what
-    /// belongs to a run is selected by a double click.
+    /// The labels that were found room for: a click on a lead's length types over it.
     pub fn labels(&mut self, ui: &Ui, labels: Vec<(Said, Rect)>) {
         for (said, rect) in &labels {
             let Said::Length(lead) = *said else { continue };
@@ -232,6 +202,40 @@ impl Sheet<'_, '_> {
         let own = self.canvas.labels.iter().find(|(said, _)| *said == Said::Name(device));
         own.is_some_and(|(_, rect)| at.is_some_and(|at| rect.expand(2.0).contains(at)))
     }
+}
+
+/// What came of a field for a text.
+enum Text {
+    /// It is being typed in.
+    Goes,
+    /// It is over with this text, which is more than blanks.
+    Done(String),
+    /// It is over, and nothing is wanted.
+    GivenUp,
+}
+
+/// The field for a text of one row or of several, which takes the keyboard at first; leaving
+/// it takes what was typed.
+fn text_field(ui: &mut Ui, typing: &mut Typing, rows: usize, label: &str) -> Text {
+    let (edit, role) = match rows {
+        1 => (TextEdit::singleline(&mut typing.name), egui::Role::TextInput),
+        rows => (TextEdit::multiline(&mut typing.name).desired_rows(rows), egui::Role::MultilineTextInput),
+    };
+    let field = ui.add(edit.char_limit(LONGEST_NAME).desired_width(f32::INFINITY));
+    field.widget_info(|| {
+        let mut info = egui::WidgetInfo::labeled(role, true, label);
+        info.current_text_value = Some(typing.name.clone());
+        info
+    });
+    if !std::mem::replace(&mut typing.begun, true) {
+        take_up(ui, &field, typing.name.chars().count());
+        return Text::Goes;
+    }
+    if !field.lost_focus() {
+        return Text::Goes;
+    }
+    let gave_up = ui.input(|input| input.key_pressed(Key::Escape)) || typing.name.trim().is_empty();
+    if gave_up { Text::GivenUp } else { Text::Done(typing.name.trim_end().to_owned()) }
 }
 
 /// Gives a field the keyboard, with all of its text marked.

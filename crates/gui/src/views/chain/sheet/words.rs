@@ -50,6 +50,8 @@ pub struct Placed {
     pub labels: Vec<(Said, Rect)>,
     /// What runs amount to, each by its place among the response's runs.
     pub runs: Vec<(usize, Rect)>,
+    /// All that is said below a device.
+    pub of_devices: Vec<(DeviceId, Rect)>,
 }
 
 /// Words that look for a place.
@@ -99,7 +101,8 @@ impl Words<'_> {
         }
         for (shape, name) in self.drawing.devices.iter().zip(names) {
             placed.labels.extend(name.map(|place| (Said::Name(shape.id), place)));
-            self.second(&mut room, shape, name);
+            let second = self.second(&mut room, shape, name);
+            placed.of_devices.extend(name.into_iter().chain(second).map(|place| (shape.id, place)));
         }
         placed
     }
@@ -193,8 +196,8 @@ impl Words<'_> {
         })
     }
 
-    fn second(&self, room: &mut Room, shape: &DeviceShape, name: Option<Rect>) {
-        let (Some(name), Some(device)) = (name, self.drawing.wiring.device(self.rig, shape.id)) else { return };
+    fn second(&self, room: &mut Room, shape: &DeviceShape, name: Option<Rect>) -> Option<Rect> {
+        let (name, device) = (name?, self.drawing.wiring.device(self.rig, shape.id)?);
         let (words, ink) = match (self.instead)(shape.id) {
             Some(words) => (words.to_owned(), self.pen.tokens.alarm),
             None => (second_line(device, self.state), self.pen.tokens.quiet),
@@ -209,7 +212,7 @@ impl Words<'_> {
             ink,
             on_a_line: false,
         };
-        self.find(room, &wanted);
+        self.find(room, &wanted)
     }
 
     fn run(&self, bracket: &Bracket) -> Wanted {
