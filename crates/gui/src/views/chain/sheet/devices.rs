@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
+use egui::{Id, Key, PointerButton, Pos2, Rangef, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
@@ -10,6 +10,7 @@ use super::drag::Drag;
 use super::drawing::DeviceShape;
 use super::look::moves_the_sheet;
 use super::symbols::FOOTSWITCH;
+use super::words::Placed;
 use super::{Sheet, highlight, keep_arrows, marks, named, paint, unfed};
 use crate::help::Mark;
 use crate::state::Selected;
@@ -99,28 +100,25 @@ impl Sheet<'_, '_> {
     }
 
     /// Frames around devices that are selected or pointed at, and a ring around the one that
-    /// has the keyboard: around their `words`, too, each by its place on the screen.
-    pub fn frames(&mut self, ui: &Ui, words: &[(DeviceId, Rect)]) {
+    /// has the keyboard: around the device's own words, too. A frame gives way to other words.
+    pub fn frames(&mut self, ui: &Ui, words: &Placed) {
         let pen = self.pen;
         for (id, hit) in std::mem::take(&mut self.framed) {
-            let own = words.iter().filter(|(of, _)| *of == id).map(|(_, rect)| *rect);
-            let around = own.fold(hit.rect, Rect::union).expand(3.0);
-            focus_ring::around(ui, &hit, around.intersect(pen.screen));
-            let selected = self.facts.selection.contains(Selected::Device(id));
+            let around = words.of(id).fold(hit.rect, Rect::union).expand(3.0).intersect(pen.screen);
+            focus_ring::around(ui, &hit, around);
             if hit.has_focus() {
                 // It has the ring.
-            } else if selected {
-                let corners = [
-                    around.left_top(),
-                    around.right_top(),
-                    around.right_bottom(),
-                    around.left_bottom(),
-                    around.left_top(),
-                ];
-                let stroke = Stroke::new(1.2, pen.tokens.copper);
-                pen.painter.extend(egui::Shape::dashed_line(&corners, stroke, 4.0, 3.0));
-            } else {
-                pen.painter.rect_stroke(around, 5.0, Stroke::new(1.2, pen.tokens.border), StrokeKind::Inside);
+                continue;
+            }
+            let others: Vec<Rect> = words.of_others(id).map(|words| words.expand2(vec2(2.0, 0.0))).collect();
+            let selected = self.facts.selection.contains(Selected::Device(id));
+            for side in frame_sides(around, &others) {
+                if selected {
+                    let stroke = Stroke::new(1.2, pen.tokens.copper);
+                    pen.painter.extend(Shape::dashed_line(&side, stroke, 4.0, 3.0));
+                } else {
+                    pen.painter.line_segment(side, Stroke::new(1.2, pen.tokens.border));
+                }
             }
         }
     }
@@ -157,5 +155,56 @@ impl Sheet<'_, '_> {
             self.out.push(Intent::Toggle(shape.id));
         }
         hovered
+    }
+}
+
+/// The sides of a frame without what lies under `words`.
+fn frame_sides(frame: Rect, words: &[Rect]) -> Vec<[Pos2; 2]> {
+    let mut sides = Vec::new();
+    for y in [frame.top(), frame.bottom()] {
+        let gaps = words.iter().filter(|words| words.y_range().contains(y)).map(|words| words.x_range());
+        sides.extend(without(frame.x_range(), gaps).map(|part| [pos2(part.min, y), pos2(part.max, y)]));
+    }
+    for x in [frame.left(), frame.right()] {
+        let gaps = words.iter().filter(|words| words.x_range().contains(x)).map(|words| words.y_range());
+        sides.extend(without(frame.y_range(), gaps).map(|part| [pos2(x, part.min), pos2(x, part.max)]));
+    }
+    sides
+}
+
+/// What is left of a range.
+fn without(whole: Rangef, gaps: impl Iterator<Item = Rangef>) -> impl Iterator<Item = Rangef> {
+    let mut left = vec![whole];
+    for gap in gaps {
+        let parts = |part: Rangef| {
+            let before = Rangef::new(part.min, part.max.min(gap.min));
+            let after = Rangef::new(part.min.max(gap.max), part.max);
+            [before, after].into_iter().filter(|part| part.max > part.min)
+        };
+        left = left.into_iter().flat_map(parts).collect();
+    }
+    left.into_iter()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_frame_gives_way_to_words() {
+        let frame = Rect::from_min_max(pos2(0.0, 0.0), pos2(100.0, 50.0));
+        let whole: f32 = frame_sides(frame, &[]).iter().map(|[a, b]| a.distance(*b)).sum();
+        assert_eq!(whole, 300.0);
+        // One over the left side, one over a corner, one within, one around the whole top.
+        let at = |x: f32, y: f32, w: f32, h: f32| Rect::from_min_size(pos2(x, y), vec2(w, h));
+        let cases = [(at(-20.0, 10.0, 30.0, 12.0), 12.0), (at(95.0, 45.0, 20.0, 20.0), 10.0)];
+        for (words, lost) in
+            cases.into_iter().chain([(at(20.0, 20.0, 10.0, 10.0), 0.0), (at(-5.0, -5.0, 200.0, 10.0), 110.0)])
+        {
+            let sides = frame_sides(frame, &[words]);
+            let left: f32 = sides.iter().map(|[a, b]| a.distance(*b)).sum();
+            assert_eq!(left, whole - lost, "{words:?}");
+            assert!(sides.iter().all(|[a, b]| !words.shrink(0.1).intersects(Rect::from_two_pos(*a, *b))));
+        }
     }
 }

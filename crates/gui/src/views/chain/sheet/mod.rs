@@ -183,8 +183,9 @@ impl Sheet<'_, '_> {
             test_point,
             notes,
         };
-        let Placed { terms, labels, runs, of_devices } = words.show();
-        self.frames(ui, &of_devices);
+        let placed = words.show();
+        self.frames(ui, &placed);
+        let Placed { terms, labels, runs, .. } = placed;
         if !self.canvas.is_picture {
             let notes = notes.iter().map(|(id, rect)| (Said::Note(*id), *rect));
             self.labels(ui, labels.into_iter().chain(notes).collect());

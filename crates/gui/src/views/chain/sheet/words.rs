@@ -54,6 +54,20 @@ pub struct Placed {
     pub of_devices: Vec<(DeviceId, Rect)>,
 }
 
+impl Placed {
+    /// What is said below a device.
+    pub fn of(&self, id: DeviceId) -> impl Iterator<Item = Rect> {
+        self.of_devices.iter().filter(move |(of, _)| *of == id).map(|(_, place)| *place)
+    }
+
+    /// All that is said of others, of leads and of runs.
+    pub fn of_others(&self, id: DeviceId) -> impl Iterator<Item = Rect> {
+        let devices = self.of_devices.iter().filter(move |(of, _)| *of != id).map(|(_, place)| *place);
+        let leads = self.labels.iter().filter(|(said, _)| matches!(said, Said::Length(_))).map(|(_, place)| *place);
+        devices.chain(leads).chain(self.runs.iter().map(|(_, place)| *place))
+    }
+}
+
 /// Words that look for a place.
 struct Wanted {
     /// Ways to say it, the best first, each in its lines.
