@@ -200,7 +200,7 @@ const KEYS: &[(Command, Modifiers, Key)] = &[
 
 impl Command {
     /// All that takes something out of the program, as a menu has it.
-    pub const EXPORTS: [Self; 13] = [
+    pub const EXPORTS: [Self; 16] = [
         Self::SaveExport(Exported::Drawing),
         Self::CopyExport(Exported::Drawing),
         Self::CopyAsSvg(Exported::Drawing),
@@ -214,6 +214,9 @@ impl Command {
         Self::CopyExport(Exported::Curves),
         Self::SaveExport(Exported::Parts),
         Self::CopyExport(Exported::Parts),
+        Self::SaveExport(Exported::Card),
+        Self::CopyExport(Exported::Card),
+        Self::CopyAsSvg(Exported::Card),
     ];
 
     /// All others, as a menu has them.
@@ -317,6 +320,9 @@ impl Command {
             Self::CopyExport(Exported::Curves) => "Copy the curves as a table",
             Self::SaveExport(Exported::Parts) => "Save the parts list…",
             Self::CopyExport(Exported::Parts) => "Copy the parts list",
+            Self::SaveExport(Exported::Card) => "Save the key card and the legend…",
+            Self::CopyExport(Exported::Card) => "Copy the key card and the legend",
+            Self::CopyAsSvg(Exported::Card) => "Copy the key card and the legend as SVG",
             Self::CopyAsSvg(Exported::Drawing) => "Copy the drawing as SVG",
             Self::CopyAsSvg(Exported::Plot) => "Copy the plot as SVG",
             Self::CopyAsSvg(_) => "Copy the power diagram as SVG",
@@ -415,6 +421,10 @@ impl Command {
             Self::CopyExport(Exported::Parts) => {
                 "Puts what this rig is made of on the clipboard, as comma-separated values."
             }
+            Self::SaveExport(Exported::Card) => {
+                "Writes what keys do and what signs mean, on one sheet to pin up, to an SVG or a PNG file."
+            }
+            Self::CopyExport(Exported::Card) => "Puts what keys do and what signs mean on the clipboard, as an image.",
             Self::CopyAsSvg(_) => "Puts the picture on the clipboard as the text of an SVG, for a drawing program.",
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",

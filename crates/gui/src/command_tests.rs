@@ -57,7 +57,7 @@ fn all_that_can_leave_the_program_does_so_in_both_ways() {
             assert!(Command::EXPORTS.contains(&command) && Command::ALL.contains(&command), "{command:?}");
         }
     }
-    let pictures = Exported::ALL.into_iter().filter(|what| what.pictured().is_some());
+    let pictures = Exported::ALL.into_iter().filter(|what| what.is_picture());
     let as_svg: Vec<Command> = pictures.map(Command::CopyAsSvg).collect();
     assert!(as_svg.iter().all(|command| Command::EXPORTS.contains(command)));
     assert_eq!(Command::EXPORTS.len(), 2 * Exported::ALL.len() + as_svg.len());

@@ -12,7 +12,7 @@ use rigwright_core::units::{Dimension, Hertz, Parsed, parse as quantity, shown};
 
 use super::{Aside, open, power, refuse};
 
-pub use out::{Export, Picture};
+pub use out::{Export, KeyCard, Picture};
 
 /// What the arguments ask for.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +22,7 @@ pub enum Invocation {
     /// The program's version.
     Version,
     /// The key card and the legend.
-    Keys,
+    Keys(KeyCard),
     /// The window.
     Window(Option<PathBuf>),
     /// The report.
@@ -104,7 +104,6 @@ const COMPARE: Command = Command {
     usage: "rigwright compare FILE",
     options: "--json, --sound NAME, --against NAME, --against straight, --power as-drawn and --help",
 };
-const KEYS: Command = Command { usage: "rigwright keys", options: "--help" };
 const COMMANDS: &str = "the commands are report, compare, power, picture, export, check, keys and help";
 
 /// Reads the arguments, the program's name left out.
@@ -126,7 +125,7 @@ pub fn parse(args: &[OsString]) -> Result<Invocation, Aside> {
         Some("compare") => compare(words),
         Some("picture") => out::picture(words),
         Some("export") => out::export(words),
-        Some("keys") => keys(words),
+        Some("keys") => out::keys(words),
         _ => window(word, words),
     }
 }
@@ -151,20 +150,6 @@ fn window(word: OsString, mut words: Parser) -> Result<Invocation, Aside> {
         Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
         Ok(Some(Arg::Value(second))) => one_file(&WINDOW, &second),
         Ok(Some(option)) => unknown(&option, &WINDOW),
-        Err(error) => misread(error),
-    }
-}
-
-/// Nothing comes behind it.
-fn keys(mut words: Parser) -> Result<Invocation, Aside> {
-    match words.next() {
-        Ok(None) => Ok(Invocation::Keys),
-        Ok(Some(option)) if asks_for_help(&option) => Ok(Invocation::Help),
-        Ok(Some(Arg::Value(word))) => {
-            let word = Path::new(&word).display();
-            refuse(format!("Nothing is expected behind {}, and “{word}” came.", KEYS.usage))
-        }
-        Ok(Some(option)) => unknown(&option, &KEYS),
         Err(error) => misread(error),
     }
 }

@@ -45,6 +45,7 @@ On the command line:
   rigwright keys          Prints the key card: what each key does in the window,
                           and what the signs on the drawing mean.
                             rigwright keys
+                            rigwright keys --out keys.svg
   rigwright help          Prints this.
                             rigwright help
 

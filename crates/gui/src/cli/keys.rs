@@ -1,10 +1,19 @@
-//! The key card and the legend as a plain text, to be printed and pinned up.
+//! The key card and the legend, to be printed and pinned up: as a plain text, or as a
+//! picture with the signs drawn.
 
-use super::table;
+use super::arguments::KeyCard;
+use super::{Aside, out, table};
 use crate::help::{Line, Topic};
 
 /// What `rigwright keys` prints.
-pub fn text() -> String {
+pub fn answer(asked: &KeyCard) -> Result<String, Aside> {
+    match &asked.out {
+        Some(path) => out::key_card(path, asked.look),
+        None => Ok(text()),
+    }
+}
+
+fn text() -> String {
     let mut lines = Vec::new();
     for topic in [Topic::Keys, Topic::Legend] {
         let page = topic.page();

@@ -67,7 +67,7 @@ pub fn run(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write) -> Outco
 pub fn run_watched(args: &[OsString], out: &mut dyn Write, err: &mut dyn Write, watch: &dyn Watch) -> Outcome {
     let answer = arguments::parse(args).and_then(|asked| match asked {
         Invocation::Help => Ok((help::text(), FINE)),
-        Invocation::Keys => Ok((keys::text(), FINE)),
+        Invocation::Keys(asked) => keys::answer(&asked).map(|text| (text, FINE)),
         Invocation::Version => Ok((format!("rigwright {}\n", env!("CARGO_PKG_VERSION")), FINE)),
         Invocation::Report(asked) => report(&asked, watch).map(|text| (text, FINE)),
         Invocation::Power(asked) => power::run(&asked, watch),

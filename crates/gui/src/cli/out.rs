@@ -11,9 +11,9 @@ use super::arguments::{Export, Picture};
 use super::open::shown;
 use super::worked::Worked;
 use super::{Aside, choose, open, refuse};
-use crate::export::{Exported, Format, Gathered};
+use crate::export::{Exported, Format, Gathered, card};
 use crate::jobs;
-use crate::picture::Look;
+use crate::picture::{Look, NoPicture};
 
 /// Makes a picture; what to say of it.
 pub fn picture(asked: &Picture, watch: &dyn Watch) -> Result<String, Aside> {
@@ -67,6 +67,14 @@ pub fn export(asked: &Export, watch: &dyn Watch) -> Result<String, Aside> {
     Ok(said(asked.what, of, &asked.out, ""))
 }
 
+/// Makes the picture of the key card; what to say of it.
+pub fn key_card(out: &Path, look: Look) -> Result<String, Aside> {
+    let what = Exported::Card;
+    let format = format_of(what, out)?;
+    write(&made(what, card(look))?, format, out)?;
+    Ok(super::words::one_line(&format!("The {} is in “{}”.", what.noun(), shown(out))) + "\n")
+}
+
 const NO_VARIANT: &str = "The file holds no variant.";
 
 /// The curves of variants, each in the state in which it makes the sound.
@@ -101,7 +109,10 @@ fn format_of(what: Exported, out: &Path) -> Result<Format, Aside> {
 }
 
 fn gathered(what: Exported, look: Look, worked: &Worked) -> Result<Gathered, Aside> {
-    let gathered = what.gathered(look, &worked.facts());
+    made(what, what.gathered(look, &worked.facts()))
+}
+
+fn made(what: Exported, gathered: Result<Gathered, NoPicture>) -> Result<Gathered, Aside> {
     gathered.or_else(|error| refuse(format!("The {} can't be made: {error}.", what.noun())))
 }
 

@@ -125,6 +125,9 @@ impl Desk {
         // What it is stands at the end, and must not be cut off there.
         let title: String = self.document.project().title.chars().take(40).collect();
         let ending = what.endings().first().copied().unwrap_or_default();
+        if what == Exported::Card {
+            return named_as(what.noun(), ending);
+        }
         named_as(&format!("{}, {}", title.trim(), what.noun()), ending)
     }
 
@@ -221,7 +224,7 @@ impl Desk {
     /// Whether answers that something is made from are still being worked out.
     fn is_in_work(&self, what: Exported) -> bool {
         match what {
-            Exported::Parts => false,
+            Exported::Parts | Exported::Card => false,
             Exported::Power => self.power_answers.progress().is_some(),
             Exported::Drawing => self.answers.progress_of_curve(self.showing).is_some(),
             Exported::Plot | Exported::Curves => self.answers.is_computing_curves() || self.sounds.is_computing(),
@@ -235,7 +238,7 @@ impl Desk {
         let states_are_old = |id| self.answers.states(id).is_some_and(|shown| shown.old);
         let mut shown = project.variants.iter().map(|variant| variant.id).filter(|id| self.inputs.shows(*id));
         match what {
-            Exported::Parts => false,
+            Exported::Parts | Exported::Card => false,
             Exported::Power => self.power_answers.shown().is_none_or(|shown| shown.old),
             Exported::Drawing => self.answers.is_old(self.showing),
             Exported::Plot | Exported::Curves => shown.any(|id| self.answers.is_old(id) || states_are_old(id)),

@@ -267,7 +267,7 @@ fn hint(what: PathFor) -> &'static str {
     match what {
         PathFor::Open | PathFor::Save => "rigs/pub.ron",
         PathFor::SaveOwnParts | PathFor::TakeInParts => "parts/mine.ron",
-        PathFor::Export(what) if what.pictured().is_some() => "pictures/pub.svg",
+        PathFor::Export(what) if what.is_picture() => "pictures/pub.svg",
         PathFor::Export(_) => "tables/pub.csv",
     }
 }
@@ -282,7 +282,7 @@ fn path(ui: &mut Ui, what: PathFor, typed: &mut String, wrong: Option<&str>, ans
     }
     panel::quiet(ui, "Type its path. A path without a folder is taken from where the program was started.");
     if let PathFor::Export(what) = what
-        && what.pictured().is_some()
+        && what.is_picture()
     {
         panel::quiet(ui, "A name that ends in .svg makes a picture of lines, one in .png a picture of pixels.");
     }

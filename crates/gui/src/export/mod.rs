@@ -7,8 +7,8 @@ use std::path::Path;
 use rigwright_core::export::{self, CurveOf};
 
 use crate::picture::{self, Description, Look, NoPicture, Pixels};
-use crate::views::Facts;
 use crate::views::pictures::Pictured;
+use crate::views::{Facts, card};
 
 /// What can leave the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,6 +23,8 @@ pub enum Exported {
     Curves,
     /// What the variant in hand is made of.
     Parts,
+    /// The key card and the legend, which are of no rig.
+    Card,
 }
 
 /// How it is written down.
@@ -47,7 +49,7 @@ pub enum Gathered {
 
 impl Exported {
     /// All of them.
-    pub const ALL: [Self; 5] = [Self::Drawing, Self::Plot, Self::Power, Self::Curves, Self::Parts];
+    pub const ALL: [Self; 6] = [Self::Drawing, Self::Plot, Self::Power, Self::Curves, Self::Parts, Self::Card];
 
     /// What it is called, after "the".
     #[must_use]
@@ -58,24 +60,30 @@ impl Exported {
             Self::Power => "power diagram",
             Self::Curves => "table of curves",
             Self::Parts => "parts list",
+            Self::Card => "key card",
         }
     }
 
-    /// The picture that it is, if it is one.
+    /// Whether it is a picture.
     #[must_use]
-    pub fn pictured(self) -> Option<Pictured> {
+    pub fn is_picture(self) -> bool {
+        self == Self::Card || self.pictured().is_some()
+    }
+
+    /// The picture of a rig that it is, if it is one.
+    fn pictured(self) -> Option<Pictured> {
         match self {
             Self::Drawing => Some(Pictured::Drawing),
             Self::Plot => Some(Pictured::Plot),
             Self::Power => Some(Pictured::Power),
-            Self::Curves | Self::Parts => None,
+            Self::Curves | Self::Parts | Self::Card => None,
         }
     }
 
     /// How names of its files may end, without the point; the first where nobody says.
     #[must_use]
     pub fn endings(self) -> &'static [&'static str] {
-        if self.pictured().is_some() { &["svg", "png"] } else { &["csv"] }
+        if self.is_picture() { &["svg", "png"] } else { &["csv"] }
     }
 
     /// The format that a file's name asks for; the error is which endings there are, ".svg or .png".
@@ -96,6 +104,7 @@ impl Exported {
                 let request = picture::Request { title: pictured.title(facts), size: pictured.size(facts), look };
                 picture::taken(&request, |ui| pictured.paint(ui, facts)).map(Gathered::Picture)
             }
+            None if self == Self::Card => card(look),
             None if self == Self::Curves => Ok(Gathered::Table(curves(facts))),
             None => Ok(Gathered::Table(export::parts(&[facts.variant], &facts.project.currency))),
         }
@@ -112,6 +121,12 @@ impl Format {
             _ => None,
         }
     }
+}
+
+/// The key card and the legend on one sheet.
+pub fn card(look: Look) -> Result<Gathered, NoPicture> {
+    let request = picture::Request { title: card::TITLE.to_owned(), size: card::size(), look };
+    picture::taken(&request, card::paint).map(Gathered::Picture)
 }
 
 /// Why a picture can't be made of pixels.

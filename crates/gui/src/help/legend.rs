@@ -123,7 +123,7 @@ const DEVICES: [(Sign, &str, &str); 17] = [
     (
         Sign::Device("line-transformer"),
         "Coils in the line",
-        "An isolating transformer: the signal goes on, the 0 V doesn't",
+        "An isolating transformer: the signal goes on, the 0\u{a0}V doesn't",
     ),
     (Sign::Device("interface-hi-z"), "Square with a diagonal", "A recording interface"),
     (Sign::Device("valve-amp"), "Resistor to 0 V, then a triangle", "An amp"),

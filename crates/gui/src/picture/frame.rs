@@ -1,6 +1,6 @@
 //! A frame of a window that nobody sees.
 
-use egui::{Color32, Context, Pos2, RawInput, Rect, Theme, Ui, UiBuilder, Vec2, ViewportId};
+use egui::{Color32, Context, Pos2, RawInput, Rect, Theme, Ui, UiBuilder, Vec2, ViewportId, vec2};
 
 use super::Description;
 use super::gather::gather;
@@ -39,6 +39,25 @@ impl std::fmt::Display for NoPicture {
 
 /// Letters are placed to a fraction of a point: a screen of so many pixels a point.
 const FINENESS: f32 = 4.0;
+
+/// More than a picture is ever high, in points.
+const ENDLESS: f32 = 20_000.0;
+
+/// How high something is where it has so much width, in points.
+pub fn height(width: f32, mut paint: impl FnMut(&mut Ui)) -> f32 {
+    let ctx = Context::default();
+    theme::install(&ctx);
+    let whole = Rect::from_min_size(Pos2::ZERO, vec2(width, ENDLESS));
+    let mut bottom = 0.0;
+    for _ in 0..2 {
+        let input = RawInput { screen_rect: Some(whole), focused: false, ..RawInput::default() };
+        let output = ctx.run_ui(input, |ui| {
+            bottom = ui.scope_builder(UiBuilder::new().max_rect(whole), |ui| paint(ui)).response.rect.bottom();
+        });
+        output.drop_without_applying_deltas();
+    }
+    bottom
+}
 
 /// A picture of what `paint` paints into a window of just that size; it gives back the
 /// colour that lies behind. It is called more than once: sizes settle in the first frame.

@@ -13,7 +13,7 @@ mod png;
 mod svg;
 
 pub use description::{Description, Item, Primitive, Segment};
-pub use frame::{Look, NoPicture, Request, taken};
+pub use frame::{Look, NoPicture, Request, height, taken};
 pub use png::{Pixels, png};
 pub use svg::svg;
 

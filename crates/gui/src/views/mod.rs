@@ -1,5 +1,6 @@
 //! The screens, one folder each; none imports another.
 
+pub mod card;
 pub mod cautions;
 pub mod chain;
 pub mod diagnoses;

@@ -1,7 +1,7 @@
 //! What of a rig can be made a picture of, and how large that is. The screens paint
 //! it as they paint it for the window, without what a hand works.
 
-use egui::{Color32, Label, RichText, Ui, UiBuilder, Vec2, vec2};
+use egui::{Color32, Label, Rect, RichText, Ui, UiBuilder, Vec2, vec2};
 
 use super::{Facts, chain, power};
 use crate::theme::{Tokens, text};
@@ -18,7 +18,7 @@ pub enum Pictured {
 }
 
 /// Around everything.
-const MARGIN: f32 = 18.0;
+pub const MARGIN: f32 = 18.0;
 /// What the heading takes.
 const HEADING: f32 = 46.0;
 /// Narrower than this a heading has no room.
@@ -47,19 +47,13 @@ impl Pictured {
             Self::Plot => chain::picture::PLOT_SIZE,
             Self::Power => power::picture::size(facts),
         };
-        vec2(inside.x.max(LEAST_WIDTH), inside.y) + vec2(2.0 * MARGIN, 2.0 * MARGIN + HEADING)
+        size_around(inside)
     }
 
     /// Paints it into a room of just that size; the colour that lies behind it.
     pub fn paint(self, ui: &mut Ui, facts: &Facts<'_>) -> Color32 {
         let tokens = Tokens::of(ui);
-        let room = ui.max_rect().shrink(MARGIN);
-        let (heading, rest) = room.split_top_bottom_at_y(room.top() + HEADING);
-        ui.scope_builder(UiBuilder::new().max_rect(heading), |ui| {
-            ui.add(Label::new(RichText::new(self.title(facts)).font(text::title()).color(tokens.ink)).truncate());
-            let about = RichText::new(self.about(facts)).font(text::small()).color(tokens.quiet);
-            ui.add(Label::new(about).truncate());
-        });
+        let rest = headed(ui, &self.title(facts), &self.about(facts));
         ui.scope_builder(UiBuilder::new().max_rect(rest), |ui| match self {
             Self::Drawing => chain::picture::drawing(ui, facts),
             Self::Plot => chain::picture::plot(ui, facts),
@@ -71,4 +65,22 @@ impl Pictured {
             Self::Drawing | Self::Power => tokens.sheet,
         }
     }
+}
+
+/// How large a picture is whose inside is so large.
+#[must_use]
+pub fn size_around(inside: Vec2) -> Vec2 {
+    vec2(inside.x.max(LEAST_WIDTH), inside.y) + vec2(2.0 * MARGIN, 2.0 * MARGIN + HEADING)
+}
+
+/// Paints a picture's heading; the room below it.
+pub fn headed(ui: &mut Ui, title: &str, about: &str) -> Rect {
+    let tokens = Tokens::of(ui);
+    let room = ui.max_rect().shrink(MARGIN);
+    let (heading, rest) = room.split_top_bottom_at_y(room.top() + HEADING);
+    ui.scope_builder(UiBuilder::new().max_rect(heading), |ui| {
+        ui.add(Label::new(RichText::new(title).font(text::title()).color(tokens.ink)).truncate());
+        ui.add(Label::new(RichText::new(about).font(text::small()).color(tokens.quiet)).truncate());
+    });
+    rest
 }

@@ -1,7 +1,6 @@
 //! The arguments of commands that write a file.
 
-use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use lexopt::{Arg, Parser};
 
@@ -42,6 +41,17 @@ pub struct Export {
     pub sound: Option<String>,
 }
 
+/// How the key card was asked for.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct KeyCard {
+    /// The picture that it becomes; where there is none it is printed as text.
+    pub out: Option<PathBuf>,
+    /// The look of the picture.
+    pub look: Look,
+}
+
+const KEYS: Command =
+    Command { usage: "rigwright keys", options: "--out FILE.svg|FILE.png, --look dark|light and --help" };
 const PICTURE: Command = Command {
     usage: "rigwright picture FILE --what chain --out FILE.svg",
     options: "--what chain|plot|power, --out FILE.svg|FILE.png, --variant NAME, --sound NAME, --look dark|light and \
@@ -100,11 +110,7 @@ fn read(mut words: Parser, command: &Command, kinds: &[(&str, Exported)]) -> Res
                 once(&mut came.what, *what, "--what")?;
             }
             Ok(Some(Arg::Long("out"))) => {
-                let name: OsString = match words.value() {
-                    Ok(name) => name,
-                    Err(_) => return refuse("After --out comes a file's name; nothing came."),
-                };
-                once(&mut came.out, PathBuf::from(name), "--out")?;
+                once(&mut came.out, out_path(&mut words)?, "--out")?;
             }
             Ok(Some(Arg::Long("variant"))) => {
                 let name = value(&mut words, "--variant", super::VARIANT_NAME)?;
@@ -115,12 +121,7 @@ fn read(mut words: Parser, command: &Command, kinds: &[(&str, Exported)]) -> Res
                 once(&mut came.sound, name, "--sound")?;
             }
             Ok(Some(Arg::Long("look"))) if is_picture => {
-                let look = match value(&mut words, "--look", LOOKS)?.as_str() {
-                    "dark" => Look::Dark,
-                    "light" => Look::Light,
-                    other => return refuse(format!("After --look comes {LOOKS}, and “{other}” came.")),
-                };
-                once(&mut came.look, look, "--look")?;
+                once(&mut came.look, look(&mut words)?, "--look")?;
             }
             Ok(Some(Arg::Long("as"))) if !is_picture => match value(&mut words, "--as", "“csv”")?.as_str() {
                 "csv" => once(&mut came.format, (), "--as")?,
@@ -130,6 +131,44 @@ fn read(mut words: Parser, command: &Command, kinds: &[(&str, Exported)]) -> Res
             Ok(Some(option)) => return unknown(&option, command),
             Err(error) => return misread(error),
         }
+    }
+}
+
+/// Reads the arguments of `keys`.
+pub fn keys(mut words: Parser) -> Result<Invocation, Aside> {
+    let (mut out, mut its_look) = (None, None);
+    loop {
+        match words.next() {
+            Ok(None) => break,
+            Ok(Some(Arg::Long("out"))) => once(&mut out, out_path(&mut words)?, "--out")?,
+            Ok(Some(Arg::Long("look"))) => once(&mut its_look, look(&mut words)?, "--look")?,
+            Ok(Some(Arg::Value(word))) => {
+                let word = Path::new(&word).display();
+                return refuse(format!("No file is expected behind {}, and “{word}” came.", KEYS.usage));
+            }
+            Ok(Some(option)) if asks_for_help(&option) => return Ok(Invocation::Help),
+            Ok(Some(option)) => return unknown(&option, &KEYS),
+            Err(error) => return misread(error),
+        }
+    }
+    if out.is_none() && its_look.is_some() {
+        return refuse("A look is a picture's: where the picture goes has to be said with --out.");
+    }
+    Ok(Invocation::Keys(KeyCard { out, look: its_look.unwrap_or_default() }))
+}
+
+/// The name behind --out.
+fn out_path(words: &mut Parser) -> Result<PathBuf, Aside> {
+    let name = words.value().or_else(|_| refuse("After --out comes a file's name; nothing came."))?;
+    Ok(PathBuf::from(name))
+}
+
+/// The look behind --look.
+fn look(words: &mut Parser) -> Result<Look, Aside> {
+    match value(words, "--look", LOOKS)?.as_str() {
+        "dark" => Ok(Look::Dark),
+        "light" => Ok(Look::Light),
+        other => refuse(format!("After --look comes {LOOKS}, and “{other}” came.")),
     }
 }
 

@@ -82,8 +82,8 @@ fn the_key_card_has_every_command_that_has_a_key() {
     }
     assert!(card.lines().all(|line| line.trim_end() == line));
     assert_eq!(fine(&["keys", "--help"]), fine(&["help"]));
-    assert_eq!(refused(&["keys", "F"]), "Nothing is expected behind rigwright keys, and “F” came.");
-    assert!(refused(&["keys", "--json"]).starts_with("There is no option “--json” here; rigwright keys knows --help"));
+    assert_eq!(refused(&["keys", "F"]), "No file is expected behind rigwright keys, and “F” came.");
+    assert!(refused(&["keys", "--json"]).starts_with("There is no option “--json” here; rigwright keys knows --out"));
 }
 
 #[test]

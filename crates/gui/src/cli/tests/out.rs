@@ -6,6 +6,8 @@ use rigwright_core::file;
 use rigwright_core::rig::{Control, Knob, Project, Sound, SoundId, Variant, VariantId};
 use rigwright_core::units::Turn;
 
+use crate::help::{Line, Topic};
+
 use super::{Desk, fine, plain, refused};
 
 fn two(first: &str, second: &str) -> Project {
@@ -33,6 +35,31 @@ fn each_picture_is_a_file_and_one_sentence() {
             assert!(bytes.starts_with(begins) && bytes.len() > 1000, "{out}");
         }
     }
+}
+
+#[test]
+fn the_key_card_is_a_picture_with_every_key_and_every_sign() {
+    let desk = Desk::new();
+    let (svg, png) = (desk.path("keys.svg"), desk.path("keys.png"));
+    for out in [svg.to_str().unwrap(), png.to_str().unwrap()] {
+        assert_eq!(fine(&["keys", "--out", out]), format!("The key card is in “{out}”.\n"));
+    }
+    let drawn = std::fs::read_to_string(&svg).unwrap();
+    for topic in [Topic::Keys, Topic::Legend] {
+        for line in topic.page().sections.into_iter().flat_map(|section| section.lines) {
+            let (Line::Pair(of, _) | Line::Sign(_, of, _)) = line else { continue };
+            assert!(drawn.contains(&of), "{of}");
+        }
+    }
+    assert!(std::fs::read(&png).unwrap().starts_with(b"\x89PNG\r\n\x1a\n"));
+    fine(&["keys", "--look", "dark", "--out", svg.to_str().unwrap()]);
+    assert_ne!(std::fs::read_to_string(&svg).unwrap(), drawn);
+    assert_eq!(
+        refused(&["keys", "--out", "keys.pdf"]),
+        "After --out comes a name that ends in .svg or .png, and “keys.pdf” came."
+    );
+    assert!(refused(&["keys", "--look", "dark"]).starts_with("A look is a picture's"));
+    assert_eq!(refused(&["keys", "--out"]), "After --out comes a file's name; nothing came.");
 }
 
 #[test]

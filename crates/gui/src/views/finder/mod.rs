@@ -9,6 +9,7 @@ use rigwright_core::terms::Term;
 use rigwright_core::units::counted;
 
 use self::entries::{Does, Entry, Found, found};
+pub use self::page::section;
 use crate::command::Command;
 use crate::help::Topic;
 use crate::theme::{self, Tokens, text};

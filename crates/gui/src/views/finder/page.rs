@@ -17,13 +17,9 @@ pub fn ui(ui: &mut Ui, topic: Topic, term: Option<&Term>, fresh: bool) -> bool {
     let area = ScrollArea::vertical().id_salt(page.title).max_height(height).min_scrolled_height(height);
     area.auto_shrink([false, true]).show(ui, |ui| {
         for section in &page.sections {
-            if !section.heading.is_empty() {
-                ui.add_space(6.0);
-                ui.label(RichText::new(section.heading).font(text::heading()).color(Tokens::of(ui).copper));
-            }
             match topic {
                 Topic::Terms => terms(ui, section, term, fresh),
-                _ => lines(ui, section),
+                _ => self::section(ui, section),
             }
         }
     });
@@ -35,7 +31,12 @@ pub fn ui(ui: &mut Ui, topic: Topic, term: Option<&Term>, fresh: bool) -> bool {
     button.clicked()
 }
 
-fn lines(ui: &mut Ui, section: &Section) {
+/// A section of a page: its heading, its signs, its pairs, its sentences.
+pub fn section(ui: &mut Ui, section: &Section) {
+    if !section.heading.is_empty() {
+        ui.add_space(6.0);
+        ui.label(RichText::new(section.heading).font(text::heading()).color(Tokens::of(ui).copper));
+    }
     signs(ui, section);
     Grid::new(section.heading).num_columns(2).spacing([14.0, 3.0]).min_row_height(0.0).show(ui, |ui| {
         for line in &section.lines {
