@@ -129,6 +129,13 @@ fn read_devices(window: &Window) -> Vec<(String, String)> {
     names.filter_map(device).collect()
 }
 
+/// The leads of the drawing as they are read out: "Guitar to Tuner".
+fn read_leads(window: &Window) -> Vec<String> {
+    let nodes = window.harness.root().children_recursive();
+    let names = nodes.filter_map(|node| node.accesskit_node().label());
+    names.filter_map(|name| Some(name.strip_prefix("Lead from ")?.split(',').next()?.to_owned())).collect()
+}
+
 #[track_caller]
 fn assert_read_along(window: &Window, rig: &Rig) {
     let read = read_devices(window);
@@ -138,8 +145,15 @@ fn assert_read_along(window: &Window, rig: &Rig) {
         assert_eq!(place, &format!("{} of {count}", at + 1), "{name}");
     }
     let place = |name: &str| read.iter().position(|(read, _)| read == name).unwrap();
-    for pair in chain(rig).windows(2) {
+    let leads = read_leads(window);
+    assert_eq!(leads.len(), rig.leads.len());
+    let lead = |from: &str, to: &str| leads.iter().position(|lead| *lead == format!("{from} to {to}")).unwrap();
+    let chain = chain(rig);
+    for pair in chain.windows(2) {
         assert!(place(pair[0]) < place(pair[1]), "{pair:?} in {read:?}");
+    }
+    for three in chain.windows(3) {
+        assert!(lead(three[0], three[1]) < lead(three[1], three[2]), "{three:?} in {leads:?}");
     }
 }
 

@@ -68,6 +68,8 @@ pub struct Drawing {
     pub devices: Vec<DeviceShape>,
     /// Leads, in the rig's order.
     pub leads: Vec<LeadShape>,
+    /// Places among the leads, in the order of the signal: so they are read and walked through.
+    pub reading: Vec<usize>,
     /// All of it, with room around.
     pub bounds: Rect,
     /// How wide its rows are.
@@ -119,6 +121,7 @@ impl Drawing {
         // Read, walked through and counted as the signal goes, whatever was put in first.
         let read = order::places(rig);
         devices.sort_by_key(|shape| read.get(&shape.id).copied());
+        let reading = order::leads(rig, &read);
         let shapes = first_of(devices.iter().map(|shape| shape.id));
         let leads = lead_shapes(rig, &wiring, &devices, &shapes, held);
         let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
@@ -132,7 +135,7 @@ impl Drawing {
         let bounds = Rect::from_min_max(bounds.min - vec2(16.0, 34.0), bounds.max + vec2(16.0, 24.0));
         let lead_shapes = first_of(leads.iter().map(|shape| shape.id));
         let rows = RowWidth::of(f64::from(arranged.width));
-        Self { devices, leads, bounds, rows, wiring, notes: BTreeMap::new(), shapes, lead_shapes }
+        Self { devices, leads, reading, bounds, rows, wiring, notes: BTreeMap::new(), shapes, lead_shapes }
     }
 
     /// The shape of a device.

@@ -118,7 +118,8 @@ impl Sheet<'_, '_> {
         let (on_loop, by_loop) = self.facts.highlighted();
         let rig = Arc::clone(&self.facts.variant.rig);
         // The drawing is made from this rig: shapes and leads stand in one order.
-        for (shape, lead) in self.drawing.leads.iter().zip(&rig.leads) {
+        for at in &self.drawing.reading {
+            let (Some(shape), Some(lead)) = (self.drawing.leads.get(*at), rig.leads.get(*at)) else { continue };
             if on_loop.contains(&shape.id) {
                 highlight::lead_on_loop(self.pen, &shape.points);
             }

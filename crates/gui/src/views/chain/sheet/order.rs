@@ -30,6 +30,19 @@ pub fn places(rig: &Rig) -> BTreeMap<DeviceId, usize> {
     read.enumerate().map(|(place, id)| (id, place)).collect()
 }
 
+/// The leads, each by its place in the rig, in the order of the devices that they come from;
+/// of one device in the order of its jacks.
+pub fn leads(rig: &Rig, devices: &BTreeMap<DeviceId, usize>) -> Vec<usize> {
+    let mut read: Vec<usize> = (0..rig.leads.len()).collect();
+    let place = |id: DeviceId| devices.get(&id).copied();
+    read.sort_by_key(|at| {
+        let Lead { from, to, .. } = &rig.leads[*at];
+        let is_send = matches!(from.jack, Jack::Send(_));
+        (place(from.device), !is_send, from.jack, place(to.device))
+    });
+    read
+}
+
 /// Puts a device behind all that it feeds, and those before it.
 fn follow(
     start: DeviceId,
@@ -98,6 +111,14 @@ mod tests {
         assert_eq!(read(&parts), [1, 3, 2, 4, 5]);
         let loops = [(1, Jack::Out, 2), (2, Jack::Send(0), 3), (2, Jack::Send(1), 5), (2, Jack::Out, 4)];
         assert_eq!(read(&rig(5, &loops)), [1, 2, 3, 5, 4]);
+    }
+
+    #[test]
+    fn leads_are_read_with_the_devices_that_they_come_from() {
+        let loops =
+            [(5, Jack::Out, 2), (2, Jack::Out, 4), (2, Jack::Send(1), 3), (1, Jack::Out, 5), (2, Jack::Send(0), 3)];
+        let rig = rig(5, &loops);
+        assert_eq!(leads(&rig, &places(&rig)), [3, 0, 4, 2, 1]);
     }
 
     #[test]
