@@ -428,11 +428,15 @@ impl Command {
             Self::CopyAsSvg(_) => "Puts the picture on the clipboard as the text of an SVG, for a drawing program.",
             Self::Undo => "Takes the last change back.",
             Self::Redo => "Does again what was taken back last.",
-            Self::Copy => "Puts the selected devices, with what is plugged between them, on the clipboard as text.",
-            Self::Cut => "Puts the selected devices on the clipboard as text, and takes them out of the rig.",
+            Self::Copy => {
+                "Puts the selected devices, with what is plugged between them, and notes on the clipboard as text."
+            }
+            Self::Cut => "Puts the selected devices and notes on the clipboard as text, and takes them out of the rig.",
             Self::Paste => "Puts in what was copied, from this rig or another: into the selected lead, or else loose.",
-            Self::Duplicate => "Puts the selected devices in once more, loose, with what is plugged between them.",
-            Self::SelectAll => "Selects all devices and leads of this rig.",
+            Self::Duplicate => {
+                "Puts the selected devices in once more, loose, with what is plugged between them, and notes."
+            }
+            Self::SelectAll => "Selects all devices, leads and notes of this rig.",
             Self::Walk(Way::Left) => "Goes back along the signal: to the lead before the selected device, and on.",
             Self::Walk(Way::Right) => "Goes on along the signal: to the lead behind the selected device, and on.",
             Self::Walk(Way::Up) => "Selects the device that is nearest above.",

@@ -238,3 +238,46 @@ fn cut_and_duplicate_and_everything() {
     window.press(Key::Escape);
     assert!(!window.has("Selected"));
 }
+
+#[test]
+fn notes_are_dragged_copied_and_taken_out_with_devices() {
+    let mut window = Window::demo();
+    window.press(Key::Escape);
+    window.press(Key::N);
+    window.type_text("Check the plug");
+    let free = window.sheet().left_bottom() + vec2(60.0, -20.0);
+    window.click_at(free);
+    let note = window.variant(0).notes[0].clone();
+    let before = window.project();
+    let place = |window: &Window| window.named("Note: Check the plug").rect().center();
+    // One of each, dragged by the note: both move, in one step.
+    window.click_device("Chorus");
+    let (chorus, leaf) = (middle(&window, "Chorus"), place(&window));
+    window.click_with(Modifiers::SHIFT, leaf);
+    window.assert_says("1 device and 1 note");
+    window.drag(leaf, leaf + vec2(-30.0, 24.0));
+    let moved = window.variant(0).notes[0].clone();
+    assert!(moved.at.x < note.at.x && moved.at.y > note.at.y);
+    let by = |from: Pos2, to: Pos2| (to - from).round();
+    assert_eq!(by(leaf, place(&window)), by(chorus, middle(&window, "Chorus")));
+    assert_eq!(by(leaf, place(&window)), vec2(-30.0, 24.0));
+    window.command(Key::Z);
+    window.assert_is(&before);
+    // Copied, and put into another variant.
+    let text = clipboard(&mut window, Key::C).unwrap();
+    window.assert_says("1 device and 1 note are copied.");
+    window.click("Variant Buffer after the guitar");
+    paste(&mut window, &text);
+    assert_eq!(window.variant(1).notes.len(), 1);
+    assert_eq!(window.variant(1).rig.devices.len(), before.variants[1].rig.devices.len() + 1);
+    window.command(Key::Z);
+    window.assert_is(&before);
+    // Everything is everything.
+    window.click("Variant All true bypass");
+    window.command(Key::A);
+    window.press(Key::Delete);
+    assert!(window.variant(0).notes.is_empty() && window.variant(0).rig.devices.is_empty());
+    window.command(Key::Z);
+    window.assert_is(&before);
+    window.assert_idle();
+}

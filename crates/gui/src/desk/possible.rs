@@ -31,7 +31,9 @@ impl Desk {
                 "Select a unit that is fed first, or a supply.",
             ),
             Command::Delete => (!self.selection.is_empty(), "Select a device or a lead first."),
-            Command::Copy | Command::Cut | Command::Duplicate => (has_devices, "Select a device first."),
+            Command::Copy | Command::Cut | Command::Duplicate => {
+                (has_devices || !self.selection.notes().is_empty(), "Select a device or a note first.")
+            }
             Command::FitSelected if on_supplies => (false, "That is done on the Chain screen."),
             Command::FitSelected => (!self.selection.is_empty(), "Select a device or a lead first."),
             Command::Unplug => (

@@ -31,16 +31,17 @@ impl Desk {
         pasted.iter().for_each(|text| self.paste(text));
     }
 
-    /// What is selected as a piece; without a device there is none.
+    /// What is selected as a piece; without a device or a note there is none.
     fn selected_piece(&self) -> Option<Piece> {
         let variant = self.showing()?;
-        Piece::of(variant, &self.document.project().state, &self.selection.devices())
+        Piece::of(variant, &self.document.project().state, &self.selection.devices(), &self.selection.notes())
     }
 
     /// Puts what is selected on the clipboard; whether that was done.
     fn put_on_clipboard(&mut self, ctx: &Context) -> bool {
         let Some(piece) = self.selected_piece() else {
-            self.notice = Some(Notice::word("Select a device first; a lead goes along with the devices at its ends."));
+            self.notice =
+                Some(Notice::word("Select a device or a note first; a lead goes along with the devices at its ends."));
             return false;
         };
         match piece.text() {
@@ -57,10 +58,10 @@ impl Desk {
 
     pub(super) fn copy(&mut self, ctx: &Context) {
         if self.put_on_clipboard(ctx) {
-            let count = self.selection.devices().len();
-            let words =
-                if count == 1 { "One device is copied.".to_owned() } else { format!("{count} devices are copied.") };
-            self.notice = Some(Notice::word(words));
+            let (devices, notes) = (self.selection.devices().len(), self.selection.notes().len());
+            let verb = if devices + notes == 1 { "is" } else { "are" };
+            let words = several::counts(devices, 0, notes);
+            self.notice = Some(Notice::word(format!("{words} {verb} copied.")));
         }
     }
 
@@ -100,7 +101,8 @@ impl Desk {
         let rig = &variant.rig;
         let leads = rig.leads.iter().map(|lead| Selected::Lead(lead.id));
         let devices = rig.devices.iter().map(|device| Selected::Device(device.id));
-        self.selection = Selection::of_all(leads.chain(devices));
+        let notes = variant.notes.iter().map(|note| Selected::Note(note.id));
+        self.selection = Selection::of_all(notes.chain(leads).chain(devices));
     }
 
     /// The selection goes on to what is beside it.

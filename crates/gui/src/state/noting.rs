@@ -13,6 +13,13 @@ pub fn put(variant: &Variant, note: Note, step: &str) -> Change {
     Change::new(step, Edit::Note { variant: variant.id, edit: NoteEdit::Put(Box::new(note)) })
 }
 
+/// A note, with what its arrow points to, farther to the right and down by canvas units.
+#[must_use]
+pub fn moved(note: &Note, right: f64, down: f64) -> Note {
+    let by = |at: CanvasPoint| CanvasPoint { x: (at.x + right).round(), y: (at.y + down).round() };
+    Note { at: by(note.at), arrow: note.arrow.map(by), ..note.clone() }
+}
+
 /// A new note at a place, selected.
 #[must_use]
 pub fn add(variant: &Variant, at: CanvasPoint) -> Change {

@@ -9,13 +9,13 @@ use std::sync::Arc;
 
 use rigwright_core::file::{self, FileError, WriteError};
 use rigwright_core::rig::{
-    Device, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, Jack, JackRef, Knob, Lead, LeadId, OutletRef, PowerEdit,
-    Project, Rig, State, SwitchRef, SwitchSetting, Tap, Variant, VariantId, free_name, placeholder,
+    Device, DeviceId, Edit, Feed, FeedFrom, FeedId, Id, Jack, JackRef, Knob, Lead, LeadId, Note, NoteId, OutletRef,
+    PowerEdit, Project, Rig, State, SwitchRef, SwitchSetting, Tap, Variant, VariantId, free_name, placeholder,
 };
 use rigwright_core::units::counted;
 
 use super::plugging::{ends, patch_between};
-use super::{Change, Selected};
+use super::{Change, Selected, noting};
 
 /// A text longer than this, in bytes, is no piece of a rig: it is opened as a file.
 const LONGEST_TEXT: usize = 2 << 20;
@@ -27,7 +27,7 @@ pub enum NoPiece {
     TooLong,
     /// It is no text of this program.
     NotRead(FileError),
-    /// There is no device in it.
+    /// There is neither a device nor a note in it.
     Empty,
 }
 
@@ -36,26 +36,37 @@ impl fmt::Display for NoPiece {
         match self {
             Self::TooLong => write!(f, "it is too long: save it as a file and open that"),
             Self::NotRead(error) => write!(f, "{error}"),
-            Self::Empty => write!(f, "there is no device in it"),
+            Self::Empty => write!(f, "there is neither a device nor a note in it"),
         }
     }
 }
 
-/// Devices of a variant with the leads and feeds between them, and how they stand.
+/// Devices of a variant with the leads and feeds between them, and how they stand; notes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
     rig: Rig,
     state: State,
+    notes: Vec<Note>,
 }
 
+/// So far beside what they are copies of, right and down, notes are put, in canvas units.
+const BESIDE: f64 = 22.0;
+
 impl Piece {
-    /// Some devices of a variant, with all that is plugged between them. None without devices.
+    /// Some devices of a variant, with all that is plugged between them, and some of its notes.
+    /// None without any.
     #[must_use]
-    pub fn of(variant: &Variant, state: &State, devices: &BTreeSet<DeviceId>) -> Option<Self> {
+    pub fn of(
+        variant: &Variant,
+        state: &State,
+        devices: &BTreeSet<DeviceId>,
+        notes: &BTreeSet<NoteId>,
+    ) -> Option<Self> {
         let rig = &variant.rig;
+        let notes: Vec<Note> = variant.notes.iter().filter(|note| notes.contains(&note.id)).cloned().collect();
         let is_in = |id: DeviceId| devices.contains(&id);
         let kept: Vec<Device> = rig.devices.iter().filter(|device| is_in(device.id)).cloned().collect();
-        if kept.is_empty() {
+        if kept.is_empty() && notes.is_empty() {
             return None;
         }
         let leads = rig.leads.iter().filter(|lead| is_in(lead.from.device) && is_in(lead.to.device)).cloned();
@@ -72,13 +83,15 @@ impl Piece {
             turned: turned.map(|(knob, to)| (*knob, *to)).collect(),
             instrument: None,
         };
-        Some(Self { rig, state })
+        Some(Self { rig, state, notes })
     }
 
     /// Its text.
     pub fn text(&self) -> Result<String, WriteError> {
-        let first = self.rig.first_free();
-        let variant = Variant::of(VariantId(first), "piece", self.rig.clone());
+        let behind_notes = self.notes.iter().map(|note| note.id.0 + 1).max();
+        let first = self.rig.first_free().max(behind_notes.unwrap_or(0));
+        let mut variant = Variant::of(VariantId(first), "piece", self.rig.clone());
+        variant.notes.clone_from(&self.notes);
         let mut project = Project::around(Arc::new(variant), first + 1);
         project.title = "Piece of a rig".to_owned();
         project.currency = "€".to_owned();
@@ -94,14 +107,15 @@ impl Piece {
         let project = file::read(text.as_bytes()).map_err(NoPiece::NotRead)?;
         let variant = project.variants.first().ok_or(NoPiece::Empty)?;
         let all = variant.rig.devices.iter().map(|device| device.id).collect();
-        Self::of(variant, &project.state, &all).ok_or(NoPiece::Empty)
+        let notes = variant.notes.iter().map(|note| note.id).collect();
+        Self::of(variant, &project.state, &all, &notes).ok_or(NoPiece::Empty)
     }
 
     /// The change that puts it into a rig, loose, or plugged in on a lead where it is one way
     /// from one free input to one free output.
     #[must_use]
     pub fn put_in(&self, variant: &Variant, onto: Option<LeadId>) -> Change {
-        let new = Numbered::of(&self.rig);
+        let new = Numbered::of(self);
         let mut taken: BTreeSet<String> = variant.rig.devices.iter().map(|device| device.name.clone()).collect();
         let mut edits = Vec::new();
         for device in &self.rig.devices {
@@ -125,14 +139,21 @@ impl Piece {
         for (&Knob { device, control }, &to) in &self.state.turned {
             edits.push(Edit::Turn { knob: Knob { device: new.device(device), control }, to });
         }
-        let what = match self.rig.devices.as_slice() {
-            [device] => device.name.clone(),
-            devices => format!("{} devices", counted(devices.len())),
+        for note in &self.notes {
+            let note = Note { id: new.note(note.id), ..noting::moved(note, BESIDE, BESIDE) };
+            edits.push(noting::put(variant, note, "").edit);
+        }
+        let what = match (self.rig.devices.as_slice(), self.notes.as_slice()) {
+            ([device], []) => device.name.clone(),
+            ([], [_]) => "a note".to_owned(),
+            ([], notes) => format!("{} notes", counted(notes.len())),
+            (devices, []) => format!("{} devices", counted(devices.len())),
+            (devices, notes) => format!("{} things", counted(devices.len() + notes.len())),
         };
         let mut step = format!("paste {what}");
         let join = onto.and_then(|lead| variant.rig.lead(lead)).zip(self.way_through());
         if let Some((lead, (input, output))) = join {
-            let number = self.rig.devices.len() + self.rig.leads.len() + self.rig.feeds.len();
+            let number = new.0.len();
             let (input, output) = (new.jack(input), new.jack(output));
             if let Some(joining) = joined(variant, lead, (input, output), number as Id) {
                 step = format!("paste {what} between {}", ends(variant, lead.id));
@@ -140,7 +161,8 @@ impl Piece {
             }
         }
         let select = self.rig.devices.iter().map(|device| Selected::Device(new.device(device.id)));
-        Change::new(step, Edit::Batch(edits)).selecting_all(select.collect())
+        let notes = self.notes.iter().map(|note| Selected::Note(new.note(note.id)));
+        Change::new(step, Edit::Batch(edits)).selecting_all(notes.chain(select).collect())
     }
 
     /// Its only free input and its only free output, where there is one of each.
@@ -171,8 +193,8 @@ fn joined(variant: &Variant, lead: &Lead, (input, output): (JackRef, JackRef), n
 struct Numbered(BTreeMap<Id, Id>);
 
 impl Numbered {
-    fn of(rig: &Rig) -> Self {
-        let devices = rig.devices.iter().map(|device| device.id.0);
+    fn of(Piece { rig, notes, .. }: &Piece) -> Self {
+        let devices = rig.devices.iter().map(|device| device.id.0).chain(notes.iter().map(|note| note.id.0));
         let others = rig.leads.iter().map(|lead| lead.id.0).chain(rig.feeds.iter().map(|feed| feed.id.0));
         Self(devices.chain(others).zip(0..).map(|(id, number)| (id, placeholder(number))).collect())
     }
@@ -183,6 +205,10 @@ impl Numbered {
 
     fn device(&self, id: DeviceId) -> DeviceId {
         DeviceId(self.id(id.0))
+    }
+
+    fn note(&self, id: NoteId) -> NoteId {
+        NoteId(self.id(id.0))
     }
 
     fn jack(&self, jack: JackRef) -> JackRef {

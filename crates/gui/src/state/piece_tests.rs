@@ -1,4 +1,4 @@
-use rigwright_core::rig::{apply, problems};
+use rigwright_core::rig::{CanvasPoint, apply, problems};
 
 use super::*;
 
@@ -31,7 +31,7 @@ fn shape(rig: &Rig) -> (Vec<Device>, Vec<Joined>, Vec<usize>) {
 fn a_whole_rig_is_the_same_in_an_empty_one() {
     let project = demo();
     let variant = &project.variants[0];
-    let piece = Piece::of(variant, &project.state, &ids(&variant.rig)).unwrap();
+    let piece = Piece::of(variant, &project.state, &ids(&variant.rig), &BTreeSet::new()).unwrap();
     let piece_again = Piece::read(&piece.text().unwrap()).unwrap();
     assert_eq!(piece_again, piece);
     let empty = Variant::of(VariantId(900), "empty", Rig::default());
@@ -51,7 +51,7 @@ fn what_is_pasted_twice_has_names_of_its_own() {
     let project = demo();
     let variant = &project.variants[0];
     let some: BTreeSet<DeviceId> = variant.rig.leads[1..3].iter().map(|lead| lead.from.device).collect();
-    let piece = Piece::of(variant, &project.state, &some).unwrap();
+    let piece = Piece::of(variant, &project.state, &some, &BTreeSet::new()).unwrap();
     let once = apply(&project, &piece.put_in(variant, None).edit).unwrap();
     let twice = apply(&once, &piece.put_in(&once.variants[0], None).edit).unwrap();
     let rig = &twice.variants[0].rig;
@@ -74,7 +74,7 @@ fn a_way_is_plugged_into_a_lead() {
     let between = rig.leads.iter().find(|lead| through(lead.from.device) && through(lead.to.device)).unwrap();
     let last = rig.leads.iter().find(|lead| rig.device(lead.to.device).unwrap().is_off_board()).unwrap();
     let pair = [between.from.device, between.to.device].into();
-    let piece = Piece::of(variant, &project.state, &pair).unwrap();
+    let piece = Piece::of(variant, &project.state, &pair, &BTreeSet::new()).unwrap();
     let change = piece.put_in(variant, Some(last.id));
     assert_eq!(change.select.len(), 2);
     let after = apply(&project, &change.edit.resolved(project.next_id)).unwrap();
@@ -96,5 +96,29 @@ fn what_is_no_piece_says_why() {
     let text = file::write(&nothing).unwrap();
     assert_eq!(Piece::read(&text), Err(NoPiece::Empty));
     let project = demo();
-    assert_eq!(Piece::of(&project.variants[0], &project.state, &BTreeSet::new()), None);
+    assert_eq!(Piece::of(&project.variants[0], &project.state, &BTreeSet::new(), &BTreeSet::new()), None);
+}
+
+#[test]
+fn notes_go_along_and_stand_beside_what_they_are_copies_of() {
+    let project = demo();
+    let mut variant = (*project.variants[0]).clone();
+    let at = |x: f64| CanvasPoint { x, y: 10.0 };
+    let note = |id, text: &str, arrow| Note { id: NoteId(id), text: text.to_owned(), at: at(40.0), arrow };
+    let first = project.next_id;
+    variant.notes = vec![note(first, "spare", Some(at(90.0))), note(first + 1, "stays", None)];
+    let project = Project { variants: vec![Arc::new(variant.clone())], next_id: first + 2, ..project };
+    for devices in [BTreeSet::new(), [variant.rig.devices[1].id].into()] {
+        let piece = Piece::of(&variant, &project.state, &devices, &[NoteId(first)].into()).unwrap();
+        let again = Piece::read(&piece.text().unwrap()).unwrap();
+        assert_eq!(again, piece);
+        let after = apply(&project, &again.put_in(&variant, None).edit.resolved(project.next_id)).unwrap();
+        let after = &after.variants[0];
+        assert_eq!(after.rig.devices.len(), variant.rig.devices.len() + devices.len());
+        let [_, _, copy] = after.notes.as_slice() else { panic!("{:?}", after.notes) };
+        assert_eq!(copy.text, "spare");
+        let arrow = copy.arrow.unwrap();
+        assert!(copy.at.x > 40.0 && copy.at.y > 10.0, "beside the other");
+        assert_eq!(arrow.x - copy.at.x, 50.0, "the arrow goes along");
+    }
 }

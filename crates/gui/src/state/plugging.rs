@@ -3,12 +3,12 @@
 
 use rigwright_core::parts::{Part, catalogue};
 use rigwright_core::rig::{
-    CanvasPoint, Device, DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Project, RowWidth, Variant, device_name,
-    free_name, jack_name, own_key_of, place_name, placeholder,
+    CanvasPoint, Device, DeviceId, Edit, Id, Jack, JackRef, Lead, LeadId, Note, Project, RowWidth, Variant,
+    device_name, free_name, jack_name, own_key_of, place_name, placeholder,
 };
 use rigwright_core::units::counted;
 
-use super::{Change, Selected, several};
+use super::{Change, Selected, noting, several};
 
 /// Everyday leads by their keys in the catalogue.
 const PATCH: &str = "patch-lead";
@@ -169,11 +169,27 @@ pub fn stand(variant: &Variant, device: DeviceId, place: CanvasPoint, rows: RowW
     Change::new(step, with_rows(variant, edit, rows))
 }
 
-/// Symbols at places of the sheet, as [`stand`] puts one.
+/// Symbols at places of the sheet, as [`stand`] puts one, and notes as they are given.
 #[must_use]
-pub fn stand_all(variant: &Variant, places: &[(DeviceId, CanvasPoint)], rows: RowWidth) -> Change {
-    let edit = with_rows(variant, several::stand(variant, places), rows);
-    Change::new(format!("move {} symbols", counted(places.len())), edit)
+pub fn stand_all(
+    variant: &Variant,
+    places: &[(DeviceId, CanvasPoint)],
+    notes: Vec<Note>,
+    rows: RowWidth,
+) -> Option<Change> {
+    let (symbols, leaves) = (places.len(), notes.len());
+    let stand = (symbols > 0).then(|| with_rows(variant, several::stand(variant, places), rows));
+    let put = notes.into_iter().map(|note| noting::put(variant, note, "").edit);
+    let edits: Vec<Edit> = stand.into_iter().chain(put).collect();
+    let name = match (symbols, leaves) {
+        (0, 0) => return None,
+        (0, 1) => "move a note".to_owned(),
+        (0, leaves) => format!("move {} notes", counted(leaves)),
+        (1, 0) => "move a symbol".to_owned(),
+        (symbols, 0) => format!("move {} symbols", counted(symbols)),
+        _ => format!("move {} things", counted(symbols + leaves)),
+    };
+    Some(Change::new(name, Edit::Batch(edits)))
 }
 
 /// An edit that puts a symbol somewhere, with the width of the rows if none is kept.

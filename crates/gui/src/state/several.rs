@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use rigwright_core::rig::{CanvasPoint, Device, DeviceId, Edit, Lead, LeadId, NoteEdit, State, Variant, device_name};
 use rigwright_core::units::counted;
+use rigwright_core::words::list;
 
 use super::{Change, Selection};
 
@@ -11,15 +12,32 @@ use super::{Change, Selection};
 #[must_use]
 pub fn called(variant: &Variant, selection: &Selection) -> String {
     let (devices, leads, notes) = (selection.devices(), selection.leads(), selection.notes());
-    match (devices.len(), leads.len()) {
-        (0, 0) if notes.len() == 1 => "a note".to_owned(),
-        (0, 0) => format!("{} notes", counted(notes.len())),
+    let of_notes = match notes.len() {
+        1 => "a note".to_owned(),
+        count => format!("{} notes", counted(count)),
+    };
+    let others = match (devices.len(), leads.len()) {
+        (0, 0) => return of_notes,
         (1, 0) => devices.first().map_or_else(String::new, |id| device_name(&variant.rig, *id)),
         (0, 1) => "a lead".to_owned(),
         (0, leads) => format!("{} leads", counted(leads)),
         (1, _) => "a device and leads".to_owned(),
         (devices, _) => format!("{} devices", counted(devices)),
-    }
+    };
+    if notes.is_empty() { others } else { format!("{others} and {of_notes}") }
+}
+
+/// "3 devices, 2 leads and 1 note".
+#[must_use]
+pub fn counts(devices: usize, leads: usize, notes: usize) -> String {
+    let told = |(count, one): (usize, &str)| match count {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{} {one}s", counted(count))),
+    };
+    let told: Vec<String> =
+        [(devices, "device"), (leads, "lead"), (notes, "note")].into_iter().filter_map(told).collect();
+    list(&told)
 }
 
 /// Devices go and the gaps are closed; of leads those are unplugged that no such device has a

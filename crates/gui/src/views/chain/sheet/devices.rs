@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Pos2, Rangef, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
+use egui::{Id, Key, PointerButton, Pos2, Rangef, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
@@ -51,12 +51,12 @@ impl Sheet<'_, '_> {
             // Held where the button went down, not where the pointer is by now.
             let down = ui.input(|input| input.pointer.press_origin()).or(hit.interact_pointer_pos());
             if let Some(down) = down {
-                let hold = pen.camera.canvas_from_screen(pen.screen, down) - shape.at;
-                let along = if selected { self.others_selected(shape) } else { Vec::new() };
-                if along.is_empty() {
+                let from = pen.camera.canvas_from_screen(pen.screen, down);
+                let drag = self.several_held(item, from).unwrap_or_else(|| {
                     self.out.push(Intent::Select(Some(item)));
-                }
-                self.canvas.start_drag(Drag::Device { id: shape.id, hold, along }, pen.camera);
+                    Drag::Device { id: shape.id, hold: from - shape.at }
+                });
+                self.canvas.start_drag(drag, pen.camera);
             }
         }
         paint::device(pen, &self.drawing.wiring, shape, device, natures, &self.facts.project.state);
@@ -123,11 +123,14 @@ impl Sheet<'_, '_> {
         }
     }
 
-    /// The other selected devices, each with how far it is from this one.
-    fn others_selected(&self, shape: &DeviceShape) -> Vec<(DeviceId, Vec2)> {
-        let selected = self.facts.selection.devices();
-        let others = self.drawing.devices.iter().filter(|other| other.id != shape.id && selected.contains(&other.id));
-        others.map(|other| (other.id, other.at - shape.at)).collect()
+    /// All that is selected, held at a place, where something is one of several that can be moved.
+    pub fn several_held(&self, item: Selected, from: Pos2) -> Option<Drag> {
+        let selection = self.facts.selection;
+        let (selected, notes) = (selection.devices(), selection.notes());
+        let shapes = self.drawing.devices.iter().filter(|shape| selected.contains(&shape.id));
+        let devices: Vec<(DeviceId, Pos2)> = shapes.map(|shape| (shape.id, shape.at)).collect();
+        let several = devices.len() + notes.len() > 1;
+        (several && selection.contains(item)).then_some(Drag::Held { from, devices, notes })
     }
 
     /// The footswitch under the line; true while the pointer is on it.

@@ -1,5 +1,7 @@
 //! What is dragged over the sheet: what letting go would do, said before it is done.
 
+use std::collections::BTreeSet;
+
 use egui::{Align2, CursorIcon, Key, Pos2, Rangef, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
 use rigwright_core::parts::Part;
 use rigwright_core::rig::{
@@ -11,7 +13,7 @@ use rigwright_core::units::Turn;
 use super::Sheet;
 use super::canvas::Canvas;
 use super::drawing::{DeviceShape, Drawing};
-use super::notes::pos;
+use super::notes;
 use super::pen::Pen;
 use crate::state::plugging::{self, Plug};
 use crate::state::{Change, Preview, noting};
@@ -30,9 +32,11 @@ const EDGE: f32 = 26.0;
 /// What is being dragged.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drag {
-    /// A device, held at an offset from its middle, in canvas units; those that come along,
-    /// each at an offset from the first one's middle.
-    Device { id: DeviceId, hold: Vec2, along: Vec<(DeviceId, Vec2)> },
+    /// One device, held at an offset from its middle, in canvas units.
+    Device { id: DeviceId, hold: Vec2 },
+    /// Things that only change their place, held where the pointer went down: devices, each
+    /// with where its middle was then, and notes.
+    Held { from: Pos2, devices: Vec<(DeviceId, Pos2)>, notes: BTreeSet<NoteId> },
     /// A part from the catalogue.
     Part { part: Box<Part> },
     /// A new lead from a free jack.
@@ -41,8 +45,6 @@ pub enum Drag {
     Plug { lead: LeadId, plug: Plug },
     /// The test point.
     TestPoint,
-    /// A note, held at an offset from its corner, in canvas units.
-    Note { id: NoteId, hold: Vec2 },
     /// The head of a note's arrow.
     Arrow { note: NoteId },
 }
@@ -76,13 +78,14 @@ impl Drag {
     /// Whether what is dragged is still there.
     fn is_there(&self, variant: &Variant, drawing: &Drawing) -> bool {
         match self {
-            Self::Device { id, along, .. } => {
-                let mut all = std::iter::once(id).chain(along.iter().map(|(id, _)| id));
-                all.all(|id| drawing.device(*id).is_some())
+            Self::Device { id, .. } => drawing.device(*id).is_some(),
+            Self::Held { devices, notes, .. } => {
+                let are_there = devices.iter().all(|(id, _)| drawing.device(*id).is_some());
+                are_there && notes.iter().all(|id| variant.note(*id).is_some())
             }
             Self::Plug { lead, .. } => variant.rig.lead(*lead).is_some(),
             Self::Lead { from } => drawing.wiring.free.contains(from),
-            Self::Note { id, .. } | Self::Arrow { note: id } => variant.note(*id).is_some(),
+            Self::Arrow { note } => variant.note(*note).is_some(),
             Self::Part { .. } | Self::TestPoint => true,
         }
     }
@@ -131,15 +134,13 @@ pub fn goal(drag: &Drag, facts: &Facts<'_>, drawing: &Drawing, at: Pos2, free: b
         nearest.map_or(stands, Goal::Lead)
     };
     match drag {
-        Drag::Device { hold, along, .. } if !along.is_empty() => Goal::Place(at - *hold),
         Drag::Device { id, hold, .. } => {
             let core = drawing.device(*id).map_or(Rect::NOTHING, DeviceShape::core);
             unit(Some(*id), at - *hold, core)
         }
         Drag::Part { .. } => unit(None, at, part_core(at)),
         Drag::Lead { .. } | Drag::Plug { .. } => drawing.jack_near(at, ON_JACK).map_or(Goal::Off, Goal::Jack),
-        Drag::Note { hold, .. } => Goal::Place(at - *hold),
-        Drag::Arrow { .. } => Goal::Place(at),
+        Drag::Held { .. } | Drag::Arrow { .. } => Goal::Place(at),
         Drag::TestPoint => {
             drawing.lead_near(at, ON_JACK, |_| true).map_or(Goal::Off, |(lead, along)| Goal::Along(lead, along))
         }
@@ -161,10 +162,16 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does 
             let words = format!("trade places with {}", device_name(rig, other));
             change(Some(plugging::trade_places(variant, *id, other)), words)
         }
-        (Drag::Device { id, along, .. }, Goal::Place(at)) if !along.is_empty() => {
-            let all = std::iter::once((*id, at)).chain(along.iter().map(|(id, by)| (*id, at + *by)));
-            let places: Vec<_> = all.map(|(id, at)| (id, on_canvas(at))).collect();
-            change(Some(plugging::stand_all(variant, &places, rows)), "put the symbols here".to_owned())
+        (Drag::Held { from, devices, notes }, Goal::Place(at)) => {
+            let places: Vec<_> = devices.iter().map(|(id, was)| (*id, on_canvas(*was + (at - *from)))).collect();
+            let words = match (devices.len(), notes.len()) {
+                (0, 1) => "put the note here",
+                (0, _) => "put the notes here",
+                (_, 0) => "put the symbols here",
+                _ => "put the symbols and notes here",
+            };
+            let notes = notes::moved(variant, notes, at - *from);
+            change(plugging::stand_all(variant, &places, notes, rows), words.to_owned())
         }
         (Drag::Device { id, .. }, Goal::Place(at)) => {
             change(Some(plugging::stand(variant, *id, on_canvas(at), rows)), "put the symbol here".to_owned())
@@ -207,21 +214,13 @@ pub fn does(drag: &Drag, goal: Goal, variant: &Variant, rows: RowWidth) -> Does 
             let words = TAKE_TEST_POINT_AWAY.to_owned();
             change(Some(Change::new(TAKE_TEST_POINT_AWAY, Edit::SetTestPoint(None))), words)
         }
-        (Drag::Note { id, .. }, Goal::Place(at)) => {
-            let moved = variant.note(*id).map(|note| {
-                let by = at - pos(note.at);
-                let arrow = note.arrow.map(|to| on_canvas(pos(to) + by));
-                noting::put(variant, Note { at: on_canvas(at), arrow, ..note.clone() }, "move a note")
-            });
-            change(moved, "put the note here".to_owned())
-        }
         (Drag::Arrow { note }, Goal::Place(at)) => {
             let pointed = variant.note(*note).map(|note| {
                 noting::put(variant, Note { arrow: Some(on_canvas(at)), ..note.clone() }, "point an arrow")
             });
             change(pointed, "point here".to_owned())
         }
-        (Drag::Device { .. } | Drag::Part { .. } | Drag::Note { .. } | Drag::Arrow { .. }, _) => nothing("as it was"),
+        (Drag::Device { .. } | Drag::Held { .. } | Drag::Part { .. } | Drag::Arrow { .. }, _) => nothing("as it was"),
     }
 }
 
@@ -238,10 +237,15 @@ impl Canvas {
 
     /// Where the middles of the devices are held that are being dragged.
     pub fn held(&self, pointer: Option<Pos2>, drawing: &Drawing) -> Option<Vec<(DeviceId, Pos2)>> {
-        let (Some(Drag::Device { id, hold, along }), Some(pointer)) = (&self.drag, pointer) else { return None };
-        let at = pointer - *hold;
-        let all = std::iter::once((*id, at)).chain(along.iter().map(|(id, by)| (*id, at + *by)));
-        let held: Vec<_> = all.filter(|(id, _)| drawing.device(*id).is_some()).collect();
+        let pointer = pointer?;
+        let mut held = match self.drag.as_ref()? {
+            Drag::Device { id, hold } => vec![(*id, pointer - *hold)],
+            Drag::Held { from, devices, .. } => {
+                devices.iter().map(|(id, was)| (*id, *was + (pointer - *from))).collect()
+            }
+            _ => Vec::new(),
+        };
+        held.retain(|(id, _)| drawing.device(*id).is_some());
         (!held.is_empty()).then_some(held)
     }
 }
@@ -293,7 +297,7 @@ impl Sheet<'_, '_> {
             self.pen.with(self.pen.tokens.teal, 2.0).line(&[from, to]);
         }
         let moves_symbol =
-            matches!((&drag, goal), (Drag::Device { .. } | Drag::Note { .. } | Drag::Arrow { .. }, Goal::Place(_)));
+            matches!((&drag, goal), (Drag::Device { .. } | Drag::Held { .. } | Drag::Arrow { .. }, Goal::Place(_)));
         let (words, bad) = match does {
             Does::Change(change, words) => {
                 // What it does to the tone is shown while it is only held there.

@@ -149,8 +149,10 @@ impl Sheet<'_, '_> {
             let leads = self.drawing.leads.iter().filter(|shape| inside(&shape.points));
             let leads = leads.map(|shape| Selected::Lead(shape.id));
             let kept = self.facts.selection.items().filter(|_| adds);
+            let notes = self.facts.variant.notes.iter().map(|note| Selected::Note(note.id));
+            let notes = notes.filter(|note| self.drawing.place_of(*note).is_some_and(|place| place.intersects(band)));
             // Devices last: one of them counts as picked last.
-            self.out.push(Intent::SelectAll(kept.chain(leads).chain(devices).collect()));
+            self.out.push(Intent::SelectAll(kept.chain(leads).chain(notes).chain(devices).collect()));
         }
     }
 }

@@ -27,6 +27,9 @@ fn entry(ui: &mut Ui, words: &str, command: Option<Command>) -> bool {
     chosen
 }
 
+/// What can be done to devices and notes, one or several.
+const COPIED_OR_TAKEN_OUT: [Command; 4] = [Command::Copy, Command::Cut, Command::Duplicate, Command::Delete];
+
 impl Sheet<'_, '_> {
     /// The menu of a device; a double click opens its equivalent circuit.
     pub fn device_menu(&mut self, hit: &Response, shape: &DeviceShape, device: &Device) {
@@ -42,10 +45,9 @@ impl Sheet<'_, '_> {
                     asked.push(Intent::Command(Command::ToggleSwitch));
                 }
             }
-            let several = [Command::Copy, Command::Cut, Command::Duplicate, Command::Delete];
             let of_one = [Command::Insert, Command::KeepPart];
             let of_one = of_one.into_iter().filter(|_| !self.facts.selection.is_several());
-            for command in of_one.chain(several) {
+            for command in of_one.chain(COPIED_OR_TAKEN_OUT) {
                 if entry(ui, command.text(), Some(command)) {
                     asked.push(Intent::Command(command));
                 }
@@ -119,8 +121,10 @@ impl Sheet<'_, '_> {
                 let change = noting::with_arrow(self.facts.variant, note, note.arrow.is_none());
                 asked.push(Intent::Change(change));
             }
-            if entry(ui, Command::Delete.text(), Some(Command::Delete)) {
-                asked.push(Intent::Command(Command::Delete));
+            for command in COPIED_OR_TAKEN_OUT {
+                if entry(ui, command.text(), Some(command)) {
+                    asked.push(Intent::Command(command));
+                }
             }
         });
         if typed {

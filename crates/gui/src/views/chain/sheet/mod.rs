@@ -140,7 +140,8 @@ impl Sheet<'_, '_> {
         }
         // What is held in the hand lies over the others.
         let held: BTreeSet<DeviceId> = match &self.canvas.drag {
-            Some(Drag::Device { id, along, .. }) => [*id].into_iter().chain(along.iter().map(|(id, _)| *id)).collect(),
+            Some(Drag::Device { id, .. }) => [*id].into(),
+            Some(Drag::Held { devices, .. }) => devices.iter().map(|(id, _)| *id).collect(),
             _ => BTreeSet::new(),
         };
         let (over, others): (Vec<usize>, Vec<usize>) =

@@ -1,5 +1,7 @@
 //! Notes on the sheet: words on a leaf of their own, and an arrow to what they are about.
 
+use std::collections::BTreeSet;
+
 use egui::{Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, pos2, vec2};
 use rigwright_core::rig::{CanvasPoint, Note, NoteId, Variant};
 
@@ -9,7 +11,7 @@ use super::look::moves_the_sheet;
 use super::pen::Pen;
 use super::typing::{Said, Typing};
 use super::{Sheet, keep_arrows, named};
-use crate::state::Selected;
+use crate::state::{Selected, noting};
 use crate::views::Intent;
 
 /// As wide as a note's words run before they wrap, in canvas units, and their size.
@@ -44,6 +46,13 @@ pub fn bounds(variant: &Variant) -> Rect {
         about(note).union(arrow)
     });
     all.fold(Rect::NOTHING, Rect::union)
+}
+
+/// Some notes of a variant with their arrows, farther by canvas units.
+#[must_use]
+pub fn moved(variant: &Variant, notes: &BTreeSet<NoteId>, by: Vec2) -> Vec<Note> {
+    let some = variant.notes.iter().filter(|note| notes.contains(&note.id));
+    some.map(|note| noting::moved(note, f64::from(by.x), f64::from(by.y))).collect()
 }
 
 /// Where each note lies on the screen.
@@ -97,10 +106,10 @@ impl Sheet<'_, '_> {
         let (mut note, mut rect) = (note.clone(), rect);
         let pointer = ui.ctx().pointer_hover_pos().map(|at| pen.camera.canvas_from_screen(pen.screen, at));
         match (&self.canvas.drag, pointer) {
-            (Some(Drag::Note { id, hold }), Some(at)) if *id == note.id => {
-                let by = at - *hold - pos(note.at);
-                note.arrow = note.arrow.map(|to| on_canvas(pos(to) + by));
-                rect = Rect::from_min_size(pen.at(at - *hold), rect.size());
+            (Some(Drag::Held { from, notes, .. }), Some(at)) if notes.contains(&note.id) => {
+                let by = at - *from;
+                note = noting::moved(&note, f64::from(by.x), f64::from(by.y));
+                rect = rect.translate(by * pen.camera.zoom);
             }
             (Some(Drag::Arrow { note: id }), Some(at)) if *id == note.id => note.arrow = Some(on_canvas(at)),
             _ => {}
@@ -124,9 +133,12 @@ impl Sheet<'_, '_> {
         }
         if hit.drag_started_by(PointerButton::Primary) && !moves_the_sheet(ui) {
             let down = ui.input(|input| input.pointer.press_origin()).unwrap_or(rect.min);
-            let hold = pen.camera.canvas_from_screen(pen.screen, down) - pos(note.at);
-            self.canvas.start_drag(Drag::Note { id: note.id, hold }, pen.camera);
-            self.out.push(Intent::Select(Some(item)));
+            let from = pen.camera.canvas_from_screen(pen.screen, down);
+            let drag = self.several_held(item, from).unwrap_or_else(|| {
+                self.out.push(Intent::Select(Some(item)));
+                Drag::Held { from, devices: Vec::new(), notes: [note.id].into() }
+            });
+            self.canvas.start_drag(drag, pen.camera);
         }
         if hit.double_clicked() {
             self.canvas.typing = Some(Typing::of(Said::Note(note.id), &note.text));

@@ -2,14 +2,14 @@
 //! to one side.
 
 use egui::{Vec2, vec2};
-use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, Note, Rig, Variant};
+use rigwright_core::rig::{DeviceId, Edit, Jack, Lead, Rig, Variant};
 
 use super::canvas::Canvas;
 use super::drag::on_canvas;
 use super::drawing::Drawing;
-use super::notes::pos;
+use super::notes;
 use crate::command::Way;
-use crate::state::{Selected, Selection, noting, plugging};
+use crate::state::{Selected, Selection, plugging};
 
 /// How far a symbol is nudged, in canvas units: a quarter of the way between two dots.
 const NUDGE: f32 = 11.0;
@@ -42,15 +42,8 @@ impl Canvas {
         let devices = selection.devices();
         let shapes = devices.iter().filter_map(|id| drawing.device(*id));
         let places: Vec<_> = shapes.map(|shape| (shape.id, on_canvas(shape.at + by))).collect();
-        let symbols = (!places.is_empty()).then(|| plugging::stand_all(variant, &places, drawing.rows).edit);
-        let moved = |note: &Note| {
-            let (at, arrow) = (pos(note.at) + by, note.arrow.map(|to| on_canvas(pos(to) + by)));
-            noting::put(variant, Note { at: on_canvas(at), arrow, ..note.clone() }, "").edit
-        };
-        let notes = selection.notes();
-        let notes = variant.notes.iter().filter(|note| notes.contains(&note.id)).map(moved);
-        let edits: Vec<Edit> = symbols.into_iter().chain(notes).collect();
-        (!edits.is_empty()).then_some(Edit::Batch(edits))
+        let notes = notes::moved(variant, &selection.notes(), by);
+        Some(plugging::stand_all(variant, &places, notes, drawing.rows)?.edit)
     }
 }
 

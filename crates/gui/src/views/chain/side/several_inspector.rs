@@ -27,8 +27,11 @@ impl SeveralInspector {
         let (devices, leads) = (facts.selection.devices(), facts.selection.leads());
         let devices: Vec<&Device> = rig.devices.iter().filter(|device| devices.contains(&device.id)).collect();
         let leads: Vec<&Lead> = rig.leads.iter().filter(|lead| leads.contains(&lead.id)).collect();
-        panel::heading(ui, &heading(devices.len(), leads.len()));
-        panel::quiet(ui, "What is changed here is changed in all of them, in one step.");
+        let notes = facts.selection.notes().len();
+        panel::heading(ui, &several::counts(devices.len(), leads.len(), notes));
+        if !devices.is_empty() || !leads.is_empty() {
+            panel::quiet(ui, "What is changed here is changed in all of them, in one step.");
+        }
         ui.horizontal_wrapped(|ui| {
             for device in &devices {
                 let button = ui.add(small::button(device.name.as_str()));
@@ -48,11 +51,12 @@ impl SeveralInspector {
         }
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
-            let of_devices = [Command::Copy, Command::Cut, Command::Duplicate];
-            let shown = of_devices.into_iter().filter(|_| !devices.is_empty());
+            let are_leads = devices.is_empty() && notes == 0;
+            let to_copy = [Command::Copy, Command::Cut, Command::Duplicate];
+            let shown = to_copy.into_iter().filter(|_| !are_leads);
             for command in shown.chain([Command::FitSelected, Command::Delete]) {
                 let words = match command {
-                    Command::Delete if devices.is_empty() => "Unplug",
+                    Command::Delete if are_leads => "Unplug",
                     command => command.text(),
                 };
                 if ui.button(words).on_hover_text(command.tooltip()).clicked() {
@@ -116,16 +120,6 @@ impl SeveralInspector {
 }
 
 /// "3 devices and 2 leads".
-fn heading(devices: usize, leads: usize) -> String {
-    let told = |count: usize, one: &str| match count {
-        0 => None,
-        1 => Some(format!("1 {one}")),
-        count => Some(format!("{count} {one}s")),
-    };
-    let told: Vec<String> = [told(devices, "device"), told(leads, "lead")].into_iter().flatten().collect();
-    told.join(" and ")
-}
-
 /// A change that leaves everything as it is.
 fn nothing() -> Change {
     Change::new("leave everything as it is", rigwright_core::rig::Edit::Batch(Vec::new()))
