@@ -308,8 +308,8 @@ pub fn strips(desk: &mut Desk, ui: &mut Ui) {
     }
     left_strips(desk, ui);
     if desk.says_how_to_begin && desk.files.is_demo && desk.files.left.is_empty() {
-        let words = "This is an invented demo rig: a theatre pit band's guitar on tour. Change anything, or begin with \
-                     your own; F1 helps.";
+        // In one line with its buttons at 1024 points.
+        let words = "This is an invented demo rig: try anything. F1 helps.";
         let starts =
             [(Command::New, "A guitar and an amp"), (Command::Open, FILE), (Command::Starts, Command::Starts.text())];
         strip(ui, "starts", tokens.teal, words, |ui| {

@@ -60,7 +60,7 @@ impl Exported {
             Self::Power => "power diagram",
             Self::Curves => "table of curves",
             Self::Parts => "parts list",
-            Self::Card => "key card",
+            Self::Card => "sheet of keys and signs",
         }
     }
 

@@ -2,7 +2,7 @@
 
 use egui::{Id, Key, Modal, Modifiers, Response, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use rigwright_core::parts::{Group, Part, Wanted, catalogue};
-use rigwright_core::rig::{Jack, Rig, place_name};
+use rigwright_core::rig::{Jack, LONGEST_NAME, Rig, place_name};
 use rigwright_core::words::capital;
 
 use crate::state::plugging;
@@ -178,8 +178,10 @@ impl Picker {
     }
 
     fn search(&mut self, ui: &mut Ui) -> Id {
-        let edit =
-            TextEdit::singleline(&mut self.query).hint_text("What are you looking for?").desired_width(f32::INFINITY);
+        let edit = TextEdit::singleline(&mut self.query)
+            .char_limit(LONGEST_NAME)
+            .hint_text("What are you looking for?")
+            .desired_width(f32::INFINITY);
         let response = ui.add(edit);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::TextInput, true, "Find a part"));
         if self.fresh {

@@ -42,7 +42,7 @@ fn the_key_card_is_a_picture_with_every_key_and_every_sign() {
     let desk = Desk::new();
     let (svg, png) = (desk.path("keys.svg"), desk.path("keys.png"));
     for out in [svg.to_str().unwrap(), png.to_str().unwrap()] {
-        assert_eq!(fine(&["keys", "--out", out]), format!("The key card is in “{out}”.\n"));
+        assert_eq!(fine(&["keys", "--out", out]), format!("The sheet of keys and signs is in “{out}”.\n"));
     }
     let drawn = std::fs::read_to_string(&svg).unwrap();
     for topic in [Topic::Keys, Topic::Legend] {

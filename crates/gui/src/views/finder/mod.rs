@@ -5,6 +5,7 @@ mod entries;
 mod page;
 
 use egui::{Button, Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, WidgetInfo, vec2};
+use rigwright_core::rig::LONGEST_NAME;
 use rigwright_core::terms::Term;
 use rigwright_core::units::counted;
 
@@ -107,7 +108,9 @@ impl Finder {
 
     fn field(&mut self, ui: &mut Ui) {
         let hint = "A command, a device, a finding, a part, a term …";
-        let response = ui.add(TextEdit::singleline(&mut self.typed).hint_text(hint).desired_width(f32::INFINITY));
+        let response = ui.add(
+            TextEdit::singleline(&mut self.typed).char_limit(LONGEST_NAME).hint_text(hint).desired_width(f32::INFINITY),
+        );
         response.widget_info(|| {
             let mut info = WidgetInfo::labeled(egui::Role::TextInput, true, "Find anything");
             info.current_text_value = Some(self.typed.clone());
