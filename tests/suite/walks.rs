@@ -3,7 +3,7 @@
 //! undoing all of it gives back the first bytes, redoing it the last.
 
 use egui::accesskit::Role;
-use egui::{Event, Key, Modifiers, PointerButton, Pos2, Rect, pos2, vec2};
+use egui::{Event, Key, Modifiers, OutputCommand, PointerButton, Pos2, Rect, pos2, vec2};
 use egui_kittest::kittest::NodeT;
 use rigwright_core::file;
 use rigwright_core::rig::Project;
@@ -37,7 +37,7 @@ const NOT_CLICKED: [&str; 14] = [
     "New variant from this one",
 ];
 
-const KEYS: [(Modifiers, Key); 26] = [
+const KEYS: [(Modifiers, Key); 35] = [
     (Modifiers::NONE, Key::Delete),
     (Modifiers::NONE, Key::Space),
     (Modifiers::NONE, Key::T),
@@ -64,6 +64,15 @@ const KEYS: [(Modifiers, Key); 26] = [
     (Modifiers::COMMAND, Key::Y),
     (Modifiers::COMMAND, Key::Num1),
     (Modifiers::COMMAND, Key::Num2),
+    (Modifiers::COMMAND, Key::A),
+    (Modifiers::COMMAND, Key::D),
+    (Modifiers::SHIFT, Key::F),
+    (Modifiers::SHIFT, Key::ArrowLeft),
+    (Modifiers::SHIFT, Key::ArrowDown),
+    (Modifiers::NONE, Key::N),
+    (Modifiers::NONE, Key::N),
+    (Modifiers::NONE, Key::F2),
+    (Modifiers::NONE, Key::F2),
 ];
 
 const TEXTS: [&str; 8] = ["buffer", "drive", "4k7", "12", "", "−3", "splitter", "ü"];
@@ -71,6 +80,8 @@ const TEXTS: [&str; 8] = ["buffer", "drive", "4k7", "12", "", "−3", "splitter"
 struct Walk {
     window: Window,
     dice: Dice,
+    /// What was copied last.
+    clipboard: String,
 }
 
 impl Walk {
@@ -79,7 +90,10 @@ impl Walk {
     }
 
     fn button(&mut self, at: Pos2, pressed: bool, modifiers: Modifiers) {
-        let button = PointerButton::Primary;
+        self.any_button(PointerButton::Primary, at, pressed, modifiers);
+    }
+
+    fn any_button(&mut self, button: PointerButton, at: Pos2, pressed: bool, modifiers: Modifiers) {
         self.window.harness.event(Event::PointerButton { pos: at, button, pressed, modifiers });
         self.step();
     }
@@ -94,6 +108,26 @@ impl Walk {
             self.window.harness.event(Event::Key { key, physical_key: None, pressed, repeat: false, modifiers });
             self.step();
         }
+    }
+
+    /// Copies or cuts what is selected, or puts in what was copied last.
+    fn clipboard(&mut self) -> String {
+        let event = match self.dice.below(5) {
+            0 | 1 => Event::Copy,
+            2 => Event::Cut,
+            _ => Event::Paste(self.clipboard.clone()),
+        };
+        let words = format!("{event:?}").chars().take(40).collect();
+        self.window.harness.event(event);
+        for _ in 0..2 {
+            self.step();
+            for command in &self.window.harness.output().platform_output.commands {
+                if let OutputCommand::CopyText(text) = command {
+                    self.clipboard.clone_from(text);
+                }
+            }
+        }
+        words
     }
 
     /// Something with a name, and where it is.
@@ -120,8 +154,9 @@ impl Walk {
     /// A symbol, a lead, a jack, a plug or the test point.
     fn on_the_sheet(&mut self) -> Option<Pos2> {
         let is_there = |name: &str, _: Role| {
-            let starts =
-                ["Lead from", "Free jack", "Plug in", "Test point"].iter().any(|start| name.starts_with(start));
+            let starts = ["Lead from", "Free jack", "Plug in", "Test point", "Note: ", "Arrow of", "Run: "]
+                .iter()
+                .any(|start| name.starts_with(start));
             let counted = |part: &str| part.split_once(" of ").is_some_and(|(at, _)| at.parse::<usize>().is_ok());
             starts || name.split(", ").any(counted)
         };
@@ -133,22 +168,23 @@ impl Walk {
 
     /// One gesture, and what it was.
     fn gesture(&mut self) -> String {
-        match self.dice.below(16) {
+        match self.dice.below(18) {
             0..=4 => {
-                let from = self.on_the_sheet().unwrap_or_else(|| self.somewhere());
+                let from = self.on_the_sheet().filter(|_| self.dice.chance(0.8)).unwrap_or_else(|| self.somewhere());
                 let to = match self.dice.chance(0.6) {
                     true => self.on_the_sheet().unwrap_or_else(|| self.somewhere()),
                     false => self.somewhere(),
                 };
                 let modifiers = self.dice.pick(&[Modifiers::NONE, Modifiers::NONE, Modifiers::ALT, Modifiers::SHIFT]);
+                let button = if self.dice.chance(0.9) { PointerButton::Primary } else { PointerButton::Middle };
                 self.move_to(from);
-                self.button(from, true, modifiers);
+                self.any_button(button, from, true, modifiers);
                 self.move_to(from.lerp(to, 0.5));
                 self.move_to(to);
                 if self.dice.chance(0.08) {
                     self.key(Modifiers::NONE, Key::Escape);
                 }
-                self.button(to, false, modifiers);
+                self.any_button(button, to, false, modifiers);
                 format!("drag from {from} to {to}")
             }
             5..=7 => {
@@ -158,9 +194,11 @@ impl Walk {
                 };
                 let Some(rect) = self.thing(wanted) else { return "nothing to click".into() };
                 let at = rect.center();
+                let modifiers = self.dice.pick(&[Modifiers::NONE, Modifiers::NONE, Modifiers::SHIFT]);
+                let button = if self.dice.chance(0.9) { PointerButton::Primary } else { PointerButton::Secondary };
                 self.move_to(at);
-                self.button(at, true, Modifiers::NONE);
-                self.button(at, false, Modifiers::NONE);
+                self.any_button(button, at, true, modifiers);
+                self.any_button(button, at, false, modifiers);
                 format!("click at {at}")
             }
             8..=10 => {
@@ -168,6 +206,7 @@ impl Walk {
                 self.key(modifiers, key);
                 format!("{modifiers:?} {key:?}")
             }
+            16 | 17 => self.clipboard(),
             // What people do most: take hold of something, and do something to it.
             12..=14 => {
                 let at = self.on_the_sheet().unwrap_or_else(|| self.somewhere());
@@ -228,7 +267,7 @@ fn bytes(project: &Project, seed: u64) -> String {
 fn walk(seed: u64) {
     let start = if seed.is_multiple_of(2) { file::blank().unwrap() } else { small() };
     let setup = Setup { size: [800.0, 560.0], ..Setup::file("/rigs/walk.ron", file::write(&start).unwrap()) };
-    let mut walk = Walk { window: setup.open(), dice: Dice::new(seed) };
+    let mut walk = Walk { window: setup.open(), dice: Dice::new(seed), clipboard: String::new() };
     let first = walk.window.project();
     let first_bytes = bytes(&first, seed);
     let (mut last, mut changes) = (String::new(), 0);
