@@ -95,6 +95,9 @@ impl Build<'_> {
         };
         inside.input = if self.dice.chance(0.3) { stage(self.dice) } else { None };
         inside.output = if self.dice.chance(0.3) { stage(self.dice) } else { None };
+        // By dice of its own: rigs that are known by their seeds stay what they are.
+        let mut aside = Dice::new(inside.contacts.get().to_bits() ^ inside.wiring.get().to_bits());
+        inside.before_buffer = if aside.chance(0.5) { aside.below(usize::from(loops) + 1) as u8 } else { 0 };
         inside.without_power = self.dice.pick(&[WithoutPower::Passes, WithoutPower::Silent, WithoutPower::Unknown]);
         if self.dice.chance(0.25) {
             inside.by_presets = true;

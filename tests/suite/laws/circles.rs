@@ -3,8 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
-use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Problem, Rig, problems};
-use rigwright_core::units::Metres;
+use rigwright_core::rig::{
+    Device, DeviceId, Jack, JackRef, Kind, Lead, LeadId, Preset, Problem, Rig, Switcher, problems,
+};
+use rigwright_core::units::{Farads, Metres};
 
 use super::cases;
 use crate::generator::{Dice, broken, through};
@@ -81,6 +83,114 @@ fn reached(rig: &Rig) -> BTreeSet<DeviceId> {
             return seen;
         }
         seen.extend(more);
+    }
+}
+
+/// The same with two loop switchers among the units, some worked by presets.
+fn tangled_with_switchers(seed: u64, units: usize) -> Rig {
+    let mut dice = Dice::new(seed ^ 0x5717c4);
+    let mut rig = tangled(seed, units);
+    let next = 3 + units as u64;
+    for id in [next, next + 1] {
+        let loops = 1 + dice.below(3) as u8;
+        let mut switcher = Switcher::of(loops, Farads::of(0.0), Farads::of(0.0));
+        switcher.by_presets = dice.chance(0.5);
+        let preset = |dice: &mut Dice| (1..=loops).filter(|_| dice.chance(0.5)).collect();
+        switcher.presets =
+            (0..1 + dice.below(3)).map(|at| Preset { name: format!("{at}"), loops: preset(&mut dice) }).collect();
+        rig.devices.push(device(id, &format!("switcher {id}"), Kind::Switcher(switcher)));
+    }
+    rig.leads.clear();
+    let all: Vec<JackRef> = rig
+        .devices
+        .iter()
+        .flat_map(|device| device.kind.jacks().iter().map(|jack| JackRef::new(device.id, *jack)))
+        .collect();
+    let (outputs, mut inputs): (Vec<JackRef>, Vec<JackRef>) = all.into_iter().partition(|jack| jack.jack.is_output());
+    for (from, id) in outputs.into_iter().zip(100..) {
+        if inputs.is_empty() || dice.chance(0.15) {
+            continue;
+        }
+        let to = inputs.swap_remove(dice.below(inputs.len()));
+        rig.leads.push(Lead { id: LeadId(id), from, to, length: Metres::of(1.0), cable: bare_cable() });
+    }
+    rig
+}
+
+/// Whether the signal can go round in a circle in some setting of the switchers, found by
+/// going through all of them.
+fn goes_round(rig: &Rig) -> bool {
+    let switchers: Vec<(DeviceId, &Switcher)> = rig
+        .devices
+        .iter()
+        .filter_map(|device| match &device.kind {
+            Kind::Switcher(switcher) => Some((device.id, switcher)),
+            _ => None,
+        })
+        .collect();
+    let settings = |switcher: &Switcher| -> Vec<BTreeSet<u8>> {
+        if switcher.by_presets && !switcher.presets.is_empty() {
+            return switcher.presets.iter().map(|preset| preset.loops.clone()).collect();
+        }
+        let all = 0..1_u32 << switcher.loops;
+        all.map(|bits| (1..=switcher.loops).filter(|number| bits >> (number - 1) & 1 == 1).collect()).collect()
+    };
+    let mut all: Vec<BTreeMap<DeviceId, BTreeSet<u8>>> = vec![BTreeMap::new()];
+    for (id, switcher) in &switchers {
+        let one_more = |known: BTreeMap<DeviceId, BTreeSet<u8>>| {
+            settings(switcher).into_iter().map(move |loops| {
+                let mut more = known.clone();
+                more.insert(*id, loops);
+                more
+            })
+        };
+        all = all.into_iter().flat_map(one_more).collect();
+    }
+    all.iter().any(|setting| goes_round_in(rig, setting))
+}
+
+fn goes_round_in(rig: &Rig, setting: &BTreeMap<DeviceId, BTreeSet<u8>>) -> bool {
+    let plugged = |jack: JackRef| rig.leads.iter().any(|lead| lead.from == jack || lead.to == jack);
+    // Where a signal that comes in by a lead goes on to.
+    let onward = |lead: &Lead| -> Vec<JackRef> {
+        let at = rig.device(lead.to.device).unwrap();
+        let Kind::Switcher(switcher) = &at.kind else {
+            return at.kind.onward(lead.to.jack).iter().map(|out| JackRef::new(at.id, *out)).collect();
+        };
+        let jack = |jack| JackRef::new(at.id, jack);
+        let is_in = |number: u8| {
+            let is_empty = !plugged(jack(Jack::Send(number))) && !plugged(jack(Jack::Return(number)));
+            setting[&at.id].contains(&number) && !is_empty
+        };
+        let passed = match lead.to.jack {
+            Jack::Return(number) if is_in(number) => number,
+            Jack::Return(_) => return Vec::new(),
+            _ => 0,
+        };
+        let next = (passed + 1..=switcher.loops).find(|number| is_in(*number));
+        vec![jack(next.map_or(Jack::Out, Jack::Send))]
+    };
+    // Leads that lead on to no lead are taken away until none is: what is left goes round.
+    let mut left: Vec<&Lead> = rig.leads.iter().collect();
+    loop {
+        let goes_on = |lead: &&Lead| onward(lead).iter().any(|out| left.iter().any(|next| next.from == *out));
+        let kept: Vec<&Lead> = left.iter().copied().filter(goes_on).collect();
+        if kept.len() == left.len() {
+            return !left.is_empty();
+        }
+        left = kept;
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(2000))]
+
+    /// With switchers a circle is reported exactly when some setting of theirs closes one.
+    #[test]
+    fn circles_past_switchers(seed: u64, units in 1_usize..7) {
+        let rig = tangled_with_switchers(seed, units);
+        let reported = problems(&rig).iter().any(|problem| matches!(problem, Problem::Circle { .. }));
+        prop_assert_eq!(reported, goes_round(&rig));
     }
 }
 

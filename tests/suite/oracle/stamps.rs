@@ -140,13 +140,24 @@ fn switcher(net: &mut Netlist, device: &Device, inside: &Switcher, is_in: &dyn F
     net.capacitor(input, GROUND, inside.wiring.get());
     let passes = inside.without_power == WithoutPower::Passes;
     let mut rail = net.node();
-    match (&inside.input, fed) {
-        (Some(stage), true) => isolate(net, stage, Some(0.0), &[input, rail]),
-        (Some(stage), false) if !passes => isolate(net, stage, None, &[input, rail]),
-        (None, false) if !passes => {}
-        _ => net.join(input, rail),
+    // At least one loop stands behind the buffer, whatever the number says.
+    let before_buffer = inside.before_buffer.min(inside.loops.saturating_sub(1));
+    let buffer = |net: &mut Netlist, from: usize, to: usize| match (&inside.input, fed) {
+        (Some(stage), true) => isolate(net, stage, Some(0.0), &[from, to]),
+        (Some(stage), false) if !passes => isolate(net, stage, None, &[from, to]),
+        _ => net.join(from, to),
+    };
+    match inside.input.is_some() && before_buffer == 0 {
+        true => buffer(net, input, rail),
+        false if !fed && !passes => {}
+        false => net.join(input, rail),
     }
     for number in 1..=inside.loops {
+        if inside.input.is_some() && before_buffer > 0 && number == before_buffer + 1 {
+            let after = net.node();
+            buffer(net, rail, after);
+            rail = after;
+        }
         net.capacitor(rail, GROUND, inside.contacts.get());
         let after = net.node();
         let (send, back) = (of(device, Jack::Send(number)), of(device, Jack::Return(number)));

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rigwright_core::cascade::{LineCache, levels};
+use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::{Origin, Plan, RouteRun, Spot, plan};
 use rigwright_core::response::{Request, respond};
@@ -399,6 +400,17 @@ fn a_hundred_and_fifty_rigs_whose_ways_feel_each_other_agree_with_brute_force() 
 fn a_unit_that_is_in_a_block_with_one_preset_and_before_it_with_the_other() {
     let tally = compare_all([(120_465, joined(120_465, 9))].into_iter());
     assert!(tally.answers > 0 && tally.whole > 0, "{tally:?}");
+}
+
+/// A splitter inside the first loop feeds the second loop's return as well: with the first
+/// loop out and the second in, it hangs on the passive mixer behind, and what it has
+/// plugged into the first return hangs on nothing. The dice made this rig.
+#[test]
+fn what_hangs_on_a_loop_feels_the_loops_that_are_out() {
+    let project = file::read(include_bytes!("splitter_in_a_loop.ron")).unwrap();
+    let rig = (*project.variants[0].rig).clone();
+    let tally = compare_all([(0, Case { rig, state: project.state, point: None })].into_iter());
+    assert!(tally.answers > 0 && tally.several > 0, "{tally:?}");
 }
 
 /// The next of them: every state is a nodal solve of its own.

@@ -46,8 +46,8 @@ pub fn around(at_target: &RigAtTarget, device: DeviceId, free: Id) -> Option<Reg
                 break (vec![from], Some(input));
             }
             // Behind a switcher's first buffer begin its loops, too.
-            Kind::Switcher(switcher) if switcher.input.is_some() => {
-                let outs = sender.kind.onward(input.jack).iter();
+            Kind::Switcher(switcher) if switcher.is_behind_buffer(from.jack) => {
+                let outs = sender.kind.onward(input.jack).iter().filter(|out| switcher.is_behind_buffer(**out));
                 break (outs.map(|out| JackRef::new(sender.id, *out)).collect(), Some(input));
             }
             _ => {}

@@ -64,6 +64,8 @@ pub enum Point {
     Input(JackRef),
     /// On a switcher's rail, behind so many of its loops.
     Rail(DeviceId, u8),
+    /// The buffer on a switcher's rail that some of its loops stand before.
+    RailBuffer(DeviceId),
     /// Where a mixer's inputs come together.
     Sum(DeviceId),
 }
@@ -145,13 +147,14 @@ impl Builder<'_> {
         let (device, jack) = match point {
             Point::Input(jack) => (*self.devices.get(&jack.device)?, jack.jack),
             Point::Rail(device, loops) => (*self.devices.get(&device)?, Jack::Send(loops + 1)),
+            Point::RailBuffer(device) => (*self.devices.get(&device)?, Jack::In),
             Point::Sum(device) => (*self.devices.get(&device)?, Jack::Out),
         };
         let (station, outs) = match (&device.kind, point) {
             (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
             (Kind::Mixer(mixer), _) => mixer_station(device, mixer, point)?,
             (_, Point::Input(_)) => self.input_station(device, jack)?,
-            (_, Point::Rail(..) | Point::Sum(_)) => return None,
+            (_, Point::Rail(..) | Point::RailBuffer(_) | Point::Sum(_)) => return None,
         };
         let at = self.plan.stations.len();
         self.plan.stations.push(station);

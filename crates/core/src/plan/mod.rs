@@ -113,11 +113,22 @@ pub struct Station {
     pub outs: Vec<Out>,
     /// Whether a signal has reached its goal here.
     pub is_endpoint: bool,
-    /// Its switch and the position in which alone a signal gets here, where the station
+    /// That a signal gets here in one position of its switch alone, where the station
     /// stands for that position only.
-    pub settled: Option<(Switch, Position)>,
+    pub settled: Option<Settled>,
     /// Whether all that comes here is joined: ways that meet here feel each other.
     pub is_junction: bool,
+}
+
+/// A switch in the position in which alone a signal gets to a station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settled {
+    /// The switch.
+    pub switch: Switch,
+    /// That position.
+    pub only: Position,
+    /// What the station is in each position: what hangs beside the signal's way may feel it.
+    pub alternatives: Vec<Alternative>,
 }
 
 /// One of the things that a station can be.
@@ -262,6 +273,14 @@ impl Alternative {
     }
 }
 
+impl Settled {
+    /// What the station is in a position.
+    #[must_use]
+    pub fn at(&self, position: Position) -> Option<&Alternative> {
+        self.alternatives.iter().find(|one| one.position.is_none_or(|own| own == position))
+    }
+}
+
 impl Station {
     /// What the station is in a state.
     #[must_use]
@@ -291,8 +310,15 @@ impl Station {
 
     /// The same where a signal gets to it in that position alone.
     pub fn settle(&mut self, position: Position) {
-        self.settled = self.switch.map(|switch| (switch, position));
+        let all = self.alternatives.clone();
+        self.settled = self.switch.map(|switch| Settled { switch, only: position, alternatives: all });
         self.hold(position);
+    }
+
+    /// All that it may be to what hangs on it, whichever way a signal gets there.
+    #[must_use]
+    pub fn may_be(&self) -> &[Alternative] {
+        self.settled.as_ref().map_or(&self.alternatives, |settled| &settled.alternatives)
     }
 
     /// Its switch in a position of an alternative, if that takes one.

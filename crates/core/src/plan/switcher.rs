@@ -19,7 +19,11 @@ impl Builder<'_> {
         switcher: &Switcher,
         point: Point,
     ) -> Option<(Station, Vec<Leaving>)> {
-        let rail = |loops| Leaving::Contact(Point::Rail(device.id, loops));
+        let before_buffer = switcher.loops_before_buffer();
+        let rail = |loops| match loops > 0 && loops == before_buffer {
+            true => Leaving::Contact(Point::RailBuffer(device.id)),
+            false => Leaving::Contact(Point::Rail(device.id, loops)),
+        };
         let passing = || Alternative::always(pass(Ladder::new(), false));
         let silent_without_power = switcher.without_power != WithoutPower::Passes;
         let stage = |buffer: &Option<Stage>| {
@@ -43,9 +47,10 @@ impl Builder<'_> {
         let nothing = Farads::of(0.0);
         match point {
             Point::Input(JackRef { jack: Jack::In, .. }) => {
-                let mut ends = stage(&switcher.input);
+                let at_jack = switcher.input.filter(|_| before_buffer == 0);
+                let mut ends = stage(&at_jack);
                 // Its contacts, wherever they stay without power, are cut off from the input.
-                if silent_without_power && switcher.input.is_none() {
+                if silent_without_power && at_jack.is_none() {
                     ends.1 = Alternative::always(Behaviour::End { load: Branch::Open });
                 }
                 Some((station(Jack::In, switcher.wiring, ends), vec![rail(0)]))
@@ -55,6 +60,10 @@ impl Builder<'_> {
                 let back = station(Jack::Return(number), nothing, (open(), open()));
                 let back = self.by_contact(back, device, number, &|is_in| if is_in { passing() } else { open() })?;
                 Some((back, vec![rail(number)]))
+            }
+            Point::RailBuffer(_) => {
+                let buffer = station(Jack::Send(before_buffer + 1), nothing, stage(&switcher.input));
+                Some((buffer, vec![Leaving::Contact(Point::Rail(device.id, before_buffer))]))
             }
             Point::Rail(_, loops) if loops == switcher.loops.min(MOST_LOOPS) => {
                 let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));

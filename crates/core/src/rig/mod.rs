@@ -1,6 +1,7 @@
 //! The thing designed: projects of variants, each a rig of devices and leads.
 
 mod capacity;
+mod circles;
 mod circuit;
 mod device;
 mod edit;

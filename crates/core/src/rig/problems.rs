@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
+use super::circles;
 use super::names::unnamed;
 use super::{
     Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SoundId, SwitchRef, Tuner,
@@ -319,6 +320,11 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
         }
     }
     found.extend(stray_circles(rig, &index, &reached));
+    if !found.iter().any(|problem| matches!(problem, Problem::Circle { .. }))
+        && let Some(circle) = circles::past_switchers(&index)
+    {
+        found.push(Problem::Circle { devices: circle.iter().map(|id| index.name(*id)).collect() });
+    }
     found.extend(dead_loops(rig, &index));
     let reached: BTreeSet<DeviceId> = reached.into_iter().map(|jack| jack.device).collect();
     for device in &rig.devices {
@@ -332,19 +338,23 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
 
 /// A rig's devices by their ids, and the first lead from each jack: of thousands
 /// of leads each is looked at once.
-struct Index<'a> {
-    devices: BTreeMap<DeviceId, &'a Device>,
-    leads: BTreeMap<JackRef, &'a Lead>,
+pub(super) struct Index<'a> {
+    pub devices: BTreeMap<DeviceId, &'a Device>,
+    /// The first lead from each output.
+    pub leads: BTreeMap<JackRef, &'a Lead>,
+    /// The jacks that leads are plugged into, at either end.
+    pub plugged: BTreeSet<JackRef>,
 }
 
 impl<'a> Index<'a> {
     fn of(rig: &'a Rig) -> Self {
-        let mut found = Self { devices: BTreeMap::new(), leads: BTreeMap::new() };
+        let mut found = Self { devices: BTreeMap::new(), leads: BTreeMap::new(), plugged: BTreeSet::new() };
         for device in &rig.devices {
             found.devices.entry(device.id).or_insert(device);
         }
         for lead in &rig.leads {
             found.leads.entry(lead.from).or_insert(lead);
+            found.plugged.extend([lead.from, lead.to]);
         }
         found
     }
@@ -425,7 +435,7 @@ impl Walk<'_> {
         }
         if !self.reached.insert(lead.to) {
             if let Some(at) = self.path.iter().position(|(input, _)| *input == lead.to)
-                && self.is_closed(&self.path[at..])
+                && circles::can_close(self.index, &self.path[at..])
             {
                 let mut devices: Vec<DeviceId> = self.path[at..].iter().map(|(input, _)| input.device).collect();
                 devices.dedup();
@@ -445,36 +455,19 @@ impl Walk<'_> {
             self.path.pop();
         }
     }
-
-    /// Whether switches can stand so that all of a way holds at once: of a
-    /// switcher, that no loop would have to be both in and out.
-    fn is_closed(&self, way: &[(JackRef, Jack)]) -> bool {
-        let mut wanted: BTreeMap<DeviceId, Vec<(u8, bool)>> = BTreeMap::new();
-        for (input, out) in way {
-            let Some(Device { kind: Kind::Switcher(switcher), .. }) = self.index.devices.get(&input.device) else {
-                continue;
-            };
-            wanted.entry(input.device).or_default().extend(switcher.loops_between(input.jack, *out));
-        }
-        wanted.iter().all(|(id, loops)| match self.index.devices.get(id).map(|device| &device.kind) {
-            Some(Kind::Switcher(switcher)) => switcher.can_have(loops),
-            _ => true,
-        })
-    }
 }
 
 /// Loops of switchers that are silent while they are in. One that leads to an amp
 /// or to a tuner on a tap is meant so.
 fn dead_loops(rig: &Rig, index: &Index<'_>) -> Vec<Problem> {
     let mut found = Vec::new();
-    let ends: BTreeSet<JackRef> = rig.leads.iter().map(|lead| lead.to).collect();
     for device in &rig.devices {
         let Kind::Switcher(switcher) = &device.kind else { continue };
         for number in switcher.all_loops() {
             let jack = |jack| JackRef::new(device.id, jack);
             let (send, back) = (jack(Jack::Send(number)), jack(Jack::Return(number)));
             let from_send = index.leads.contains_key(&send);
-            if from_send && index.comes_back(send, device.id) || !from_send && !ends.contains(&back) {
+            if from_send && index.comes_back(send, device.id) || !from_send && !index.plugged.contains(&back) {
                 continue;
             }
             found.push(Problem::DeadLoop { device: device.id, name: name_of(device), number, from_send });

@@ -19,6 +19,10 @@ pub struct Switcher {
     /// The buffer at its input, if it has one.
     #[serde(default)]
     pub input: Option<Stage>,
+    /// So many of its loops, from the first on, stand before that buffer: a unit in them
+    /// sees the guitar.
+    #[serde(default)]
+    pub before_buffer: u8,
     /// The buffer at its output, if it has one.
     #[serde(default)]
     pub output: Option<Stage>,
@@ -72,12 +76,28 @@ impl Switcher {
     pub fn of(loops: u8, contacts: Farads, wiring: Farads) -> Self {
         let without_power = WithoutPower::Passes;
         let (input, output) = (None, None);
-        Self { loops, input, output, contacts, wiring, without_power, presets: Vec::new(), by_presets: false }
+        let (before_buffer, presets, by_presets) = (0, Vec::new(), false);
+        Self { loops, input, before_buffer, output, contacts, wiring, without_power, presets, by_presets }
     }
 
     /// Its loops, counted from 1.
     pub fn all_loops(&self) -> impl Iterator<Item = u8> + use<> {
         1..=self.loops.min(MOST_LOOPS)
+    }
+
+    /// How many of its loops stand before the buffer at its input: at least one stands
+    /// behind. None where there is no such buffer.
+    #[must_use]
+    pub fn loops_before_buffer(&self) -> u8 {
+        let most = self.loops.min(MOST_LOOPS).saturating_sub(1);
+        if self.input.is_some() { self.before_buffer.min(most) } else { 0 }
+    }
+
+    /// Whether what leaves by one of its jacks has come through the buffer at its input.
+    #[must_use]
+    pub fn is_behind_buffer(&self, out: Jack) -> bool {
+        let before = self.loops_before_buffer();
+        self.input.is_some() && !matches!(out, Jack::Send(number) if number <= before)
     }
 
     /// Whether a step calls a preset; one without presets is worked loop by loop.

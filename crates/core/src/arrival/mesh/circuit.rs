@@ -102,7 +102,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
     fn elements(&mut self, joined: &Joined<'a>, line_cache: &mut LineCache) -> Vec<Element> {
         let mut pieces: Vec<Piece> = Vec::new();
         let number = |at: usize, alternative: &Alternative| {
-            self.mesh.plan.stations[at].alternatives.iter().position(|one| std::ptr::eq(one, alternative)).unwrap_or(0)
+            self.mesh.plan.stations[at].may_be().iter().position(|one| std::ptr::eq(one, alternative)).unwrap_or(0)
         };
         for (at, alternative) in &joined.stations {
             if self.mesh.entry != Entry::Begin(Begin::Station(*at)) {
@@ -150,19 +150,19 @@ impl<'m, 'a> Circuit<'m, 'a> {
         let mut made = Vec::new();
         match piece {
             Piece::Wiring(at) => shunt(Point::Input(at), &plan.stations[at].wiring, line_cache, &mut made),
-            Piece::Load(at, number) => match &plan.stations[at].alternatives[number].behaviour {
+            Piece::Load(at, number) => match &plan.stations[at].may_be()[number].behaviour {
                 Behaviour::Isolate { load, .. } | Behaviour::End { load } => {
                     shunt(Point::Input(at), load, line_cache, &mut made);
                 }
                 Behaviour::Pass { .. } => {}
             },
             Piece::Passing(at, number) => {
-                if let Behaviour::Pass { rungs, .. } = &plan.stations[at].alternatives[number].behaviour {
+                if let Behaviour::Pass { rungs, .. } = &plan.stations[at].may_be()[number].behaviour {
                     self.rungs([Point::Input(at), Point::Passed(at)], rungs, line_cache, &mut made);
                 }
             }
             Piece::Output(at, out, number) => {
-                let alternative = &plan.stations[at].alternatives[number];
+                let alternative = &plan.stations[at].may_be()[number];
                 if let Behaviour::Isolate { output, .. } = &alternative.behaviour
                     && !is_added_up(plan, at, out, alternative)
                 {

@@ -27,8 +27,9 @@ pub struct Joined<'a> {
 
 /// What is looked at next.
 enum Next {
-    /// A station's input, to which a wire or the way of the signal leads.
-    Input(usize),
+    /// A station's input, to which a wire or the way of the signal leads; `felt` where it
+    /// leads there from something that was looked into from behind.
+    Input { at: usize, felt: bool },
     /// A wire, from its far end.
     Backward(Tail),
 }
@@ -46,7 +47,9 @@ impl<'a> Mesh<'a> {
     pub(super) fn joined(&self, setting: &Setting) -> Result<Joined<'a>, Switch> {
         let mut exploring = Exploring { mesh: self, setting, found: Joined::default(), todo: Vec::new() };
         match self.entry {
-            Entry::Begin(Begin::Station(at)) | Entry::Input(at) => exploring.todo.push(Next::Input(at)),
+            Entry::Begin(Begin::Station(at)) | Entry::Input(at) => {
+                exploring.todo.push(Next::Input { at, felt: false });
+            }
             Entry::Start(start) => {
                 exploring.found.starts.insert(start);
                 exploring.forward(Tail::Start(start));
@@ -56,14 +59,14 @@ impl<'a> Mesh<'a> {
                 if let Some(only) = exploring.alternative(at)? {
                     for (out, wire) in station.wires(only).filter(|(_, wire)| self.leads(wire)) {
                         exploring.found.outputs.insert((at, out), only);
-                        exploring.follow(Tail::Out { station: at, out }, wire);
+                        exploring.follow(Tail::Out { station: at, out }, wire, false);
                     }
                 }
             }
         }
         while let Some(next) = exploring.todo.pop() {
             match next {
-                Next::Input(at) => exploring.input(at)?,
+                Next::Input { at, felt } => exploring.input(at, felt)?,
                 Next::Backward(tail) => exploring.backward(tail)?,
             }
         }
@@ -81,35 +84,37 @@ impl<'a> Exploring<'_, 'a> {
         self.setting.alternative(&self.mesh.plan.stations[at])
     }
 
-    /// What a station is, seen from behind.
-    fn seen_from_behind(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
-        // What it was settled as, since a signal gets to it so alone, it may not be.
-        if let Some((switch, only)) = self.mesh.plan.stations[at].settled
-            && self.setting.position(switch.id).ok_or(switch)? != only
-        {
-            return Ok(None);
+    /// What a station is to what hangs on it. What it was settled as, since a signal gets
+    /// to it so alone, it may not be there.
+    fn felt(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
+        if let Some(settled) = &self.mesh.plan.stations[at].settled {
+            let to = self.setting.position(settled.switch.id).ok_or(settled.switch)?;
+            if to != settled.only {
+                return Ok(settled.at(to));
+            }
         }
         self.alternative(at)
     }
 
     fn forward(&mut self, tail: Tail) {
         if let Some(wire) = self.mesh.plan.wire_from(tail) {
-            self.follow(tail, wire);
+            self.follow(tail, wire, false);
         }
     }
 
-    fn follow(&mut self, tail: Tail, wire: &Wire) {
+    fn follow(&mut self, tail: Tail, wire: &Wire, felt: bool) {
         if self.found.wires.insert(tail) {
-            self.todo.extend(wire.to.map(Next::Input));
+            self.todo.extend(wire.to.map(|at| Next::Input { at, felt }));
         }
     }
 
-    fn input(&mut self, at: usize) -> Result<(), Switch> {
+    fn input(&mut self, at: usize, felt: bool) -> Result<(), Switch> {
         let plan = self.mesh.plan;
         if self.mesh.goal == Some(Goal::Sum(at)) || self.found.stations.contains_key(&at) {
             return Ok(());
         }
-        let Some(alternative) = self.alternative(at)? else { return Ok(()) };
+        let what = if felt { self.felt(at)? } else { self.alternative(at)? };
+        let Some(alternative) = what else { return Ok(()) };
         let station = &plan.stations[at];
         self.found.stations.insert(at, alternative);
         if station.is_junction {
@@ -117,7 +122,8 @@ impl<'a> Exploring<'_, 'a> {
         }
         match &alternative.behaviour {
             Behaviour::Pass { .. } => {
-                station.wires(alternative).for_each(|(out, wire)| self.follow(Tail::Out { station: at, out }, wire));
+                let wires = station.wires(alternative);
+                wires.for_each(|(out, wire)| self.follow(Tail::Out { station: at, out }, wire, felt));
             }
             Behaviour::Isolate { .. } | Behaviour::End { .. } if self.mesh.ends_at(at) => {}
             Behaviour::Isolate { level: Level::Decibels(_), .. }
@@ -126,7 +132,7 @@ impl<'a> Exploring<'_, 'a> {
                 for (out, wire) in station.wires(alternative) {
                     if self.mesh.leads(wire) {
                         self.found.outputs.insert((at, out), alternative);
-                        self.follow(Tail::Out { station: at, out }, wire);
+                        self.follow(Tail::Out { station: at, out }, wire, felt);
                     } else {
                         self.found.hidden.push(at);
                     }
@@ -158,7 +164,7 @@ impl<'a> Exploring<'_, 'a> {
             self.found.starts.insert(start);
             return Ok(());
         };
-        let alternative = self.seen_from_behind(at)?.filter(|alternative| alternative.leads_to(out));
+        let alternative = self.felt(at)?.filter(|alternative| alternative.leads_to(out));
         match alternative {
             None => {
                 self.found.loose.insert(tail);
@@ -170,7 +176,7 @@ impl<'a> Exploring<'_, 'a> {
             Some(_) => {
                 self.found.wires.insert(tail);
                 let is_new = !self.found.stations.contains_key(&at);
-                self.input(at)?;
+                self.input(at, true)?;
                 if is_new && !self.mesh.plan.stations[at].is_junction {
                     self.look_back(at);
                 }

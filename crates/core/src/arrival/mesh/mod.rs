@@ -56,7 +56,12 @@ impl Setting {
 
     /// What a station is; its switch where nothing is said of that yet. None if it is nothing at all.
     fn alternative<'a>(&self, station: &'a Station) -> Result<Option<&'a Alternative>, Switch> {
-        let Some(switch) = station.switch else { return Ok(station.alternatives.first()) };
+        let Some(switch) = station.switch else {
+            return Ok(match &station.settled {
+                Some(settled) => settled.at(settled.only),
+                None => station.alternatives.first(),
+            });
+        };
         if let Some(only) = station.alternatives.iter().find(|one| one.position.is_none()) {
             return Ok(Some(only));
         }
@@ -153,15 +158,15 @@ impl<'a> Mesh<'a> {
                 continue;
             }
             let station = &plan.stations[at];
-            for alternative in &station.alternatives {
+            for alternative in station.may_be() {
                 let onward = station.wires(alternative).map(|(_, wire)| wire);
                 todo.extend(onward.filter(|wire| alternative.passes() || self.leads(wire)).filter_map(|wire| wire.to));
             }
-            if station.alternatives.iter().any(|one| one.passes()) {
+            if station.may_be().iter().any(|one| one.passes()) {
                 let before = plan.wires_to(at).filter(|tail| !self.before.contains(tail));
                 todo.extend(before.filter_map(|tail| match tail {
                     Tail::Out { station, out } => {
-                        let mut all = plan.stations[station].alternatives.iter();
+                        let mut all = plan.stations[station].may_be().iter();
                         all.any(|one| one.passes() && one.leads_to(out)).then_some(station)
                     }
                     Tail::Start(_) => None,

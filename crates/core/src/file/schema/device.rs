@@ -296,6 +296,8 @@ stored_structs! {
         loops: LoopNumber,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         input: Option<Stage>,
+        #[serde(default, skip_serializing_if = "is_zero")]
+        before_buffer: u8,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         output: Option<Stage>,
         contacts: Farads,
@@ -411,4 +413,10 @@ fn nothing() -> Farads {
 
 fn is_nothing(capacitance: &Farads) -> bool {
     *capacitance == nothing()
+}
+
+/// Whether a number says nothing.
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde hands over a reference")]
+fn is_zero(number: &u8) -> bool {
+    *number == 0
 }

@@ -96,12 +96,12 @@ impl Region {
         let mut todo = vec![junction];
         while let Some(at) = todo.pop() {
             let station = &plan.stations[at];
-            let passes = station.alternatives.iter().any(|one| one.passes());
+            let passes = station.may_be().iter().any(|one| one.passes());
             // What ends a run in any case, and always alike, ends the block.
             if station.ends_alike() || !region.stations.insert(at) || !passes {
                 continue;
             }
-            for alternative in station.alternatives.iter().filter(|one| one.passes()) {
+            for alternative in station.may_be().iter().filter(|one| one.passes()) {
                 for (out, wire) in station.wires(alternative) {
                     region.wires.insert(Tail::Out { station: at, out });
                     todo.extend(wire.to);
@@ -110,7 +110,7 @@ impl Region {
             for tail in plan.wires_to(at) {
                 region.wires.insert(tail);
                 let Tail::Out { station, out } = tail else { continue };
-                let is_joined = plan.stations[station].alternatives.iter().any(|one| one.passes() && one.leads_to(out));
+                let is_joined = plan.stations[station].may_be().iter().any(|one| one.passes() && one.leads_to(out));
                 todo.extend(is_joined.then_some(station));
             }
         }

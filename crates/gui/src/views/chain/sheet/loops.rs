@@ -25,13 +25,15 @@ impl Symbol<'_> {
     /// The rail, with each loop in its contact's way or out of it.
     pub fn switcher(&self, pen: &Pen<'_>, switcher: &Switcher) {
         let at = self.shape.at;
-        let mut rail = if switcher.input.is_some() { run_line(pen.tokens, Some(false)) } else { self.before };
+        let (buffered, before_buffer) = (run_line(pen.tokens, Some(false)), switcher.loops_before_buffer());
+        let at_jack = switcher.input.is_some() && before_buffer == 0;
+        let mut rail = if at_jack { buffered } else { self.before };
         let on = |from: f32, to: f32, line: Line| {
             pen.with(line.ink, line.weight).line(&[pos2(from, at.y), pos2(to, at.y)]);
         };
         let faint = pen.faint();
         let (left, right) = (at.x - self.shape.reach, at.x + self.shape.reach);
-        let mut x = left;
+        let (mut x, mut inner) = (left, None);
         for number in switcher.all_loops() {
             let Some((send, back)) = ends(self.shape, number) else { continue };
             on(x, send.x, rail);
@@ -57,13 +59,21 @@ impl Symbol<'_> {
                 pen.with(rail.ink, 1.0).dot(pos2(send.x, at.y), 2.8);
             }
             pen.with(rail.ink, 1.0).dot(pos2(back.x, at.y), 2.8);
+            if number == before_buffer
+                && let Some((next, _)) = ends(self.shape, number + 1)
+            {
+                let middle = 0.5 * (back.x + next.x);
+                on(back.x, middle, rail);
+                (x, rail) = (middle, buffered);
+                inner = Some(middle);
+            }
         }
         let behind = if switcher.output.is_some() { self.behind } else { rail };
         on(x, right, behind);
-        for (buffer, x) in [(switcher.input.is_some(), left + 22.0), (switcher.output.is_some(), right - 22.0)] {
-            if buffer {
-                pen.symbol().triangle(pos2(x, at.y), 20.0, 22.0, pen.tokens.sheet);
-            }
+        let first = at_jack.then_some(left + 22.0);
+        let last = switcher.output.is_some().then_some(right - 22.0);
+        for x in [first, inner, last].into_iter().flatten() {
+            pen.symbol().triangle(pos2(x, at.y), 20.0, 22.0, pen.tokens.sheet);
         }
     }
 }

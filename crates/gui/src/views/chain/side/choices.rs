@@ -85,6 +85,20 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let loops: Vec<(u8, &str)> = loops.iter().map(|(loops, words)| (*loops, words.as_str())).collect();
             choose(ui, "loops", &mut switcher.loops, &loops);
             have(ui, "a buffer at its input", &mut switcher.input, BUFFER);
+            if switcher.input.is_some() && switcher.loops > 1 {
+                let before = |loops: u8| match loops {
+                    0 => "right at the input".to_owned(),
+                    1 => "behind loop 1".to_owned(),
+                    loops => format!("behind loops 1 to {loops}"),
+                };
+                let places: Vec<(u8, String)> = (0..switcher.loops).map(|loops| (loops, before(loops))).collect();
+                let places: Vec<(u8, &str)> = places.iter().map(|(loops, words)| (*loops, words.as_str())).collect();
+                let mut place = switcher.loops_before_buffer();
+                choose(ui, "that buffer stands", &mut place, &places);
+                if place != switcher.loops_before_buffer() {
+                    switcher.before_buffer = place;
+                }
+            }
             have(ui, "a buffer at its output", &mut switcher.output, BUFFER);
             let says = [
                 (WithoutPower::Passes, "lets the signal pass, all loops out"),
