@@ -52,7 +52,7 @@ enum Units {
 
 /// Nothing may be changed.
 const NOTHING: Wishes =
-    Wishes { buffers: 0, bypass: false, leads: false, shortest_lead: Metres::of(3.0), order: false };
+    Wishes { buffers: 0, bypass: false, leads: false, shortest_lead: Metres::of(3.0), order: false, switcher: false };
 
 fn question(units: usize, what: Units, wishes: Wishes) -> AdviceQuestion {
     let unit = |at: usize| match what {

@@ -11,7 +11,9 @@ use rigwright_core::file;
 use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, Variant, apply};
+use rigwright_core::rig::{
+    Device, DeviceId, Edit, Jack, JackRef, KeptOrder, Kind, Lead, Project, Variant, apply, problems,
+};
 use rigwright_core::states::Target;
 use rigwright_core::watch::{Stopped, Unwatched, Watch};
 
@@ -68,7 +70,8 @@ fn every_suggestion_is_what_it_says() {
             assert_eq!(told.is_some(), metres.is_some(), "{}", suggestion.words);
             assert!((told.unwrap_or(0.0) - metres.unwrap_or(0.0)).abs() < 1e-6, "{}", suggestion.words);
             // What puts electronics in the way says that these want power.
-            let electronics = suggestion.words.starts_with("Put a buffer") || suggestion.words.contains("to buffered");
+            let brings = ["Put a buffer", "to buffered", "loop switcher"];
+            let electronics = brings.iter().any(|words| suggestion.words.contains(words));
             assert_eq!(suggestion.needs.is_some(), electronics, "{}: {:?}", suggestion.words, suggestion.needs);
             // Other variants stay as they are.
             let others = project.variants.iter().zip(&next.variants).filter(|(old, _)| old.id != question.variant.id);
@@ -219,13 +222,60 @@ fn kept_orders_are_kept() {
     assert!(moves > 0, "no move was suggested, so none was tested");
 }
 
-/// The devices from the guitar on, along the first output of each.
+/// The devices from the guitar on, along the first output of each and through all loops.
 fn along(variant: &Variant) -> Vec<DeviceId> {
-    let mut found = vec![variant.rig.devices[0].id];
-    while let Some(lead) = found.last().and_then(|at| variant.rig.lead_from(JackRef::new(*at, Jack::Out))) {
-        found.push(lead.to.device);
+    let rig = &variant.rig;
+    let mut found = vec![rig.devices[0].id];
+    let mut from = JackRef::new(rig.devices[0].id, Jack::Out);
+    while let Some(lead) = rig.lead_from(from) {
+        let to = rig.device(lead.to.device).expect("leads end at devices");
+        if lead.to.jack == Jack::In {
+            found.push(to.id);
+        }
+        from = match (&to.kind, lead.to.jack) {
+            (Kind::Switcher(_), Jack::In) => JackRef::new(to.id, Jack::Send(1)),
+            (Kind::Switcher(switcher), Jack::Return(number)) if number < switcher.loops => {
+                let next = JackRef::new(to.id, Jack::Send(number + 1));
+                if rig.lead_from(next).is_some() { next } else { JackRef::new(to.id, Jack::Out) }
+            }
+            _ => JackRef::new(to.id, Jack::Out),
+        };
     }
     found
+}
+
+/// Every unit of the row in a loop, in the row's order, on for good; leads that there were
+/// are used again, and the rig is as whole as before.
+#[test]
+fn a_loop_switcher_takes_the_units_in_order() {
+    let demo = file::demo().expect("the demo opens");
+    let (few, of_few) = small();
+    for (project, question) in [(&demo, asked(&demo, 0)), (&few, of_few)] {
+        let only = Wishes { buffers: 0, bypass: false, leads: false, order: false, ..Wishes::default() };
+        let advice = ask(&AdviceQuestion { wishes: only, ..question.clone() });
+        assert!(!advice.suggestions.is_empty(), "none betters the rig");
+        for suggestion in &advice.suggestions {
+            assert!(suggestion.words.contains("loop switcher"), "{}", suggestion.words);
+            let besides = suggestion.besides.as_deref().expect("it says what else it does");
+            assert!(besides.contains("switching loops out") && besides.contains(" mA at 9 V"), "{besides}");
+            assert!(suggestion.cost.get() > 200.0 && suggestion.width.get() > 0.1, "{suggestion:?}");
+            let next = apply(project, &suggestion.edit).expect(&suggestion.words);
+            let (old, new) = (&project.variants[0], &next.variants[0]);
+            assert_eq!(problems(&new.rig), problems(&old.rig), "{}", suggestion.words);
+            let switcher =
+                new.rig.devices.iter().find(|device| matches!(device.kind, Kind::Switcher(_))).expect("it is there");
+            let order: Vec<DeviceId> = along(new).into_iter().filter(|id| *id != switcher.id).collect();
+            assert_eq!(order, along(old), "{}", suggestion.words);
+            let in_loops: Vec<&Device> =
+                new.rig.devices.iter().filter(|device| !new.rig.loops_around(device.id).is_empty()).collect();
+            assert!(in_loops.len() >= 6 && in_loops.iter().all(|device| device.stays_on), "{}", in_loops.len());
+            assert!(
+                old.rig.leads.iter().all(|lead| new.rig.lead(lead.id).is_some_and(|kept| kept.length == lead.length))
+            );
+            let more = new.rig.leads.len() - old.rig.leads.len();
+            assert_eq!(more, in_loops.len() + 1, "a lead to each return, and one from the first send");
+        }
+    }
 }
 
 /// Lets it go on so many times.

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use egui::Key;
 use rigwright_core::file;
 use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, Mixer, Polarity, Position, SwitchKey, SwitchRef, Variant, VariantId,
+    DeviceId, Jack, JackRef, Kind, Mixer, Polarity, Position, Sound, SoundId, State, SwitchKey, SwitchRef, Variant,
+    VariantId,
 };
 
 use super::device_id;
@@ -199,5 +200,46 @@ fn two_ways_at_once_are_drawn_in_a_few_steps() {
     window.press(Key::Escape);
     window.click("Figures");
     assert_ne!(window.texts_from("Peak at "), both, "the same signal twice, one of them turned over");
+    window.assert_idle();
+}
+
+/// The unit that was in the second loop is in the first one then, and is heard as before: in
+/// the state in hand, by its preset's name and in a sound.
+#[test]
+fn a_loop_is_moved_before_another_with_all_that_belongs_to_it() {
+    let mut project = file::blank().unwrap();
+    let rig = rigs::looped(3, 1);
+    let units: Vec<DeviceId> =
+        (1..=3).map(|number| rig.lead_from(JackRef::new(DeviceId(3), Jack::Send(number))).unwrap().to.device).collect();
+    let variant = (*project.variants[0]).clone();
+    let mut state = State::default();
+    state.positions.insert(SwitchRef { device: DeviceId(3), key: SwitchKey::Loop(2) }, Position::ON);
+    project.sounds = vec![Sound::of(SoundId(5000), "Second loop alone", state.clone())];
+    project.state = state;
+    project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..variant })];
+    project.next_id = 10_000;
+    let mut window =
+        Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file::write(&project).unwrap()) }.open();
+    let before = window.project();
+    let at = window.from("switcher, ").rect().left_center() + egui::vec2(14.0, 0.0);
+    window.click_at(at);
+    let around = |window: &Window, unit: DeviceId| window.variant(0).rig.loops_around(unit);
+    assert_eq!(around(&window, units[1]), [(DeviceId(3), 2)]);
+    window.click("Loop 2 earlier");
+    let after = window.project();
+    assert_eq!(around(&window, units[1]), [(DeviceId(3), 1)]);
+    assert_eq!(around(&window, units[0]), [(DeviceId(3), 2)]);
+    assert_eq!(around(&window, units[2]), [(DeviceId(3), 3)]);
+    let is_in = |project: &Project, state: &State| -> Vec<bool> {
+        let switcher = project.variants[0].rig.device(DeviceId(3)).unwrap();
+        (1..=3).map(|number| switcher.is_loop_in(number, state)).collect()
+    };
+    assert_eq!(is_in(&before, &before.state), [false, true, false]);
+    assert_eq!(is_in(&after, &after.state), [true, false, false]);
+    let made = after.sounds[0].realise(&after.variants[0]).state;
+    assert_eq!(is_in(&after, &made), [true, false, false]);
+    assert!(!window.has("Loop 1 earlier") && !window.has("Loop 3 later"), "past the ends there is no place");
+    window.command(Key::Z);
+    assert_eq!(window.project(), before, "one step");
     window.assert_idle();
 }

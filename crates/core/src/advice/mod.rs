@@ -13,13 +13,15 @@ mod price;
 mod proof;
 mod rank;
 mod signal_path;
+mod switchers;
 mod trial;
 mod words;
 
 use std::sync::Arc;
 
 use crate::cascade::LineCache;
-use crate::rig::{DeviceId, Edit, Limits, State, Variant};
+use crate::parts::{self, CablePart, Group, catalogue};
+use crate::rig::{DeviceId, Edit, Limits, SizeClass, State, Variant};
 use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
@@ -42,12 +44,14 @@ pub struct Wishes {
     pub shortest_lead: Metres,
     /// Units may stand in another order.
     pub order: bool,
+    /// Units may go into the loops of a loop switcher.
+    pub switcher: bool,
 }
 
 impl Default for Wishes {
     /// All that a player would try, with 3 m from the guitar to the board. [common practice, no source]
     fn default() -> Self {
-        Self { buffers: 2, bypass: true, leads: true, shortest_lead: Metres::of(3.0), order: true }
+        Self { buffers: 2, bypass: true, leads: true, shortest_lead: Metres::of(3.0), order: true, switcher: true }
     }
 }
 
@@ -96,6 +100,8 @@ pub struct Suggestion {
     pub caution: Option<String>,
     /// What it needs besides, in one sentence, if anything.
     pub needs: Option<String>,
+    /// What it is good for besides, in sentences, if anything.
+    pub besides: Option<String>,
 }
 
 /// What a search found.
@@ -126,6 +132,14 @@ impl Advice {
     }
 }
 
+/// The buffer and the patch lead that are put in: a plain small one of high input resistance.
+fn kit() -> Option<(&'static parts::Part, &'static CablePart)> {
+    let buffers = || catalogue().parts.iter().filter(|part| part.group == Group::Buffers);
+    let plain = catalogue().part("buffer").or_else(|| buffers().find(|part| part.body.size == SizeClass::Mini));
+    let patch = catalogue().cable("patch-lead").or_else(|| catalogue().cables.first());
+    plain.or_else(|| buffers().next()).zip(patch)
+}
+
 /// In rigs of more devices nothing better is looked for: each order, and each
 /// place for a buffer, is one more rig to go through.
 pub const MOST_DEVICES: usize = 250;
@@ -135,7 +149,7 @@ pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watc
     let watch: &dyn Watch = &Rising::new(watch);
     go_on(watch, 0.0)?;
     let share = |from, to| Part { whole: watch, from, to };
-    let Wishes { buffers, bypass, leads, shortest_lead, order } = question.wishes;
+    let Wishes { buffers, bypass, leads, shortest_lead, order, switcher } = question.wishes;
     let variant = Arc::clone(&question.variant);
     let mut trial = Trial::new(question, cache);
     let states = match trial.states(&variant) {
@@ -163,8 +177,11 @@ pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watc
     }
     let mut put_in = buffers::Found::default();
     if buffers > 0 {
-        put_in = buffers::search(&mut trial, &path, buffers, &share(0.1, 0.4))?;
+        put_in = buffers::search(&mut trial, &path, buffers, &share(0.1, 0.35))?;
         ideas.append(&mut put_in.ideas);
+    }
+    if switcher {
+        ideas.extend(switchers::search(&mut trial, &path, &share(0.35, 0.4))?);
     }
     let (mut usual, mut moved) = (None, moves::Found::default());
     if order {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::price::{added_cost, added_width};
 use super::rank::{Mark, SAME};
 use super::signal_path::SignalPath;
-use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice};
+use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice, switchers};
 use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
@@ -241,6 +241,7 @@ impl<'a> Trial<'a> {
             cost,
             width,
             caution: self.caution(&idea.variant),
+            besides: switchers::besides(before, after),
             needs: (dead(after) > dead(before)).then(|| NEEDS_POWER.to_owned()),
         }
     }

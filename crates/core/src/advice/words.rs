@@ -100,6 +100,9 @@ impl Suggestion {
         if !takes.is_empty() {
             why.push_str(&format!(" Takes {}.", takes.join(" and ")));
         }
+        if let Some(besides) = &self.besides {
+            why.push_str(&format!(" {besides}"));
+        }
         let caution = self.caution.as_ref().map(|caution| format!("{caution}."));
         let gives_up: Vec<String> = caution.into_iter().chain(self.needs.clone()).collect();
         let remedy = Remedy {

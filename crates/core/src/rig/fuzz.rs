@@ -23,7 +23,13 @@ impl Rig {
     /// Whether it has such a fuzz with a switch.
     #[must_use]
     pub fn has_fuzz_switch(&self, limits: &Limits) -> bool {
-        self.devices.iter().any(|device| device.has_footswitch() && device.is_low_fuzz(limits))
+        self.devices.iter().any(|device| self.switches_fuzz(device, limits))
+    }
+
+    /// Whether a device is such a fuzz with a switch: its own, or that of a loop in which it stays on.
+    fn switches_fuzz(&self, device: &Device, limits: &Limits) -> bool {
+        let by_loop = || device.stays_on && !self.loops_around(device.id).is_empty();
+        device.is_low_fuzz(limits) && (device.has_footswitch() || by_loop())
     }
 
     /// The rig with what each such fuzz is while off, and no switch on it: for
@@ -35,7 +41,7 @@ impl Rig {
             return Arc::clone(self);
         }
         let mut rig = (**self).clone();
-        for device in rig.devices.iter_mut().filter(|device| device.has_footswitch() && device.is_low_fuzz(limits)) {
+        for device in rig.devices.iter_mut().filter(|device| self.switches_fuzz(device, limits)) {
             device.kind = while_off(device);
         }
         Arc::new(rig)

@@ -8,6 +8,7 @@ mod fed;
 mod ghost;
 mod history;
 mod inputs;
+pub mod loops;
 pub mod noting;
 pub mod own_parts;
 mod peaks;

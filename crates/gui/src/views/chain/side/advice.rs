@@ -118,6 +118,7 @@ fn wishes(ui: &mut Ui, wishes: &mut Wishes) {
     });
     ui.checkbox(&mut wishes.bypass, "Other bypasses, where a unit has a choice");
     ui.checkbox(&mut wishes.order, "Another order of the units");
+    ui.checkbox(&mut wishes.switcher, "A loop switcher");
     ui.checkbox(&mut wishes.leads, "Other or shorter leads");
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("None to the guitar or an amp shorter than").font(text::small()));

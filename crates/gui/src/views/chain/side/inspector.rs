@@ -50,6 +50,7 @@ impl Inspector {
         choices(ui, facts, device, out);
         switches::channels(ui, facts, device, out);
         presets::presets(ui, facts, device, out);
+        presets::order(ui, facts, device, out);
         presets::empty_loops(ui, facts, device, out);
         self.numbers(ui, facts, device, out);
         if let Kind::Amp(amp) = &device.kind

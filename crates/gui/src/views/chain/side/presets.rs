@@ -4,8 +4,8 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Jack, JackRef, Kind, Preset, Switcher, free_name};
 
 use super::choices::choose;
-use crate::state::plugging;
 use crate::state::{Change, Gesture, Selected};
+use crate::state::{loops, plugging};
 use crate::views::{Facts, Intent};
 use crate::widgets::{name_field, panel, small};
 
@@ -79,6 +79,33 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             out.push(change(facts, device, changed, "take out the last preset"));
         }
     });
+}
+
+/// What is in each loop, and a way to another place among them.
+pub fn order(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
+    let Kind::Switcher(switcher) = &device.kind else { return };
+    for number in switcher.all_loops() {
+        let units = loops::units(&facts.variant.rig, device.id, number);
+        let names: Vec<&str> = units.iter().map(|unit| unit.name.as_str()).collect();
+        if names.is_empty() {
+            continue;
+        }
+        ui.horizontal_wrapped(|ui| {
+            ui.label(format!("Loop {number}: {}", names.join(", ")));
+            let places =
+                [("earlier", number.checked_sub(1).filter(|other| *other > 0)), ("later", number.checked_add(1))];
+            for (words, other) in places {
+                let Some(other) = other.filter(|other| *other <= switcher.loops) else { continue };
+                let button = ui.add(small::button(words));
+                button.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Loop {number} {words}")));
+                let hover = format!("Trades places with loop {other}; switches, presets and sounds go along.");
+                if button.on_hover_text(hover).clicked() {
+                    let change = loops::trade(facts.project, facts.variant, device, number, other);
+                    out.extend(change.map(Intent::Change));
+                }
+            }
+        });
+    }
 }
 
 /// A patch lead for each loop that has none: what units can be put on.
