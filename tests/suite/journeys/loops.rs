@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::Key;
 use rigwright_core::file;
 use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, Mixer, Polarity, Position, Sound, SoundId, State, SwitchKey, SwitchRef, Variant,
-    VariantId,
+    DeviceId, Jack, JackRef, Kind, Mixer, Polarity, Position, Project, Sound, SoundId, State, SwitchKey, SwitchRef,
+    Variant, VariantId,
 };
 
 use super::device_id;
