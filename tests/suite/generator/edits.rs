@@ -14,7 +14,7 @@ use super::{Dice, parts, power, through};
 use crate::rigs::device;
 
 /// The names of all kinds of edit that [`edits`] makes.
-pub const KINDS: [&str; 39] = [
+pub const KINDS: [&str; 40] = [
     "add device",
     "add feed",
     "add lead",
@@ -49,6 +49,7 @@ pub const KINDS: [&str; 39] = [
     "set lead",
     "set power",
     "set sound",
+    "stay on",
     "switch",
     "test point",
     "trade places",
@@ -73,6 +74,7 @@ pub fn kind(edit: &Edit) -> &'static str {
         Edit::TradePlaces { .. } => "trade places",
         Edit::SetDevice { .. } => "set device",
         Edit::SetKind { .. } => "set kind",
+        Edit::StayOn { .. } => "stay on",
         Edit::AddLead { .. } => "add lead",
         Edit::SetLead { .. } => "set lead",
         Edit::RemoveLead { .. } => "remove lead",
@@ -203,6 +205,7 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     let name = format!("{}!", device.name);
     let changed = Device { name, stays_on: !device.stays_on, ..device.clone() };
     found.push(Edit::SetDevice { variant: id, device: Box::new(changed) });
+    found.push(Edit::StayOn { variant: id, device: device.id, stays_on: !device.stays_on });
     let kind = any(&rig.devices, dice).map_or_else(|| device.kind.clone(), |other| other.kind);
     found.push(Edit::SetKind { variant: id, device: device.id, kind: Box::new(kind) });
     let other = rig.devices[dice.below(rig.devices.len())].id;

@@ -8,7 +8,7 @@ use super::trial::{Idea, Trial, Weighed};
 use super::{go_on, kit};
 use crate::parts::{CablePart, Group, Part, catalogue};
 use crate::rig::{
-    Device, DeviceId, Edit, Id, Jack, JackRef, Kind, Lead, LeadId, Power, Rig, Switcher, Treadle, Variant, free_names,
+    DeviceId, Edit, Id, Jack, JackRef, Kind, Lead, LeadId, Power, Rig, Switcher, Treadle, Variant, free_names,
 };
 use crate::units::{counted, engineering};
 use crate::watch::{Part as Share, Stopped, Watch};
@@ -108,10 +108,8 @@ fn idea(trial: &mut Trial<'_>, variant: &Arc<Variant>, row: &MovableUnits, buffe
     let mut plugging = Plugging { variant, switcher, patch, next, edits: Vec::new() };
     plugging.edits.push(Edit::AddDevice { variant: variant.id, device: Box::new(device), place: None });
     plugging.plug(row, &loops)?;
-    for unit in &row.units {
-        let device = Device { stays_on: true, ..rig.device(*unit)?.clone() };
-        plugging.edits.push(Edit::SetDevice { variant: variant.id, device: Box::new(device) });
-    }
+    let stay_on = row.units.iter().map(|unit| Edit::StayOn { variant: variant.id, device: *unit, stays_on: true });
+    plugging.edits.extend(stay_on);
     let edit = Edit::Batch(plugging.edits);
     let variant = trial.edited(variant, &edit)?;
     let buffers = if buffered { "with buffers" } else { "without buffers" };

@@ -108,6 +108,15 @@ pub enum Edit {
         /// What it is.
         kind: Box<Kind>,
     },
+    /// A device stays on in every state, or doesn't any more.
+    StayOn {
+        /// In which rig.
+        variant: VariantId,
+        /// The device.
+        device: DeviceId,
+        /// Whether it stays on.
+        stays_on: bool,
+    },
     /// One more lead.
     AddLead {
         /// In which rig.
@@ -208,6 +217,7 @@ impl Edit {
             | Self::TradePlaces { variant, .. }
             | Self::SetDevice { variant, .. }
             | Self::SetKind { variant, .. }
+            | Self::StayOn { variant, .. }
             | Self::AddLead { variant, .. }
             | Self::SetLead { variant, .. }
             | Self::RemoveLead { variant, .. }
@@ -363,6 +373,12 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
             let rig = rig_mut(variant_mut(project, *variant)?);
             let slot = rig.devices.iter_mut().find(|d| d.id == *device).ok_or(EditError::NoDevice(*device))?;
             slot.kind.clone_from(kind);
+            Ok(())
+        }
+        Edit::StayOn { variant, device, stays_on } => {
+            let rig = rig_mut(variant_mut(project, *variant)?);
+            let slot = rig.devices.iter_mut().find(|d| d.id == *device).ok_or(EditError::NoDevice(*device))?;
+            slot.stays_on = *stays_on;
             Ok(())
         }
         Edit::AddLead { variant, lead } => {

@@ -61,9 +61,10 @@ impl Edit {
                 to(&mut device.id.0);
                 each_of_lead(patch, map);
             }
-            Self::RemoveDevice { device, .. } | Self::SetKind { device, .. } | Self::Place { device, .. } => {
-                to(&mut device.0)
-            }
+            Self::RemoveDevice { device, .. }
+            | Self::SetKind { device, .. }
+            | Self::StayOn { device, .. }
+            | Self::Place { device, .. } => to(&mut device.0),
             Self::Move { device, onto, .. } => {
                 to(&mut device.0);
                 to(&mut onto.0);
