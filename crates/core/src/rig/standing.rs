@@ -1,6 +1,6 @@
 //! How everything stands, in words: in one line, and part by part.
 
-use super::{Control, NO_SWITCH, Rig, State, Variant};
+use super::{Control, Device, NO_SWITCH, Position, Rig, State, SwitchKey, Variant};
 use crate::units::{Turn, trimmed};
 use crate::words::capital;
 
@@ -22,6 +22,11 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
         0 => {}
         1..=3 => words.push_str(&format!("; stays on: {}", staying.join(", "))),
         count => words.push_str(&format!("; {count} units stay on")),
+    }
+    match loops_out(rig, state) {
+        0 => {}
+        1 => words.push_str("; its loop is out"),
+        count => words.push_str(&format!("; {count} loops out")),
     }
     for moved in others_moved(rig, state) {
         words.push_str(&format!("; {moved}"));
@@ -45,6 +50,13 @@ pub fn on(rig: &Rig, state: &State) -> (Vec<String>, usize) {
     let switched: Vec<_> = rig.devices.iter().filter(|device| device.has_switch()).collect();
     let on = switched.iter().filter(|device| device.is_on(state));
     (on.map(|device| device.name.clone()).collect(), switched.len())
+}
+
+/// How many loops are out that a foot can put in.
+fn loops_out(rig: &Rig, state: &State) -> usize {
+    let switches = rig.devices.iter().flat_map(Device::all_switches);
+    let loops = switches.filter(|switch| matches!(switch.id.key, SwitchKey::Loop(_)) && switch.varies());
+    loops.filter(|switch| state.position(switch) == Position::OFF).count()
 }
 
 /// Names of the units that no foot turns off.
