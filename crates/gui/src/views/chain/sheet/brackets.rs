@@ -1,7 +1,7 @@
 //! The brackets over high-impedance runs and under buffered ones: where they stand, what
 //! they say, and their lines.
 
-use egui::{Color32, Rect, pos2};
+use egui::{Color32, Rangef, Rect, pos2, vec2};
 use rigwright_core::response::words::run_words;
 use rigwright_core::response::{Response, RunAnswer};
 use rigwright_core::rig::{Kind, Rig};
@@ -9,8 +9,15 @@ use rigwright_core::units::engineering;
 
 use super::drawing::{DeviceShape, Drawing};
 use super::pen::Pen;
+use super::room::without;
 use super::symbols::run_line;
 use crate::theme::Tokens;
+
+/// So far a bracket stays from its words, and from leads that go through it.
+const GAP: f32 = 5.0;
+
+/// From one bracket to another over the same stretch.
+const APART: f32 = 15.0;
 
 /// Narrower than this a bracket without words isn't drawn.
 const NARROWEST: f32 = 90.0;
@@ -26,6 +33,8 @@ pub struct Bracket {
     pub run: usize,
     /// Its colour, and its words'.
     pub ink: Color32,
+    /// Where leads go through its level line: there it gives way.
+    crossed: Vec<f32>,
     /// What the run amounts to, the best wording first; nothing on all but its longest stretch.
     pub words: Vec<String>,
 }
@@ -35,6 +44,12 @@ impl Bracket {
     #[must_use]
     pub fn term(&self) -> &'static str {
         if self.below { "buffered" } else { "high impedance" }
+    }
+
+    /// The pieces of its level line beside its words and the leads that go through it.
+    fn pieces(&self, words: Option<Rangef>) -> impl Iterator<Item = [f32; 2]> {
+        let leads = self.crossed.iter().map(|x| Rangef::new(x - GAP, x + GAP));
+        without(Rangef::new(self.left, self.right), leads.chain(words)).map(|part| [part.min, part.max])
     }
 
     /// Its level line.
@@ -54,7 +69,7 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
         let width = |stretch: &Stretch| stretch.right - stretch.left;
         let Some(longest) = stretches.iter().max_by(|a, b| width(a).total_cmp(&width(b))) else { continue };
         for stretch in &stretches {
-            let y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
+            let mut y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
                 (true, _) => stretch.y + 72.0,
                 (false, false) => stretch.y - 66.0,
                 // Its name stands there.
@@ -65,16 +80,43 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
                 false => Vec::new(),
             };
             let ink = run_line(tokens, Some(run.high_impedance)).ink;
-            found.push(Bracket { left: stretch.left, right: stretch.right, y, below, run: index, ink, words });
+            let (left, right) = (stretch.left, stretch.right);
+            // Runs over one rail stand over one another.
+            let is_taken = |y: f32| {
+                let there = Rect::from_x_y_ranges(left..=right, y..=y).expand2(vec2(-1.0, 2.0));
+                found.iter().any(|other: &Bracket| other.line().intersects(there))
+            };
+            while is_taken(y) {
+                y += if below { APART } else { -APART };
+            }
+            let crossed = crossings(drawing, (left, right), y);
+            found.push(Bracket { left, right, y, below, run: index, ink, crossed, words });
         }
     }
     found
 }
 
+/// Where leads go up or down through a level line.
+fn crossings(drawing: &Drawing, (left, right): (f32, f32), y: f32) -> Vec<f32> {
+    let pieces = drawing.leads.iter().flat_map(|shape| shape.points.windows(2));
+    let pieces = pieces.map(|piece| Rect::from_two_pos(piece[0], piece[1]));
+    let through = pieces.filter(|piece| piece.width() < 1.0 && piece.y_range().contains(y));
+    through.map(|piece| piece.left()).filter(|x| (left..=right).contains(x)).collect()
+}
+
 /// One without words over a stretch, as the legend shows it.
 #[must_use]
 pub fn sample(line: Rect, ink: Color32) -> Bracket {
-    Bracket { left: line.left(), right: line.right(), y: line.center().y, below: false, run: 0, ink, words: Vec::new() }
+    Bracket {
+        left: line.left(),
+        right: line.right(),
+        y: line.center().y,
+        below: false,
+        run: 0,
+        ink,
+        crossed: Vec::new(),
+        words: Vec::new(),
+    }
 }
 
 /// Paints a bracket around its words, where they found room.
@@ -85,15 +127,14 @@ pub fn paint(pen: &Pen<'_>, bracket: &Bracket, words: Option<Rect>) {
     }
     let pen = pen.with(bracket.ink, 1.0);
     let foot = if below { -7.0 } else { 7.0 };
-    let Some(words) = words else {
-        pen.line(&[pos2(left, y + foot), pos2(left, y), pos2(right, y), pos2(right, y + foot)]);
-        return;
-    };
-    let gap = 5.0;
-    let canvas = |x: f32| pen.camera.canvas_from_screen(pen.screen, pos2(x, 0.0)).x;
-    let (from, to) = (canvas(words.left() - gap), canvas(words.right() + gap));
-    pen.line(&[pos2(left, y + foot), pos2(left, y), pos2(from.max(left), y)]);
-    pen.line(&[pos2(to.min(right), y), pos2(right, y), pos2(right, y + foot)]);
+    for [from, to] in bracket.pieces(words.map(|words| {
+        let canvas = |x: f32| pen.camera.canvas_from_screen(pen.screen, pos2(x, 0.0)).x;
+        Rangef::new(canvas(words.left() - GAP), canvas(words.right() + GAP))
+    })) {
+        pen.line(&[pos2(from, y), pos2(to, y)]);
+    }
+    pen.line(&[pos2(left, y + foot), pos2(left, y)]);
+    pen.line(&[pos2(right, y), pos2(right, y + foot)]);
 }
 
 /// The stretch of a row that a run takes.

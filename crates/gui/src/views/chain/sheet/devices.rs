@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use egui::{Id, Key, PointerButton, Pos2, Rangef, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Id, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use rigwright_core::rig::{DeviceId, Kind, LeadId};
 
 use super::canvas::widget_id;
 use super::drag::Drag;
 use super::drawing::DeviceShape;
 use super::look::moves_the_sheet;
+use super::room::without;
 use super::symbols::FOOTSWITCH;
 use super::words::Placed;
 use super::{Sheet, highlight, keep_arrows, marks, named, paint, unfed};
@@ -173,20 +174,6 @@ fn frame_sides(frame: Rect, words: &[Rect]) -> Vec<[Pos2; 2]> {
         sides.extend(without(frame.y_range(), gaps).map(|part| [pos2(x, part.min), pos2(x, part.max)]));
     }
     sides
-}
-
-/// What is left of a range.
-fn without(whole: Rangef, gaps: impl Iterator<Item = Rangef>) -> impl Iterator<Item = Rangef> {
-    let mut left = vec![whole];
-    for gap in gaps {
-        let parts = |part: Rangef| {
-            let before = Rangef::new(part.min, part.max.min(gap.min));
-            let after = Rangef::new(part.min.max(gap.max), part.max);
-            [before, after].into_iter().filter(|part| part.max > part.min)
-        };
-        left = left.into_iter().flat_map(parts).collect();
-    }
-    left.into_iter()
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Where words find room on the sheet: off other words, off symbols, and off lines unless
 //! they lie on one.
 
-use egui::Rect;
+use egui::{Rangef, Rect};
 
 /// Between two words, in points.
 const BETWEEN: f32 = 2.0;
@@ -82,6 +82,20 @@ pub fn wordings(name: &str, room: f32, width: impl Fn(&str) -> f32) -> Vec<Vec<S
         found.push(vec![format!("{short}…")]);
     }
     found
+}
+
+/// What is left of a range where others lie on it.
+pub fn without(whole: Rangef, gaps: impl Iterator<Item = Rangef>) -> impl Iterator<Item = Rangef> {
+    let mut left = vec![whole];
+    for gap in gaps {
+        let parts = |part: Rangef| {
+            let before = Rangef::new(part.min, part.max.min(gap.min));
+            let after = Rangef::new(part.min.max(gap.max), part.max);
+            [before, after].into_iter().filter(|part| part.max > part.min)
+        };
+        left = left.into_iter().flat_map(parts).collect();
+    }
+    left.into_iter()
 }
 
 #[cfg(test)]
