@@ -520,7 +520,7 @@ pub(super) fn use_id(project: &mut Project, id: Id) -> Result<(), EditError> {
     Ok(())
 }
 
-fn known_device(project: &Project, id: DeviceId) -> Result<(), EditError> {
+pub(super) fn known_device(project: &Project, id: DeviceId) -> Result<(), EditError> {
     let known = project.variants.iter().any(|variant| variant.rig.device(id).is_some());
     if known { Ok(()) } else { Err(EditError::NoDevice(id)) }
 }

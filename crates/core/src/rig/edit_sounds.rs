@@ -1,6 +1,6 @@
 //! Edits of sounds: states under names.
 
-use super::edit::use_id;
+use super::edit::{known_device, use_id};
 use super::{EditError, Project, Sound, SoundId, State, VariantId};
 
 /// What can be done to sounds.
@@ -44,7 +44,8 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
                 return Err(EditError::IdTaken(sound.id.0));
             }
             use_id(project, sound.id.0)?;
-            project.sounds.push((**sound).clone());
+            let sound = known_in(project, sound);
+            project.sounds.push(sound);
         }
         SoundEdit::Remove(id) => {
             let at = place(project, *id)?;
@@ -52,7 +53,7 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
         }
         SoundEdit::Set(sound) => {
             let at = place(project, sound.id)?;
-            project.sounds[at].clone_from(sound);
+            project.sounds[at] = known_in(project, sound);
         }
         SoundEdit::Move { sound, to } => {
             let at = place(project, *sound)?;
@@ -69,12 +70,28 @@ pub fn change(project: &mut Project, edit: &SoundEdit) -> Result<(), EditError> 
             let at = place(project, *sound)?;
             project.variant(*variant).ok_or(EditError::NoVariant(*variant))?;
             match state {
-                Some(state) => project.sounds[at].made_in.insert(*variant, (**state).clone()),
+                Some(state) => {
+                    let state = known_state(project, state);
+                    project.sounds[at].made_in.insert(*variant, state)
+                }
                 None => project.sounds[at].made_in.remove(variant),
             };
         }
     }
     Ok(())
+}
+
+/// A sound without what no variant has, as it is where a device has gone from all of them.
+fn known_in(project: &Project, sound: &Sound) -> Sound {
+    let made_in = sound.made_in.iter().map(|(variant, state)| (*variant, known_state(project, state)));
+    Sound { state: known_state(project, &sound.state), made_in: made_in.collect(), ..sound.clone() }
+}
+
+fn known_state(project: &Project, state: &State) -> State {
+    let mut state = state.clone();
+    state.positions.retain(|switch, _| known_device(project, switch.device).is_ok());
+    state.turned.retain(|knob, _| known_device(project, knob.device).is_ok());
+    state
 }
 
 fn place(project: &Project, id: SoundId) -> Result<usize, EditError> {
