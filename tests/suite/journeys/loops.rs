@@ -18,6 +18,15 @@ fn tall() -> Window {
     Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/blank.ron", file::BLANK_BYTES) }.open()
 }
 
+/// A window as high, with a rig of three loops or fewer, its switcher selected.
+fn with_switcher_selected(project: &Project) -> Window {
+    let setup = Setup::file("/rigs/own.ron", file::write(project).unwrap());
+    let mut window = Setup { size: [1440.0, 1500.0], ..setup }.open();
+    let at = window.from("switcher, ").rect().left_center() + egui::vec2(14.0, 0.0);
+    window.click_at(at);
+    window
+}
+
 /// A guitar, the switcher of four loops, and an amp.
 fn switcher(window: &mut Window) -> String {
     window.click("Insert a part on the lead from Guitar to Amp");
@@ -105,13 +114,9 @@ fn a_switcher_without_the_presets_that_work_it_is_left_as_it_is() {
     inside.by_presets = true;
     project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..(*project.variants[0]).clone() })];
     project.next_id = 10_000;
-    let mut window =
-        Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file::write(&project).unwrap()) }.open();
-    let before = window.project();
-    let at = window.from("switcher, ").rect().left_center() + egui::vec2(14.0, 0.0);
-    window.click_at(at);
+    let mut window = with_switcher_selected(&project);
     window.assert_says("puts one loop in or out");
-    assert_eq!(window.project(), before, "looking changes nothing");
+    assert_eq!(*window.project(), project, "looking changes nothing");
     window.click("Loop 1 of switcher");
     window.assert_says("switcher: loop 1 in");
     window.assert_idle();
@@ -214,15 +219,17 @@ fn a_loop_is_moved_before_another_with_all_that_belongs_to_it() {
     let variant = (*project.variants[0]).clone();
     let mut state = State::default();
     state.positions.insert(SwitchRef { device: DeviceId(3), key: SwitchKey::Loop(2) }, Position::ON);
-    project.sounds = vec![Sound::of(SoundId(5000), "Second loop alone", state.clone())];
+    let mut with_first = state.clone();
+    with_first.positions.insert(SwitchRef { device: units[0], key: SwitchKey::Bypass }, Position::ON);
+    project.sounds = vec![
+        Sound::of(SoundId(5000), "Second loop alone", state.clone()),
+        Sound::of(SoundId(5001), "Second loop, and the unit in the first", with_first),
+    ];
     project.state = state;
     project.variants = vec![Arc::new(Variant { rig: Arc::new(rig), ..variant })];
     project.next_id = 10_000;
-    let mut window =
-        Setup { size: [1440.0, 1500.0], ..Setup::file("/rigs/own.ron", file::write(&project).unwrap()) }.open();
+    let mut window = with_switcher_selected(&project);
     let before = window.project();
-    let at = window.from("switcher, ").rect().left_center() + egui::vec2(14.0, 0.0);
-    window.click_at(at);
     let around = |window: &Window, unit: DeviceId| window.variant(0).rig.loops_around(unit);
     assert_eq!(around(&window, units[1]), [(DeviceId(3), 2)]);
     window.click("Loop 2 earlier");
@@ -236,8 +243,11 @@ fn a_loop_is_moved_before_another_with_all_that_belongs_to_it() {
     };
     assert_eq!(is_in(&before, &before.state), [false, true, false]);
     assert_eq!(is_in(&after, &after.state), [true, false, false]);
-    let made = after.sounds[0].realise(&after.variants[0]).state;
-    assert_eq!(is_in(&after, &made), [true, false, false]);
+    let made = |project: &Project, sound: usize| project.sounds[sound].realise(&project.variants[0]).state;
+    assert_eq!(is_in(&after, &made(&after, 0)), [true, false, false]);
+    // A loop that nobody asked for but the unit in it goes along as well.
+    assert_eq!(is_in(&before, &made(&before, 1)), [true, true, false]);
+    assert_eq!(is_in(&after, &made(&after, 1)), [true, true, false]);
     assert!(!window.has("Loop 1 earlier") && !window.has("Loop 3 later"), "past the ends there is no place");
     window.command(Key::Z);
     assert_eq!(window.project(), before, "one step");

@@ -48,9 +48,10 @@ pub fn trade(project: &Project, variant: &Variant, device: &Device, one: u8, oth
     }
     for sound in &project.sounds {
         let state = sound.state_in(variant.id);
-        let traded = traded(state, at(one), at(other));
-        if traded != *state {
-            let edit = SoundEdit::MakeIn { sound: sound.id, variant: variant.id, state: Some(Box::new(traded)) };
+        if traded(state, at(one), at(other)) != *state {
+            // As it is made: where the state is a variant's own, no loop is put in for the units in it.
+            let made = traded(&sound.realise(variant).state, at(one), at(other));
+            let edit = SoundEdit::MakeIn { sound: sound.id, variant: variant.id, state: Some(Box::new(made)) };
             edits.push(Edit::Sound(edit));
         }
     }
