@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use super::rank::Mark;
 use super::signal_path::SignalPath;
 use super::trial::{Idea, Trial, Weighed};
-use super::{go_on, kit, words};
-use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, free_names};
+use super::{go_on, patch, words};
+use crate::parts::{CablePart, Group, Part, catalogue};
+use crate::rig::{DeviceId, Edit, Jack, JackRef, Lead, LeadId, SizeClass, free_names};
 use crate::states::{Cut, CutPlace, Cuts, NoCuts, Target};
 use crate::watch::{Part as Share, Stopped, Watch};
 
@@ -22,6 +23,13 @@ pub struct Found {
     pub least_of_one_db: Option<f64>,
     /// The same of two buffers at places on the path.
     pub least_of_two_db: Option<f64>,
+}
+
+/// The buffer and the patch lead that are put in: a plain small one of high input resistance.
+fn kit() -> Option<(&'static Part, &'static CablePart)> {
+    let buffers = || catalogue().parts.iter().filter(|part| part.group == Group::Buffers);
+    let plain = catalogue().part("buffer").or_else(|| buffers().find(|part| part.body.size == SizeClass::Mini));
+    plain.or_else(|| buffers().next()).zip(patch())
 }
 
 /// The edit that puts the `number`th buffer, from 0, in at a lead.

@@ -20,8 +20,8 @@ mod words;
 use std::sync::Arc;
 
 use crate::cascade::LineCache;
-use crate::parts::{self, CablePart, Group, catalogue};
-use crate::rig::{DeviceId, Edit, Limits, SizeClass, State, Variant};
+use crate::parts::{CablePart, catalogue};
+use crate::rig::{DeviceId, Edit, Limits, State, Variant};
 use crate::states::{NoStates, Target, worst_jump_db};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Rising, Stopped, Watch};
@@ -132,12 +132,9 @@ impl Advice {
     }
 }
 
-/// The buffer and the patch lead that are put in: a plain small one of high input resistance.
-fn kit() -> Option<(&'static parts::Part, &'static CablePart)> {
-    let buffers = || catalogue().parts.iter().filter(|part| part.group == Group::Buffers);
-    let plain = catalogue().part("buffer").or_else(|| buffers().find(|part| part.body.size == SizeClass::Mini));
-    let patch = catalogue().cable("patch-lead").or_else(|| catalogue().cables.first());
-    plain.or_else(|| buffers().next()).zip(patch)
+/// The patch lead that is put in.
+fn patch() -> Option<&'static CablePart> {
+    catalogue().cable("patch-lead").or_else(|| catalogue().cables.first())
 }
 
 /// In rigs of more devices nothing better is looked for: each order, and each

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::signal_path::{MovableUnits, SignalPath};
 use super::trial::{Idea, Trial, Weighed};
-use super::{go_on, kit};
+use super::{go_on, patch};
 use crate::parts::{CablePart, Group, Part, catalogue};
 use crate::rig::{
     DeviceId, Edit, Id, Jack, JackRef, Kind, Lead, LeadId, Power, Rig, Switcher, Treadle, Variant, free_names,
@@ -92,7 +92,7 @@ fn part_for(units: usize, buffered: bool) -> Option<(&'static Part, &'static Swi
 fn idea(trial: &mut Trial<'_>, variant: &Arc<Variant>, row: &MovableUnits, buffered: bool) -> Option<Idea> {
     let rig = &variant.rig;
     let (part, switcher) = part_for(row.units.len(), buffered)?;
-    let (_, patch) = kit()?;
+    let patch = patch()?;
     let each = row.units.len().div_ceil(usize::from(switcher.loops.max(1)));
     let loops: Vec<&[DeviceId]> = row.units.chunks(each).collect();
     let mut device = part.device(DeviceId(trial.first_free()));

@@ -9,7 +9,7 @@ use super::{AdviceQuestion, Figures, Suggestion, fuzz, go_on, practice, switcher
 use crate::cascade::LineCache;
 use crate::network::Sweep;
 use crate::response::{self, NoEquivalent, PointAnswer, Request};
-use crate::rig::{DeviceId, Edit, Id, NEEDS_POWER, Project, Rig, State, Variant, apply, placeholder};
+use crate::rig::{DeviceId, Edit, Id, NEEDS_POWER, Project, Rig, State, Variant, apply, unresolved_id};
 use crate::states::{self, Cut, Cuts, Glimpse, NoCuts, NoStates, States, Target};
 use crate::units::{Metres, Price};
 use crate::watch::{Part, Stopped, Watch};
@@ -236,11 +236,10 @@ impl<'a> Trial<'a> {
         let worst = self.states(&idea.variant).ok().and_then(|states| worst_jump(&states));
         // What jumps may be new, and then has no id yet.
         let free = self.first_free();
-        let unborn = |DeviceId(id)| DeviceId(if id < free { id } else { placeholder(id - free) });
-        let worst = worst.map(|(db, device, hz)| (db, unborn(device), hz));
+        let worst = worst.map(|(db, DeviceId(id), hz)| (db, DeviceId(unresolved_id(id, free)), hz));
         Suggestion {
             words: idea.words.clone(),
-            edit: idea.edit.with_placeholders(self.first_free()),
+            edit: idea.edit.with_placeholders(free),
             after: self.figures_with(&idea.variant, worst).0,
             cost,
             width,

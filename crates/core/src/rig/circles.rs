@@ -1,8 +1,8 @@
 //! Circles that the signal can go round in where loop switchers decide which ways hold.
 //!
 //! A walk that comes to each input once finds every circle of a rig without switchers. With
-//! them it may come to an input first by a way that can't hold, and so pass a circle by that
-//! can: those are looked for here, way by way.
+//! them it may come to an input first by a way that can't hold, and miss a circle that can:
+//! such circles are looked for here, way by way.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -43,10 +43,9 @@ pub fn past_switchers(index: &Index<'_>) -> Option<Vec<DeviceId>> {
         return None;
     }
     let ways = Ways::of(index);
-    let mut search = Search { index, ways: &ways, root: None, way: Vec::new(), steps: 0 };
+    let mut search = Search { index, ways: &ways, way: Vec::new(), seen: BTreeSet::new(), steps: 0 };
     ways.0.keys().find_map(|root| {
-        search.root = Some(*root);
-        search.from(*root).then(|| {
+        search.leads_back(*root, *root).then(|| {
             let mut circle: Vec<DeviceId> = search.way.iter().map(|(input, _)| input.device).collect();
             circle.dedup();
             circle
@@ -70,48 +69,83 @@ impl Ways {
             let onward = onward.filter_map(|out| Some((*out, leads.get(&JackRef::new(device.id, *out))?.to)));
             ways.insert(input, onward.collect());
         }
-        // What leads on to nothing, or is come to from nothing, lies on no circle.
-        loop {
-            let come_to: BTreeSet<JackRef> = ways.values().flatten().map(|(_, to)| *to).collect();
-            let kept: BTreeSet<JackRef> = ways
-                .iter()
-                .filter(|(from, on)| come_to.contains(from) && !on.is_empty())
-                .map(|(from, _)| *from)
-                .collect();
-            if kept.len() == ways.len() {
-                return Self(ways);
+        let known: BTreeSet<JackRef> = ways.keys().copied().collect();
+        ways.values_mut().for_each(|on| on.retain(|(_, to)| known.contains(to)));
+        // What is come to from nothing, or leads on to nothing, lies on no circle.
+        let froms = |ways: &BTreeMap<JackRef, Vec<(Jack, JackRef)>>| {
+            let mut froms: BTreeMap<JackRef, Vec<JackRef>> = BTreeMap::new();
+            for (from, on) in ways {
+                on.iter().for_each(|(_, to)| froms.entry(*to).or_default().push(*from));
             }
-            ways.retain(|from, _| kept.contains(from));
-            ways.values_mut().for_each(|on| on.retain(|(_, to)| kept.contains(to)));
-        }
+            froms
+        };
+        let onward = ways.iter().map(|(from, on)| (*from, on.iter().map(|(_, to)| *to).collect())).collect();
+        let dead = dead_ends(ways.keys(), &froms(&ways), &onward);
+        ways.retain(|from, _| !dead.contains(from));
+        let dead = dead_ends(ways.keys(), &onward, &froms(&ways));
+        ways.retain(|from, _| !dead.contains(from));
+        ways.values_mut().for_each(|on| on.retain(|(_, to)| !dead.contains(to)));
+        Self(ways)
     }
 }
 
-/// A search for a way back to its root, which is the first of its inputs.
+type Neighbours = BTreeMap<JackRef, Vec<JackRef>>;
+
+/// The inputs that nothing on one side leads to for ever: those without a neighbour there, and
+/// then those whose neighbours there are all dead ends.
+fn dead_ends<'a>(
+    inputs: impl Iterator<Item = &'a JackRef>,
+    before: &Neighbours,
+    behind: &Neighbours,
+) -> BTreeSet<JackRef> {
+    let count = |at: &JackRef| before.get(at).map_or(0, Vec::len);
+    let mut left: BTreeMap<JackRef, usize> = inputs.map(|at| (*at, count(at))).collect();
+    let mut todo: Vec<JackRef> = left.iter().filter(|(_, count)| **count == 0).map(|(at, _)| *at).collect();
+    let mut dead = BTreeSet::new();
+    while let Some(at) = todo.pop() {
+        dead.insert(at);
+        for next in behind.get(&at).into_iter().flatten() {
+            if let Some(count) = left.get_mut(next) {
+                *count = count.saturating_sub(1);
+                if *count == 0 {
+                    todo.push(*next);
+                }
+            }
+        }
+    }
+    dead
+}
+
+/// A search for a way back to a root, which is the first of the circle's inputs.
 struct Search<'a> {
     index: &'a Index<'a>,
     ways: &'a Ways,
-    root: Option<JackRef>,
     way: Vec<Step>,
+    /// The inputs on the way.
+    seen: BTreeSet<JackRef>,
     steps: usize,
 }
 
 impl Search<'_> {
-    fn from(&mut self, input: JackRef) -> bool {
+    /// Whether the signal comes back from an input to the root; the way then is the circle.
+    fn leads_back(&mut self, input: JackRef, root: JackRef) -> bool {
         let ways = self.ways;
+        let is_switcher = self.index.devices.get(&input.device).is_some_and(|d| matches!(d.kind, Kind::Switcher(_)));
+        self.seen.insert(input);
         for (out, to) in ways.0.get(&input).into_iter().flatten() {
             self.steps += 1;
             self.way.push((input, *out));
-            let closes = Some(*to) == self.root;
+            let closes = *to == root;
             // Circles whose first input comes before the root were found from there.
-            let goes_on = Some(*to) > self.root && !self.way.iter().any(|(seen, _)| seen == to);
-            if self.steps > MOST_STEPS
-                || (closes || goes_on) && can_close(self.index, &self.way) && (closes || self.from(*to))
-            {
+            let goes_on = *to > root && !self.seen.contains(to);
+            // Only a switcher can be in the way of what held until here.
+            let holds = (closes || goes_on) && (!is_switcher || can_close(self.index, &self.way));
+            if self.steps > MOST_STEPS || holds && (closes || self.leads_back(*to, root)) {
                 return true;
             }
             self.way.pop();
         }
+        self.seen.remove(&input);
         false
     }
 }

@@ -28,7 +28,7 @@ impl Edit {
     /// stood for new things where the edit was tried out.
     #[must_use]
     pub fn with_placeholders(&self, free: Id) -> Self {
-        self.mapped(&|id| if id < free { id } else { placeholder(id - free) })
+        self.mapped(&|id| unresolved_id(id, free))
     }
 
     /// Whether it brings in anything that has no id yet.
@@ -117,6 +117,12 @@ impl PowerEdit {
 #[must_use]
 pub fn resolved_id(id: Id, free: Id) -> Id {
     if id < PLACEHOLDERS { id } else { free.saturating_add(id - PLACEHOLDERS) }
+}
+
+/// The placeholder of an id from `free` on, as [`resolved_id`] reads it; any other id as it is.
+#[must_use]
+pub fn unresolved_id(id: Id, free: Id) -> Id {
+    if id < free { id } else { placeholder(id - free) }
 }
 
 fn each_of_lead(lead: &mut Lead, map: &dyn Fn(Id) -> Id) {

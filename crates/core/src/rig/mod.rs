@@ -45,7 +45,7 @@ pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, To
 pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, apply};
 pub use edit_error::EditError;
-pub use edit_ids::{placeholder, resolved_id};
+pub use edit_ids::{placeholder, resolved_id, unresolved_id};
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
 pub use effect::Effect;

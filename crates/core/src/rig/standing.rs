@@ -25,7 +25,7 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
     }
     match loops_out(rig, state) {
         0 => {}
-        1 => words.push_str("; its loop is out"),
+        1 => words.push_str("; one loop out"),
         count => words.push_str(&format!("; {count} loops out")),
     }
     for moved in others_moved(rig, state) {

@@ -1,7 +1,9 @@
 //! The brackets over high-impedance runs and under buffered ones: where they stand, what
 //! they say, and their lines.
 
-use egui::{Color32, Rangef, Rect, pos2, vec2};
+use std::collections::BTreeMap;
+
+use egui::{Color32, Rangef, Rect, pos2};
 use rigwright_core::response::words::run_words;
 use rigwright_core::response::{Response, RunAnswer};
 use rigwright_core::rig::{Kind, Rig};
@@ -62,7 +64,8 @@ impl Bracket {
 /// The brackets of all runs.
 #[must_use]
 pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) -> Vec<Bracket> {
-    let mut found = Vec::new();
+    let (mut found, mut taken) = (Vec::new(), BTreeMap::<i32, Vec<Rangef>>::new());
+    let uprights = uprights(drawing);
     for (index, run) in response.runs.iter().enumerate() {
         let stretches = stretches(drawing, run);
         let below = !run.high_impedance;
@@ -82,26 +85,27 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
             let ink = run_line(tokens, Some(run.high_impedance)).ink;
             let (left, right) = (stretch.left, stretch.right);
             // Runs over one rail stand over one another.
-            let is_taken = |y: f32| {
-                let there = Rect::from_x_y_ranges(left..=right, y..=y).expand2(vec2(-1.0, 2.0));
-                found.iter().any(|other: &Bracket| other.line().intersects(there))
-            };
-            while is_taken(y) {
+            let lies = |other: &Rangef| other.min < right - 1.0 && other.max > left + 1.0;
+            while taken.get(&(y.round() as i32)).is_some_and(|others| others.iter().any(lies)) {
                 y += if below { APART } else { -APART };
             }
-            let crossed = crossings(drawing, (left, right), y);
+            taken.entry(y.round() as i32).or_default().push(Rangef::new(left, right));
+            let first = uprights.partition_point(|(x, _)| *x < left);
+            let within = uprights[first..].iter().take_while(|(x, _)| *x <= right);
+            let crossed = within.filter(|(_, upright)| upright.contains(y)).map(|(x, _)| *x).collect();
             found.push(Bracket { left, right, y, below, run: index, ink, crossed, words });
         }
     }
     found
 }
 
-/// Where leads go up or down through a level line.
-fn crossings(drawing: &Drawing, (left, right): (f32, f32), y: f32) -> Vec<f32> {
+/// Where leads go up or down, from left to right: at which place, and from where to where.
+fn uprights(drawing: &Drawing) -> Vec<(f32, Rangef)> {
     let pieces = drawing.leads.iter().flat_map(|shape| shape.points.windows(2));
-    let pieces = pieces.map(|piece| Rect::from_two_pos(piece[0], piece[1]));
-    let through = pieces.filter(|piece| piece.width() < 1.0 && piece.y_range().contains(y));
-    through.map(|piece| piece.left()).filter(|x| (left..=right).contains(x)).collect()
+    let pieces = pieces.map(|piece| Rect::from_two_pos(piece[0], piece[1])).filter(|piece| piece.width() < 1.0);
+    let mut found: Vec<(f32, Rangef)> = pieces.map(|piece| (piece.left(), piece.y_range())).collect();
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found
 }
 
 /// One without words over a stretch, as the legend shows it.

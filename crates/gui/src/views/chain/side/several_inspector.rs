@@ -119,7 +119,6 @@ impl SeveralInspector {
     }
 }
 
-/// "3 devices and 2 leads".
 /// A change that leaves everything as it is.
 fn nothing() -> Change {
     Change::new("leave everything as it is", rigwright_core::rig::Edit::Batch(Vec::new()))
