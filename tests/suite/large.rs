@@ -88,7 +88,7 @@ fn splitter() -> Kind {
 }
 
 fn interface() -> Kind {
-    Kind::Interface(Interface { input: Input::of(Ohms::of(1e6), Farads::of(50e-12)), earthed_computer: false })
+    Kind::Interface(Interface::of(Input::of(Ohms::of(1e6), Farads::of(50e-12))))
 }
 
 /// Passive splitters one behind another, a switched unit and a listener on the second side of each.

@@ -200,7 +200,7 @@ pub fn mixed(first: Vec<Kind>, second: Vec<Kind>, signs: [Polarity; 2]) -> Rig {
     let mut rig = Rig {
         devices: vec![
             device(1, "source", Kind::Active(source)),
-            device(2, "interface", Kind::Interface(Interface { input: input(1e6, 0.0), earthed_computer: false })),
+            device(2, "interface", Kind::Interface(Interface::of(input(1e6, 0.0)))),
             device(3, "splitter", Kind::Splitter(splitter)),
             device(4, "mixer", Kind::Mixer(mixer)),
         ],

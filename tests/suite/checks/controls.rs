@@ -84,7 +84,7 @@ fn level_through_a_treadle() {
         vec![
             ("source", Kind::Active(source)),
             ("volume", Kind::Treadle(treadle)),
-            ("desk", Kind::Interface(Interface { input: input(1e6, 0.0), earthed_computer: false })),
+            ("desk", Kind::Interface(Interface::of(input(1e6, 0.0)))),
         ],
         &[0.0, 5.0],
         &bare_cable(),

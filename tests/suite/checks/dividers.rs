@@ -12,7 +12,7 @@ use crate::rigs::{bare_cable, chain, db, farads, input, ohms, response};
 
 fn source_and_load(source: f64, load: f64, capacitance: f64) -> Rig {
     let active = ActiveSource::of(Instrument::Guitar, Ohms::of(source), Ratio::of(1.0));
-    let interface = Interface { input: input(load, capacitance), earthed_computer: false };
+    let interface = Interface::of(input(load, capacitance));
     let kinds = vec![("source", Kind::Active(active)), ("load", Kind::Interface(interface))];
     chain(kinds, &[0.0], &bare_cable())
 }

@@ -10,7 +10,7 @@ use crate::rigs::{bare_cable, chain, db, input, response};
 
 fn behind(source: f64, transformer: Transformer, load: f64) -> Rig {
     let active = ActiveSource::of(Instrument::Guitar, Ohms::of(source), Ratio::of(1.0));
-    let end = Interface { input: input(load, 0.0), earthed_computer: false };
+    let end = Interface::of(input(load, 0.0));
     let kinds = vec![
         ("source", Kind::Active(active)),
         ("transformer", Kind::Transformer(transformer)),

@@ -152,7 +152,7 @@ fn where_nothing_can_be_compared_it_is_said() {
 fn behind_a_send_nothing_is_straight() {
     use rigwright_core::rig::{Amp, EffectsLoop, Lead};
     let mut rig = plain(SC.guitar(), 4.5);
-    let send = EffectsLoop { send: rigwright_core::units::Ohms::of(1e3), back: crate::rigs::input(1e5, 0.0) };
+    let send = EffectsLoop::of(rigwright_core::units::Ohms::of(1e3), crate::rigs::input(1e5, 0.0));
     let Kind::Amp(Amp { effects_loop, .. }) = &mut rig.devices[1].kind else { panic!("an amp") };
     *effects_loop = Some(send);
     let own = rig.leads[0].clone();

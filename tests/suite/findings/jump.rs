@@ -182,7 +182,7 @@ fn what_a_speaker_hardly_gives_is_no_jump() {
         project
     };
     assert!(of(&into(amp(1e9, 0.0)), rules::TONE_JUMP).is_empty());
-    let desk = into(Kind::Interface(Interface { input: input(1e9, 0.0), earthed_computer: false }));
+    let desk = into(Kind::Interface(Interface::of(input(1e9, 0.0))));
     let finding = only(&desk, rules::TONE_JUMP);
     let hz = finding.about.hz.unwrap();
     assert!(hz > 9.7e3 && hz <= 10e3, "{hz}");
@@ -208,7 +208,7 @@ fn a_test_point_hears_what_its_amp_gives() {
     };
     assert_eq!(heard(&rig), 5e3);
     let mut desk = rig.clone();
-    desk.devices[2].kind = Kind::Interface(Interface { input: input(1e6, 0.0), earthed_computer: false });
+    desk.devices[2].kind = Kind::Interface(Interface::of(input(1e6, 0.0)));
     assert_eq!(heard(&desk), 10e3);
 }
 

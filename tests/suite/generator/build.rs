@@ -11,6 +11,8 @@ pub struct Build<'a> {
     pub most: usize,
     /// Whether ways may part that hold at once and meet again.
     pub parallel: bool,
+    /// Whether no second instrument is plugged into a mixer.
+    pub alone: bool,
     /// How many of its mixers have resistors alone, 0 to 1.
     pub passive: f64,
     next: u64,
@@ -18,7 +20,7 @@ pub struct Build<'a> {
 
 impl<'a> Build<'a> {
     pub fn new(dice: &'a mut Dice, most: usize) -> Self {
-        Self { dice, rig: Rig::default(), most, parallel: false, passive: 0.0, next: 1 }
+        Self { dice, rig: Rig::default(), most, parallel: false, alone: false, passive: 0.0, next: 1 }
     }
 
     fn id(&mut self) -> u64 {

@@ -7,6 +7,7 @@ mod edits;
 pub mod parts;
 mod power;
 mod rig;
+mod sends;
 mod several;
 mod wider;
 
@@ -15,5 +16,6 @@ pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;
+pub use sends::sends;
 pub use several::{joined, several};
 pub use wider::wider;

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop, GridStage,
-    Guitar, Input, Instrument, Interface, Kind, LevelPot, Mixer, MixerInput, Pedal, Pickup, Polarity, Position, Pot,
+    Guitar, Input, Instrument, Interface, Kind, LevelPot, LineLevel, Mixer, MixerInput, MultiEffects, Patch, Pedal,
+    Pickup, Polarity, Position, Pot,
     Power, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle,
     TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, MixingOhms, Ohms,
-    OhmsPerMetre, Price, Ratio, Turn, Volts,
+    OhmsPerMetre, Price, Ratio, Seconds, Turn, Volts,
 };
 
 use super::Dice;
@@ -163,10 +164,51 @@ pub fn through(dice: &mut Dice) -> Kind {
     }
 }
 
+/// A send and a return, in series or with the dry signal beside them, with a switch or without.
+pub fn effects_loop(dice: &mut Dice) -> EffectsLoop {
+    let level = |dice: &mut Dice| Decibels::of(if dice.chance(0.5) { 0.0 } else { 30.0 * dice.unit() - 15.0 });
+    let made_for = [None, Some(LineLevel::Instrument), Some(LineLevel::MinusTen), Some(LineLevel::PlusFour)];
+    EffectsLoop {
+        send_level: level(dice),
+        back_level: level(dice),
+        back_polarity: dice.pick(&[Polarity::Same, Polarity::Inverted]),
+        back_latency: Seconds::of(dice.pick(&[0.0, 0.0, 1.5e-3])),
+        dry: dice.chance(0.4).then(|| level(dice)),
+        send_gives: dice.pick(&made_for),
+        back_expects: dice.pick(&made_for),
+        has_switch: dice.chance(0.5),
+        ..EffectsLoop::of(output(dice), input(dice))
+    }
+}
+
+/// A multi-effects unit, with a loop or without, with patches or without.
+pub fn multi_effects(dice: &mut Dice) -> MultiEffects {
+    let mut stage = stage(dice);
+    stage.latency = Seconds::of(dice.pick(&[0.0, 1e-3, 2e-3]));
+    stage.polarity = dice.pick(&[Polarity::Same, Polarity::Inverted]);
+    let patches = if dice.chance(0.4) { 1 + dice.below(4) } else { 0 };
+    let patch = |dice: &mut Dice, at: usize| Patch {
+        name: format!("patch {}", at + 1),
+        level: Decibels::of(dice.pick(&[0.0, 0.0, 6.0, -3.0])),
+        loop_in: dice.chance(0.5),
+    };
+    MultiEffects {
+        stereo: dice.chance(0.3),
+        balanced: dice.chance(0.3),
+        gives: dice.pick(&[None, Some(LineLevel::MinusTen)]),
+        effects_loop: dice.chance(0.8).then(|| effects_loop(dice)),
+        patches: (0..patches).map(|at| patch(dice, at)).collect(),
+        ..MultiEffects::of(stage, small_farads(dice))
+    }
+}
+
 /// A device with only an input; an amp may have a send and a return beside it.
 pub fn end(dice: &mut Dice) -> Kind {
     match dice.below(8) {
-        0 => Kind::Interface(Interface { input: input(dice), earthed_computer: dice.chance(0.5) }),
+        0 => {
+            let input = input(dice);
+            Kind::Interface(Interface { earthed_computer: dice.chance(0.5), ..Interface::of(input) })
+        }
         1 => Kind::Tuner(Tuner::Tap { input: input(dice) }),
         _ => {
             let grid = GridStage {
@@ -175,7 +217,7 @@ pub fn end(dice: &mut Dice) -> Kind {
                 grid_plate: Farads::of(1.6e-12),
                 gain: Ratio::of(60.0),
             };
-            let way = EffectsLoop { send: output(dice), back: input(dice) };
+            let way = EffectsLoop::of(output(dice), input(dice));
             Kind::Amp(Amp {
                 input: input(dice),
                 grid: dice.chance(0.5).then_some(grid),

@@ -54,7 +54,7 @@ fn ways(seed: u64, devices: usize, passive: f64) -> Case {
 impl Build<'_> {
     /// Ways that part and meet again in a mixer, which comes back.
     pub fn parallel(&mut self, from: JackRef, depth: usize) -> DeviceId {
-        if self.dice.chance(0.15) {
+        if !self.alone && self.dice.chance(0.15) {
             return self.joined_by_another(from, depth);
         }
         let (first, second) = self.split(from);

@@ -8,7 +8,7 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy, joined, several, wider, without_power};
+use crate::generator::{Case, Dice, healthy, joined, sends, several, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -87,6 +87,14 @@ fn three_hundred_rigs_with_several_ways_at_once_agree() {
     assert!(tally.sounding > 1500 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
 }
 
+/// Sends and returns, in series and in parallel, of units and of amps, and four leads between the two.
+#[test]
+fn three_hundred_rigs_with_sends_and_returns_agree() {
+    let cases = (130_000..130_300).zip(sizes()).map(|(seed, size)| (seed, sends(seed, size + 3)));
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 1500 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
 /// The same with mixers of resistors alone: what hangs in one side is felt in the other.
 #[test]
 fn three_hundred_rigs_whose_ways_feel_each_other_agree() {
@@ -113,8 +121,8 @@ fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> (Tally, usize) {
         let answer = respond(&Request { unfed: unfed.clone(), ..case.request() }, &mut LineCache::new(Sweep::at(&hz)));
         let tapped = Netlist::without_power(&case.rig, &case.state, case.point, &unfed);
         for device in &case.rig.devices {
-            for jack in device.kind.jacks().iter().filter(|jack| device.kind.is_endpoint(**jack)) {
-                let jack = JackRef::new(device.id, *jack);
+            for jack in device.kind.endpoints() {
+                let jack = JackRef::new(device.id, jack);
                 let name = format!(
                     "seed {seed}, {} {jack:?}\n{}\n{:?} unfed {:?} {:?}",
                     device.name,

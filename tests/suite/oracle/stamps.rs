@@ -1,8 +1,9 @@
 //! What each kind of device is electrically, written from circuits [S: nodal] and not from the program.
 
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Mixer, Pedal, Polarity, Position, Splitter, Stage, State,
-    SwitchKey, SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Control, Device, DirectBox, EffectsLoop, Guitar, Jack, Kind, LineLevel, Mixer, MultiEffects, Patch, Pedal,
+    Polarity, Position, Splitter, Stage, State, SwitchKey, SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed,
+    Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
@@ -114,7 +115,8 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
         }
         // No signal goes through it.
         Kind::Supply(_) => {}
-        Kind::Interface(interface) => net.load(jacks[0], interface.input),
+        Kind::Interface(interface) => jacks.iter().for_each(|jack| net.load(*jack, interface.input)),
+        Kind::MultiEffects(unit) => multi_effects(net, device, unit, state, fed),
         Kind::Amp(amp) => {
             net.load(jacks[0], amp.input);
             if let Some(grid) = amp.grid {
@@ -124,10 +126,122 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
                 net.capacitor(behind, GROUND, miller);
             }
             if let Some(way) = amp.effects_loop {
-                net.source(jacks[1], way.send.get(), vec![Follows::at_once(None, unchanged)]);
                 net.load(jacks[2], way.back);
+                let mixes = net.is_plugged(of(device, Jack::Return(1))) && (way.dry.is_some() || way.has_switch);
+                let is_in = !mixes || effects_loop_is_in(device, &way, &[], state);
+                if is_in {
+                    net.source(jacks[1], way.send.get(), vec![Follows::at_once(None, unchanged)]);
+                }
+                if mixes {
+                    amp_inside(net, device, &way, is_in, fed);
+                }
             }
         }
+    }
+}
+
+/// Whether the one loop of a unit or an amp is in: by a patch, by a switch of its own, or always.
+fn effects_loop_is_in(device: &Device, way: &EffectsLoop, patches: &[Patch], state: &State) -> bool {
+    let at = |key: SwitchKey| {
+        let rests = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
+        state.positions.get(&SwitchRef { device: device.id, key }).copied().unwrap_or(rests)
+    };
+    match patches {
+        [] => !way.has_switch || at(SwitchKey::Loop(1)) == Position(1),
+        all => {
+            let called = usize::from(at(SwitchKey::Preset).0);
+            all.get(called).unwrap_or(&all[0]).loop_in
+        }
+    }
+}
+
+/// In dB, what a return puts on what it gets: a return made for 10 dB more gives 10 dB less.
+fn return_db(way: &EffectsLoop) -> f64 {
+    let volts = |level: LineLevel| match level {
+        LineLevel::Instrument => 0.1,
+        LineLevel::MinusTen => 0.1 * 10f64.sqrt(),
+        // 1 mW in 600 Ω is 0 dBu.
+        LineLevel::PlusFour => (0.6f64 * 10f64.powf(0.4)).sqrt(),
+    };
+    let apart = match (way.send_gives, way.back_expects) {
+        (Some(gives), Some(expects)) => 20.0 * (volts(gives) / volts(expects)).log10(),
+        _ => 0.0,
+    };
+    way.back_level.get() + apart
+}
+
+fn sign_of(polarity: Polarity) -> f64 {
+    if polarity == Polarity::Same { 1.0 } else { -1.0 }
+}
+
+/// All that adds up behind the preamplifier: its own signal, unless it has gone out, and what
+/// comes back while the loop is in.
+fn amp_inside(net: &mut Netlist, device: &Device, way: &EffectsLoop, is_in: bool, fed: bool) {
+    let back = net.jack(of(device, Jack::Return(1)));
+    let stage = net.jack(of(device, Jack::PowerStage));
+    let has_start = net.is_plugged(of(device, Jack::Send(1)));
+    let gain = |db: f64| fed.then_some(db);
+    let mut follows = Vec::new();
+    if has_start && (!is_in || way.dry.is_some()) {
+        let db = if is_in { way.dry.map_or(0.0, Decibels::get) } else { 0.0 };
+        follows.push(Follows::at_once(None, gain(db)));
+    }
+    if is_in {
+        let (sign, seconds) = (sign_of(way.back_polarity), way.back_latency.get());
+        follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds });
+    }
+    if !follows.is_empty() {
+        net.source(stage, 0.0, follows);
+    }
+}
+
+/// An input, and outputs that follow what has come through the middle: the signal itself,
+/// unless it has gone out by the send, and what comes back while the loop is in.
+fn multi_effects(net: &mut Netlist, device: &Device, unit: &MultiEffects, state: &State, fed: bool) {
+    let at = |net: &mut Netlist, jack| net.jack(of(device, jack));
+    let input = at(net, Jack::In);
+    net.capacitor(input, GROUND, unit.wiring.get());
+    net.load(input, unit.stage.input);
+    let called = state
+        .positions
+        .get(&SwitchRef { device: device.id, key: SwitchKey::Preset })
+        .copied()
+        .unwrap_or(device.switches.get(&SwitchKey::Preset).map_or(Position(0), |habit| habit.default));
+    let patch = unit.patches.get(usize::from(called.0)).or(unit.patches.first());
+    let own = (unit.stage.level.get() + patch.map_or(0.0, |patch| patch.level.get())).clamp(-1000.0, 1000.0);
+    let straight = (sign_of(unit.stage.polarity), unit.stage.latency.get());
+    let gain = |db: f64| fed.then_some(db);
+    let mut follows = Vec::new();
+    let dry = |db: f64| Follows { node: Some(input), gain_db: gain(own + db), sign: straight.0, seconds: straight.1 };
+    match &unit.effects_loop {
+        None => follows.push(dry(0.0)),
+        Some(way) => {
+            let (send, back) = (at(net, Jack::Send(1)), at(net, Jack::Return(1)));
+            net.load(back, way.back);
+            let returned = net.is_plugged(of(device, Jack::Return(1)));
+            let used = returned || net.is_plugged(of(device, Jack::Send(1)));
+            let is_in = used && effects_loop_is_in(device, way, &unit.patches, state);
+            if is_in {
+                net.source(send, way.send.get(), vec![dry(way.send_level.get())]);
+            }
+            match (is_in, returned, way.dry) {
+                // Out, or with no plug in the return: its contact joins the halves.
+                (false, ..) | (true, false, _) => follows.push(dry(0.0)),
+                (true, true, stays) => follows.extend(stays.map(|level| dry(level.get()))),
+            }
+            if is_in && returned {
+                let (sign, seconds) = (sign_of(way.back_polarity), way.back_latency.get());
+                follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds });
+            }
+        }
+    }
+    let outs = [Some(Jack::Out), unit.stereo.then_some(Jack::SecondOut)];
+    for out in outs.into_iter().flatten() {
+        let out = at(net, out);
+        if !follows.is_empty() {
+            net.source(out, unit.stage.output.get(), follows.clone());
+        }
+        net.capacitor(out, GROUND, unit.stage.output_capacitance.get());
     }
 }
 

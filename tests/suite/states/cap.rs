@@ -43,7 +43,7 @@ fn splitter() -> Kind {
 
 fn listener(at: usize) -> Kind {
     let input: Input = input(1e6 / (1.0 + at as f64), 50e-12);
-    Kind::Interface(Interface { input, earthed_computer: false })
+    Kind::Interface(Interface::of(input))
 }
 
 /// Units that load differently on and off, each with its own input.

@@ -271,6 +271,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
             Some(&mut stage.input)
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
+        Kind::MultiEffects(unit) => Some(&mut unit.stage.input),
         Kind::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
         Kind::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
         Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),

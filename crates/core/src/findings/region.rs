@@ -76,7 +76,8 @@ pub fn around(at_target: &RigAtTarget, device: DeviceId, free: Id) -> Option<Reg
 /// Where ways add up behind a device its phase counts, too: the whole rig, to all
 /// ends behind the device. None where none do.
 fn to_the_ends(at_target: &RigAtTarget, device: DeviceId) -> Option<Region> {
-    let is_mixer = |other: &&Device| matches!(other.kind, Kind::Mixer(_));
+    let dry_stays = |kind: &Kind| kind.effects_loop().is_some_and(|way| way.dry.is_some());
+    let is_mixer = |other: &&Device| matches!(other.kind, Kind::Mixer(_)) || dry_stays(&other.kind);
     let mut mixers = at_target.rig.devices.iter().filter(is_mixer);
     if !mixers.any(|mixer| at_target.is_behind(device, mixer.id)) {
         return None;

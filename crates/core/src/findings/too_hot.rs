@@ -66,7 +66,7 @@ fn peak(inspection: &Inspection<'_>, device: &Device) -> Option<f64> {
 /// Whether too high a level clips at an input, an amp's aside: that is meant to be driven.
 fn can_clip(kind: &Kind) -> bool {
     match kind {
-        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::Interface(_) => true,
+        Kind::Pedal(_) | Kind::Buffer(_) | Kind::Wireless(_) | Kind::MultiEffects(_) | Kind::Interface(_) => true,
         Kind::Mixer(mixer) => matches!(mixer, Mixer::Buffered { .. }),
         Kind::Tuner(_) => kind.pedal().is_some(),
         Kind::Treadle(treadle) => !matches!(treadle, Treadle::PassiveVolume { .. }),
@@ -134,6 +134,7 @@ fn makes_louder(device: &Device) -> bool {
         | Kind::Wireless(Wireless { stage })
         | Kind::Splitter(Splitter::Buffered { stage, .. })
         | Kind::Treadle(Treadle::BufferedVolume { stage, .. }) => louder(stage.level),
+        Kind::MultiEffects(unit) => louder(unit.stage.level) || unit.patches.iter().any(|patch| louder(patch.level)),
         Kind::Mixer(Mixer::Buffered { first, second, .. }) => louder(first.level) || louder(second.level),
         Kind::Switcher(switcher) => [switcher.input, switcher.output].iter().flatten().any(|stage| louder(stage.level)),
         kind => kind.pedal().is_some_and(|pedal| louder(pedal.on.level) || louder(pedal.off.level)),

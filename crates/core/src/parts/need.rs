@@ -122,6 +122,7 @@ fn is_buffered(kind: &Kind) -> bool {
         Kind::Treadle(Treadle::BufferedVolume { .. })
         | Kind::Splitter(Splitter::Buffered { .. })
         | Kind::Mixer(Mixer::Buffered { .. }) => true,
+        Kind::MultiEffects(_) => true,
         Kind::Switcher(switcher) => switcher.input.is_some() || switcher.output.is_some(),
         _ => false,
     }

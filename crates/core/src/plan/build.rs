@@ -44,17 +44,30 @@ pub fn plan(rig: &Rig, controls: &State) -> Plan {
 
 /// A plan while it is built.
 pub struct Builder<'a> {
-    devices: BTreeMap<DeviceId, &'a Device>,
+    pub devices: BTreeMap<DeviceId, &'a Device>,
     /// The first lead from each output.
     pub leads: BTreeMap<JackRef, &'a Lead>,
     /// The inputs that leads are plugged into.
     pub ends: BTreeSet<JackRef>,
-    controls: &'a State,
+    pub controls: &'a State,
     plan: Plan,
     /// The stations that there are.
     known: BTreeMap<Point, usize>,
     /// Of each station, whether the way that is being followed goes through it.
     on_the_way: Vec<bool>,
+}
+
+/// What a device with an effects loop has inside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Inside {
+    /// Behind an amp's preamplifier.
+    Preamp,
+    /// Where a parallel loop's two ways part.
+    Parting,
+    /// The dry way beside the loop.
+    Dry,
+    /// What drives the send.
+    Send,
 }
 
 /// What has a station.
@@ -66,8 +79,10 @@ pub enum Point {
     Rail(DeviceId, u8),
     /// The buffer on a switcher's rail that some of its loops stand before.
     RailBuffer(DeviceId),
-    /// Where a mixer's inputs come together.
+    /// Where a mixer's inputs come together, or an effects loop and what goes past it.
     Sum(DeviceId),
+    /// A point before an effects loop.
+    Inside(DeviceId, Inside),
 }
 
 /// Where a signal leaves a station, its way onward not followed yet.
@@ -94,6 +109,8 @@ impl Builder<'_> {
                 let high_impedance = piezo.is_some() || *output >= HIGH_IMPEDANCE;
                 (source, Level::from_ratio(gain.get()), high_impedance, true)
             }
+            // What parts inside does so before the send's resistance.
+            Kind::Amp(_) if self.mixing(device.id).is_some() => (Ladder::new(), Level::Decibels(0.0), false, false),
             Kind::Amp(Amp { effects_loop: Some(way), .. }) => {
                 (resistor_ladder(way.send), Level::Decibels(0.0), way.send >= HIGH_IMPEDANCE, false)
             }
@@ -109,7 +126,12 @@ impl Builder<'_> {
     /// thread's stack is deep.
     fn follow(&mut self, from: JackRef, start: usize) {
         let mut visits = Vec::new();
-        let wire = self.lead_from(from, &mut visits);
+        let wire = match self.mixing(from.device) {
+            Some(_) if matches!(from.jack, Jack::Send(_)) => {
+                Some(Wire::contact(self.point(Point::Inside(from.device, Inside::Preamp), &mut visits)))
+            }
+            _ => self.lead_from(from, &mut visits),
+        };
         self.plan.starts[start].wire = wire;
         while let Some(visit) = visits.last_mut() {
             let station = visit.station;
@@ -149,12 +171,17 @@ impl Builder<'_> {
             Point::Rail(device, loops) => (*self.devices.get(&device)?, Jack::Send(loops + 1)),
             Point::RailBuffer(device) => (*self.devices.get(&device)?, Jack::In),
             Point::Sum(device) => (*self.devices.get(&device)?, Jack::Out),
+            Point::Inside(device, _) => (*self.devices.get(&device)?, Jack::Send(1)),
         };
         let (station, outs) = match (&device.kind, point) {
             (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
             (Kind::Mixer(mixer), _) => mixer_station(device, mixer, point)?,
+            (Kind::MultiEffects(unit), _) => self.multi_effects_station(device, unit, point)?,
+            (Kind::Amp(_), point) if point != Point::Input(JackRef::new(device.id, Jack::In)) => {
+                self.loop_station(device, point).or_else(|| self.input_station(device, jack))?
+            }
             (_, Point::Input(_)) => self.input_station(device, jack)?,
-            (_, Point::Rail(..) | Point::RailBuffer(_) | Point::Sum(_)) => return None,
+            (_, Point::Rail(..) | Point::RailBuffer(_) | Point::Sum(_) | Point::Inside(..)) => return None,
         };
         let at = self.plan.stations.len();
         self.plan.stations.push(station);

@@ -48,7 +48,12 @@ pub fn alternatives(device: &Device, jack: Jack, controls: &State) -> Vec<Altern
         Kind::Tuner(Tuner::Tap { input }) => fixed(Behaviour::End { load: load(input) }),
         Kind::Interface(interface) => fixed(Behaviour::End { load: load(&interface.input) }),
         Kind::Amp(amp) => fixed(Behaviour::End { load: amp_load(amp, jack) }),
-        Kind::Guitar(_) | Kind::Active(_) | Kind::Mixer(_) | Kind::Switcher(_) | Kind::Supply(_) => Vec::new(),
+        Kind::Guitar(_)
+        | Kind::Active(_)
+        | Kind::Mixer(_)
+        | Kind::Switcher(_)
+        | Kind::MultiEffects(_)
+        | Kind::Supply(_) => Vec::new(),
     }
 }
 

@@ -9,6 +9,7 @@
 //! analysis of all states is another.
 
 mod build;
+mod effects_loop;
 mod kinds;
 mod ladder;
 mod mixer;
@@ -196,6 +197,30 @@ impl Plan {
 }
 
 impl Plan {
+    /// The plan in which the first start alone is heard that may be heard at a spot, in any state:
+    /// levels of several starts, each relative to its own, aren't told as those of one.
+    #[must_use]
+    pub fn of_one_start(mut self, spot: Spot) -> Self {
+        let leads_there = |start: &Start| {
+            let Some(first) = start.wire.as_ref().filter(|_| !start.is_idle) else { return false };
+            let reached = self.reached_from(first);
+            match spot {
+                Spot::Input(at) => reached.contains(&at),
+                Spot::Lead { lead, .. } => {
+                    let outs = reached.iter().flat_map(|at| &self.stations[*at].outs);
+                    let mut wires = outs.filter_map(|out| out.wire.as_ref()).chain([first]);
+                    wires.any(|wire| wire.lead == Some(lead))
+                }
+            }
+        };
+        let mut all = self.starts.iter().enumerate().filter(|(_, start)| leads_there(start)).map(|(at, _)| at);
+        if let (Some(_), Some(_)) = (all.next(), all.next()) {
+            let first = self.starts.iter().position(leads_there);
+            self.starts.iter_mut().enumerate().for_each(|(at, start)| start.is_idle |= Some(at) != first);
+        }
+        self
+    }
+
     /// The junctions to which more than one wire leads.
     pub fn junctions(&self) -> impl Iterator<Item = usize> + '_ {
         let is_met = |at: &usize| self.stations[*at].is_junction && self.wires_to(*at).nth(1).is_some();

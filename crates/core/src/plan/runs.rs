@@ -163,7 +163,10 @@ impl Plan {
             let is_joined = || runs[at].passed.iter().any(|passed| junctions.contains(passed));
             RouteRun { origin, spot, gain, adds_up: feeders(at).count() > 1 || is_joined() }
         };
-        let mut route_runs = vec![route_run(at, spot)];
+        let mut last = route_run(at, spot);
+        // The spot itself may be where they meet.
+        last.adds_up |= rooted().filter(|other| roots[*other] == start && comes_by(&runs[*other])).nth(1).is_some();
+        let mut route_runs = vec![last];
         while let Some(&(feeder, station)) = feeders(at).next() {
             at = feeder;
             route_runs.push(route_run(at, Spot::Input(station)));

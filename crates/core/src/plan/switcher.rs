@@ -77,12 +77,12 @@ impl Builder<'_> {
                 let send = Leaving::Jack(JackRef::new(device.id, Jack::Send(loops + 1)));
                 Some((fork, vec![rail(loops + 1), send]))
             }
-            Point::Input(_) | Point::Sum(_) => None,
+            Point::Input(_) | Point::Sum(_) | Point::Inside(..) => None,
         }
     }
 
     /// A station that is one thing while a loop is in, and another while it is out.
-    fn by_contact(
+    pub fn by_contact(
         &self,
         mut station: Station,
         device: &Device,
@@ -102,7 +102,7 @@ impl Builder<'_> {
 
     /// What puts a loop in. An empty one never is: with no plug in either, the
     /// jacks' own contacts join send and return. [common practice, no source]
-    fn contact(&self, device: &Device, number: u8) -> Option<LoopContact> {
+    pub fn contact(&self, device: &Device, number: u8) -> Option<LoopContact> {
         let at = |jack| JackRef::new(device.id, jack);
         let is_empty =
             !self.leads.contains_key(&at(Jack::Send(number))) && !self.ends.contains(&at(Jack::Return(number)));

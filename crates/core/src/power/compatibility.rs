@@ -51,6 +51,7 @@ fn path(kind: &Kind) -> Option<Stage> {
             Some(*stage)
         }
         Kind::Wireless(wireless) => Some(wireless.stage),
+        Kind::MultiEffects(unit) => Some(unit.stage),
         Kind::Switcher(switcher) => switcher.input.or(switcher.output),
         kind => kind.pedal().map(|pedal| pedal.on),
     }

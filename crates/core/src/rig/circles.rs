@@ -21,25 +21,25 @@ pub fn can_close(index: &Index<'_>, way: &[Step]) -> bool {
     let devices = &index.devices;
     let mut wanted: BTreeMap<DeviceId, Vec<(u8, bool)>> = BTreeMap::new();
     for (input, out) in way {
-        let Some(Device { kind: Kind::Switcher(switcher), .. }) = devices.get(&input.device) else {
-            continue;
-        };
+        let Some(device) = devices.get(&input.device).filter(|device| has_loops(device)) else { continue };
         let is_plugged = |jack| index.plugged.contains(&JackRef::new(input.device, jack));
         // An empty loop is passed by, wherever its switch stands.
         let counts = |(number, _): &(u8, bool)| is_plugged(Jack::Send(*number)) || is_plugged(Jack::Return(*number));
-        let between = switcher.loops_between(input.jack, *out).into_iter().filter(counts);
+        let between = device.kind.loops_between(input.jack, *out).into_iter().filter(counts);
         wanted.entry(input.device).or_default().extend(between);
     }
-    wanted.iter().all(|(id, loops)| match devices.get(id).map(|device| &device.kind) {
-        Some(Kind::Switcher(switcher)) => switcher.can_have(loops),
-        _ => true,
-    })
+    wanted.iter().all(|(id, loops)| devices.get(id).is_none_or(|device| device.can_have_loops(loops)))
+}
+
+/// Whether the signal may go past some of a device's outputs, as its loops stand.
+fn has_loops(device: &Device) -> bool {
+    device.kind.loops() > 0
 }
 
 /// A circle that can close, by its devices in the signal's order; none where there is none,
 /// or no switcher.
 pub fn past_switchers(index: &Index<'_>) -> Option<Vec<DeviceId>> {
-    if !index.devices.values().any(|device| matches!(device.kind, Kind::Switcher(_))) {
+    if !index.devices.values().any(|device| has_loops(device)) {
         return None;
     }
     let ways = Ways::of(index);
@@ -130,7 +130,7 @@ impl Search<'_> {
     /// Whether the signal comes back from an input to the root; the way then is the circle.
     fn leads_back(&mut self, input: JackRef, root: JackRef) -> bool {
         let ways = self.ways;
-        let is_switcher = self.index.devices.get(&input.device).is_some_and(|d| matches!(d.kind, Kind::Switcher(_)));
+        let is_switcher = self.index.devices.get(&input.device).is_some_and(|device| has_loops(device));
         self.seen.insert(input);
         for (out, to) in ways.0.get(&input).into_iter().flatten() {
             self.steps += 1;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
+    MultiEffects, Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -36,6 +36,8 @@ pub enum Kind {
     Mixer(Mixer),
     /// A loop switcher.
     Switcher(Switcher),
+    /// A multi-effects unit.
+    MultiEffects(MultiEffects),
     /// A wireless set.
     Wireless(Wireless),
     /// A box that feeds a desk.
@@ -203,6 +205,13 @@ impl Kind {
             Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
             Self::Mixer(_) => &[Jack::In, Jack::SecondIn, Jack::Out],
             Self::Switcher(Switcher { loops, .. }) => switcher::jacks(*loops),
+            Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }) => match (stereo, effects_loop) {
+                (false, None) => &[Jack::In, Jack::Out],
+                (true, None) => &[Jack::In, Jack::Out, Jack::SecondOut],
+                (false, Some(_)) => &[Jack::In, Jack::Out, Jack::Send(1), Jack::Return(1)],
+                (true, Some(_)) => &[Jack::In, Jack::Out, Jack::SecondOut, Jack::Send(1), Jack::Return(1)],
+            },
+            Self::Interface(Interface { second: true, .. }) => &[Jack::In, Jack::SecondIn],
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
             Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
             Self::Amp(_) => &[Jack::In],
@@ -227,6 +236,17 @@ impl Kind {
             (Self::Splitter(_), Jack::In) => &[Jack::Out, Jack::SecondOut],
             (Self::Mixer(_), Jack::In | Jack::SecondIn) => &[Jack::Out],
             (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
+            (Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }), Jack::In) => {
+                match (stereo, effects_loop) {
+                    (false, None) => &[Jack::Out],
+                    (true, None) => &[Jack::Out, Jack::SecondOut],
+                    (false, Some(_)) => &[Jack::Out, Jack::Send(1)],
+                    (true, Some(_)) => &[Jack::Out, Jack::SecondOut, Jack::Send(1)],
+                }
+            }
+            (Self::MultiEffects(MultiEffects { stereo, effects_loop: Some(_), .. }), Jack::Return(1)) => {
+                if *stereo { &[Jack::Out, Jack::SecondOut] } else { &[Jack::Out] }
+            }
             (Self::Amp(_), _) => &[],
             (kind, Jack::In) if kind.jacks().contains(&Jack::Out) => &[Jack::Out],
             _ => &[],
@@ -261,10 +281,29 @@ impl Kind {
     #[must_use]
     pub fn is_endpoint(&self, jack: Jack) -> bool {
         match self {
-            Self::Amp(_) => matches!(jack, Jack::In | Jack::Return(_)),
+            Self::Amp(amp) => match (jack, amp.effects_loop) {
+                (Jack::In, _) => true,
+                (Jack::Return(1), Some(way)) => !way.mixes_inside(),
+                (Jack::PowerStage, Some(way)) => way.mixes_inside(),
+                _ => false,
+            },
+            Self::Interface(Interface { second: true, .. }) => matches!(jack, Jack::In | Jack::SecondIn),
             Self::Interface(_) | Self::DirectBox(_) => jack == Jack::In,
             _ => false,
         }
+    }
+
+    /// Whether a lead may end at `jack` for good: at an endpoint, or at an amp's return, behind
+    /// which one lies.
+    #[must_use]
+    pub fn is_goal(&self, jack: Jack) -> bool {
+        self.is_endpoint(jack) || matches!((self, jack), (Self::Amp(_), Jack::Return(_)))
+    }
+
+    /// Where levels of it are told: at jacks, or inside.
+    pub fn endpoints(&self) -> impl Iterator<Item = Jack> + '_ {
+        let inside = [Jack::PowerStage];
+        self.jacks().iter().copied().chain(inside).filter(|jack| self.is_endpoint(*jack))
     }
 
     /// Up to where an endpoint of this kind usually gives something; none for what is no endpoint.
@@ -309,6 +348,7 @@ impl Kind {
                 Some(&mut stage.input)
             }
             Self::Wireless(set) => Some(&mut set.stage.input),
+            Self::MultiEffects(unit) => Some(&mut unit.stage.input),
             Self::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
             Self::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
             Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
@@ -360,9 +400,11 @@ impl Kind {
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",
             Self::Mixer(_) => "mixer",
             Self::Switcher(_) => "loop switcher",
+            Self::MultiEffects(_) => "multi-effects unit",
             Self::Wireless(_) => "wireless set",
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",
             Self::DirectBox(DirectBox::Transformer { .. }) => "transformer DI box",
+            Self::Interface(Interface { is_desk: true, .. }) => "desk",
             Self::Interface(_) => "recording interface",
             Self::Transformer(_) => "isolating transformer",
             Self::Amp(_) => "amp",

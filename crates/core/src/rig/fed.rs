@@ -59,6 +59,7 @@ impl Kind {
             Self::Active(_)
             | Self::Buffer(_)
             | Self::Wireless(_)
+            | Self::MultiEffects(_)
             | Self::Interface(_)
             | Self::Amp(_)
             | Self::Splitter(Splitter::Buffered { .. })

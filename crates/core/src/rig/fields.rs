@@ -2,7 +2,7 @@
 //! and a catalogue can say where each comes from.
 
 use super::{
-    Amp, Device, DirectBox, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle,
+    Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle,
     TrebleBleed, Tuner,
 };
 use crate::units::{
@@ -236,6 +236,24 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             see("contacts", "capacitance of a loop’s contacts", &mut switcher.contacts);
             see("wiring", WIRING, &mut switcher.wiring);
         }
+        Kind::MultiEffects(unit) => {
+            let words = [
+                "input resistance",
+                "input capacitance",
+                COUPLING,
+                "output resistance",
+                "output capacitance",
+                "level",
+            ];
+            path("stage", words, &mut unit.stage, see);
+            see("stage.latency", "latency", &mut unit.stage.latency);
+            see("wiring", WIRING, &mut unit.wiring);
+            if let Some(way) = &mut unit.effects_loop {
+                see("effects_loop.send_level", "level at the send", &mut way.send_level);
+                effects_loop(way, see);
+                see("effects_loop.back_latency", "latency that the loop adds", &mut way.back_latency);
+            }
+        }
         Kind::Wireless(set) => {
             stage(
                 "stage",
@@ -334,9 +352,19 @@ fn visit_amp(amp: &mut Amp, see: &mut Visitor<'_>) {
         see("grid.gain", "first stage gain", &mut grid.gain);
     }
     if let Some(way) = &mut amp.effects_loop {
-        see("effects_loop.send", "send output resistance", &mut way.send);
-        see("effects_loop.back.resistance", "return input resistance", &mut way.back.resistance);
-        see("effects_loop.back.capacitance", "return input capacitance", &mut way.back.capacitance);
+        effects_loop(way, see);
+    }
+}
+
+fn effects_loop(way: &mut EffectsLoop, see: &mut Visitor<'_>) {
+    see("effects_loop.send", "send output resistance", &mut way.send);
+    see("effects_loop.back.resistance", "return input resistance", &mut way.back.resistance);
+    see("effects_loop.back.capacitance", "return input capacitance", &mut way.back.capacitance);
+    if way.mixes_inside() || way.back_level.get() != 0.0 {
+        see("effects_loop.back_level", "level of what comes back", &mut way.back_level);
+    }
+    if let Some(dry) = &mut way.dry {
+        see("effects_loop.dry", "level of the dry signal beside the loop", dry);
     }
 }
 
@@ -354,14 +382,19 @@ fn input_named(at: &str, labels: [&'static str; 3], input: &mut Input, see: &mut
 }
 
 fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
-    input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut stage.input, see);
-    see(&format!("{at}.output"), labels[3], &mut stage.output);
-    see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
-    see(&format!("{at}.level"), labels[5], &mut stage.level);
+    path(at, labels, stage, see);
     // Of what answers at once nothing is said.
     if stage.latency.get() > 0.0 {
         see(&format!("{at}.latency"), "latency", &mut stage.latency);
     }
+}
+
+/// The same without its latency.
+fn path(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
+    input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut stage.input, see);
+    see(&format!("{at}.output"), labels[3], &mut stage.output);
+    see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
+    see(&format!("{at}.level"), labels[5], &mut stage.level);
 }
 
 fn mixer_input(at: &str, labels: [&'static str; 4], from: &mut MixerInput, see: &mut Visitor<'_>) {

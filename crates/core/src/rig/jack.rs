@@ -19,6 +19,8 @@ pub enum Jack {
     Send(u8),
     /// Return 1, 2, …: signal comes back.
     Return(u8),
+    /// No jack: where inside an amp what comes back meets the dry signal, before the power stage.
+    PowerStage,
 }
 
 impl Jack {
@@ -40,6 +42,7 @@ impl fmt::Display for Jack {
             Self::Return(1) => f.write_str("return"),
             Self::Send(n) => write!(f, "send {n}"),
             Self::Return(n) => write!(f, "return {n}"),
+            Self::PowerStage => f.write_str("power stage"),
         }
     }
 }

@@ -11,6 +11,7 @@ mod edit_power;
 mod edit_rig;
 mod edit_sounds;
 mod effect;
+mod effects_loop;
 mod fed;
 mod feed;
 mod fields;
@@ -20,9 +21,11 @@ mod jack;
 mod join;
 mod lead;
 mod limits;
+mod loop_contact;
 mod mains;
 mod missing;
 mod mixer;
+mod multi_effects;
 mod names;
 mod note;
 mod own_part;
@@ -49,6 +52,7 @@ pub use edit_ids::{placeholder, resolved_id, unresolved_id};
 pub use edit_power::PowerEdit;
 pub use edit_sounds::SoundEdit;
 pub use effect::Effect;
+pub use effects_loop::{EffectsLoop, LineLevel};
 pub use fed::{Feeding, NEEDS_POWER, WithoutPower, unfed_carriers, unfed_devices};
 pub use feed::{Adapter, Feed, FeedFrom, OutletRef, Tap};
 pub use fields::{Field, fields, power_fields, set_field};
@@ -57,9 +61,11 @@ pub use jack::{Jack, JackRef};
 pub use join::{CantJoin, may_join};
 pub use lead::{Cable, Lead};
 pub use limits::{LimitField, Limits};
+pub use loop_contact::LoopContact;
 pub use mains::{Country, MainsSupply, Venue};
 pub use missing::{Missing, missing, missing_words, out_of_reach_words};
 pub use mixer::{Mixer, MixerInput, NO_LATENCY, Polarity};
+pub use multi_effects::{MultiEffects, Patch};
 pub use names::{
     NO_SWITCH, device_name, free_name, free_names, jack_name, left_out_words, moved_words, name_of, place_name,
     place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
@@ -77,8 +83,8 @@ pub use sound::{Realised, Sound};
 pub use sound_loops::OutOfReach;
 pub use state::{Control, Knob, State};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
-pub use switcher::{LoopContact, MOST_LOOPS, Preset, Switcher};
+pub use switcher::{MOST_LOOPS, Preset, Switcher};
 pub use unit::{
-    Amp, Buffer, Bypass, Desk, DirectBox, EffectsLoop, GridStage, Input, Interface, LevelPot, Pedal, Splitter, Stage,
-    ToDesk, Transformer, Treadle, Tuner, Wireless,
+    Amp, Buffer, Bypass, Desk, DirectBox, GridStage, Input, InputFor, Interface, LevelPot, Pedal, Splitter, Stage, ToDesk,
+    Transformer, Treadle, Tuner, Wireless,
 };

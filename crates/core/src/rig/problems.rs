@@ -51,10 +51,10 @@ pub enum Problem {
         /// The names of the devices on it, in order.
         devices: Vec<String>,
     },
-    /// A switcher's loop that silences all while it is in: what leaves by its send
-    /// comes back nowhere, or nothing leaves by it.
+    /// A loop of a switcher or a multi-effects unit in which something lacks: what leaves by
+    /// its send comes back nowhere, or nothing leaves by it.
     DeadLoop {
-        /// The switcher.
+        /// Whose loop.
         device: DeviceId,
         /// Its name.
         name: String,
@@ -62,6 +62,8 @@ pub enum Problem {
         number: u8,
         /// Whether something is plugged into the send.
         from_send: bool,
+        /// Whether the signal goes on inside; else the loop silences all while it is in.
+        goes_on: bool,
     },
     /// No instrument at all.
     NoInstrument,
@@ -228,6 +230,10 @@ impl fmt::Display for Problem {
                 write!(f, "the signal goes round in a circle: {}", devices.join(", "))
             }
             Self::NoInstrument => f.write_str("there is no guitar, bass or other instrument to start from"),
+            Self::DeadLoop { name, goes_on: true, .. } => write!(
+                f,
+                "what leaves by the send of {name} doesn't come back by its return: {name} sounds as if nothing were in its loop"
+            ),
             Self::DeadLoop { name, number, from_send: true, .. } => write!(
                 f,
                 "what leaves by send {number} of {name} doesn't come back by return {number}: loop {number} is silent while it is in"
@@ -369,7 +375,7 @@ impl<'a> Index<'a> {
         while let Some(lead) = todo.pop().map(|from| self.leads.get(&from)) {
             let Some(lead) = lead.filter(|lead| seen.insert(lead.to)) else { continue };
             let Some(next) = self.devices.get(&lead.to.device) else { continue };
-            let is_end = next.kind.is_endpoint(lead.to.jack) || matches!(next.kind, Kind::Tuner(Tuner::Tap { .. }));
+            let is_end = next.kind.is_goal(lead.to.jack) || matches!(next.kind, Kind::Tuner(Tuner::Tap { .. }));
             if lead.to.device == device || is_end {
                 return true;
             }
@@ -445,7 +451,7 @@ impl Walk<'_> {
         }
         self.last = device.id;
         // A tuner on a tap is no goal, but nothing is wrong with ending there.
-        self.ends |= device.kind.is_endpoint(lead.to.jack);
+        self.ends |= device.kind.is_goal(lead.to.jack);
         if matches!(device.kind, Kind::Tuner(Tuner::Tap { .. })) {
             return;
         }
@@ -462,15 +468,24 @@ impl Walk<'_> {
 fn dead_loops(rig: &Rig, index: &Index<'_>) -> Vec<Problem> {
     let mut found = Vec::new();
     for device in &rig.devices {
-        let Kind::Switcher(switcher) = &device.kind else { continue };
-        for number in switcher.all_loops() {
+        // What leaves by an amp's send is a chain of its own, told where that ends nowhere.
+        if !matches!(device.kind, Kind::Switcher(_) | Kind::MultiEffects(_)) {
+            continue;
+        }
+        for number in 1..=device.kind.loops() {
             let jack = |jack| JackRef::new(device.id, jack);
             let (send, back) = (jack(Jack::Send(number)), jack(Jack::Return(number)));
             let from_send = index.leads.contains_key(&send);
             if from_send && index.comes_back(send, device.id) || !from_send && !index.plugged.contains(&back) {
                 continue;
             }
-            found.push(Problem::DeadLoop { device: device.id, name: name_of(device), number, from_send });
+            // With no plug in a unit's return, or with the dry signal beside it, it sounds without the loop.
+            let inside = device.kind.effects_loop();
+            let goes_on = inside.is_some_and(|way| way.dry.is_some() || !index.plugged.contains(&back));
+            if goes_on && !from_send {
+                continue;
+            }
+            found.push(Problem::DeadLoop { device: device.id, name: name_of(device), number, from_send, goes_on });
         }
     }
     found

@@ -25,7 +25,7 @@ impl Rig {
             && let Some(from) = self.lead_to(input).map(|lead| lead.from)
             && let Some(sender) = self.device(from.device)
         {
-            let is_loop = matches!(sender.kind, Kind::Switcher(_));
+            let is_loop = sender.kind.loops() > 0;
             input = match (from.jack, sender.kind.input_of(from.jack)) {
                 (Jack::Send(number), _) if is_loop => {
                     found.push((sender.id, number));
@@ -56,10 +56,14 @@ impl Rig {
                 let is_said = |key| state.positions.contains_key(&SwitchRef { device: id, key });
                 let contacts = loops.iter().map(|number| Some((*number, switcher.loop_contact(*number)?)));
                 let contacts: BTreeMap<u8, LoopContact> = contacts.collect::<Option<_>>()?;
-                if is_said(SwitchKey::Preset) || loops.iter().all(|number| switcher.is_loop_in(*number, state)) {
+                let all_said = || loops.iter().all(|number| is_said(SwitchKey::Loop(*number)));
+                if is_said(SwitchKey::Preset) || all_said() || loops.iter().all(|number| switcher.is_loop_in(*number, state)) {
                     return Some(Vec::new());
                 }
-                let Kind::Switcher(inside) = &switcher.kind else { return None };
+                let Kind::Switcher(inside) = &switcher.kind else {
+                    // Of a unit's or an amp's one loop the first position in which it is in.
+                    return Some(vec![setting(contacts.values().next()?, |_| true)?]);
+                };
                 if !inside.is_worked_by_presets() {
                     let each = contacts.into_iter().filter(|(number, _)| !is_said(SwitchKey::Loop(*number)));
                     let put_in = each.map(|(_, contact)| setting(&contact, |position| position == Position::ON));

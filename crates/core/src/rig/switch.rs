@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, Rig, State, Switcher, Tuner};
+use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, MultiEffects, Rig, State, Switcher, Tuner};
 
 /// Which of a device's switches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -249,8 +249,12 @@ impl Kind {
     #[must_use]
     pub fn switch_keys(&self) -> Vec<SwitchKey> {
         match self {
-            Self::Amp(Amp { channels, .. }) if channels.len() > 1 => vec![SwitchKey::Channel],
+            Self::Amp(_) => {
+                let all = [SwitchKey::Channel, SwitchKey::Loop(1)].into_iter();
+                all.filter(|key| self.positions(*key).is_some()).collect()
+            }
             Self::Switcher(switcher) => switcher.switch_keys(),
+            Self::MultiEffects(unit) => unit.switch_keys(),
             kind => kind.on_off_key().into_iter().collect(),
         }
     }
@@ -260,7 +264,9 @@ impl Kind {
     fn positions(&self, key: SwitchKey) -> Option<usize> {
         match (self, key) {
             (Self::Amp(Amp { channels, .. }), SwitchKey::Channel) if channels.len() > 1 => Some(channels.len()),
+            (Self::Amp(Amp { effects_loop: Some(way), .. }), SwitchKey::Loop(1)) if way.has_switch => Some(2),
             (Self::Switcher(switcher), key) => switcher.positions(key),
+            (Self::MultiEffects(unit), key) => unit.positions(key),
             (kind, key) if kind.on_off_key() == Some(key) => Some(2),
             _ => None,
         }
@@ -321,6 +327,21 @@ impl Device {
         moved.map(words).collect()
     }
 
+    /// The level in dB that it is set to in a position of one of its switches: a unit's while it is
+    /// on, a patch's; 0 where the position has none of its own.
+    #[must_use]
+    pub fn set_level_db(&self, key: SwitchKey, position: Position) -> f64 {
+        match (&self.kind, key) {
+            (kind, SwitchKey::Bypass | SwitchKey::Mute) if position == Position::ON => {
+                kind.pedal().map_or(0.0, |pedal| pedal.on.level.get())
+            }
+            (Kind::MultiEffects(unit), SwitchKey::Preset) => {
+                unit.patches.get(usize::from(position.0)).map_or(0.0, |patch| patch.level.get())
+            }
+            _ => 0.0,
+        }
+    }
+
     /// What a position of one of its switches is called.
     #[must_use]
     pub fn position_name(&self, key: SwitchKey, position: Position) -> String {
@@ -331,6 +352,9 @@ impl Device {
             }
             (Kind::Switcher(Switcher { presets, .. }), SwitchKey::Preset) => {
                 presets.get(at).map_or_else(|| format!("preset {}", at + 1), |preset| preset.name.clone())
+            }
+            (Kind::MultiEffects(MultiEffects { patches, .. }), SwitchKey::Preset) => {
+                patches.get(at).map_or_else(|| format!("patch {}", at + 1), |patch| patch.name.clone())
             }
             (_, SwitchKey::Loop(_)) if at < 2 => ["out", "in"][at].to_owned(),
             _ => match at {

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Device, Kind};
-use super::{Jack, Position, Stage, State, Switch, SwitchKey, WithoutPower};
+use super::{Jack, Stage, SwitchKey, WithoutPower};
 use crate::units::Farads;
 
 /// The most loops that one switcher can have.
@@ -49,20 +48,6 @@ pub struct Preset {
     pub name: String,
     /// The loops that are in, counted from 1; those that the switcher lacks do nothing.
     pub loops: BTreeSet<u8>,
-}
-
-/// What puts a loop in or leaves it out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum LoopContact {
-    /// A switch, in these of its positions.
-    Switched {
-        /// The switch.
-        switch: Switch,
-        /// Of each position, whether the loop is in.
-        positions: Vec<(Position, bool)>,
-    },
-    /// Nothing: it stays so.
-    Fixed(bool),
 }
 
 impl Preset {
@@ -147,49 +132,6 @@ impl Switcher {
     pub fn switch_keys(&self) -> Vec<SwitchKey> {
         let all = self.all_loops().map(SwitchKey::Loop).chain([SwitchKey::Preset]);
         all.filter(|key| self.positions(*key).is_some()).collect()
-    }
-}
-
-impl Device {
-    /// What puts one of its loops in; none where it has no such loop.
-    #[must_use]
-    pub fn loop_contact(&self, number: u8) -> Option<LoopContact> {
-        let Kind::Switcher(switcher) = &self.kind else { return None };
-        if !switcher.all_loops().any(|other| other == number) {
-            return None;
-        }
-        let is_in = |preset: &Preset| preset.loops.contains(&number);
-        if !switcher.is_worked_by_presets() {
-            let switch = self.switch(SwitchKey::Loop(number))?;
-            let positions = vec![(Position::OFF, false), (Position::ON, true)];
-            return Some(LoopContact::Switched { switch, positions });
-        }
-        match self.switch(SwitchKey::Preset) {
-            Some(switch) => {
-                let positions = switch.all_positions().zip(switcher.presets.iter().map(is_in)).collect();
-                Some(LoopContact::Switched { switch, positions })
-            }
-            None => Some(LoopContact::Fixed(switcher.presets.first().is_some_and(is_in))),
-        }
-    }
-
-    /// Whether one of its loops is in, in a state.
-    #[must_use]
-    pub fn is_loop_in(&self, number: u8, state: &State) -> bool {
-        match self.loop_contact(number) {
-            None => false,
-            Some(LoopContact::Fixed(is_in)) => is_in,
-            Some(LoopContact::Switched { switch, positions }) => {
-                let at = state.position(&switch);
-                positions.iter().any(|(position, is_in)| *position == at && *is_in)
-            }
-        }
-    }
-
-    /// Which of its presets is called in a state; the first where nothing calls another.
-    #[must_use]
-    pub fn preset_called(&self, state: &State) -> usize {
-        self.switch(SwitchKey::Preset).map_or(0, |switch| usize::from(state.position(&switch).0))
     }
 }
 

@@ -1,6 +1,6 @@
 //! What devices are made of: inputs, stages, bypasses, and each kind's own struct.
 
-use super::{NO_LATENCY, Polarity, Pot, Taper, WithoutPower};
+use super::{EffectsLoop, NO_LATENCY, Polarity, Pot, Taper, WithoutPower};
 use crate::network::miller_capacitance;
 use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Seconds, Turn};
 
@@ -343,7 +343,34 @@ pub struct Transformer {
     pub capacitance: Farads,
 }
 
-/// A recording interface's input.
+/// What an input of a desk or an interface is set to take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
+pub enum InputFor {
+    /// An instrument: a high input resistance.
+    #[default]
+    Instrument,
+    /// A line.
+    Line,
+    /// A microphone: so much gain that a line overdrives it.
+    Microphone,
+}
+
+impl InputFor {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Instrument, Self::Line, Self::Microphone];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Instrument => "an instrument",
+            Self::Line => "a line",
+            Self::Microphone => "a microphone",
+        }
+    }
+}
+
+/// The inputs of a recording interface or of a desk.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Interface {
@@ -353,6 +380,27 @@ pub struct Interface {
     /// lead, and so this box's 0 V too.
     #[serde(default)]
     pub earthed_computer: bool,
+    /// Whether it has a second input like the first: right beside left.
+    #[serde(default)]
+    pub second: bool,
+    /// What its inputs are set to take.
+    #[serde(default)]
+    pub takes: InputFor,
+    /// Whether phantom power stands on its inputs. [standard, memory, S: phantom]
+    #[serde(default)]
+    pub phantom: bool,
+    /// Whether it is a desk, and not a box beside a computer.
+    #[serde(default)]
+    pub is_desk: bool,
+}
+
+impl Interface {
+    /// One input for an instrument.
+    #[must_use]
+    pub const fn of(input: Input) -> Self {
+        let (earthed_computer, second, phantom, is_desk) = (false, false, false, false);
+        Self { input, earthed_computer, second, takes: InputFor::Instrument, phantom, is_desk }
+    }
 }
 
 /// A valve's grid behind its stopper.
@@ -375,16 +423,6 @@ impl GridStage {
     pub fn miller(&self) -> Farads {
         miller_capacitance(self.grid_cathode, self.grid_plate, self.gain)
     }
-}
-
-/// The jacks between an amp's preamplifier and its power stage.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct EffectsLoop {
-    /// Output resistance of the send.
-    pub send: Ohms,
-    /// Input of the return.
-    pub back: Input,
 }
 
 /// An amplifier.

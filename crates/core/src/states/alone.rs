@@ -25,9 +25,15 @@ pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> V
 }
 
 /// What a step on a switch does with all others off, the unit's own level left
-/// out; none where one of the two is silent. For a unit in a loop the loop is in.
+/// out unless the jump is whole; none where one of the two is silent. For a unit in a loop the loop is in.
 /// With every switch off the signal goes the way `all_off`.
-pub fn alone(layout: &Layout, table: &Table, all_off: Option<&Way>, step: Step) -> Option<Vec<f64>> {
+pub fn alone(
+    layout: &Layout,
+    table: &Table,
+    all_off: Option<&Way>,
+    step: Step,
+    is_whole: bool,
+) -> Option<Vec<f64>> {
     let Step { switch, from, to } = step;
     let needed = leading_to(layout, switch);
     let at = |to: Position| {
@@ -43,8 +49,10 @@ pub fn alone(layout: &Layout, table: &Table, all_off: Option<&Way>, step: Step) 
     let only = |here: &[usize], there: &[usize]| -> Vec<usize> {
         here.iter().copied().filter(|one| there.binary_search(one).is_err()).collect()
     };
-    let own =
-        |node: &usize| layout.nodes[*node].stand.is_some_and(|stand| stand.setting == SwitchSetting { switch, to });
+    let own = |node: &usize| {
+        let stand = layout.nodes[*node].stand.filter(|stand| stand.setting.switch == switch);
+        !is_whole && stand.is_some_and(|stand| step.leaves_out(stand.setting.to))
+    };
     let gain = |here: &Way, there: &Way| -> f64 {
         let nodes = only(&here.nodes, &there.nodes);
         nodes.iter().filter(|node| !own(node)).map(|node| layout.nodes[*node].gain_db).sum()

@@ -59,7 +59,7 @@ impl Cases {
     pub fn of(question: &Question, points: usize, most: u64) -> Result<Self, NoStates> {
         let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
         let spot = spot(&plan, question.target)?;
-        Ok(Self::in_plan(plan, spot, points, most))
+        Ok(Self::in_plan(plan.of_one_start(spot), spot, points, most))
     }
 
     /// The cases in a plan.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::choice_settings::ChoiceSettings;
 use super::layout::{Layout, OnRoute};
 use super::routes::Route;
-use crate::rig::{Position, SwitchRef, SwitchSetting};
+use crate::rig::{Position, SwitchKey, SwitchRef, SwitchSetting};
 
 /// Contexts of a switch that have their first stretch in common: entries whose
 /// gains and losses make up |V_on/V_off|².
@@ -115,6 +115,13 @@ pub struct Step {
 }
 
 impl Step {
+    /// Whether the unit's own level in a position of the switch is no part of the jump: that of
+    /// a unit that is on, and of each of several things that it can be. What a buffer loses
+    /// while a unit is off is a part of it.
+    pub fn leaves_out(self, position: Position) -> bool {
+        !matches!(self.switch.key, SwitchKey::Bypass | SwitchKey::Mute) || position == self.to
+    }
+
     /// What a position of the switch is on the way, if the switch stands on it.
     pub fn way(self, layout: &Layout, to: Position) -> Option<OnTheWay> {
         let setting = SwitchSetting { switch: self.switch, to };

@@ -202,7 +202,9 @@ impl JumpSearch {
                 Settings::Fork(fork) => (fork.contexts, fork.work()),
             };
             let off = match (&settings, step.way(layout, step.from)) {
-                (Settings::Halves(_), Some(OnTheWay::Node(node))) => layout.nodes[node].gain_db,
+                (Settings::Halves(_), Some(OnTheWay::Node(node))) if !step.leaves_out(step.from) => {
+                    layout.nodes[node].gain_db
+                }
                 _ => 0.0,
             };
             pace.did(Effort::of_contexts(work).steps(LANES))?;
@@ -259,17 +261,22 @@ impl StepSearch {
     /// None where on and off never both sound.
     fn jump(self, evaluated: Evaluated<'_>, all_off: Option<&Way>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, evaluated)?, self.extreme(-1.0, evaluated)?);
-        let alone_db = alone(evaluated.layout, evaluated.table, all_off, self.step);
-        let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(evaluated.layout, *to).is_none());
+        // Where ways part a step is told with all that it does.
+        let forks = matches!(self.settings, Settings::Fork(_));
+        let alone_db = alone(evaluated.layout, evaluated.table, all_off, self.step, forks);
+        let on_no_way = |to: &Position| self.step.way(evaluated.layout, *to).is_none();
+        let is_whole = forks || [self.step.from, self.step.to].iter().all(on_no_way);
         let is_inside = |(_, choices): &(usize, Vec<Choice>)| {
             let mut stands = choices.iter().flat_map(|choice| &choice.stands);
             stands.any(|stand| stand.setting.switch == self.step.switch)
         };
-        let left_out_db = match (&self.settings, self.step.way(evaluated.layout, self.step.to)) {
-            (Settings::Halves(_), Some(OnTheWay::Node(node))) => evaluated.layout.nodes[node].gain_db,
+        let gain_db = |to: Position| match self.step.way(evaluated.layout, to) {
+            Some(OnTheWay::Node(node)) if self.step.leaves_out(to) => evaluated.layout.nodes[node].gain_db,
             _ => 0.0,
         };
-        let has_level = is_whole && evaluated.layout.blocks.iter().any(is_inside);
+        let own_db = gain_db(self.step.to) - gain_db(self.step.from);
+        let left_out_db = if is_whole { 0.0 } else { own_db };
+        let has_level = is_whole && (own_db != 0.0 || evaluated.layout.blocks.iter().any(is_inside));
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
         Some(Jump {
             switch,

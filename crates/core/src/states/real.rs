@@ -34,7 +34,7 @@ impl<'a> Real<'a> {
     /// Of a question.
     pub fn new(question: &'a Question, cases: &Cases, kept: &'a [SwitchSetting]) -> Self {
         let plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
-        Self { question, plan, spot: cases.spot, kept }
+        Self { question, plan: plan.of_one_start(cases.spot), spot: cases.spot, kept }
     }
 
     /// What a switch does while these others are moved, in dB at each frequency;

@@ -369,8 +369,10 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
     let target = variant.target();
     let position = |switch, to| position_name(variant.rig, SwitchSetting { switch, to });
     let hz = |at: usize| states.hz().get(at).copied().unwrap_or_default();
-    let level =
-        |device| variant.rig.device(device).and_then(|d| d.kind.pedal()).map_or(0.0, |pedal| pedal.on.level.get());
+    let level = |jump: &Jump| {
+        let at = |to| variant.rig.device(jump.device()).map_or(0.0, |own| own.set_level_db(jump.switch.key, to));
+        at(jump.to) - at(jump.from)
+    };
     let heard = |jump: &Jump| variant.heard.iter().find(|heard| heard.furthest.is_of(jump));
     let each = states.jumps.iter().map(|jump| SwitchJump {
         switch: words::switch(variant.rig, jump.switch),
@@ -386,7 +388,7 @@ fn jumps(variant: &VariantReport<'_>, states: &States) -> Vec<SwitchJump> {
         fall_db: jump.fall.db,
         fall_hz: hz(jump.fall.at),
         fall_set: settings(variant.rig, &jump.fall.among),
-        level_db: if jump.is_whole { 0.0 } else { level(jump.device()) },
+        level_db: if jump.is_whole { 0.0 } else { level(jump) },
         heard_db: heard(jump).map(|heard| heard.furthest.db),
         heard_hz: heard(jump).map(|heard| heard.furthest.hz),
         heard_to_hz: states.heard_hz.1,

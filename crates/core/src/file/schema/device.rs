@@ -121,6 +121,20 @@ stored_enums! {
         },
     }
 
+    /// What an input of a desk or an interface is set to take.
+    enum InputFor {
+        Instrument,
+        Line,
+        Microphone,
+    }
+
+    /// The level that a send gives, or that a return expects.
+    enum LineLevel {
+        Instrument,
+        MinusTen,
+        PlusFour,
+    }
+
     /// Where a DI box's balanced output goes.
     enum Desk {
         Nowhere,
@@ -145,6 +159,7 @@ stored_enums! {
         Transformer(inside: Transformer),
         Switcher(inside: Switcher),
         Mixer(inside: Mixer),
+        MultiEffects(inside: MultiEffects),
     }
 
     /// Our own rounded classes of size.
@@ -275,6 +290,14 @@ stored_structs! {
         input: Input,
         #[serde(default, skip_serializing_if = "is_no")]
         earthed_computer: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
+        second: bool,
+        #[serde(default = "for_an_instrument", skip_serializing_if = "is_for_an_instrument")]
+        takes: InputFor,
+        #[serde(default, skip_serializing_if = "is_no")]
+        phantom: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
+        is_desk: bool,
     }
 
     /// A DI box's balanced output.
@@ -326,7 +349,48 @@ stored_structs! {
     /// The jacks between an amp's preamplifier and its power stage.
     struct EffectsLoop {
         send: Ohms,
+        #[serde(default = "unchanged", skip_serializing_if = "is_unchanged")]
+        send_level: Decibels,
         back: Input,
+        #[serde(default = "unchanged", skip_serializing_if = "is_unchanged")]
+        back_level: Decibels,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        back_polarity: Polarity,
+        #[serde(default = "at_once", skip_serializing_if = "is_at_once")]
+        back_latency: Seconds,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        dry: Option<Decibels>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        send_gives: Option<LineLevel>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        back_expects: Option<LineLevel>,
+        #[serde(default, skip_serializing_if = "is_no")]
+        has_switch: bool,
+    }
+
+    /// A unit whose effects are called together, as patches.
+    struct MultiEffects {
+        stage: Stage,
+        wiring: Farads,
+        #[serde(default, skip_serializing_if = "is_no")]
+        stereo: bool,
+        #[serde(default, skip_serializing_if = "is_no")]
+        balanced: bool,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gives: Option<LineLevel>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        effects_loop: Option<EffectsLoop>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        patches: Vec<Patch>,
+    }
+
+    /// One of the things that a multi-effects unit can be.
+    struct Patch {
+        name: Text,
+        #[serde(default = "unchanged", skip_serializing_if = "is_unchanged")]
+        level: Decibels,
+        #[serde(default, skip_serializing_if = "is_no")]
+        loop_in: bool,
     }
 
     /// An amplifier.
@@ -377,6 +441,24 @@ fn as_it_comes() -> Polarity {
 
 fn is_as_it_comes(polarity: &Polarity) -> bool {
     *polarity == as_it_comes()
+}
+
+/// A path that changes no level.
+fn unchanged() -> Decibels {
+    Number(units::Decibels::of(0.0))
+}
+
+fn is_unchanged(level: &Decibels) -> bool {
+    *level == unchanged()
+}
+
+/// What an input takes where nobody says.
+fn for_an_instrument() -> InputFor {
+    InputFor::Instrument
+}
+
+fn is_for_an_instrument(takes: &InputFor) -> bool {
+    *takes == for_an_instrument()
 }
 
 /// How late a path is where nobody says.

@@ -14,6 +14,7 @@ stored_enums! {
         SecondOut,
         Send(number: u8),
         Return(number: u8),
+        PowerStage,
     }
 }
 

@@ -33,20 +33,72 @@ struct Sample {
     change: (&'static str, String),
     /// What is said of it in a file of the version before. Up to version 3 these are
     /// the sentences of the programs that had each version's structs apart.
-    refused: &'static str,
+    refused: String,
 }
 
 /// One for each row of [`ADDED`]; what is refused is said of the version before.
 fn samples() -> Vec<Sample> {
-    let sample =
-        |holder, name, old, new: &str, refused| Sample { holder, name, change: (old, new.to_owned()), refused };
+    let sample = |holder, name, old, new: &str, refused: &str| Sample {
+        holder,
+        name,
+        change: (old, new.to_owned()),
+        refused: refused.to_owned(),
+    };
     let active = "Active(instrument: Bass, output: 1e3, gain: 1)";
     let input = "(resistance: 1e6, capacitance: 0)";
     let pedal = |more: &str| {
         let stage = format!("(input: {input}, output: 1e3, level: 0)");
         format!("Pedal(bypass: True, on: {stage}, off: {stage}, wiring: 0, {more})")
     };
-    vec![
+    // A field of one thing inside a device: what comes before it in the device's kind, and all that may stand there.
+    let added = |holder, name, value: &str, (before, behind): (&str, &str), within: &str, expected: &str| {
+        let new = format!("{before}{name}: {value}{behind}");
+        let column = 88 + before.len();
+        let refused = format!(
+            "line 9, column {column}, in {within}the 1st device of the 1st variant: “{name}” doesn't belong here; expected {expected}"
+        );
+        sample(holder, name, active, &new, &refused)
+    };
+    let before_loop = format!("Amp(input: {input}, effects_loop: Some(send: 1e3, back: {input}, ");
+    let of_loop = |name, value: &str| {
+        added("EffectsLoop", name, value, (&before_loop, "))"), "“effects_loop” of ", "“send” or “back”")
+    };
+    let before_interface = format!("Interface(input: {input}, ");
+    let of_interface =
+        |name, value: &str| added("Interface", name, value, (&before_interface, ")"), "", "“input”");
+    let mut all = vec![
+        of_loop("back_expects", "Some(PlusFour)"),
+        of_loop("back_latency", "2e-3"),
+        of_loop("back_level", "-10"),
+        of_loop("back_polarity", "Inverted"),
+        of_loop("dry", "Some(-3)"),
+        of_loop("has_switch", "true"),
+        of_loop("send_gives", "Some(MinusTen)"),
+        of_loop("send_level", "6"),
+        of_interface("is_desk", "true"),
+        of_interface("phantom", "true"),
+        of_interface("second", "true"),
+        of_interface("takes", "Microphone"),
+        sample(
+            "Jack",
+            "PowerStage",
+            "leads: []",
+            "leads: [(id: 9, from: (device: 2, jack: Out), to: (device: 2, jack: PowerStage), length: 1, cable: (name: \"\", \
+             capacitance: 1e-10, resistance: 0, inductance: 0, loss_tangent: 0, plug: 0))]",
+            "line 11, column 81, in “to.jack” of the 1st lead of the 1st variant: “PowerStage” is no choice here; expected “In”, \
+             “Out”, “SecondIn”, “SecondOut”, “Send” or “Return”",
+        ),
+        sample(
+            "Kind",
+            "MultiEffects",
+            active,
+            &format!("MultiEffects(stage: (input: {input}, output: 1e3, level: 0), wiring: 0, stereo: true)"),
+            "line 9, column 88, in the 1st device of the 1st variant: “MultiEffects” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+    ];
+    all.extend([
         sample(
             "ActiveSource",
             "peak",
@@ -351,7 +403,8 @@ fn samples() -> Vec<Sample> {
             "line 11, column 13, in the 1st variant: “notes” doesn't belong here; expected “id”, “name”, “devices”, \
              “leads”, “feeds”, “places” or “kept_orders”",
         ),
-    ]
+    ]);
+    all
 }
 
 #[test]

@@ -144,8 +144,10 @@ impl<'r> Chains<'r> {
                 return Some(device.id);
             }
             devices.push(device);
-            if matches!(device.kind, Kind::Switcher(_)) {
+            if self.hangs_loops(device) {
                 self.hang_loops(device, later);
+                let second = device.kind.jacks().contains(&Jack::SecondOut);
+                later.extend(second.then_some((Some(device.id), JackRef::new(device.id, Jack::SecondOut))));
                 out = JackRef::new(device.id, Jack::Out);
                 continue;
             }
@@ -163,10 +165,26 @@ impl<'r> Chains<'r> {
         Some((to, self.wiring.device(self.rig, to.device)?))
     }
 
+    /// Whether a device has columns for its loops: a switcher always, a unit whose loop is in use.
+    /// What leaves by an amp's send is a row of its own.
+    fn hangs_loops(&self, device: &Device) -> bool {
+        let at = |jack| JackRef::new(device.id, jack);
+        match &device.kind {
+            Kind::Switcher(_) => true,
+            Kind::MultiEffects(_) => {
+                let (send, back) = (at(Jack::Send(1)), at(Jack::Return(1)));
+                self.wiring.lead_from(send).is_some() || self.wiring.lead_to(back).is_some()
+            }
+            _ => false,
+        }
+    }
+
     fn hang_loops(&mut self, device: &'r Device, later: &mut Vec<(Option<DeviceId>, JackRef)>) {
-        let Kind::Switcher(switcher) = &device.kind else { return };
+        if !self.hangs_loops(device) {
+            return;
+        }
         let mut loops = Vec::new();
-        for number in switcher.all_loops() {
+        for number in 1..=device.kind.loops() {
             let mut units = Vec::new();
             self.follow(JackRef::new(device.id, Jack::Send(number)), &mut units, later);
             loops.push(units);

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use egui::{Color32, Rangef, Rect, pos2};
 use rigwright_core::response::words::run_words;
 use rigwright_core::response::{Response, RunAnswer};
-use rigwright_core::rig::{Kind, Rig};
+use rigwright_core::rig::Rig;
 use rigwright_core::units::engineering;
 
 use super::drawing::{DeviceShape, Drawing};
@@ -72,7 +72,7 @@ pub fn of(drawing: &Drawing, rig: &Rig, response: &Response, tokens: &Tokens) ->
         let width = |stretch: &Stretch| stretch.right - stretch.left;
         let Some(longest) = stretches.iter().max_by(|a, b| width(a).total_cmp(&width(b))) else { continue };
         for stretch in &stretches {
-            let mut y = match (below, stretch.is_over_a_switcher(drawing, rig)) {
+            let mut y = match (below, stretch.is_over_loops(drawing)) {
                 (true, _) => stretch.y + 72.0,
                 (false, false) => stretch.y - 66.0,
                 // Its name stands there.
@@ -149,12 +149,11 @@ struct Stretch {
 }
 
 impl Stretch {
-    /// Whether it goes over the rail of a loop switcher.
-    fn is_over_a_switcher(&self, drawing: &Drawing, rig: &Rig) -> bool {
+    /// Whether it goes over something whose loops hang below it.
+    fn is_over_loops(&self, drawing: &Drawing) -> bool {
         let is_under =
             |shape: &&DeviceShape| (shape.at.y - self.y).abs() < 1.0 && (self.left..self.right).contains(&shape.at.x);
-        let mut under = drawing.devices.iter().filter(is_under).filter_map(|shape| rig.device(shape.id));
-        under.any(|device| matches!(device.kind, Kind::Switcher(_)))
+        drawing.devices.iter().filter(is_under).any(|shape| shape.hangs_loops)
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Id, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
-use rigwright_core::rig::{DeviceId, Kind, LeadId};
+use rigwright_core::rig::{DeviceId, LeadId};
 
 use super::canvas::widget_id;
 use super::drag::Drag;
@@ -86,8 +86,8 @@ impl Sheet<'_, '_> {
             Some(mark) => hit.on_hover_ui(|ui| marks::card(ui, mark)),
             None => hit,
         };
-        if let Kind::Switcher(switcher) = &device.kind {
-            self.loops(ui, shape, device, switcher, id);
+        if shape.hangs_loops {
+            self.loops(ui, shape, device, id);
         }
         if device.has_switch() {
             let over = self.switch(ui, shape, &device.name, on, id) || hit.hovered();

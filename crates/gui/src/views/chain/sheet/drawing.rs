@@ -44,6 +44,8 @@ pub struct DeviceShape {
     pub rect: Rect,
     /// Its jacks.
     pub jacks: Vec<(Jack, Pos2)>,
+    /// Whether its loops hang below it, each in a column.
+    pub hangs_loops: bool,
 }
 
 /// A lead on the sheet.
@@ -123,7 +125,7 @@ impl Drawing {
         devices.sort_by_key(|shape| read.get(&shape.id).copied());
         let reading = order::leads(rig, &read);
         let shapes = first_of(devices.iter().map(|shape| shape.id));
-        let leads = lead_shapes(rig, &wiring, &devices, &shapes, held);
+        let leads = lead_shapes(rig, &devices, &shapes, held);
         let mut bounds = devices.iter().fold(Rect::NOTHING, |all, shape| all.union(shape.rect));
         for lead in &leads {
             bounds = lead.points.iter().fold(bounds, |all, p| all.union(Rect::from_pos(*p)));
@@ -207,7 +209,6 @@ fn rows(variant: &Variant, sheet: Vec2) -> Rows {
 /// with both ends nowhere it lies below everything.
 fn lead_shapes(
     rig: &Rig,
-    wiring: &Wiring,
     devices: &[DeviceShape],
     shapes: &BTreeMap<DeviceId, usize>,
     held: &BTreeSet<DeviceId>,
@@ -217,9 +218,8 @@ fn lead_shapes(
         device.jack(jack.jack)
     };
     let hangs = |jack: JackRef| {
-        let device = wiring.device(rig, jack.device);
-        device.is_some_and(|device| matches!(device.kind, Kind::Switcher(_)))
-            && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
+        let shape = shapes.get(&jack.device).and_then(|at| devices.get(*at));
+        shape.is_some_and(|shape| shape.hangs_loops) && matches!(jack.jack, Jack::Send(_) | Jack::Return(_))
     };
     // Other leads don't make room for what is only held over them.
     let obstacle = |shape: &DeviceShape| if held.contains(&shape.id) { Rect::NOTHING } else { body(shape.rect) };
@@ -323,7 +323,7 @@ fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
     // Below a switcher's rail are its loops, each a thing by itself.
     let (top, bottom) = if columns.is_empty() { (-52.0, 62.0) } else { (-56.0, 6.0) };
     let rect = Rect::from_min_max(at + vec2(-reach, top), at + vec2(reach, bottom));
-    DeviceShape { id: device.id, at, reach, rect, jacks }
+    DeviceShape { id: device.id, at, reach, rect, jacks, hangs_loops: !columns.is_empty() }
 }
 
 fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
@@ -334,6 +334,8 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
         Jack::SecondOut => vec2(reach - 22.0, 24.0),
         Jack::Send(n) => vec2(reach, 10.0 + 24.0 * f32::from(n)),
         Jack::Return(n) => vec2(-reach, 10.0 + 24.0 * f32::from(n)),
+        // Inside: nothing is plugged in there.
+        Jack::PowerStage => vec2(0.0, 0.0),
     }
 }
 

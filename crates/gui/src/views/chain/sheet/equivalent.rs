@@ -40,6 +40,7 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
         }
         Kind::Buffer(buffer) => stage(&buffer.stage, buffer.wiring),
         Kind::Wireless(set) => stage(&set.stage, Farads::of(0.0)),
+        Kind::MultiEffects(unit) => stage(&unit.stage, unit.wiring),
         Kind::Splitter(Splitter::Buffered { stage: it, wiring })
         | Kind::Treadle(Treadle::BufferedVolume { stage: it, wiring, .. }) => stage(it, *wiring),
         Kind::Splitter(Splitter::Passive { wiring }) => capacitor(&p, input_at, *wiring),

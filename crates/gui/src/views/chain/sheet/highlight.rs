@@ -2,7 +2,7 @@
 //! a word, over everything as it stands.
 
 use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
-use rigwright_core::rig::{Device, Kind, Position, State, SwitchKey, SwitchRef};
+use rigwright_core::rig::{Device, Position, State, SwitchKey, SwitchRef};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -56,12 +56,11 @@ pub fn loops(
     then: &State,
     circle: impl Fn(u8) -> Option<Pos2>,
 ) {
-    let Kind::Switcher(switcher) = &device.kind else { return };
     let subject = |key| highlight.subject == Some(SwitchRef { device: device.id, key });
     if subject(SwitchKey::Preset) {
         on_loop(pen, shape);
     }
-    for number in switcher.all_loops() {
+    for number in 1..=device.kind.loops() {
         let Some(at) = circle(number) else { continue };
         let subject = subject(SwitchKey::Loop(number));
         let is_in = device.is_loop_in(number, then);

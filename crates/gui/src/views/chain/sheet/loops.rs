@@ -1,7 +1,9 @@
 //! A switcher's loops on the sheet: its rail with a contact for each, and what puts one in.
 
 use egui::{Id, Role, Sense, Ui, WidgetInfo, pos2, vec2};
-use rigwright_core::rig::{Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchSetting, Switcher, VariantId};
+use rigwright_core::rig::{
+    Device, Edit, Jack, Kind, LoopContact, Position, State, SwitchKey, SwitchSetting, Switcher, VariantId,
+};
 
 use super::drawing::DeviceShape;
 use super::pen::Pen;
@@ -85,47 +87,73 @@ fn switch_at(shape: &DeviceShape, number: u8) -> Option<egui::Pos2> {
 }
 
 /// A step that puts a loop in or leaves it out: by its own switch, or in the preset that is called.
-fn step(device: &Device, switcher: &Switcher, number: u8, state: &State, variant: VariantId) -> Option<Change> {
+fn step(device: &Device, number: u8, state: &State, variant: VariantId) -> Option<Change> {
     let is_in = device.is_loop_in(number, state);
     let words = if is_in { "take" } else { "put" };
     let way = if is_in { "out" } else { "in" };
-    if !switcher.is_worked_by_presets() {
-        let Some(LoopContact::Switched { switch, .. }) = device.loop_contact(number) else { return None };
+    let this = loop_words(device, number);
+    if let Some(LoopContact::Switched { switch, .. }) = device.loop_contact(number)
+        && matches!(switch.id.key, SwitchKey::Loop(_))
+    {
         let to = if is_in { Position::OFF } else { Position::ON };
-        let step = format!("{words} loop {number} of {} {way}", device.name);
+        let step = format!("{words} {this} of {} {way}", device.name);
         return Some(Change::new(step, Edit::Switch(SwitchSetting { switch: switch.id, to })));
     }
     let mut changed = device.clone();
     let called = device.preset_called(state);
-    let Kind::Switcher(inside) = &mut changed.kind else { return None };
-    let preset = inside.presets.get_mut(called)?;
-    if !preset.loops.remove(&number) {
-        preset.loops.insert(number);
-    }
-    let step = format!("{words} loop {number} {way} in the preset “{}” of {}", preset.name, device.name);
+    let of = match &mut changed.kind {
+        Kind::Switcher(inside) => {
+            let preset = inside.presets.get_mut(called)?;
+            if !preset.loops.remove(&number) {
+                preset.loops.insert(number);
+            }
+            format!("preset “{}”", preset.name)
+        }
+        Kind::MultiEffects(inside) => {
+            let patch = inside.patches.get_mut(called)?;
+            patch.loop_in = !is_in;
+            format!("patch “{}”", patch.name)
+        }
+        _ => return None,
+    };
+    let step = format!("{words} {this} {way} in the {of} of {}", device.name);
     Some(Change::new(step, Edit::SetDevice { variant, device: Box::new(changed) }))
 }
 
+/// "loop 3", of a switcher that has several.
+fn loop_words(device: &Device, number: u8) -> String {
+    if matches!(device.kind, Kind::Switcher(_)) { format!("loop {number}") } else { "the loop".to_owned() }
+}
+
+/// "preset “solo” of ", where a step changes what is called; none where nothing moves the loops.
+fn called(device: &Device, state: &State) -> Option<String> {
+    let called = device.preset_called(state);
+    match (device.loop_contact(1)?, &device.kind) {
+        (LoopContact::Switched { switch, .. }, _) if matches!(switch.id.key, SwitchKey::Loop(_)) => Some(String::new()),
+        (_, Kind::Switcher(inside)) => inside.presets.get(called).map(|preset| format!("preset “{}” of ", preset.name)),
+        (_, Kind::MultiEffects(inside)) => {
+            inside.patches.get(called).map(|patch| format!("patch “{}” of ", patch.name))
+        }
+        _ => None,
+    }
+}
+
 impl Sheet<'_, '_> {
-    /// The switches of a switcher's loops, above its rail.
-    pub fn loops(&mut self, ui: &Ui, shape: &DeviceShape, device: &Device, switcher: &Switcher, id: Id) {
+    /// The switches of the loops that hang below a device, above its line.
+    pub fn loops(&mut self, ui: &Ui, shape: &DeviceShape, device: &Device, id: Id) {
         let pen = self.pen;
         let zoom = pen.camera.zoom;
         let state = &self.facts.project.state;
-        let of = match switcher.is_worked_by_presets() {
-            true => {
-                switcher.presets.get(device.preset_called(state)).map(|preset| format!("preset “{}” of ", preset.name))
-            }
-            false => None,
-        };
-        let of = of.unwrap_or_default();
-        for number in switcher.all_loops() {
+        let Some(of) = called(device, state) else { return };
+        let named = matches!(device.kind, Kind::Switcher(_));
+        for number in 1..=device.kind.loops() {
             let Some(middle) = switch_at(shape, number) else { continue };
             let at = pen.at(middle);
             let rect = egui::Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
             let hit = ui.interact(rect, id.with(("loop", number)), Sense::click());
             let is_in = device.is_loop_in(number, state);
-            let label = format!("Loop {number} of {of}{}", device.name);
+            let this = if named { format!("Loop {number}") } else { "Loop".to_owned() };
+            let label = format!("{this} of {of}{}", device.name);
             hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, is_in, &label));
             let tokens = pen.tokens;
             let ink = match (hit.hovered() || hit.has_focus(), is_in) {
@@ -137,14 +165,14 @@ impl Sheet<'_, '_> {
             pen.with(ink, 1.0).text(
                 middle + vec2(11.0, 0.0),
                 egui::Align2::LEFT_CENTER,
-                &format!("loop {number}"),
+                &if named { format!("loop {number}") } else { "loop".to_owned() },
                 11.0,
                 false,
             );
             self.follow(ui, &hit);
             let tip = if is_in { "Take the loop out" } else { "Put the loop in" };
             if hit.on_hover_text(tip).clicked()
-                && let Some(change) = step(device, switcher, number, state, self.facts.variant.id)
+                && let Some(change) = step(device, number, state, self.facts.variant.id)
             {
                 self.out.push(Intent::Change(change));
             }

@@ -18,6 +18,7 @@ mod lie;
 mod look;
 mod loops;
 mod marks;
+mod multi_effects;
 mod menus;
 mod notes;
 mod order;
@@ -242,6 +243,7 @@ impl Sheet<'_, '_> {
             (Some(Device { name, kind: Kind::Switcher(_), .. }), Jack::Return(number)) => {
                 format!("return {number} of {name}")
             }
+            (Some(Device { name, .. }), jack @ (Jack::Send(_) | Jack::Return(_))) => format!("{jack} of {name}"),
             (Some(device), _) => device.name.clone(),
         };
         format!("{} to {}", name(lead.from), name(lead.to))

@@ -107,6 +107,10 @@ pub fn second_line(device: &Device, state: &State) -> String {
             let called = switcher.presets.get(device.preset_called(state));
             called.map_or_else(String::new, |preset| format!("preset “{}”", preset.name))
         }
+        Kind::MultiEffects(unit) if unit.patches.len() > 1 => {
+            let called = unit.patches.get(device.preset_called(state));
+            called.map_or_else(String::new, |patch| format!("patch “{}”", patch.name))
+        }
         Kind::Interface(interface) => format!("{} in", engineering(interface.input.resistance.get(), "Ω", 3)),
         Kind::DirectBox(direct) if direct.to_desk().desk != Desk::Nowhere => {
             let to = direct.to_desk();

@@ -2,7 +2,7 @@
 
 use egui::{Color32, Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{
-    Bypass, Control, Device, DirectBox, Guitar, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle, Tuner,
+    Amp, Bypass, Control, Device, DirectBox, Guitar, Interface, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle, Tuner,
 };
 
 use super::drawing::DeviceShape;
@@ -68,7 +68,10 @@ pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
         }
         Kind::Active(_) => vec![rect(-36.0, -14.0, 30.0, 28.0)],
         Kind::Amp(_) => vec![rect(-32.0, 0.0, -20.0, 44.0), rect(0.0, -20.0, 40.0, 20.0)],
+        Kind::Interface(Interface { second: true, .. }) => vec![rect(-37.0, -19.0, 19.0, 33.0)],
         Kind::Interface(_) => vec![rect(-19.0, -19.0, 19.0, 19.0)],
+        Kind::MultiEffects(_) if shape.hangs_loops => vec![rect(-shape.reach, -28.0, shape.reach, 28.0)],
+        Kind::MultiEffects(_) => vec![rect(-33.0, -19.0, 33.0, 38.0)],
         Kind::DirectBox(_) => vec![rect(-13.0, 0.0, 14.0, 43.0)],
         Kind::Transformer(_) => vec![rect(-18.0, -2.0, shape.reach, 40.0)],
         Kind::Wireless(_) => vec![rect(-30.0, -28.0, 30.0, 2.0)],
@@ -115,6 +118,7 @@ impl Symbol<'_> {
             }
             Kind::Mixer(mixer) => self.mixer(pen, mixer),
             Kind::Wireless(_) => self.wireless(pen),
+            Kind::MultiEffects(unit) => self.multi_effects(pen, unit),
             Kind::Switcher(switcher) => self.switcher(pen, switcher),
             Kind::DirectBox(DirectBox::Active { .. }) => {
                 self.through_tap(pen);
@@ -127,10 +131,15 @@ impl Symbol<'_> {
             Kind::Transformer(_) => self.isolator(pen),
             // It has no place on the sheet.
             Kind::Supply(_) => {}
-            Kind::Interface(_) => {
+            Kind::Interface(inside) => {
                 self.stub(pen, -self.shape.reach, -18.0, true);
+                if let Some((_, second)) = self.shape.jacks.iter().find(|(jack, _)| *jack == Jack::SecondIn) {
+                    let line = pen.with(self.before.ink, self.before.weight);
+                    line.line(&[*second, pos2(at.x - 18.0, second.y)]);
+                }
                 let p = pen.symbol();
-                p.rect(Rect::from_center_size(at, vec2(36.0, 36.0)), 0.0, pen.tokens.sheet);
+                let foot = if inside.second { 32.0 } else { 18.0 };
+                p.rect(Rect::from_min_max(at - vec2(18.0, 18.0), at + vec2(18.0, foot)), 0.0, pen.tokens.sheet);
                 p.line(&[at + vec2(-18.0, 18.0), at + vec2(18.0, -18.0)]);
                 p.text(at + vec2(-9.0, -8.0), egui::Align2::CENTER_CENTER, "~", 13.0, true);
                 p.text(at + vec2(9.0, 9.0), egui::Align2::CENTER_CENTER, "#", 11.0, true);
@@ -140,8 +149,12 @@ impl Symbol<'_> {
                 let p = pen.symbol();
                 load(&p, at + vec2(-26.0, 0.0));
                 p.triangle(at + vec2(20.0, 0.0), 36.0, 36.0, pen.tokens.sheet);
-                if amp.effects_loop.is_some() {
+                if let Amp { effects_loop: Some(way), .. } = amp {
                     let quiet = pen.faint();
+                    if way.mixes_inside() {
+                        // Past the loop, inside.
+                        quiet.line(&[at + vec2(6.0, 24.0), at + vec2(20.0, 24.0)]);
+                    }
                     quiet.line(&[at + vec2(20.0, 10.0), at + vec2(20.0, 34.0), at + vec2(self.shape.reach, 34.0)]);
                     quiet.line(&[at + vec2(-self.shape.reach, 34.0), at + vec2(6.0, 34.0), at + vec2(6.0, 13.0)]);
                 }
@@ -189,7 +202,7 @@ impl Symbol<'_> {
     }
 
     /// The signal's line between two places on it.
-    fn stub(&self, pen: &Pen<'_>, from: f32, to: f32, before: bool) {
+    pub fn stub(&self, pen: &Pen<'_>, from: f32, to: f32, before: bool) {
         let line = if before { self.before } else { self.behind };
         let y = self.shape.at;
         pen.with(line.ink, line.weight).line(&[y + vec2(from, 0.0), y + vec2(to, 0.0)]);

@@ -52,7 +52,7 @@ fn order(jack: Jack) -> u16 {
     match jack {
         Jack::In | Jack::Out => 0,
         Jack::Send(number) | Jack::Return(number) => u16::from(number),
-        Jack::SecondIn | Jack::SecondOut => 256,
+        Jack::SecondIn | Jack::SecondOut | Jack::PowerStage => 256,
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Device, DeviceId, Kind, Lead, NoteId, Rig, State};
+use rigwright_core::rig::{Device, DeviceId, Interface, Kind, Lead, NoteId, Rig, State};
 use rigwright_core::units::{engineering, metres};
 
 use super::brackets::{self, Bracket};
@@ -180,13 +180,12 @@ impl Words<'_> {
 
     fn name(&self, room: &mut Room, shape: &DeviceShape) -> Option<Rect> {
         let device = self.drawing.wiring.device(self.rig, shape.id)?;
-        let by = below(device);
+        let by = if shape.hangs_loops { vec2(0.0, -60.0) } else { below(device) };
         let most = (2.0 * shape.reach + 62.0).min(260.0) * self.pen.camera.zoom;
         let width = |words: &str| self.pen.galley(words, NAME, true).size().x;
-        let switcher = matches!(device.kind, Kind::Switcher(_));
         let foot = shape.at + by;
         let above = (shape.at + vec2(by.x, -54.0), Align2::CENTER_BOTTOM);
-        let places = match switcher {
+        let places = match shape.hangs_loops {
             // Its loops hang below.
             true => vec![(shape.at + vec2(0.0, -42.0), Align2::CENTER_BOTTOM), (foot, Align2::CENTER_BOTTOM)],
             false => vec![
@@ -291,10 +290,10 @@ fn below(device: &Device) -> egui::Vec2 {
         Kind::Guitar(_) => vec2(0.0, 32.0),
         Kind::DirectBox(_) | Kind::Transformer(_) => vec2(0.0, 44.0),
         // The second output's lead goes down on the right.
-        Kind::Splitter(_) => vec2(-22.0, 24.0),
+        Kind::Splitter(_) | Kind::MultiEffects(_) => vec2(-22.0, 24.0),
         // The second input's lead comes up on the left.
         Kind::Mixer(_) => vec2(28.0, 26.0),
-        Kind::Switcher(_) => vec2(0.0, -60.0),
+        Kind::Interface(Interface { second: true, .. }) => vec2(28.0, 36.0),
         _ if device.has_switch() => vec2(0.0, 30.0),
         _ => vec2(0.0, 24.0),
     }

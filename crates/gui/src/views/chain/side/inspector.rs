@@ -241,6 +241,7 @@ fn jack_number(jack: Jack) -> u16 {
         Jack::Out => 1,
         Jack::SecondIn => 2,
         Jack::SecondOut => 3,
+        Jack::PowerStage => 4,
         Jack::Send(n) => 256 + u16::from(n),
         Jack::Return(n) => 512 + u16::from(n),
     }

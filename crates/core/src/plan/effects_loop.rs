@@ -1,0 +1,223 @@
+//! Sends and returns as the signal sees them: where it parts inside, and where it meets again.
+//!
+//! ```text
+//!                  ┌────────── past the loop ──────────┐
+//! input, preamp ───┤          ┌── dry, if it stays ────┤
+//!                  └─ parting ┤                        ├─ sum
+//!                             └─ send ─ … ─ return ────┘
+//! ```
+
+use super::build::{Builder, Inside, Leaving, Point};
+use super::kinds::{isolate, load, resistor_ladder};
+use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
+use crate::network::{Branch, Ladder};
+use crate::rig::{
+    Device, DeviceId, EffectsLoop, Jack, JackRef, Kind, LoopContact, MultiEffects, NO_LATENCY, Polarity, Stage,
+    SwitchKey,
+};
+use crate::units::{Decibels, Farads, Level, Ohms};
+
+/// The number of the one loop that a unit or an amp has.
+const LOOP: u8 = 1;
+/// Of the outs of a station at which the signal may go past the loop: past, and into it.
+const PAST: usize = 0;
+const INTO: usize = 1;
+
+impl Builder<'_> {
+    /// An amp's loop in which ways part and meet: what comes back meets the dry signal, or a
+    /// switch goes past it. None where nothing is plugged into the return.
+    pub fn mixing(&self, device: DeviceId) -> Option<&EffectsLoop> {
+        let kind = &self.devices.get(&device)?.kind;
+        let is_amp = matches!(kind, Kind::Amp(_));
+        kind.effects_loop().filter(|way| is_amp && way.mixes_inside() && self.comes_back(device))
+    }
+
+    /// Whether something is plugged into the return.
+    fn comes_back(&self, device: DeviceId) -> bool {
+        self.ends.contains(&JackRef::new(device, Jack::Return(LOOP)))
+    }
+
+    /// The station at a multi-effects unit's input, or at a point inside it.
+    pub fn multi_effects_station(
+        &self,
+        device: &Device,
+        unit: &MultiEffects,
+        point: Point,
+    ) -> Option<(Station, Vec<Leaving>)> {
+        let out = |jack| Leaving::Jack(JackRef::new(device.id, jack));
+        let outs = || {
+            let second = unit.stereo.then(|| out(Jack::SecondOut));
+            std::iter::once(out(Jack::Out)).chain(second).collect::<Vec<_>>()
+        };
+        let contact = self.contact(device, LOOP).map(LoopContact::simplified).filter(|contact| contact.can_be(true));
+        match point {
+            Point::Input(JackRef { jack: Jack::In, .. }) => {
+                let Some(contact) = contact else {
+                    let plays = |level| isolate(&Stage { level, ..unit.stage }, Level::Decibels(0.0));
+                    let station = station(device, Jack::In, unit.wiring, plays(unit.stage.level));
+                    return Some((self.by_patch(station, device, unit, &|_, level| (plays(level), None)), outs()));
+                };
+                let inside = Stage { output: Ohms::of(0.0), output_capacitance: Farads::of(0.0), ..unit.stage };
+                let plays = |level| match isolate(&Stage { level, ..inside }, Level::Decibels(0.0)) {
+                    Behaviour::Isolate { load, level, polarity, latency, .. } => {
+                        let (output, high_impedance) = (Ladder::new(), false);
+                        Behaviour::Isolate { load, output, level, polarity, latency, high_impedance }
+                    }
+                    other => other,
+                };
+                let station = station(device, Jack::In, unit.wiring, plays(unit.stage.level));
+                let station = match &contact {
+                    LoopContact::Switched { switch, .. } if switch.id.key != SwitchKey::Preset => {
+                        let way = |is_in: bool| {
+                            let out = Some(if is_in { INTO } else { PAST });
+                            Alternative { out, ..Alternative::always(plays(unit.stage.level)) }
+                        };
+                        self.by_contact(station, device, LOOP, &way)?
+                    }
+                    LoopContact::Fixed(true) => self.by_patch(station, device, unit, &|_, level| (plays(level), Some(INTO))),
+                    _ => self.by_patch(station, device, unit, &|is_in, level| {
+                        (plays(level), Some(if is_in { INTO } else { PAST }))
+                    }),
+                };
+                Some((station, vec![Leaving::Contact(Point::Sum(device.id)), self.into_loop(device)?]))
+            }
+            Point::Sum(_) => {
+                let mut output = resistor_ladder(unit.stage.output);
+                output.shunt(Branch::Capacitor(unit.stage.output_capacitance));
+                let high_impedance = unit.stage.output >= HIGH_IMPEDANCE;
+                let adds = adds_up(output, Level::Decibels(0.0), high_impedance);
+                Some((station(device, Jack::Out, Farads::of(0.0), adds), outs()))
+            }
+            _ => self.loop_station(device, point),
+        }
+    }
+
+    /// The station at the return of a unit's or an amp's loop, or at a point inside.
+    pub fn loop_station(&self, device: &Device, point: Point) -> Option<(Station, Vec<Leaving>)> {
+        let way = device.kind.effects_loop()?;
+        let is_unit = matches!(device.kind, Kind::MultiEffects(_));
+        if !is_unit && self.mixing(device.id).is_none() {
+            return None;
+        }
+        let nothing = Farads::of(0.0);
+        let sum = || Leaving::Contact(Point::Sum(device.id));
+        match point {
+            Point::Inside(_, Inside::Preamp) => {
+                let through = || adds_up(Ladder::new(), Level::Decibels(0.0), false);
+                let preamp = station(device, Jack::Send(LOOP), nothing, through());
+                let leads = |is_in: bool| {
+                    let out = Some(if is_in { INTO } else { PAST });
+                    Alternative { out, ..Alternative::always(through()) }
+                };
+                let preamp = self.by_contact(preamp, device, LOOP, &leads)?;
+                Some((preamp, vec![sum(), self.into_loop(device)?]))
+            }
+            Point::Inside(_, Inside::Parting) => {
+                let parting = adds_up(Ladder::new(), Level::Decibels(0.0), false);
+                let dry = Leaving::Contact(Point::Inside(device.id, Inside::Dry));
+                let send = Leaving::Contact(Point::Inside(device.id, Inside::Send));
+                Some((station(device, Jack::Send(LOOP), nothing, parting), vec![dry, send]))
+            }
+            Point::Inside(_, Inside::Dry) => {
+                // With no plug in the return its contact joins both halves.
+                let level = way.dry.filter(|_| self.comes_back(device.id)).map_or(0.0, Decibels::get);
+                let dry = adds_up(Ladder::new(), Level::Decibels(level), false);
+                Some((station(device, Jack::Send(LOOP), nothing, dry), vec![sum()]))
+            }
+            Point::Inside(_, Inside::Send) => {
+                let level = if is_unit { way.send_level.get() } else { 0.0 };
+                let send = adds_up(resistor_ladder(way.send), Level::Decibels(level), way.send >= HIGH_IMPEDANCE);
+                let out = Leaving::Jack(JackRef::new(device.id, Jack::Send(LOOP)));
+                Some((station(device, Jack::Send(LOOP), nothing, send), vec![out]))
+            }
+            Point::Input(JackRef { jack: Jack::Return(LOOP), .. }) => {
+                let hangs = || Alternative::always(Behaviour::End { load: load(&way.back) });
+                let goes_on = || {
+                    Alternative::always(Behaviour::Isolate {
+                        load: load(&way.back),
+                        output: Ladder::new(),
+                        level: Level::Decibels(way.back_db()),
+                        polarity: way.back_polarity,
+                        latency: way.back_latency,
+                        high_impedance: false,
+                    })
+                };
+                let mut back = station(device, Jack::Return(LOOP), nothing, goes_on().behaviour);
+                back.unpowered = hangs();
+                let what = |is_in: bool| if is_in { goes_on() } else { hangs() };
+                match self.contact(device, LOOP)?.simplified() {
+                    LoopContact::Fixed(is_in) => back.alternatives = vec![what(is_in)],
+                    LoopContact::Switched { .. } => back = self.by_contact(back, device, LOOP, &what)?,
+                }
+                Some((back, vec![sum()]))
+            }
+            // A unit's own sum goes on to its outputs.
+            Point::Sum(_) if !is_unit => {
+                let adds = adds_up(Ladder::new(), Level::Decibels(0.0), false);
+                let stage = station(device, Jack::PowerStage, nothing, adds);
+                Some((Station { is_endpoint: true, ..stage }, Vec::new()))
+            }
+            _ => None,
+        }
+    }
+
+    /// What the signal that goes into the loop comes to first.
+    fn into_loop(&self, device: &Device) -> Option<Leaving> {
+        let dry_stays = device.kind.effects_loop()?.dry.is_some() || !self.comes_back(device.id);
+        let first = if dry_stays { Inside::Parting } else { Inside::Send };
+        Some(Leaving::Contact(Point::Inside(device.id, first)))
+    }
+
+    /// A unit's station, in each of its patches what `plays` makes of that: whether its loop
+    /// is in, and the level of unit and patch together.
+    fn by_patch(
+        &self,
+        mut station: Station,
+        device: &Device,
+        unit: &MultiEffects,
+        plays: &dyn Fn(bool, Decibels) -> (Behaviour, Option<usize>),
+    ) -> Station {
+        let level = |own: Decibels| Decibels::clamped(unit.stage.level.get() + own.get());
+        let all: Vec<Alternative> = unit
+            .patches_at()
+            .map(|(at, patch)| {
+                let (behaviour, out) = plays(patch.loop_in, level(patch.level));
+                Alternative { position: Some(at), behaviour, out }
+            })
+            .collect();
+        match (device.switch(SwitchKey::Preset), &all[..]) {
+            (Some(switch), _) => (station.switch, station.alternatives) = (Some(switch), all),
+            (None, [only]) => station.alternatives = vec![Alternative { position: None, ..only.clone() }],
+            (None, _) => {
+                let (behaviour, out) = plays(true, unit.stage.level);
+                station.alternatives = vec![Alternative { position: None, behaviour, out }];
+            }
+        }
+        self.held(station)
+    }
+}
+
+/// A point inside, which several ways may come to at once, and what leaves it.
+fn adds_up(output: Ladder, level: Level, high_impedance: bool) -> Behaviour {
+    let (load, polarity, latency) = (Branch::Open, Polarity::Same, NO_LATENCY);
+    Behaviour::Isolate { load, output, level, polarity, latency, high_impedance }
+}
+
+/// A station that without power is the same and silent.
+fn station(device: &Device, jack: Jack, wiring: Farads, behaviour: Behaviour) -> Station {
+    let mut silent = behaviour.clone();
+    if let Behaviour::Isolate { level, .. } = &mut silent {
+        *level = Level::Silent;
+    }
+    Station {
+        jack: JackRef::new(device.id, jack),
+        wiring: Branch::Capacitor(wiring).simplified(),
+        switch: None,
+        alternatives: vec![Alternative::always(behaviour)],
+        unpowered: Alternative::always(silent),
+        outs: Vec::new(),
+        is_endpoint: false,
+        is_junction: false,
+        settled: None,
+    }
+}
