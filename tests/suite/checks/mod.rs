@@ -15,5 +15,6 @@ mod leads;
 mod parts;
 mod scales;
 mod second_order;
+mod sends;
 mod sums;
 mod transformers;

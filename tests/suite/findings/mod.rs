@@ -10,6 +10,7 @@ mod limits;
 mod loading;
 mod long_lead;
 mod random;
+mod sends;
 mod silent;
 mod treadle;
 mod useless;

@@ -5,9 +5,8 @@ use std::collections::BTreeMap;
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop, GridStage,
     Guitar, Input, Instrument, Interface, Kind, LevelPot, LineLevel, Mixer, MixerInput, MultiEffects, Patch, Pedal,
-    Pickup, Polarity, Position, Pot,
-    Power, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle,
-    TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
+    Pickup, Polarity, Position, Pot, Power, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone,
+    ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, MixingOhms, Ohms,

@@ -47,7 +47,8 @@ impl Build<'_> {
         let amp = four_leads.then(|| self.amp_with_loop());
         if let Some(amp) = amp {
             // Where the guitar's own signal met the preamplifier's, neither would be told with the other.
-            let mixes = self.rig.device(amp).is_some_and(|amp| amp.kind.effects_loop().is_some_and(|way| way.mixes_inside()));
+            let mixes =
+                self.rig.device(amp).is_some_and(|amp| amp.kind.effects_loop().is_some_and(|way| way.mixes_inside()));
             let way = inside.effects_loop.unwrap_or_else(|| parts::effects_loop(self.dice));
             inside.effects_loop = Some(EffectsLoop { dry: None, has_switch: way.has_switch && !mixes, ..way });
             if mixes {

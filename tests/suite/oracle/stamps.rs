@@ -149,7 +149,7 @@ fn effects_loop_is_in(device: &Device, way: &EffectsLoop, patches: &[Patch], sta
     match patches {
         [] => !way.has_switch || at(SwitchKey::Loop(1)) == Position(1),
         all => {
-            let called = usize::from(at(SwitchKey::Preset).0);
+            let called = usize::from(at(SwitchKey::Patch).0);
             all.get(called).unwrap_or(&all[0]).loop_in
         }
     }
@@ -204,9 +204,9 @@ fn multi_effects(net: &mut Netlist, device: &Device, unit: &MultiEffects, state:
     net.load(input, unit.stage.input);
     let called = state
         .positions
-        .get(&SwitchRef { device: device.id, key: SwitchKey::Preset })
+        .get(&SwitchRef { device: device.id, key: SwitchKey::Patch })
         .copied()
-        .unwrap_or(device.switches.get(&SwitchKey::Preset).map_or(Position(0), |habit| habit.default));
+        .unwrap_or(device.switches.get(&SwitchKey::Patch).map_or(Position(0), |habit| habit.default));
     let patch = unit.patches.get(usize::from(called.0)).or(unit.patches.first());
     let own = (unit.stage.level.get() + patch.map_or(0.0, |patch| patch.level.get())).clamp(-1000.0, 1000.0);
     let straight = (sign_of(unit.stage.polarity), unit.stage.latency.get());

@@ -8,7 +8,9 @@ use rigwright_core::file;
 use rigwright_core::network::Sweep;
 use rigwright_core::plan::{Origin, Plan, RouteRun, Spot, plan};
 use rigwright_core::response::{Request, respond};
-use rigwright_core::rig::{Device, DeviceId, Jack, JackRef, Kind, Position, Rig, State, Switch, SwitchRef, SwitchSetting};
+use rigwright_core::rig::{
+    Device, DeviceId, Jack, JackRef, Kind, Position, Rig, State, Switch, SwitchRef, SwitchSetting,
+};
 use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, explore};
 use rigwright_core::units::Level;
 
@@ -376,9 +378,10 @@ fn compare_all(cases: impl Iterator<Item = (u64, Case)>) -> Tally {
         let likely = if dice.chance(0.2) { 0.15 } else { 0.0 };
         let unfed = without_power(&case.rig, likely, &mut dice);
         let rig = Arc::new(case.rig);
-        let ends = rig.devices.iter().flat_map(|device| {
-            device.kind.endpoints().map(|jack| Target::Endpoint(JackRef::new(device.id, jack)))
-        });
+        let ends = rig
+            .devices
+            .iter()
+            .flat_map(|device| device.kind.endpoints().map(|jack| Target::Endpoint(JackRef::new(device.id, jack))));
         let points = case.point.map(Target::Point);
         for target in ends.chain(points) {
             let question =

@@ -26,13 +26,19 @@ pub const LONG_LEAD_AT_HIGH_IMPEDANCE: Rule = rule("long-lead-at-high-impedance"
 pub const WRONG_TREADLE: Rule = rule("wrong-treadle");
 /// A level that the next input can't take.
 pub const TOO_HOT: Rule = rule("too-hot");
+/// Ways to one place that cancel.
+pub const WAYS_CANCEL: Rule = rule("ways-cancel");
+/// Phantom power on what isn't made for it.
+pub const PHANTOM_POWER: Rule = rule("phantom-power");
+/// A level that doesn't fit the input it goes to.
+pub const LINE_LEVEL: Rule = rule("line-level");
 /// Coax as the lead of a guitar.
 pub const HANDLING_NOISE: Rule = rule("handling-noise");
 /// A rig so large that nothing is looked for.
 pub const TOO_LARGE: Rule = rule("too-large");
 
 /// All of them.
-pub const ALL: [Rule; 12] = [
+pub const ALL: [Rule; 15] = [
     SILENT,
     DULL_ALL_OFF,
     TONE_JUMP,
@@ -43,6 +49,9 @@ pub const ALL: [Rule; 12] = [
     LONG_LEAD_AT_HIGH_IMPEDANCE,
     TOO_HOT,
     USELESS_BUFFER,
+    WAYS_CANCEL,
+    PHANTOM_POWER,
+    LINE_LEVEL,
     HANDLING_NOISE,
     TOO_LARGE,
 ];

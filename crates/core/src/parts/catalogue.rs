@@ -21,7 +21,7 @@ macro_rules! file {
 }
 
 /// In the order of `Group`.
-const PARTS: [(&str, &str); 14] = [
+const PARTS: [(&str, &str); 15] = [
     file!("instruments.ron"),
     file!("tuners.ron"),
     file!("buffers.ron"),
@@ -31,6 +31,7 @@ const PARTS: [(&str, &str); 14] = [
     file!("treadles.ron"),
     file!("modulation.ron"),
     file!("delay_reverb.ron"),
+    file!("multi_effects.ron"),
     file!("switching.ron"),
     file!("wireless.ron"),
     file!("direct.ron"),

@@ -30,6 +30,8 @@ pub enum Group {
     Modulation,
     /// Delays, reverbs and loopers.
     DelayReverb,
+    /// Many effects in one box.
+    MultiEffects,
     /// Splitters.
     Switching,
     /// Wireless sets.
@@ -44,7 +46,7 @@ pub enum Group {
 
 impl Group {
     /// The groups of the parts that ship with the program, in the catalogue's order.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Instruments,
         Self::Tuners,
         Self::Buffers,
@@ -54,6 +56,7 @@ impl Group {
         Self::Treadles,
         Self::Modulation,
         Self::DelayReverb,
+        Self::MultiEffects,
         Self::Switching,
         Self::Wireless,
         Self::Direct,
@@ -75,6 +78,7 @@ impl Group {
             Self::Treadles => "wah and volume pedals",
             Self::Modulation => "modulation and pitch",
             Self::DelayReverb => "delay and reverb",
+            Self::MultiEffects => "multi-effects",
             Self::Switching => "switching and splitting",
             Self::Wireless => "wireless",
             Self::Direct => "DI and recording",

@@ -2,7 +2,7 @@
 //! each comes from.
 
 use super::{Label, Source};
-use crate::rig::{Device, Field, Input, Kind, LevelPot, Pot, Stage, Taper, TrebleBleed, fields};
+use crate::rig::{Amp, Device, EffectsLoop, Field, Input, Kind, LevelPot, Pot, Stage, Taper, TrebleBleed, fields};
 use crate::units::{Decibels, Farads, Ohms, Turn, Volts};
 
 /// A small capacitor in the way to an input: a treble booster's. [memory, S: treble-booster]
@@ -14,6 +14,10 @@ pub const LEVEL_POT: LevelPot =
     LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
 /// A buffer inside a loop switcher. [memory, S: loop-switcher]
 pub const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
+/// A send and a return in the middle of a unit or an amp. [memory, S: send-return]
+pub const EFFECTS_LOOP: EffectsLoop = EffectsLoop::of(Ohms::of(1e3), Input::of(Ohms::of(100e3), Farads::of(50e-12)));
+/// The dry signal beside a loop: as loud as what comes back.
+pub const DRY: Decibels = Decibels::of(0.0);
 /// A single coil's highest voltage, struck hard. [memory, S: instrument-peaks]
 pub const PEAK: Volts = Volts::of(1.0);
 /// A treble bleed of a capacitor alone. [page, S: tone-and-bleed]
@@ -62,8 +66,14 @@ fn begin(device: &mut Device) {
             switcher.input = switcher.input.map(|_| BUFFER);
             switcher.output = switcher.output.map(|_| BUFFER);
         }
+        Kind::Amp(Amp { effects_loop, .. }) => *effects_loop = effects_loop.map(begin_loop),
+        Kind::MultiEffects(unit) => unit.effects_loop = unit.effects_loop.map(begin_loop),
         _ => {}
     }
+}
+
+fn begin_loop(way: EffectsLoop) -> EffectsLoop {
+    EffectsLoop { dry: way.dry.map(|_| DRY), has_switch: way.has_switch, ..EFFECTS_LOOP }
 }
 
 /// Where the number at a path comes from, if it is one of those.
@@ -73,6 +83,10 @@ fn source(kind: &Kind, path: &str) -> Option<Source> {
         _ if path.ends_with(".coupling") => (Label::Memory, "a treble booster's, about 5 nF"),
         _ if buffer => (Label::Memory, "a buffer inside a switcher: 1 MΩ in, 47-1000 Ω out"),
         _ if path.starts_with("treble_bleed.") => (Label::Page, "articles on wiring"),
+        "effects_loop.send" => (Label::Memory, "send 0.1-10 kΩ"),
+        "effects_loop.back.resistance" => (Label::Memory, "return 10-1000 kΩ"),
+        "effects_loop.back.capacitance" => (Label::Memory, "some tens of pF"),
+        _ if path.starts_with("effects_loop.") => (Label::Invented, "nothing changed until you set it"),
         "piezo" => (Label::Memory, "a passive piezo, about 1 nF"),
         "level_pot.pot.resistance" => (Label::Memory, "100 kΩ in most units, 500 kΩ in two-transistor fuzzes"),
         "level_pot.turn" => (Label::Invented, "half-way, to begin with"),

@@ -19,9 +19,9 @@ use crate::units::{Decibels, Farads, Level, Ohms};
 
 /// The number of the one loop that a unit or an amp has.
 const LOOP: u8 = 1;
-/// Of the outs of a station at which the signal may go past the loop: past, and into it.
-const PAST: usize = 0;
-const INTO: usize = 1;
+/// Of the outs of a station at which the signal may go past the loop: into it, and past.
+const INTO: usize = 0;
+const PAST: usize = 1;
 
 impl Builder<'_> {
     /// An amp's loop in which ways part and meet: what comes back meets the dry signal, or a
@@ -67,19 +67,21 @@ impl Builder<'_> {
                 };
                 let station = station(device, Jack::In, unit.wiring, plays(unit.stage.level));
                 let station = match &contact {
-                    LoopContact::Switched { switch, .. } if switch.id.key != SwitchKey::Preset => {
+                    LoopContact::Switched { switch, .. } if switch.id.key != SwitchKey::Patch => {
                         let way = |is_in: bool| {
                             let out = Some(if is_in { INTO } else { PAST });
                             Alternative { out, ..Alternative::always(plays(unit.stage.level)) }
                         };
                         self.by_contact(station, device, LOOP, &way)?
                     }
-                    LoopContact::Fixed(true) => self.by_patch(station, device, unit, &|_, level| (plays(level), Some(INTO))),
+                    LoopContact::Fixed(true) => {
+                        self.by_patch(station, device, unit, &|_, level| (plays(level), Some(INTO)))
+                    }
                     _ => self.by_patch(station, device, unit, &|is_in, level| {
                         (plays(level), Some(if is_in { INTO } else { PAST }))
                     }),
                 };
-                Some((station, vec![Leaving::Contact(Point::Sum(device.id)), self.into_loop(device)?]))
+                Some((station, vec![self.into_loop(device)?, Leaving::Contact(Point::Sum(device.id))]))
             }
             Point::Sum(_) => {
                 let mut output = resistor_ladder(unit.stage.output);
@@ -110,7 +112,7 @@ impl Builder<'_> {
                     Alternative { out, ..Alternative::always(through()) }
                 };
                 let preamp = self.by_contact(preamp, device, LOOP, &leads)?;
-                Some((preamp, vec![sum(), self.into_loop(device)?]))
+                Some((preamp, vec![self.into_loop(device)?, sum()]))
             }
             Point::Inside(_, Inside::Parting) => {
                 let parting = adds_up(Ladder::new(), Level::Decibels(0.0), false);
@@ -185,7 +187,7 @@ impl Builder<'_> {
                 Alternative { position: Some(at), behaviour, out }
             })
             .collect();
-        match (device.switch(SwitchKey::Preset), &all[..]) {
+        match (device.switch(SwitchKey::Patch), &all[..]) {
             (Some(switch), _) => (station.switch, station.alternatives) = (Some(switch), all),
             (None, [only]) => station.alternatives = vec![Alternative { position: None, ..only.clone() }],
             (None, _) => {

@@ -114,20 +114,20 @@ pub struct Station {
     pub outs: Vec<Out>,
     /// Whether a signal has reached its goal here.
     pub is_endpoint: bool,
-    /// That a signal gets here in one position of its switch alone, where the station
-    /// stands for that position only.
+    /// That a signal gets here in some positions of its switch alone, in which it is alike,
+    /// where the station stands for those only.
     pub settled: Option<Settled>,
     /// Whether all that comes here is joined: ways that meet here feel each other.
     pub is_junction: bool,
 }
 
-/// A switch in the position in which alone a signal gets to a station.
+/// A switch in the positions in which alone a signal gets to a station.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settled {
     /// The switch.
     pub switch: Switch,
-    /// That position.
-    pub only: Position,
+    /// Those positions, one at least; the station is the same in all of them.
+    pub only: Vec<Position>,
     /// What the station is in each position: what hangs beside the signal's way may feel it.
     pub alternatives: Vec<Alternative>,
 }
@@ -333,11 +333,22 @@ impl Station {
         self.switch = None;
     }
 
-    /// The same where a signal gets to it in that position alone.
-    pub fn settle(&mut self, position: Position) {
-        let all = self.alternatives.clone();
-        self.settled = self.switch.map(|switch| Settled { switch, only: position, alternatives: all });
-        self.hold(position);
+    /// The same where a signal gets to it in these positions alone; none does nothing.
+    pub fn settle(&mut self, positions: &[Position]) {
+        let Some(first) = positions.first() else { return };
+        let (all, only) = (self.alternatives.clone(), positions.to_vec());
+        self.settled = self.switch.map(|switch| Settled { switch, only, alternatives: all });
+        self.hold(*first);
+    }
+
+    /// Whether it is one thing in all of these positions of its switch.
+    #[must_use]
+    pub fn is_alike(&self, positions: &[Position]) -> bool {
+        let at = |to: &Position| {
+            let found = self.alternatives.iter().find(|one| one.position.is_none_or(|own| own == *to));
+            found.map(|one| (&one.behaviour, one.out))
+        };
+        positions.windows(2).all(|pair| at(&pair[0]) == at(&pair[1]))
     }
 
     /// All that it may be to what hangs on it, whichever way a signal gets there.

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    MultiEffects, Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
+    MultiEffects, Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle,
+    Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -236,16 +237,18 @@ impl Kind {
             (Self::Splitter(_), Jack::In) => &[Jack::Out, Jack::SecondOut],
             (Self::Mixer(_), Jack::In | Jack::SecondIn) => &[Jack::Out],
             (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
-            (Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }), Jack::In) => {
-                match (stereo, effects_loop) {
-                    (false, None) => &[Jack::Out],
-                    (true, None) => &[Jack::Out, Jack::SecondOut],
-                    (false, Some(_)) => &[Jack::Out, Jack::Send(1)],
-                    (true, Some(_)) => &[Jack::Out, Jack::SecondOut, Jack::Send(1)],
-                }
-            }
+            (Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }), Jack::In) => match (stereo, effects_loop) {
+                (false, None) => &[Jack::Out],
+                (true, None) => &[Jack::Out, Jack::SecondOut],
+                (false, Some(_)) => &[Jack::Out, Jack::Send(1)],
+                (true, Some(_)) => &[Jack::Out, Jack::SecondOut, Jack::Send(1)],
+            },
             (Self::MultiEffects(MultiEffects { stereo, effects_loop: Some(_), .. }), Jack::Return(1)) => {
-                if *stereo { &[Jack::Out, Jack::SecondOut] } else { &[Jack::Out] }
+                if *stereo {
+                    &[Jack::Out, Jack::SecondOut]
+                } else {
+                    &[Jack::Out]
+                }
             }
             (Self::Amp(_), _) => &[],
             (kind, Jack::In) if kind.jacks().contains(&Jack::Out) => &[Jack::Out],

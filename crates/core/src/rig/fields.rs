@@ -2,8 +2,8 @@
 //! and a catalogue can say where each comes from.
 
 use super::{
-    Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper, Treadle,
-    TrebleBleed, Tuner,
+    Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper,
+    Treadle, TrebleBleed, Tuner,
 };
 use crate::units::{
     AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, MixingOhms, Ohms, OutOfRange, Price,
@@ -237,14 +237,8 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             see("wiring", WIRING, &mut switcher.wiring);
         }
         Kind::MultiEffects(unit) => {
-            let words = [
-                "input resistance",
-                "input capacitance",
-                COUPLING,
-                "output resistance",
-                "output capacitance",
-                "level",
-            ];
+            let words =
+                ["input resistance", "input capacitance", COUPLING, "output resistance", "output capacitance", "level"];
             path("stage", words, &mut unit.stage, see);
             see("stage.latency", "latency", &mut unit.stage.latency);
             see("wiring", WIRING, &mut unit.wiring);

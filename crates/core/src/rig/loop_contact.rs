@@ -105,7 +105,7 @@ impl Device {
             }
             Kind::MultiEffects(unit) if !unit.patches.is_empty() => {
                 let at = |at: Position| unit.patches.get(usize::from(at.0)).is_some_and(|patch| patch.loop_in);
-                by(SwitchKey::Preset, &at).or(Some(LoopContact::Fixed(at(Position(0)))))
+                by(SwitchKey::Patch, &at).or(Some(LoopContact::Fixed(at(Position(0)))))
             }
             // A loop without a switch is in.
             kind => by(SwitchKey::Loop(number), &|at| at == Position::ON)
@@ -139,6 +139,7 @@ impl Device {
     /// Which of its presets or patches is called in a state; the first where nothing calls another.
     #[must_use]
     pub fn preset_called(&self, state: &State) -> usize {
-        self.switch(SwitchKey::Preset).map_or(0, |switch| usize::from(state.position(&switch).0))
+        let switch = self.switch(SwitchKey::Preset).or_else(|| self.switch(SwitchKey::Patch));
+        switch.map_or(0, |switch| usize::from(state.position(&switch).0))
     }
 }

@@ -85,6 +85,6 @@ pub use state::{Control, Knob, State};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
 pub use switcher::{MOST_LOOPS, Preset, Switcher};
 pub use unit::{
-    Amp, Buffer, Bypass, Desk, DirectBox, GridStage, Input, InputFor, Interface, LevelPot, Pedal, Splitter, Stage, ToDesk,
-    Transformer, Treadle, Tuner, Wireless,
+    Amp, Buffer, Bypass, Desk, DirectBox, GridStage, Input, InputFor, Interface, LevelPot, Pedal, Splitter, Stage,
+    ToDesk, Transformer, Treadle, Tuner, Wireless,
 };

@@ -35,24 +35,23 @@ pub struct Patch {
     /// What the player calls it.
     pub name: String,
     /// Its own level, beside the unit's.
+    #[serde(default = "unchanged")]
     pub level: Decibels,
     /// Whether the unit's effects loop is in.
+    #[serde(default)]
     pub loop_in: bool,
+}
+
+/// The level of a patch of which a part says nothing.
+fn unchanged() -> Decibels {
+    Decibels::of(0.0)
 }
 
 impl MultiEffects {
     /// One output, no loop, no patches.
     #[must_use]
     pub const fn of(stage: Stage, wiring: Farads) -> Self {
-        Self {
-            stage,
-            wiring,
-            stereo: false,
-            balanced: false,
-            gives: None,
-            effects_loop: None,
-            patches: Vec::new(),
-        }
+        Self { stage, wiring, stereo: false, balanced: false, gives: None, effects_loop: None, patches: Vec::new() }
     }
 
     /// How many positions its switch with that key has; none where it has no such switch.
@@ -60,7 +59,7 @@ impl MultiEffects {
     pub fn positions(&self, key: SwitchKey) -> Option<usize> {
         let switched = self.effects_loop.is_some_and(|way| way.has_switch);
         match key {
-            SwitchKey::Preset => Some(self.patches.len().min(Self::MOST_PATCHES)).filter(|many| *many > 1),
+            SwitchKey::Patch => Some(self.patches.len().min(Self::MOST_PATCHES)).filter(|many| *many > 1),
             SwitchKey::Loop(1) if self.patches.is_empty() && switched => Some(2),
             _ => None,
         }
@@ -69,7 +68,7 @@ impl MultiEffects {
     /// The keys of its switches.
     #[must_use]
     pub fn switch_keys(&self) -> Vec<SwitchKey> {
-        [SwitchKey::Loop(1), SwitchKey::Preset].into_iter().filter(|key| self.positions(*key).is_some()).collect()
+        [SwitchKey::Loop(1), SwitchKey::Patch].into_iter().filter(|key| self.positions(*key).is_some()).collect()
     }
 
     /// Its patches by the positions of their switch.

@@ -384,6 +384,20 @@ impl<'a> Index<'a> {
         false
     }
 
+    /// Whether a signal that comes in by an input gets to where it is meant to end.
+    fn leads_to_goal(&self, input: JackRef) -> bool {
+        let (mut todo, mut seen) = (vec![input], BTreeSet::new());
+        while let Some(input) = todo.pop().filter(|_| seen.len() <= self.leads.len()) {
+            let Some(device) = self.devices.get(&input.device).filter(|_| seen.insert(input)) else { continue };
+            if device.kind.is_goal(input.jack) {
+                return true;
+            }
+            let onward = device.kind.onward(input.jack).iter().map(|out| JackRef::new(device.id, *out));
+            todo.extend(onward.filter_map(|out| Some(self.leads.get(&out)?.to)));
+        }
+        false
+    }
+
     /// A lead as a person speaks of it.
     fn words(&self, lead: &Lead) -> String {
         format!("the lead from {} to {}", self.name(lead.from.device), self.name(lead.to.device))
@@ -447,6 +461,8 @@ impl Walk<'_> {
                 devices.dedup();
                 self.circle = Some(devices);
             }
+            // Another signal has come by here before.
+            self.ends = self.ends || self.index.leads_to_goal(lead.to);
             return;
         }
         self.last = device.id;

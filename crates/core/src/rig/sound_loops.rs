@@ -25,9 +25,10 @@ impl Rig {
             && let Some(from) = self.lead_to(input).map(|lead| lead.from)
             && let Some(sender) = self.device(from.device)
         {
-            let is_loop = sender.kind.loops() > 0;
+            // What is always in is nobody's to put in.
+            let is_loop = |number| sender.loop_contact(number).is_some_and(|contact| contact.can_be(false));
             input = match (from.jack, sender.kind.input_of(from.jack)) {
-                (Jack::Send(number), _) if is_loop => {
+                (Jack::Send(number), _) if is_loop(number) => {
                     found.push((sender.id, number));
                     JackRef::new(sender.id, Jack::In)
                 }
@@ -57,7 +58,11 @@ impl Rig {
                 let contacts = loops.iter().map(|number| Some((*number, switcher.loop_contact(*number)?)));
                 let contacts: BTreeMap<u8, LoopContact> = contacts.collect::<Option<_>>()?;
                 let all_said = || loops.iter().all(|number| is_said(SwitchKey::Loop(*number)));
-                if is_said(SwitchKey::Preset) || all_said() || loops.iter().all(|number| switcher.is_loop_in(*number, state)) {
+                if is_said(SwitchKey::Preset)
+                    || is_said(SwitchKey::Patch)
+                    || all_said()
+                    || loops.iter().all(|number| switcher.is_loop_in(*number, state))
+                {
                     return Some(Vec::new());
                 }
                 let Kind::Switcher(inside) = &switcher.kind else {

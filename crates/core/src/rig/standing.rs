@@ -10,6 +10,10 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
     let rig = &variant.rig;
     let ((on, switches), staying) = (on(rig, state), stays_on(rig, state));
     let mut words = match (on.len(), switches) {
+        // A patch is told by its name.
+        (_, 0) if rig.devices.iter().any(|device| device.kind.switch_keys().contains(&SwitchKey::Patch)) => {
+            String::new()
+        }
         (_, 0) if rig.devices.iter().any(|device| device.all_switches().next().is_some()) => capital(NO_SWITCH),
         (_, 0) => "No switches".to_owned(),
         (0, 1) => "Its one switch is off".to_owned(),
@@ -29,7 +33,8 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
         count => words.push_str(&format!("; {count} loops out")),
     }
     for moved in others_moved(rig, state) {
-        words.push_str(&format!("; {moved}"));
+        let before = if words.is_empty() { "" } else { "; " };
+        words.push_str(&format!("{before}{moved}"));
     }
     for (knob, turn) in state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL) {
         if let Some(device) = rig.device(knob.device) {

@@ -20,6 +20,8 @@ pub enum SwitchKey {
     Loop(u8),
     /// Which of a loop switcher's presets is called.
     Preset,
+    /// Which of a multi-effects unit's patches is called.
+    Patch,
 }
 
 /// The names of the loops' keys, by their numbers.
@@ -34,7 +36,7 @@ impl SwitchKey {
         [Self::Bypass, Self::Mute, Self::Channel]
             .into_iter()
             .chain((1..=MOST_LOOPS).map(Self::Loop))
-            .chain([Self::Preset])
+            .chain([Self::Preset, Self::Patch])
     }
 
     /// Its name for programs, and in words.
@@ -46,6 +48,7 @@ impl SwitchKey {
             Self::Channel => "channel",
             Self::Loop(number) => LOOPS.get(usize::from(number)).unwrap_or(&LOOPS[0]),
             Self::Preset => "preset",
+            Self::Patch => "patch",
         }
     }
 }
@@ -314,12 +317,14 @@ impl Device {
     }
 
     /// "Amp left: lead", for each switch besides the one that turns it on and off
-    /// which stands somewhere else than at its default.
+    /// which stands somewhere else than at its default, and always for the patch that is called.
     #[must_use]
     pub fn others_moved(&self, state: &State) -> Vec<String> {
         let own = self.kind.on_off_key();
         let others = self.all_switches().filter(|switch| Some(switch.id.key) != own);
-        let moved = others.map(|switch| (switch, state.position(&switch))).filter(|(switch, at)| *at != switch.default);
+        let moved = others
+            .map(|switch| (switch, state.position(&switch)))
+            .filter(|(switch, at)| *at != switch.default || switch.id.key == SwitchKey::Patch);
         let words = |(switch, at): (Switch, Position)| match switch.id.key {
             SwitchKey::Loop(_) => format!("{}: {} {}", self.name, switch.id.key, self.position_name(switch.id.key, at)),
             key => format!("{}: {}", self.name, self.position_name(key, at)),
@@ -335,7 +340,7 @@ impl Device {
             (kind, SwitchKey::Bypass | SwitchKey::Mute) if position == Position::ON => {
                 kind.pedal().map_or(0.0, |pedal| pedal.on.level.get())
             }
-            (Kind::MultiEffects(unit), SwitchKey::Preset) => {
+            (Kind::MultiEffects(unit), SwitchKey::Patch) => {
                 unit.patches.get(usize::from(position.0)).map_or(0.0, |patch| patch.level.get())
             }
             _ => 0.0,
@@ -353,7 +358,7 @@ impl Device {
             (Kind::Switcher(Switcher { presets, .. }), SwitchKey::Preset) => {
                 presets.get(at).map_or_else(|| format!("preset {}", at + 1), |preset| preset.name.clone())
             }
-            (Kind::MultiEffects(MultiEffects { patches, .. }), SwitchKey::Preset) => {
+            (Kind::MultiEffects(MultiEffects { patches, .. }), SwitchKey::Patch) => {
                 patches.get(at).map_or_else(|| format!("patch {}", at + 1), |patch| patch.name.clone())
             }
             (_, SwitchKey::Loop(_)) if at < 2 => ["out", "in"][at].to_owned(),

@@ -25,15 +25,9 @@ pub fn curve(table: &Table, without: &[usize], with: &[usize], off_db: f64) -> V
 }
 
 /// What a step on a switch does with all others off, the unit's own level left
-/// out unless the jump is whole; none where one of the two is silent. For a unit in a loop the loop is in.
+/// out; none where one of the two is silent. For a unit in a loop the loop is in.
 /// With every switch off the signal goes the way `all_off`.
-pub fn alone(
-    layout: &Layout,
-    table: &Table,
-    all_off: Option<&Way>,
-    step: Step,
-    is_whole: bool,
-) -> Option<Vec<f64>> {
+pub fn alone(layout: &Layout, table: &Table, all_off: Option<&Way>, step: Step) -> Option<Vec<f64>> {
     let Step { switch, from, to } = step;
     let needed = leading_to(layout, switch);
     let at = |to: Position| {
@@ -51,7 +45,7 @@ pub fn alone(
     };
     let own = |node: &usize| {
         let stand = layout.nodes[*node].stand.filter(|stand| stand.setting.switch == switch);
-        !is_whole && stand.is_some_and(|stand| step.leaves_out(stand.setting.to))
+        stand.is_some_and(|stand| step.leaves_out(stand.setting.to))
     };
     let gain = |here: &Way, there: &Way| -> f64 {
         let nodes = only(&here.nodes, &there.nodes);

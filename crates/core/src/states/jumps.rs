@@ -155,7 +155,7 @@ struct StepSearch {
     contexts: usize,
     /// How much it is to look at once.
     work: usize,
-    /// What the unit's level while off takes off its jump, in dB.
+    /// What its own levels take off its jump, in dB.
     off_db: f64,
     highest_db: Vec<f64>,
     lowest_db: Vec<f64>,
@@ -201,11 +201,16 @@ impl JumpSearch {
                 }
                 Settings::Fork(fork) => (fork.contexts, fork.work()),
             };
-            let off = match (&settings, step.way(layout, step.from)) {
-                (Settings::Halves(_), Some(OnTheWay::Node(node))) if !step.leaves_out(step.from) => {
-                    layout.nodes[node].gain_db
-                }
+            let gain_db = |to: Position, counts: bool| match step.way(layout, to) {
+                Some(OnTheWay::Node(node)) if counts => layout.nodes[node].gain_db,
                 _ => 0.0,
+            };
+            // Halves know nothing of either level, forks have both.
+            let off = match &settings {
+                Settings::Halves(_) => gain_db(step.from, !step.leaves_out(step.from)),
+                Settings::Fork(_) => {
+                    gain_db(step.to, step.leaves_out(step.to)) - gain_db(step.from, step.leaves_out(step.from))
+                }
             };
             pace.did(Effort::of_contexts(work).steps(LANES))?;
             let (highest_db, lowest_db) = (Vec::with_capacity(points), Vec::with_capacity(points));
@@ -261,11 +266,8 @@ impl StepSearch {
     /// None where on and off never both sound.
     fn jump(self, evaluated: Evaluated<'_>, all_off: Option<&Way>) -> Option<Jump> {
         let (rise, fall) = (self.extreme(1.0, evaluated)?, self.extreme(-1.0, evaluated)?);
-        // Where ways part a step is told with all that it does.
-        let forks = matches!(self.settings, Settings::Fork(_));
-        let alone_db = alone(evaluated.layout, evaluated.table, all_off, self.step, forks);
-        let on_no_way = |to: &Position| self.step.way(evaluated.layout, *to).is_none();
-        let is_whole = forks || [self.step.from, self.step.to].iter().all(on_no_way);
+        let alone_db = alone(evaluated.layout, evaluated.table, all_off, self.step);
+        let is_whole = [self.step.from, self.step.to].iter().all(|to| self.step.way(evaluated.layout, *to).is_none());
         let is_inside = |(_, choices): &(usize, Vec<Choice>)| {
             let mut stands = choices.iter().flat_map(|choice| &choice.stands);
             stands.any(|stand| stand.setting.switch == self.step.switch)
@@ -274,9 +276,8 @@ impl StepSearch {
             Some(OnTheWay::Node(node)) if self.step.leaves_out(to) => evaluated.layout.nodes[node].gain_db,
             _ => 0.0,
         };
-        let own_db = gain_db(self.step.to) - gain_db(self.step.from);
-        let left_out_db = if is_whole { 0.0 } else { own_db };
-        let has_level = is_whole && (own_db != 0.0 || evaluated.layout.blocks.iter().any(is_inside));
+        let left_out_db = gain_db(self.step.to) - gain_db(self.step.from);
+        let has_level = is_whole && evaluated.layout.blocks.iter().any(is_inside);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
         Some(Jump {
             switch,
@@ -302,7 +303,8 @@ impl StepSearch {
         let at = furthest_point(db, sign);
         let found = match &self.settings {
             Settings::Fork(fork) => {
-                fork.furthest(evaluated.layout, evaluated.table, evaluated.audible_ways, at, sign)?
+                let found = fork.furthest(evaluated.layout, evaluated.table, evaluated.audible_ways, at, sign)?;
+                FoundContext { gain_db: found.gain_db - self.off_db, ..found }
             }
             Settings::Halves(halves) => self.furthest(halves, at, sign, evaluated)?,
         };

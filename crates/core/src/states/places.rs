@@ -16,7 +16,8 @@ const UNSAID: u32 = 1 << 31;
 /// A switch with more positions has no room in a mark.
 const MOST_SAID: usize = 31;
 
-/// Settles every station in the position in which alone a signal can get to it.
+/// Settles every station in the positions in which alone a signal can get to it, where it is
+/// the same in all of them.
 /// What comes back are the switches that still act in several places.
 pub fn settle(plan: &mut Plan) -> Vec<Switch> {
     let mut places: BTreeMap<SwitchRef, (Switch, Vec<usize>)> = BTreeMap::new();
@@ -39,16 +40,21 @@ pub fn settle(plan: &mut Plan) -> Vec<Switch> {
         let said = said(plan, &order, switch.id);
         let reached: Vec<usize> = at.into_iter().filter(|at| said[*at] != 0).collect();
         let unsaid = reached.iter().filter(|at| said[**at] == UNSAID).count();
-        let known = |at: &&usize| said[**at] != UNSAID && said[**at].count_ones() == 1;
+        let known = |at: &&usize| said[**at] & UNSAID == 0 && plan.stations[**at].is_alike(&positions(said[**at]));
         if unsaid + reached.iter().filter(known).count() < reached.len() || unsaid > 1 {
             several.push(switch);
             continue;
         }
         for at in reached.into_iter().filter(|at| said[*at] != UNSAID) {
-            plan.stations[at].settle(Position(said[at].trailing_zeros() as u8));
+            plan.stations[at].settle(&positions(said[at]));
         }
     }
     several
+}
+
+/// The positions in a mark.
+fn positions(mark: u32) -> Vec<Position> {
+    (0..MOST_SAID as u8).filter(|to| mark & 1 << to != 0).map(Position).collect()
 }
 
 /// All stations that a signal reaches, each before those behind it.

@@ -47,8 +47,9 @@ pub fn own_level(rig: &Rig, jump: &Jump) -> Option<String> {
     let at = |position| device.set_level_db(jump.switch.key, position);
     let level = at(jump.to) - at(jump.from);
     match (jump.has_level, jump.is_whole) {
-        (true, _) if device.kind.pedal().is_none() => (level != 0.0)
-            .then(|| format!("Its own level of {} is a part of that.", Level::Decibels(level))),
+        (true, _) if device.kind.pedal().is_none() => {
+            (level != 0.0).then(|| format!("Its own level of {} is a part of that.", Level::Decibels(level)))
+        }
         (true, _) => Some(format!(
             "Its own level of {} is a part of that: it is in one of several ways.",
             Level::Decibels(level)

@@ -171,7 +171,7 @@ fn position_name(rig: &Rig, set: SwitchSetting) -> String {
 }
 
 fn over(report: &Report<'_>, states: &States) -> &'static str {
-    let is_preset = |switch: &Switch| switch.id.key == SwitchKey::Preset;
+    let is_preset = |switch: &Switch| matches!(switch.id.key, SwitchKey::Preset | SwitchKey::Patch);
     match states.switches.is_empty() || !states.switches.iter().all(is_preset) {
         _ if report.vary_hand => "all",
         true => "foot",

@@ -89,7 +89,7 @@ impl<'a> Exploring<'_, 'a> {
     fn felt(&self, at: usize) -> Result<Option<&'a Alternative>, Switch> {
         if let Some(settled) = &self.mesh.plan.stations[at].settled {
             let to = self.setting.position(settled.switch.id).ok_or(settled.switch)?;
-            if to != settled.only {
+            if !settled.only.contains(&to) {
                 return Ok(settled.at(to));
             }
         }

@@ -58,7 +58,7 @@ impl Setting {
     fn alternative<'a>(&self, station: &'a Station) -> Result<Option<&'a Alternative>, Switch> {
         let Some(switch) = station.switch else {
             return Ok(match &station.settled {
-                Some(settled) => settled.at(settled.only),
+                Some(settled) => settled.only.first().and_then(|to| settled.at(*to)),
                 None => station.alternatives.first(),
             });
         };

@@ -23,6 +23,7 @@ stored_enums! {
         Channel,
         Loop(number: LoopNumber),
         Preset,
+        Patch,
     }
 
     /// What a step on a switch does.

@@ -64,8 +64,7 @@ fn samples() -> Vec<Sample> {
         added("EffectsLoop", name, value, (&before_loop, "))"), "“effects_loop” of ", "“send” or “back”")
     };
     let before_interface = format!("Interface(input: {input}, ");
-    let of_interface =
-        |name, value: &str| added("Interface", name, value, (&before_interface, ")"), "", "“input”");
+    let of_interface = |name, value: &str| added("Interface", name, value, (&before_interface, ")"), "", "“input”");
     let mut all = vec![
         of_loop("back_expects", "Some(PlusFour)"),
         of_loop("back_latency", "2e-3"),

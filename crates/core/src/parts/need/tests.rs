@@ -4,7 +4,7 @@
 use super::*;
 use crate::parts::catalogue;
 
-const FILES: [&str; 14] = [
+const FILES: [&str; 15] = [
     include_str!("../../../../../assets/parts/instruments.ron"),
     include_str!("../../../../../assets/parts/tuners.ron"),
     include_str!("../../../../../assets/parts/buffers.ron"),
@@ -14,6 +14,7 @@ const FILES: [&str; 14] = [
     include_str!("../../../../../assets/parts/treadles.ron"),
     include_str!("../../../../../assets/parts/modulation.ron"),
     include_str!("../../../../../assets/parts/delay_reverb.ron"),
+    include_str!("../../../../../assets/parts/multi_effects.ron"),
     include_str!("../../../../../assets/parts/switching.ron"),
     include_str!("../../../../../assets/parts/wireless.ron"),
     include_str!("../../../../../assets/parts/direct.ron"),
@@ -163,7 +164,7 @@ fn kinds_of_bypass_are_had_or_can_be_set() {
     finds(&["buffered bypass", "buffered-bypass"], |part| part.bypass("Buffered"));
     finds(&["always loading", "always-loading bypass", "always loading bypass"], |part| part.bypass("AlwaysLoading"));
     finds(&["buffered"], |part| {
-        let always = ["Splitter(Buffered(", "Mixer(Buffered(", "Treadle(BufferedVolume("];
+        let always = ["Splitter(Buffered(", "Mixer(Buffered(", "Treadle(BufferedVolume(", "MultiEffects("];
         let kind = part.line("kind: ").unwrap();
         let switcher = switcher(part) && (part.line("input: ").is_some() || part.line("output: ").is_some());
         part.bypass("Buffered") || switcher || always.iter().any(|start| kind.starts_with(start))

@@ -13,7 +13,7 @@ const LANES: [f32; 2] = [10.0, 20.0];
 /// So much longer may a way be for one corner less.
 const CORNER: f32 = 40.0;
 /// The same for not crossing another lead, and for not lying on it (for each unit of length).
-const CROSSING: f32 = 60.0;
+const CROSSING: f32 = 160.0;
 const ON_ANOTHER: f32 = 6.0;
 /// Nearer than this, side by side, two leads look like one.
 const APART: f32 = 6.0;

@@ -307,6 +307,9 @@ impl LeadShape {
     }
 }
 
+/// From an amp's line down to its send and return, below its load.
+pub const SENDS: f32 = 46.0;
+
 /// From a device's middle to its jacks.
 pub fn reach_of(kind: &Kind) -> f32 {
     if matches!(kind, Kind::Guitar(_)) { GUITAR_REACH } else { REACH }
@@ -321,7 +324,11 @@ fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
     let jack_at = |jack: Jack| columns::jack(columns, jack).map_or_else(|| jack_offset(jack, reach, at), |by| at + by);
     let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_at(jack))).collect();
     // Below a switcher's rail are its loops, each a thing by itself.
-    let (top, bottom) = if columns.is_empty() { (-52.0, 62.0) } else { (-56.0, 6.0) };
+    let (top, bottom) = match (columns, device.kind.effects_loop()) {
+        ([], None) => (-52.0, 62.0),
+        ([], Some(_)) => (-52.0, 76.0),
+        _ => (-56.0, 6.0),
+    };
     let rect = Rect::from_min_max(at + vec2(-reach, top), at + vec2(reach, bottom));
     DeviceShape { id: device.id, at, reach, rect, jacks, hangs_loops: !columns.is_empty() }
 }
@@ -332,8 +339,8 @@ fn jack_offset(jack: Jack, reach: f32, at: Pos2) -> Pos2 {
         Jack::Out => vec2(reach, 0.0),
         Jack::SecondIn => vec2(-reach + 22.0, 24.0),
         Jack::SecondOut => vec2(reach - 22.0, 24.0),
-        Jack::Send(n) => vec2(reach, 10.0 + 24.0 * f32::from(n)),
-        Jack::Return(n) => vec2(-reach, 10.0 + 24.0 * f32::from(n)),
+        Jack::Send(n) => vec2(reach, SENDS + 24.0 * (f32::from(n) - 1.0)),
+        Jack::Return(n) => vec2(-reach, SENDS + 24.0 * (f32::from(n) - 1.0)),
         // Inside: nothing is plugged in there.
         Jack::PowerStage => vec2(0.0, 0.0),
     }

@@ -57,7 +57,7 @@ pub fn loops(
     circle: impl Fn(u8) -> Option<Pos2>,
 ) {
     let subject = |key| highlight.subject == Some(SwitchRef { device: device.id, key });
-    if subject(SwitchKey::Preset) {
+    if subject(SwitchKey::Preset) || subject(SwitchKey::Patch) {
         on_loop(pen, shape);
     }
     for number in 1..=device.kind.loops() {

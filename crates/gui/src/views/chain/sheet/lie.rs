@@ -2,7 +2,7 @@
 
 use egui::{Pos2, Rect, pos2, vec2};
 
-use super::detour::{Piece, around, is_clear, together, without_needless};
+use super::detour::{Piece, around, cross, is_clear, together, without_needless};
 use super::route::route;
 
 /// From a jack to the first corner.
@@ -27,7 +27,7 @@ pub struct Ends {
 
 /// The ways of all leads, those without ends left out as they are.
 ///
-/// The plain way is taken wherever it is clear; the others find theirs afterwards, around
+/// The plain way is taken wherever it is clear and crosses none before it; the others find theirs afterwards, around
 /// the obstacles and off the leads that lie already.
 pub fn lie(leads: &[Option<Ends>], obstacles: &[Rect]) -> Vec<Option<Vec<Pos2>>> {
     let mut pieces: Vec<Piece> = Vec::new();
@@ -40,7 +40,8 @@ pub fn lie(leads: &[Option<Ends>], obstacles: &[Rect]) -> Vec<Option<Vec<Pos2>>>
             let each = plain.windows(2).map(|w| pieces.iter().map(|piece| together((w[0], w[1]), *piece)).sum::<f32>());
             each.sum::<f32>()
         };
-        if is_clear(&plain, &hindering(ends, obstacles)) && shared() <= SHARED {
+        let crosses = || plain.windows(2).any(|w| pieces.iter().any(|piece| cross((w[0], w[1]), *piece)));
+        if is_clear(&plain, &hindering(ends, obstacles)) && shared() <= SHARED && !crosses() {
             pieces.extend(plain.windows(2).map(|w| (w[0], w[1])));
             ways[at] = Some(plain);
         } else {

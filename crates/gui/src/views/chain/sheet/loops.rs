@@ -12,8 +12,9 @@ use super::{Sheet, highlight, paint};
 use crate::state::Change;
 use crate::views::Intent;
 
-/// From the rail up to the switch of a loop.
+/// From the rail up to the switch of a switcher's loop, and to that of another unit's, in its box.
 const SWITCH: f32 = -20.0;
+const SWITCH_INSIDE: f32 = -9.0;
 /// Half the gap of an open contact.
 const GAP: f32 = 13.0;
 
@@ -81,9 +82,10 @@ impl Symbol<'_> {
 }
 
 /// Where the switch of a loop is drawn.
-fn switch_at(shape: &DeviceShape, number: u8) -> Option<egui::Pos2> {
+fn switch_at(shape: &DeviceShape, device: &Device, number: u8) -> Option<egui::Pos2> {
     let (send, back) = ends(shape, number)?;
-    Some(pos2(0.5 * (send.x + back.x), shape.at.y + SWITCH))
+    let up = if matches!(device.kind, Kind::Switcher(_)) { SWITCH } else { SWITCH_INSIDE };
+    Some(pos2(0.5 * (send.x + back.x), shape.at.y + up))
 }
 
 /// A step that puts a loop in or leaves it out: by its own switch, or in the preset that is called.
@@ -147,7 +149,7 @@ impl Sheet<'_, '_> {
         let Some(of) = called(device, state) else { return };
         let named = matches!(device.kind, Kind::Switcher(_));
         for number in 1..=device.kind.loops() {
-            let Some(middle) = switch_at(shape, number) else { continue };
+            let Some(middle) = switch_at(shape, device, number) else { continue };
             let at = pen.at(middle);
             let rect = egui::Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
             let hit = ui.interact(rect, id.with(("loop", number)), Sense::click());
@@ -179,7 +181,7 @@ impl Sheet<'_, '_> {
         }
         if let Some(highlight) = self.facts.state_highlight {
             let then = state.with(&self.facts.variant.rig, &highlight.set);
-            highlight::loops(pen, shape, device, highlight, state, &then, |number| switch_at(shape, number));
+            highlight::loops(pen, shape, device, highlight, state, &then, |number| switch_at(shape, device, number));
         }
     }
 }

@@ -8,7 +8,7 @@ use super::pen::Pen;
 use super::symbols::Symbol;
 
 /// Half the height of the box.
-const HALF: f32 = 18.0;
+pub const HALF: f32 = 18.0;
 /// Half its width where nothing hangs below it.
 const SIDE: f32 = 32.0;
 /// The width of each converter in it.

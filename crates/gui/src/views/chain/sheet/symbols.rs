@@ -2,10 +2,11 @@
 
 use egui::{Color32, Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{
-    Amp, Bypass, Control, Device, DirectBox, Guitar, Interface, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle, Tuner,
+    Amp, Bypass, Control, Device, DirectBox, Guitar, Interface, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle,
+    Tuner,
 };
 
-use super::drawing::DeviceShape;
+use super::drawing::{DeviceShape, SENDS};
 use super::marks;
 use super::pen::Pen;
 use crate::help::Mark;
@@ -67,11 +68,16 @@ pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
             vec![rect(-102.0, -14.0, -74.0, 28.0), rect(-64.0, -8.0, -26.0, 4.0), rect(6.0, -24.0, 64.0, 24.0)]
         }
         Kind::Active(_) => vec![rect(-36.0, -14.0, 30.0, 28.0)],
-        Kind::Amp(_) => vec![rect(-32.0, 0.0, -20.0, 44.0), rect(0.0, -20.0, 40.0, 20.0)],
+        Kind::Amp(amp) => {
+            let own = [rect(-32.0, 0.0, -20.0, 44.0), rect(0.0, -20.0, 40.0, 20.0)];
+            let (top, foot) = (SENDS - 3.0, SENDS + 3.0);
+            let sides = [rect(-shape.reach, top, 8.0, foot), rect(18.0, top, shape.reach, foot)];
+            own.into_iter().chain(sides.into_iter().filter(|_| amp.effects_loop.is_some())).collect()
+        }
         Kind::Interface(Interface { second: true, .. }) => vec![rect(-37.0, -19.0, 19.0, 33.0)],
         Kind::Interface(_) => vec![rect(-19.0, -19.0, 19.0, 19.0)],
-        Kind::MultiEffects(_) if shape.hangs_loops => vec![rect(-shape.reach, -28.0, shape.reach, 28.0)],
-        Kind::MultiEffects(_) => vec![rect(-33.0, -19.0, 33.0, 38.0)],
+        Kind::MultiEffects(_) if shape.hangs_loops => vec![rect(-shape.reach, -19.0, shape.reach, 28.0)],
+        Kind::MultiEffects(_) => vec![rect(-33.0, -19.0, 33.0, 19.0)],
         Kind::DirectBox(_) => vec![rect(-13.0, 0.0, 14.0, 43.0)],
         Kind::Transformer(_) => vec![rect(-18.0, -2.0, shape.reach, 40.0)],
         Kind::Wireless(_) => vec![rect(-30.0, -28.0, 30.0, 2.0)],
@@ -153,10 +159,10 @@ impl Symbol<'_> {
                     let quiet = pen.faint();
                     if way.mixes_inside() {
                         // Past the loop, inside.
-                        quiet.line(&[at + vec2(6.0, 24.0), at + vec2(20.0, 24.0)]);
+                        quiet.line(&[at + vec2(6.0, 30.0), at + vec2(20.0, 30.0)]);
                     }
-                    quiet.line(&[at + vec2(20.0, 10.0), at + vec2(20.0, 34.0), at + vec2(self.shape.reach, 34.0)]);
-                    quiet.line(&[at + vec2(-self.shape.reach, 34.0), at + vec2(6.0, 34.0), at + vec2(6.0, 13.0)]);
+                    quiet.line(&[at + vec2(20.0, 10.0), at + vec2(20.0, SENDS), at + vec2(self.shape.reach, SENDS)]);
+                    quiet.line(&[at + vec2(-self.shape.reach, SENDS), at + vec2(6.0, SENDS), at + vec2(6.0, 13.0)]);
                 }
             }
         }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Device, DeviceId, Interface, Kind, Lead, NoteId, Rig, State};
+use rigwright_core::rig::{Amp, Device, DeviceId, Interface, Jack, Kind, Lead, NoteId, Rig, State};
 use rigwright_core::units::{engineering, metres};
 
 use super::brackets::{self, Bracket};
@@ -280,12 +280,14 @@ fn is_long(lead: &Lead) -> bool {
 /// Whether a lead is drawn with the ring of its screen: a long one, where there is room.
 #[must_use]
 pub fn is_ringed(shape: &LeadShape, lead: &Lead) -> bool {
-    is_long(lead) && shape.room > 50.0 && shape.points.len() <= 4
+    // A second lead close below the first leaves no room.
+    is_long(lead) && shape.room > 50.0 && shape.points.len() <= 4 && lead.to.jack != Jack::SecondIn
 }
 
 /// From a device's middle to where its name begins below.
 fn below(device: &Device) -> egui::Vec2 {
     match device.kind {
+        Kind::Amp(Amp { effects_loop: Some(_), .. }) => vec2(22.0, 52.0),
         Kind::Amp(_) => vec2(22.0, 30.0),
         Kind::Guitar(_) => vec2(0.0, 32.0),
         Kind::DirectBox(_) | Kind::Transformer(_) => vec2(0.0, 44.0),

@@ -4,11 +4,12 @@ use egui::{ComboBox, Ui};
 use rigwright_core::parts::effect;
 use rigwright_core::parts::usual::{BLEED, BUFFER, COUPLING, LEVEL_POT, PARALLEL_BLEED, PEAK, PIEZO, SERIES_BLEED};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Effect, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk, Tone,
-    ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Effect, InputFor, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk,
+    Tone, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::Turn;
 
+use super::effects_loop;
 use super::inspector::set;
 use crate::views::{Facts, Intent};
 
@@ -108,8 +109,23 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             choose(ui, "without power", &mut switcher.without_power, &says);
         }
         Kind::Interface(interface) => {
-            ui.checkbox(&mut interface.earthed_computer, "its computer is earthed by its mains lead");
+            ui.checkbox(&mut interface.second, "a second input like the first");
+            let takes = InputFor::ALL.map(|takes| (takes, takes.name()));
+            choose(ui, "set for", &mut interface.takes, &takes);
+            ui.checkbox(&mut interface.phantom, "phantom power stands on its inputs");
+            ui.checkbox(&mut interface.is_desk, "a desk, and not a box beside a computer");
+            if !interface.is_desk {
+                ui.checkbox(&mut interface.earthed_computer, "its computer is earthed by its mains lead");
+            }
         }
+        Kind::MultiEffects(unit) => {
+            ui.checkbox(&mut unit.stereo, "left and right out");
+            ui.checkbox(&mut unit.balanced, "its outputs are balanced");
+            effects_loop::level(ui, "its outputs give", &mut unit.gives);
+            let patches = !unit.patches.is_empty();
+            effects_loop::choices(ui, &mut unit.effects_loop, patches);
+        }
+        Kind::Amp(amp) => effects_loop::choices(ui, &mut amp.effects_loop, false),
         _ => {}
     }
     let sizes = SizeClass::ALL.map(|size| (size, size.describe()));
@@ -149,7 +165,7 @@ fn to_desk(ui: &mut Ui, to: &mut ToDesk, active: bool) {
 const OWN_PEAK: &str = "a highest voltage of its own";
 
 /// Something that it may have: ticked, it has the usual one, whose numbers are among the others.
-fn have<T: Copy>(ui: &mut Ui, label: &str, value: &mut Option<T>, usual: T) {
+pub fn have<T: Copy>(ui: &mut Ui, label: &str, value: &mut Option<T>, usual: T) {
     let mut has = value.is_some();
     if ui.checkbox(&mut has, label).clicked() {
         *value = has.then_some(usual);

@@ -7,6 +7,7 @@ use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 
 use super::choices::choices;
 use super::orders::orders;
+use super::patches::patches;
 use super::presets;
 use super::switches;
 use crate::command::Command;
@@ -49,6 +50,7 @@ impl Inspector {
         }
         choices(ui, facts, device, out);
         switches::channels(ui, facts, device, out);
+        patches(ui, facts, device, out);
         presets::presets(ui, facts, device, out);
         presets::order(ui, facts, device, out);
         presets::empty_loops(ui, facts, device, out);

@@ -3,6 +3,7 @@
 mod advice;
 mod choices;
 mod compare;
+mod effects_loop;
 mod figures;
 mod findings;
 mod inspector;
@@ -11,6 +12,7 @@ mod jumps;
 mod lead_inspector;
 mod note_inspector;
 mod orders;
+mod patches;
 mod presets;
 mod several_inspector;
 mod sound_details;

@@ -110,15 +110,18 @@ pub fn order(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Inte
 
 /// A patch lead for each loop that has none: what units can be put on.
 pub fn empty_loops(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
-    let Kind::Switcher(switcher) = &device.kind else { return };
     let rig = &facts.variant.rig;
     let is_free = |jack: &JackRef| rig.lead_from(*jack).is_none() && rig.lead_to(*jack).is_none();
-    for number in switcher.all_loops() {
+    for number in 1..=device.kind.loops() {
         let (from, to) = (JackRef::new(device.id, Jack::Send(number)), JackRef::new(device.id, Jack::Return(number)));
         if !is_free(&from) || !is_free(&to) {
             continue;
         }
-        let button = small::button(format!("Put a patch lead in loop {number}"));
+        let loop_words = match device.kind {
+            Kind::Switcher(_) => format!("loop {number}"),
+            _ => "its loop".to_owned(),
+        };
+        let button = small::button(format!("Put a patch lead in {loop_words}"));
         if ui.add(button).on_hover_text("A part can be put on it, as on any lead.").clicked() {
             let change = plugging::join(facts.variant, from, to);
             // The next loop is a click away.
