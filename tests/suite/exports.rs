@@ -135,7 +135,7 @@ fn assert_parts_add_up(project: &Project) {
 
 #[test]
 fn parts_add_up_to_what_the_comparison_says() {
-    for project in [file::demo(), file::blank(), file::few_on_a_daisy(), file::large_modular()] {
+    for project in [file::demo(), file::blank(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects()] {
         assert_parts_add_up(&project.unwrap());
     }
 }

@@ -22,6 +22,7 @@ mod pictures;
 mod pictures_help;
 mod pictures_plot;
 mod pictures_power;
+mod pictures_sends;
 mod pictures_sizes;
 mod printed;
 mod raster;

@@ -105,6 +105,8 @@ pub enum Command {
     OpenDaisy,
     /// Another: many units on a modular supply.
     OpenModular,
+    /// Another: one multi-effects unit.
+    OpenMultiEffects,
     /// Anything, by a few letters of its name.
     Find,
     /// The same list, help first.
@@ -220,7 +222,7 @@ impl Command {
     ];
 
     /// All others, as a menu has them.
-    const OTHERS: [Self; 64] = [
+    const OTHERS: [Self; 65] = [
         Self::New,
         Self::Starts,
         Self::OpenDemo,
@@ -272,6 +274,7 @@ impl Command {
         Self::Cautions,
         Self::OpenDaisy,
         Self::OpenModular,
+        Self::OpenMultiEffects,
         Self::DarkLight,
         Self::DesktopLook,
         Self::LessMovement,
@@ -368,6 +371,7 @@ impl Command {
             Self::Cautions => "Cautions…",
             Self::OpenDaisy => "A few units on a daisy lead",
             Self::OpenModular => "A large board on a modular supply",
+            Self::OpenMultiEffects => "One multi-effects unit",
             Self::DarkLight => "Dark or light",
             Self::DesktopLook => "Look as the desktop",
             Self::LessMovement => "Less movement",
@@ -389,6 +393,7 @@ impl Command {
             Self::Starts => "Start from another rig",
             Self::OpenDaisy => "Open an invented rig: a few units on a daisy lead",
             Self::OpenModular => "Open an invented rig: a large board on a modular supply",
+            Self::OpenMultiEffects => "Open an invented rig: one multi-effects unit",
             other => other.text().trim_end_matches('…'),
         }
     }
@@ -477,6 +482,9 @@ impl Command {
             Self::Cautions => "What can hurt you or your rig: mains, valve amps, batteries, ears.",
             Self::OpenDaisy => "Opens an invented rig: a few units that share one adaptor.",
             Self::OpenModular => "Opens an invented rig: a large board whose supply is made of modules.",
+            Self::OpenMultiEffects => {
+                "Opens an invented rig: a multi-effects unit straight to the desk, and before an amp by four leads."
+            }
             Self::DarkLight => "Changes between the dark look and the light one.",
             Self::DesktopLook => "Takes the dark look or the light one as the desktop has it, also when that changes.",
             Self::LessMovement => {

@@ -69,9 +69,7 @@ fn what_comes_back_turned_over_is_against_the_dry_signal() {
     assert!(of(&remedied(&before, fix), rules::WAYS_CANCEL).is_empty());
     // A unit that turns it over while on, and not while off, is set right by nothing else.
     let unit = only(&project(looped(0.0, Polarity::Inverted, |_| {})), rules::WAYS_CANCEL);
-    assert!(
-        unit.text.starts_with("With delay on, two ways to amp, power stage are against each other: ")
-    );
+    assert!(unit.text.starts_with("With delay on, two ways to amp, power stage are against each other: "));
     assert!(unit.remedies.is_empty());
 }
 

@@ -41,6 +41,7 @@ mod pointing;
 mod power;
 mod refused;
 mod selecting;
+mod sends;
 mod slow_saves;
 mod sounds;
 mod starts;

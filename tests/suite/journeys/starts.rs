@@ -58,8 +58,13 @@ fn the_strip_goes_with_the_first_change_and_stays_away() {
     window.assert_idle();
 }
 
-const CARDS: [&str; 4] =
-    ["New rig. ", "Open the demo. ", "A few units on a daisy lead. ", "A large board on a modular supply. "];
+const CARDS: [&str; 5] = [
+    "New rig. ",
+    "Open the demo. ",
+    "A few units on a daisy lead. ",
+    "A large board on a modular supply. ",
+    "One multi-effects unit. ",
+];
 
 #[test]
 fn a_rig_to_start_from_is_chosen_by_its_picture() {
@@ -90,11 +95,11 @@ fn a_rig_to_start_from_is_chosen_by_keys() {
     window.press(Key::ArrowRight);
     assert!(focused(&window).starts_with(CARDS[1]), "{}", focused(&window));
     window.press(Key::ArrowDown);
-    assert!(focused(&window).starts_with(CARDS[3]), "{}", focused(&window));
+    assert!(focused(&window).starts_with(CARDS[4]), "{}", focused(&window));
     window.press(Key::ArrowLeft);
-    assert!(focused(&window).starts_with(CARDS[2]), "{}", focused(&window));
-    window.press(Key::Tab);
     assert!(focused(&window).starts_with(CARDS[3]), "{}", focused(&window));
+    window.press(Key::Tab);
+    assert!(focused(&window).starts_with(CARDS[4]), "{}", focused(&window));
     window.press(Key::Escape);
     assert!(window.all_from(CARDS[0]).is_empty());
     assert_eq!(window.project().title, "Pit rig, spring tour", "nothing was opened");

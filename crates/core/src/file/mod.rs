@@ -44,6 +44,9 @@ pub const DAISY_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/few-on-a-
 /// An invented rig: a large board on a modular supply.
 pub const MODULAR_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/large-modular.ron");
 
+/// An invented rig: one multi-effects unit, with a drive in its loop or an amp around it.
+pub const MULTI_EFFECTS_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/multi-effects.ron");
+
 /// The file that a new project starts from.
 pub const BLANK_BYTES: &[u8] = include_bytes!("../../../../assets/rigs/blank.ron");
 
@@ -77,6 +80,11 @@ pub fn few_on_a_daisy() -> Result<Project, FileError> {
 /// The rig of a large board on a modular supply. An error is a slip of ours; a test holds that there is none.
 pub fn large_modular() -> Result<Project, FileError> {
     read(MODULAR_BYTES)
+}
+
+/// The rig of one multi-effects unit. An error is a slip of ours; a test holds that there is none.
+pub fn multi_effects() -> Result<Project, FileError> {
+    read(MULTI_EFFECTS_BYTES)
 }
 
 /// A guitar, a lead and an amp to start from. An error is a slip of ours; a test holds that there is none.

@@ -19,8 +19,8 @@ use num_complex::Complex64;
 use crate::arrival::Probe;
 use crate::cascade::LineCache;
 use crate::network::{Sweep, third_octaves_hz};
-use crate::plan::{Plan, Run, Spot, plan};
-use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant};
+use crate::plan::{Origin, Plan, Run, Spot, plan};
+use crate::rig::{DeviceId, JackRef, Project, Rig, State, TestPoint, Variant, place_name};
 use crate::units::Level;
 
 pub use equivalent::NoEquivalent;
@@ -86,6 +86,8 @@ pub struct PointAnswer {
     pub nulls_hz: Vec<f64>,
     /// The lead that would sound like this rig, in metres, or why there is none.
     pub lead_equivalent: Result<f64, NoEquivalent>,
+    /// Where the signal starts, whose EMF is 0 dB: an instrument's output, an amp's send.
+    pub source: JackRef,
     probe: Probe,
 }
 
@@ -169,7 +171,7 @@ pub fn respond(request: &Request, cache: &mut LineCache) -> Response {
     let told = ends.len().min((MOST_STATIONS / plan.stations.len().max(1)).max(1));
     for &at in &ends[..told] {
         let jack = plan.stations[at].jack;
-        let name = request.rig.device(jack.device).map_or_else(String::new, |device| device.name.clone());
+        let name = place_name(&request.rig, jack);
         if let Some(at) = answer(request, &plan, &runs, Spot::Input(at), Some(at), cache) {
             endpoints.push(EndpointAnswer { jack, name, at });
         }
@@ -241,5 +243,10 @@ fn answer(
         peak: &peak,
     });
     let curve = Curve { sweep: cache.shared_sweep(), levels };
-    Some(PointAnswer { curve, peak, minus3, nulls_hz, lead_equivalent, probe })
+    let first = route_runs.first()?;
+    let source = match first.origin {
+        Origin::Start(start) => plan.starts.get(start)?.jack,
+        Origin::Output { station, .. } => plan.stations.get(station)?.jack,
+    };
+    Some(PointAnswer { curve, peak, minus3, nulls_hz, lead_equivalent, source, probe })
 }

@@ -192,6 +192,7 @@ impl Desk {
             Command::Cautions => self.cautions = true,
             Command::OpenDaisy => self.leave_for(Then::Daisy),
             Command::OpenModular => self.leave_for(Then::Modular),
+            Command::OpenMultiEffects => self.leave_for(Then::MultiEffects),
             Command::DarkLight => {
                 let dark = ctx.theme() == egui::Theme::Dark;
                 self.amend(Amendment::Look(if dark { Theme::Light } else { Theme::Dark }));

@@ -29,6 +29,8 @@ pub enum Then {
     Daisy,
     /// The rig of many units on a modular supply.
     Modular,
+    /// The rig of one multi-effects unit.
+    MultiEffects,
     /// Ask which file to open.
     Pick,
     /// Ask for a path to open.
@@ -216,6 +218,7 @@ impl Desk {
             Then::Demo => self.open_own("The demo", file::demo(), true),
             Then::Daisy => self.open_own("The rig on a daisy lead", file::few_on_a_daisy(), false),
             Then::Modular => self.open_own("The rig on a modular supply", file::large_modular(), false),
+            Then::MultiEffects => self.open_own("The rig of one multi-effects unit", file::multi_effects(), false),
             Then::Pick => {
                 self.files.asking = Asking::Open;
                 self.host.pick_open();

@@ -123,7 +123,7 @@ const GROUPS: [(&str, &[Command]); 14] = [
     ),
     ("", &[Command::Find, Command::Help, Command::Cautions, Command::Feeding]),
     ("", &[Command::OpenDemo, Command::CloseWindow]),
-    ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular]),
+    ("Other invented rigs", &[Command::OpenDaisy, Command::OpenModular, Command::OpenMultiEffects]),
 ];
 
 /// Whether what a command chooses is chosen already.

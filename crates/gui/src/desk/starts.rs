@@ -15,11 +15,12 @@ use crate::views::starts::{StartRig, Starts};
 
 /// What one can start from, in the page's order.
 type Start = (Command, fn() -> Result<Project, FileError>);
-const STARTS: [Start; 4] = [
+const STARTS: [Start; 5] = [
     (Command::New, file::blank),
     (Command::OpenDemo, file::demo),
     (Command::OpenDaisy, file::few_on_a_daisy),
     (Command::OpenModular, file::large_modular),
+    (Command::OpenMultiEffects, file::multi_effects),
 ];
 
 impl Desk {

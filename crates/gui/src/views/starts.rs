@@ -41,6 +41,8 @@ const WORDS: f32 = 56.0;
 const SHAPE: f32 = 2.1;
 /// Around a picture and its words.
 const INSET: f32 = 8.0;
+/// Cards beside each other.
+const COLUMNS: usize = 3;
 /// Between two cards.
 const GAP: f32 = 12.0;
 
@@ -57,22 +59,23 @@ impl Starts {
         let room = ui.ctx().content_rect().size();
         let mut chosen = None;
         let modal = Modal::new(Id::unique("starts")).frame(panel::modal(ui)).show(ui.ctx(), |ui| {
-            ui.set_width(900.0_f32.min(room.x - 60.0));
+            ui.set_width(1080.0_f32.min(room.x - 60.0));
             ui.label(RichText::new("Start from…").font(text::title()));
             panel::quiet(
                 ui,
                 "Each opens as a rig of its own: change it as you like and save it under a name of yours.",
             );
             ui.add_space(4.0);
-            // Two beside each other, and both rows in sight where the window is high enough.
-            let widest = 0.5 * (ui.available_width() - GAP);
+            // Three beside each other, and both rows in sight where the window is high enough.
+            let gaps = (COLUMNS - 1) as f32 * GAP;
+            let widest = (ui.available_width() - gaps) / COLUMNS as f32;
             let high = 0.5 * (room.y - 210.0) - WORDS - GAP;
             let picture = vec2(widest, (widest / SHAPE).min(high.max(80.0)));
             let height = (room.y - 190.0).clamp(120.0, 2.0 * (picture.y + WORDS + 3.0 * INSET) + GAP);
             let area = ScrollArea::vertical().max_height(height).min_scrolled_height(height);
             area.auto_shrink([false, true]).show(ui, |ui| {
                 ui.spacing_mut().item_spacing = vec2(GAP, GAP);
-                for row in self.cards.chunks(2) {
+                for row in self.cards.chunks(COLUMNS) {
                     ui.horizontal(|ui| {
                         for (command, miniature) in row {
                             let fresh = std::mem::take(&mut self.fresh);

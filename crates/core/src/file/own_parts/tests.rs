@@ -11,7 +11,7 @@ fn devices(project: Project) -> Vec<Device> {
 
 /// One of each device of the shipped rigs, under its own name.
 fn many() -> Vec<OwnPart> {
-    let rigs = [file::demo(), file::few_on_a_daisy(), file::large_modular()];
+    let rigs = [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects()];
     let mut parts = Vec::new();
     for device in rigs.into_iter().flat_map(|project| devices(project.unwrap())) {
         add_own_part(&mut parts, &own_part(&device, &device.name));

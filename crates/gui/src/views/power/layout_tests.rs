@@ -11,7 +11,7 @@ use super::*;
 use crate::views::power::{returns, trace};
 
 fn rigs() -> Vec<Rig> {
-    let projects = [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::blank()];
+    let projects = [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects(), file::blank()];
     projects.into_iter().flat_map(|project| project.unwrap().variants).map(|v| v.rig.as_ref().clone()).collect()
 }
 

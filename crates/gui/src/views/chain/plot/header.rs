@@ -3,7 +3,7 @@
 
 use egui::{RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use rigwright_core::compare::LEVEL_TAKEN;
-use rigwright_core::rig::{DeviceId, Feeding, Rig};
+use rigwright_core::rig::{DeviceId, Feeding, Jack, JackRef, Rig, device_name};
 
 use super::style::{SAMPLE, sample};
 use super::{compared, sound_lines};
@@ -66,8 +66,22 @@ const TEST_POINT: &str = "the test point";
 const NO_ENDPOINT: &str = "the end";
 
 /// What the curves are, and what they are measured from.
-fn of_what(facts: &Facts<'_>) -> (&'static str, &'static str) {
-    if facts.inputs.is_difference() { ("Difference", "dB from") } else { ("Level", "dB from the pickup") }
+fn of_what(facts: &Facts<'_>) -> (&'static str, String) {
+    if facts.inputs.is_difference() {
+        return ("Difference", "dB from".to_owned());
+    }
+    let shown = facts.response().and_then(|response| match facts.project.test_point {
+        Some(_) => response.test_point.as_ref(),
+        None => response.endpoints.get(facts.inputs.endpoint_of(response)).map(|endpoint| &endpoint.at),
+    });
+    // Behind an amp's send 0 dB is what leaves by that.
+    let from = match shown.map(|point| point.source) {
+        Some(JackRef { device, jack: Jack::Send(_) }) => {
+            format!("dB from the send of {}", device_name(&facts.variant.rig, device))
+        }
+        _ => "dB from the pickup".to_owned(),
+    };
+    ("Level", from)
 }
 
 /// Who has no feed, and the switch between the tone as if all were fed and as drawn.
@@ -121,7 +135,7 @@ fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
             }
         });
         combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, LEVEL_TAKEN));
-        panel::heading(ui, from);
+        panel::heading(ui, &from);
     } else {
         let place = names.first().copied().unwrap_or(NO_ENDPOINT);
         panel::heading(ui, &format!("{what} at {place}, {from}"));

@@ -35,7 +35,7 @@ fn touched(variant: &Variant, drawing: &Drawing, response: &Response) -> Vec<Str
 
 #[test]
 fn no_lead_touches_a_bracket_of_a_shipped_rig() {
-    for project in [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::blank()] {
+    for project in [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects(), file::blank()] {
         let project = project.unwrap();
         for variant in &project.variants {
             let response = respond(&Request::of(&project, variant), &mut LineCache::new(Sweep::audio()));

@@ -327,7 +327,8 @@ fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
     let (top, bottom) = match (columns, device.kind.effects_loop()) {
         ([], None) => (-52.0, 62.0),
         ([], Some(_)) => (-52.0, 76.0),
-        _ => (-56.0, 6.0),
+        _ if matches!(device.kind, Kind::Switcher(_)) => (-56.0, 6.0),
+        _ => (-56.0, 24.0),
     };
     let rect = Rect::from_min_max(at + vec2(-reach, top), at + vec2(reach, bottom));
     DeviceShape { id: device.id, at, reach, rect, jacks, hangs_loops: !columns.is_empty() }
@@ -411,7 +412,9 @@ mod tests {
     /// None of these rigs needs a crossing: each is a tree, drawn in the order of the signal.
     #[test]
     fn laid_out_anew_no_shipped_rig_has_leads_that_cross() {
-        for project in [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::blank()] {
+        for project in
+            [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects(), file::blank()]
+        {
             for variant in &project.unwrap().variants {
                 for sheet in [SHEET, vec2(980.0, 300.0), vec2(760.0, 220.0), vec2(700.0, 900.0), vec2(420.0, 300.0)] {
                     let found = crossings(&Drawing::of(variant, sheet));

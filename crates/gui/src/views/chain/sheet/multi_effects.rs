@@ -1,7 +1,7 @@
 //! The symbol of a multi-effects unit: a box in which the signal becomes numbers and back, with
 //! its loop's way out and in where that is in use.
 
-use egui::{Align2, Rect, pos2, vec2};
+use egui::{Rect, pos2, vec2};
 use rigwright_core::rig::{Jack, MultiEffects};
 
 use super::pen::Pen;
@@ -40,16 +40,13 @@ impl Symbol<'_> {
             }
         }
         p.rect(Rect::from_center_size(at, vec2(2.0 * side, 2.0 * HALF)), 0.0, pen.tokens.sheet);
-        let text = |x: f32, y: f32, words: &str, points: f32| {
-            p.text(pos2(at.x + x, at.y + y), Align2::CENTER_CENTER, words, points, true);
-        };
         for (x, upper, lower) in [(-side + 0.5 * CONVERTER, "~", "#"), (side - 0.5 * CONVERTER, "#", "~")] {
             let (left, right) = (at.x + x - 0.5 * CONVERTER, at.x + x + 0.5 * CONVERTER);
             p.line(&[pos2(left, at.y + HALF), pos2(right, at.y - HALF)]);
             let inner = if x < 0.0 { right } else { left };
             p.line(&[pos2(inner, at.y - HALF), pos2(inner, at.y + HALF)]);
-            text(x - 6.0, -8.0, upper, 12.0);
-            text(x + 6.0, 9.0, lower, 12.0);
+            p.sign(at + vec2(x - 6.0, -8.0), upper, 12.0);
+            p.sign(at + vec2(x + 6.0, 9.0), lower, 12.0);
         }
         let (Some(send), Some(back)) = (send, back) else { return };
         if !self.shape.hangs_loops {

@@ -130,7 +130,7 @@ mod tests {
 
     #[test]
     fn what_feeds_a_device_comes_before_it_in_the_shipped_rigs() {
-        for project in [file::demo(), file::few_on_a_daisy(), file::large_modular()] {
+        for project in [file::demo(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects()] {
             for variant in project.unwrap().variants {
                 let rig = Arc::clone(&variant.rig);
                 let places = places(&rig);

@@ -147,8 +147,8 @@ impl Symbol<'_> {
                 let foot = if inside.second { 32.0 } else { 18.0 };
                 p.rect(Rect::from_min_max(at - vec2(18.0, 18.0), at + vec2(18.0, foot)), 0.0, pen.tokens.sheet);
                 p.line(&[at + vec2(-18.0, 18.0), at + vec2(18.0, -18.0)]);
-                p.text(at + vec2(-9.0, -8.0), egui::Align2::CENTER_CENTER, "~", 13.0, true);
-                p.text(at + vec2(9.0, 9.0), egui::Align2::CENTER_CENTER, "#", 11.0, true);
+                p.sign(at + vec2(-9.0, -8.0), "~", 13.0);
+                p.sign(at + vec2(9.0, 9.0), "#", 11.0);
             }
             Kind::Amp(amp) => {
                 self.stub(pen, -self.shape.reach, 2.0, true);

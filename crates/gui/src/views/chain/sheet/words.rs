@@ -265,12 +265,18 @@ impl Words<'_> {
                 (middle + vec2(0.0, 26.0), Align2::CENTER_TOP),
                 (middle + vec2(9.0, -4.0), Align2::LEFT_BOTTOM),
             ],
+            () if is_second(shape, lead) => vec![(middle + vec2(0.0, 5.0), Align2::CENTER_TOP)],
             () => {
                 vec![(middle + vec2(0.0, -5.0), Align2::CENTER_BOTTOM), (middle + vec2(0.0, 5.0), Align2::CENTER_TOP)]
             }
         };
         Wanted { wordings, places, points: SMALL, strong: false, ink: self.pen.tokens.quiet, on_a_line: between_rows }
     }
+}
+
+/// Whether it lies close below another from the same device to the same device: right below left.
+fn is_second(shape: &LeadShape, lead: &Lead) -> bool {
+    shape.whole && lead.from.jack == Jack::SecondOut && lead.to.jack == Jack::SecondIn
 }
 
 fn is_long(lead: &Lead) -> bool {
@@ -280,8 +286,7 @@ fn is_long(lead: &Lead) -> bool {
 /// Whether a lead is drawn with the ring of its screen: a long one, where there is room.
 #[must_use]
 pub fn is_ringed(shape: &LeadShape, lead: &Lead) -> bool {
-    // A second lead close below the first leaves no room.
-    is_long(lead) && shape.room > 50.0 && shape.points.len() <= 4 && lead.to.jack != Jack::SecondIn
+    is_long(lead) && shape.room > 50.0 && shape.points.len() <= 4 && !is_second(shape, lead)
 }
 
 /// From a device's middle to where its name begins below.
