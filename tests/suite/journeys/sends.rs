@@ -3,9 +3,7 @@
 
 use egui::Key;
 use rigwright_core::file;
-use rigwright_core::rig::{
-    DeviceId, Jack, JackRef, Kind, MultiEffects, Position, SwitchKey, SwitchRef, problems,
-};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, MultiEffects, Position, SwitchKey, SwitchRef, problems};
 
 use super::device_id;
 use crate::window::{Setup, Window};

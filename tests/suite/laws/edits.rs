@@ -11,7 +11,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::{project, rig_of};
-use crate::generator::{Dice, edits, healthy, insert, several, wider};
+use crate::generator::{Case, Dice, edits, healthy, insert, sends, several, wider};
 
 fn kinds(rig: &Rig) -> BTreeSet<String> {
     // A discriminant has no order; its name does.
@@ -27,6 +27,16 @@ fn stands_alone(rig: &Rig, device: &Device) -> bool {
     let jacks = device.kind.jacks();
     let way_through = jacks.contains(&Jack::In) && jacks.contains(&Jack::Out);
     way_through && rig.lead_from(JackRef::new(device.id, Jack::SecondOut)).is_none()
+}
+
+/// A random rig of one of several shapes.
+fn shaped(shape: usize, seed: u64, size: usize) -> Case {
+    match shape {
+        0 => healthy(seed, size),
+        1 => several(seed, size),
+        2 => wider(seed, size),
+        _ => sends(seed, size),
+    }
 }
 
 proptest! {
@@ -118,14 +128,15 @@ proptest! {
     fn move_keeps_what_hangs_beside(
         seed: u64,
         size in 3_usize..14,
-        parallel: bool,
+        shape in 1_usize..4,
         what: prop::sample::Index,
         to: prop::sample::Index,
     ) {
-        let before = project(&if parallel { several(seed, size) } else { wider(seed, size) });
+        let before = project(&shaped(shape, seed, size));
         let rig = rig_of(&before);
-        let boxes: Vec<&Device> =
-            rig.devices.iter().filter(|device| matches!(device.kind, Kind::Switcher(_) | Kind::Mixer(_))).collect();
+        let boxes =
+            rig.devices.iter().filter(|device| matches!(device.kind, Kind::Switcher(_) | Kind::Mixer(_) | Kind::MultiEffects(_)));
+        let boxes: Vec<&Device> = boxes.collect();
         prop_assume!(!boxes.is_empty());
         let device = what.get(&boxes).id;
         let onto = rig.leads[to.index(rig.leads.len())].id;
@@ -153,11 +164,11 @@ proptest! {
     fn trading_places_twice_is_nothing(
         seed: u64,
         size in 3_usize..14,
-        shape in 0_usize..3,
+        shape in 0_usize..4,
         one: prop::sample::Index,
         other: prop::sample::Index,
     ) {
-        let before = project(&match shape { 0 => healthy(seed, size), 1 => several(seed, size), _ => wider(seed, size) });
+        let before = project(&shaped(shape, seed, size));
         let rig = rig_of(&before);
         let (one, other) = (one.get(&rig.devices).id, other.get(&rig.devices).id);
         let edit = Edit::TradePlaces { variant: before.variants[0].id, one, other };
@@ -189,12 +200,12 @@ proptest! {
     fn a_lead_that_may_join_brings_in_no_problem(
         seed: u64,
         size in 3_usize..12,
-        shape in 0_usize..3,
+        shape in 0_usize..4,
         out: prop::sample::Index,
         a: prop::sample::Index,
         b: prop::sample::Index,
     ) {
-        let whole = match shape { 0 => healthy(seed, size), 1 => several(seed, size), _ => wider(seed, size) };
+        let whole = shaped(shape, seed, size);
         let mut rig = rig_of(&project(&whole)).clone();
         // One lead out of its jacks, so that there are free ones.
         let moved = rig.leads.remove(out.index(rig.leads.len()));

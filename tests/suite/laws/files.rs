@@ -15,7 +15,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::project;
-use crate::generator::{Dice, broken, healthy, several, wider};
+use crate::generator::{Dice, broken, healthy, sends, several, wider};
 
 /// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
 pub fn random_project(seed: u64, size: usize) -> Project {
@@ -135,10 +135,11 @@ fn tear(bytes: &mut Vec<u8>, dice: &mut Dice) {
     }
 }
 
-/// The two files that ship with the program are healthy and come back as they are.
+/// The files that ship with the program are healthy and come back as they are.
 #[test]
 fn shipped_files_are_healthy() {
-    for project in [file::demo().expect("the demo opens"), file::blank().expect("the blank opens")] {
+    let shipped = [file::demo(), file::blank(), file::few_on_a_daisy(), file::large_modular(), file::multi_effects()];
+    for project in shipped.map(|project| project.expect("it opens")) {
         for variant in &project.variants {
             assert_eq!(problems(&variant.rig), []);
             let answer = respond(&Request::of(&project, variant), &mut LineCache::new(Sweep::audio()));
@@ -151,7 +152,8 @@ fn shipped_files_are_healthy() {
 /// Switchers with presets, mixers, signs and delays, and which instrument is played.
 #[test]
 fn rigs_with_several_ways_are_read_again() {
-    for (seed, case) in (0..60).map(|seed| (seed, several(seed, 9))).chain((0..60).map(|seed| (seed, wider(seed, 9)))) {
+    let shapes = [several, wider, sends];
+    for (seed, case) in (0..180).map(|at| (at / 3, shapes[at as usize % 3](at / 3, 9))) {
         let mut before = crate::findings::project(case.rig);
         before.state = case.state;
         before.test_point = case.point;

@@ -90,7 +90,7 @@ struct First {
 /// The first of a few states, and the first of the places where levels are told, at which ways cancel.
 fn first(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<First> {
     let rig = &at_target.rig;
-    let loops: Vec<SwitchSetting> = rig.devices.iter().flat_map(|device| put_in(device)).collect();
+    let loops: Vec<SwitchSetting> = rig.devices.iter().flat_map(put_in).collect();
     let alters = |device: &&Device| {
         let on = device.kind.pedal().filter(|_| device.has_footswitch()).map(|pedal| pedal.on);
         on.is_some_and(|on| on.latency.get() > 0.0 || on.polarity == Polarity::Inverted)

@@ -81,7 +81,7 @@ impl Builder<'_> {
                         (plays(level), Some(if is_in { INTO } else { PAST }))
                     }),
                 };
-                Some((station, vec![self.into_loop(device)?, Leaving::Contact(Point::Sum(device.id))]))
+                Some((station, vec![self.toward_loop(device)?, Leaving::Contact(Point::Sum(device.id))]))
             }
             Point::Sum(_) => {
                 let mut output = resistor_ladder(unit.stage.output);
@@ -112,7 +112,7 @@ impl Builder<'_> {
                     Alternative { out, ..Alternative::always(through()) }
                 };
                 let preamp = self.by_contact(preamp, device, LOOP, &leads)?;
-                Some((preamp, vec![self.into_loop(device)?, sum()]))
+                Some((preamp, vec![self.toward_loop(device)?, sum()]))
             }
             Point::Inside(_, Inside::Parting) => {
                 let parting = adds_up(Ladder::new(), Level::Decibels(0.0), false);
@@ -164,7 +164,7 @@ impl Builder<'_> {
     }
 
     /// What the signal that goes into the loop comes to first.
-    fn into_loop(&self, device: &Device) -> Option<Leaving> {
+    fn toward_loop(&self, device: &Device) -> Option<Leaving> {
         let dry_stays = device.kind.effects_loop()?.dry.is_some() || !self.comes_back(device.id);
         let first = if dry_stays { Inside::Parting } else { Inside::Send };
         Some(Leaving::Contact(Point::Inside(device.id, first)))

@@ -33,11 +33,9 @@ impl Symbol<'_> {
             line.line(&[pos2(at.x + side, foot), pos2(second.x, foot), second]);
         }
         let faint = pen.faint();
-        if !self.shape.hangs_loops {
-            if let (Some(send), Some(back)) = (send, back) {
-                faint.line(&[pos2(at.x + 8.0, at.y + HALF), pos2(at.x + 8.0, send.y), send]);
-                faint.line(&[back, pos2(at.x - 8.0, back.y), pos2(at.x - 8.0, at.y + HALF)]);
-            }
+        if let (Some(send), Some(back), false) = (send, back, self.shape.hangs_loops) {
+            faint.line(&[pos2(at.x + 8.0, at.y + HALF), pos2(at.x + 8.0, send.y), send]);
+            faint.line(&[back, pos2(at.x - 8.0, back.y), pos2(at.x - 8.0, at.y + HALF)]);
         }
         p.rect(Rect::from_center_size(at, vec2(2.0 * side, 2.0 * HALF)), 0.0, pen.tokens.sheet);
         for (x, upper, lower) in [(-side + 0.5 * CONVERTER, "~", "#"), (side - 0.5 * CONVERTER, "#", "~")] {
