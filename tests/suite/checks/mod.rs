@@ -15,6 +15,7 @@ mod leads;
 mod parts;
 mod scales;
 mod second_order;
+mod selectors;
 mod sends;
 mod sums;
 mod transformers;

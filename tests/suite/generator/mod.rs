@@ -3,6 +3,7 @@
 
 mod broken;
 mod build;
+mod choices;
 mod edits;
 pub mod parts;
 mod power;
@@ -12,6 +13,7 @@ mod several;
 mod wider;
 
 pub use broken::broken;
+pub use choices::choices;
 pub use edits::{KINDS, edits, insert, kind, sound};
 pub use parts::through;
 pub use rig::{Case, healthy, without_power};

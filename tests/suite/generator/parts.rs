@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use rigwright_core::rig::{
     ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop, GridStage,
     Guitar, Input, Instrument, Interface, Kind, LevelPot, LineLevel, Mixer, MixerInput, MultiEffects, Patch, Pedal,
-    Pickup, Polarity, Position, Pot, Power, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper, ToDesk, Tone,
-    ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
+    Pickup, Polarity, Position, Pot, Power, Selector, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper,
+    ToDesk, Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, MixingOhms, Ohms,
@@ -178,6 +178,16 @@ pub fn effects_loop(dice: &mut Dice) -> EffectsLoop {
         has_switch: dice.chance(0.5),
         ..EffectsLoop::of(output(dice), input(dice))
     }
+}
+
+/// A selector of outputs, or of inputs, passive or with a buffer.
+pub fn selector(dice: &mut Dice, outputs: bool) -> Kind {
+    let buffer = dice.chance(0.4).then(|| stage(dice));
+    let wiring = small_farads(dice);
+    Kind::Selector(match outputs {
+        true => Selector::Outputs { both: dice.chance(0.6), buffer, wiring },
+        false => Selector::Inputs { buffer, wiring },
+    })
 }
 
 /// A multi-effects unit, with a loop or without, with patches or without.

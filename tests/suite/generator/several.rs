@@ -100,7 +100,7 @@ impl Build<'_> {
         (JackRef::new(device, Jack::Out), JackRef::new(device, Jack::SecondOut))
     }
 
-    fn mix(&mut self, first: JackRef, second: JackRef) -> DeviceId {
+    pub fn mix(&mut self, first: JackRef, second: JackRef) -> DeviceId {
         let is_passive = self.passive > 0.0 && self.dice.chance(self.passive);
         let kind = if is_passive { parts::passive_mixer(self.dice) } else { parts::mixer(self.dice) };
         let device = self.add(kind);

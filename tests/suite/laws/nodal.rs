@@ -8,7 +8,7 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, healthy, joined, sends, several, wider, without_power};
+use crate::generator::{Case, Dice, choices, healthy, joined, sends, several, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -85,6 +85,14 @@ fn three_hundred_rigs_with_several_ways_at_once_agree() {
     let cases = (70_000..70_300).zip(sizes()).map(|(seed, size)| (seed, several(seed, size + 3)));
     let (tally, unreached) = compare_all(cases);
     assert!(tally.sounding > 1500 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
+/// Selectors of outputs, one or both, and of inputs and instruments.
+#[test]
+fn two_hundred_rigs_with_selectors_agree() {
+    let cases = (150_000..150_200).zip(sizes()).map(|(seed, size)| (seed, choices(seed, size + 3)));
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 800 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
 }
 
 /// Sends and returns, in series and in parallel, of units and of amps, and four leads between the two.

@@ -2,8 +2,8 @@
 
 use rigwright_core::rig::{
     Bypass, Control, Device, DirectBox, EffectsLoop, Guitar, Jack, Kind, LineLevel, Mixer, MultiEffects, Patch, Pedal,
-    Polarity, Position, Splitter, Stage, State, SwitchKey, SwitchRef, Switcher, Taper, ToneOrder, Treadle, TrebleBleed,
-    Tuner, WithoutPower,
+    Polarity, Position, Selector, Splitter, Stage, State, SwitchKey, SwitchRef, Switcher, Taper, ToneOrder, Treadle,
+    TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::{Decibels, Ohms};
 
@@ -117,6 +117,40 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
         Kind::Supply(_) => {}
         Kind::Interface(interface) => jacks.iter().for_each(|jack| net.load(*jack, interface.input)),
         Kind::MultiEffects(unit) => multi_effects(net, device, unit, state, fed),
+        Kind::Selector(inside) => {
+            let key = SwitchKey::Selector;
+            let rests = device.switches.get(&key).map_or(0, |habit| habit.default.0);
+            let at = state.positions.get(&SwitchRef { device: device.id, key }).map_or(rests, |position| position.0);
+            // The contacts, whatever the power does.
+            let (first, second) = (at == 0 || at == 2, at == 1 || at == 2);
+            match inside {
+                Selector::Outputs { buffer, wiring, .. } => {
+                    net.capacitor(jacks[0], GROUND, wiring.get());
+                    let ways = [(first, jacks[1]), (second, jacks[2])].into_iter().filter(|(joined, _)| *joined);
+                    let ways: Vec<usize> = ways.map(|(_, jack)| jack).collect();
+                    match buffer {
+                        Some(stage) => {
+                            let all: Vec<usize> = std::iter::once(jacks[0]).chain(ways).collect();
+                            isolate(net, stage, unchanged, &all);
+                        }
+                        None => ways.into_iter().for_each(|jack| net.join(jacks[0], jack)),
+                    }
+                }
+                Selector::Inputs { buffer, wiring } => {
+                    let behind = net.node();
+                    for (joined, jack) in [(first, jacks[0]), (second, jacks[1])] {
+                        net.capacitor(jack, GROUND, wiring.get());
+                        if joined {
+                            net.join(jack, behind);
+                        }
+                    }
+                    match buffer {
+                        Some(stage) => isolate(net, stage, unchanged, &[behind, jacks[2]]),
+                        None => net.join(behind, jacks[2]),
+                    }
+                }
+            }
+        }
         Kind::Amp(amp) => {
             net.load(jacks[0], amp.input);
             if let Some(grid) = amp.grid {

@@ -33,6 +33,7 @@ pub const ADDED: &[(&str, &str, u32)] = &[
     ("Jack", "PowerStage", 4),
     ("Kind", "Mixer", 4),
     ("Kind", "MultiEffects", 4),
+    ("Kind", "Selector", 4),
     ("Kind", "Supply", 3),
     ("Kind", "Switcher", 4),
     ("Kind", "Transformer", 4),

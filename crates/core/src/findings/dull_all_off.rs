@@ -185,7 +185,8 @@ fn why(at_target: &RigAtTarget, shares: &[Share], run: f64) -> String {
     let told: Vec<String> = shares
         .iter()
         .map(|share| {
-            format!("{} {} ({:.0} %)", share.words, engineering(share.farads, "F", 3), 100.0 * share.farads / run)
+            let part = if run > 0.0 { 100.0 * share.farads / run } else { 0.0 };
+            format!("{} {} ({part:.0} %)", share.words, engineering(share.farads, "F", 3))
         })
         .collect();
     let noun = at_target.first().map_or("guitar", |first| first.noun);

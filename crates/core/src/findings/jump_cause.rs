@@ -6,7 +6,7 @@ use super::words::ohms;
 use crate::cascade::LineCache;
 use crate::plan::{Behaviour, Origin, Run};
 use crate::response::MovedPeak;
-use crate::rig::{Device, Pedal, State, SwitchSetting};
+use crate::rig::{Device, Pedal, State, SwitchKey, SwitchSetting};
 use crate::states::Furthest;
 use crate::units::Ohms;
 
@@ -16,6 +16,13 @@ const NO_LOAD: Ohms = Ohms::of(1e9);
 /// Why a switch makes the level jump furthest, among these others, as one sentence;
 /// empty where no cause is known.
 pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
+    match furthest.setting().switch.key {
+        SwitchKey::Loop(_) => return "With the loop in, the signal goes through what stands there.".to_owned(),
+        SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector => {
+            return "The signal then goes another way, past other inputs and outputs.".to_owned();
+        }
+        SwitchKey::Bypass | SwitchKey::Mute | SwitchKey::Channel => {}
+    }
     let Some(run) = run_of(at_target, device.id, among) else { return String::new() };
     let off = at_target.with(among);
     let on = at_target.with(&and_switched(among, furthest));

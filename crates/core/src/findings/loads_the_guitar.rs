@@ -272,6 +272,7 @@ fn input(kind: &mut Kind, on: bool) -> Option<&mut Input> {
         }
         Kind::Wireless(set) => Some(&mut set.stage.input),
         Kind::MultiEffects(unit) => Some(&mut unit.stage.input),
+        Kind::Selector(selector) => selector.buffer_mut().as_mut().map(|stage| &mut stage.input),
         Kind::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
         Kind::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
         Kind::DirectBox(DirectBox::Active { input, .. }) | Kind::Tuner(Tuner::Tap { input }) => Some(input),

@@ -13,7 +13,8 @@ use crate::network::Sweep;
 use crate::plan::Run;
 use crate::response::MovedPeak;
 use crate::rig::{
-    Bypass, Device, DeviceId, Edit, LeadId, SwitchSetting, moved_words, step_words, switch_words, unmoved_word,
+    Bypass, Device, DeviceId, Edit, LeadId, SwitchRef, SwitchSetting, moved_words, step_words, switch_words,
+    unmoved_word,
 };
 use crate::states::words::level_not_counted;
 use crate::states::{Furthest, Jump, States, heard_hz};
@@ -77,18 +78,19 @@ pub fn check(
     let known = |big: &Big<'_>| told_of.contains(&big.device.id) && big.is_its_output(&inspection.now);
     bigs.retain(|big| !known(big));
     let mut found = Vec::new();
-    let mut told: BTreeMap<Option<DeviceId>, DeviceId> = BTreeMap::new();
+    let mut told: BTreeMap<Option<DeviceId>, SwitchRef> = BTreeMap::new();
     for big in &bigs {
         if told.len() == MOST_TOLD || told.contains_key(&big.driver) {
             continue;
         }
-        told.insert(big.driver, big.device.id);
+        told.insert(big.driver, big.furthest.switch);
         let fixes = fixes(inspection, big, cache, watch)?;
         let among = jumps::all(&inspection.now).without_fuzzes(inspection.limits).company(states, big.furthest);
         let peak = jump_cause::moved_peak(&inspection.now, big.furthest, &among, cache);
         found.push(one(inspection, big, among, peak, fixes));
     }
-    let others: Vec<&Big<'_>> = bigs.iter().filter(|big| !told.values().any(|id| *id == big.device.id)).collect();
+    let others: Vec<&Big<'_>> =
+        bigs.iter().filter(|big| !told.values().any(|switch| *switch == big.furthest.switch)).collect();
     found.extend(together(inspection, &others));
     found.extend(fuzz(inspection, told_of, all, cache));
     Ok(found)
@@ -263,7 +265,8 @@ fn try_buffer(inspection: &Inspection<'_>, big: &Big<'_>, mend: Mend, cache: &mu
     let at_target = inspection.tried(&mend.edit)?;
     let states = without_fuzzes(&at_target, inspection.limits, cache).ok()?;
     let all: Vec<Furthest> = states.jumps.iter().filter_map(|jump| states.furthest_jump(jump)).collect();
-    let left = all.iter().find(|one| one.device() == big.device.id).map_or(0.0, |one| one.db.abs());
+    let of_this = all.iter().filter(|one| one.switch == big.furthest.switch);
+    let left = of_this.map(|one| one.db.abs()).fold(0.0, f64::max);
     let furthest = all.iter().map(|one| one.db.abs()).fold(0.0, f64::max);
     Some(TriedBuffer { mend, left, furthest })
 }

@@ -8,7 +8,7 @@ use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::cascade;
 use crate::plan::{Behaviour, Origin, RouteRun, Spot, Station};
 use crate::rig::{
-    Buffer, Device, DeviceId, DirectBox, Edit, Kind, Mixer, Position, Splitter, State, Treadle, Wireless,
+    Buffer, Device, DeviceId, DirectBox, Edit, JackRef, Kind, Mixer, Position, Splitter, State, Treadle, Wireless,
 };
 use crate::units::{Decibels, Level, engineering};
 use crate::watch::{Stopped, Watch};
@@ -24,6 +24,8 @@ const LEFT_OVER: f64 = 0.5;
 /// An input that gets too much.
 struct Hot {
     device: DeviceId,
+    /// Its input, or a point inside it.
+    jack: JackRef,
     volts: f64,
     /// What it would be if outputs had no end.
     without_end: f64,
@@ -73,6 +75,7 @@ fn can_clip(kind: &Kind) -> bool {
         Kind::Splitter(splitter) => matches!(splitter, Splitter::Buffered { .. }),
         Kind::DirectBox(direct) => matches!(direct, DirectBox::Active { .. }),
         Kind::Switcher(switcher) => switcher.input.is_some() || switcher.output.is_some(),
+        Kind::Selector(selector) => selector.buffer().is_some(),
         Kind::Guitar(_) | Kind::Active(_) | Kind::Transformer(_) | Kind::Amp(_) | Kind::Supply(_) => false,
     }
 }
@@ -85,8 +88,8 @@ fn hottest(inspection: &Inspection<'_>, at_target: &RigAtTarget, at: usize) -> O
     if !can_clip(&at_target.rig.device(device)?.kind) {
         return None;
     }
-    // Contacts don't clip: of a switcher its buffers do.
-    let contacts = matches!(at_target.rig.device(device)?.kind, Kind::Switcher(_));
+    // Contacts don't clip: of a switcher or a selector its buffers do.
+    let contacts = matches!(at_target.rig.device(device)?.kind, Kind::Switcher(_) | Kind::Selector(_));
     if contacts
         && station.alternatives.iter().any(|alternative| !matches!(alternative.behaviour, Behaviour::Isolate { .. }))
     {
@@ -122,7 +125,7 @@ fn hottest(inspection: &Inspection<'_>, at_target: &RigAtTarget, at: usize) -> O
         }
         volts *= after;
     }
-    Some(Hot { device, volts, without_end, peak, on, through })
+    Some(Hot { device, jack: station.jack, volts, without_end, peak, on, through })
 }
 
 /// Whether a device lifts the level at all.
@@ -134,6 +137,7 @@ fn makes_louder(device: &Device) -> bool {
         | Kind::Wireless(Wireless { stage })
         | Kind::Splitter(Splitter::Buffered { stage, .. })
         | Kind::Treadle(Treadle::BufferedVolume { stage, .. }) => louder(stage.level),
+        Kind::Selector(selector) => selector.buffer().is_some_and(|stage| louder(stage.level)),
         Kind::MultiEffects(unit) => louder(unit.stage.level) || unit.patches.iter().any(|patch| louder(patch.level)),
         Kind::Mixer(Mixer::Buffered { first, second, .. }) => louder(first.level) || louder(second.level),
         Kind::Switcher(switcher) => [switcher.input, switcher.output].iter().flatten().any(|stage| louder(stage.level)),
@@ -223,9 +227,13 @@ fn fix(inspection: &Inspection<'_>, worst: &Hot) -> Option<Remedy> {
         words.push(format!("{} to {}", inspection.now.name(id), signed(to)));
         edits.push(mend::set(inspection, id, kind));
     }
+    // What isn't set at a unit can't be turned down there.
+    if edits.is_empty() {
+        return None;
+    }
     let edit = if edits.len() == 1 { edits.pop()? } else { Edit::Batch(edits) };
     let at_target = inspection.tried(&edit)?;
-    let at = at_target.plan.stations.iter().position(|station| station.device() == worst.device)?;
+    let at = at_target.plan.stations.iter().position(|station| station.jack == worst.jack)?;
     let left = hottest(inspection, &at_target, at)?;
     let words = format!("Turn down {}: {} left", few(&words, 3), told_apart(left.volts, limit).0);
     let gives_up = Some("With it on you are that much quieter.".to_owned());

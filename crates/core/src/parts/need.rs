@@ -123,6 +123,7 @@ fn is_buffered(kind: &Kind) -> bool {
         | Kind::Splitter(Splitter::Buffered { .. })
         | Kind::Mixer(Mixer::Buffered { .. }) => true,
         Kind::MultiEffects(_) => true,
+        Kind::Selector(selector) => selector.buffer().is_some(),
         Kind::Switcher(switcher) => switcher.input.is_some() || switcher.output.is_some(),
         _ => false,
     }

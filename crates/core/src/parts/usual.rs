@@ -62,6 +62,10 @@ fn begin(device: &mut Device) {
             active.peak = active.peak.map(|_| PEAK);
             active.piezo = active.piezo.map(|_| PIEZO);
         }
+        Kind::Selector(selector) => {
+            let buffer = selector.buffer_mut();
+            *buffer = buffer.map(|_| BUFFER);
+        }
         Kind::Switcher(switcher) => {
             switcher.input = switcher.input.map(|_| BUFFER);
             switcher.output = switcher.output.map(|_| BUFFER);
@@ -78,7 +82,8 @@ fn begin_loop(way: EffectsLoop) -> EffectsLoop {
 
 /// Where the number at a path comes from, if it is one of those.
 fn source(kind: &Kind, path: &str) -> Option<Source> {
-    let buffer = matches!(kind, Kind::Switcher(_)) && (path.starts_with("input.") || path.starts_with("output."));
+    let buffer = matches!(kind, Kind::Switcher(_)) && (path.starts_with("input.") || path.starts_with("output."))
+        || matches!(kind, Kind::Selector(_)) && path.starts_with("buffer.");
     let (label, note) = match path {
         _ if path.ends_with(".coupling") => (Label::Memory, "a treble booster's, about 5 nF"),
         _ if buffer => (Label::Memory, "a buffer inside a switcher: 1 MΩ in, 47-1000 Ω out"),

@@ -176,6 +176,7 @@ impl Builder<'_> {
         let (station, outs) = match (&device.kind, point) {
             (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
             (Kind::Mixer(mixer), _) => mixer_station(device, mixer, point)?,
+            (Kind::Selector(selector), _) => self.selector_station(device, selector, point)?,
             (Kind::MultiEffects(unit), _) => self.multi_effects_station(device, unit, point)?,
             (Kind::Amp(_), point) if point != Point::Input(JackRef::new(device.id, Jack::In)) => {
                 self.loop_station(device, point).or_else(|| self.input_station(device, jack))?
@@ -197,7 +198,7 @@ impl Builder<'_> {
             return None;
         }
         let alternatives = alternatives(device, jack, self.controls);
-        let unpowered = Alternative::always(unpowered(&device.kind, &alternatives));
+        let unpowered = Some(Alternative::always(unpowered(&device.kind, &alternatives)));
         let switch = device.on_off().filter(|_| alternatives.len() > 1);
         let outs = device.kind.onward(jack).iter();
         let outs = outs.map(|&out| Leaving::Jack(JackRef::new(device.id, out))).collect();

@@ -145,7 +145,7 @@ impl Builder<'_> {
                     })
                 };
                 let mut back = station(device, Jack::Return(LOOP), nothing, goes_on().behaviour);
-                back.unpowered = hangs();
+                back.unpowered = Some(hangs());
                 let what = |is_in: bool| if is_in { goes_on() } else { hangs() };
                 match self.contact(device, LOOP)?.simplified() {
                     LoopContact::Fixed(is_in) => back.alternatives = vec![what(is_in)],
@@ -216,7 +216,7 @@ fn station(device: &Device, jack: Jack, wiring: Farads, behaviour: Behaviour) ->
         wiring: Branch::Capacitor(wiring).simplified(),
         switch: None,
         alternatives: vec![Alternative::always(behaviour)],
-        unpowered: Alternative::always(silent),
+        unpowered: Some(Alternative::always(silent)),
         outs: Vec::new(),
         is_endpoint: false,
         is_junction: false,

@@ -53,6 +53,7 @@ pub fn alternatives(device: &Device, jack: Jack, controls: &State) -> Vec<Altern
         | Kind::Mixer(_)
         | Kind::Switcher(_)
         | Kind::MultiEffects(_)
+        | Kind::Selector(_)
         | Kind::Supply(_) => Vec::new(),
     }
 }

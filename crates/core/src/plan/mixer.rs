@@ -85,7 +85,7 @@ fn station(device: &Device, jack: Jack, wiring: Farads, [behaviour, unpowered]: 
         wiring: Branch::Capacitor(wiring).simplified(),
         switch: None,
         alternatives: vec![Alternative::always(behaviour)],
-        unpowered: Alternative::always(unpowered),
+        unpowered: Some(Alternative::always(unpowered)),
         outs: Vec::new(),
         is_endpoint: false,
         is_junction: false,

@@ -14,6 +14,7 @@ mod kinds;
 mod ladder;
 mod mixer;
 mod runs;
+mod selector;
 mod switcher;
 
 #[cfg(test)]
@@ -108,8 +109,8 @@ pub struct Station {
     pub switch: Option<Switch>,
     /// What the device can be: one alternative, or one for each position of its switch.
     pub alternatives: Vec<Alternative>,
-    /// What it is without power, whatever its switch.
-    pub unpowered: Alternative,
+    /// What it is without power, whatever its switch; none where power changes nothing.
+    pub unpowered: Option<Alternative>,
     /// Where signals may leave, and what goes on from there.
     pub outs: Vec<Out>,
     /// Whether a signal has reached its goal here.
@@ -189,7 +190,8 @@ impl Plan {
             start.level = Level::Silent;
         }
         for station in self.stations.iter_mut().filter(|station| unfed.contains(&station.device())) {
-            station.alternatives = vec![station.unpowered.clone()];
+            let Some(unpowered) = station.unpowered.clone() else { continue };
+            station.alternatives = vec![unpowered];
             station.switch = None;
         }
         self

@@ -38,7 +38,7 @@ impl Builder<'_> {
             wiring: Branch::Capacitor(wiring).simplified(),
             switch: None,
             alternatives: vec![alternative],
-            unpowered,
+            unpowered: Some(unpowered),
             outs: Vec::new(),
             is_endpoint: false,
             is_junction: false,

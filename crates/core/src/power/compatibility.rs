@@ -52,6 +52,7 @@ fn path(kind: &Kind) -> Option<Stage> {
         }
         Kind::Wireless(wireless) => Some(wireless.stage),
         Kind::MultiEffects(unit) => Some(unit.stage),
+        Kind::Selector(selector) => selector.buffer().copied(),
         Kind::Switcher(switcher) => switcher.input.or(switcher.output),
         kind => kind.pedal().map(|pedal| pedal.on),
     }

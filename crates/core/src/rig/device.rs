@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    MultiEffects, Pedal, Position, Power, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer, Treadle,
-    Tuner, Wireless,
+    MultiEffects, Pedal, Position, Power, Selector, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer,
+    Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -37,6 +37,8 @@ pub enum Kind {
     Mixer(Mixer),
     /// A loop switcher.
     Switcher(Switcher),
+    /// A selector of outputs or of inputs.
+    Selector(Selector),
     /// A multi-effects unit.
     MultiEffects(MultiEffects),
     /// A wireless set.
@@ -203,8 +205,8 @@ impl Kind {
     pub fn jacks(&self) -> &'static [Jack] {
         match self {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
-            Self::Splitter(_) => &[Jack::In, Jack::Out, Jack::SecondOut],
-            Self::Mixer(_) => &[Jack::In, Jack::SecondIn, Jack::Out],
+            Self::Splitter(_) | Self::Selector(Selector::Outputs { .. }) => &[Jack::In, Jack::Out, Jack::SecondOut],
+            Self::Mixer(_) | Self::Selector(Selector::Inputs { .. }) => &[Jack::In, Jack::SecondIn, Jack::Out],
             Self::Switcher(Switcher { loops, .. }) => switcher::jacks(*loops),
             Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }) => match (stereo, effects_loop) {
                 (false, None) => &[Jack::In, Jack::Out],
@@ -234,8 +236,8 @@ impl Kind {
     #[must_use]
     pub fn onward(&self, jack: Jack) -> &'static [Jack] {
         match (self, jack) {
-            (Self::Splitter(_), Jack::In) => &[Jack::Out, Jack::SecondOut],
-            (Self::Mixer(_), Jack::In | Jack::SecondIn) => &[Jack::Out],
+            (Self::Splitter(_) | Self::Selector(Selector::Outputs { .. }), Jack::In) => &[Jack::Out, Jack::SecondOut],
+            (Self::Mixer(_) | Self::Selector(Selector::Inputs { .. }), Jack::In | Jack::SecondIn) => &[Jack::Out],
             (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
             (Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }), Jack::In) => match (stereo, effects_loop) {
                 (false, None) => &[Jack::Out],
@@ -352,6 +354,7 @@ impl Kind {
             }
             Self::Wireless(set) => Some(&mut set.stage.input),
             Self::MultiEffects(unit) => Some(&mut unit.stage.input),
+            Self::Selector(selector) => selector.buffer_mut().as_mut().map(|stage| &mut stage.input),
             Self::Mixer(Mixer::Buffered { first, .. }) => Some(&mut first.input),
             Self::Switcher(switcher) => switcher.input.as_mut().map(|stage| &mut stage.input),
             Self::DirectBox(DirectBox::Active { input, .. }) | Self::Tuner(Tuner::Tap { input }) => Some(input),
@@ -403,6 +406,8 @@ impl Kind {
             Self::Splitter(Splitter::Buffered { .. }) => "buffered splitter",
             Self::Mixer(_) => "mixer",
             Self::Switcher(_) => "loop switcher",
+            Self::Selector(Selector::Outputs { .. }) => "selector of outputs",
+            Self::Selector(Selector::Inputs { .. }) => "selector of inputs",
             Self::MultiEffects(_) => "multi-effects unit",
             Self::Wireless(_) => "wireless set",
             Self::DirectBox(DirectBox::Active { .. }) => "active DI box",

@@ -6,9 +6,9 @@ use crate::units::{Decibels, Ohms, Seconds};
 /// The level that a send gives, or that a return expects.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 pub enum LineLevel {
-    /// As an instrument gives it: about −20 dBV. [common practice, no source]
+    /// As an instrument gives it: about −20 dBV. [practice, S: levels]
     Instrument,
-    /// −10 dBV: 0.316 V. [arithmetic, S: levels]
+    /// −10 dBV: 0.316 V. [standard, S: levels]
     MinusTen,
     /// +4 dBu: 1.228 V. [standard, S: levels]
     PlusFour,

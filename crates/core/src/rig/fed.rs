@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    Bypass, Device, DeviceId, DirectBox, Feed, Kind, Mixer, Pedal, Power, Rig, Splitter, Supply, Treadle, Tuner,
+    Bypass, Device, DeviceId, DirectBox, Feed, Kind, Mixer, Pedal, Power, Rig, Selector, Splitter, Supply, Treadle,
+    Tuner,
 };
 
 /// What the signal meets at a device without power.
@@ -60,6 +61,7 @@ impl Kind {
             | Self::Buffer(_)
             | Self::Wireless(_)
             | Self::MultiEffects(_)
+            | Self::Selector(Selector::Outputs { buffer: Some(_), .. } | Selector::Inputs { buffer: Some(_), .. })
             | Self::Interface(_)
             | Self::Amp(_)
             | Self::Splitter(Splitter::Buffered { .. })
@@ -69,6 +71,7 @@ impl Kind {
             | Self::Transformer(_)
             | Self::Tuner(Tuner::Tap { .. })
             | Self::Splitter(Splitter::Passive { .. })
+            | Self::Selector(_)
             | Self::Mixer(Mixer::Passive { .. })
             | Self::Treadle(Treadle::PassiveVolume { .. })
             | Self::DirectBox(DirectBox::Active { .. } | DirectBox::Transformer { .. }) => Some(WithoutPower::Passes),

@@ -2,8 +2,8 @@
 //! and a catalogue can say where each comes from.
 
 use super::{
-    Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Splitter, Stage, Taper,
-    Treadle, TrebleBleed, Tuner,
+    Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Selector, Splitter, Stage,
+    Taper, Treadle, TrebleBleed, Tuner,
 };
 use crate::units::{
     AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, MixingOhms, Ohms, OutOfRange, Price,
@@ -235,6 +235,21 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
             }
             see("contacts", "capacitance of a loop’s contacts", &mut switcher.contacts);
             see("wiring", WIRING, &mut switcher.wiring);
+        }
+        Kind::Selector(selector) => {
+            if let Some(buffer) = selector.buffer_mut() {
+                let words = [
+                    "buffer’s input resistance",
+                    "buffer’s input capacitance",
+                    COUPLING,
+                    "buffer’s output resistance",
+                    "buffer’s output capacitance",
+                    "buffer’s level",
+                ];
+                stage("buffer", words, buffer, see);
+            }
+            let (Selector::Outputs { wiring, .. } | Selector::Inputs { wiring, .. }) = selector;
+            see("wiring", WIRING, wiring);
         }
         Kind::MultiEffects(unit) => {
             let words =

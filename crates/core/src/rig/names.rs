@@ -94,7 +94,7 @@ pub fn step_words(rig: &Rig, setting: SwitchSetting, name: &str) -> String {
         (SwitchKey::Bypass | SwitchKey::Mute, _) => format!("switching {words} on"),
         (SwitchKey::Loop(_), Position::OFF) => format!("taking {words} out"),
         (SwitchKey::Loop(_), _) => format!("putting {words} in"),
-        (key @ (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch), to) => {
+        (key @ (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector), to) => {
             let device = rig.device(setting.switch.device);
             let to = device.map_or_else(|| (to.0 + 1).to_string(), |device| device.position_name(key, to));
             format!("setting the {words} to {to}")
@@ -115,7 +115,7 @@ pub fn moved_words(
             (SwitchKey::Bypass | SwitchKey::Mute, _) => "on",
             (SwitchKey::Loop(_), Position::OFF) => "out",
             (SwitchKey::Loop(_), _) => "in",
-            (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch, _) => "",
+            (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector, _) => "",
         }
     };
     let standing = |word: &str| -> Vec<String> {

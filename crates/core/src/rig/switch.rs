@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, MultiEffects, Rig, State, Switcher, Tuner};
+use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, MultiEffects, Rig, Selector, State, Switcher, Tuner};
 
 /// Which of a device's switches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -22,6 +22,8 @@ pub enum SwitchKey {
     Preset,
     /// Which of a multi-effects unit's patches is called.
     Patch,
+    /// Which way a selector joins.
+    Selector,
 }
 
 /// The names of the loops' keys, by their numbers.
@@ -33,10 +35,11 @@ const LOOPS: [&str; 1 + MOST_LOOPS as usize] = [
 impl SwitchKey {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        [Self::Bypass, Self::Mute, Self::Channel]
-            .into_iter()
-            .chain((1..=MOST_LOOPS).map(Self::Loop))
-            .chain([Self::Preset, Self::Patch])
+        [Self::Bypass, Self::Mute, Self::Channel].into_iter().chain((1..=MOST_LOOPS).map(Self::Loop)).chain([
+            Self::Preset,
+            Self::Patch,
+            Self::Selector,
+        ])
     }
 
     /// Its name for programs, and in words.
@@ -49,6 +52,7 @@ impl SwitchKey {
             Self::Loop(number) => LOOPS.get(usize::from(number)).unwrap_or(&LOOPS[0]),
             Self::Preset => "preset",
             Self::Patch => "patch",
+            Self::Selector => "selector",
         }
     }
 }
@@ -258,6 +262,7 @@ impl Kind {
             }
             Self::Switcher(switcher) => switcher.switch_keys(),
             Self::MultiEffects(unit) => unit.switch_keys(),
+            Self::Selector(_) => vec![SwitchKey::Selector],
             kind => kind.on_off_key().into_iter().collect(),
         }
     }
@@ -270,6 +275,7 @@ impl Kind {
             (Self::Amp(Amp { effects_loop: Some(way), .. }), SwitchKey::Loop(1)) if way.has_switch => Some(2),
             (Self::Switcher(switcher), key) => switcher.positions(key),
             (Self::MultiEffects(unit), key) => unit.positions(key),
+            (Self::Selector(selector), key) => selector.positions(key),
             (kind, key) if kind.on_off_key() == Some(key) => Some(2),
             _ => None,
         }
@@ -361,6 +367,7 @@ impl Device {
             (Kind::MultiEffects(MultiEffects { patches, .. }), SwitchKey::Patch) => {
                 patches.get(at).map_or_else(|| format!("patch {}", at + 1), |patch| patch.name.clone())
             }
+            (Kind::Selector(_), SwitchKey::Selector) => Selector::position_name(position).to_owned(),
             (_, SwitchKey::Loop(_)) if at < 2 => ["out", "in"][at].to_owned(),
             _ => match at {
                 0 => "off".to_owned(),

@@ -100,6 +100,21 @@ stored_enums! {
         Passive { first: MixingOhms, second: MixingOhms, wiring: Farads },
     }
 
+    /// A box with a switch between two ways.
+    enum Selector {
+        Outputs {
+            both: bool,
+            #[serde(default, skip_serializing_if = "Option::is_none")]
+            buffer: Option<Stage>,
+            wiring: Farads,
+        },
+        Inputs {
+            #[serde(default, skip_serializing_if = "Option::is_none")]
+            buffer: Option<Stage>,
+            wiring: Farads,
+        },
+    }
+
     /// What a path does to the sign of a signal.
     enum Polarity {
         Same,
@@ -160,6 +175,7 @@ stored_enums! {
         Switcher(inside: Switcher),
         Mixer(inside: Mixer),
         MultiEffects(inside: MultiEffects),
+        Selector(inside: Selector),
     }
 
     /// Our own rounded classes of size.

@@ -24,6 +24,7 @@ stored_enums! {
         Loop(number: LoopNumber),
         Preset,
         Patch,
+        Selector,
     }
 
     /// What a step on a switch does.

@@ -89,6 +89,15 @@ fn samples() -> Vec<Sample> {
         ),
         sample(
             "Kind",
+            "Selector",
+            active,
+            "Selector(Outputs(both: true, wiring: 30e-12))",
+            "line 9, column 88, in the 1st device of the 1st variant: “Selector” is no choice here; expected “Guitar”, \
+             “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
+             “Supply”",
+        ),
+        sample(
+            "Kind",
             "MultiEffects",
             active,
             &format!("MultiEffects(stage: (input: {input}, output: 1e3, level: 0), wiring: 0, stereo: true)"),

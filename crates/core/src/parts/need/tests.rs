@@ -167,7 +167,8 @@ fn kinds_of_bypass_are_had_or_can_be_set() {
         let always = ["Splitter(Buffered(", "Mixer(Buffered(", "Treadle(BufferedVolume(", "MultiEffects("];
         let kind = part.line("kind: ").unwrap();
         let switcher = switcher(part) && (part.line("input: ").is_some() || part.line("output: ").is_some());
-        part.bypass("Buffered") || switcher || always.iter().any(|start| kind.starts_with(start))
+        let selector = kind.starts_with("Selector(") && part.text.contains("buffer: (");
+        part.bypass("Buffered") || switcher || selector || always.iter().any(|start| kind.starts_with(start))
     });
     finds(&["selectable bypass", "bypass selectable"], |part| part.line("selectable: [").is_some());
     finds(&["selectable"], |part| {

@@ -3,7 +3,7 @@
 
 use egui::{Align2, Pos2, Rect, pos2, vec2};
 use rigwright_core::rig::{
-    Bypass, Device, DirectBox, Guitar, Input, Kind, Mixer, Pedal, Splitter, Stage, State, Treadle, Tuner,
+    Bypass, Device, DirectBox, Guitar, Input, Kind, Mixer, Pedal, Selector, Splitter, Stage, State, Treadle, Tuner,
 };
 use rigwright_core::units::{Farads, Ohms, engineering};
 
@@ -40,6 +40,13 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
         }
         Kind::Buffer(buffer) => stage(&buffer.stage, buffer.wiring),
         Kind::Wireless(set) => stage(&set.stage, Farads::of(0.0)),
+        Kind::Selector(it) => match it.buffer() {
+            Some(buffer) => stage(buffer, Farads::of(0.0)),
+            None => {
+                let (Selector::Outputs { wiring, .. } | Selector::Inputs { wiring, .. }) = it;
+                capacitor(&p, input_at, *wiring);
+            }
+        },
         Kind::MultiEffects(unit) => stage(&unit.stage, unit.wiring),
         Kind::Splitter(Splitter::Buffered { stage: it, wiring })
         | Kind::Treadle(Treadle::BufferedVolume { stage: it, wiring, .. }) => stage(it, *wiring),

@@ -5,7 +5,7 @@ use egui::{Rect, pos2, vec2};
 use rigwright_core::rig::{Jack, MultiEffects};
 
 use super::pen::Pen;
-use super::symbols::Symbol;
+use super::symbols::{Symbol, numbers};
 
 /// Half the height of the box.
 pub const HALF: f32 = 18.0;
@@ -38,13 +38,16 @@ impl Symbol<'_> {
             faint.line(&[back, pos2(at.x - 8.0, back.y), pos2(at.x - 8.0, at.y + HALF)]);
         }
         p.rect(Rect::from_center_size(at, vec2(2.0 * side, 2.0 * HALF)), 0.0, pen.tokens.sheet);
-        for (x, upper, lower) in [(-side + 0.5 * CONVERTER, "~", "#"), (side - 0.5 * CONVERTER, "#", "~")] {
+        for (side, comes_in) in [(-side, true), (side, false)] {
+            let x = side - 0.5 * side.signum() * CONVERTER;
             let (left, right) = (at.x + x - 0.5 * CONVERTER, at.x + x + 0.5 * CONVERTER);
             p.line(&[pos2(left, at.y + HALF), pos2(right, at.y - HALF)]);
-            let inner = if x < 0.0 { right } else { left };
+            let inner = if comes_in { right } else { left };
             p.line(&[pos2(inner, at.y - HALF), pos2(inner, at.y + HALF)]);
-            p.sign(at + vec2(x - 6.0, -8.0), upper, 12.0);
-            p.sign(at + vec2(x + 6.0, 9.0), lower, 12.0);
+            let (upper, lower) = (at + vec2(x - 5.5, -8.5), at + vec2(x + 5.5, 8.5));
+            let (signal, converted) = if comes_in { (upper, lower) } else { (lower, upper) };
+            p.sine(signal, 8.0, 5.0);
+            numbers(&p, converted);
         }
         let (Some(send), Some(back)) = (send, back) else { return };
         if !self.shape.hangs_loops {

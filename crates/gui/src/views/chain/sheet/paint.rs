@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, State};
+use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, State, SwitchKey};
 use rigwright_core::units::{engineering, trimmed};
 
 use super::drawing::{DeviceShape, LeadShape};
@@ -106,6 +106,10 @@ pub fn second_line(device: &Device, state: &State) -> String {
         Kind::Switcher(switcher) if switcher.is_worked_by_presets() => {
             let called = switcher.presets.get(device.preset_called(state));
             called.map_or_else(String::new, |preset| format!("preset “{}”", preset.name))
+        }
+        Kind::Selector(_) => {
+            let switch = device.switch(SwitchKey::Selector);
+            switch.map_or_else(String::new, |own| device.position_name(SwitchKey::Selector, state.position(&own)))
         }
         Kind::MultiEffects(unit) if unit.patches.len() > 1 => {
             let called = unit.patches.get(device.preset_called(state));

@@ -208,16 +208,6 @@ impl<'a> Pen<'a> {
         self.painter.galley(rect.min, galley, self.ink);
     }
 
-    /// A sign that is part of a symbol: in its place, whatever is written around it.
-    pub fn sign(&self, at: Pos2, words: &str, points: f32) {
-        if self.camera.zoom < NO_TEXT {
-            return;
-        }
-        let galley = self.galley(words, points, true);
-        let rect = Align2::CENTER_CENTER.anchor_size(self.at(at), galley.size());
-        self.painter.galley(rect.min, galley, self.ink);
-    }
-
     /// Text on a patch of the sheet's colour, so that lines don't run through it.
     pub fn label(&self, at: Pos2, anchor: Align2, words: &str, points: f32, strong: bool) {
         if self.camera.zoom < NO_TEXT || words.is_empty() {

@@ -85,6 +85,7 @@ pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
             vec![rect(-18.0, -18.0, 18.0, 18.0), rect(shape.reach - 26.0, 0.0, shape.reach - 18.0, 26.0)]
         }
         Kind::Mixer(_) => vec![rect(-24.0, -17.0, 17.0, 26.0)],
+        Kind::Selector(_) => vec![rect(-30.0, -14.0, 30.0, 27.0)],
         Kind::Treadle(Treadle::PassiveVolume { .. }) => vec![rect(-21.0, -24.0, 36.0, 18.0)],
         Kind::Switcher(_) => vec![rect(-shape.reach, -28.0, shape.reach, 10.0)],
         _ if device.has_switch() => vec![unit_box(at), rect(-CONTACT - 1.0, HANG, CONTACT + 1.0, 0.0), switch],
@@ -123,6 +124,7 @@ impl Symbol<'_> {
                 self.lower_branch(pen);
             }
             Kind::Mixer(mixer) => self.mixer(pen, mixer),
+            Kind::Selector(selector) => self.selector(pen, selector),
             Kind::Wireless(_) => self.wireless(pen),
             Kind::MultiEffects(unit) => self.multi_effects(pen, unit),
             Kind::Switcher(switcher) => self.switcher(pen, switcher),
@@ -147,8 +149,8 @@ impl Symbol<'_> {
                 let foot = if inside.second { 32.0 } else { 18.0 };
                 p.rect(Rect::from_min_max(at - vec2(18.0, 18.0), at + vec2(18.0, foot)), 0.0, pen.tokens.sheet);
                 p.line(&[at + vec2(-18.0, 18.0), at + vec2(18.0, -18.0)]);
-                p.sign(at + vec2(-9.0, -8.0), "~", 13.0);
-                p.sign(at + vec2(9.0, 9.0), "#", 11.0);
+                p.sine(at + vec2(-8.0, -8.0), 9.0, 6.0);
+                numbers(&p, at + vec2(8.0, 9.0));
             }
             Kind::Amp(amp) => {
                 self.stub(pen, -self.shape.reach, 2.0, true);
@@ -396,6 +398,14 @@ pub fn load(pen: &Pen<'_>, at: Pos2) {
     pen.line(&[at, at + vec2(0.0, 7.0)]);
     pen.rect(Rect::from_center_size(at + vec2(0.0, 18.0), vec2(9.0, 22.0)), 0.0, pen.tokens.sheet);
     pen.zero_volts(at + vec2(0.0, 29.0), 5.0);
+}
+
+/// Numbers, in a converter: two strokes across two.
+pub fn numbers(pen: &Pen<'_>, at: Pos2) {
+    for by in [-1.8, 1.8] {
+        pen.line(&[at + vec2(by - 0.6, 4.5), at + vec2(by + 0.6, -4.5)]);
+        pen.line(&[at + vec2(-4.5, by), at + vec2(4.5, by)]);
+    }
 }
 
 /// The line of a run.

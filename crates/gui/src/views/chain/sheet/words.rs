@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use egui::{Align2, Color32, Pos2, Rect, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Amp, Device, DeviceId, Interface, Jack, Kind, Lead, NoteId, Rig, State};
+use rigwright_core::rig::{Amp, Device, DeviceId, Interface, Jack, Kind, Lead, NoteId, Rig, Selector, State};
 use rigwright_core::units::{engineering, metres};
 
 use super::brackets::{self, Bracket};
@@ -297,9 +297,9 @@ fn below(device: &Device) -> egui::Vec2 {
         Kind::Guitar(_) => vec2(0.0, 32.0),
         Kind::DirectBox(_) | Kind::Transformer(_) => vec2(0.0, 44.0),
         // The second output's lead goes down on the right.
-        Kind::Splitter(_) | Kind::MultiEffects(_) => vec2(-22.0, 24.0),
+        Kind::Splitter(_) | Kind::MultiEffects(_) | Kind::Selector(Selector::Outputs { .. }) => vec2(-22.0, 24.0),
         // The second input's lead comes up on the left.
-        Kind::Mixer(_) => vec2(28.0, 26.0),
+        Kind::Mixer(_) | Kind::Selector(Selector::Inputs { .. }) => vec2(28.0, 26.0),
         Kind::Interface(Interface { second: true, .. }) => vec2(28.0, 36.0),
         _ if device.has_switch() => vec2(0.0, 30.0),
         _ => vec2(0.0, 24.0),

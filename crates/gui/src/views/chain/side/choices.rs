@@ -4,8 +4,8 @@ use egui::{ComboBox, Ui};
 use rigwright_core::parts::effect;
 use rigwright_core::parts::usual::{BLEED, BUFFER, COUPLING, LEVEL_POT, PARALLEL_BLEED, PEAK, PIEZO, SERIES_BLEED};
 use rigwright_core::rig::{
-    Bypass, Desk, Device, DirectBox, Effect, InputFor, Kind, MOST_LOOPS, Mixer, Polarity, SizeClass, Taper, ToDesk,
-    Tone, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Bypass, Desk, Device, DirectBox, Effect, InputFor, Kind, MOST_LOOPS, Mixer, Polarity, Selector, SizeClass, Taper,
+    ToDesk, Tone, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
 };
 use rigwright_core::units::Turn;
 
@@ -80,6 +80,12 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let signs = [Polarity::Same, Polarity::Inverted].map(|polarity| (polarity, polarity.name()));
             choose(ui, "first input", &mut first.polarity, &signs);
             choose(ui, "second input", &mut second.polarity, &signs);
+        }
+        Kind::Selector(selector) => {
+            have(ui, "a buffer in it", selector.buffer_mut(), BUFFER);
+            if let Selector::Outputs { both, .. } = selector {
+                ui.checkbox(both, "a third position joins both");
+            }
         }
         Kind::Switcher(switcher) => {
             let loops: Vec<(u8, String)> = (1..=MOST_LOOPS).map(|loops| (loops, loops.to_string())).collect();

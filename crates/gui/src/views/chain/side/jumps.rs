@@ -113,6 +113,6 @@ fn before_words(key: SwitchKey) -> &'static str {
     match key {
         SwitchKey::Bypass | SwitchKey::Mute => "off: switch it on",
         SwitchKey::Loop(_) => "out: put it in",
-        SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch => "as before: set it",
+        SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector => "as before: set it",
     }
 }
