@@ -511,10 +511,10 @@ fn sixty_four_devices() {
 fn sixty_four_devices_close_up() {
     let setup = || own(&rigs::sixty_four());
     both("close", setup, |window| {
-        // Taken in hand first: a little to the side.
-        let free = window.sheet().right_bottom() - vec2(40.0, 12.0);
-        window.drag(free, free - vec2(10.0, 0.0));
-        for _ in 0..8 {
+        // What is selected comes to the middle, and close up opens into its circuit with values.
+        window.click_device("Tuner, buffered");
+        window.press_with(egui::Modifiers::SHIFT, Key::F);
+        for _ in 0..4 {
             window.press(Key::Plus);
         }
     });
