@@ -1,8 +1,7 @@
 //! Rigs with selectors: between outputs that meet again or lead to ends of their own, between
 //! inputs that one signal or two instruments come to.
 
-use rigwright_core::rig::{DeviceId, Jack, JackRef, TestPoint};
-use rigwright_core::units::Turn;
+use rigwright_core::rig::{DeviceId, Jack, JackRef};
 
 use super::build::Build;
 use super::rig::state;
@@ -54,9 +53,7 @@ pub fn choices(seed: u64, devices: usize) -> Case {
     if two {
         state.instrument = Some(dice.pick(&instruments));
     }
-    let lead = rig.leads[dice.below(rig.leads.len())].id;
-    let point = Some(TestPoint { lead, along: Turn::of(dice.unit()) });
-    Case { rig, state, point }
+    Case::with_point(rig, state, &mut dice)
 }
 
 impl Build<'_> {

@@ -20,6 +20,13 @@ pub struct Case {
 }
 
 impl Case {
+    /// A rig that has a lead, with a test point somewhere on one.
+    pub fn with_point(rig: Rig, state: State, dice: &mut Dice) -> Self {
+        let lead = rig.leads[dice.below(rig.leads.len())].id;
+        let point = Some(TestPoint { lead, along: Turn::of(dice.unit()) });
+        Self { rig, state, point }
+    }
+
     pub fn request(&self) -> Request {
         Request {
             rig: Arc::new(self.rig.clone()),

@@ -1,8 +1,7 @@
 //! Rigs with sends and returns: multi-effects units with units in their loops, amps whose loop
 //! is in use, in series and in parallel, and both joined by four leads.
 
-use rigwright_core::rig::{Amp, DeviceId, EffectsLoop, Jack, JackRef, Kind, TestPoint};
-use rigwright_core::units::Turn;
+use rigwright_core::rig::{Amp, DeviceId, EffectsLoop, Jack, JackRef, Kind};
 
 use super::build::Build;
 use super::rig::state;
@@ -35,9 +34,7 @@ pub fn sends(seed: u64, devices: usize) -> Case {
     }
     let rig = build.rig;
     let state = state(&mut dice, &rig);
-    let lead = rig.leads[dice.below(rig.leads.len())].id;
-    let point = Some(TestPoint { lead, along: Turn::of(dice.unit()) });
-    Case { rig, state, point }
+    Case::with_point(rig, state, &mut dice)
 }
 
 impl Build<'_> {

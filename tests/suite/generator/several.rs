@@ -2,8 +2,8 @@
 //! in a mixer, one inside another or crossed, in loops of switchers, and a second
 //! instrument in a mixer; units that turn the signal over or hold it up.
 
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Polarity, Splitter, TestPoint};
-use rigwright_core::units::{Seconds, Turn};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Polarity, Splitter};
+use rigwright_core::units::Seconds;
 
 use super::build::Build;
 use super::rig::state;
@@ -46,9 +46,7 @@ fn ways(seed: u64, devices: usize, passive: f64) -> Case {
     if instruments.len() > 1 || dice.chance(0.3) {
         state.instrument = Some(dice.pick(&instruments));
     }
-    let lead = rig.leads[dice.below(rig.leads.len())].id;
-    let point = Some(TestPoint { lead, along: Turn::of(dice.unit()) });
-    Case { rig, state, point }
+    Case::with_point(rig, state, &mut dice)
 }
 
 impl Build<'_> {

@@ -1,8 +1,8 @@
 //! Wider rigs: loop switchers with units in their loops, loops in loops, loops
 //! that are empty, dead or plugged across, splitters that feed a return.
 
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Preset, Splitter, Switcher, TestPoint, WithoutPower};
-use rigwright_core::units::{Farads, Turn};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Preset, Splitter, Switcher, WithoutPower};
+use rigwright_core::units::Farads;
 
 use super::build::Build;
 use super::rig::state;
@@ -18,9 +18,7 @@ pub fn wider(seed: u64, devices: usize) -> Case {
     build.endpoint(from);
     let rig = build.rig;
     let state = state(&mut dice, &rig);
-    let lead = rig.leads[dice.below(rig.leads.len())].id;
-    let point = Some(TestPoint { lead, along: Turn::of(dice.unit()) });
-    Case { rig, state, point }
+    Case::with_point(rig, state, &mut dice)
 }
 
 impl Build<'_> {

@@ -18,9 +18,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     let is_played = state.instrument.is_none_or(|id| id == device.id);
     // A tuner in the way is muted, any other unit bypassed; of two positions the second is on.
     let key = if matches!(device.kind, Kind::Tuner(_)) { SwitchKey::Mute } else { SwitchKey::Bypass };
-    let position = state.positions.get(&SwitchRef { device: device.id, key });
-    let at_rest = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
-    let is_on = device.stays_on || *position.unwrap_or(&at_rest) == Position(1);
+    let is_on = device.stays_on || stands(device, state, key) == Position(1);
     match &device.kind {
         Kind::Guitar(inside) => {
             guitar(net, inside, jacks[0], (turn(Control::Volume), turn(Control::Tone)), is_played.then_some(0.0));
@@ -99,17 +97,13 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
             }
         }
         Kind::Switcher(inside) => {
-            let is_in = |number: u8| {
-                let set = |key: SwitchKey| state.positions.get(&SwitchRef { device: device.id, key }).copied();
-                let rests = |key: SwitchKey| device.switches.get(&key).map_or(Position(0), |habit| habit.default);
-                match inside.by_presets && !inside.presets.is_empty() {
-                    true => {
-                        let at = set(SwitchKey::Preset).unwrap_or(rests(SwitchKey::Preset)).0;
-                        let at = if usize::from(at) < inside.presets.len() { at } else { 0 };
-                        inside.presets[usize::from(at)].loops.contains(&number)
-                    }
-                    false => set(SwitchKey::Loop(number)).unwrap_or(rests(SwitchKey::Loop(number))) == Position(1),
+            let is_in = |number: u8| match inside.by_presets && !inside.presets.is_empty() {
+                true => {
+                    let at = stands(device, state, SwitchKey::Preset).0;
+                    let at = if usize::from(at) < inside.presets.len() { at } else { 0 };
+                    inside.presets[usize::from(at)].loops.contains(&number)
                 }
+                false => stands(device, state, SwitchKey::Loop(number)) == Position(1),
             };
             switcher(net, device, inside, &is_in, fed);
         }
@@ -118,9 +112,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
         Kind::Interface(interface) => jacks.iter().for_each(|jack| net.load(*jack, interface.input)),
         Kind::MultiEffects(unit) => multi_effects(net, device, unit, state, fed),
         Kind::Selector(inside) => {
-            let key = SwitchKey::Selector;
-            let rests = device.switches.get(&key).map_or(0, |habit| habit.default.0);
-            let at = state.positions.get(&SwitchRef { device: device.id, key }).map_or(rests, |position| position.0);
+            let Position(at) = stands(device, state, SwitchKey::Selector);
             // The contacts, whatever the power does.
             let (first, second) = (at == 0 || at == 2, at == 1 || at == 2);
             match inside {
@@ -174,18 +166,22 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     }
 }
 
+/// Where a switch stands: as the state has it, or else as at rest.
+fn stands(device: &Device, state: &State, key: SwitchKey) -> Position {
+    let rests = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
+    state.positions.get(&SwitchRef { device: device.id, key }).copied().unwrap_or(rests)
+}
+
+/// Which of a unit's patches is called, if it has any: the first where none of that number is.
+fn called<'a>(device: &Device, patches: &'a [Patch], state: &State) -> Option<&'a Patch> {
+    patches.get(usize::from(stands(device, state, SwitchKey::Patch).0)).or(patches.first())
+}
+
 /// Whether the one loop of a unit or an amp is in: by a patch, by a switch of its own, or always.
 fn effects_loop_is_in(device: &Device, way: &EffectsLoop, patches: &[Patch], state: &State) -> bool {
-    let at = |key: SwitchKey| {
-        let rests = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
-        state.positions.get(&SwitchRef { device: device.id, key }).copied().unwrap_or(rests)
-    };
-    match patches {
-        [] => !way.has_switch || at(SwitchKey::Loop(1)) == Position(1),
-        all => {
-            let called = usize::from(at(SwitchKey::Patch).0);
-            all.get(called).unwrap_or(&all[0]).loop_in
-        }
+    match called(device, patches, state) {
+        Some(patch) => patch.loop_in,
+        None => !way.has_switch || stands(device, state, SwitchKey::Loop(1)) == Position(1),
     }
 }
 
@@ -236,12 +232,7 @@ fn multi_effects(net: &mut Netlist, device: &Device, unit: &MultiEffects, state:
     let input = at(net, Jack::In);
     net.capacitor(input, GROUND, unit.wiring.get());
     net.load(input, unit.stage.input);
-    let called = state
-        .positions
-        .get(&SwitchRef { device: device.id, key: SwitchKey::Patch })
-        .copied()
-        .unwrap_or(device.switches.get(&SwitchKey::Patch).map_or(Position(0), |habit| habit.default));
-    let patch = unit.patches.get(usize::from(called.0)).or(unit.patches.first());
+    let patch = called(device, &unit.patches, state);
     let own = (unit.stage.level.get() + patch.map_or(0.0, |patch| patch.level.get())).clamp(-1000.0, 1000.0);
     let straight = (sign_of(unit.stage.polarity), unit.stage.latency.get());
     let gain = |db: f64| fed.then_some(db);

@@ -2,8 +2,9 @@
 //! into a return made for another.
 
 use super::inspection::Inspection;
+use super::mend;
 use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
-use crate::rig::{Device, Edit, InputFor, Interface, Jack, JackRef, Kind, Lead, LineLevel};
+use crate::rig::{Device, InputFor, Interface, Jack, JackRef, Kind, Lead, LineLevel};
 
 /// Send and return may lie so many dB apart before anybody minds. [common practice, no source]
 const LOOP_DB: f64 = 6.0;
@@ -35,7 +36,7 @@ fn of_a_loop(inspection: &Inspection<'_>, device: &Device) -> Option<SizedFindin
     let fix = Remedy {
         words: format!("Set the return of {name} to {}", gives.name()),
         gives_up: Some("Only where its return has a switch for that.".to_owned()),
-        edit: Some(set(inspection, device, kind)),
+        edit: Some(mend::set(inspection, device.id, kind)),
     };
     let told = Diagnosis {
         why: "Both halves of a loop are made for one level; what goes out at one and is taken for the other is changed by the difference."
@@ -62,10 +63,11 @@ fn of_a_lead(inspection: &Inspection<'_>, lead: &Lead) -> Option<SizedFinding> {
     let (from, to) = (rig.device(lead.from.device)?, rig.device(lead.to.device)?);
     let Kind::Interface(inside) = &to.kind else { return None };
     let gives = given(from, lead.from.jack)?;
-    let (expects, low, high) = match inside.takes {
-        InputFor::Instrument => (InputFor::Instrument, LineLevel::Instrument.dbv(), LineLevel::MinusTen.dbv()),
-        InputFor::Line => (InputFor::Line, LineLevel::MinusTen.dbv(), LineLevel::PlusFour.dbv()),
-        InputFor::Microphone => (InputFor::Microphone, MICROPHONE_DBV, MICROPHONE_DBV),
+    let expects = inside.takes;
+    let (low, high) = match expects {
+        InputFor::Instrument => (LineLevel::Instrument.dbv(), LineLevel::MinusTen.dbv()),
+        InputFor::Line => (LineLevel::MinusTen.dbv(), LineLevel::PlusFour.dbv()),
+        InputFor::Microphone => (MICROPHONE_DBV, MICROPHONE_DBV),
     };
     let (above, below) = (gives.dbv() - high, low - gives.dbv());
     if above.max(below) < LEAD_DB && !(expects == InputFor::Instrument && above > LOOP_DB) {
@@ -81,7 +83,7 @@ fn of_a_lead(inspection: &Inspection<'_>, lead: &Lead) -> Option<SizedFinding> {
     let fix = Remedy {
         words: format!("Set the input of {taker} for {}", wanted.name()),
         gives_up: Some("Its input then has another resistance: set that too.".to_owned()),
-        edit: Some(set(inspection, to, kind)),
+        edit: Some(mend::set(inspection, to.id, kind)),
     };
     let told = Diagnosis {
         why: "A microphone gives some millivolts, an instrument about a tenth of a volt, a line 0.3 or 1.2 V; an input's gain is made for one of them."
@@ -107,8 +109,4 @@ fn given(device: &Device, jack: Jack) -> Option<LineLevel> {
         (kind, Jack::Send(_)) => kind.effects_loop()?.send_gives,
         _ => None,
     }
-}
-
-fn set(inspection: &Inspection<'_>, device: &Device, kind: Kind) -> Edit {
-    Edit::SetDevice { variant: inspection.question.variant.id, device: Box::new(Device { kind, ..device.clone() }) }
 }

@@ -95,7 +95,7 @@ pub fn findings_within(
     told.extend(handling_noise::check(&inspection));
     told.extend(phantom::check(&inspection));
     told.extend(line_level::check(&inspection));
-    told.extend(ways_cancel::check(&inspection, cache));
+    told.extend(ways_cancel::check(&inspection, cache, &part(0.0, 0.02))?);
     told.extend(loads_the_guitar::check(&inspection, cache, &part(0.02, 0.1))?);
     told.extend(wrong_treadle::check(&inspection, cache, &part(0.1, 0.12))?);
     let feeble = long_lead::check(&inspection, cache, &part(0.12, 0.14))?;

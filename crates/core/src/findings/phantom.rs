@@ -1,8 +1,9 @@
 //! Phantom power on an input into which something else than a microphone or a DI box is plugged.
 
 use super::inspection::Inspection;
+use super::mend;
 use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
-use crate::rig::{Device, Edit, Interface, Kind, Lead};
+use crate::rig::{Device, Interface, Kind, Lead};
 
 /// A microphone's input feeds each conductor 48 V over 6.81 kΩ. [standard, memory, S: phantom]
 const MILLIAMPERES: f64 = 48.0 / 6.81;
@@ -48,8 +49,10 @@ fn told(inspection: &Inspection<'_>, lead: &Lead) -> Option<SizedFinding> {
 
 fn switched_off(inspection: &Inspection<'_>, device: &Device, inside: &Interface, name: &str) -> Remedy {
     let kind = Kind::Interface(Interface { phantom: false, ..*inside });
-    let changed = Device { kind, ..device.clone() };
-    let edit = Edit::SetDevice { variant: inspection.question.variant.id, device: Box::new(changed) };
     let gives_up = "Microphones and DI boxes that it feeds at the same desk then need power of their own.".to_owned();
-    Remedy { words: format!("Switch off the phantom power of {name}"), gives_up: Some(gives_up), edit: Some(edit) }
+    Remedy {
+        words: format!("Switch off the phantom power of {name}"),
+        gives_up: Some(gives_up),
+        edit: Some(mend::set(inspection, device.id, kind)),
+    }
 }

@@ -1,15 +1,17 @@
 //! Ways to one place that cancel: one is late, or turned over.
 
 use super::inspection::Inspection;
+use super::mend;
 use super::rig_at_target::RigAtTarget;
 use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::cascade::LineCache;
 use crate::response::{NoPeak, PointAnswer, respond};
 use crate::rig::{
-    Device, DeviceId, Edit, EffectsLoop, Kind, LoopContact, Mixer, Polarity, SwitchSetting, place_name, test_point_name,
+    Device, DeviceId, EffectsLoop, Kind, LoopContact, Mixer, Polarity, SwitchSetting, place_name, test_point_name,
 };
 use crate::states::Target;
 use crate::units::{Level, engineering};
+use crate::watch::{Stopped, Watch};
 use crate::words::few;
 
 /// Ways without a delay cancel where less than a tenth of their power is left at all of these, in Hz.
@@ -25,13 +27,17 @@ enum Cancelled {
     Against { lost_db: Option<f64> },
 }
 
-pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache) -> Option<SizedFinding> {
+pub fn check(
+    inspection: &Inspection<'_>,
+    cache: &mut LineCache,
+    watch: &dyn Watch,
+) -> Result<Option<SizedFinding>, Stopped> {
     let at_target = &inspection.now;
     let mixing: Vec<&Device> = at_target.rig.devices.iter().filter(|device| mixes(device)).collect();
     if mixing.is_empty() {
-        return None;
+        return Ok(None);
     }
-    let First { place, set, on, cancelled } = first(at_target, cache)?;
+    let Some(Cancelling { place, set, on, cancelled }) = cancelling(at_target, cache) else { return Ok(None) };
     let names: Vec<String> = on.iter().map(|id| at_target.name(*id)).collect();
     let with = if names.is_empty() { "Two".to_owned() } else { format!("With {} on, two", few(&names, 3)) };
     let (text, why, size) = match &cancelled {
@@ -57,17 +63,27 @@ pub fn check(inspection: &Inspection<'_>, cache: &mut LineCache) -> Option<Sized
             )
         }
     };
+    let mut remedies = Vec::new();
+    for device in &mixing {
+        if !watch.go_on(0.0) {
+            return Err(Stopped);
+        }
+        remedies.extend(remedy(inspection, device, &cancelled, cache));
+        if !remedies.is_empty() {
+            break;
+        }
+    }
     let told = Diagnosis {
         why: why.to_owned(),
         about: About {
             devices: mixing.iter().map(|device| device.id).chain(on).collect(),
-            among: Some(set.clone()),
+            among: Some(set),
             ..About::default()
         },
-        remedies: mixing.iter().filter_map(|device| mend(inspection, device, &cancelled, cache)).take(1).collect(),
+        remedies,
         ..Diagnosis::new(rules::WAYS_CANCEL, Severity::Act, text)
     };
-    Some(SizedFinding::new(told, size, 1.0))
+    Ok(Some(SizedFinding::new(told, size, 1.0)))
 }
 
 /// Whether ways meet in it that hold at once.
@@ -76,7 +92,7 @@ fn mixes(device: &Device) -> bool {
 }
 
 /// Where ways cancel.
-struct First {
+struct Cancelling {
     /// What the place is called.
     place: String,
     /// The switches that are moved.
@@ -88,7 +104,7 @@ struct First {
 }
 
 /// The first of a few states, and the first of the places where levels are told, at which ways cancel.
-fn first(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<First> {
+fn cancelling(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<Cancelling> {
     let rig = &at_target.rig;
     let loops: Vec<SwitchSetting> = rig.devices.iter().flat_map(put_in).collect();
     let alters = |device: &&Device| {
@@ -107,7 +123,7 @@ fn first(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<First> {
         let ends = response.endpoints.into_iter().map(|end| (place_name(&at_target.rig, end.jack), end.at));
         let (place, cancelled) =
             point.into_iter().chain(ends).find_map(|(place, answer)| Some((place, cancelled(&answer)?)))?;
-        Some(First { place, set, on, cancelled })
+        Some(Cancelling { place, set, on, cancelled })
     })
 }
 
@@ -141,7 +157,7 @@ fn cancelled(answer: &PointAnswer) -> Option<Cancelled> {
 }
 
 /// A change of a device after which no ways cancel any more.
-fn mend(inspection: &Inspection<'_>, device: &Device, what: &Cancelled, cache: &mut LineCache) -> Option<Remedy> {
+fn remedy(inspection: &Inspection<'_>, device: &Device, what: &Cancelled, cache: &mut LineCache) -> Option<Remedy> {
     let (mut kind, name) = (device.kind.clone(), inspection.now.name(device.id));
     let (words, gives_up) = match (what, &mut kind) {
         (Cancelled::Comb { .. }, kind) => {
@@ -151,24 +167,16 @@ fn mend(inspection: &Inspection<'_>, device: &Device, what: &Cancelled, cache: &
             (format!("Put the loop of {name} in series: no comb left"), Some(gives_up.to_owned()))
         }
         (Cancelled::Against { .. }, Kind::Mixer(Mixer::Buffered { second, .. })) => {
-            second.polarity = other(second.polarity);
+            second.polarity = second.polarity.turned_over();
             (format!("Turn the second input of {name} over: both ways push together"), None)
         }
         (Cancelled::Against { .. }, kind) => {
             let way = kind.effects_loop_mut()?;
-            way.back_polarity = other(way.back_polarity);
+            way.back_polarity = way.back_polarity.turned_over();
             (format!("Turn over what comes back to {name}: both ways push together"), None)
         }
     };
-    let changed = Device { kind, ..device.clone() };
-    let edit = Edit::SetDevice { variant: inspection.question.variant.id, device: Box::new(changed) };
+    let edit = mend::set(inspection, device.id, kind);
     let after = inspection.tried(&edit)?;
-    first(&after, cache).is_none().then_some(Remedy { words, gives_up, edit: Some(edit) })
-}
-
-fn other(polarity: Polarity) -> Polarity {
-    match polarity {
-        Polarity::Same => Polarity::Inverted,
-        Polarity::Inverted => Polarity::Same,
-    }
+    cancelling(&after, cache).is_none().then_some(Remedy { words, gives_up, edit: Some(edit) })
 }

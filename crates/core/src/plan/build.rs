@@ -49,7 +49,7 @@ pub struct Builder<'a> {
     pub leads: BTreeMap<JackRef, &'a Lead>,
     /// The inputs that leads are plugged into.
     pub ends: BTreeSet<JackRef>,
-    pub controls: &'a State,
+    controls: &'a State,
     plan: Plan,
     /// The stations that there are.
     known: BTreeMap<Point, usize>,
@@ -198,20 +198,14 @@ impl Builder<'_> {
             return None;
         }
         let alternatives = alternatives(device, jack, self.controls);
-        let unpowered = Some(Alternative::always(unpowered(&device.kind, &alternatives)));
+        let unpowered = Alternative::always(unpowered(&device.kind, &alternatives));
         let switch = device.on_off().filter(|_| alternatives.len() > 1);
         let outs = device.kind.onward(jack).iter();
         let outs = outs.map(|&out| Leaving::Jack(JackRef::new(device.id, out))).collect();
         let station = Station {
-            jack: JackRef::new(device.id, jack),
-            wiring: wiring(&device.kind),
-            unpowered,
             switch,
-            alternatives,
-            outs: Vec::new(),
             is_endpoint: device.kind.is_endpoint(jack),
-            is_junction: false,
-            settled: None,
+            ..Station::new(JackRef::new(device.id, jack), wiring(&device.kind), alternatives, Some(unpowered))
         };
         Some((self.held(station), outs))
     }

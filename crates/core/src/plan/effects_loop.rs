@@ -12,10 +12,10 @@ use super::kinds::{isolate, load, resistor_ladder};
 use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
-    Device, DeviceId, EffectsLoop, Jack, JackRef, Kind, LoopContact, MultiEffects, NO_LATENCY, Polarity, Stage,
-    SwitchKey,
+    Device, DeviceId, EffectsLoop, Jack, JackRef, Kind, LoopContact, MultiEffects, NO_LATENCY, Polarity, Position,
+    Stage, SwitchKey,
 };
-use crate::units::{Decibels, Farads, Level, Ohms};
+use crate::units::{Decibels, Farads, Level};
 
 /// The number of the one loop that a unit or an amp has.
 const LOOP: u8 = 1;
@@ -52,36 +52,11 @@ impl Builder<'_> {
         let contact = self.contact(device, LOOP).map(LoopContact::simplified).filter(|contact| contact.can_be(true));
         match point {
             Point::Input(JackRef { jack: Jack::In, .. }) => {
-                let Some(contact) = contact else {
-                    let plays = |level| isolate(&Stage { level, ..unit.stage }, Level::Decibels(0.0));
-                    let station = station(device, Jack::In, unit.wiring, plays(unit.stage.level));
-                    return Some((self.by_patch(station, device, unit, &|_, level| (plays(level), None)), outs()));
-                };
-                let inside = Stage { output: Ohms::of(0.0), output_capacitance: Farads::of(0.0), ..unit.stage };
-                let plays = |level| match isolate(&Stage { level, ..inside }, Level::Decibels(0.0)) {
-                    Behaviour::Isolate { load, level, polarity, latency, .. } => {
-                        let (output, high_impedance) = (Ladder::new(), false);
-                        Behaviour::Isolate { load, output, level, polarity, latency, high_impedance }
-                    }
-                    other => other,
-                };
-                let station = station(device, Jack::In, unit.wiring, plays(unit.stage.level));
-                let station = match &contact {
-                    LoopContact::Switched { switch, .. } if switch.id.key != SwitchKey::Patch => {
-                        let way = |is_in: bool| {
-                            let out = Some(if is_in { INTO } else { PAST });
-                            Alternative { out, ..Alternative::always(plays(unit.stage.level)) }
-                        };
-                        self.by_contact(station, device, LOOP, &way)?
-                    }
-                    LoopContact::Fixed(true) => {
-                        self.by_patch(station, device, unit, &|_, level| (plays(level), Some(INTO)))
-                    }
-                    _ => self.by_patch(station, device, unit, &|is_in, level| {
-                        (plays(level), Some(if is_in { INTO } else { PAST }))
-                    }),
-                };
-                Some((station, vec![self.toward_loop(device)?, Leaving::Contact(Point::Sum(device.id))]))
+                let played = self.played(device, unit, contact.is_some());
+                match contact {
+                    None => Some((played, outs())),
+                    Some(_) => Some((played, vec![self.toward_loop(device)?, Leaving::Contact(Point::Sum(device.id))])),
+                }
             }
             Point::Sum(_) => {
                 let mut output = resistor_ladder(unit.stage.output);
@@ -170,32 +145,39 @@ impl Builder<'_> {
         Some(Leaving::Contact(Point::Inside(device.id, first)))
     }
 
-    /// A unit's station, in each of its patches what `plays` makes of that: whether its loop
-    /// is in, and the level of unit and patch together.
-    fn by_patch(
-        &self,
-        mut station: Station,
-        device: &Device,
-        unit: &MultiEffects,
-        plays: &dyn Fn(bool, Decibels) -> (Behaviour, Option<usize>),
-    ) -> Station {
-        let level = |own: Decibels| Decibels::clamped(unit.stage.level.get() + own.get());
-        let all: Vec<Alternative> = unit
-            .patches_at()
-            .map(|(at, patch)| {
-                let (behaviour, out) = plays(patch.loop_in, level(patch.level));
-                Alternative { position: Some(at), behaviour, out }
-            })
-            .collect();
-        match (device.switch(SwitchKey::Patch), &all[..]) {
-            (Some(switch), _) => (station.switch, station.alternatives) = (Some(switch), all),
-            (None, [only]) => station.alternatives = vec![Alternative { position: None, ..only.clone() }],
-            (None, _) => {
-                let (behaviour, out) = plays(true, unit.stage.level);
-                station.alternatives = vec![Alternative { position: None, behaviour, out }];
+    /// The station at a unit's input, in each position of what works it: its patches, or its
+    /// loop's own switch. Where the loop is in use the signal goes on to points inside, and
+    /// else straight to the outputs.
+    fn played(&self, device: &Device, unit: &MultiEffects, loop_in_use: bool) -> Station {
+        let alternative = |position: Option<Position>, is_in: bool, own: Decibels| {
+            let level = Decibels::clamped(unit.stage.level.get() + own.get());
+            let mut behaviour = isolate(&Stage { level, ..unit.stage }, Level::Decibels(0.0));
+            if let (true, Behaviour::Isolate { output, high_impedance, .. }) = (loop_in_use, &mut behaviour) {
+                (*output, *high_impedance) = (Ladder::new(), false);
             }
-        }
-        self.held(station)
+            let way = if is_in { INTO } else { PAST };
+            Alternative { position, behaviour, out: loop_in_use.then_some(way) }
+        };
+        let nothing = Decibels::of(0.0);
+        let switched = |key| device.switch(key);
+        let (switch, alternatives) = match (switched(SwitchKey::Patch), switched(SwitchKey::Loop(LOOP))) {
+            (Some(patches), _) => {
+                let each = unit.patches_at().map(|(at, patch)| alternative(Some(at), patch.loop_in, patch.level));
+                (Some(patches), each.collect())
+            }
+            (None, Some(own)) if loop_in_use => {
+                let each = [Position::OFF, Position::ON].map(|at| alternative(Some(at), at == Position::ON, nothing));
+                (Some(own), each.into())
+            }
+            (None, _) => {
+                let only = unit.patches.first();
+                let (is_in, level) = only.map_or((true, nothing), |patch| (patch.loop_in, patch.level));
+                (None, vec![alternative(None, is_in, level)])
+            }
+        };
+        let silent = Alternative::always(isolate(&unit.stage, Level::Silent));
+        let station = Station::new(JackRef::new(device.id, Jack::In), unit.wiring, alternatives, Some(silent));
+        self.held(Station { switch, ..station })
     }
 }
 
@@ -211,15 +193,10 @@ fn station(device: &Device, jack: Jack, wiring: Farads, behaviour: Behaviour) ->
     if let Behaviour::Isolate { level, .. } = &mut silent {
         *level = Level::Silent;
     }
-    Station {
-        jack: JackRef::new(device.id, jack),
-        wiring: Branch::Capacitor(wiring).simplified(),
-        switch: None,
-        alternatives: vec![Alternative::always(behaviour)],
-        unpowered: Some(Alternative::always(silent)),
-        outs: Vec::new(),
-        is_endpoint: false,
-        is_junction: false,
-        settled: None,
-    }
+    Station::new(
+        JackRef::new(device.id, jack),
+        wiring,
+        vec![Alternative::always(behaviour)],
+        Some(Alternative::always(silent)),
+    )
 }

@@ -136,14 +136,13 @@ pub fn unpowered(kind: &Kind, alternatives: &[Alternative]) -> Behaviour {
 }
 
 /// What always hangs at a device's input.
-pub fn wiring(kind: &Kind) -> Branch {
-    let capacitance = match kind {
+pub fn wiring(kind: &Kind) -> Farads {
+    match kind {
         Kind::Buffer(buffer) => buffer.wiring,
         Kind::Treadle(Treadle::PassiveVolume { wiring, .. } | Treadle::BufferedVolume { wiring, .. })
         | Kind::Splitter(Splitter::Passive { wiring } | Splitter::Buffered { wiring, .. }) => *wiring,
         kind => kind.pedal().map_or(Farads::of(0.0), |pedal| pedal.wiring),
-    };
-    Branch::Capacitor(capacitance).simplified()
+    }
 }
 
 fn amp_load(amp: &Amp, jack: Jack) -> Branch {

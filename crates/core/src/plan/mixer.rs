@@ -80,15 +80,10 @@ fn passive(
 }
 
 fn station(device: &Device, jack: Jack, wiring: Farads, [behaviour, unpowered]: [Behaviour; 2]) -> Station {
-    Station {
-        jack: JackRef::new(device.id, jack),
-        wiring: Branch::Capacitor(wiring).simplified(),
-        switch: None,
-        alternatives: vec![Alternative::always(behaviour)],
-        unpowered: Some(Alternative::always(unpowered)),
-        outs: Vec::new(),
-        is_endpoint: false,
-        is_junction: false,
-        settled: None,
-    }
+    Station::new(
+        JackRef::new(device.id, jack),
+        wiring,
+        vec![Alternative::always(behaviour)],
+        Some(Alternative::always(unpowered)),
+    )
 }

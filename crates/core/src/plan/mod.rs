@@ -24,7 +24,7 @@ use std::collections::BTreeSet;
 
 use crate::network::{Branch, Ladder, Line};
 use crate::rig::{DeviceId, JackRef, LeadId, NO_LATENCY, Polarity, Position, State, Switch, SwitchSetting};
-use crate::units::{Level, Ohms, Seconds};
+use crate::units::{Farads, Level, Ohms, Seconds};
 
 pub use build::plan;
 pub use ladder::{MarkedLadder, Spot};
@@ -215,10 +215,12 @@ impl Plan {
                 }
             }
         };
-        let mut all = self.starts.iter().enumerate().filter(|(_, start)| leads_there(start)).map(|(at, _)| at);
-        if let (Some(_), Some(_)) = (all.next(), all.next()) {
-            let first = self.starts.iter().position(leads_there);
-            self.starts.iter_mut().enumerate().for_each(|(at, start)| start.is_idle |= Some(at) != first);
+        // Of one start there is nothing to choose.
+        if self.starts.iter().filter(|start| !start.is_idle).count() < 2 {
+            return self;
+        }
+        if let Some(first) = self.starts.iter().position(leads_there) {
+            self.starts.iter_mut().enumerate().for_each(|(at, start)| start.is_idle |= at != first);
         }
         self
     }
@@ -309,6 +311,22 @@ impl Settled {
 }
 
 impl Station {
+    /// One at a jack, or at a point inside before it, with nothing at its outputs yet.
+    #[must_use]
+    pub fn new(jack: JackRef, wiring: Farads, alternatives: Vec<Alternative>, unpowered: Option<Alternative>) -> Self {
+        Self {
+            jack,
+            wiring: Branch::Capacitor(wiring).simplified(),
+            switch: None,
+            alternatives,
+            unpowered,
+            outs: Vec::new(),
+            is_endpoint: false,
+            settled: None,
+            is_junction: false,
+        }
+    }
+
     /// What the station is in a state.
     #[must_use]
     pub fn in_state(&self, state: &State) -> Option<&Behaviour> {

@@ -16,32 +16,22 @@ impl Builder<'_> {
         point: Point,
     ) -> Option<(Station, Vec<Leaving>)> {
         let jack = |jack| Leaving::Jack(JackRef::new(device.id, jack));
-        let through = |level| match selector.buffer() {
-            Some(stage) => isolate(stage, level),
+        let joined = || match selector.buffer() {
+            Some(stage) => isolate(stage, Level::Decibels(0.0)),
             None => pass(Ladder::new(), false),
         };
-        let thru = || through(Level::Decibels(0.0));
         // A mechanical switch stays where it is, and without a buffer nothing needs power.
-        let silent = || selector.buffer().map(|stage| isolate(stage, Level::Silent));
-        let station = |jack: Jack, wiring: Farads, alternatives: Vec<Alternative>, unpowered: Option<Behaviour>| {
+        let silent = || selector.buffer().map(|stage| Alternative::always(isolate(stage, Level::Silent)));
+        let station = |jack: Jack, wiring: Farads, alternatives: Vec<Alternative>, unpowered: Option<Alternative>| {
             let switch = device.switch(SwitchKey::Selector).filter(|_| alternatives.len() > 1);
-            self.held(Station {
-                jack: JackRef::new(device.id, jack),
-                wiring: Branch::Capacitor(wiring).simplified(),
-                switch,
-                alternatives,
-                unpowered: unpowered.map(Alternative::always),
-                outs: Vec::new(),
-                is_endpoint: false,
-                is_junction: false,
-                settled: None,
-            })
+            let station = Station::new(JackRef::new(device.id, jack), wiring, alternatives, unpowered);
+            self.held(Station { switch, ..station })
         };
         match (selector, point) {
             (Selector::Outputs { both, wiring, .. }, Point::Input(JackRef { jack: Jack::In, .. })) => {
                 let to = |position: Position, out: Option<usize>| Alternative {
                     position: Some(position),
-                    behaviour: thru(),
+                    behaviour: joined(),
                     out,
                 };
                 let mut all = vec![to(Selector::FIRST, Some(0)), to(Selector::SECOND, Some(1))];
@@ -67,7 +57,7 @@ impl Builder<'_> {
                 Some((station(input, *wiring, all, None), vec![sum]))
             }
             (Selector::Inputs { .. }, Point::Sum(_)) => {
-                let behind = station(Jack::Out, Farads::of(0.0), vec![Alternative::always(thru())], silent());
+                let behind = station(Jack::Out, Farads::of(0.0), vec![Alternative::always(joined())], silent());
                 Some((behind, vec![jack(Jack::Out)]))
             }
             _ => None,

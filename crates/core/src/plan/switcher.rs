@@ -33,16 +33,8 @@ impl Builder<'_> {
             let without = buffer.as_ref().filter(|_| silent_without_power).map_or_else(passing, silent);
             (with_power, without)
         };
-        let station = |jack: Jack, wiring: Farads, (alternative, unpowered): (Alternative, Alternative)| Station {
-            jack: JackRef::new(device.id, jack),
-            wiring: Branch::Capacitor(wiring).simplified(),
-            switch: None,
-            alternatives: vec![alternative],
-            unpowered: Some(unpowered),
-            outs: Vec::new(),
-            is_endpoint: false,
-            is_junction: false,
-            settled: None,
+        let station = |jack: Jack, wiring: Farads, (alternative, unpowered): (Alternative, Alternative)| {
+            Station::new(JackRef::new(device.id, jack), wiring, vec![alternative], Some(unpowered))
         };
         let nothing = Farads::of(0.0);
         match point {

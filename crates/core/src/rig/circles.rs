@@ -1,4 +1,4 @@
-//! Circles that the signal can go round in where loop switchers decide which ways hold.
+//! Circles that the signal can go round in where loops that are in or out decide which ways hold.
 //!
 //! A walk that comes to each input once finds every circle of a rig without switchers. With
 //! them it may come to an input first by a way that can't hold, and miss a circle that can:
@@ -31,13 +31,14 @@ pub fn can_close(index: &Index<'_>, way: &[Step]) -> bool {
     wanted.iter().all(|(id, loops)| devices.get(id).is_none_or(|device| device.can_have_loops(loops)))
 }
 
-/// Whether the signal may go past some of a device's outputs, as its loops stand.
+/// Whether the signal may go past some of a device's outputs, as its loops stand. It doesn't go
+/// through an amp at all.
 fn has_loops(device: &Device) -> bool {
-    device.kind.loops() > 0
+    matches!(device.kind, Kind::Switcher(_) | Kind::MultiEffects(_)) && device.kind.loops() > 0
 }
 
 /// A circle that can close, by its devices in the signal's order; none where there is none,
-/// or no switcher.
+/// or nothing with loops.
 pub fn past_switchers(index: &Index<'_>) -> Option<Vec<DeviceId>> {
     if !index.devices.values().any(|device| has_loops(device)) {
         return None;
@@ -130,7 +131,7 @@ impl Search<'_> {
     /// Whether the signal comes back from an input to the root; the way then is the circle.
     fn leads_back(&mut self, input: JackRef, root: JackRef) -> bool {
         let ways = self.ways;
-        let is_switcher = self.index.devices.get(&input.device).is_some_and(|device| has_loops(device));
+        let switches_loops = self.index.devices.get(&input.device).is_some_and(|device| has_loops(device));
         self.seen.insert(input);
         for (out, to) in ways.0.get(&input).into_iter().flatten() {
             self.steps += 1;
@@ -138,8 +139,8 @@ impl Search<'_> {
             let closes = *to == root;
             // Circles whose first input comes before the root were found from there.
             let goes_on = *to > root && !self.seen.contains(to);
-            // Only a switcher can be in the way of what held until here.
-            let holds = (closes || goes_on) && (!is_switcher || can_close(self.index, &self.way));
+            // Only loops can be in the way of what held until here.
+            let holds = (closes || goes_on) && (!switches_loops || can_close(self.index, &self.way));
             if self.steps > MOST_STEPS || holds && (closes || self.leads_back(*to, root)) {
                 return true;
             }

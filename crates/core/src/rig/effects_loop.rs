@@ -1,5 +1,6 @@
 //! A send and a return: where a unit or an amp lets its signal out in the middle and takes it back.
 
+use super::unit::{at_once, unchanged};
 use super::{Input, NO_LATENCY, Polarity};
 use crate::units::{Decibels, Ohms, Seconds};
 
@@ -75,16 +76,6 @@ pub struct EffectsLoop {
     /// Whether a switch of its own takes the loop out.
     #[serde(default)]
     pub has_switch: bool,
-}
-
-/// What a part that says nothing of a level leaves as it is.
-fn unchanged() -> Decibels {
-    Decibels::of(0.0)
-}
-
-/// How late a path is of which a part says nothing.
-fn at_once() -> Seconds {
-    NO_LATENCY
 }
 
 impl EffectsLoop {

@@ -37,8 +37,8 @@ impl LoopContact {
 }
 
 impl Kind {
-    /// The numbers of its loops: of a loop switcher's, of the one that a multi-effects unit
-    /// or an amp may have.
+    /// How many loops it has, counted from 1: a loop switcher's, or the one that a multi-effects
+    /// unit or an amp may have.
     #[must_use]
     pub fn loops(&self) -> u8 {
         match self {

@@ -61,6 +61,15 @@ impl Polarity {
         }
     }
 
+    /// The other one.
+    #[must_use]
+    pub fn turned_over(self) -> Self {
+        match self {
+            Self::Same => Self::Inverted,
+            Self::Inverted => Self::Same,
+        }
+    }
+
     /// In words.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -1,5 +1,6 @@
 //! Multi-effects units: many effects in one box, called by patches.
 
+use super::unit::unchanged;
 use super::{EffectsLoop, LineLevel, Position, Stage, SwitchKey};
 use crate::units::{Decibels, Farads};
 
@@ -40,11 +41,6 @@ pub struct Patch {
     /// Whether the unit's effects loop is in.
     #[serde(default)]
     pub loop_in: bool,
-}
-
-/// The level of a patch of which a part says nothing.
-fn unchanged() -> Decibels {
-    Decibels::of(0.0)
 }
 
 impl MultiEffects {

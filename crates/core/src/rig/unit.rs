@@ -52,8 +52,13 @@ fn nothing() -> Farads {
 }
 
 /// What comes out of an analogue path in the moment in which it goes in.
-fn at_once() -> Seconds {
+pub(super) fn at_once() -> Seconds {
     NO_LATENCY
+}
+
+/// A path that changes no level.
+pub(super) fn unchanged() -> Decibels {
+    Decibels::of(0.0)
 }
 
 impl Stage {

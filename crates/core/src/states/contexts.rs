@@ -122,6 +122,20 @@ impl Step {
         !matches!(self.switch.key, SwitchKey::Bypass | SwitchKey::Mute) || position == self.to
     }
 
+    /// The unit's own level in a position, in dB; 0 where it isn't a node on the way.
+    pub fn own_db(self, layout: &Layout, position: Position) -> f64 {
+        match self.way(layout, position) {
+            Some(OnTheWay::Node(node)) => layout.nodes[node].gain_db,
+            _ => 0.0,
+        }
+    }
+
+    /// What is left out of the jump, in dB.
+    pub fn left_out_db(self, layout: &Layout) -> f64 {
+        let at = |position| if self.leaves_out(position) { self.own_db(layout, position) } else { 0.0 };
+        at(self.to) - at(self.from)
+    }
+
     /// What a position of the switch is on the way, if the switch stands on it.
     pub fn way(self, layout: &Layout, to: Position) -> Option<OnTheWay> {
         let setting = SwitchSetting { switch: self.switch, to };

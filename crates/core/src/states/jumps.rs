@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::alone::{Way, all_off, alone, curve};
 use super::audible_ways::{AudibleWays, Side};
-use super::contexts::{Context, ContextSeries, OnTheWay, Sides, Step, halves};
+use super::contexts::{Context, ContextSeries, Sides, Step, halves};
 use super::effort::Effort;
 use super::forks::{Fork, FoundContext, Room};
 use super::lanes::{EQUAL, EQUAL_DB, LANES, Lanes, Range, decibels, furthest_point, product};
@@ -201,16 +201,11 @@ impl JumpSearch {
                 }
                 Settings::Fork(fork) => (fork.contexts, fork.work()),
             };
-            let gain_db = |to: Position, counts: bool| match step.way(layout, to) {
-                Some(OnTheWay::Node(node)) if counts => layout.nodes[node].gain_db,
-                _ => 0.0,
-            };
             // Halves know nothing of either level, forks have both.
             let off = match &settings {
-                Settings::Halves(_) => gain_db(step.from, !step.leaves_out(step.from)),
-                Settings::Fork(_) => {
-                    gain_db(step.to, step.leaves_out(step.to)) - gain_db(step.from, step.leaves_out(step.from))
-                }
+                Settings::Halves(_) if step.leaves_out(step.from) => 0.0,
+                Settings::Halves(_) => step.own_db(layout, step.from),
+                Settings::Fork(_) => step.left_out_db(layout),
             };
             pace.did(Effort::of_contexts(work).steps(LANES))?;
             let (highest_db, lowest_db) = (Vec::with_capacity(points), Vec::with_capacity(points));
@@ -272,11 +267,7 @@ impl StepSearch {
             let mut stands = choices.iter().flat_map(|choice| &choice.stands);
             stands.any(|stand| stand.setting.switch == self.step.switch)
         };
-        let gain_db = |to: Position| match self.step.way(evaluated.layout, to) {
-            Some(OnTheWay::Node(node)) if self.step.leaves_out(to) => evaluated.layout.nodes[node].gain_db,
-            _ => 0.0,
-        };
-        let left_out_db = gain_db(self.step.to) - gain_db(self.step.from);
+        let left_out_db = self.step.left_out_db(evaluated.layout);
         let has_level = is_whole && evaluated.layout.blocks.iter().any(is_inside);
         let Self { step: Step { switch, from, to }, contexts, highest_db, lowest_db, .. } = self;
         Some(Jump {

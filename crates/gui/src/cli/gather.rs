@@ -7,7 +7,6 @@ use rigwright_core::compare::{Heard, heard, peaks_within};
 use rigwright_core::diagnosis::{Diagnosis, Severity};
 use rigwright_core::findings::{self, MOST_WORK};
 use rigwright_core::network::{Sweep, third_octaves_hz};
-use rigwright_core::plan::{Origin, Plan, Run, Spot, plan};
 use rigwright_core::power::volts_in_use;
 use rigwright_core::response::{PointAnswer, Request, RunAnswer, respond};
 use rigwright_core::rig::{
@@ -187,25 +186,17 @@ fn gather_one<'a>(
     let unfed = feeding.unfed(rig);
     let request = Request { state: state.clone(), unfed: unfed.clone(), ..Request::of(project, variant) };
     let response = respond(&request, cache);
-    let plan = plan(rig, state).without_power(&unfed);
-    let runs = plan.runs(state);
-    let point = |name: String, spot: Option<Spot>, answer: PointAnswer| {
-        let start = spot.and_then(|spot| start_of(&plan, &runs, state, spot));
+    let point = |name: String, answer: PointAnswer| {
         let levels = hz.iter().map(|&hz| answer.level_at(hz)).collect();
-        let source = start.map(|(jack, _)| device_name(rig, jack.device));
-        Point { name, reference: reference(rig, start), source, levels, answer }
+        let source = Some(device_name(rig, answer.source.device));
+        Point { name, reference: reference(rig, answer.source), source, levels, answer }
     };
     let endpoints_left_out = response.endpoints_left_out;
     let response_jack = response.endpoints.first().map(|endpoint| endpoint.jack);
-    let endpoints = response.endpoints.into_iter().map(|endpoint| {
-        let station = plan.stations.iter().position(|station| station.jack == endpoint.jack);
-        point(jack_name(rig, endpoint.jack), station.map(Spot::Input), endpoint.at)
-    });
-    let endpoints = endpoints.collect();
-    let test_point = response.test_point.zip(request.test_point).map(|(answer, at)| {
-        let spot = Spot::Lead { lead: at.lead, along: at.along.get() };
-        point(test_point_name(rig, at), Some(spot), answer)
-    });
+    let endpoints = response.endpoints.into_iter();
+    let endpoints = endpoints.map(|endpoint| point(jack_name(rig, endpoint.jack), endpoint.at)).collect();
+    let test_point = response.test_point.zip(request.test_point);
+    let test_point = test_point.map(|(answer, at)| point(test_point_name(rig, at), answer));
     let target = request.test_point.map(Target::Point);
     let target = target.or_else(|| response_jack.map(Target::Endpoint));
     let question = target.map(|target| Question {
@@ -299,20 +290,11 @@ pub fn to_act_on(project: &Project, variant: &Arc<Variant>, watch: &dyn Watch) -
     Some(found.into_iter().filter(|finding| finding.severity == Severity::Act).collect())
 }
 
-/// The jack where the signal that comes by a spot starts, and whether an instrument stands there.
-fn start_of(plan: &Plan, runs: &[Run], state: &State, spot: Spot) -> Option<(JackRef, bool)> {
-    let Origin::Start(at) = plan.route(runs, state, spot)?.first()?.origin else {
-        return None;
-    };
-    let start = plan.starts.get(at)?;
-    Some((start.jack, start.is_instrument))
-}
-
-fn reference(rig: &Rig, start: Option<(JackRef, bool)>) -> String {
-    match start {
-        Some((jack, true)) => format!("the voltage made inside the instrument ({})", device_name(rig, jack.device)),
-        Some((jack, false)) => format!("the open voltage of {}", jack_name(rig, jack)),
-        None => "the voltage where the signal starts".to_owned(),
+/// What 0 dB is, by where the signal starts.
+fn reference(rig: &Rig, source: JackRef) -> String {
+    match rig.device(source.device).is_some_and(|device| device.kind.is_instrument()) {
+        true => format!("the voltage made inside the instrument ({})", device_name(rig, source.device)),
+        false => format!("the open voltage of {}", jack_name(rig, source)),
     }
 }
 

@@ -10,6 +10,7 @@ mod inspector;
 mod jump_curve;
 mod jumps;
 mod lead_inspector;
+mod naming;
 mod note_inspector;
 mod orders;
 mod patches;

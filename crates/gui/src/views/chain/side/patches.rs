@@ -4,9 +4,10 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Kind, MultiEffects, Patch, free_name};
 use rigwright_core::units::Decibels;
 
+use super::naming;
 use crate::state::{Change, Gesture};
 use crate::views::{Facts, Intent};
-use crate::widgets::{name_field, panel, small};
+use crate::widgets::{panel, small};
 
 /// Its patches, each with what tells it from the others.
 pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
@@ -16,14 +17,8 @@ pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         ui.horizontal_wrapped(|ui| {
             let id = Id::unique(("name of a patch", device.id.0, at));
             let label = format!("Name of patch {} of {}", at + 1, device.name);
-            let named = name_field::edit(ui, id, &label, &patch.name, |edit| edit.desired_width(90.0));
-            if let Some(name) = named.name {
-                let changed = with(unit, at, |patch| patch.name = name);
-                out.push(change(facts, device, changed, "rename a patch", Some(Gesture(id.value()))));
-            }
-            if named.response.lost_focus() {
-                out.push(Intent::EndGesture);
-            }
+            let renamed = |name| change(facts, device, with(unit, at, |patch| patch.name = name), "rename a patch");
+            naming::name(ui, (id, &label, &patch.name), 90.0, renamed, out);
             let mut level = patch.level.get();
             let drag = egui::DragValue::new(&mut level).speed(0.1).range(-40.0..=40.0).max_decimals(1).suffix(" dB");
             let hit = ui.add(drag).on_hover_text("The patch’s own level, beside the unit’s");
@@ -32,7 +27,8 @@ pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             });
             if hit.changed() {
                 let changed = with(unit, at, |patch| patch.level = Decibels::clamped(level));
-                out.push(change(facts, device, changed, "set the level of a patch", Some(Gesture(hit.id.value()))));
+                let change = change(facts, device, changed, "set the level of a patch");
+                out.push(Intent::Change(change.in_gesture(Gesture(hit.id.value()))));
             }
             if unit.effects_loop.is_some() {
                 let mut is_in = patch.loop_in;
@@ -41,7 +37,7 @@ pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
                 hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, is_in, &words));
                 if hit.clicked() {
                     let changed = with(unit, at, |patch| patch.loop_in = is_in);
-                    out.push(change(facts, device, changed, "change a patch", None));
+                    out.push(Intent::Change(change(facts, device, changed, "change a patch")));
                 }
             }
             if at == called && unit.patches.len() > 1 {
@@ -59,13 +55,13 @@ pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let (level, loop_in) =
                 unit.patches.get(called).map_or((Decibels::of(0.0), always_in), |patch| (patch.level, patch.loop_in));
             changed.patches.push(Patch { name, level, loop_in });
-            out.push(change(facts, device, changed, "add a patch", None));
+            out.push(Intent::Change(change(facts, device, changed, "add a patch")));
         }
         // Sounds count patches from the first on: only the last can go without moving others.
         if ui.add_enabled(!unit.patches.is_empty(), small::button("Take out the last")).clicked() {
             let mut changed = unit.clone();
             changed.patches.pop();
-            out.push(change(facts, device, changed, "take out the last patch", None));
+            out.push(Intent::Change(change(facts, device, changed, "take out the last patch")));
         }
     });
 }
@@ -78,12 +74,8 @@ fn with(unit: &MultiEffects, at: usize, change: impl FnOnce(&mut Patch)) -> Mult
     changed
 }
 
-fn change(facts: &Facts<'_>, device: &Device, unit: MultiEffects, step: &str, gesture: Option<Gesture>) -> Intent {
+fn change(facts: &Facts<'_>, device: &Device, unit: MultiEffects, step: &str) -> Change {
     let kind = Kind::MultiEffects(unit);
     let edit = Edit::SetDevice { variant: facts.variant.id, device: Box::new(Device { kind, ..device.clone() }) };
-    let change = Change::new(format!("{step} of {}", device.name), edit);
-    Intent::Change(match gesture {
-        Some(gesture) => change.in_gesture(gesture),
-        None => change,
-    })
+    Change::new(format!("{step} of {}", device.name), edit)
 }

@@ -4,10 +4,11 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Jack, JackRef, Kind, Preset, Switcher, free_name};
 
 use super::choices::choose;
-use crate::state::{Change, Gesture, Selected};
+use super::naming;
+use crate::state::{Change, Selected};
 use crate::state::{loops, plugging};
 use crate::views::{Facts, Intent};
-use crate::widgets::{name_field, panel, small};
+use crate::widgets::{panel, small};
 
 /// How it is worked, and its presets.
 pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
@@ -24,7 +25,7 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let loops = switcher.all_loops().filter(|number| device.is_loop_in(*number, state)).collect();
             changed.presets.push(Preset { name: "preset".to_owned(), loops });
         }
-        out.push(change(facts, device, changed, "change how a step works"));
+        out.push(Intent::Change(change(facts, device, changed, "change how a step works")));
     }
     if !now {
         return;
@@ -34,16 +35,12 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         ui.horizontal_wrapped(|ui| {
             let id = Id::unique(("name of a preset", device.id.0, at));
             let label = format!("Name of preset {} of {}", at + 1, device.name);
-            let named = name_field::edit(ui, id, &label, &preset.name, |edit| edit.desired_width(90.0));
-            if let Some(name) = named.name {
+            let renamed = |name| {
                 let mut changed = switcher.clone();
                 changed.presets[at].name = name;
-                let intent = change(facts, device, changed, "rename a preset");
-                out.push(in_gesture(intent, Gesture(id.value())));
-            }
-            if named.response.lost_focus() {
-                out.push(Intent::EndGesture);
-            }
+                change(facts, device, changed, "rename a preset")
+            };
+            naming::name(ui, (id, &label, &preset.name), 90.0, renamed, out);
             for number in switcher.all_loops() {
                 let mut is_in = preset.loops.contains(&number);
                 let hit = ui.toggle_value(&mut is_in, number.to_string());
@@ -55,7 +52,7 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
                         true => changed.presets[at].loops.insert(number),
                         false => changed.presets[at].loops.remove(&number),
                     };
-                    out.push(change(facts, device, changed, "change a preset"));
+                    out.push(Intent::Change(change(facts, device, changed, "change a preset")));
                 }
             }
             if at == called {
@@ -69,14 +66,14 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             let mut changed = switcher.clone();
             let name = free_name("preset", |name| switcher.presets.iter().any(|there| there.name == name));
             changed.presets.push(Preset { name, loops: switcher.presets[called].loops.clone() });
-            out.push(change(facts, device, changed, "add a preset"));
+            out.push(Intent::Change(change(facts, device, changed, "add a preset")));
         }
         // Sounds count presets from the first on: only the last can go without moving others.
         let more = switcher.presets.len() > 1;
         if ui.add_enabled(more, small::button("Take out the last")).clicked() {
             let mut changed = switcher.clone();
             changed.presets.pop();
-            out.push(change(facts, device, changed, "take out the last preset"));
+            out.push(Intent::Change(change(facts, device, changed, "take out the last preset")));
         }
     });
 }
@@ -130,15 +127,8 @@ pub fn empty_loops(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Ve
     }
 }
 
-fn change(facts: &Facts<'_>, device: &Device, switcher: Switcher, step: &str) -> Intent {
+fn change(facts: &Facts<'_>, device: &Device, switcher: Switcher, step: &str) -> Change {
     let kind = Kind::Switcher(switcher);
     let edit = Edit::SetDevice { variant: facts.variant.id, device: Box::new(Device { kind, ..device.clone() }) };
-    Intent::Change(Change::new(format!("{step} of {}", device.name), edit))
-}
-
-fn in_gesture(intent: Intent, gesture: Gesture) -> Intent {
-    match intent {
-        Intent::Change(change) => Intent::Change(change.in_gesture(gesture)),
-        other => other,
-    }
+    Change::new(format!("{step} of {}", device.name), edit)
 }

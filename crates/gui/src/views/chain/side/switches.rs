@@ -8,9 +8,10 @@ use rigwright_core::rig::{
 
 use super::choices::choose;
 use super::inspector::set;
-use crate::state::{Change, Gesture};
+use super::naming;
+use crate::state::Change;
 use crate::views::{Facts, Intent};
-use crate::widgets::{name_field, panel, small};
+use crate::widgets::{panel, small};
 
 /// The channels that an amp has where somebody says that it has any.
 const CHANNELS: [&str; 2] = ["clean", "lead"];
@@ -95,17 +96,13 @@ pub fn channels(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<I
         ui.horizontal(|ui| {
             let id = Id::unique(("name of a channel", device.id.0, at));
             let label = format!("Name of channel {} of {}", at + 1, device.name);
-            let named = name_field::edit(ui, id, &label, channel, |edit| edit.desired_width(120.0));
-            if let Some(name) = named.name {
+            let renamed = |name| {
                 let mut channels = amp.channels.clone();
                 channels[at] = name;
                 let step = format!("rename a channel of {}", device.name);
-                let edit = edit_of(facts, device, amp, channels);
-                out.push(Intent::Change(Change::new(step, edit).in_gesture(Gesture(id.value()))));
-            }
-            if named.response.lost_focus() {
-                out.push(Intent::EndGesture);
-            }
+                Change::new(step, edit_of(facts, device, amp, channels))
+            };
+            naming::name(ui, (id, &label, channel), 120.0, renamed, out);
             let can_go = amp.channels.len() > 2;
             let less = ui.add_enabled(can_go, small::button("Take out"));
             let words = format!("Take out channel {}", at + 1);
