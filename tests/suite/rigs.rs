@@ -105,7 +105,7 @@ pub fn stage(input_ohms: f64, output_ohms: f64) -> Stage {
 }
 
 pub fn amp(resistance: f64, capacitance: f64) -> Kind {
-    Kind::Amp(Amp { input: input(resistance, capacitance), grid: None, effects_loop: None, channels: Vec::new() })
+    Kind::Amp(Amp::of(input(resistance, capacitance)))
 }
 
 pub fn buffer(input_ohms: f64, output_ohms: f64) -> Kind {

@@ -35,7 +35,7 @@ fn miller() {
 /// 1 MΩ: a divider of complex impedances, worked here [S: miller, nodal].
 #[test]
 fn the_grid_at_the_jack() {
-    let valve = Amp { input: input(1e6, 0.0), grid: Some(GRID), effects_loop: None, channels: Vec::new() };
+    let valve = Amp { grid: Some(GRID), ..Amp::of(input(1e6, 0.0)) };
     let source =
         rigwright_core::rig::ActiveSource::of(rigwright_core::rig::Instrument::Guitar, Ohms::of(100e3), Ratio::of(1.0));
     let rig = chain(vec![("source", Kind::Active(source)), ("amp", Kind::Amp(valve))], &[0.0], &bare_cable());

@@ -17,5 +17,6 @@ mod scales;
 mod second_order;
 mod selectors;
 mod sends;
+pub mod stereo;
 mod sums;
 mod transformers;

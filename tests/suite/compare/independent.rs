@@ -147,6 +147,7 @@ fn switched(dice: &mut Dice) -> Kind {
         level_pot: None,
         gain_by_source: None,
         without_power: None,
+        stereo: None,
     })
 }
 

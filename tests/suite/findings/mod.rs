@@ -12,6 +12,7 @@ mod long_lead;
 mod random;
 mod sends;
 mod silent;
+mod stereo;
 mod treadle;
 mod useless;
 mod wah;

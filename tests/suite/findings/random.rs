@@ -8,13 +8,13 @@ use rigwright_core::findings::rules;
 use rigwright_core::network::Sweep;
 use rigwright_core::parts::{Group, catalogue};
 use rigwright_core::rig::{
-    Bypass, Control, Device, DeviceId, Edit, Jack, JackRef, Kind, Knob, Lead, LeadId, Project, Rig, apply,
+    Bypass, Control, Device, DeviceId, Edit, Jack, JackRef, Kind, Knob, Lead, LeadId, Polarity, Project, Rig, apply,
 };
 use rigwright_core::states::Target;
 use rigwright_core::units::{Decibels, Metres, Turn};
 
 use super::{all_states, found, hertz_in, number, numbers, project, target};
-use crate::generator::{Dice, healthy, sends};
+use crate::generator::{Dice, healthy, sends, stereo};
 
 /// A board of real parts: what a player might own, in any order.
 fn board(seed: u64) -> Project {
@@ -107,12 +107,18 @@ fn amount(finding: &Diagnosis) -> f64 {
         rules::WRONG_TREADLE => number(text, "dB"),
         rules::LONG_LEAD_AT_HIGH_IMPEDANCE => falls_from(text),
         rules::TOO_HOT => number(text, "V"),
+        // One less of which nobody says.
+        rules::POLARITY_UNKNOWN => finding.about.devices.len() as f64,
         rules::SILENT
         | rules::BUFFER_BEFORE_FUZZ
         | rules::WAH_BEFORE_FUZZ
         | rules::USELESS_BUFFER
         | rules::HANDLING_NOISE
         | rules::WAYS_CANCEL
+        | rules::ENDS_AGAINST
+        | rules::ENDS_APART
+        | rules::SIDE_OPEN
+        | rules::SIDE_SILENT
         | rules::PHANTOM_POWER
         | rules::LINE_LEVEL
         | rules::TOO_LARGE => 1.0,
@@ -224,8 +230,19 @@ fn every_fix_of_random_boards_helps() {
         look_at(&format!("board {seed}"), &board(seed), &mut seen);
     }
     // No random rig is that large, `large_answers` has one; silence is in `silent` and has no fix. A board has
-    // neither loops nor a desk.
-    let elsewhere = [rules::TOO_LARGE, rules::SILENT, rules::WAYS_CANCEL, rules::PHANTOM_POWER, rules::LINE_LEVEL];
+    // neither loops nor a desk, and one way.
+    let elsewhere = [
+        rules::TOO_LARGE,
+        rules::SILENT,
+        rules::WAYS_CANCEL,
+        rules::POLARITY_UNKNOWN,
+        rules::ENDS_AGAINST,
+        rules::ENDS_APART,
+        rules::SIDE_OPEN,
+        rules::SIDE_SILENT,
+        rules::PHANTOM_POWER,
+        rules::LINE_LEVEL,
+    ];
     for rule in rules::ALL.into_iter().filter(|rule| !elsewhere.contains(rule)) {
         let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
         assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
@@ -261,6 +278,36 @@ fn every_fix_of_random_rigs_with_sends_helps() {
     for rule in [rules::WAYS_CANCEL, rules::LINE_LEVEL] {
         let (findings, fixes) = (seen.findings.get(&rule), seen.fixes.get(&rule));
         assert!(findings.is_some_and(|n| *n >= 8), "{rule:?}: {findings:?} findings");
+        assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");
+    }
+}
+
+/// Two sides, apart and in one, amps of either sign, and signs that nobody says.
+#[test]
+fn every_fix_of_random_rigs_that_turn_stereo_helps() {
+    let mut seen = Seen::default();
+    for seed in 190_000..190_150 {
+        let mut case = stereo(seed, 2 + (seed % 4) as usize);
+        let mut dice = Dice::new(seed);
+        for device in &mut case.rig.devices {
+            let polarity = dice.pick(&[Polarity::Same, Polarity::Inverted, Polarity::Unknown]);
+            match &mut device.kind {
+                Kind::Amp(amp) => amp.polarity = polarity,
+                kind if dice.chance(0.3) => kind.stage_mut().into_iter().for_each(|stage| stage.polarity = polarity),
+                _ => {}
+            }
+        }
+        let mut project = crate::laws::rigs::project(&case);
+        project.test_point = None;
+        look_at(&format!("seed {seed}"), &project, &mut seen);
+    }
+    let told = [rules::POLARITY_UNKNOWN, rules::ENDS_AGAINST, rules::ENDS_APART, rules::SIDE_OPEN, rules::SIDE_SILENT];
+    for rule in told {
+        let findings = seen.findings.get(&rule);
+        assert!(findings.is_some_and(|n| *n >= 4), "{rule:?}: {findings:?} findings");
+    }
+    for rule in [rules::POLARITY_UNKNOWN, rules::ENDS_AGAINST] {
+        let fixes = seen.fixes.get(&rule);
         assert!(fixes.is_some_and(|n| *n >= 4), "{rule:?}: {fixes:?} fixes");
     }
 }

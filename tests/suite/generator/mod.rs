@@ -10,6 +10,7 @@ mod power;
 mod rig;
 mod sends;
 mod several;
+mod stereo;
 mod wider;
 
 pub use broken::broken;
@@ -20,4 +21,5 @@ pub use rig::{Case, healthy, without_power};
 pub use rigwright_tests::Dice;
 pub use sends::sends;
 pub use several::{joined, several};
+pub use stereo::stereo;
 pub use wider::wider;

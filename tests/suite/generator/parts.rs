@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use rigwright_core::rig::{
-    ActiveSource, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop, GridStage,
-    Guitar, Input, Instrument, Interface, Kind, LevelPot, LineLevel, Mixer, MixerInput, MultiEffects, Patch, Pedal,
-    Pickup, Polarity, Position, Pot, Power, Selector, SizeClass, Splitter, Stage, SwitchHabit, SwitchKey, Taper,
-    ToDesk, Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower, WorkedBy,
+    ActiveSource, Alone, Amp, Body, Buffer, Bypass, Cable, Desk, Device, DeviceId, DirectBox, Effect, EffectsLoop,
+    GridStage, Guitar, Input, Instrument, Interface, Kind, LevelPot, LineLevel, Mixer, MixerInput, MultiEffects, Patch,
+    Pedal, Pickup, Polarity, Position, Pot, Power, Selector, SizeClass, Splitter, Stage, Stereo, SwitchHabit,
+    SwitchKey, Taper, ToDesk, Tone, ToneOrder, Transformer, Treadle, TrebleBleed, Tuner, Wireless, WithoutPower,
+    WorkedBy,
 };
 use rigwright_core::units::{
     Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent, Metres, MixingOhms, Ohms,
@@ -56,7 +57,7 @@ fn pot(dice: &mut Dice) -> Pot {
     Pot { resistance, taper: taper(dice) }
 }
 
-fn pedal(dice: &mut Dice) -> Pedal {
+pub fn pedal(dice: &mut Dice) -> Pedal {
     let bypass = dice.pick(&[Bypass::True, Bypass::True, Bypass::Buffered, Bypass::AlwaysLoading]);
     let (on, off) = (stage(dice), stage(dice));
     let turn = dice.pick(&[0.0, 0.3, 0.5, 1.0]);
@@ -180,6 +181,18 @@ pub fn effects_loop(dice: &mut Dice) -> EffectsLoop {
     }
 }
 
+/// What a unit's two sides are to one another.
+pub fn two_sides(dice: &mut Dice) -> Stereo {
+    Stereo {
+        second_in: dice.chance(0.5),
+        right: dice.pick(&[Polarity::Same, Polarity::Inverted, Polarity::Uncorrelated, Polarity::Uncorrelated]),
+        right_level: Decibels::of(dice.pick(&[0.0, 0.0, -3.0, 4.5])),
+        right_latency: Seconds::of(dice.pick(&[0.0, 0.0, 0.5e-3])),
+        pan: dice.chance(0.2).then(|| Turn::of(dice.pick(&[0.0, 0.3, 0.5, 1.0]))),
+        alone: dice.pick(&[Alone::Left, Alone::Both]),
+    }
+}
+
 /// A selector of outputs, or of inputs, passive or with a buffer.
 pub fn selector(dice: &mut Dice, outputs: bool) -> Kind {
     let buffer = dice.chance(0.4).then(|| stage(dice));
@@ -202,7 +215,7 @@ pub fn multi_effects(dice: &mut Dice) -> MultiEffects {
         loop_in: dice.chance(0.5),
     };
     MultiEffects {
-        stereo: dice.chance(0.3),
+        stereo: dice.chance(0.3).then_some(Stereo::ALIKE),
         balanced: dice.chance(0.3),
         gives: dice.pick(&[None, Some(LineLevel::MinusTen)]),
         effects_loop: dice.chance(0.8).then(|| effects_loop(dice)),
@@ -228,10 +241,9 @@ pub fn end(dice: &mut Dice) -> Kind {
             };
             let way = EffectsLoop::of(output(dice), input(dice));
             Kind::Amp(Amp {
-                input: input(dice),
                 grid: dice.chance(0.5).then_some(grid),
                 effects_loop: dice.chance(0.4).then_some(way),
-                channels: Vec::new(),
+                ..Amp::of(input(dice))
             })
         }
     }

@@ -52,7 +52,7 @@ impl Build<'_> {
                 inside.patches.clear();
             }
         }
-        let (has_loop, stereo) = (inside.effects_loop.is_some(), inside.stereo);
+        let (has_loop, stereo) = (inside.effects_loop.is_some(), inside.stereo.is_some());
         let unit = self.add(Kind::MultiEffects(inside));
         self.plug(from, JackRef::new(unit, Jack::In));
         let at = |jack| JackRef::new(unit, jack);
@@ -79,11 +79,11 @@ impl Build<'_> {
     fn amp_with_loop(&mut self) -> DeviceId {
         let input = parts::input(self.dice);
         let effects_loop = Some(parts::effects_loop(self.dice));
-        self.add(Kind::Amp(Amp { input, grid: None, effects_loop, channels: Vec::new() }))
+        self.add(Kind::Amp(Amp { effects_loop, ..Amp::of(input) }))
     }
 
     /// Units between a send and its return; now and then nothing, or one of the two alone.
-    fn in_the_loop(&mut self, device: DeviceId) {
+    pub fn in_the_loop(&mut self, device: DeviceId) {
         let (send, back) = (JackRef::new(device, Jack::Send(1)), JackRef::new(device, Jack::Return(1)));
         let many = self.dice.below(3);
         match self.dice.below(10) {

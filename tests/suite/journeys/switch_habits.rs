@@ -37,7 +37,7 @@ fn an_amp_gets_channels_and_a_sound_remembers_one() {
     window.type_text("solo");
     window.press(Key::Enter);
     let channels = |window: &Window| match &window.variant(0).rig.device(amp).unwrap().kind {
-        Kind::Amp(amp) => amp.channels.clone(),
+        Kind::Amp(amp) => amp.channels.iter().map(|channel| channel.name.clone()).collect::<Vec<_>>(),
         other => panic!("{other:?}"),
     };
     assert_eq!(channels(&window), ["clean", "lead", "solo"]);

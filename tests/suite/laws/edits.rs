@@ -11,7 +11,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::{project, rig_of};
-use crate::generator::{Case, Dice, choices, edits, healthy, insert, sends, several, wider};
+use crate::generator::{Case, Dice, choices, edits, healthy, insert, sends, several, stereo, wider};
 
 fn kinds(rig: &Rig) -> BTreeSet<String> {
     // A discriminant has no order; its name does.
@@ -36,6 +36,7 @@ fn shaped(shape: usize, seed: u64, size: usize) -> Case {
         1 => several(seed, size),
         2 => wider(seed, size),
         3 => sends(seed, size),
+        4 => stereo(seed, size),
         _ => choices(seed, size),
     }
 }
@@ -129,7 +130,7 @@ proptest! {
     fn move_keeps_what_hangs_beside(
         seed: u64,
         size in 3_usize..14,
-        shape in 1_usize..5,
+        shape in 1_usize..6,
         what: prop::sample::Index,
         to: prop::sample::Index,
     ) {
@@ -165,7 +166,7 @@ proptest! {
     fn trading_places_twice_is_nothing(
         seed: u64,
         size in 3_usize..14,
-        shape in 0_usize..5,
+        shape in 0_usize..6,
         one: prop::sample::Index,
         other: prop::sample::Index,
     ) {
@@ -201,7 +202,7 @@ proptest! {
     fn a_lead_that_may_join_brings_in_no_problem(
         seed: u64,
         size in 3_usize..12,
-        shape in 0_usize..5,
+        shape in 0_usize..6,
         out: prop::sample::Index,
         a: prop::sample::Index,
         b: prop::sample::Index,

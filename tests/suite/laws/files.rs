@@ -15,7 +15,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::project;
-use crate::generator::{Dice, broken, choices, healthy, sends, several, wider};
+use crate::generator::{Dice, broken, choices, healthy, sends, several, stereo, wider};
 
 /// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
 pub fn random_project(seed: u64, size: usize) -> Project {
@@ -152,8 +152,8 @@ fn shipped_files_are_healthy() {
 /// Switchers with presets, mixers, signs and delays, and which instrument is played.
 #[test]
 fn rigs_with_several_ways_are_read_again() {
-    let shapes = [several, wider, sends, choices];
-    for (seed, case) in (0..240).map(|at| (at / 4, shapes[at as usize % 4](at / 4, 9))) {
+    let shapes = [several, wider, sends, choices, stereo];
+    for (seed, case) in (0..300).map(|at| (at / 5, shapes[at as usize % 5](at / 5, 9))) {
         let mut before = crate::findings::project(case.rig);
         before.state = case.state;
         before.test_point = case.point;

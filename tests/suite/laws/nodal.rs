@@ -8,7 +8,7 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, choices, healthy, joined, sends, several, wider, without_power};
+use crate::generator::{Case, Dice, choices, healthy, joined, sends, several, stereo, wider, without_power};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -93,6 +93,14 @@ fn two_hundred_rigs_with_selectors_agree() {
     let cases = (150_000..150_200).zip(sizes()).map(|(seed, size)| (seed, choices(seed, size + 3)));
     let (tally, unreached) = compare_all(cases);
     assert!(tally.sounding > 800 && tally.silent > 200, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
+/// Units with two channels: sides apart, mixed, turned over, uncorrelated; one output in use alone.
+#[test]
+fn three_hundred_rigs_that_turn_stereo_agree() {
+    let cases = (170_000..170_300).zip(sizes()).map(|(seed, size)| (seed, stereo(seed, size + 2)));
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 1200 && tally.silent > 100, "{} {} {unreached}", tally.sounding, tally.silent);
 }
 
 /// Sends and returns, in series and in parallel, of units and of amps, and four leads between the two.

@@ -67,7 +67,7 @@ pub fn solve_whole(netlist: &Netlist, omega: f64) -> Voltages {
         system.right[row] = Complex64::default();
         for follows in &source.follows {
             let Some(gain_db) = follows.gain_db else { continue };
-            let ratio = follows.sign * 10f64.powf(gain_db / 20.0);
+            let ratio = netlist.sign(follows) * 10f64.powf(gain_db / 20.0);
             let gain = Complex64::from_polar(1.0, -omega * follows.seconds) * ratio;
             match follows.node.map(|node| netlist.root(node)) {
                 None => system.right[row] += gain,

@@ -10,6 +10,7 @@
 mod matrix;
 mod netlist;
 mod stamps;
+mod stereo;
 
 pub use matrix::chain;
 pub use netlist::Netlist;
@@ -32,15 +33,31 @@ pub struct Heard {
 impl Netlist {
     /// The level at an input jack; none where it is silent or no signal gets there.
     pub fn level_at_jack(&self, jack: JackRef, hz: f64) -> Option<Heard> {
-        self.level(self.node_of(jack)?, hz, 0)
+        self.level(self.node_of(jack)?, hz)
     }
 
     /// The level at the test point, likewise.
     pub fn level_at_point(&self, hz: f64) -> Option<Heard> {
-        self.level(self.point()?, hz, 0)
+        self.level(self.point()?, hz)
     }
 
-    fn level(&self, node: usize, hz: f64, sources_behind: usize) -> Option<Heard> {
+    /// The mean of the powers over all falls of the coins: of signs that are a thing of chance
+    /// no two add but as powers.
+    fn level(&self, node: usize, hz: f64) -> Option<Heard> {
+        if self.coins == 0 {
+            return self.level_as_fallen(node, hz);
+        }
+        let falls = (0..1 << self.coins).map(|fallen| self.fallen_as(fallen).level_as_fallen(node, hz));
+        let falls: Vec<Option<Heard>> = falls.collect();
+        let whole = falls.iter().flatten().any(|heard| heard.whole);
+        let power = |heard: &Heard| 10f64.powf(heard.db / 10.0);
+        let mean = falls.iter().flatten().map(power).sum::<f64>() / falls.len() as f64;
+        // The largest voltage of any fall over the mean's own.
+        let volts = falls.iter().flatten().map(|heard| power(heard).sqrt() * heard.smallness).fold(0.0, f64::max);
+        (mean > 0.0).then(|| Heard { db: 10.0 * mean.log10(), smallness: volts / mean.sqrt(), whole })
+    }
+
+    fn level_as_fallen(&self, node: usize, hz: f64) -> Option<Heard> {
         if self.is_joined() {
             let voltages = matrix::solve_whole(self, std::f64::consts::TAU * hz);
             let here = voltages.at(self.root(node)).norm();
@@ -48,7 +65,7 @@ impl Netlist {
             // What is left of sums to the last digits is nothing.
             return (smallness < 1e14).then(|| Heard { db: 20.0 * here.log10(), smallness, whole: true });
         }
-        let (voltage, smallness) = self.voltage(node, hz, sources_behind)?;
+        let (voltage, smallness) = self.voltage(node, hz, 0)?;
         Some(Heard { db: 20.0 * voltage.norm().log10(), smallness, whole: false })
     }
 
@@ -62,7 +79,7 @@ impl Netlist {
                 Some(control) => self.voltage(control, hz, sources_behind + 1)?,
                 None => (Complex64::new(1.0, 0.0), 0.0),
             };
-            let gain = follows.sign * 10f64.powf(follows.gain_db? / 20.0);
+            let gain = self.sign(follows) * 10f64.powf(follows.gain_db? / 20.0);
             Some((before * Complex64::from_polar(1.0, -omega * follows.seconds) * gain, smallness))
         });
         let follows: Vec<(Complex64, f64)> = follows.collect();

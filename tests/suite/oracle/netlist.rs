@@ -37,16 +37,18 @@ pub struct Follows {
     pub sign: f64,
     /// How much later.
     pub seconds: f64,
+    /// Which throw of a coin decides on its sign besides, where its phases are its own.
+    pub coin: Option<u32>,
 }
 
 impl Follows {
     /// At once and as it comes.
     pub fn at_once(node: Option<usize>, gain_db: Option<f64>) -> Self {
-        Self { node, gain_db, sign: 1.0, seconds: 0.0 }
+        Self { node, gain_db, sign: 1.0, seconds: 0.0, coin: None }
     }
 }
 
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Netlist {
     /// Of each node, one that it is joined to; itself at the root.
     joined: Vec<usize>,
@@ -57,6 +59,10 @@ pub struct Netlist {
     plugged: BTreeSet<JackRef>,
     /// Set where resistors join several sides.
     pub is_joined: bool,
+    /// How many coins are thrown.
+    pub coins: u32,
+    /// How they have fallen, one a bit.
+    pub fallen: u32,
 }
 
 impl Netlist {
@@ -108,6 +114,17 @@ impl Netlist {
         } else {
             self.parts.push((from, to, Part::Line { ohms, henries, farads, loss_tangent }));
         }
+    }
+
+    /// The same with its coins fallen otherwise.
+    pub fn fallen_as(&self, fallen: u32) -> Self {
+        Self { fallen, ..self.clone() }
+    }
+
+    /// 1 or −1, by what it follows and how its coin has fallen.
+    pub fn sign(&self, follows: &Follows) -> f64 {
+        let tails = follows.coin.is_some_and(|coin| self.fallen & 1 << coin != 0);
+        if tails { -follows.sign } else { follows.sign }
     }
 
     /// Whether a lead is plugged into a jack.

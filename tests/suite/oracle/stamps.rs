@@ -8,6 +8,7 @@ use rigwright_core::rig::{
 use rigwright_core::units::{Decibels, Ohms};
 
 use super::netlist::{Follows, GROUND, Netlist, of};
+use super::stereo;
 
 /// A device in a state; without power its amplifying stages give nothing, its
 /// resistors are there still, and a mechanical switch joins as it does with power.
@@ -19,6 +20,10 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
     // A tuner in the way is muted, any other unit bypassed; of two positions the second is on.
     let key = if matches!(device.kind, Kind::Tuner(_)) { SwitchKey::Mute } else { SwitchKey::Bypass };
     let is_on = device.stays_on || stands(device, state, key) == Position(1);
+    if let (Some(stereo), Some(inside)) = (device.kind.stereo(), device.kind.pedal()) {
+        let mutes = matches!(device.kind, Kind::Tuner(Tuner::Through { mutes: true, .. }));
+        return stereo::pedal(net, device, inside, stereo, (is_on, !mutes), fed);
+    }
     match &device.kind {
         Kind::Guitar(inside) => {
             guitar(net, inside, jacks[0], (turn(Control::Volume), turn(Control::Tone)), is_played.then_some(0.0));
@@ -85,7 +90,13 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
                 net.capacitor(jack, GROUND, wiring.get());
                 net.load(jack, from.input);
                 let sign = if from.polarity == Polarity::Same { 1.0 } else { -1.0 };
-                Follows { node: Some(jack), gain_db: unchanged.map(|db| db + from.level.get()), sign, seconds: 0.0 }
+                Follows {
+                    node: Some(jack),
+                    gain_db: unchanged.map(|db| db + from.level.get()),
+                    sign,
+                    seconds: 0.0,
+                    coin: None,
+                }
             });
             net.source(jacks[2], output.get(), follows.into());
         }
@@ -218,7 +229,7 @@ fn amp_inside(net: &mut Netlist, device: &Device, way: &EffectsLoop, is_in: bool
     }
     if is_in {
         let (sign, seconds) = (sign_of(way.back_polarity), way.back_latency.get());
-        follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds });
+        follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds, coin: None });
     }
     if !follows.is_empty() {
         net.source(stage, 0.0, follows);
@@ -237,7 +248,13 @@ fn multi_effects(net: &mut Netlist, device: &Device, unit: &MultiEffects, state:
     let straight = (sign_of(unit.stage.polarity), unit.stage.latency.get());
     let gain = |db: f64| fed.then_some(db);
     let mut follows = Vec::new();
-    let dry = |db: f64| Follows { node: Some(input), gain_db: gain(own + db), sign: straight.0, seconds: straight.1 };
+    let dry = |db: f64| Follows {
+        node: Some(input),
+        gain_db: gain(own + db),
+        sign: straight.0,
+        seconds: straight.1,
+        coin: None,
+    };
     match &unit.effects_loop {
         None => follows.push(dry(0.0)),
         Some(way) => {
@@ -256,18 +273,20 @@ fn multi_effects(net: &mut Netlist, device: &Device, unit: &MultiEffects, state:
             }
             if is_in && returned {
                 let (sign, seconds) = (sign_of(way.back_polarity), way.back_latency.get());
-                follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds });
+                follows.push(Follows { node: Some(back), gain_db: gain(return_db(way)), sign, seconds, coin: None });
             }
         }
     }
-    let outs = [Some(Jack::Out), unit.stereo.then_some(Jack::SecondOut)];
-    for out in outs.into_iter().flatten() {
-        let out = at(net, out);
-        if !follows.is_empty() {
-            net.source(out, unit.stage.output.get(), follows.clone());
-        }
-        net.capacitor(out, GROUND, unit.stage.output_capacitance.get());
+    if let Some(stereo) = &unit.stereo {
+        let second = unit.stereo.filter(|stereo| stereo.second_in).map(|_| at(net, Jack::SecondIn));
+        second.into_iter().for_each(|second| net.capacitor(second, GROUND, unit.wiring.get()));
+        return stereo::multi_effects(net, device, &unit.stage, stereo, &follows, gain(own));
     }
+    let out = at(net, Jack::Out);
+    if !follows.is_empty() {
+        net.source(out, unit.stage.output.get(), follows);
+    }
+    net.capacitor(out, GROUND, unit.stage.output_capacitance.get());
 }
 
 /// A rail from input to output, its loops' relays one behind another. A relay has
@@ -321,19 +340,7 @@ fn switcher(net: &mut Netlist, device: &Device, inside: &Switcher, is_in: &dyn F
 fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[usize]) {
     net.capacitor(jacks[0], GROUND, pedal.wiring.get());
     match (is_on, pedal.bypass) {
-        (true, _) => match pedal.level_pot {
-            None => isolate(net, &pedal.on, (!mutes).then_some(0.0), jacks),
-            Some(level) => {
-                // The set level is that of the open output: the pot is a source of
-                // what is beside its wiper.
-                let part = part_below(level.pot.taper, level.turn.get());
-                let whole = level.pot.resistance.get();
-                let (above, below) = (pedal.on.output.get() + whole * (1.0 - part), whole * part);
-                let ohms = if above + below > 0.0 { above * below / (above + below) } else { 0.0 };
-                let stage = Stage { output: Ohms::of(ohms), ..pedal.on };
-                isolate(net, &stage, (!mutes).then_some(0.0), jacks);
-            }
-        },
+        (true, _) => isolate(net, &given(pedal), (!mutes).then_some(0.0), jacks),
         (false, Bypass::Buffered) => isolate(net, &pedal.off, Some(0.0), jacks),
         (false, Bypass::True) => net.join(jacks[0], jacks[1]),
         (false, Bypass::AlwaysLoading) => {
@@ -343,10 +350,21 @@ fn pedal(net: &mut Netlist, pedal: &Pedal, is_on: bool, mutes: bool, jacks: &[us
     }
 }
 
+/// What a pedal is while on. The set level is that of the open output: a level pot is a source
+/// of what is beside its wiper.
+pub fn given(pedal: &Pedal) -> Stage {
+    let Some(level) = pedal.level_pot else { return pedal.on };
+    let part = part_below(level.pot.taper, level.turn.get());
+    let whole = level.pot.resistance.get();
+    let (above, below) = (pedal.on.output.get() + whole * (1.0 - part), whole * part);
+    let ohms = if above + below > 0.0 { above * below / (above + below) } else { 0.0 };
+    Stage { output: Ohms::of(ohms), ..pedal.on }
+}
+
 /// What lets through lets through; where nothing comes through, the input of the
 /// stage that stands in the way hangs there: the buffer's, or the effect's where a
 /// relay has stayed at it.
-fn pedal_without_power(net: &mut Netlist, pedal: &Pedal, jacks: &[usize]) {
+pub fn pedal_without_power(net: &mut Netlist, pedal: &Pedal, jacks: &[usize]) {
     net.capacitor(jacks[0], GROUND, pedal.wiring.get());
     let passes = match pedal.without_power {
         Some(said) => said == WithoutPower::Passes,
@@ -371,7 +389,11 @@ fn isolate(net: &mut Netlist, stage: &Stage, more_db: Option<f64>, jacks: &[usiz
     net.load(jacks[0], input);
     let gain = more_db.map(|more| more + Decibels::get(level));
     for out in &jacks[1..] {
-        net.source(*out, output.get(), vec![Follows { node: Some(jacks[0]), gain_db: gain, sign, seconds }]);
+        net.source(
+            *out,
+            output.get(),
+            vec![Follows { node: Some(jacks[0]), gain_db: gain, sign, seconds, coin: None }],
+        );
         net.capacitor(*out, GROUND, output_capacitance.get());
     }
 }

@@ -62,6 +62,7 @@ fn unit(at: usize) -> Kind {
         level_pot: None,
         gain_by_source: None,
         without_power: None,
+        stereo: None,
     })
 }
 

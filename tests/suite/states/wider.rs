@@ -15,7 +15,7 @@ use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, 
 use rigwright_core::units::Level;
 
 use super::compare::ALLOWED_DB;
-use crate::generator::{Case, Dice, choices, joined, sends, several, wider, without_power};
+use crate::generator::{Case, Dice, choices, joined, sends, several, stereo, wider, without_power};
 
 /// The most states that are tried one by one.
 const MOST: usize = 4096;
@@ -93,8 +93,8 @@ fn level(question: &Question, settings: &[SwitchSetting], start: Option<usize>, 
     let runs = plan.runs(&state);
     let Some(route) = plan.route(&runs, &state, spot) else { return nothing() };
     let through = route.iter().filter_map(|route_run| match route_run.origin {
-        // A unit's own level is set behind its input.
-        Origin::Output { station, .. } if plan.stations[station].jack.jack == Jack::In => {
+        // A unit's own level is set behind its inputs.
+        Origin::Output { station, .. } if matches!(plan.stations[station].jack.jack, Jack::In | Jack::SecondIn) => {
             question.rig.device(plan.stations[station].device())
         }
         Origin::Output { .. } | Origin::Start(_) => None,
@@ -429,6 +429,14 @@ fn two_hundred_rigs_with_selectors_agree_with_brute_force() {
     let sizes = [2, 3, 4, 5, 6, 7].into_iter().cycle();
     let tally = compare_all((160_000..160_200).zip(sizes).map(|(seed, size)| (seed, choices(seed, size))));
     assert!(tally.answers > 200 && tally.several > 300, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
+}
+
+#[test]
+fn two_hundred_and_fifty_rigs_that_turn_stereo_agree_with_brute_force() {
+    let sizes = [2, 3, 4, 5, 6].into_iter().cycle();
+    let tally = compare_all((180_000..180_250).zip(sizes).map(|(seed, size)| (seed, stereo(seed, size))));
+    assert!(tally.answers > 250 && tally.several > 300, "{tally:?}");
     assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
 }
 

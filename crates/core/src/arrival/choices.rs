@@ -68,13 +68,16 @@ impl Choice {
         }
     }
 
-    /// What follows an output comes to be seen from the input, which is a load of its own.
-    fn behind_stage(&mut self, gain: f64, polarity: Polarity, latency: Seconds, omega: &[f64]) {
+    /// What follows the outputs of station `at` comes to be seen from its input, which is a load of its own.
+    fn behind_stage(&mut self, at: usize, gain: f64, polarity: Polarity, latency: Seconds, omega: &[f64]) {
         self.seen = SeenAdmittance::Open;
         if let Some(transfer) = &mut self.transfer {
             let gain = gain * polarity.sign();
             transfer.scale(|_| Complex64::new(gain, 0.0));
             transfer.delay(latency.get(), omega);
+            if polarity == Polarity::Uncorrelated {
+                transfer.uncorrelate(at);
+            }
         }
     }
 }
@@ -290,7 +293,7 @@ impl<'a, 'w> Choices<'a, 'w> {
                     let mut onward = self.of_outputs(at, alternative)?;
                     let gain = 10f64.powf(db / 20.0);
                     for choice in &mut onward {
-                        choice.behind_stage(gain, *polarity, *latency, self.line_cache.sweep().omega());
+                        choice.behind_stage(at, gain, *polarity, *latency, self.line_cache.sweep().omega());
                         choice.behind(&shunt(load), self.line_cache);
                     }
                     onward

@@ -83,7 +83,7 @@ impl Goal {
     }
 
     /// Whether it is on a wire, between its ends.
-    fn is_on(self, wire: &Wire) -> bool {
+    pub fn is_on(self, wire: &Wire) -> bool {
         matches!(self, Self::Spot(Spot::Lead { lead, .. }) if wire.lead == Some(lead))
     }
 }

@@ -28,6 +28,16 @@ pub const WRONG_TREADLE: Rule = rule("wrong-treadle");
 pub const TOO_HOT: Rule = rule("too-hot");
 /// Ways to one place that cancel.
 pub const WAYS_CANCEL: Rule = rule("ways-cancel");
+/// Ways to one place of which nobody says whether they cancel.
+pub const POLARITY_UNKNOWN: Rule = rule("polarity-unknown");
+/// Two amps against each other.
+pub const ENDS_AGAINST: Rule = rule("ends-against");
+/// Two amps of which one comes later.
+pub const ENDS_APART: Rule = rule("ends-apart");
+/// A side of a stereo unit that leads nowhere.
+pub const SIDE_OPEN: Rule = rule("side-open");
+/// A side of a stereo unit that is silent while the unit is off.
+pub const SIDE_SILENT: Rule = rule("side-silent");
 /// Phantom power on what isn't made for it.
 pub const PHANTOM_POWER: Rule = rule("phantom-power");
 /// A level that doesn't fit the input it goes to.
@@ -38,7 +48,7 @@ pub const HANDLING_NOISE: Rule = rule("handling-noise");
 pub const TOO_LARGE: Rule = rule("too-large");
 
 /// All of them.
-pub const ALL: [Rule; 15] = [
+pub const ALL: [Rule; 20] = [
     SILENT,
     DULL_ALL_OFF,
     TONE_JUMP,
@@ -50,6 +60,11 @@ pub const ALL: [Rule; 15] = [
     TOO_HOT,
     USELESS_BUFFER,
     WAYS_CANCEL,
+    POLARITY_UNKNOWN,
+    ENDS_AGAINST,
+    ENDS_APART,
+    SIDE_OPEN,
+    SIDE_SILENT,
     PHANTOM_POWER,
     LINE_LEVEL,
     HANDLING_NOISE,

@@ -7,10 +7,11 @@ use super::{About, Diagnosis, Remedy, Severity, SizedFinding, rules};
 use crate::cascade::LineCache;
 use crate::response::{NoPeak, PointAnswer, respond};
 use crate::rig::{
-    Device, DeviceId, EffectsLoop, Kind, LoopContact, Mixer, Polarity, SwitchSetting, place_name, test_point_name,
+    Alone, Device, DeviceId, EffectsLoop, Kind, LoopContact, Mixer, Polarity, SwitchSetting, place_name,
+    test_point_name,
 };
 use crate::states::Target;
-use crate::units::{Level, engineering};
+use crate::units::{Level, Seconds, engineering};
 use crate::watch::{Stopped, Watch};
 use crate::words::few;
 
@@ -87,8 +88,10 @@ pub fn check(
 }
 
 /// Whether ways meet in it that hold at once.
-fn mixes(device: &Device) -> bool {
-    matches!(device.kind, Kind::Mixer(_)) || device.kind.effects_loop().is_some_and(|way| way.dry.is_some())
+pub fn mixes(device: &Device) -> bool {
+    matches!(device.kind, Kind::Mixer(_))
+        || device.kind.effects_loop().is_some_and(|way| way.dry.is_some())
+        || device.kind.stereo().is_some_and(|stereo| stereo.alone == Alone::Both)
 }
 
 /// Where ways cancel.
@@ -108,8 +111,12 @@ fn cancelling(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<Cancelli
     let rig = &at_target.rig;
     let loops: Vec<SwitchSetting> = rig.devices.iter().flat_map(put_in).collect();
     let alters = |device: &&Device| {
-        let on = device.kind.pedal().filter(|_| device.has_footswitch()).map(|pedal| pedal.on);
-        on.is_some_and(|on| on.latency.get() > 0.0 || on.polarity == Polarity::Inverted)
+        let pedal = device.kind.pedal().filter(|_| device.has_footswitch());
+        let is_other = |polarity: Polarity, latency: Seconds| latency.get() > 0.0 || polarity == Polarity::Inverted;
+        pedal.is_some_and(|pedal| {
+            let right = pedal.stereo.is_some_and(|stereo| is_other(stereo.right, stereo.right_latency));
+            right || is_other(pedal.on.polarity, pedal.on.latency)
+        })
     };
     let units: Vec<DeviceId> = rig.devices.iter().filter(alters).map(|device| device.id).collect();
     let with_all = loops.iter().copied().chain(rig.all_turned_on(&units)).collect();
@@ -128,7 +135,7 @@ fn cancelling(at_target: &RigAtTarget, cache: &mut LineCache) -> Option<Cancelli
 }
 
 /// What puts a device's loops in.
-fn put_in(device: &Device) -> Vec<SwitchSetting> {
+pub fn put_in(device: &Device) -> Vec<SwitchSetting> {
     let contacts = (1..=device.kind.loops()).filter_map(|number| device.loop_contact(number));
     let settings = contacts.filter_map(|contact| {
         let LoopContact::Switched { switch, positions } = contact else { return None };

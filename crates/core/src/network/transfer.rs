@@ -17,23 +17,54 @@ pub struct Transfer {
     pub magnitudes: Vec<f64>,
     /// The least and the greatest delay of a way, in s.
     pub delays: (f64, f64),
+    /// Ways that have gone past what makes their phases a thing of chance: each adds its power to that
+    /// of the sum, and not its voltage.
+    pub apart: Vec<Uncorrelated>,
 }
+
+/// Ways that have gone past the same places at which phases become a thing of chance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Uncorrelated {
+    /// The numbers of these places, in their order.
+    pub past: Vec<usize>,
+    /// All these ways together.
+    pub sum: Spectrum,
+    /// The least and the greatest delay of one of them, in s.
+    pub delays: (f64, f64),
+}
+
+/// No delay of no way.
+const NO_DELAYS: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+/// So many groups of ways are kept apart; past it they count as one.
+const MOST_APART: usize = 64;
 
 impl Transfer {
     /// The goal itself.
     #[must_use]
     pub fn whole(len: usize) -> Self {
-        Self { sum: Spectrum::constant(Complex64::new(1.0, 0.0), len), magnitudes: vec![1.0; len], delays: (0.0, 0.0) }
+        Self {
+            sum: Spectrum::constant(Complex64::new(1.0, 0.0), len),
+            magnitudes: vec![1.0; len],
+            delays: (0.0, 0.0),
+            apart: Vec::new(),
+        }
     }
 
     /// A number at each frequency, taken times the transfer.
     pub fn scale(&mut self, factor: impl Fn(usize) -> Complex64) {
-        let sum = self.sum.re.iter_mut().zip(self.sum.im.iter_mut());
-        for (at, ((re, im), size)) in sum.zip(&mut self.magnitudes).enumerate() {
-            let factor = factor(at);
+        let times = |(re, im): (&mut f64, &mut f64), factor: Complex64| {
             let value = Complex64::new(*re, *im) * factor;
             (*re, *im) = (value.re, value.im);
+        };
+        let sum = self.sum.re.iter_mut().zip(self.sum.im.iter_mut());
+        for (at, (value, size)) in sum.zip(&mut self.magnitudes).enumerate() {
+            let factor = factor(at);
+            times(value, factor);
             *size *= factor.norm();
+        }
+        for ways in &mut self.apart {
+            let sum = ways.sum.re.iter_mut().zip(ways.sum.im.iter_mut());
+            sum.enumerate().for_each(|(at, value)| times(value, factor(at)));
         }
     }
 
@@ -41,29 +72,95 @@ impl Transfer {
     pub fn delay(&mut self, seconds: f64, omega: &[f64]) {
         if seconds > 0.0 {
             self.scale(|at| Complex64::from_polar(1.0, -omega[at] * seconds));
-            self.delays = (self.delays.0 + seconds, self.delays.1 + seconds);
+            let all = self.apart.iter_mut().map(|ways| &mut ways.delays).chain([&mut self.delays]);
+            all.for_each(|delays| *delays = (delays.0 + seconds, delays.1 + seconds));
         }
+    }
+
+    /// All ways go past a place in front of them at which phases become a thing of chance.
+    pub fn uncorrelate(&mut self, place: usize) {
+        let past = |before: &[usize]| {
+            let mut past = before.to_vec();
+            past.insert(past.partition_point(|own| *own < place), place);
+            past
+        };
+        self.apart.iter_mut().for_each(|ways| ways.past = past(&ways.past));
+        let none = Spectrum::constant(Complex64::new(0.0, 0.0), self.sum.len());
+        let sum = std::mem::replace(&mut self.sum, none);
+        let delays = std::mem::replace(&mut self.delays, NO_DELAYS);
+        if delays != NO_DELAYS {
+            self.apart.push(Uncorrelated { past: vec![place], sum, delays });
+        }
+        if self.apart.len() > MOST_APART {
+            self.gather();
+        }
+    }
+
+    /// Makes one group of all that are apart, with the power of all of them.
+    fn gather(&mut self) {
+        let power = |at: usize| self.apart.iter().map(|ways| ways.sum.at(at).norm_sqr()).sum::<f64>();
+        let re = (0..self.sum.len()).map(|at| power(at).sqrt()).collect();
+        let sum = Spectrum { re, im: vec![0.0; self.sum.len()] };
+        let each = self.apart.iter().map(|ways| ways.delays);
+        let delays = each.fold(NO_DELAYS, |all, own| (all.0.min(own.0), all.1.max(own.1)));
+        self.apart = vec![Uncorrelated { past: vec![usize::MAX], sum, delays }];
+    }
+
+    /// Of what arrives with each of some places turned over or not, place after place in the bits of
+    /// its number: the ways apart by the places that they have gone past. All of a sum with chance signs
+    /// sᵢ = ±1 is Σ t(M)·Πᵢ∈M sᵢ, and t(M) the mean of the sum times that product [textbook, S: walsh].
+    #[must_use]
+    pub fn of_turns(turns: &[Self], places: &[usize]) -> Option<Self> {
+        let first = turns.first()?;
+        let part = 1.0 / turns.len() as f64;
+        let mean = |group: usize| {
+            let mut mean = Spectrum::constant(Complex64::new(0.0, 0.0), first.sum.len());
+            for (turn, transfer) in turns.iter().enumerate() {
+                let sign = if (turn & group).count_ones().is_multiple_of(2) { part } else { -part };
+                mean.add_scaled(&transfer.sum, sign);
+            }
+            mean
+        };
+        let mut all = Self { sum: mean(0), ..first.clone() };
+        for group in 1..turns.len() {
+            let in_group = places.iter().enumerate().filter(|(at, _)| group & 1 << at != 0);
+            let past = in_group.map(|(_, place)| *place).collect();
+            all.apart.push(Uncorrelated { past, sum: mean(group), delays: first.delays });
+        }
+        all.silence_nulls();
+        all.apart.retain(|ways| (0..ways.sum.len()).any(|at| ways.sum.at(at).norm_sqr() > 0.0));
+        Some(all)
     }
 
     /// Another way to the same goal comes in. Where the two cancel nothing is left.
     pub fn add(&mut self, other: &Self) {
-        for at in 0..self.sum.len() {
-            let (own, more) = (self.sum.at(at), other.sum.at(at));
-            let both = own + more;
-            let is_null = both.norm() <= NULL * (own.norm() + more.norm());
-            (self.sum.re[at], self.sum.im[at]) = if is_null { (0.0, 0.0) } else { (both.re, both.im) };
+        add_ways((&mut self.sum, &mut self.delays), (&other.sum, other.delays));
+        for more in &other.apart {
+            match self.apart.iter_mut().find(|own| own.past == more.past) {
+                Some(own) => add_ways((&mut own.sum, &mut own.delays), (&more.sum, more.delays)),
+                None => self.apart.push(more.clone()),
+            }
         }
         self.magnitudes.iter_mut().zip(&other.magnitudes).for_each(|(size, more)| *size += more);
-        self.delays = (self.delays.0.min(other.delays.0), self.delays.1.max(other.delays.1));
     }
 
     /// Where the sum is so much smaller than what went into it that nothing is left, it is none.
     pub fn silence_nulls(&mut self) {
-        for (at, size) in self.magnitudes.iter().enumerate() {
-            if self.sum.at(at).norm() <= NULL * size {
-                (self.sum.re[at], self.sum.im[at]) = (0.0, 0.0);
+        let sums = self.apart.iter_mut().map(|ways| &mut ways.sum).chain([&mut self.sum]);
+        for sum in sums {
+            for (at, size) in self.magnitudes.iter().enumerate() {
+                if sum.at(at).norm() <= NULL * size {
+                    (sum.re[at], sum.im[at]) = (0.0, 0.0);
+                }
             }
         }
+    }
+
+    /// How many seconds the last way comes after the first, of those whose voltages add up.
+    #[must_use]
+    pub fn seconds_apart(&self) -> f64 {
+        let each = self.apart.iter().map(|ways| ways.delays).chain([self.delays]);
+        each.map(|(first, last)| last - first).fold(0.0, f64::max)
     }
 
     /// A branch in the signal's way comes in front, `seen` being what it drives:
@@ -93,25 +190,48 @@ impl Transfer {
         Some(self)
     }
 
-    /// The sum at a frequency's index; none where its ways cancel.
+    /// What arrives at a frequency's index; none where all cancels. Where ways are uncorrelated
+    /// its magnitude is that of all powers, its phase that of all as they stand.
     #[must_use]
     pub fn at(&self, at: usize) -> Option<Complex64> {
         let sum = self.sum.at(at);
-        (sum.norm_sqr() > 0.0).then_some(sum)
+        if self.apart.is_empty() {
+            return (sum.norm_sqr() > 0.0).then_some(sum);
+        }
+        let all: Complex64 = self.apart.iter().map(|ways| ways.sum.at(at)).sum::<Complex64>() + sum;
+        let size = self.power(at).sqrt();
+        (size > 0.0).then(|| Complex64::from_polar(size, all.arg()))
+    }
+
+    /// What arrives at a frequency's index, as a power: |sum|², and that of all ways apart.
+    #[must_use]
+    pub fn power(&self, at: usize) -> f64 {
+        self.apart.iter().map(|ways| ways.sum.at(at).norm_sqr()).sum::<f64>() + self.sum.at(at).norm_sqr()
     }
 
     /// Whether the ways cancel at every frequency.
     #[must_use]
     pub fn is_silent(&self) -> bool {
-        (0..self.sum.len()).all(|at| self.at(at).is_none()) && !self.sum.is_empty()
+        (0..self.sum.len()).all(|at| self.power(at) <= 0.0) && !self.sum.is_empty()
     }
 
-    /// |sum|² at each frequency, no less than a null is.
+    /// The power at each frequency, no less than a null's is.
     #[must_use]
     pub fn powers(&self) -> Vec<f64> {
         let least = self.magnitudes.iter().map(|size| NULL * size);
-        least.enumerate().map(|(at, least)| self.sum.at(at).norm_sqr().max(least * least)).collect()
+        least.enumerate().map(|(at, least)| self.power(at).max(least * least)).collect()
     }
+}
+
+/// Ways come in beside others whose voltages add to theirs.
+fn add_ways((sum, delays): (&mut Spectrum, &mut (f64, f64)), (more, late): (&Spectrum, (f64, f64))) {
+    for at in 0..sum.len() {
+        let (own, more) = (sum.at(at), more.at(at));
+        let both = own + more;
+        let is_null = both.norm() <= NULL * (own.norm() + more.norm());
+        (sum.re[at], sum.im[at]) = if is_null { (0.0, 0.0) } else { (both.re, both.im) };
+    }
+    *delays = (delays.0.min(late.0), delays.1.max(late.1));
 }
 
 #[cfg(test)]

@@ -2,8 +2,10 @@
 //! each comes from.
 
 use super::{Label, Source};
-use crate::rig::{Amp, Device, EffectsLoop, Field, Input, Kind, LevelPot, Pot, Stage, Taper, TrebleBleed, fields};
-use crate::units::{Decibels, Farads, Ohms, Turn, Volts};
+use crate::rig::{
+    Amp, Device, EffectsLoop, Field, Input, Kind, LevelPot, NO_LATENCY, Pot, Stage, Stereo, Taper, TrebleBleed, fields,
+};
+use crate::units::{Decibels, Farads, Ohms, Seconds, Turn, Volts};
 
 /// A small capacitor in the way to an input: a treble booster's. [memory, S: treble-booster]
 pub const COUPLING: Farads = Farads::of(5e-9);
@@ -16,6 +18,10 @@ pub const LEVEL_POT: LevelPot =
 pub const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
 /// A send and a return in the middle of a unit or an amp. [memory, S: send-return]
 pub const EFFECTS_LOOP: EffectsLoop = EffectsLoop::of(Ohms::of(1e3), Input::of(Ohms::of(100e3), Farads::of(50e-12)));
+/// How late a digital unit is. [memory, S: latency]
+pub const LATENCY: Seconds = Seconds::of(2e-3);
+/// A sound in the middle between left and right.
+pub const PAN: Turn = Turn::of(0.5);
 /// The dry signal beside a loop: as loud as what comes back.
 pub const DRY: Decibels = Decibels::of(0.0);
 /// A single coil's highest voltage, struck hard. [memory, S: instrument-peaks]
@@ -42,6 +48,14 @@ pub fn usual(device: &Device) -> Vec<(Field, Source)> {
 
 /// Sets what there is besides to what it begins with.
 fn begin(device: &mut Device) {
+    if let Some(stage) = device.kind.stage_mut().filter(|stage| stage.latency != NO_LATENCY) {
+        stage.latency = LATENCY;
+    }
+    if let Some(Some(stereo)) = device.kind.stereo_mut() {
+        let right_latency = if stereo.right_latency == NO_LATENCY { NO_LATENCY } else { LATENCY };
+        let pan = stereo.pan.map(|_| PAN);
+        *stereo = Stereo { right_latency, pan, right_level: Decibels::of(0.0), ..*stereo };
+    }
     if let Some(input) = device.kind.input_mut() {
         input.coupling = input.coupling.map(|_| COUPLING);
     }
@@ -85,8 +99,15 @@ fn source(kind: &Kind, path: &str) -> Option<Source> {
     let buffer = matches!(kind, Kind::Switcher(_)) && (path.starts_with("input.") || path.starts_with("output."))
         || matches!(kind, Kind::Selector(_)) && path.starts_with("buffer.");
     let (label, note) = match path {
+        "on.latency" | "stage.latency" | "buffer.latency" | "stereo.right_latency" => {
+            (Label::Memory, "digital units 1-3 ms each")
+        }
+        "stereo.right_level" => (Label::Invented, "both sides alike until you set it"),
+        "stereo.pan" => (Label::Invented, "in the middle until you set it"),
         _ if path.ends_with(".coupling") => (Label::Memory, "a treble booster's, about 5 nF"),
-        _ if buffer => (Label::Memory, "a buffer inside a switcher: 1 MΩ in, 47-1000 Ω out"),
+        _ if buffer && !path.ends_with("latency") => {
+            (Label::Memory, "a buffer inside a switcher: 1 MΩ in, 47-1000 Ω out")
+        }
         _ if path.starts_with("treble_bleed.") => (Label::Page, "articles on wiring"),
         "effects_loop.send" => (Label::Memory, "send 0.1-10 kΩ"),
         "effects_loop.back.resistance" => (Label::Memory, "return 10-1000 kΩ"),

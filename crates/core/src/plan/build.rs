@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::kinds::{alternatives, guitar_ladder, resistor_ladder, unpowered, wiring};
 use super::mixer::mixer_station;
+use super::stereo::InStereo;
 use super::{Alternative, HIGH_IMPEDANCE, Out, Plan, Start, Station, Wire};
 use crate::network::{Branch, Ladder};
-use crate::rig::{ActiveSource, Amp, Device, DeviceId, Jack, JackRef, Kind, Lead, Rig, State};
+use crate::rig::{ActiveSource, Amp, Device, DeviceId, Jack, JackRef, Kind, Lead, Rig, Side, State};
 use crate::units::Level;
 
 /// The plan of a rig. Of the state it reads where controls stand, and what no foot works.
@@ -49,7 +50,7 @@ pub struct Builder<'a> {
     pub leads: BTreeMap<JackRef, &'a Lead>,
     /// The inputs that leads are plugged into.
     pub ends: BTreeSet<JackRef>,
-    controls: &'a State,
+    pub controls: &'a State,
     plan: Plan,
     /// The stations that there are.
     known: BTreeMap<Point, usize>,
@@ -83,6 +84,8 @@ pub enum Point {
     Sum(DeviceId),
     /// A point before an effects loop.
     Inside(DeviceId, Inside),
+    /// A point inside a stereo unit.
+    Stereo(DeviceId, InStereo),
 }
 
 /// Where a signal leaves a station, its way onward not followed yet.
@@ -172,16 +175,21 @@ impl Builder<'_> {
             Point::RailBuffer(device) => (*self.devices.get(&device)?, Jack::In),
             Point::Sum(device) => (*self.devices.get(&device)?, Jack::Out),
             Point::Inside(device, _) => (*self.devices.get(&device)?, Jack::Send(1)),
+            Point::Stereo(device, _) => (*self.devices.get(&device)?, Jack::Out),
         };
         let (station, outs) = match (&device.kind, point) {
             (Kind::Switcher(switcher), _) => self.switcher_station(device, switcher, point)?,
             (Kind::Mixer(mixer), _) => mixer_station(device, mixer, point)?,
             (Kind::Selector(selector), _) => self.selector_station(device, selector, point)?,
+            (_, Point::Stereo(_, inside)) => self.stereo_station(device, inside)?,
             (Kind::MultiEffects(unit), _) => self.multi_effects_station(device, unit, point)?,
             (Kind::Amp(_), point) if point != Point::Input(JackRef::new(device.id, Jack::In)) => {
                 self.loop_station(device, point).or_else(|| self.input_station(device, jack))?
             }
-            (_, Point::Input(_)) => self.input_station(device, jack)?,
+            (_, Point::Input(_)) => match Side::BOTH.into_iter().find(|side| side.input() == jack) {
+                Some(side) if self.stereo(device).is_some() => self.stereo_pedal_station(device, side),
+                _ => self.input_station(device, jack)?,
+            },
             (_, Point::Rail(..) | Point::RailBuffer(_) | Point::Sum(_) | Point::Inside(..)) => return None,
         };
         let at = self.plan.stations.len();

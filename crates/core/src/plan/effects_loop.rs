@@ -13,7 +13,7 @@ use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
     Device, DeviceId, EffectsLoop, Jack, JackRef, Kind, LoopContact, MultiEffects, NO_LATENCY, Polarity, Position,
-    Stage, SwitchKey,
+    Side, Stage, SwitchKey,
 };
 use crate::units::{Decibels, Farads, Level};
 
@@ -45,25 +45,32 @@ impl Builder<'_> {
         point: Point,
     ) -> Option<(Station, Vec<Leaving>)> {
         let out = |jack| Leaving::Jack(JackRef::new(device.id, jack));
-        let outs = || {
-            let second = unit.stereo.then(|| out(Jack::SecondOut));
-            std::iter::once(out(Jack::Out)).chain(second).collect::<Vec<_>>()
-        };
+        let is_stereo = self.stereo(device).is_some();
+        let outs =
+            |from: Side| if is_stereo { vec![self.toward_sides(device, true, from)] } else { vec![out(Jack::Out)] };
         let contact = self.contact(device, LOOP).map(LoopContact::simplified).filter(|contact| contact.can_be(true));
         match point {
             Point::Input(JackRef { jack: Jack::In, .. }) => {
-                let played = self.played(device, unit, contact.is_some());
+                let played = self.played(device, unit, contact.is_some(), is_stereo);
                 match contact {
-                    None => Some((played, outs())),
+                    None => Some((played, outs(Side::Left))),
                     Some(_) => Some((played, vec![self.toward_loop(device)?, Leaving::Contact(Point::Sum(device.id))])),
                 }
             }
+            // The second input's signal goes past the loop.
+            Point::Input(JackRef { jack: Jack::SecondIn, .. }) => {
+                let jack = JackRef::new(device.id, Jack::SecondIn);
+                Some((Station { jack, ..self.played(device, unit, false, is_stereo) }, outs(Side::Right)))
+            }
             Point::Sum(_) => {
-                let mut output = resistor_ladder(unit.stage.output);
-                output.shunt(Branch::Capacitor(unit.stage.output_capacitance));
-                let high_impedance = unit.stage.output >= HIGH_IMPEDANCE;
+                let mut output = Ladder::new();
+                if !is_stereo {
+                    output = resistor_ladder(unit.stage.output);
+                    output.shunt(Branch::Capacitor(unit.stage.output_capacitance));
+                }
+                let high_impedance = !is_stereo && unit.stage.output >= HIGH_IMPEDANCE;
                 let adds = adds_up(output, Level::Decibels(0.0), high_impedance);
-                Some((station(device, Jack::Out, Farads::of(0.0), adds), outs()))
+                Some((station(device, Jack::Out, Farads::of(0.0), adds), outs(Side::Left)))
             }
             _ => self.loop_station(device, point),
         }
@@ -148,11 +155,12 @@ impl Builder<'_> {
     /// The station at a unit's input, in each position of what works it: its patches, or its
     /// loop's own switch. Where the loop is in use the signal goes on to points inside, and
     /// else straight to the outputs.
-    fn played(&self, device: &Device, unit: &MultiEffects, loop_in_use: bool) -> Station {
+    fn played(&self, device: &Device, unit: &MultiEffects, loop_in_use: bool, is_stereo: bool) -> Station {
         let alternative = |position: Option<Position>, is_in: bool, own: Decibels| {
             let level = Decibels::clamped(unit.stage.level.get() + own.get());
             let mut behaviour = isolate(&Stage { level, ..unit.stage }, Level::Decibels(0.0));
-            if let (true, Behaviour::Isolate { output, high_impedance, .. }) = (loop_in_use, &mut behaviour) {
+            let goes_on_inside = loop_in_use || is_stereo;
+            if let (true, Behaviour::Isolate { output, high_impedance, .. }) = (goes_on_inside, &mut behaviour) {
                 (*output, *high_impedance) = (Ladder::new(), false);
             }
             let way = if is_in { INTO } else { PAST };
@@ -182,13 +190,13 @@ impl Builder<'_> {
 }
 
 /// A point inside, which several ways may come to at once, and what leaves it.
-fn adds_up(output: Ladder, level: Level, high_impedance: bool) -> Behaviour {
+pub fn adds_up(output: Ladder, level: Level, high_impedance: bool) -> Behaviour {
     let (load, polarity, latency) = (Branch::Open, Polarity::Same, NO_LATENCY);
     Behaviour::Isolate { load, output, level, polarity, latency, high_impedance }
 }
 
 /// A station that without power is the same and silent.
-fn station(device: &Device, jack: Jack, wiring: Farads, behaviour: Behaviour) -> Station {
+pub fn station(device: &Device, jack: Jack, wiring: Farads, behaviour: Behaviour) -> Station {
     let mut silent = behaviour.clone();
     if let Behaviour::Isolate { level, .. } = &mut silent {
         *level = Level::Silent;

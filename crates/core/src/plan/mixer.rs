@@ -45,7 +45,7 @@ pub fn mixer_station(device: &Device, mixer: &Mixer, point: Point) -> Option<(St
             let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
             Some((station(device, Jack::Out, Farads::of(0.0), through), vec![out]))
         }
-        Point::Rail(..) | Point::RailBuffer(_) | Point::Inside(..) => None,
+        Point::Rail(..) | Point::RailBuffer(_) | Point::Inside(..) | Point::Stereo(..) => None,
     }
 }
 
@@ -75,7 +75,7 @@ fn passive(
             let out = Leaving::Jack(JackRef::new(device.id, Jack::Out));
             Some((Station { is_junction: true, ..joined }, vec![out]))
         }
-        Point::Rail(..) | Point::RailBuffer(_) | Point::Inside(..) => None,
+        Point::Rail(..) | Point::RailBuffer(_) | Point::Inside(..) | Point::Stereo(..) => None,
     }
 }
 

@@ -15,6 +15,7 @@ mod ladder;
 mod mixer;
 mod runs;
 mod selector;
+mod stereo;
 mod switcher;
 
 #[cfg(test)]
@@ -353,6 +354,11 @@ impl Station {
         self.switch = None;
     }
 
+    /// Makes it what it is with its switch at its default.
+    pub fn rest(&mut self) {
+        self.switch.into_iter().for_each(|switch| self.hold(switch.default));
+    }
+
     /// The same where a signal gets to it in these positions alone; none does nothing.
     pub fn settle(&mut self, positions: &[Position]) {
         let Some(first) = positions.first() else { return };
@@ -402,7 +408,10 @@ impl Station {
     #[must_use]
     pub fn adds_up(&self) -> bool {
         let adds = |one: &Alternative| matches!(one.behaviour, Behaviour::Isolate { load: Branch::Open, .. });
-        self.wiring == Branch::Open && !self.alternatives.is_empty() && self.alternatives.iter().all(adds)
+        let is_apart = |one: &Alternative| matches!(one.behaviour, Behaviour::End { load: Branch::Open });
+        self.wiring == Branch::Open
+            && self.alternatives.iter().any(adds)
+            && self.alternatives.iter().all(|one| adds(one) || is_apart(one))
     }
 
     /// Whether a run ends here whatever the switches do, and always in the same way.

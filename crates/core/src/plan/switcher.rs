@@ -69,7 +69,7 @@ impl Builder<'_> {
                 let send = Leaving::Jack(JackRef::new(device.id, Jack::Send(loops + 1)));
                 Some((fork, vec![rail(loops + 1), send]))
             }
-            Point::Input(_) | Point::Sum(_) | Point::Inside(..) => None,
+            Point::Input(_) | Point::Sum(_) | Point::Inside(..) | Point::Stereo(..) => None,
         }
     }
 

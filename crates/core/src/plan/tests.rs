@@ -68,7 +68,7 @@ fn row(unit: Kind) -> Rig {
         piezo: None,
         peak: None,
     };
-    let amp = Amp { input: input(1e6), grid: None, effects_loop: None, channels: Vec::new() };
+    let amp = Amp::of(input(1e6));
     let devices = vec![device(1, Kind::Active(source)), device(2, unit), device(3, Kind::Amp(amp))];
     Rig { devices, leads: vec![lead(1, 2), lead(2, 3)], ..Rig::default() }
 }

@@ -18,7 +18,7 @@ const DEEP: f64 = 0.316;
 /// How many seconds the first and the last of the ways arrive apart; 0 for one.
 pub fn apart(probe: &Probe) -> f64 {
     let ways = probe.ways(&mut LineCache::new(Sweep::at(&[])));
-    ways.map_or(0.0, |ways| ways.delays.1 - ways.delays.0)
+    ways.map_or(0.0, |ways| ways.seconds_apart())
 }
 
 /// A sweep with as many points as a comb takes whose ways arrive so many seconds apart.

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    MultiEffects, Pedal, Position, Power, Selector, Splitter, Supply, SwitchHabit, SwitchKey, Switcher, Transformer,
-    Treadle, Tuner, Wireless,
+    MultiEffects, Pedal, Position, Power, Selector, Splitter, Stage, Stereo, Supply, SwitchHabit, SwitchKey, Switcher,
+    Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -203,17 +203,17 @@ impl Kind {
     /// Its jacks, in the order in which a drawing shows them.
     #[must_use]
     pub fn jacks(&self) -> &'static [Jack] {
+        if let Some(stereo) = self.stereo() {
+            return stereo.jacks(self.loops() > 0);
+        }
         match self {
             Self::Guitar(_) | Self::Active(_) => &[Jack::Out],
             Self::Splitter(_) | Self::Selector(Selector::Outputs { .. }) => &[Jack::In, Jack::Out, Jack::SecondOut],
             Self::Mixer(_) | Self::Selector(Selector::Inputs { .. }) => &[Jack::In, Jack::SecondIn, Jack::Out],
             Self::Switcher(Switcher { loops, .. }) => switcher::jacks(*loops),
-            Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }) => match (stereo, effects_loop) {
-                (false, None) => &[Jack::In, Jack::Out],
-                (true, None) => &[Jack::In, Jack::Out, Jack::SecondOut],
-                (false, Some(_)) => &[Jack::In, Jack::Out, Jack::Send(1), Jack::Return(1)],
-                (true, Some(_)) => &[Jack::In, Jack::Out, Jack::SecondOut, Jack::Send(1), Jack::Return(1)],
-            },
+            Self::MultiEffects(MultiEffects { stereo: None, effects_loop: Some(_), .. }) => {
+                &[Jack::In, Jack::Out, Jack::Send(1), Jack::Return(1)]
+            }
             Self::Interface(Interface { second: true, .. }) => &[Jack::In, Jack::SecondIn],
             Self::Tuner(Tuner::Tap { .. }) | Self::Interface(_) => &[Jack::In],
             Self::Amp(Amp { effects_loop: Some(_), .. }) => &[Jack::In, Jack::Send(1), Jack::Return(1)],
@@ -228,6 +228,8 @@ impl Kind {
     pub fn jack_name(&self, jack: Jack) -> String {
         match (self, jack) {
             (Self::DirectBox(_), Jack::Out) => "through".to_owned(),
+            (kind, Jack::SecondOut) if kind.stereo().is_some() => "right out".to_owned(),
+            (kind, Jack::SecondIn) if kind.stereo().is_some() => "right in".to_owned(),
             _ => jack.to_string(),
         }
     }
@@ -235,23 +237,15 @@ impl Kind {
     /// Where a signal that comes in at `jack` goes on to; empty where it ends.
     #[must_use]
     pub fn onward(&self, jack: Jack) -> &'static [Jack] {
+        if let Some(stereo) = self.stereo() {
+            return stereo.onward(self.loops() > 0, jack);
+        }
         match (self, jack) {
             (Self::Splitter(_) | Self::Selector(Selector::Outputs { .. }), Jack::In) => &[Jack::Out, Jack::SecondOut],
             (Self::Mixer(_) | Self::Selector(Selector::Inputs { .. }), Jack::In | Jack::SecondIn) => &[Jack::Out],
             (Self::Switcher(Switcher { loops, .. }), jack) => switcher::onward(*loops, jack),
-            (Self::MultiEffects(MultiEffects { stereo, effects_loop, .. }), Jack::In) => match (stereo, effects_loop) {
-                (false, None) => &[Jack::Out],
-                (true, None) => &[Jack::Out, Jack::SecondOut],
-                (false, Some(_)) => &[Jack::Out, Jack::Send(1)],
-                (true, Some(_)) => &[Jack::Out, Jack::SecondOut, Jack::Send(1)],
-            },
-            (Self::MultiEffects(MultiEffects { stereo, effects_loop: Some(_), .. }), Jack::Return(1)) => {
-                if *stereo {
-                    &[Jack::Out, Jack::SecondOut]
-                } else {
-                    &[Jack::Out]
-                }
-            }
+            (Self::MultiEffects(MultiEffects { effects_loop: Some(_), .. }), Jack::In) => &[Jack::Out, Jack::Send(1)],
+            (Self::MultiEffects(MultiEffects { effects_loop: Some(_), .. }), Jack::Return(1)) => &[Jack::Out],
             (Self::Amp(_), _) => &[],
             (kind, Jack::In) if kind.jacks().contains(&Jack::Out) => &[Jack::Out],
             _ => &[],
@@ -339,6 +333,52 @@ impl Kind {
                 Some(pedal)
             }
             _ => None,
+        }
+    }
+
+    /// A unit's second channel, if it has one.
+    #[must_use]
+    pub fn stereo(&self) -> Option<&Stereo> {
+        match self {
+            Self::MultiEffects(unit) => unit.stereo.as_ref(),
+            kind => kind.pedal().and_then(|pedal| pedal.stereo.as_ref()),
+        }
+    }
+
+    /// The same, to change: where there may be one.
+    pub fn stereo_mut(&mut self) -> Option<&mut Option<Stereo>> {
+        match self {
+            Self::MultiEffects(unit) => Some(&mut unit.stereo),
+            kind => kind.pedal_mut().map(|pedal| &mut pedal.stereo),
+        }
+    }
+
+    /// The path of what isolates: of a unit with a footswitch the one while it is on.
+    #[must_use]
+    pub fn stage(&self) -> Option<&Stage> {
+        match self {
+            Self::Buffer(buffer) => Some(&buffer.stage),
+            Self::Treadle(Treadle::BufferedVolume { stage, .. }) | Self::Splitter(Splitter::Buffered { stage, .. }) => {
+                Some(stage)
+            }
+            Self::Wireless(set) => Some(&set.stage),
+            Self::MultiEffects(unit) => Some(&unit.stage),
+            Self::Selector(selector) => selector.buffer(),
+            kind => kind.pedal().map(|pedal| &pedal.on),
+        }
+    }
+
+    /// The same, to change.
+    pub fn stage_mut(&mut self) -> Option<&mut Stage> {
+        match self {
+            Self::Buffer(buffer) => Some(&mut buffer.stage),
+            Self::Treadle(Treadle::BufferedVolume { stage, .. }) | Self::Splitter(Splitter::Buffered { stage, .. }) => {
+                Some(stage)
+            }
+            Self::Wireless(set) => Some(&mut set.stage),
+            Self::MultiEffects(unit) => Some(&mut unit.stage),
+            Self::Selector(selector) => selector.buffer_mut().as_mut(),
+            kind => kind.pedal_mut().map(|pedal| &mut pedal.on),
         }
     }
 

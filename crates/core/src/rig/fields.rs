@@ -254,8 +254,7 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
         Kind::MultiEffects(unit) => {
             let words =
                 ["input resistance", "input capacitance", COUPLING, "output resistance", "output capacitance", "level"];
-            path("stage", words, &mut unit.stage, see);
-            see("stage.latency", "latency", &mut unit.stage.latency);
+            stage("stage", words, &mut unit.stage, see);
             see("wiring", WIRING, &mut unit.wiring);
             if let Some(way) = &mut unit.effects_loop {
                 see("effects_loop.send_level", "level at the send", &mut way.send_level);
@@ -291,6 +290,15 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
         }
         Kind::Amp(amp) => visit_amp(amp, see),
         Kind::Supply(_) => {}
+    }
+    if let Some(Some(stereo)) = device.kind.stereo_mut() {
+        see("stereo.right_level", "the right side’s level to the left’s", &mut stereo.right_level);
+        if stereo.right_latency.get() > 0.0 {
+            see("stereo.right_latency", "latency of the right side", &mut stereo.right_latency);
+        }
+        if let Some(pan) = &mut stereo.pan {
+            see("stereo.pan", "panned from left to right", pan);
+        }
     }
     if let Some(usual) = device.kind.heard_to() {
         let mut heard = device.heard_to.unwrap_or(usual);
@@ -391,19 +399,14 @@ fn input_named(at: &str, labels: [&'static str; 3], input: &mut Input, see: &mut
 }
 
 fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
-    path(at, labels, stage, see);
-    // Of what answers at once nothing is said.
-    if stage.latency.get() > 0.0 {
-        see(&format!("{at}.latency"), "latency", &mut stage.latency);
-    }
-}
-
-/// The same without its latency.
-fn path(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
     input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut stage.input, see);
     see(&format!("{at}.output"), labels[3], &mut stage.output);
     see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
     see(&format!("{at}.level"), labels[5], &mut stage.level);
+    // Of what answers at once nothing is said.
+    if stage.latency.get() > 0.0 {
+        see(&format!("{at}.latency"), "latency", &mut stage.latency);
+    }
 }
 
 fn mixer_input(at: &str, labels: [&'static str; 4], from: &mut MixerInput, see: &mut Visitor<'_>) {

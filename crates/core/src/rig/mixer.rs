@@ -49,14 +49,24 @@ pub enum Polarity {
     Same,
     /// What goes in positive comes out negative.
     Inverted,
+    /// One of the two, and nobody says which: levels are told as of the same.
+    Unknown,
+    /// Neither: what comes out has phases of its own, as behind a chorus or a reverb, so that it
+    /// and what goes past it add up as powers.
+    Uncorrelated,
 }
 
 impl Polarity {
+    /// What a unit's own path can be.
+    pub const OF_A_UNIT: [Self; 3] = [Self::Same, Self::Inverted, Self::Unknown];
+    /// What a second side can be to the first.
+    pub const OF_A_SIDE: [Self; 4] = [Self::Same, Self::Inverted, Self::Unknown, Self::Uncorrelated];
+
     /// 1 or −1.
     #[must_use]
     pub fn sign(self) -> f64 {
         match self {
-            Self::Same => 1.0,
+            Self::Same | Self::Unknown | Self::Uncorrelated => 1.0,
             Self::Inverted => -1.0,
         }
     }
@@ -67,6 +77,7 @@ impl Polarity {
         match self {
             Self::Same => Self::Inverted,
             Self::Inverted => Self::Same,
+            other => other,
         }
     }
 
@@ -76,6 +87,8 @@ impl Polarity {
         match self {
             Self::Same => "same polarity",
             Self::Inverted => "inverted polarity",
+            Self::Unknown => "nobody says",
+            Self::Uncorrelated => "uncorrelated",
         }
     }
 }

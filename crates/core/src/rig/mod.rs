@@ -40,6 +40,7 @@ mod sound;
 mod sound_loops;
 pub mod standing;
 mod state;
+mod stereo;
 mod switch;
 mod switcher;
 mod unit;
@@ -84,9 +85,10 @@ pub use selector::Selector;
 pub use sound::{Realised, Sound};
 pub use sound_loops::OutOfReach;
 pub use state::{Control, Knob, State};
+pub use stereo::{Alone, Side, Stereo};
 pub use switch::{Action, Position, Switch, SwitchHabit, SwitchKey, SwitchRef, SwitchSetting, WorkedBy};
 pub use switcher::{MOST_LOOPS, Preset, Switcher};
 pub use unit::{
-    Amp, Buffer, Bypass, Desk, DirectBox, GridStage, Input, InputFor, Interface, LevelPot, Pedal, Splitter, Stage,
-    ToDesk, Transformer, Treadle, Tuner, Wireless,
+    Amp, Buffer, Bypass, Channel, Desk, DirectBox, GridStage, Input, InputFor, Interface, LevelPot, Pedal, Splitter,
+    Stage, ToDesk, Transformer, Treadle, Tuner, Wireless,
 };

@@ -1,7 +1,7 @@
 //! Multi-effects units: many effects in one box, called by patches.
 
 use super::unit::unchanged;
-use super::{EffectsLoop, LineLevel, Position, Stage, SwitchKey};
+use super::{EffectsLoop, LineLevel, Position, Stage, Stereo, SwitchKey};
 use crate::units::{Decibels, Farads};
 
 /// A unit whose effects are called together, as patches. It isolates whatever it plays.
@@ -12,9 +12,9 @@ pub struct MultiEffects {
     pub stage: Stage,
     /// Capacitance of jacks and wiring, on its input side.
     pub wiring: Farads,
-    /// Whether it has a second output: left and right.
+    /// Its second channel, if it has one.
     #[serde(default)]
-    pub stereo: bool,
+    pub stereo: Option<Stereo>,
     /// Whether its outputs are balanced.
     #[serde(default)]
     pub balanced: bool,
@@ -47,7 +47,7 @@ impl MultiEffects {
     /// One output, no loop, no patches.
     #[must_use]
     pub const fn of(stage: Stage, wiring: Farads) -> Self {
-        Self { stage, wiring, stereo: false, balanced: false, gives: None, effects_loop: None, patches: Vec::new() }
+        Self { stage, wiring, stereo: None, balanced: false, gives: None, effects_loop: None, patches: Vec::new() }
     }
 
     /// How many positions its switch with that key has; none where it has no such switch.

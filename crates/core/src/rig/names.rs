@@ -25,7 +25,8 @@ pub fn device_name(rig: &Rig, id: DeviceId) -> String {
 /// "Amp left, in"
 #[must_use]
 pub fn jack_name(rig: &Rig, at: JackRef) -> String {
-    format!("{}, {}", device_name(rig, at.device), at.jack)
+    let jack = rig.device(at.device).map_or_else(|| at.jack.to_string(), |device| device.kind.jack_name(at.jack));
+    format!("{}, {jack}", device_name(rig, at.device))
 }
 
 /// "Amp left", and the jack only where it isn't the plain one.

@@ -313,12 +313,25 @@ impl Device {
         self.switch(self.kind.on_off_key()?)
     }
 
-    /// Where its switch stands after a step on it, in a state; none where it has
-    /// none, or one that is locked.
+    /// The switch that a step on the device itself works: on and off, or else a selector's, the
+    /// patch, the preset, an amp's loop, its channel; none where it has none of these, or one that
+    /// is locked. A loop of a switcher or of a multi-effects unit has a step of its own.
+    #[must_use]
+    pub fn main_switch(&self) -> Option<Switch> {
+        let own = self.kind.on_off_key();
+        let amps = matches!(self.kind, Kind::Amp(_)).then_some(SwitchKey::Loop(1));
+        let others = [SwitchKey::Selector, SwitchKey::Patch, SwitchKey::Preset];
+        let keys = own.into_iter().chain(others).chain(amps).chain([SwitchKey::Channel]);
+        keys.into_iter().find_map(|key| self.switch(key)).filter(|switch| switch.locked.is_none())
+    }
+
+    /// Where its main switch stands after a step on it, in a state: in its next position, and
+    /// after the last one in the first.
     #[must_use]
     pub fn stepped_on(&self, state: &State) -> Option<SwitchSetting> {
-        let switch = self.on_off().filter(|switch| switch.locked.is_none())?;
-        let to = if state.position(&switch) == Position::ON { Position::OFF } else { Position::ON };
+        let switch = self.main_switch()?;
+        let next = usize::from(state.position(&switch).0) + 1;
+        let to = switch.all_positions().nth(next % switch.positions)?;
         Some(SwitchSetting { switch: switch.id, to })
     }
 
@@ -359,7 +372,7 @@ impl Device {
         let at = usize::from(position.0);
         match (&self.kind, key) {
             (Kind::Amp(Amp { channels, .. }), SwitchKey::Channel) => {
-                channels.get(at).cloned().unwrap_or_else(|| format!("position {}", at + 1))
+                channels.get(at).map_or_else(|| format!("position {}", at + 1), |channel| channel.name.clone())
             }
             (Kind::Switcher(Switcher { presets, .. }), SwitchKey::Preset) => {
                 presets.get(at).map_or_else(|| format!("preset {}", at + 1), |preset| preset.name.clone())

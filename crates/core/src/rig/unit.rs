@@ -1,6 +1,6 @@
 //! What devices are made of: inputs, stages, bypasses, and each kind's own struct.
 
-use super::{EffectsLoop, NO_LATENCY, Polarity, Pot, Taper, WithoutPower};
+use super::{EffectsLoop, NO_LATENCY, Polarity, Position, Pot, Stereo, Taper, WithoutPower};
 use crate::network::miller_capacitance;
 use crate::units::{Decibels, Farads, Henries, Ohms, Ratio, Seconds, Turn};
 
@@ -147,6 +147,9 @@ pub struct Pedal {
     /// What the signal meets at it without power; where nobody says, its bypass tells.
     #[serde(default)]
     pub without_power: Option<WithoutPower>,
+    /// Its second channel, if it has one.
+    #[serde(default)]
+    pub stereo: Option<Stereo>,
 }
 
 impl Pedal {
@@ -162,6 +165,7 @@ impl Pedal {
             level_pot: None,
             gain_by_source: None,
             without_power: None,
+            stereo: None,
         }
     }
 
@@ -184,6 +188,7 @@ pub struct Buffer {
 
 /// A tuner.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
+#[allow(clippy::large_enum_variant, reason = "a rig has one or two, and each lies in a device that is as large")]
 pub enum Tuner {
     /// In the signal's way, with a footswitch; it may mute while on.
     Through {
@@ -442,7 +447,44 @@ pub struct Amp {
     /// Send and return, if it has them.
     #[serde(default)]
     pub effects_loop: Option<EffectsLoop>,
-    /// The names of its channels, where it has more than one to step between.
+    /// Its channels, where it has more than one to step between.
     #[serde(default)]
-    pub channels: Vec<String>,
+    pub channels: Vec<Channel>,
+    /// Whether its loudspeaker pushes where the signal at its input rises; where it has channels,
+    /// each says so itself.
+    #[serde(default)]
+    pub polarity: Polarity,
+}
+
+/// A channel of an amp.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Channel {
+    /// What it is called.
+    pub name: String,
+    /// Whether the loudspeaker pushes where the signal at the input rises.
+    #[serde(default)]
+    pub polarity: Polarity,
+}
+
+impl Channel {
+    /// One with a name.
+    #[must_use]
+    pub fn named(name: &str) -> Self {
+        Self { name: name.to_owned(), polarity: Polarity::Same }
+    }
+}
+
+impl Amp {
+    /// One with an input and nothing else that it may have.
+    #[must_use]
+    pub const fn of(input: Input) -> Self {
+        Self { input, grid: None, effects_loop: None, channels: Vec::new(), polarity: Polarity::Same }
+    }
+
+    /// What it does to the sign of a signal, in a position of the switch of its channels.
+    #[must_use]
+    pub fn polarity_at(&self, channel: Position) -> Polarity {
+        self.channels.get(usize::from(channel.0)).map_or(self.polarity, |channel| channel.polarity)
+    }
 }

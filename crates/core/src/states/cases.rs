@@ -64,7 +64,7 @@ impl Cases {
 
     /// The cases in a plan.
     pub fn in_plan(mut plan: Plan, spot: Spot, points: usize, most: u64) -> Self {
-        let several = settle(&mut plan);
+        let several = settle(&mut plan, spot);
         let settings: usize = several.iter().map(|switch| switch.positions).fold(1, usize::saturating_mul);
         let many = settings.min(MOST_CASES);
         let most = most.min(MOST_STEPS) / many as u64;
@@ -81,7 +81,7 @@ impl Cases {
                 let here = held.stations.iter_mut().filter(|one| one.switch.is_some_and(|own| own.id == at.switch));
                 here.for_each(|station| station.hold(at.to));
             }
-            settle(held);
+            settle(held, self.spot);
         }
         let path = path(&plan, self.spot)?;
         let different = different(&plan, &path);

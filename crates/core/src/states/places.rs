@@ -6,9 +6,10 @@
 //! switch makes or breaks together can't be looked at one by one: such a switch
 //! is held in each of its positions in turn.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::plan::{Plan, Wire};
+use crate::arrival::{Goal, leading_to};
+use crate::plan::{Alternative, Plan, Spot, Wire};
 use crate::rig::{Position, Switch, SwitchRef};
 
 /// The mark of a way on which nothing says where a switch stands; positions have the bits below.
@@ -18,8 +19,8 @@ const MOST_SAID: usize = 31;
 
 /// Settles every station in the positions in which alone a signal can get to it, where it is
 /// the same in all of them.
-/// What comes back are the switches that still act in several places.
-pub fn settle(plan: &mut Plan) -> Vec<Switch> {
+/// What comes back are the switches that still act in several places which the level at the spot feels.
+pub fn settle(plan: &mut Plan, spot: Spot) -> Vec<Switch> {
     let mut places: BTreeMap<SwitchRef, (Switch, Vec<usize>)> = BTreeMap::new();
     for (at, station) in plan.stations.iter().enumerate() {
         if let Some(switch) = station.switch {
@@ -30,6 +31,16 @@ pub fn settle(plan: &mut Plan) -> Vec<Switch> {
     if places.is_empty() {
         return Vec::new();
     }
+    let felt = felt(plan, spot);
+    for (_, at) in places.values_mut() {
+        // What isn't felt may be whatever it likes: one of two sides, say, of which the other is told.
+        let (here, elsewhere): (Vec<usize>, Vec<usize>) = at.iter().partition(|at| felt.contains(at));
+        if !here.is_empty() {
+            elsewhere.into_iter().for_each(|at| plan.stations[at].rest());
+            *at = here;
+        }
+    }
+    places.retain(|_, (_, at)| at.len() > 1);
     let order = order(plan);
     let mut several = Vec::new();
     for (switch, at) in places.into_values() {
@@ -50,6 +61,27 @@ pub fn settle(plan: &mut Plan) -> Vec<Switch> {
         }
     }
     several
+}
+
+/// The stations that the level at a spot feels: those from which a way leads there, and what hangs
+/// on these ways up to what isolates; all, where ways are joined that feel each other.
+fn felt(plan: &Plan, spot: Spot) -> BTreeSet<usize> {
+    if plan.junctions().next().is_some() {
+        return (0..plan.stations.len()).collect();
+    }
+    let goal = Goal::Spot(spot);
+    let mut found = leading_to(plan, Some(goal), &[]);
+    found.extend(plan.starts.iter().filter_map(|start| start.wire.as_ref()?.to));
+    let mut todo: Vec<usize> = found.iter().copied().collect();
+    while let Some(at) = todo.pop() {
+        let station = &plan.stations[at];
+        // An output that isolates feels nothing of what hangs on the others.
+        let passes = station.may_be().iter().any(Alternative::passes);
+        let wires = station.outs.iter().filter_map(|out| out.wire.as_ref());
+        let beside = wires.filter(|wire| passes || goal.is_on(wire)).filter_map(|wire| wire.to);
+        todo.extend(beside.filter(|next| found.insert(*next)));
+    }
+    found
 }
 
 /// The positions in a mark.

@@ -229,10 +229,7 @@ impl Desk {
 
     pub(super) fn toggle(&mut self, device: DeviceId) {
         // The one of the rig in hand: in another it may stay on.
-        let found = self.showing().and_then(|variant| variant.rig.device(device));
-        let Some(found) = found.filter(|device| device.has_switch()) else {
-            return;
-        };
+        let Some(found) = self.showing().and_then(|variant| variant.rig.device(device)) else { return };
         if let Some(setting) = found.stepped_on(&self.document.project().state) {
             let to = found.position_name(setting.switch.key, setting.to);
             self.push(Change::new(format!("switch {} {to}", found.name), Edit::Switch(setting)));

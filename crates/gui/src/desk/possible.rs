@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use rigwright_core::rig::Variant;
+use rigwright_core::rig::{Device, Variant};
 
 use super::Desk;
 use crate::command::Command;
@@ -19,9 +19,12 @@ impl Desk {
     fn cannot(&self, command: Command) -> Option<&'static str> {
         let devices = self.selection.devices();
         let has_devices = !devices.is_empty();
-        let has_switch = self.showing().is_some_and(|variant| {
-            devices.iter().filter_map(|id| variant.rig.device(*id)).any(|device| device.has_switch())
-        });
+        let several = self.selection.is_several();
+        // Several are switched on and off together; one by whichever switch it has.
+        let is_switched = |device: &Device| if several { device.has_switch() } else { device.main_switch().is_some() };
+        let has_switch = self
+            .showing()
+            .is_some_and(|variant| devices.iter().filter_map(|id| variant.rig.device(*id)).any(is_switched));
         let on_supplies = self.screen().subject() == Subject::Supplies;
         let (possible, why) = match command {
             Command::Undo => (self.document.can_undo(), "There is nothing to undo."),
@@ -55,7 +58,7 @@ impl Desk {
             {
                 (false, "That is done on the Chain screen.")
             }
-            Command::ToggleSwitch => (has_switch, "Select a device with a footswitch first."),
+            Command::ToggleSwitch => (has_switch, "Select a device with a switch first."),
             Command::Nudge(_) => {
                 (has_devices || !self.selection.notes().is_empty(), "Select a device or a note first.")
             }

@@ -82,7 +82,7 @@ impl<'m, 'a> Circuit<'m, 'a> {
     ) -> (SeenAdmittance, Option<Transfer>) {
         let points = line_cache.sweep().len();
         let elements = self.elements(joined, line_cache);
-        let stages = Stages::of(self.mesh, joined);
+        let stages = Stages::of(self.mesh, joined, &[]);
         let entry = match self.mesh.entry {
             Entry::Begin(Begin::Station(at)) | Entry::Input(at) => Point::Input(at),
             Entry::Begin(Begin::Outputs(at)) => Point::Emf(at),
@@ -90,7 +90,21 @@ impl<'m, 'a> Circuit<'m, 'a> {
         };
         let Some(solved) = Solved::of(&elements, entry, &stages, points) else { return (SeenAdmittance::Short, None) };
         let voltages = solved.voltages(&stages, line_cache.sweep().omega());
-        let mut transfer = solved.sum(&stages.at_goal, &voltages, line_cache.sweep().omega());
+        let omega = line_cache.sweep().omega();
+        let mut transfer = solved.sum(&stages.at_goal, &voltages, omega);
+        let chance = joined.uncorrelated();
+        if let (Some(first), false) = (&transfer, chance.is_empty()) {
+            let turned = |number: usize| -> Vec<usize> {
+                let bits = chance.iter().enumerate().filter(|(bit, _)| number & 1 << bit != 0);
+                bits.map(|(_, at)| *at).collect()
+            };
+            let others = (1..1 << chance.len()).filter_map(|number| {
+                let stages = Stages::of(self.mesh, joined, &turned(number));
+                solved.sum(&stages.at_goal, &solved.voltages(&stages, omega), omega)
+            });
+            let turns: Vec<Transfer> = [first.clone()].into_iter().chain(others).collect();
+            transfer = Transfer::of_turns(&turns, &chance);
+        }
         transfer.iter_mut().for_each(Transfer::silence_nulls);
         let seen = match self.mesh.entry {
             Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => SeenAdmittance::Open,

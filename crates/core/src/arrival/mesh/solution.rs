@@ -132,6 +132,7 @@ impl Solved {
                 sum: sum.clone(),
                 magnitudes: (0..self.points).map(|at| sum.at(at).norm()).collect(),
                 delays: (0.0, 0.0),
+                apart: Vec::new(),
             });
         }
         // Along the ways, the longest of which goes through all stages.
@@ -139,7 +140,7 @@ impl Solved {
             for (row, heard) in (1..).zip(stages.heard.values()) {
                 let (Some(sum), false) = (&sums[row], round[row]) else { continue };
                 let Some(Transfer { magnitudes, delays, .. }) = self.sum(heard, &found, omega) else { continue };
-                found[row] = Some(Transfer { sum: sum.clone(), magnitudes, delays });
+                found[row] = Some(Transfer { sum: sum.clone(), magnitudes, delays, apart: Vec::new() });
             }
         }
         found
@@ -163,7 +164,7 @@ impl Solved {
                     }
                     None => {
                         let magnitudes = (0..self.points).map(size).collect();
-                        all = Some(Transfer { sum: product, magnitudes, delays });
+                        all = Some(Transfer { sum: product, magnitudes, delays, apart: Vec::new() });
                     }
                 }
             }

@@ -10,7 +10,11 @@ use super::{Entry, Mesh};
 use crate::arrival::{Begin, Goal};
 use crate::network::Spectrum;
 use crate::plan::{Alternative, Behaviour, Plan, Spot, Tail};
+use crate::rig::Polarity;
 use crate::units::Level;
+
+/// Each of them doubles the work.
+const MOST_UNCORRELATED: usize = 5;
 
 /// A signal at a stage's input, on its way to the stage's output or to a sum.
 #[derive(Debug, Clone, Copy)]
@@ -41,6 +45,14 @@ impl Joined<'_> {
         let through = self.stations.get(&at).map(|alternative| &alternative.behaviour);
         matches!(through, Some(Behaviour::Isolate { level: Level::Decibels(_), .. }))
     }
+
+    /// The stages behind which phases are a thing of chance; past so many the others count as alike.
+    pub(super) fn uncorrelated(&self) -> Vec<usize> {
+        let found = self.stations.iter().filter(|(at, one)| {
+            self.sounds(**at) && matches!(one.behaviour, Behaviour::Isolate { polarity: Polarity::Uncorrelated, .. })
+        });
+        found.map(|(at, _)| *at).take(MOST_UNCORRELATED).collect()
+    }
 }
 
 /// The stages of a mesh that carry the signal, and what goes into each.
@@ -52,16 +64,16 @@ pub struct Stages {
 }
 
 impl Stages {
-    /// Those of a mesh in one setting.
-    pub(super) fn of(mesh: &Mesh<'_>, joined: &Joined<'_>) -> Self {
+    /// Those of a mesh in one setting, some of its stages turned over.
+    pub(super) fn of(mesh: &Mesh<'_>, joined: &Joined<'_>, turned: &[usize]) -> Self {
         let outputs = joined.outputs.iter().filter(|((at, _), _)| joined.sounds(*at));
         let not_added = outputs.filter(|((at, out), one)| !is_added_up(mesh.plan, *at, *out, one));
         let stages: BTreeSet<usize> = not_added.map(|((at, _), _)| *at).collect();
-        let heard = stages.into_iter().map(|at| (at, through_stage(mesh, joined, at)));
+        let heard = stages.into_iter().map(|at| (at, through_stage(mesh, joined, turned, at)));
         let at_goal = match mesh.goal {
             None => Vec::new(),
-            Some(Goal::Sum(at)) => at_input(mesh, joined, at),
-            Some(Goal::Spot(Spot::Input(at))) => at_input(mesh, joined, at),
+            Some(Goal::Sum(at)) => at_input(mesh, joined, turned, at),
+            Some(Goal::Spot(Spot::Input(at))) => at_input(mesh, joined, turned, at),
             Some(Goal::Spot(Spot::Lead { .. })) => vec![Heard { at: Point::Goal, ratio: 1.0, seconds: 0.0 }],
         };
         Self { heard: heard.collect(), at_goal }
@@ -69,20 +81,21 @@ impl Stages {
 }
 
 /// What a stage makes of what is at its input.
-fn through_stage(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
+fn through_stage(mesh: &Mesh<'_>, joined: &Joined<'_>, turned: &[usize], at: usize) -> Vec<Heard> {
     let Some(Alternative {
         behaviour: Behaviour::Isolate { level: Level::Decibels(db), polarity, latency, .. }, ..
     }) = joined.stations.get(&at)
     else {
         return Vec::new();
     };
-    let ratio = polarity.sign() * 10f64.powf(db / 20.0);
+    let sign = if turned.contains(&at) { -polarity.sign() } else { polarity.sign() };
+    let ratio = sign * 10f64.powf(db / 20.0);
     let through = |heard: Heard| Heard { ratio: heard.ratio * ratio, seconds: heard.seconds + latency.get(), ..heard };
-    at_input(mesh, joined, at).into_iter().map(through).collect()
+    at_input(mesh, joined, turned, at).into_iter().map(through).collect()
 }
 
 /// What is at a station's input: the voltage there, or what stages add up to.
-fn at_input(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
+fn at_input(mesh: &Mesh<'_>, joined: &Joined<'_>, turned: &[usize], at: usize) -> Vec<Heard> {
     let added: Vec<usize> = mesh
         .plan
         .wires_to(at)
@@ -101,7 +114,7 @@ fn at_input(mesh: &Mesh<'_>, joined: &Joined<'_>, at: usize) -> Vec<Heard> {
         Entry::Begin(Begin::Outputs(entry)) if entry == at => {
             vec![Heard { at: Point::Emf(at), ratio: 1.0, seconds: 0.0 }]
         }
-        _ if joined.sounds(at) => through_stage(mesh, joined, at),
+        _ if joined.sounds(at) => through_stage(mesh, joined, turned, at),
         _ => Vec::new(),
     };
     added.into_iter().flat_map(through).collect()

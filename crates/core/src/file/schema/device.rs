@@ -119,6 +119,14 @@ stored_enums! {
     enum Polarity {
         Same,
         Inverted,
+        Unknown,
+        Uncorrelated,
+    }
+
+    /// What the left output of a stereo unit gives while nothing is plugged into the right one.
+    enum Alone {
+        Left,
+        Both,
     }
 
     /// A box that feeds a desk.
@@ -288,6 +296,24 @@ stored_structs! {
         gain_by_source: Option<bool>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         without_power: Option<WithoutPower>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stereo: Option<Stereo>,
+    }
+
+    /// A unit's second channel.
+    struct Stereo {
+        #[serde(default, skip_serializing_if = "is_no")]
+        second_in: bool,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        right: Polarity,
+        #[serde(default = "unchanged", skip_serializing_if = "is_unchanged")]
+        right_level: Decibels,
+        #[serde(default = "at_once", skip_serializing_if = "is_at_once")]
+        right_latency: Seconds,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        pan: Option<Turn>,
+        #[serde(default = "left_alone", skip_serializing_if = "is_left_alone")]
+        alone: Alone,
     }
 
     /// A buffer that is always in the way.
@@ -388,8 +414,8 @@ stored_structs! {
     struct MultiEffects {
         stage: Stage,
         wiring: Farads,
-        #[serde(default, skip_serializing_if = "is_no")]
-        stereo: bool,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stereo: Option<Stereo>,
         #[serde(default, skip_serializing_if = "is_no")]
         balanced: bool,
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -417,7 +443,16 @@ stored_structs! {
         #[serde(default)]
         effects_loop: Option<EffectsLoop>,
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        channels: Vec<Text>,
+        channels: Vec<Channel>,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        polarity: Polarity,
+    }
+
+    /// A channel of an amp.
+    struct Channel {
+        name: Text,
+        #[serde(default = "as_it_comes", skip_serializing_if = "is_as_it_comes")]
+        polarity: Polarity,
     }
 
     /// What it takes to own and carry it.
@@ -457,6 +492,15 @@ fn as_it_comes() -> Polarity {
 
 fn is_as_it_comes(polarity: &Polarity) -> bool {
     *polarity == as_it_comes()
+}
+
+/// What a stereo unit's left output gives alone, where nobody says.
+fn left_alone() -> Alone {
+    Alone::Left
+}
+
+fn is_left_alone(alone: &Alone) -> bool {
+    *alone == left_alone()
 }
 
 /// A path that changes no level.

@@ -135,6 +135,7 @@ macro_rules! stored_enums {
         $(#[$about])*
         #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
+        #[allow(clippy::large_enum_variant, reason = "it is there while a file is read or written")]
         pub enum $name {
             $($choice $(($inside_type))? $({ $($(#[$field_about])* $field: $type),* })?,)*
         }

@@ -100,7 +100,7 @@ fn samples() -> Vec<Sample> {
             "Kind",
             "MultiEffects",
             active,
-            &format!("MultiEffects(stage: (input: {input}, output: 1e3, level: 0), wiring: 0, stereo: true)"),
+            &format!("MultiEffects(stage: (input: {input}, output: 1e3, level: 0), wiring: 0, stereo: ())"),
             "line 9, column 88, in the 1st device of the 1st variant: “MultiEffects” is no choice here; expected “Guitar”, \
              “Active”, “Pedal”, “Buffer”, “Tuner”, “Treadle”, “Splitter”, “Wireless”, “DirectBox”, “Interface”, “Amp” or \
              “Supply”",
@@ -125,8 +125,15 @@ fn samples() -> Vec<Sample> {
             "Amp",
             "channels",
             active,
-            &format!("Amp(input: {input}, channels: [\"clean\", \"lead\"])"),
+            &format!("Amp(input: {input}, channels: [(name: \"clean\"), (name: \"lead\")])"),
             "line 9, column 134, in the 1st device of the 1st variant: “channels” doesn't belong here; expected “input”, “grid” or “effects_loop”",
+        ),
+        sample(
+            "Amp",
+            "polarity",
+            active,
+            &format!("Amp(input: {input}, polarity: Inverted)"),
+            "line 9, column 134, in the 1st device of the 1st variant: “polarity” doesn't belong here; expected “input”, “grid” or “effects_loop”",
         ),
         sample(
             "Device",
@@ -190,6 +197,13 @@ fn samples() -> Vec<Sample> {
             active,
             &pedal("level_pot: (pot: (resistance: 100e3, taper: Linear), turn: 0.5)"),
             "line 9, column 262, in the 1st device of the 1st variant: “level_pot” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
+        ),
+        sample(
+            "Pedal",
+            "stereo",
+            active,
+            &pedal("stereo: (right: Uncorrelated)"),
+            "line 9, column 262, in the 1st device of the 1st variant: “stereo” doesn't belong here; expected “bypass”, “selectable”, “on”, “off” or “wiring”",
         ),
         sample(
             "Pedal",

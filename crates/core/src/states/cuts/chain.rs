@@ -99,10 +99,11 @@ impl Chain {
     /// anything else of it, gets no place.
     pub fn lay_out(question: &Question, cuts: &[Cut], line_cache: &mut LineCache) -> Result<Self, NoCuts> {
         let mut plan = plan(&question.rig, &question.controls).without_power(&question.unfed);
-        if !settle(&mut plan).is_empty() {
+        let spot = spot(&plan, question.target)?;
+        if !settle(&mut plan, spot).is_empty() {
             return Err(NoCuts::TooMany);
         }
-        let path = path(&plan, spot(&plan, question.target)?)?;
+        let path = path(&plan, spot)?;
         // Where ways part, a buffer in one of them doesn't stand between all that is before and behind it.
         if !path.is_a_row() || !effort::sides(&plan, &path).complete {
             return Err(NoCuts::TooMany);

@@ -1,7 +1,7 @@
 //! Any state can be asked for, so that somebody else can go through all of them.
 
 use rigwright_core::file;
-use rigwright_core::rig::{Kind, Project, SwitchHabit, SwitchKey, WorkedBy};
+use rigwright_core::rig::{Channel, Kind, Project, SwitchHabit, SwitchKey, WorkedBy};
 use serde_json::Value;
 
 use super::{Desk, fine, refused, rig_mut};
@@ -120,7 +120,7 @@ fn a_set_that_cant_be_is_refused_with_what_can_be() {
         device.name = "Odd, one=two".to_owned();
     }
     if let Kind::Amp(amp) = &mut rig.devices.iter_mut().find(|device| device.name == "Amp left").unwrap().kind {
-        amp.channels = vec!["clean".to_owned(), "crunch, loud".to_owned(), "lead".to_owned()];
+        amp.channels = ["clean", "crunch, loud", "lead"].map(Channel::named).into();
     }
     let name = desk.save(&project);
     let set = |text: &str| refused(&["report", &name, "--set", text]);
@@ -153,7 +153,7 @@ fn an_amps_channel_is_counted_and_changes_no_level_before_it() {
     let rig = rig_mut(&mut project);
     let amp = rig.devices.iter_mut().find(|device| device.name == "Amp left").unwrap();
     let Kind::Amp(inside) = &mut amp.kind else { panic!("an amp") };
-    inside.channels = ["clean", "crunch", "lead"].map(str::to_owned).into();
+    inside.channels = ["clean", "crunch", "lead"].map(Channel::named).into();
     let (name, plain) = (desk.save(&project), desk.put("plain.ron", file::write(&plain).unwrap()));
     let [with, without] = [&name, &plain].map(|name| report(&desk, name, &[]));
     assert_eq!((&without["states"]["count"], &with["states"]["count"]), (&"4".into(), &"12".into()));

@@ -3,14 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Id, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
-use rigwright_core::rig::{DeviceId, LeadId};
+use rigwright_core::rig::{Device, DeviceId, LeadId};
 
 use super::canvas::widget_id;
 use super::drag::Drag;
-use super::drawing::DeviceShape;
 use super::look::moves_the_sheet;
+use super::menus::next_words;
 use super::room::without;
-use super::symbols::FOOTSWITCH;
+use super::symbols::{is_switched, switch_place};
 use super::words::Placed;
 use super::{Sheet, highlight, keep_arrows, marks, named, paint, unfed};
 use crate::help::Mark;
@@ -89,8 +89,8 @@ impl Sheet<'_, '_> {
         if shape.hangs_loops {
             self.loops(ui, shape, device, id);
         }
-        if device.has_switch() {
-            let over = self.switch(ui, shape, &device.name, on, id) || hit.hovered();
+        if let Some(at) = switch_place(device, shape) {
+            let over = self.switch(ui, at, device, id) || hit.hovered();
             if over && self.canvas.drag.is_none() {
                 self.out.push(Intent::Point(Pointed::Unit(shape.id)));
             }
@@ -134,15 +134,20 @@ impl Sheet<'_, '_> {
         (several && selection.contains(item)).then_some(Drag::Held { from, devices, notes })
     }
 
-    /// The footswitch under the line; true while the pointer is on it.
-    fn switch(&mut self, ui: &Ui, shape: &DeviceShape, device: &str, on: bool, id: Id) -> bool {
+    /// The switch of a device; true while the pointer is on it.
+    fn switch(&mut self, ui: &Ui, at: Pos2, device: &Device, id: Id) -> bool {
         let pen = self.pen;
-        let at = pen.at(shape.at + FOOTSWITCH);
+        let at = pen.at(at);
+        let state = &self.facts.project.state;
+        let on = is_switched(device, state);
         let zoom = pen.camera.zoom;
         let rect = Rect::from_center_size(at, egui::Vec2::splat((20.0 * zoom).max(12.0)));
         let hit = ui.interact(rect, id.with("switch"), Sense::click());
-        let label = format!("Switch of {device}");
-        hit.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, on, &label));
+        let label = format!("Switch of {}", device.name);
+        hit.widget_info(|| match device.has_switch() {
+            true => WidgetInfo::selected(Role::CheckBox, true, on, &label),
+            false => WidgetInfo::labeled(Role::Button, true, &label),
+        });
         let tokens = pen.tokens;
         let ink = if hit.hovered() || hit.has_focus() {
             tokens.teal
@@ -153,10 +158,10 @@ impl Sheet<'_, '_> {
         };
         paint::footswitch(pen, at, on, ink);
         self.follow(ui, &hit);
-        let tip = if on { "Switch off (Space)" } else { "Switch on (Space)" };
+        let tip = next_words(device, state).map(|words| format!("{words} (Space)"));
         let hovered = hit.hovered();
-        if hit.on_hover_text(tip).clicked() {
-            self.out.push(Intent::Toggle(shape.id));
+        if hit.on_hover_text(tip.unwrap_or_default()).clicked() {
+            self.out.push(Intent::Toggle(device.id));
         }
         hovered
     }

@@ -325,6 +325,7 @@ fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {
     let jacks = device.kind.jacks().iter().map(|&jack| (jack, jack_at(jack))).collect();
     // Below a switcher's rail are its loops, each a thing by itself.
     let (top, bottom) = match (columns, device.kind.effects_loop()) {
+        ([], None) if device.kind.stereo().is_some() => (-52.0, 83.0),
         ([], None) => (-52.0, 62.0),
         ([], Some(_)) => (-52.0, 76.0),
         _ if matches!(device.kind, Kind::Switcher(_)) => (-56.0, 6.0),

@@ -1,7 +1,7 @@
 //! The units of a state that is pointed at, highlighted on the drawing: a ring of dots and
 //! a word, over everything as it stands.
 
-use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use rigwright_core::rig::{Device, Position, State, SwitchKey, SwitchRef};
 
 use super::drawing::DeviceShape;
@@ -19,7 +19,9 @@ const TEXT: f32 = 11.0;
 /// Lights a device as far as a state is about it; `state` is how it stands.
 pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, highlight: &StateHighlight, state: &State) {
     if !device.has_switch() {
-        return;
+        let main = device.main_switch().filter(|switch| highlight.subject == Some(switch.id));
+        let at = main.and_then(|_| symbols::switch_place(device, shape));
+        return at.into_iter().for_each(|at| this_switch(pen, at));
     }
     let Some(switch) = device.on_off() else { return };
     let subject = highlight.subject == Some(switch.id);
@@ -49,38 +51,45 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, highlight: &St
 /// switch of a loop is drawn, `state` is how the rig stands and `then` how it would.
 pub fn loops(
     pen: &Pen<'_>,
-    shape: &DeviceShape,
     device: &Device,
     highlight: &StateHighlight,
     state: &State,
     then: &State,
     circle: impl Fn(u8) -> Option<Pos2>,
 ) {
-    let subject = |key| highlight.subject == Some(SwitchRef { device: device.id, key });
-    if subject(SwitchKey::Preset) || subject(SwitchKey::Patch) {
-        on_loop(pen, shape);
-    }
     for number in 1..=device.kind.loops() {
         let Some(at) = circle(number) else { continue };
-        let subject = subject(SwitchKey::Loop(number));
         let is_in = device.is_loop_in(number, then);
-        let around = Rect::from_center_size(at, Vec2::splat(LOOP));
-        if subject {
-            let rect = pen.camera.screen_rect(pen.screen, around.expand(1.0));
-            pen.painter.rect_stroke(rect, 4.0, Stroke::new(2.0, pen.tokens.copper), StrokeKind::Middle);
-        }
         if is_in {
-            ring(pen, around);
+            ring(pen, around_loop(at));
         }
-        let word = match (subject, is_in, device.is_loop_in(number, state)) {
-            (true, _, _) => "this switch",
-            (false, true, _) => "in",
-            (false, false, true) => "out",
-            (false, false, false) => continue,
+        if highlight.subject == Some(SwitchRef { device: device.id, key: SwitchKey::Loop(number) }) {
+            this_switch(pen, at);
+            continue;
+        }
+        let word = match (is_in, device.is_loop_in(number, state)) {
+            (true, _) => "in",
+            (false, true) => "out",
+            (false, false) => continue,
         };
-        let ink = if subject { pen.tokens.copper } else { pen.tokens.teal };
-        pen.with(ink, 1.0).label(pos2(at.x, around.top() - 9.0), Align2::CENTER_CENTER, word, TEXT, true);
+        beside_switch(pen, at, word, pen.tokens.teal);
     }
+}
+
+fn around_loop(at: Pos2) -> Rect {
+    Rect::from_center_size(at, Vec2::splat(LOOP))
+}
+
+/// Around a switch that an answer is about.
+fn this_switch(pen: &Pen<'_>, at: Pos2) {
+    let rect = pen.camera.screen_rect(pen.screen, around_loop(at).expand(1.0));
+    pen.painter.rect_stroke(rect, 4.0, Stroke::new(2.0, pen.tokens.copper), StrokeKind::Middle);
+    beside_switch(pen, at, "this switch", pen.tokens.copper);
+}
+
+fn beside_switch(pen: &Pen<'_>, at: Pos2, word: &str, ink: Color32) {
+    let above = pos2(at.x, around_loop(at).top() - 9.0);
+    pen.with(ink, 1.0).label(above, Align2::CENTER_CENTER, word, TEXT, true);
 }
 
 /// A ring around a device that a ground loop goes by.

@@ -181,7 +181,7 @@ impl Sheet<'_, '_> {
         }
         if let Some(highlight) = self.facts.state_highlight {
             let then = state.with(&self.facts.variant.rig, &highlight.set);
-            highlight::loops(pen, shape, device, highlight, state, &then, |number| switch_at(shape, device, number));
+            highlight::loops(pen, device, highlight, state, &then, |number| switch_at(shape, device, number));
         }
     }
 }

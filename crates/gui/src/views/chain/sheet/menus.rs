@@ -1,7 +1,7 @@
 //! What can be done with something on the sheet, by a right click on it.
 
 use egui::{Button, Pos2, Response, Ui};
-use rigwright_core::rig::{Device, LeadId, Note};
+use rigwright_core::rig::{Device, LeadId, Note, State, SwitchKey, SwitchSetting};
 
 use super::Sheet;
 use super::camera::Camera;
@@ -30,6 +30,17 @@ fn entry(ui: &mut Ui, words: &str, command: Option<Command>) -> bool {
 /// What can be done to devices and notes, one or several.
 const COPIED_OR_TAKEN_OUT: [Command; 4] = [Command::Copy, Command::Cut, Command::Duplicate, Command::Delete];
 
+/// "Switch on", "Switch to “lead”": what a step on its main switch does, if it has one.
+pub fn next_words(device: &Device, state: &State) -> Option<String> {
+    let SwitchSetting { switch, to } = device.stepped_on(state)?;
+    let name = device.position_name(switch.key, to);
+    Some(match switch.key {
+        SwitchKey::Bypass | SwitchKey::Mute => format!("Switch {name}"),
+        SwitchKey::Loop(_) => format!("Switch the loop {name}"),
+        _ => format!("Switch to “{name}”"),
+    })
+}
+
 impl Sheet<'_, '_> {
     /// The menu of a device; a double click opens its equivalent circuit.
     pub fn device_menu(&mut self, hit: &Response, shape: &DeviceShape, device: &Device) {
@@ -38,12 +49,10 @@ impl Sheet<'_, '_> {
         let mut renamed = on_name;
         let mut opened = hit.double_clicked() && !on_name;
         hit.context_menu(|ui| {
-            if device.has_switch() {
-                let on = device.is_on(&self.facts.project.state);
-                let words = if on { "Switch off" } else { "Switch on" };
-                if entry(ui, words, Some(Command::ToggleSwitch)) {
-                    asked.push(Intent::Command(Command::ToggleSwitch));
-                }
+            if let Some(words) = next_words(device, &self.facts.project.state)
+                && entry(ui, &words, Some(Command::ToggleSwitch))
+            {
+                asked.push(Intent::Command(Command::ToggleSwitch));
             }
             let of_one = [Command::Insert, Command::KeepPart];
             let of_one = of_one.into_iter().filter(|_| !self.facts.selection.is_several());

@@ -28,6 +28,7 @@ mod pen;
 pub mod picture;
 mod room;
 mod route;
+mod second_side;
 mod selectors;
 pub mod signs;
 mod symbols;

@@ -32,6 +32,10 @@ impl Symbol<'_> {
             let (foot, line) = (at.y + 0.5 * HALF, pen.with(self.behind.ink, self.behind.weight));
             line.line(&[pos2(at.x + side, foot), pos2(second.x, foot), second]);
         }
+        if let Some(second) = jack(Jack::SecondIn) {
+            let (foot, line) = (at.y + 0.5 * HALF, pen.with(self.before.ink, self.before.weight));
+            line.line(&[second, pos2(second.x, foot), pos2(at.x - side, foot)]);
+        }
         let faint = pen.faint();
         if let (Some(send), Some(back), false) = (send, back, self.shape.hangs_loops) {
             faint.line(&[pos2(at.x + 8.0, at.y + HALF), pos2(at.x + 8.0, send.y), send]);

@@ -14,7 +14,7 @@ use super::canvas::Canvas;
 use super::drawing::Drawing;
 use super::paint;
 use super::pen::Pen;
-use super::symbols::{FOOTSWITCH, run_line};
+use super::symbols::{is_switched, run_line, switch_place};
 use crate::theme::Tokens;
 use crate::views::Facts;
 
@@ -87,9 +87,10 @@ impl Miniature {
         for shape in &self.drawing.devices {
             if let Some(device) = self.drawing.wiring.device(&self.rig, shape.id) {
                 paint::device(&pen, &self.drawing.wiring, shape, device, &self.natures, &self.state);
-                if device.has_switch() {
-                    let ink = if device.is_on(&self.state) { tokens.ink } else { tokens.quiet };
-                    paint::footswitch(&pen, pen.at(shape.at + FOOTSWITCH), device.is_on(&self.state), ink);
+                if let Some(at) = switch_place(device, shape) {
+                    let on = is_switched(device, &self.state);
+                    let ink = if on { tokens.ink } else { tokens.quiet };
+                    paint::footswitch(&pen, pen.at(at), on, ink);
                 }
             }
         }

@@ -2,8 +2,8 @@
 
 use egui::{Color32, Pos2, Rect, Vec2, pos2, vec2};
 use rigwright_core::rig::{
-    Amp, Bypass, Control, Device, DirectBox, Guitar, Interface, Jack, Kind, Mixer, Polarity, Splitter, State, Treadle,
-    Tuner,
+    Amp, Bypass, Control, Device, DirectBox, Guitar, Interface, Jack, Kind, Mixer, Polarity, Position, Splitter, State,
+    Treadle, Tuner,
 };
 
 use super::drawing::{DeviceShape, SENDS};
@@ -41,8 +41,17 @@ pub struct Symbol<'a> {
 const BOX: f32 = 13.0;
 /// How high a unit that is off hangs above the line.
 const HANG: f32 = -36.0;
-/// From a unit's middle on the line to its footswitch.
-pub const FOOTSWITCH: Vec2 = vec2(0.0, 21.0);
+/// From the middle of a device on the line to its main switch: of a unit that hangs above the line
+/// below, of all others above their symbols.
+const FOOTSWITCH: Vec2 = vec2(0.0, 21.0);
+const BELOW_SIDES: Vec2 = vec2(0.0, 42.0);
+const ABOVE_SELECTOR: Vec2 = vec2(0.0, -20.0);
+const ABOVE_BOX: Vec2 = vec2(0.0, -28.0);
+const ABOVE_AMP: Vec2 = vec2(20.0, -28.0);
+/// From the end of a switcher's rail.
+const ABOVE_RAIL: Vec2 = vec2(22.0, -22.0);
+/// Half the room that a switch takes.
+const SWITCH: f32 = 7.0;
 /// A jack's ring: its radius, and the width of its line.
 pub const JACK: f32 = 3.6;
 pub const JACK_LINE: f32 = 1.3;
@@ -55,15 +64,35 @@ pub fn unit_box(at: Pos2) -> Rect {
     Rect::from_center_size(at + vec2(0.0, HANG), vec2(40.0, 2.0 * BOX))
 }
 
-/// What a device's symbol covers, less the line of the signal: words keep off of that.
+/// Where the circle of a device's main switch is drawn, if it has one.
+#[must_use]
+pub fn switch_place(device: &Device, shape: &DeviceShape) -> Option<Pos2> {
+    device.main_switch()?;
+    Some(match device.kind {
+        Kind::Selector(_) => shape.at + ABOVE_SELECTOR,
+        Kind::MultiEffects(_) => shape.at + ABOVE_BOX,
+        Kind::Amp(_) => shape.at + ABOVE_AMP,
+        Kind::Switcher(_) => shape.at - vec2(shape.reach, 0.0) + ABOVE_RAIL,
+        _ if device.kind.stereo().is_some() => shape.at + BELOW_SIDES,
+        _ => shape.at + FOOTSWITCH,
+    })
+}
+
+/// Whether its main switch stands elsewhere than in its first position: is on, for most.
+#[must_use]
+pub fn is_switched(device: &Device, state: &State) -> bool {
+    device.main_switch().is_some_and(|switch| state.position(&switch) != Position::OFF)
+}
+
+/// What a device's symbol covers, with its main switch, less the line of the signal: words keep off of that.
 #[must_use]
 pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
     let at = shape.at;
     let rect = |left: f32, top: f32, right: f32, bottom: f32| {
         Rect::from_min_max(at + vec2(left, top), at + vec2(right, bottom))
     };
-    let switch = rect(-7.0, 14.0, 7.0, 28.0);
-    match &device.kind {
+    let switch = switch_place(device, shape).map(|at| Rect::from_center_size(at, Vec2::splat(2.0 * SWITCH)));
+    let mut covered = match &device.kind {
         Kind::Guitar(_) => {
             vec![rect(-102.0, -14.0, -74.0, 28.0), rect(-64.0, -8.0, -26.0, 4.0), rect(6.0, -24.0, 64.0, 24.0)]
         }
@@ -88,9 +117,14 @@ pub fn extents(device: &Device, shape: &DeviceShape) -> Vec<Rect> {
         Kind::Selector(_) => vec![rect(-30.0, -14.0, 30.0, 27.0)],
         Kind::Treadle(Treadle::PassiveVolume { .. }) => vec![rect(-21.0, -24.0, 36.0, 18.0)],
         Kind::Switcher(_) => vec![rect(-shape.reach, -28.0, shape.reach, 10.0)],
-        _ if device.has_switch() => vec![unit_box(at), rect(-CONTACT - 1.0, HANG, CONTACT + 1.0, 0.0), switch],
+        kind if kind.pedal().is_some() && kind.stereo().is_some() => {
+            vec![unit_box(at), rect(-CONTACT - 8.0, HANG, CONTACT + 8.0, 28.0)]
+        }
+        _ if device.has_switch() => vec![unit_box(at), rect(-CONTACT - 1.0, HANG, CONTACT + 1.0, 0.0)],
         _ => vec![rect(-19.0, -19.0, 19.0, 19.0)],
-    }
+    };
+    covered.extend(switch);
+    covered
 }
 
 impl Symbol<'_> {
@@ -105,7 +139,10 @@ impl Symbol<'_> {
                 pen.symbol().triangle(at + vec2(16.0, 0.0), 26.0, 28.0, pen.tokens.sheet);
                 self.stub(pen, 29.0, self.shape.reach, false);
             }
-            Kind::Pedal(_) | Kind::Tuner(Tuner::Through { .. }) | Kind::Treadle(Treadle::Wah { .. }) => self.pedal(pen),
+            Kind::Pedal(_) | Kind::Tuner(Tuner::Through { .. }) | Kind::Treadle(Treadle::Wah { .. }) => {
+                self.pedal(pen);
+                self.device.kind.stereo().into_iter().for_each(|stereo| self.second_side(pen, stereo));
+            }
             Kind::Tuner(Tuner::Tap { .. }) => {
                 self.stub(pen, -self.shape.reach, -15.0, true);
                 pen.symbol().ring(at, 15.0, pen.tokens.sheet);
@@ -205,7 +242,7 @@ impl Symbol<'_> {
         }
     }
 
-    fn on(&self) -> bool {
+    pub fn on(&self) -> bool {
         self.device.is_on(self.state)
     }
 

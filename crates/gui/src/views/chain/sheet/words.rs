@@ -301,6 +301,7 @@ fn below(device: &Device) -> egui::Vec2 {
         // The second input's lead comes up on the left.
         Kind::Mixer(_) | Kind::Selector(Selector::Inputs { .. }) => vec2(28.0, 26.0),
         Kind::Interface(Interface { second: true, .. }) => vec2(28.0, 36.0),
+        _ if device.has_switch() && device.kind.stereo().is_some() => vec2(0.0, 51.0),
         _ if device.has_switch() => vec2(0.0, 30.0),
         _ => vec2(0.0, 24.0),
     }

@@ -9,8 +9,8 @@ use rigwright_core::rig::{
 };
 use rigwright_core::units::Turn;
 
-use super::effects_loop;
 use super::inspector::set;
+use super::{effects_loop, stereo};
 use crate::views::{Facts, Intent};
 
 /// All that can be chosen of a device.
@@ -77,9 +77,8 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             to_desk(ui, direct.to_desk_mut(), active);
         }
         Kind::Mixer(Mixer::Buffered { first, second, .. }) => {
-            let signs = [Polarity::Same, Polarity::Inverted].map(|polarity| (polarity, polarity.name()));
-            choose(ui, "first input", &mut first.polarity, &signs);
-            choose(ui, "second input", &mut second.polarity, &signs);
+            stereo::polarity(ui, "first input", &mut first.polarity, &Polarity::OF_A_UNIT);
+            stereo::polarity(ui, "second input", &mut second.polarity, &Polarity::OF_A_UNIT);
         }
         Kind::Selector(selector) => {
             have(ui, "a buffer in it", selector.buffer_mut(), BUFFER);
@@ -125,15 +124,20 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             }
         }
         Kind::MultiEffects(unit) => {
-            ui.checkbox(&mut unit.stereo, "left and right out");
             ui.checkbox(&mut unit.balanced, "its outputs are balanced");
             effects_loop::level(ui, "its outputs give", &mut unit.gives);
             let patches = !unit.patches.is_empty();
             effects_loop::choices(ui, &mut unit.effects_loop, patches);
         }
-        Kind::Amp(amp) => effects_loop::choices(ui, &mut amp.effects_loop, false),
+        Kind::Amp(amp) => {
+            effects_loop::choices(ui, &mut amp.effects_loop, false);
+            if amp.channels.is_empty() {
+                stereo::polarity(ui, "its loudspeaker to its input", &mut amp.polarity, &Polarity::OF_A_UNIT);
+            }
+        }
         _ => {}
     }
+    stereo::choices(ui, &mut changed.kind);
     let sizes = SizeClass::ALL.map(|size| (size, size.describe()));
     choose(ui, "size", &mut changed.body.size, &sizes);
     if changed != *device {

@@ -5,6 +5,7 @@ use rigwright_core::parts::usual::{DRY, EFFECTS_LOOP};
 use rigwright_core::rig::{EffectsLoop, LineLevel, Polarity};
 
 use super::choices::{choose, have};
+use super::stereo;
 use crate::widgets::panel;
 
 /// Whether there is a loop, and how it is wired; what works it are the patches, if there are any.
@@ -16,8 +17,7 @@ pub fn choices(ui: &mut Ui, effects_loop: &mut Option<EffectsLoop>, patches: boo
         ui.checkbox(&mut way.has_switch, "a switch takes the loop out");
     }
     if way.mixes_inside() {
-        let signs = [Polarity::Same, Polarity::Inverted].map(|polarity| (polarity, polarity.name()));
-        choose(ui, "what comes back", &mut way.back_polarity, &signs);
+        stereo::polarity(ui, "what comes back", &mut way.back_polarity, &Polarity::OF_A_UNIT);
     }
     level(ui, "the send gives", &mut way.send_gives);
     level(ui, "the return expects", &mut way.back_expects);

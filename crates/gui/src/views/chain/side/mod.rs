@@ -18,6 +18,7 @@ mod presets;
 mod several_inspector;
 mod sound_details;
 mod sounds;
+mod stereo;
 mod switches;
 
 use egui::{RichText, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};

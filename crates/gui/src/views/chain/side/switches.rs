@@ -3,12 +3,13 @@
 
 use egui::{CollapsingHeader, ComboBox, Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{
-    Action, Amp, Device, Edit, Kind, Position, Switch, SwitchHabit, SwitchSetting, WorkedBy, free_name,
+    Action, Amp, Channel, Device, Edit, Kind, Polarity, Position, Switch, SwitchHabit, SwitchSetting, WorkedBy,
+    free_name,
 };
 
 use super::choices::choose;
 use super::inspector::set;
-use super::naming;
+use super::{naming, stereo};
 use crate::state::Change;
 use crate::views::{Facts, Intent};
 use crate::widgets::{panel, small};
@@ -88,7 +89,7 @@ pub fn channels(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<I
     let Kind::Amp(amp) = &device.kind else { return };
     let mut has = !amp.channels.is_empty();
     if ui.checkbox(&mut has, "has channels to switch between").clicked() {
-        let channels = if has { CHANNELS.map(str::to_owned).into() } else { Vec::new() };
+        let channels = if has { CHANNELS.map(Channel::named).into() } else { Vec::new() };
         out.push(with_channels(facts, device, amp, channels, "change the channels"));
     }
     let mut removed = None;
@@ -96,13 +97,13 @@ pub fn channels(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<I
         ui.horizontal(|ui| {
             let id = Id::unique(("name of a channel", device.id.0, at));
             let label = format!("Name of channel {} of {}", at + 1, device.name);
-            let renamed = |name| {
+            let renamed = |name: String| {
                 let mut channels = amp.channels.clone();
-                channels[at] = name;
+                channels[at].name = name;
                 let step = format!("rename a channel of {}", device.name);
                 Change::new(step, edit_of(facts, device, amp, channels))
             };
-            naming::name(ui, (id, &label, channel), 120.0, renamed, out);
+            naming::name(ui, (id, &label, &channel.name), 120.0, renamed, out);
             let can_go = amp.channels.len() > 2;
             let less = ui.add_enabled(can_go, small::button("Take out"));
             let words = format!("Take out channel {}", at + 1);
@@ -111,6 +112,14 @@ pub fn channels(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<I
                 removed = Some(at);
             }
         });
+        let mut polarity = channel.polarity;
+        let label = format!("loudspeaker to input in “{}”", channel.name);
+        stereo::polarity(ui, &label, &mut polarity, &Polarity::OF_A_UNIT);
+        if polarity != channel.polarity {
+            let mut channels = amp.channels.clone();
+            channels[at].polarity = polarity;
+            out.push(with_channels(facts, device, amp, channels, "change a channel"));
+        }
     }
     if let Some(at) = removed {
         let mut channels = amp.channels.clone();
@@ -120,16 +129,17 @@ pub fn channels(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<I
     let room = amp.channels.len() < Position::MOST;
     if has && !amp.channels.is_empty() && ui.add_enabled(room, small::button("One more channel")).clicked() {
         let mut channels = amp.channels.clone();
-        channels.push(free_name("channel", |name| amp.channels.iter().any(|there| there == name)));
+        let name = free_name("channel", |name| amp.channels.iter().any(|there| there.name == name));
+        channels.push(Channel::named(&name));
         out.push(with_channels(facts, device, amp, channels, "add a channel"));
     }
 }
 
-fn with_channels(facts: &Facts<'_>, device: &Device, amp: &Amp, channels: Vec<String>, step: &str) -> Intent {
+fn with_channels(facts: &Facts<'_>, device: &Device, amp: &Amp, channels: Vec<Channel>, step: &str) -> Intent {
     Intent::Change(Change::new(format!("{step} of {}", device.name), edit_of(facts, device, amp, channels)))
 }
 
-fn edit_of(facts: &Facts<'_>, device: &Device, amp: &Amp, channels: Vec<String>) -> Edit {
+fn edit_of(facts: &Facts<'_>, device: &Device, amp: &Amp, channels: Vec<Channel>) -> Edit {
     let kind = Kind::Amp(Amp { channels, ..amp.clone() });
     Edit::SetDevice { variant: facts.variant.id, device: Box::new(Device { kind, ..device.clone() }) }
 }
