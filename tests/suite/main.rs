@@ -24,6 +24,7 @@ mod pictures_plot;
 mod pictures_power;
 mod pictures_sends;
 mod pictures_sizes;
+mod pictures_stereo;
 mod printed;
 mod raster;
 mod references;

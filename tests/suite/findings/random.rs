@@ -130,7 +130,12 @@ fn amount(finding: &Diagnosis) -> f64 {
 fn same<'a>(after: &'a [Diagnosis], before: &Diagnosis) -> Option<&'a Diagnosis> {
     after.iter().find(|finding| {
         let whole_rig = finding.rule == rules::DULL_ALL_OFF || finding.rule == rules::TOO_HOT;
-        let subject = whole_rig || finding.about.devices.first() == before.about.devices.first();
+        let subject = |finding: &Diagnosis| match finding.rule {
+            // The unit of which nobody says, behind the ends where that is heard.
+            rules::POLARITY_UNKNOWN => finding.about.devices.last().copied(),
+            _ => finding.about.devices.first().copied(),
+        };
+        let subject = whole_rig || subject(finding) == subject(before);
         // Of a device with several switches each is a subject of its own.
         let step =
             |text: &str| text.split([',', '.']).next().unwrap_or_default().split(" makes ").next().map(str::to_owned);

@@ -240,10 +240,11 @@ pub fn end(dice: &mut Dice) -> Kind {
                 gain: Ratio::of(60.0),
             };
             let way = EffectsLoop::of(output(dice), input(dice));
+            let own = input(dice);
             Kind::Amp(Amp {
                 grid: dice.chance(0.5).then_some(grid),
                 effects_loop: dice.chance(0.4).then_some(way),
-                ..Amp::of(input(dice))
+                ..Amp::of(own)
             })
         }
     }

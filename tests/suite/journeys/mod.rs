@@ -46,6 +46,7 @@ mod slow_saves;
 mod sounds;
 mod starts;
 mod stays_on;
+mod stereo;
 mod swapping;
 mod switch_habits;
 mod switches;

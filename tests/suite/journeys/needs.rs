@@ -79,7 +79,7 @@ fn the_parts_that_were_used_last_stand_first_however_they_were_put_in() {
     assert!(chain(&window.variant(0).rig).contains(&"Mild drive 2"));
     // and one in another's place.
     window.click_device("Chorus");
-    window.click("Another part in its place…");
+    window.find_and_click(|window| window.named("Another part in its place…"));
     window.type_text("phaser");
     window.press(Key::Enter);
     window.click(&format!("Insert a part on the lead from Guitar to {}", chain(&window.variant(0).rig)[1]));

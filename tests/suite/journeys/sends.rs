@@ -84,7 +84,6 @@ fn an_amp_gets_a_loop_whose_dry_signal_stays() {
     window.click("where the level is taken");
     window.click("Amp, power stage");
     window.assert_says("dB from the send of Amp");
-    // Of a delay at its own level beside the dry one: 6.02 dB, less what a send of 1 kΩ loses in 100 kΩ.
     let id = device_id(&rig, &delay);
     assert!(rig.lead_to(JackRef::new(id, Jack::In)).is_some_and(|lead| lead.from.jack == Jack::Send(1)));
     window.assert_idle();

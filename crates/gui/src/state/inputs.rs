@@ -21,6 +21,7 @@ pub struct Inputs {
     peaks: usize,
     wishes: Wishes,
     sounds: BTreeSet<SoundId>,
+    other_ends: bool,
 }
 
 /// A change of one of them.
@@ -42,6 +43,8 @@ pub enum Input {
     Wishes(Wishes),
     /// A sound's curve is shown, or not.
     Sound(SoundId, bool),
+    /// The curves at the other ends of the rig in hand are shown, or not.
+    OtherEnds(bool),
 }
 
 impl Inputs {
@@ -56,6 +59,7 @@ impl Inputs {
             Input::Peaks(peaks) => self.peaks = peaks,
             Input::Wishes(wishes) => self.wishes = wishes,
             Input::Sound(sound, shown) => put(&mut self.sounds, sound, shown),
+            Input::OtherEnds(shown) => self.other_ends = shown,
         }
     }
 
@@ -124,6 +128,12 @@ impl Inputs {
     #[must_use]
     pub fn wishes(&self) -> Wishes {
         self.wishes
+    }
+
+    /// Whether the curves at the other ends of the rig in hand are shown.
+    #[must_use]
+    pub fn other_ends(&self) -> bool {
+        self.other_ends
     }
 
     /// The sounds whose curves are shown.

@@ -6,7 +6,7 @@ use rigwright_core::compare::LEVEL_TAKEN;
 use rigwright_core::rig::{DeviceId, Feeding, Jack, JackRef, Rig, device_name};
 
 use super::style::{SAMPLE, sample};
-use super::{compared, sound_lines};
+use super::{compared, other_ends, sound_lines};
 use crate::command::Command;
 use crate::state::Input;
 use crate::theme::{Tokens, text};
@@ -26,6 +26,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
             }
         }
         sound_lines::legend(ui, facts);
+        other_ends::legend(ui, facts);
         feeding(ui, facts, out);
     });
 }
@@ -49,6 +50,7 @@ pub fn picture(ui: &mut Ui, facts: &Facts<'_>) {
             }
         }
         sound_lines::legend(ui, facts);
+        other_ends::legend(ui, facts);
         let fed = &facts.answers.fed;
         let unfed = fed.unfed(facts.variant.id);
         let words = no_feed(&facts.variant.rig, unfed);
@@ -133,6 +135,8 @@ fn heading(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
                     out.push(Intent::Input(Input::Endpoint(i)));
                 }
             }
+            ui.separator();
+            other_ends::choose(ui, facts, out);
         });
         combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, LEVEL_TAKEN));
         panel::heading(ui, &from);

@@ -9,6 +9,7 @@ mod hatch;
 mod header;
 mod label_places;
 mod labels;
+mod other_ends;
 mod picture;
 mod readout;
 pub mod signs;
@@ -139,8 +140,8 @@ fn explain(ui: &Ui, id: egui::Id, written: &[(&str, egui::Rect)]) -> bool {
     on_one
 }
 
-/// The curves of the variants that are shown, and of sounds.
-fn shown<'a>(facts: &'a Facts<'_>, tokens: &Tokens) -> Vec<Shown<'a>> {
+/// The curves of the variants that are shown, of sounds, and of the other ends of the rig in hand.
+fn shown<'a>(facts: &'a Facts<'_>, tokens: &'a Tokens) -> Vec<Shown<'a>> {
     let variants = facts.project.variants.iter().enumerate();
     let shown = variants.filter(|(_, variant)| facts.inputs.shows(variant.id)).filter_map(|(index, variant)| {
         let response = facts.answers.get(variant.id)?;
@@ -156,7 +157,7 @@ fn shown<'a>(facts: &'a Facts<'_>, tokens: &Tokens) -> Vec<Shown<'a>> {
             in_hand: variant.id == facts.variant.id,
         })
     });
-    shown.chain(sounds(facts, tokens)).collect()
+    shown.chain(sounds(facts, tokens)).chain(other_ends::curves(facts, tokens)).collect()
 }
 
 /// The curves of the sounds that are shown.

@@ -32,6 +32,13 @@ const SOUNDS: [Style; 3] = [
     Style { dashes: &[4.0, 4.0], gaps: &[3.0, 9.0], hatch: Hatch::None },
 ];
 
+/// The lines of the other ends of a rig; they have no band.
+const ENDS: [Style; 3] = [
+    Style { dashes: &[15.0], gaps: &[3.0], hatch: Hatch::None },
+    Style { dashes: &[6.0, 6.0], gaps: &[2.5, 7.0], hatch: Hatch::None },
+    Style { dashes: &[1.8, 1.8], gaps: &[3.0, 9.0], hatch: Hatch::None },
+];
+
 /// A dot of a hatching, in points.
 const DOT: f32 = 0.9;
 
@@ -43,6 +50,11 @@ pub fn style(index: usize) -> &'static Style {
 /// The style of the sound at a place among those that are shown.
 pub fn sound(at: usize) -> &'static Style {
     &SOUNDS[at % SOUNDS.len()]
+}
+
+/// The style of the end at a place among the others that are shown.
+pub fn end(at: usize) -> &'static Style {
+    &ENDS[at % ENDS.len()]
 }
 
 impl Style {
@@ -96,7 +108,7 @@ mod tests {
 
     #[test]
     fn styles_differ_in_line_and_in_hatching() {
-        let lines: Vec<_> = STYLES.iter().chain(&SOUNDS).map(|style| (style.dashes, style.gaps)).collect();
+        let lines: Vec<_> = STYLES.iter().chain(&SOUNDS).chain(&ENDS).map(|style| (style.dashes, style.gaps)).collect();
         assert!(lines.iter().enumerate().all(|(at, line)| !lines[..at].contains(line)));
         for (at, one) in STYLES.iter().enumerate() {
             assert_eq!(one.dashes.len(), one.gaps.len());
@@ -111,7 +123,7 @@ mod tests {
     #[test]
     fn dashes_leave_gaps() {
         let points = [pos2(0.0, 0.0), pos2(100.0, 0.0)];
-        for style in STYLES.iter().chain(&SOUNDS) {
+        for style in STYLES.iter().chain(&SOUNDS).chain(&ENDS) {
             let mut shapes = Vec::new();
             style.line(&points, Stroke::new(1.0, Color32::WHITE), &mut shapes);
             let drawn: f32 = shapes.iter().map(|shape| shape.visual_bounding_rect().width() - 1.0).sum();

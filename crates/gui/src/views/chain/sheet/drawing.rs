@@ -17,6 +17,7 @@ use super::lie::{Ends, body, lie};
 use super::notes;
 use super::order;
 use super::route::{longest_level, nearest};
+use super::symbols::switch_place;
 use super::wiring::Wiring;
 use crate::state::Selected;
 
@@ -223,7 +224,14 @@ fn lead_shapes(
     };
     // Other leads don't make room for what is only held over them.
     let obstacle = |shape: &DeviceShape| if held.contains(&shape.id) { Rect::NOTHING } else { body(shape.rect) };
-    let obstacles: Vec<Rect> = devices.iter().map(obstacle).collect();
+    // A second output's lead starts inside the body, beside the switch.
+    let switch = |device: &Device| {
+        let shape = shapes.get(&device.id).and_then(|at| devices.get(*at)).filter(|shape| !held.contains(&shape.id))?;
+        let is_below = device.kind.pedal().is_some() && device.kind.stereo().is_some();
+        let at = switch_place(device, shape).filter(|_| is_below)?;
+        Some(Rect::from_center_size(at, vec2(SWITCH_ROOM, SWITCH_ROOM)))
+    };
+    let obstacles: Vec<Rect> = devices.iter().map(obstacle).chain(rig.devices.iter().filter_map(switch)).collect();
     let ends = |lead: &Lead| {
         Some(Ends {
             from: jack_at(lead.from)?,
@@ -314,6 +322,9 @@ pub const SENDS: f32 = 46.0;
 pub fn reach_of(kind: &Kind) -> f32 {
     if matches!(kind, Kind::Guitar(_)) { GUITAR_REACH } else { REACH }
 }
+
+/// What a lead keeps off of a switch.
+const SWITCH_ROOM: f32 = 20.0;
 
 /// The shape of a device; of a switcher, over the columns of its loops.
 fn shape(device: &Device, at: Pos2, columns: &[Column]) -> DeviceShape {

@@ -1,6 +1,7 @@
 //! What can be pulled over the sheet: free jacks, plugs and the test point.
 
 use egui::{Align2, CursorIcon, Id, Painter, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, vec2};
+use rigwright_core::rig::Jack;
 
 use super::drag::{Drag, Goal, goal, is_of_loop, plug_name};
 use super::{Sheet, name, named};
@@ -37,9 +38,11 @@ impl Sheet<'_, '_> {
             let device = || self.drawing.wiring.device(rig, jack.device).map_or("", |d| d.name.as_str());
             named(&hit, Role::Button, || format!("Free jack: {} of {}", jack.jack, device()));
             let fits = self.takes_the_lead_in_hand(jack.jack.is_output());
-            let ink = match (hit.hovered() || fits, is_of_loop(jack)) {
+            let of_two_sides = self.drawing.wiring.device(rig, jack.device).is_some_and(|d| d.kind.stereo().is_some());
+            let is_side = of_two_sides && matches!(jack.jack, Jack::SecondIn | Jack::SecondOut);
+            let ink = match (hit.hovered() || fits, is_of_loop(jack) || is_side) {
                 (true, _) => pen.tokens.teal,
-                // A loop may be empty.
+                // A loop may be empty, and a unit with two sides may play one.
                 (false, true) => pen.tokens.quiet,
                 (false, false) => pen.tokens.alarm,
             };

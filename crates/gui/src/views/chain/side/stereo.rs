@@ -1,15 +1,26 @@
 //! What is chosen of a unit's path and of its second channel: polarity, latency, left and right.
 
-use egui::Ui;
+use egui::{CollapsingHeader, Ui};
 use rigwright_core::parts::usual::{LATENCY, PAN};
-use rigwright_core::rig::{Alone, Kind, NO_LATENCY, Polarity, Stereo};
+use rigwright_core::rig::{Alone, Kind, NO_LATENCY, Polarity, Stage, Stereo};
 use rigwright_core::units::Seconds;
 
 use super::choices::{choose, have};
 use crate::widgets::panel;
 
-/// Its path's polarity and latency, and its second channel, where it has or may have them.
+/// Its path's polarity and latency, and its second channel, where it has or may have them: folded
+/// away where there is nothing to say of them.
 pub fn choices(ui: &mut Ui, kind: &mut Kind) {
+    let usual = |stage: &Stage| stage.polarity == Polarity::Same && stage.latency == NO_LATENCY;
+    let is_said = kind.stereo().is_some() || kind.stage().is_some_and(|stage| !usual(stage));
+    if kind.stage().is_none() && kind.stereo_mut().is_none() {
+        return;
+    }
+    let title = if kind.stereo_mut().is_some() { "Polarity, delay, left and right" } else { "Polarity and delay" };
+    CollapsingHeader::new(title).default_open(is_said).show(ui, |ui| unfolded(ui, kind));
+}
+
+fn unfolded(ui: &mut Ui, kind: &mut Kind) {
     let while_on = if kind.pedal().is_some() { "polarity while on" } else { "polarity" };
     if let Some(stage) = kind.stage_mut() {
         polarity(ui, while_on, &mut stage.polarity, &Polarity::OF_A_UNIT);
