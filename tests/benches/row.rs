@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Rig, State};
+use rigwright_core::rig::{DeviceId, Jack, JackRef, Kind, Lead, LeadId, Rig, State, Stereo};
 use rigwright_core::states::{Question, Target};
 
 #[path = "../suite/rigs.rs"]
@@ -29,6 +29,33 @@ pub fn looped(loops: u8, units: usize) -> Question {
     let target = Target::Endpoint(JackRef::new(DeviceId(2), Jack::In));
     let rig = Arc::new(rigs::looped(loops, units));
     Question { rig, controls: State::default(), target, unfed: Default::default() }
+}
+
+/// What any footswitch state can do at the left of two amps: half of the units in a row, then one
+/// that turns stereo, and behind it units with two inputs and two outputs.
+#[allow(dead_code, reason = "one of the two benchmarks that share this asks it")]
+pub fn two_amps(units: usize) -> Question {
+    let middle = units / 2;
+    let mut question = question(units);
+    let rig = Arc::make_mut(&mut question.rig);
+    for at in middle..units {
+        let pedal = rig.devices[at + 1].kind.pedal_mut();
+        let stereo = Stereo { second_in: at > middle, ..Stereo::ALIKE };
+        pedal.into_iter().for_each(|pedal| pedal.stereo = Some(stereo));
+    }
+    let mut right = rig.devices[units + 1].clone();
+    right.id = DeviceId(units as u64 + 3);
+    let second: Vec<Lead> = rig.leads[middle + 1..].to_vec();
+    for (at, lead) in (1000..).zip(second) {
+        let to = match lead.to.device == rig.devices[units + 1].id {
+            true => JackRef::new(right.id, Jack::In),
+            false => JackRef::new(lead.to.device, Jack::SecondIn),
+        };
+        let from = JackRef::new(lead.from.device, Jack::SecondOut);
+        rig.leads.push(Lead { id: LeadId(at), from, to, ..lead });
+    }
+    rig.devices.push(right);
+    question
 }
 
 /// The same rig in plain numbers, for a script that knows nothing of ours.

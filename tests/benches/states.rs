@@ -44,6 +44,16 @@ fn loops_kept(bencher: Bencher<'_, '_>, (loops, units): (u8, usize)) {
     bencher.bench_local(|| explore(black_box(&question), &mut cache));
 }
 
+/// Two amps, stereo from the middle: what every state does at the left one.
+#[divan::bench(args = [20, 40])]
+fn two_amps_kept(bencher: Bencher<'_, '_>, units: usize) {
+    let question = row::two_amps(units);
+    let mut cache = LineCache::new(Sweep::audio());
+    let states = explore(&question, &mut cache).expect("the guitar is heard");
+    assert!(states.exact && states.switches.len() == units, "{}", states.note());
+    bencher.bench_local(|| explore(black_box(&question), &mut cache));
+}
+
 /// The estimate alone, by which a window decides where the answer is worked out.
 #[divan::bench(args = SIZES)]
 fn work_alone(bencher: Bencher<'_, '_>, units: usize) {

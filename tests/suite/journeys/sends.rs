@@ -57,6 +57,13 @@ fn a_pedal_in_the_loop_of_a_multi_effects_unit_is_heard_in_the_patch_that_has_it
     let switch = SwitchRef { device: id, key: SwitchKey::Patch };
     assert_eq!(window.project().state.positions.get(&switch), Some(&Position(1)));
     window.assert_says(&format!("{name}: patch 2"));
+    // Each patch a sound, under its number.
+    window.find_and_click(|window| window.named("Keep a sound for each patch"));
+    let sounds = |window: &Window| window.project().sounds.iter().map(|sound| sound.name.clone()).collect::<Vec<_>>();
+    assert_eq!(sounds(&window), ["1 dirty", "2 patch 2"]);
+    assert!(!window.has("Keep a sound for each patch"), "each has one");
+    window.command(Key::Z);
+    assert!(sounds(&window).is_empty());
     // On the sheet the loop of the patch that is called is put in again.
     window.click(&format!("Loop of patch “patch 2” of {name}"));
     assert!(patches(&window)[1].loop_in);

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use proptest::prelude::*;
+use rigwright_core::file;
 use rigwright_core::rig::{
-    Edit, EditError, KeptOrder, Position, Project, Sound, SoundEdit, SoundId, State, SwitchRef, Variant, VariantId,
-    apply,
+    Edit, EditError, KeptOrder, Position, Project, Sound, SoundEdit, SoundId, State, SwitchKey, SwitchRef, Variant,
+    VariantId, apply, numbered_sounds,
 };
 
 use super::cases;
@@ -128,4 +129,24 @@ fn a_sound_that_is_not_there_is_told() {
         assert_eq!(told, EditError::NoSound(nobody));
         assert_eq!(told.to_string(), format!("there is no sound {} in this project", nobody.0));
     }
+}
+
+/// Each patch that no sound calls becomes one under its number, and then none is left.
+#[test]
+fn patches_become_sounds_under_their_numbers() {
+    let mut project = file::multi_effects().expect("it is shipped");
+    // The first one calls the first patch.
+    project.sounds.truncate(1);
+    let variant = Arc::clone(&project.variants[0]);
+    let unit = variant.rig.devices.iter().find(|device| device.calls().is_some()).expect("it has patches");
+    let sounds = numbered_sounds(&project, &variant, unit);
+    let names: Vec<&str> = sounds.iter().map(|sound| sound.name.as_str()).collect();
+    assert_eq!(names, ["2 rhythm", "3 lead"]);
+    let switch = unit.switch(SwitchKey::Patch).expect("a switch");
+    for (sound, to) in sounds.iter().zip([1, 2]) {
+        assert_eq!(sound.realise(&variant).state.position(&switch), Position(to));
+    }
+    let adds = sounds.into_iter().map(|sound| Edit::Sound(SoundEdit::Add(Box::new(sound))));
+    let after = apply(&project, &Edit::Batch(adds.collect()).resolved(project.next_id)).expect("there is room");
+    assert!(numbered_sounds(&after, &variant, unit).is_empty());
 }

@@ -28,6 +28,7 @@ mod mixer;
 mod multi_effects;
 mod names;
 mod note;
+mod numbered_sounds;
 mod own_part;
 mod power;
 mod problems;
@@ -73,6 +74,7 @@ pub use names::{
     place_names, step_words, switch_name, switch_words, test_point_name, unmoved_word,
 };
 pub use note::{Note, NoteEdit};
+pub use numbered_sounds::numbered_sounds;
 pub use own_part::{OWN_KEY_JOINT, OwnPart, own_key_of};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,

@@ -12,6 +12,7 @@ mod jumps;
 mod lead_inspector;
 mod naming;
 mod note_inspector;
+mod numbered;
 mod orders;
 mod patches;
 mod presets;

@@ -4,7 +4,7 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Kind, MultiEffects, Patch, free_name};
 use rigwright_core::units::Decibels;
 
-use super::naming;
+use super::{naming, numbered};
 use crate::state::{Change, Gesture};
 use crate::views::{Facts, Intent};
 use crate::widgets::{panel, small};
@@ -64,6 +64,7 @@ pub fn patches(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             out.push(Intent::Change(change(facts, device, changed, "take out the last patch")));
         }
     });
+    numbered::sounds(ui, facts, device, out);
 }
 
 fn with(unit: &MultiEffects, at: usize, change: impl FnOnce(&mut Patch)) -> MultiEffects {

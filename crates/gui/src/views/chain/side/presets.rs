@@ -4,7 +4,7 @@ use egui::{Id, Role, Ui, WidgetInfo};
 use rigwright_core::rig::{Device, Edit, Jack, JackRef, Kind, Preset, Switcher, free_name};
 
 use super::choices::choose;
-use super::naming;
+use super::{naming, numbered};
 use crate::state::{Change, Selected};
 use crate::state::{loops, plugging};
 use crate::views::{Facts, Intent};
@@ -76,6 +76,7 @@ pub fn presets(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
             out.push(Intent::Change(change(facts, device, changed, "take out the last preset")));
         }
     });
+    numbered::sounds(ui, facts, device, out);
 }
 
 /// What is in each loop, and a way to another place among them.
