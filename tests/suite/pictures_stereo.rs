@@ -11,14 +11,17 @@ use rigwright_core::units::Metres;
 use crate::pictures::both;
 use crate::window::{Setup, Window};
 
+/// From where to where a lead goes, devices counted from 0, and its length in m.
+type Joined = ((usize, Jack), (usize, Jack), f64);
+
 /// A rig of parts of the catalogue under these names, joined by leads of a length in m.
-fn rig(parts: &[(&str, &str)], leads: &[((usize, Jack), (usize, Jack), f64)]) -> Rig {
+fn rig(parts: &[(&str, &str)], leads: &[Joined]) -> Rig {
     let device = |(at, (part, name)): (usize, &(&str, &str))| {
         let mut device = catalogue().part(part).expect("a part").device(DeviceId(at as u64 + 1));
         device.name = (*name).to_owned();
         device
     };
-    let lead = |(at, (from, to, metres)): (usize, &((usize, Jack), (usize, Jack), f64))| {
+    let lead = |(at, (from, to, metres)): (usize, &Joined)| {
         let long = *metres > 1.0;
         let cable = catalogue().cable(if long { "everyday-guitar-lead" } else { "patch-lead" }).expect("a lead");
         let jack = |(at, jack): (usize, Jack)| JackRef::new(DeviceId(at as u64 + 1), jack);

@@ -46,9 +46,8 @@ pub fn pedal(
     let channels = Channels::of(net, device, stereo);
     if !fed {
         for channel in 0..2 {
-            match channels.input[channel].filter(|_| channel == 0 || channels.apart) {
-                Some(input) => pedal_without_power(net, inside, &[input, channels.output[channel]]),
-                None => {}
+            if let Some(input) = channels.input[channel].filter(|_| channel == 0 || channels.apart) {
+                pedal_without_power(net, inside, &[input, channels.output[channel]]);
             }
         }
         // What an open second input hangs on nothing is heard nowhere.
