@@ -61,7 +61,7 @@ fn every_suggestion_is_what_it_says() {
         let now = afresh(&project, &project.variants[index], &question);
         assert_eq!(advice.now.worst_jump.map(|(db, _, _)| db), now.0);
         assert_eq!(advice.now.lead_equivalent.as_ref().ok().copied(), now.1);
-        for suggestion in advice.suggestions.iter().chain(&advice.order_of_practice) {
+        for suggestion in advice.suggestions.iter().chain(&advice.practice) {
             let next = apply(&project, &suggestion.edit).expect(&suggestion.words);
             let (worst, metres) = afresh(&next, &next.variants[index], &question);
             let told = suggestion.after.worst_jump.map(|(db, _, _)| db);
@@ -209,7 +209,7 @@ fn kept_orders_are_kept() {
     let mut moves = 0;
     for index in 0..project.variants.len() {
         let advice = ask(&asked(&project, index));
-        for suggestion in advice.suggestions.iter().chain(&advice.order_of_practice) {
+        for suggestion in advice.suggestions.iter().chain(&advice.practice) {
             moves += usize::from(suggestion.words.starts_with("Move"));
             let next = apply(&project, &suggestion.edit).expect(&suggestion.words);
             let order = along(&next.variants[index]);

@@ -3,4 +3,5 @@
 mod advise;
 mod cuts;
 mod edited;
+mod into_the_loop;
 mod several;

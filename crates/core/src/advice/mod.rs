@@ -4,6 +4,7 @@
 
 mod buffers;
 mod bypass;
+mod effects_loop;
 mod fuzz;
 mod leads;
 mod moves;
@@ -115,8 +116,9 @@ pub struct Advice {
     pub left_out: Option<String>,
     /// What the search proved, in sentences: "No single buffer leaves a smaller jump than this one".
     pub proved: Vec<String>,
-    /// The order of practice, as a second opinion, if it differs from the rig's.
-    pub order_of_practice: Option<Suggestion>,
+    /// What is usually done, as a second opinion: another order of the units, or some of them in
+    /// the amp's loop.
+    pub practice: Vec<Suggestion>,
 }
 
 impl Advice {
@@ -128,7 +130,7 @@ impl Advice {
             NoStates::Stopped => "it was stopped before it was done",
         };
         let now = Figures { worst_jump: None, lead_equivalent: Err(why.to_owned()), peak_hz: None };
-        Self { now, suggestions: Vec::new(), left_out: None, proved: Vec::new(), order_of_practice: None }
+        Self { now, suggestions: Vec::new(), left_out: None, proved: Vec::new(), practice: Vec::new() }
     }
 }
 
@@ -193,10 +195,15 @@ pub fn advise(question: &AdviceQuestion, cache: &mut LineCache, watch: &dyn Watc
         suggestions.push(trial.in_full(&idea.idea));
     }
     go_on(watch, 0.99)?;
-    let order_of_practice = usual.map(|idea| trial.in_full(&idea));
+    let mut practice: Vec<Suggestion> = usual.map(|idea| trial.in_full(&idea)).into_iter().collect();
+    if order && let Some(idea) = effects_loop::idea(&mut trial) {
+        let suggestion = trial.in_full(&idea);
+        let caution = suggestion.caution.or(Some(effects_loop::CAUTION.to_owned()));
+        practice.push(Suggestion { caution, besides: Some(effects_loop::BESIDES.to_owned()), ..suggestion });
+    }
     let proved = if exact { proof::sentences(&put_in, &moved) } else { Vec::new() };
     go_on(watch, 1.0)?;
-    Ok(Advice { now, suggestions, left_out: None, proved, order_of_practice })
+    Ok(Advice { now, suggestions, left_out: None, proved, practice })
 }
 
 /// Says how far it is; an error if it is told to stop.

@@ -119,6 +119,11 @@ fn usual(row: &MovableUnits, variant: &Variant, limits: &Limits) -> Vec<DeviceId
     wanted
 }
 
+/// Whether a unit is one that usually stands behind what distorts: modulation, echo, reverb.
+pub fn stands_late(rig: &Rig, unit: DeviceId) -> bool {
+    matches!(rig.device(unit).and_then(job), Some(Job::Modulation | Job::Delay | Job::Reverb))
+}
+
 /// What a unit is for, by the part that it was made from, or else by its name.
 fn job(device: &Device) -> Option<Job> {
     match &device.kind {

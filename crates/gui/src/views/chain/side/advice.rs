@@ -98,9 +98,11 @@ impl AdvicePanel {
                 self.whole = !self.whole;
             }
         }
-        if let Some(order) = &advice.order_of_practice {
-            panel::quiet(ui, "The order of common practice, as a second opinion (no source):");
-            diagnoses::one(ui, facts, &told(order), shown.old, out);
+        if !advice.practice.is_empty() {
+            panel::quiet(ui, "What is usually done, as a second opinion (common practice, no source):");
+        }
+        for usual in &advice.practice {
+            diagnoses::one(ui, facts, &told(usual), shown.old, out);
         }
         for sentence in &advice.proved {
             panel::quiet(ui, format!("Proved: {sentence}"));
