@@ -130,11 +130,9 @@ fn amount(finding: &Diagnosis) -> f64 {
 fn same<'a>(after: &'a [Diagnosis], before: &Diagnosis) -> Option<&'a Diagnosis> {
     after.iter().find(|finding| {
         let whole_rig = finding.rule == rules::DULL_ALL_OFF || finding.rule == rules::TOO_HOT;
-        let subject = |finding: &Diagnosis| match finding.rule {
-            // The unit of which nobody says, behind the ends where that is heard.
-            rules::POLARITY_UNKNOWN => finding.about.devices.last().copied(),
-            _ => finding.about.devices.first().copied(),
-        };
+        // What is unknown is the ends and all the units of which nobody says.
+        let among = if finding.rule == rules::POLARITY_UNKNOWN { usize::MAX } else { 1 };
+        let subject = |finding: &Diagnosis| finding.about.devices.iter().take(among).copied().collect::<Vec<_>>();
         let subject = whole_rig || subject(finding) == subject(before);
         // Of a device with several switches each is a subject of its own.
         let step =
@@ -177,7 +175,10 @@ fn look_at(name: &str, before: &Project, seen: &mut Seen) {
 fn sound(name: &str, project: &Project, finding: &Diagnosis) {
     let rig = &project.variants[0].rig;
     for text in [&finding.text, &finding.why] {
-        assert!(text.ends_with('.') && !text.contains("NaN") && !text.contains("inf "), "{name}: {text}");
+        assert!(
+            text.ends_with('.') && !text.contains("NaN") && !text.contains("inf "),
+            "{name}: {text} in {finding:?}"
+        );
         assert!(!text.contains("  "), "{name}: {text}");
     }
     let has_number = finding.text.chars().any(|c| c.is_ascii_digit());

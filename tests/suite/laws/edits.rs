@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 use std::mem::{Discriminant, discriminant};
+use std::sync::Arc;
 
 use proptest::prelude::*;
 use rigwright_core::rig::{
-    CantJoin, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Problem, Rig, Splitter, apply, may_join,
-    problems,
+    CantJoin, Device, DeviceId, Edit, Jack, JackRef, Kind, Lead, LeadId, Problem, Project, Rig, Splitter, Variant,
+    VariantId, apply, may_join, problems,
 };
 
 use super::cases;
@@ -285,4 +286,31 @@ fn a_moved_splitter_keeps_its_second_side() {
         }
     }
     assert!(found > 100, "only {found} moves");
+}
+
+/// Of a unit with two sides both gaps close, and it moves along a pair with both.
+#[test]
+fn both_sides_of_a_unit_are_taken_out_and_moved() {
+    let rig = crate::pictures_stereo::two_amps();
+    let before = Project::around(Arc::new(Variant::of(VariantId(900), "only", rig)), 1000);
+    let (delay, reverb) = (DeviceId(4), DeviceId(5));
+    let variant = before.variants[0].id;
+    let to = |project: &Project, id: u64, jack: Jack| {
+        let lead = rig_of(project).lead_from(JackRef::new(DeviceId(id), jack));
+        lead.map(|lead| (lead.to.device.0, lead.to.jack))
+    };
+    let out = apply(&before, &Edit::RemoveDevice { variant, device: delay }).unwrap();
+    assert_eq!(to(&out, 3, Jack::Out), Some((5, Jack::In)));
+    assert_eq!(to(&out, 3, Jack::SecondOut), Some((5, Jack::SecondIn)));
+    assert!(problems(rig_of(&out)).is_empty(), "{:?}", problems(rig_of(&out)));
+    // The reverb before the delay: chorus, reverb, delay, amps.
+    let onto = rig_of(&before).lead_from(JackRef::new(DeviceId(3), Jack::Out)).unwrap().id;
+    let moved = apply(&before, &Edit::Move { variant, device: reverb, onto }).unwrap();
+    for (jack, second) in [(Jack::Out, Jack::In), (Jack::SecondOut, Jack::SecondIn)] {
+        assert_eq!(to(&moved, 3, jack), Some((5, second)));
+        assert_eq!(to(&moved, 5, jack), Some((4, second)));
+    }
+    assert_eq!((to(&moved, 4, Jack::Out), to(&moved, 4, Jack::SecondOut)), (Some((6, Jack::In)), Some((7, Jack::In))));
+    assert!(problems(rig_of(&moved)).is_empty(), "{:?}", problems(rig_of(&moved)));
+    assert_eq!(rig_of(&moved).leads.len(), rig_of(&before).leads.len());
 }

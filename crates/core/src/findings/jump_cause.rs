@@ -13,6 +13,9 @@ use crate::units::Ohms;
 /// The input that a cause is tried with, in Ω: it loads nothing.
 const NO_LOAD: Ohms = Ohms::of(1e9);
 
+/// Where no more than that is known of a unit with two sides.
+const TWO_SIDES: &str = "While it is on its two sides differ, and what stands behind it hears both of them or one.";
+
 /// Why a switch makes the level jump furthest, among these others, as one sentence;
 /// empty where no cause is known.
 pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: &[SwitchSetting]) -> String {
@@ -23,10 +26,19 @@ pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: 
         }
         SwitchKey::Bypass | SwitchKey::Mute | SwitchKey::Channel => {}
     }
-    let Some(run) = run_of(at_target, device.id, among) else { return String::new() };
+    let Some(run) = run_of(at_target, device.id, among) else {
+        return match device.kind.stereo() {
+            Some(_) => TWO_SIDES.to_owned(),
+            None => String::new(),
+        };
+    };
     let off = at_target.with(among);
     let on = at_target.with(&and_switched(among, furthest));
-    cause(at_target, device, furthest, &run, (&off, &on)).map_or_else(String::new, |cause| format!("{cause}."))
+    match cause(at_target, device, furthest, &run, (&off, &on)) {
+        Some(cause) => format!("{cause}."),
+        None if device.kind.stereo().is_some() => TWO_SIDES.to_owned(),
+        None => String::new(),
+    }
 }
 
 /// What a switch does to the peak at the target, among these others.
@@ -59,7 +71,8 @@ fn cause(
     let pedal = device.kind.pedal()?;
     let driver = driver(at_target, run, off);
     let goes_through = at_target.route(on)?.iter().any(|route_run| match route_run.origin {
-        Origin::Output { station: from, .. } => from == station,
+        // By any of its inputs.
+        Origin::Output { station: from, .. } => at_target.plan.stations[from].device() == device.id,
         Origin::Start(_) => false,
     });
     if !goes_through {

@@ -30,7 +30,7 @@ fn open(inspection: &Inspection<'_>, device: &Device, stereo: &Stereo) -> Option
     let name = inspection.now.name(device.id);
     let side = if side == Side::Left { "left" } else { "right" };
     Some(Diagnosis {
-        why: "Its two sides differ, and what stands behind it hears one of them.".to_owned(),
+        why: "Left and right are not alike in it, and one of them goes no farther.".to_owned(),
         about: About::devices(vec![device.id]),
         ..Diagnosis::new(
             rules::SIDE_OPEN,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::join::circles;
-use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Problem, Rig, signal_problems};
+use super::{Device, DeviceId, EditError, Jack, JackRef, Lead, LeadId, Problem, Rig, Side, signal_problems};
 use crate::units::Metres;
 
 /// A lead from a floor unit to an amp, when the drawing gives no length. [practice, S: published-leads]
@@ -46,7 +46,7 @@ pub fn insert(rig: &mut Rig, on: LeadId, device: Device, patch: Lead) -> Result<
     }
     let id = device.id;
     add_device(rig, device)?;
-    plug_in(rig, on, id, patch);
+    plug_in(rig, on, id, patch, Side::Left);
     Ok(())
 }
 
@@ -68,18 +68,18 @@ pub fn plug(rig: &mut Rig, id: DeviceId, onto: LeadId, patch: Lead) -> Result<()
     if feeds_itself(rig, id, onto) {
         return Err(EditError::FeedsItself(device.name.clone()));
     }
-    plug_in(rig, onto, id, patch);
+    plug_in(rig, onto, id, patch, Side::Left);
     Ok(())
 }
 
-/// Opens the lead `on` at `device`. The lead that was there stays with the
-/// off-board end; `patch` joins the other side.
-fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {
+/// Opens the lead `on` at a side of `device`. The lead that was there stays with the
+/// off-board end; `patch` joins the other end.
+fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead, side: Side) {
     let Some(at) = rig.leads.iter().position(|lead| lead.id == on) else {
         return;
     };
     let (from, to) = (rig.leads[at].from, rig.leads[at].to);
-    let (input, output) = (JackRef::new(device, Jack::In), JackRef::new(device, Jack::Out));
+    let (input, output) = (JackRef::new(device, side.input()), JackRef::new(device, side.output()));
     let old_goes_on = off_board(rig, to) && !off_board(rig, from);
     if off_board(rig, to) && off_board(rig, from) {
         // A patch lead doesn't reach from the floor to the amp.
@@ -97,29 +97,35 @@ fn plug_in(rig: &mut Rig, on: LeadId, device: DeviceId, mut patch: Lead) {
     }
 }
 
+/// Takes a device out. The gap closes, and of a unit with two channels that of its second side too.
 pub fn remove_device(rig: &mut Rig, id: DeviceId) -> Result<Healed, EditError> {
+    take_out(rig, id, &Side::BOTH)
+}
+
+/// The same, the gap of these sides closing.
+fn take_out(rig: &mut Rig, id: DeviceId, sides: &[Side]) -> Result<Healed, EditError> {
     let at = rig.devices.iter().position(|device| device.id == id).ok_or(EditError::NoDevice(id))?;
-    let before = rig.lead_to(JackRef::new(id, Jack::In)).cloned();
-    let after = rig.lead_from(JackRef::new(id, Jack::Out)).cloned();
-    let kept = match (before, after) {
-        (Some(before), Some(after)) => {
-            let keep_after = off_board(rig, after.to) && !off_board(rig, before.from);
-            let kept = if keep_after { &after } else { &before };
-            Some(Lead { from: before.from, to: after.to, ..kept.clone() })
-        }
-        _ => None,
+    let has_sides = rig.devices[at].kind.stereo().is_some();
+    let closed = |side: &Side| {
+        let before = rig.lead_to(JackRef::new(id, side.input()))?;
+        let after = rig.lead_from(JackRef::new(id, side.output()))?;
+        let keep_after = off_board(rig, after.to) && !off_board(rig, before.from);
+        let kept = if keep_after { after } else { before };
+        Some(Lead { from: before.from, to: after.to, ..kept.clone() })
     };
+    let closing = sides.iter().filter(|side| **side == Side::Left || has_sides);
+    let kept: Vec<Lead> = closing.filter_map(closed).collect();
     let mut gone = Vec::new();
     for lead in &mut rig.leads {
-        match &kept {
-            Some(kept) if kept.id == lead.id => lead.clone_from(kept),
-            _ if lead.from.device == id || lead.to.device == id => gone.push(lead.id),
-            _ => {}
+        match kept.iter().find(|kept| kept.id == lead.id) {
+            Some(kept) => lead.clone_from(kept),
+            None if lead.from.device == id || lead.to.device == id => gone.push(lead.id),
+            None => {}
         }
     }
     rig.leads.retain(|lead| !gone.contains(&lead.id));
     rig.devices.remove(at);
-    Ok(Healed { kept: kept.map(|lead| lead.id), gone })
+    Ok(Healed { kept: kept.first().map(|lead| lead.id), gone })
 }
 
 pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), EditError> {
@@ -131,23 +137,31 @@ pub fn move_device(rig: &mut Rig, id: DeviceId, onto: LeadId) -> Result<(), Edit
     if !has_way_through(&device) {
         return Err(EditError::NoWayThrough(device.name));
     }
-    if feeds_itself(rig, id, onto) {
+    // Both sides of a unit go onto both leads of a pair.
+    let pair = second_lead(rig, &device, onto);
+    if pair.is_none() && feeds_itself(rig, id, onto) {
         return Err(EditError::FeedsItself(device.name));
     }
     let whole = rig.clone();
-    let healed = remove_device(rig, id)?;
+    let sides: &[Side] = if pair.is_some() { &Side::BOTH } else { &[Side::Left] };
+    let healed = take_out(rig, id, sides)?;
     // The lead that came free goes along; a unit with only one lead, or none,
     // brings the other from a copy of what it had.
-    let spare = whole.leads.iter().find(|lead| {
-        healed.gone.contains(&lead.id)
-            && (lead.from == JackRef::new(id, Jack::Out) || lead.to == JackRef::new(id, Jack::In))
-    });
-    let Some(spare) = spare.cloned() else {
+    let spare = |side: Side| {
+        let jacks = [JackRef::new(id, side.output()), JackRef::new(id, side.input())];
+        let freed = |lead: &&Lead| healed.gone.contains(&lead.id) && (lead.from == jacks[0] || lead.to == jacks[1]);
+        whole.leads.iter().find(freed).cloned()
+    };
+    let Some(first) = spare(Side::Left) else {
         *rig = whole;
         return Err(EditError::NoWayThrough(device.name));
     };
     rig.devices.push(device);
-    plug_in(rig, onto, id, spare);
+    plug_in(rig, onto, id, first, Side::Left);
+    if let (Some(onto), Some(second)) = (pair, spare(Side::Right)) {
+        plug_in(rig, onto, id, second, Side::Right);
+        return Ok(());
+    }
     // What hangs at its other jacks goes along.
     for lead in whole.leads {
         let from_side = lead.from.device == id && lead.from.jack != Jack::Out;
@@ -192,6 +206,18 @@ pub fn trade_places(rig: &mut Rig, one: DeviceId, other: DeviceId) -> Result<(),
 /// How many devices no signal reaches.
 fn cut_off(rig: &Rig) -> usize {
     signal_problems(rig).iter().filter(|problem| matches!(problem, Problem::NotJoined { .. })).count()
+}
+
+/// The lead beside another, of the right sides of the same two devices, where a unit that stands
+/// in such a pair moves onto it.
+fn second_lead(rig: &Rig, device: &Device, onto: LeadId) -> Option<LeadId> {
+    let onto = rig.lead(onto).filter(|lead| lead.from.jack == Jack::Out && lead.to.jack == Jack::In)?;
+    device.kind.stereo()?;
+    rig.lead_to(JackRef::new(device.id, Jack::SecondIn))?;
+    rig.lead_from(JackRef::new(device.id, Jack::SecondOut))?;
+    let beside = rig.lead_from(JackRef::new(onto.from.device, Jack::SecondOut))?;
+    let is_pair = beside.to == JackRef::new(onto.to.device, Jack::SecondIn) && beside.from.device != device.id;
+    is_pair.then_some(beside.id)
 }
 
 /// Whether a device would feed itself on a lead: the lead's signal comes from another
