@@ -129,6 +129,14 @@ fn is_on(project: &Project, device: DeviceId) -> bool {
     found.is_some_and(|device| device.is_on(&project.state))
 }
 
+/// Puts the part that is found by these words on a lead of the first variant; its name.
+fn insert(window: &mut Window, from: &str, to: &str, words: &str) -> String {
+    window.click(&format!("Insert a part on the lead from {from} to {to}"));
+    window.type_text(words);
+    window.press(egui::Key::Enter);
+    window.variant(0).rig.devices.last().expect("a device").name.clone()
+}
+
 /// The lead between two devices, and its metres.
 fn lead_between(rig: &Rig, from: &str, to: &str) -> (LeadId, f64) {
     let ends = (device_id(rig, from), device_id(rig, to));

@@ -5,19 +5,12 @@ use egui::Key;
 use rigwright_core::file;
 use rigwright_core::rig::{Jack, JackRef, Kind, Polarity, Position, SwitchKey, SwitchRef};
 
-use super::device_id;
+use super::{device_id, insert};
 use crate::window::{Setup, Window};
 
 /// High enough for all that is said of a device.
 fn tall() -> Window {
     Setup { size: [1440.0, 1600.0], ..Setup::file("/rigs/blank.ron", file::BLANK_BYTES) }.open()
-}
-
-fn insert(window: &mut Window, from: &str, to: &str, words: &str) -> String {
-    window.click(&format!("Insert a part on the lead from {from} to {to}"));
-    window.type_text(words);
-    window.press(Key::Enter);
-    window.variant(0).rig.devices.last().expect("a device").name.clone()
 }
 
 /// Opens the rig again with another amp on a device's second output.

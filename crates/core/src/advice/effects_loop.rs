@@ -70,20 +70,12 @@ pub fn idea(trial: &mut Trial<'_>) -> Option<Idea> {
 fn has_empty_loop(rig: &Rig, amp: DeviceId) -> bool {
     let way = rig.device(amp).filter(|amp| matches!(amp.kind, Kind::Amp(_))).and_then(|amp| amp.kind.effects_loop());
     let fits = way.is_some_and(|way| way.dry.is_none() && way.send_gives != Some(LineLevel::PlusFour));
-    let is_free = |jack| {
-        let jack = JackRef::new(amp, jack);
-        rig.lead_from(jack).is_none() && rig.lead_to(jack).is_none()
-    };
-    fits && is_free(Jack::Send(1)) && is_free(Jack::Return(1))
+    fits && [Jack::Send(1), Jack::Return(1)].into_iter().all(|jack| rig.is_free(JackRef::new(amp, jack)))
 }
 
 /// Whether a unit has nothing plugged in but its first input and its first output.
 fn is_plain(rig: &Rig, unit: DeviceId) -> bool {
     let jacks = rig.device(unit).map_or(&[][..], |device| device.kind.jacks());
-    let others = jacks.iter().filter(|jack| !matches!(jack, Jack::In | Jack::Out));
-    let is_free = |jack: &Jack| {
-        let jack = JackRef::new(unit, *jack);
-        rig.lead_from(jack).is_none() && rig.lead_to(jack).is_none()
-    };
-    others.into_iter().all(is_free)
+    let mut others = jacks.iter().filter(|jack| !matches!(jack, Jack::In | Jack::Out));
+    others.all(|jack| rig.is_free(JackRef::new(unit, *jack)))
 }

@@ -8,7 +8,7 @@
 //! ```
 
 use super::build::{Builder, Inside, Leaving, Point};
-use super::kinds::{isolate, load, resistor_ladder};
+use super::kinds::{isolate, load, output_ladder, resistor_ladder};
 use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
@@ -63,11 +63,8 @@ impl Builder<'_> {
                 Some((Station { jack, ..self.played(device, unit, false, is_stereo) }, outs(Side::Right)))
             }
             Point::Sum(_) => {
-                let mut output = Ladder::new();
-                if !is_stereo {
-                    output = resistor_ladder(unit.stage.output);
-                    output.shunt(Branch::Capacitor(unit.stage.output_capacitance));
-                }
+                // Each of two sides has an output of its own.
+                let output = if is_stereo { Ladder::new() } else { output_ladder(&unit.stage) };
                 let high_impedance = !is_stereo && unit.stage.output >= HIGH_IMPEDANCE;
                 let adds = adds_up(output, Level::Decibels(0.0), high_impedance);
                 Some((station(device, Jack::Out, Farads::of(0.0), adds), outs(Side::Left)))

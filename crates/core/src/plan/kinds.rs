@@ -84,13 +84,18 @@ pub fn load(input: &Input) -> Branch {
     }
 }
 
-/// A stage that isolates, and how far a foot has it open.
-pub fn isolate(stage: &Stage, foot: Level) -> Behaviour {
+/// What stands between a stage's EMF and its output jack.
+pub fn output_ladder(stage: &Stage) -> Ladder {
     let mut output = resistor_ladder(stage.output);
     output.shunt(Branch::Capacitor(stage.output_capacitance));
+    output
+}
+
+/// A stage that isolates, and how far a foot has it open.
+pub fn isolate(stage: &Stage, foot: Level) -> Behaviour {
     Behaviour::Isolate {
         load: load(&stage.input),
-        output,
+        output: output_ladder(stage),
         level: Level::Decibels(stage.level.get()).then(foot),
         polarity: stage.polarity,
         latency: stage.latency,

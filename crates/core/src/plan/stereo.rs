@@ -9,11 +9,11 @@
 
 use super::build::{Builder, Leaving, Point};
 use super::effects_loop::{adds_up, station};
-use super::kinds::{alternatives, pass, resistor_ladder, unpowered, wiring};
+use super::kinds::{alternatives, output_ladder, pass, unpowered, wiring};
 use super::{Alternative, Behaviour, HIGH_IMPEDANCE, Station};
 use crate::network::{Branch, Ladder};
 use crate::rig::{Alone, Bypass, Device, Jack, JackRef, Kind, Position, Side, Stage, Stereo, WithoutPower};
-use crate::units::{Farads, Level, Ohms};
+use crate::units::{Farads, Level};
 
 /// A point inside a stereo unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -148,15 +148,10 @@ impl Builder<'_> {
 
 /// What stands between a unit's EMF and one of its outputs, and whether that is feeble.
 fn driven(kind: &Kind, on: bool) -> Option<(Ladder, bool)> {
-    let (resistance, capacitance): (Ohms, Farads) = match kind {
-        Kind::MultiEffects(unit) => (unit.stage.output, unit.stage.output_capacitance),
-        kind => {
-            let pedal = kind.pedal()?;
-            let Stage { output, output_capacitance, .. } = if on { &pedal.on } else { &pedal.off };
-            (if on { pedal.output() } else { *output }, *output_capacitance)
-        }
+    let stage = match kind.pedal() {
+        Some(pedal) if on => Stage { output: pedal.output(), ..pedal.on },
+        Some(pedal) => pedal.off,
+        None => *kind.stage()?,
     };
-    let mut output = resistor_ladder(resistance);
-    output.shunt(Branch::Capacitor(capacitance));
-    Some((output, resistance >= HIGH_IMPEDANCE))
+    Some((output_ladder(&stage), stage.output >= HIGH_IMPEDANCE))
 }

@@ -61,6 +61,12 @@ impl Rig {
         self.leads.iter().find(|lead| lead.from == jack)
     }
 
+    /// Whether nothing is plugged into a jack.
+    #[must_use]
+    pub fn is_free(&self, jack: JackRef) -> bool {
+        self.lead_from(jack).is_none() && self.lead_to(jack).is_none()
+    }
+
     /// The first lead that arrives at a jack.
     #[must_use]
     pub fn lead_to(&self, jack: JackRef) -> Option<&Lead> {

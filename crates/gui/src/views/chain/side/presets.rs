@@ -109,10 +109,9 @@ pub fn order(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Inte
 /// A patch lead for each loop that has none: what units can be put on.
 pub fn empty_loops(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) {
     let rig = &facts.variant.rig;
-    let is_free = |jack: &JackRef| rig.lead_from(*jack).is_none() && rig.lead_to(*jack).is_none();
     for number in 1..=device.kind.loops() {
         let (from, to) = (JackRef::new(device.id, Jack::Send(number)), JackRef::new(device.id, Jack::Return(number)));
-        if !is_free(&from) || !is_free(&to) {
+        if !rig.is_free(from) || !rig.is_free(to) {
             continue;
         }
         let loop_words = match device.kind {
