@@ -39,20 +39,17 @@ pub const WS: Reference = Reference { ohms: 8e3, henries: 6.5, winding: 110e-12,
 impl Reference {
     /// The whole guitar, its pots linear.
     pub fn guitar(self) -> Guitar {
-        let pot = Pot { resistance: Ohms::of(self.pots), taper: Taper::Linear };
+        let pot = Pot::of(Ohms::of(self.pots), Taper::Linear);
         Guitar {
-            instrument: Instrument::Guitar,
-            pickup: Pickup {
-                resistance: Ohms::of(self.ohms),
-                inductance: Henries::of(self.henries),
-                capacitance: Farads::of(self.winding),
-                eddy_loss: None,
-            },
             volume: Some(pot),
             tone: Some(Tone { pot, capacitor: Farads::of(22e-9), order: ToneOrder::OnInput }),
-            treble_bleed: None,
-            peak: None,
+            ..Guitar::of(Instrument::Guitar, self.pickup())
         }
+    }
+
+    /// Its pickup alone.
+    pub fn pickup(self) -> Pickup {
+        Pickup::of(Ohms::of(self.ohms), Henries::of(self.henries), Farads::of(self.winding))
     }
 }
 

@@ -67,7 +67,9 @@ fn about(problem: &Problem) -> About {
     match problem {
         Problem::MissingJack { lead, .. } | Problem::WrongWay { lead, .. } => leads(vec![*lead]),
         Problem::TwoLeads { leads: (first, second), .. } => leads(vec![*first, *second]),
-        Problem::DeadLoop { device, .. } | Problem::NotJoined { device, .. } => About::devices(vec![*device]),
+        Problem::DeadLoop { device, .. } | Problem::NotJoined { device, .. } | Problem::Pickups { device, .. } => {
+            About::devices(vec![*device])
+        }
         Problem::NoSuchPosition { switch, .. } => About::devices(vec![switch.device]),
         Problem::NoSuchSetting { outlet, .. } => About::devices(vec![outlet.supply]),
         Problem::TakesNoFeed { feed, device, .. } | Problem::FedTwice { feed, device, .. } => {
@@ -113,6 +115,7 @@ fn remedy(problem: &Problem, rig: &Rig, variant: VariantId) -> Option<Remedy> {
         | Problem::EndsNowhere { .. }
         | Problem::DeadLoop { .. }
         | Problem::NotJoined { .. }
+        | Problem::Pickups { .. }
         | Problem::FeedsItself { .. }
         | Problem::NoSuchPosition { .. } => return None,
     })

@@ -13,7 +13,7 @@ use crate::rigs::{HB, bare_cable, chain, db, farads, input, ohms, response, stra
 const HALF: Turn = Turn::of(0.5);
 
 fn pot(taper: Taper) -> Pot {
-    Pot { resistance: Ohms::of(500e3), taper }
+    Pot::of(Ohms::of(500e3), taper)
 }
 
 /// An ideal source, the pot at half turn, 500 pF and a load.
@@ -138,7 +138,7 @@ fn tapers_at_part_of_a_turn() {
 #[test]
 fn volume_pedals_half_way() {
     for (whole, printed) in [(250e3, "4.2"), (25e3, "42")] {
-        let pot = Pot { resistance: Ohms::of(whole), taper: Taper::Linear };
+        let pot = Pot::of(Ohms::of(whole), Taper::Linear);
         let (above, below) = pot.split(HALF);
         let mut ladder = Ladder::new();
         ladder.series(ohms(above.get()));

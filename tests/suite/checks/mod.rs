@@ -13,6 +13,7 @@ mod inputs;
 mod lead_equivalent;
 mod leads;
 mod parts;
+mod pickups;
 mod scales;
 mod second_order;
 mod selectors;

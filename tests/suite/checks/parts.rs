@@ -93,7 +93,7 @@ fn what_tuners_and_plugs_take() {
 #[test]
 fn a_level_pot_is_a_source_by_where_it_stands() {
     let pot = |ohms: f64, turn: f64| LevelPot {
-        pot: Pot { resistance: Ohms::of(ohms), taper: Taper::Linear },
+        pot: Pot::of(Ohms::of(ohms), Taper::Linear),
         turn: Turn::of(turn),
     };
     near(pot(100e3, 0.5).output(Ohms::of(0.0)).get(), 25e3, 1e-9);

@@ -126,7 +126,7 @@ fn what_mends_it() {
 /// A passive treadle of 200 kΩ, toe down, hangs as 200 kΩ: 3.978 dB [S: input-load].
 #[test]
 fn a_treadle_with_its_toe_down() {
-    let pot = rigwright_core::rig::Pot { resistance: Ohms::of(200e3), taper: rigwright_core::rig::Taper::Linear };
+    let pot = rigwright_core::rig::Pot::of(Ohms::of(200e3), rigwright_core::rig::Taper::Linear);
     let before = project(into(Kind::Treadle(Treadle::PassiveVolume { pot, wiring: Farads::of(0.0) })));
     let finding = only(&before, rules::LOADS_THE_GUITAR);
     assert_eq!(finding.text, "unit takes 4.0 dB off the guitar's peak (200 kΩ pot, toe down).");

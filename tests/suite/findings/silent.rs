@@ -16,7 +16,7 @@ use super::{only, project, question, target};
 use crate::rigs::{SC, amp, bare_cable, buffer, chain, device, on, stage, true_bypass};
 
 fn pot(ohms: f64) -> Pot {
-    Pot { resistance: Ohms::of(ohms), taper: Taper::Linear }
+    Pot::of(Ohms::of(ohms), Taper::Linear)
 }
 
 fn volume_pedal() -> Kind {

@@ -9,7 +9,7 @@ use super::{device, mended, of, only, project};
 use crate::rigs::{HB, amp, bare_cable, buffer, chain};
 
 fn treadle(ohms: f64) -> Kind {
-    let pot = Pot { resistance: Ohms::of(ohms), taper: Taper::Linear };
+    let pot = Pot::of(Ohms::of(ohms), Taper::Linear);
     Kind::Treadle(Treadle::PassiveVolume { pot, wiring: Farads::of(0.0) })
 }
 

@@ -40,7 +40,7 @@ pub fn input(dice: &mut Dice) -> Input {
     Input { resistance, capacitance: small_farads(dice), coupling }
 }
 
-fn stage(dice: &mut Dice) -> Stage {
+pub fn stage(dice: &mut Dice) -> Stage {
     let level = if dice.chance(0.5) { 0.0 } else { 40.0 * dice.unit() - 20.0 };
     let (input, output) = (input(dice), output(dice));
     let output_capacitance = if dice.chance(0.7) { Farads::of(0.0) } else { small_farads(dice) };
@@ -52,9 +52,9 @@ pub fn taper(dice: &mut Dice) -> Taper {
     dice.pick(&[Taper::Linear, Taper::TwoSegments { half }, Taper::Exponential { half }])
 }
 
-fn pot(dice: &mut Dice) -> Pot {
+pub fn pot(dice: &mut Dice) -> Pot {
     let resistance = if dice.chance(0.1) { ohms(dice) } else { Ohms::of(dice.log(25e3, 1e6)) };
-    Pot { resistance, taper: taper(dice) }
+    Pot::of(resistance, taper(dice))
 }
 
 pub fn pedal(dice: &mut Dice) -> Pedal {
@@ -92,19 +92,24 @@ pub fn instrument(dice: &mut Dice) -> Kind {
     };
     let order = dice.pick(&[ToneOrder::OnInput, ToneOrder::OnWiper]);
     let tone = Tone { pot: pot(dice), capacitor: Farads::of(dice.log(1e-9, 100e-9)), order };
+    let instrument = dice.pick(&[Instrument::Guitar, Instrument::Bass]);
+    let pickup = pickup(dice);
     Kind::Guitar(Guitar {
-        instrument: dice.pick(&[Instrument::Guitar, Instrument::Bass]),
-        pickup: Pickup {
-            resistance: Ohms::of(dice.log(1.0, 20e3)),
-            inductance: Henries::of(if dice.chance(0.05) { 0.0 } else { dice.log(0.5, 12.0) }),
-            capacitance: small_farads(dice),
-            eddy_loss: dice.chance(0.5).then(|| Ohms::of(dice.log(10e3, 3e6))),
-        },
         volume: dice.chance(0.9).then(|| pot(dice)),
         tone: dice.chance(0.8).then_some(tone),
         treble_bleed: bleed,
         peak: dice.chance(0.5).then(|| Volts::of(dice.log(0.1, 4.0))),
+        ..Guitar::of(instrument, pickup)
     })
+}
+
+/// A pickup of any sort.
+pub fn pickup(dice: &mut Dice) -> Pickup {
+    let resistance = Ohms::of(dice.log(1.0, 20e3));
+    let inductance = Henries::of(if dice.chance(0.05) { 0.0 } else { dice.log(0.5, 12.0) });
+    let capacitance = small_farads(dice);
+    let eddy_loss = dice.chance(0.5).then(|| Ohms::of(dice.log(10e3, 3e6)));
+    Pickup { eddy_loss, ..Pickup::of(resistance, inductance, capacitance) }
 }
 
 fn to_desk(dice: &mut Dice) -> ToDesk {

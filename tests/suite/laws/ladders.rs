@@ -67,6 +67,7 @@ fn ladder(rungs: &[Rung]) -> Ladder {
             Rung::Shunt(branch) => ladder.shunt(branch.clone()),
             Rung::Line(line) => ladder.line(*line),
             Rung::Leg(leg) => ladder.leg(leg.clone()),
+            Rung::Source(_) => unreachable!("none is drawn here"),
         }
     }
     ladder

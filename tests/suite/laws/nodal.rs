@@ -8,7 +8,9 @@ use rigwright_core::response::{PointAnswer, Request, respond};
 use rigwright_core::rig::{Device, JackRef, Position, Problem, problems};
 use rigwright_core::units::Level;
 
-use crate::generator::{Case, Dice, choices, healthy, joined, sends, several, stereo, wider, without_power};
+use crate::generator::{
+    Case, Dice, choices, healthy, joined, sends, several, stereo, wider, with_pickups, without_power,
+};
 use crate::oracle::{Heard, Netlist};
 
 /// Allowed error of a voltage, relative to the largest in its part of the rig.
@@ -117,6 +119,19 @@ fn three_hundred_rigs_whose_ways_feel_each_other_agree() {
     let cases = (110_000..110_300).zip(sizes()).map(|(seed, size)| (seed, joined(seed, size + 3)));
     let (tally, unreached) = compare_all(cases);
     assert!(tally.sounding > 1500 && tally.silent > 100, "{} {} {unreached}", tally.sounding, tally.silent);
+}
+
+/// Guitars of several pickups before rigs of all sorts: any selector, own controls, push-pulls, a blend,
+/// a preamplifier, fields that are shared.
+#[test]
+fn three_hundred_rigs_with_guitars_of_several_pickups_agree() {
+    let kinds = [wider, several, joined, choices, stereo, sends];
+    let cases = (190_000..190_300).zip(sizes()).map(|(seed, size)| {
+        let kind = kinds[seed as usize % kinds.len()];
+        (seed, with_pickups(kind(seed, size.min(8) + 3), seed))
+    });
+    let (tally, unreached) = compare_all(cases);
+    assert!(tally.sounding > 1500 && tally.silent > 300, "{} {} {unreached}", tally.sounding, tally.silent);
 }
 
 /// Every endpoint and the test point in some state; how many endpoints no signal reaches.

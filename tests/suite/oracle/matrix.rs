@@ -39,10 +39,19 @@ pub fn solve(netlist: &Netlist, source: &Source, omega: f64) -> Voltages {
     let mut system = System::new(hot, &parts);
     for (a, b, part) in &parts {
         if a != b {
-            system.stamp(*a, *b, part, omega);
+            system.stamp(*a, *b, &rooted(netlist, part), omega);
         }
     }
+    system.share_fields(netlist, omega);
     system.solve()
+}
+
+/// The same part, whatever it follows as its root.
+fn rooted(netlist: &Netlist, part: &Part) -> Part {
+    match *part {
+        Part::Emf { of, ratio } => Part::Emf { of: netlist.root(of), ratio },
+        other => other,
+    }
 }
 
 /// All voltages of a whole netlist at once, every source in the same equations: some
@@ -56,9 +65,10 @@ pub fn solve_whole(netlist: &Netlist, omega: f64) -> Voltages {
     let mut system = System::new(GROUND, &parts);
     for (a, b, part) in &parts {
         if a != b {
-            system.stamp(*a, *b, part, omega);
+            system.stamp(*a, *b, &rooted(netlist, part), omega);
         }
     }
+    system.share_fields(netlist, omega);
     for (source, hot) in netlist.sources().iter().zip(&hots) {
         let Some(row) = system.rows.get(hot).copied() else { continue };
         // In the place of Kirchhoff's equation: the EMF less what it follows is nothing.
@@ -86,6 +96,8 @@ struct System {
     hot: usize,
     rows: BTreeMap<usize, usize>,
     next: usize,
+    /// Of each winding its current, by the winding's number.
+    windings: BTreeMap<usize, usize>,
     matrix: DMatrix<Complex64>,
     right: DVector<Complex64>,
 }
@@ -102,7 +114,8 @@ impl System {
         let currents = parts.iter().filter(|(a, b, part)| a != b && has_current(*a, *b, part)).count();
         let size = rows.len() + currents;
         let next = rows.len();
-        Self { hot, rows, next, matrix: DMatrix::zeros(size, size), right: DVector::zeros(size) }
+        let (windings, matrix, right) = (BTreeMap::new(), DMatrix::zeros(size, size), DVector::zeros(size));
+        Self { hot, rows, next, windings, matrix, right }
     }
 
     /// Adds `factor` times the voltage of a node to an equation.
@@ -150,18 +163,37 @@ impl System {
             // V_a − V_b − z·I = 0
             let z = match *part {
                 Part::Resistor { ohms } => Complex64::new(ohms, 0.0),
-                Part::Coil { henries } => Complex64::new(0.0, omega * henries),
+                Part::Coil { henries } | Part::Winding { henries, .. } => Complex64::new(0.0, omega * henries),
+                Part::Emf { .. } => Complex64::new(0.0, 0.0),
                 _ => admittance(part, omega).inv(),
             };
             let current = self.take_current();
             self.voltage(current, a, one);
             self.voltage(current, b, -one);
+            match *part {
+                // V_a − V_b + ratio·V_of = 0
+                Part::Emf { of, ratio } => self.voltage(current, of, Complex64::new(ratio, 0.0)),
+                Part::Winding { number, .. } => {
+                    self.windings.insert(number, current);
+                }
+                _ => {}
+            }
             self.matrix[(current, current)] -= z * CURRENT;
             self.leaves_unknown(a, current, one);
             self.leaves_unknown(b, current, -one);
         } else {
             let node = if a == GROUND { b } else { a };
             self.leaves(node, node, admittance(part, omega));
+        }
+    }
+
+    /// What a current in one winding induces in others.
+    fn share_fields(&mut self, netlist: &Netlist, omega: f64) {
+        for (one, other, henries) in &netlist.mutual {
+            let (Some(one), Some(other)) = (self.windings.get(one), self.windings.get(other)) else { continue };
+            let induced = Complex64::new(0.0, omega * henries) * CURRENT;
+            self.matrix[(*one, *other)] -= induced;
+            self.matrix[(*other, *one)] -= induced;
         }
     }
 
@@ -200,7 +232,7 @@ impl System {
 
 /// Whether a part's current is an unknown of its own.
 fn has_current(a: usize, b: usize, part: &Part) -> bool {
-    matches!(part, Part::Line { .. }) || (a != GROUND && b != GROUND)
+    matches!(part, Part::Line { .. } | Part::Winding { .. } | Part::Emf { .. }) || (a != GROUND && b != GROUND)
 }
 
 fn admittance(part: &Part, omega: f64) -> Complex64 {
@@ -208,7 +240,7 @@ fn admittance(part: &Part, omega: f64) -> Complex64 {
         Part::Resistor { ohms } => Complex64::new(1.0 / ohms, 0.0),
         Part::Coil { henries } => Complex64::new(0.0, -1.0 / (omega * henries)),
         Part::Capacitor { farads, loss_tangent } => Complex64::new(loss_tangent, 1.0) * (omega * farads),
-        Part::Line { .. } => unreachable!("a line is no single admittance"),
+        Part::Line { .. } | Part::Winding { .. } | Part::Emf { .. } => unreachable!("it is no single admittance"),
     }
 }
 

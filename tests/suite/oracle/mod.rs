@@ -9,6 +9,7 @@
 
 mod matrix;
 mod netlist;
+mod pickups;
 mod stamps;
 mod stereo;
 

@@ -16,6 +16,10 @@ pub enum Part {
     Coil { henries: f64 },
     Capacitor { farads: f64, loss_tangent: f64 },
     Line { ohms: f64, henries: f64, farads: f64, loss_tangent: f64 },
+    /// A coil whose field others may share, under a number.
+    Winding { number: usize, henries: f64 },
+    /// Its second end stands above its first by so many times the voltage of a node.
+    Emf { of: usize, ratio: f64 },
 }
 
 /// An EMF at a node of its own.
@@ -59,6 +63,9 @@ pub struct Netlist {
     plugged: BTreeSet<JackRef>,
     /// Set where resistors join several sides.
     pub is_joined: bool,
+    /// Pairs of windings and their mutual inductance in H, both currents from first end to second.
+    pub mutual: Vec<(usize, usize, f64)>,
+    windings: usize,
     /// How many coins are thrown.
     pub coins: u32,
     /// How they have fallen, one a bit.
@@ -188,6 +195,18 @@ impl Netlist {
         self.capacitor(node, GROUND, input.capacitance.get());
     }
 
+    /// A coil of any inductance, above 0, whose field others may share; its number.
+    pub fn winding(&mut self, a: usize, b: usize, henries: f64) -> usize {
+        self.windings += 1;
+        self.parts.push((a, b, Part::Winding { number: self.windings, henries }));
+        self.windings
+    }
+
+    /// `b` stands above `a` by so many times the voltage of the node `of`.
+    pub fn emf(&mut self, a: usize, b: usize, of: usize, ratio: f64) {
+        self.parts.push((a, b, Part::Emf { of, ratio }));
+    }
+
     /// An EMF behind a resistance at `node`.
     pub fn source(&mut self, node: usize, ohms: f64, follows: Vec<Follows>) {
         let hot = self.node();
@@ -247,8 +266,13 @@ impl Netlist {
         let all: Vec<_> = self.parts.iter().map(|(a, b, part)| (self.root(*a), self.root(*b), *part)).collect();
         loop {
             let before = reached.len();
-            for (a, b, _) in &all {
-                if *a != GROUND && *b != GROUND && (reached.contains(a) || reached.contains(b)) {
+            for (a, b, part) in &all {
+                if let Part::Emf { of, .. } = part {
+                    let of = self.root(*of);
+                    if [*a, *b, of].iter().any(|node| *node != GROUND && reached.contains(node)) {
+                        reached.extend([*a, *b, of].into_iter().filter(|node| *node != GROUND));
+                    }
+                } else if *a != GROUND && *b != GROUND && (reached.contains(a) || reached.contains(b)) {
                     reached.extend([*a, *b]);
                 }
             }
@@ -267,7 +291,8 @@ impl Netlist {
         self.sources.iter().find(|source| {
             let hot = self.root(source.hot);
             // Ground is everywhere, so a source that is shorted there is nobody's.
-            hot == root || hot != GROUND && around.iter().any(|(a, b, _)| *a == hot || *b == hot)
+            let follows = |part: &Part| matches!(part, Part::Emf { of, .. } if self.root(*of) == hot);
+            hot == root || hot != GROUND && around.iter().any(|(a, b, part)| *a == hot || *b == hot || follows(part))
         })
     }
 }

@@ -8,7 +8,7 @@ use rigwright_core::rig::{
 use rigwright_core::units::{Decibels, Ohms};
 
 use super::netlist::{Follows, GROUND, Netlist, of};
-use super::stereo;
+use super::{pickups, stereo};
 
 /// A device in a state; without power its amplifying stages give nothing, its
 /// resistors are there still, and a mechanical switch joins as it does with power.
@@ -25,6 +25,9 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
         return stereo::pedal(net, device, inside, stereo, (is_on, !mutes), fed);
     }
     match &device.kind {
+        Kind::Guitar(inside) if inside.pickup_wiring.is_some() => {
+            pickups::guitar(net, device, inside, state, jacks[0], is_played.then_some(0.0));
+        }
         Kind::Guitar(inside) => {
             guitar(net, inside, jacks[0], (turn(Control::Volume), turn(Control::Tone)), is_played.then_some(0.0));
         }
@@ -178,7 +181,7 @@ pub fn device(net: &mut Netlist, device: &Device, state: &State, fed: bool) {
 }
 
 /// Where a switch stands: as the state has it, or else as at rest.
-fn stands(device: &Device, state: &State, key: SwitchKey) -> Position {
+pub fn stands(device: &Device, state: &State, key: SwitchKey) -> Position {
     let rests = device.switches.get(&key).map_or(Position(0), |habit| habit.default);
     state.positions.get(&SwitchRef { device: device.id, key }).copied().unwrap_or(rests)
 }
@@ -413,25 +416,13 @@ fn guitar(net: &mut Netlist, guitar: &Guitar, out: usize, (volume, tone): (f64, 
         Some(pot) => {
             let part = part_below(pot.taper, volume);
             net.resistor(terminal, out, pot.resistance.get() * (1.0 - part));
-            net.resistor(out, GROUND, pot.resistance.get() * part);
-            match guitar.treble_bleed {
-                None => {}
-                Some(TrebleBleed::Capacitor { capacitance }) => {
-                    net.capacitor(terminal, out, capacitance.get());
-                }
-                Some(TrebleBleed::Parallel { capacitance, resistance }) => {
-                    net.capacitor(terminal, out, capacitance.get());
-                    net.resistor(terminal, out, resistance.get());
-                }
-                Some(TrebleBleed::Series { capacitance, resistance }) => {
-                    let between = net.node();
-                    net.capacitor(terminal, between, capacitance.get());
-                    net.resistor(between, out, resistance.get());
-                }
+            if !(pot.no_load && volume == 1.0) {
+                net.resistor(out, GROUND, pot.resistance.get() * part);
             }
+            treble_bleed(net, guitar.treble_bleed, terminal, out);
         }
     }
-    if let Some(branch) = guitar.tone {
+    if let Some(branch) = guitar.tone.filter(|branch| !(branch.pot.no_load && tone == 1.0)) {
         let at = match branch.order {
             ToneOrder::OnInput => terminal,
             ToneOrder::OnWiper => out,
@@ -443,12 +434,29 @@ fn guitar(net: &mut Netlist, guitar: &Guitar, out: usize, (volume, tone): (f64, 
     }
 }
 
+/// What bridges a volume's track.
+pub fn treble_bleed(net: &mut Netlist, bleed: Option<TrebleBleed>, input: usize, wiper: usize) {
+    match bleed {
+        None => {}
+        Some(TrebleBleed::Capacitor { capacitance }) => net.capacitor(input, wiper, capacitance.get()),
+        Some(TrebleBleed::Parallel { capacitance, resistance }) => {
+            net.capacitor(input, wiper, capacitance.get());
+            net.resistor(input, wiper, resistance.get());
+        }
+        Some(TrebleBleed::Series { capacitance, resistance }) => {
+            let between = net.node();
+            net.capacitor(input, between, capacitance.get());
+            net.resistor(between, wiper, resistance.get());
+        }
+    }
+}
+
 fn decibels(ratio: f64) -> Option<f64> {
     (ratio > 0.0).then(|| 20.0 * ratio.log10())
 }
 
 /// α of a law [S: taper], written anew.
-fn part_below(taper: Taper, x: f64) -> f64 {
+pub fn part_below(taper: Taper, x: f64) -> f64 {
     match taper {
         Taper::Linear => x,
         Taper::TwoSegments { half } if x <= 0.5 => 2.0 * half.get() * x,

@@ -15,7 +15,7 @@ use rigwright_core::states::{Extreme, Jump, NoStates, Question, States, Target, 
 use rigwright_core::units::Level;
 
 use super::compare::ALLOWED_DB;
-use crate::generator::{Case, Dice, choices, joined, sends, several, stereo, wider, without_power};
+use crate::generator::{Case, Dice, choices, joined, sends, several, stereo, wider, with_pickups, without_power};
 
 /// The most states that are tried one by one.
 const MOST: usize = 4096;
@@ -499,4 +499,37 @@ pub fn drawn(rig: &Rig) -> String {
     });
     let leads = rig.leads.iter().map(|lead| format!("{} -> {}", name(lead.from), name(lead.to)));
     devices.chain(leads).collect::<Vec<_>>().join("\n")
+}
+
+/// Guitars of several pickups, their selectors and push-pulls held as a sound has them, or ranged over too.
+#[test]
+fn a_hundred_and_fifty_rigs_with_guitars_of_several_pickups_agree_with_brute_force() {
+    let sizes = [2, 3, 4, 5].into_iter().cycle();
+    let kinds = [wider, several, joined, choices, stereo];
+    let cases = (200_000..200_150).zip(sizes).map(|(seed, size): (u64, usize)| {
+        let mut case = with_pickups(kinds[seed as usize % kinds.len()](seed, size), seed);
+        let mut dice = Dice::new(seed ^ 0x77);
+        if dice.chance(0.5) {
+            case.rig = case.rig.all_by_foot();
+        }
+        let by_hand = case.rig.devices.iter().flat_map(Device::all_switches).filter(|one| one.id.key.is_on_instrument());
+        let stands = by_hand.map(|switch| (switch.id, Position(dice.below(switch.positions) as u8)));
+        case.state.positions.extend(stands.collect::<Vec<_>>());
+        (seed, case)
+    });
+    let tally = compare_all(cases);
+    assert!(tally.answers > 150 && tally.several > 300, "{tally:?}");
+    assert_eq!((tally.inexact_jumps, tally.sampled), (0, 0), "{tally:?}");
+}
+
+/// An input of 0 Ω behind a lead shorts its side of a splitter no more than that lead lets it.
+#[test]
+fn a_short_behind_a_lead_silences_nothing_before_it() {
+    let case = choices(200_108, 5);
+    let rig = Arc::new(case.rig);
+    let target = Target::Endpoint(JackRef::new(DeviceId(14), Jack::In));
+    let question = Question { rig, controls: case.state, target, unfed: Default::default() };
+    let mut tally = Tally::default();
+    compare("a splitter of which one side is shorted", &question, &mut tally);
+    assert_eq!((tally.answers, tally.inexact_jumps), (1, 0), "{tally:?}");
 }

@@ -60,6 +60,7 @@ impl Choice {
                 Rung::Series(branch) => transfer.behind_series(branch, &self.seen, line_cache.sweep()),
                 Rung::Line(line) => transfer.behind_line(&line_cache.port(line), &self.seen),
                 Rung::Shunt(branch) => (*branch != Branch::Short).then_some(transfer),
+                Rung::Source(network) => transfer.behind_source(&line_cache.source(network), &self.seen),
                 Rung::Leg(leg) => {
                     (admittance_into(&leg.rungs, line_cache) != SeenAdmittance::Short).then_some(transfer)
                 }

@@ -28,6 +28,10 @@ impl Superposition {
                 station.hold(state.position(&switch));
             }
         }
+        for start in &mut plan.starts {
+            (start.source, start.level) = (start.in_state(state).0.clone(), start.in_state(state).1);
+            start.choices.clear();
+        }
         Self { plan: Arc::new(plan), origin, spot }
     }
 

@@ -1,11 +1,12 @@
-//! The leads' chain matrices over a sweep, kept from one evaluation to the next.
+//! The leads' chain matrices over a sweep, and what networks of pickups come to, kept from one
+//! evaluation to the next.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::network::{Line, Sweep, TwoPort};
+use crate::network::{Line, SourceNetwork, Sweep, Thevenin, TwoPort};
 
-/// A sweep, and the two-port of every line that was asked for on it.
+/// A sweep, and the two-port of every line and the EMF of every network that were asked for on it.
 ///
 /// An edit changes one lead of many; the others are found here. It is a cache
 /// and nothing else: answers don't depend on what it holds.
@@ -13,18 +14,22 @@ use crate::network::{Line, Sweep, TwoPort};
 pub struct LineCache {
     sweep: Arc<Sweep>,
     ports: BTreeMap<[u64; 5], (Arc<TwoPort>, u64)>,
+    /// The last networks that were asked for, the latest at the end.
+    sources: Vec<(Arc<SourceNetwork>, Arc<Thevenin>)>,
     generation: u64,
 }
 
 /// Past this many kept lines, those not used of late are dropped: a length
 /// that is being dragged leaves hundreds behind.
 const MOST: usize = 512;
+/// So many networks of pickups are kept: those of a few variants.
+const MOST_SOURCES: usize = 16;
 
 impl LineCache {
     /// An empty cache.
     #[must_use]
     pub fn new(sweep: Sweep) -> Self {
-        Self { sweep: Arc::new(sweep), ports: BTreeMap::new(), generation: 0 }
+        Self { sweep: Arc::new(sweep), ports: BTreeMap::new(), sources: Vec::new(), generation: 0 }
     }
 
     /// Its sweep.
@@ -55,6 +60,21 @@ impl LineCache {
         let (port, used) = self.ports.entry(line.key()).or_insert_with(|| (Arc::new(line.two_port(sweep)), generation));
         *used = generation;
         Arc::clone(port)
+    }
+
+    /// What a network comes to, made if it isn't kept.
+    pub fn source(&mut self, network: &Arc<SourceNetwork>) -> Arc<Thevenin> {
+        let is_that = |kept: &Arc<SourceNetwork>| Arc::ptr_eq(kept, network) || *kept == *network;
+        if let Some(at) = self.sources.iter().position(|(kept, _)| is_that(kept)) {
+            let kept = self.sources.remove(at);
+            self.sources.push(kept);
+        } else {
+            if self.sources.len() == MOST_SOURCES {
+                self.sources.remove(0);
+            }
+            self.sources.push((Arc::clone(network), Arc::new(network.thevenin(self.sweep.omega()))));
+        }
+        Arc::clone(&self.sources[self.sources.len() - 1].1)
     }
 
     /// How many lines are kept.

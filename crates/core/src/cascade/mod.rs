@@ -35,6 +35,7 @@ pub fn row_on(mut row: ChainRow, rungs: &[Rung], cache: &mut LineCache) -> Chain
             Rung::Shunt(branch) => row.shunt(branch, cache.sweep()),
             Rung::Line(line) => row.line(&cache.port(line)),
             Rung::Leg(leg) => row.hang(&admittance_into(&leg.rungs, cache)),
+            Rung::Source(network) => row.source(&cache.source(network)),
         }
     }
     row
@@ -61,6 +62,8 @@ pub fn admittance_into_loaded(mut seen: SeenAdmittance, rungs: &[Rung], cache: &
                 let side = admittance_into(&leg.rungs, cache);
                 seen.beside(side)
             }
+            // Nothing is in front of it.
+            Rung::Source(_) => SeenAdmittance::Open,
         };
     }
     seen

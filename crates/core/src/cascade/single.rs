@@ -40,6 +40,10 @@ fn divisor_at(ladder: &Ladder, mark: usize, hz: f64) -> Option<Complex64> {
                 let (cosh, upper, lower) = line.chain(omega);
                 (a, b) = (a * cosh + b * lower, a * upper + b * cosh);
             }
+            Rung::Source(network) => {
+                let (emf, impedance) = network.thevenin_at(omega);
+                (a, b) = (a / emf, (b + a * impedance) / emf);
+            }
             Rung::Leg(leg) => match seen(&leg.rungs, omega) {
                 Seen::Short => return None,
                 Seen::Admittance(y) => a += b * y,
@@ -56,7 +60,7 @@ fn seen(rungs: &[Rung], omega: f64) -> Seen {
     let mut onward = Seen::Admittance(Complex64::new(0.0, 0.0));
     for rung in rungs.iter().rev() {
         onward = match (rung, onward) {
-            (Rung::Series(Branch::Open), _) => Seen::Admittance(Complex64::new(0.0, 0.0)),
+            (Rung::Series(Branch::Open) | Rung::Source(_), _) => Seen::Admittance(Complex64::new(0.0, 0.0)),
             (Rung::Series(branch), Seen::Short) => Seen::Admittance(branch.admittance(omega)),
             (Rung::Series(branch), Seen::Admittance(y)) => Seen::Admittance(y / (1.0 + branch.impedance(omega) * y)),
             (Rung::Shunt(Branch::Short), _) | (Rung::Shunt(_), Seen::Short) => Seen::Short,

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use super::FileError;
 use super::parse::Step::{Entry, Field};
 use super::parse::{Step, locate};
-use super::schema::{Control, Device, Id, Kind, Project, State, Stored};
-use crate::rig::Many;
+use super::schema::{Device, Id, Kind, Project, State, Stored};
+use crate::rig::{self, Many};
 
 /// Refuses a project that has no variant, more than a project can hold, two
 /// things under one id, or two values for one thing.
@@ -52,7 +52,7 @@ pub fn check(project: &Project, text: &str) -> Result<(), FileError> {
         if let Some((place, Id(device))) = second(variant.places.iter().map(|place| place.device)) {
             let (line, column) = locate(text, &[Field("variants"), Entry(at), Field("places"), Entry(place)]);
             let list = format!("the variant “{}”", variant.name.0);
-            return Err(FileError::RepeatedEntry { what: "place", device, list, line, column });
+            return Err(FileError::RepeatedEntry { what: "place".to_owned(), device, list, line, column });
         }
     }
     each_once(&project.state, "the state in hand", &[Field("state")], text)?;
@@ -118,26 +118,20 @@ fn one(of: Many) -> &'static str {
 /// Each control and each switch has one place. Devices that are on in files up
 /// to version 3 may stand there twice: that says one thing.
 fn each_once(state: &State, list: &str, within: &[Step], text: &str) -> Result<(), FileError> {
-    let repeated = |field: &'static str, at: usize, what: &'static str, device: u64| {
+    let repeated = |field: &'static str, at: usize, what: String, device: u64| {
         let path: Vec<Step> = within.iter().copied().chain([Field(field), Entry(at)]).collect();
         let (line, column) = locate(text, &path);
         Err(FileError::RepeatedEntry { what, device, list: list.to_owned(), line, column })
     };
-    if let Some((at, (Id(device), what))) = second(state.turned.iter().map(|knob| (knob.device, name(&knob.control)))) {
+    let controls = state.turned.iter().map(|knob| (knob.device, knob.control.clone().restore()));
+    if let Some((at, (Id(device), control))) = second(controls) {
+        let what = if control == rig::Control::Treadle { "treadle".to_owned() } else { control.name() };
         return repeated("turned", at, what, device);
     }
     let switches = state.positions.iter().map(|set| (set.device, set.switch.clone().restore().key()));
     match second(switches) {
-        Some((at, (Id(device), what))) => repeated("positions", at, what, device),
+        Some((at, (Id(device), what))) => repeated("positions", at, what.to_owned(), device),
         None => Ok(()),
-    }
-}
-
-fn name(control: &Control) -> &'static str {
-    match control {
-        Control::Volume => "volume",
-        Control::Tone => "tone",
-        Control::Treadle => "treadle",
     }
 }
 

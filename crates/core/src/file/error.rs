@@ -86,7 +86,7 @@ pub enum FileError {
     /// Something of a device that has one value is listed twice.
     RepeatedEntry {
         /// What of it: "volume", "tone", "treadle" or "place".
-        what: &'static str,
+        what: String,
         /// The device's id.
         device: Id,
         /// In which list: "the state in hand", "the sound “clean”".

@@ -34,7 +34,7 @@ pub fn run_into(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<Run> {
 fn driver(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<(DeviceId, Run)> {
     let run = run_into(at_target, fuzz)?;
     let from = run.from.device;
-    let is_guitar = matches!(at_target.rig.device(from)?.kind, Kind::Guitar(_));
+    let is_guitar = at_target.rig.device(from)?.kind.is_passive_instrument();
     (!is_guitar && starts_at_an_instrument(at_target, &run, fuzz)).then_some((from, run))
 }
 
@@ -104,7 +104,7 @@ fn the_guitars(at_target: &RigAtTarget, fuzz: DeviceId) -> Option<(&'static str,
     let Origin::Start(at) = origin else { return None };
     let start = at_target.plan.starts.get(at)?;
     let guitar = at_target.rig.device(start.jack.device)?;
-    if !matches!(guitar.kind, Kind::Guitar(_)) {
+    if !guitar.kind.is_passive_instrument() {
         return None;
     }
     let wire = start.wire.as_ref()?;
@@ -162,7 +162,7 @@ fn fixes(inspection: &Inspection<'_>, fuzz: &Device) -> Vec<Remedy> {
 /// Whether a fuzz, alone on, is driven by a passive guitar.
 pub fn sees_the_guitar(at_target: &RigAtTarget, fuzz: DeviceId) -> bool {
     run_into(at_target, fuzz).is_some_and(|run| {
-        at_target.rig.device(run.from.device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
+        at_target.rig.device(run.from.device).is_some_and(|device| device.kind.is_passive_instrument())
     })
 }
 

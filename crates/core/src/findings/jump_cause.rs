@@ -24,6 +24,9 @@ pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: 
         SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector => {
             return "The signal then goes another way, past other inputs and outputs.".to_owned();
         }
+        SwitchKey::Pickups | SwitchKey::PushPull(_) => {
+            return "Other pickups drive the lead, or the same joined otherwise.".to_owned();
+        }
         SwitchKey::Bypass | SwitchKey::Mute | SwitchKey::Channel => {}
     }
     let Some(run) = run_of(at_target, device.id, among) else {

@@ -94,7 +94,7 @@ fn sources(at_target: &RigAtTarget) -> Vec<Source> {
 }
 
 fn is_guitar(at_target: &RigAtTarget, device: DeviceId) -> bool {
-    at_target.rig.device(device).is_some_and(|device| matches!(device.kind, Kind::Guitar(_)))
+    at_target.rig.device(device).is_some_and(|device| device.kind.is_passive_instrument())
 }
 
 /// The longest lead that a feeble output drives, if it is a long one.

@@ -10,7 +10,7 @@ use crate::network::{Ladder, Rung};
 use crate::plan::{Behaviour, Plan, RouteRun, Run, Spot, plan};
 use crate::response::{PointAnswer, Request, peak_at, respond};
 use crate::rig::{
-    Bypass, Device, DeviceId, Jack, JackRef, Kind, LeadId, Limits, Rig, State, SwitchSetting, device_name,
+    Bypass, Device, DeviceId, Jack, JackRef, LeadId, Limits, Rig, State, SwitchSetting, device_name,
 };
 use crate::states::{self, NoStates, States, Target};
 
@@ -61,7 +61,7 @@ impl RigAtTarget {
         let run = self.runs.iter().find(|run| run.origin == origin)?;
         let device = self.rig.device(run.from.device)?;
         let lead = *run.leads.first()?;
-        matches!(device.kind, Kind::Guitar(_)).then(|| First { device, noun: device.kind.noun(), run, lead })
+        device.kind.is_passive_instrument().then(|| First { device, noun: device.kind.noun(), run, lead })
     }
 
     /// What arrives at the target with these switches set and all others off.
@@ -240,6 +240,7 @@ pub fn capacitance(at_target: &RigAtTarget, at: usize) -> f64 {
 pub fn series_ohms(source: &Ladder) -> f64 {
     let ohms = |rung: &Rung| match rung {
         Rung::Series(branch) => branch.impedance(1.0).re,
+        Rung::Source(network) => network.thevenin_at(1.0).1.re,
         _ => 0.0,
     };
     source.rungs.iter().map(ohms).sum()

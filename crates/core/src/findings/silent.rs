@@ -19,11 +19,17 @@ pub fn check(inspection: &Inspection<'_>) -> Option<SizedFinding> {
     if has(|one| matches!(one, Silencer::NotFed(_))) {
         why.push("A stage that amplifies passes nothing without power; the Power screen feeds it.");
     }
-    if has(|one| matches!(one, Silencer::VolumeAtZero(_) | Silencer::HeelDown(_))) {
+    if has(|one| matches!(one, Silencer::VolumeAtZero(_) | Silencer::HeelDown(_) | Silencer::PickupAtZero(..))) {
         why.push("At 0 a volume control joins the signal to 0 V.");
     }
     if has(|one| matches!(one, Silencer::Mutes(_))) {
         why.push("A unit that mutes is to be switched off again: set it so that it doesn't stay on.");
+    }
+    if has(|one| matches!(one, Silencer::NoPickup(_))) {
+        why.push("A selector that joins nothing leaves the lead open: give its position a pickup.");
+    }
+    if has(|one| matches!(one, Silencer::PickupsCancel(_))) {
+        why.push("Two pickups alike of opposite sign leave nothing where a string is taken for the same at both.");
     }
     if found.is_empty() {
         why.push("On its way stands a short, an open jack or a level of nothing: look for a resistance of 0 Ω.");

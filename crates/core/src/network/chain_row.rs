@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Branch, SeenAdmittance, Spectrum, Sweep, TwoPort};
+use super::{Branch, SeenAdmittance, Spectrum, Sweep, Thevenin, TwoPort};
 use crate::units::Level;
 
 /// The upper row of the chain matrix from the source to here, a value a frequency: EMF E = A·V + B·I, so that the
@@ -76,6 +76,13 @@ impl ChainRow {
                 self.b.add_product(&self.a, &z);
             }
         }
+    }
+
+    /// A network of EMFs in place of the one at the left, of which it has so much at each frequency.
+    pub fn source(&mut self, thevenin: &Thevenin) {
+        self.b.add_product(&self.a, &thevenin.impedance);
+        let emf = |at: usize| thevenin.emf.at(at);
+        (self.a, self.b) = (self.a.over(emf), self.b.over(emf));
     }
 
     /// A lead: (A, B) times its chain matrix.

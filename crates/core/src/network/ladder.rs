@@ -1,6 +1,8 @@
 //! A ladder: rungs from an EMF at the left to an open end at the right.
 
-use super::{Branch, Line};
+use std::sync::Arc;
+
+use super::{Branch, Line, SourceNetwork};
 
 /// One step of a ladder.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +15,8 @@ pub enum Rung {
     Line(Line),
     /// A side run that hangs on this point and comes back to it only as a load.
     Leg(Ladder),
+    /// In place of the bare EMF at the left, and so the first rung of all: a network of several EMFs.
+    Source(Arc<SourceNetwork>),
 }
 
 /// Rungs in the order in which the signal meets them.
@@ -57,18 +61,23 @@ impl Ladder {
         }
     }
 
+    /// Puts a network in the place of the EMF, where no rung is yet.
+    pub fn source(&mut self, network: SourceNetwork) {
+        self.rungs.insert(0, Rung::Source(Arc::new(network)));
+    }
+
     /// Adds all rungs of another ladder.
     pub fn extend(&mut self, other: &Self) {
         self.rungs.extend(other.rungs.iter().cloned());
     }
 
-    /// All capacitance from the signal to 0 V, in F; series branches don't count.
+    /// All capacitance from the signal to 0 V, in F; series branches don't count, nor what is inside a source.
     #[must_use]
     pub fn capacitance(&self) -> f64 {
         self.rungs
             .iter()
             .map(|rung| match rung {
-                Rung::Series(_) => 0.0,
+                Rung::Series(_) | Rung::Source(_) => 0.0,
                 Rung::Shunt(branch) => branch.capacitance(),
                 Rung::Line(line) => line.total_capacitance(),
                 Rung::Leg(ladder) => ladder.capacitance(),

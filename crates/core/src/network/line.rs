@@ -29,6 +29,8 @@ pub struct TwoPort {
     pub b: Spectrum,
     /// Yl·sinhc x, in S.
     pub c: Spectrum,
+    /// Whether it resists no current, at whatever frequency.
+    pub is_wire: bool,
 }
 
 impl Line {
@@ -79,7 +81,7 @@ impl Line {
     #[must_use]
     pub fn two_port(&self, sweep: &Sweep) -> TwoPort {
         let zero = || Spectrum { re: vec![0.0; sweep.len()], im: vec![0.0; sweep.len()] };
-        let mut port = TwoPort { a: zero(), b: zero(), c: zero() };
+        let mut port = TwoPort { a: zero(), b: zero(), c: zero(), is_wire: !self.has_impedance() };
         for (i, &omega) in sweep.omega().iter().enumerate() {
             let (a, b, c) = self.chain(omega);
             for (spectrum, value) in [(&mut port.a, a), (&mut port.b, b), (&mut port.c, c)] {

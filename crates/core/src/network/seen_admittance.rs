@@ -61,7 +61,7 @@ impl SeenAdmittance {
         match self {
             Self::Open => Self::Admittance(each(&port.a, sweep, |i, _, a| at(&port.c, i) / a)),
             // A lead of no length and no resistance carries the short through.
-            Self::Short if port.b.re.iter().zip(&port.b.im).all(|(r, i)| *r == 0.0 && *i == 0.0) => Self::Short,
+            Self::Short if port.is_wire => Self::Short,
             Self::Short => Self::Admittance(each(&port.a, sweep, |i, _, a| a / at(&port.b, i))),
             Self::Admittance(y) => Self::Admittance(each(&y, sweep, |i, _, y| {
                 let a = at(&port.a, i);

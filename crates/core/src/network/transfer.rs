@@ -3,7 +3,7 @@
 
 use num_complex::Complex64;
 
-use super::{Branch, SeenAdmittance, Spectrum, Sweep, TwoPort};
+use super::{Branch, SeenAdmittance, Spectrum, Sweep, Thevenin, TwoPort};
 
 /// A sum so much smaller than what went into it (−200 dB) is silence.
 pub const NULL: f64 = 1e-10;
@@ -177,6 +177,19 @@ impl Transfer {
                 Some(self)
             }
         }
+    }
+
+    /// A network of EMFs comes in front, in place of the one: V′/E = g/(1 + Z·Y). None behind a short.
+    #[must_use]
+    pub fn behind_source(mut self, thevenin: &Thevenin, seen: &SeenAdmittance) -> Option<Self> {
+        match seen {
+            SeenAdmittance::Short => return None,
+            SeenAdmittance::Open => self.scale(|at| thevenin.emf.at(at)),
+            SeenAdmittance::Admittance(y) => {
+                self.scale(|at| thevenin.emf.at(at) / (1.0 + thevenin.impedance.at(at) * y.at(at)));
+            }
+        }
+        Some(self)
     }
 
     /// A lead comes in front: V′/V = 1/(a + b·Y). None behind a short.

@@ -19,6 +19,7 @@ mod part;
 mod shop;
 mod source;
 pub mod usual;
+pub mod usual_pickups;
 
 pub use catalogue::{Catalogue, catalogue};
 pub use effect::effect;

@@ -1,6 +1,7 @@
 //! What a device has that its part hasn't: the numbers with which it begins, and where
 //! each comes from.
 
+use super::usual_pickups as pickups;
 use super::{Label, Source};
 use crate::rig::{
     Amp, Device, EffectsLoop, Field, Input, Kind, LevelPot, NO_LATENCY, Pot, Stage, Stereo, Taper, TrebleBleed, fields,
@@ -13,7 +14,7 @@ pub const COUPLING: Farads = Farads::of(5e-9);
 pub const PIEZO: Farads = Farads::of(1e-9);
 /// A usual level pot, at half of its resistance. [memory, S: level-pot]
 pub const LEVEL_POT: LevelPot =
-    LevelPot { pot: Pot { resistance: Ohms::of(100e3), taper: Taper::Linear }, turn: Turn::of(0.5) };
+    LevelPot { pot: Pot::of(Ohms::of(100e3), Taper::Linear), turn: Turn::of(0.5) };
 /// A buffer inside a loop switcher. [memory, S: loop-switcher]
 pub const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
 /// A send and a return in the middle of a unit or an amp. [memory, S: send-return]
@@ -65,6 +66,7 @@ fn begin(device: &mut Device) {
     }
     match &mut device.kind {
         Kind::Guitar(guitar) => {
+            pickups::begin(guitar);
             guitar.peak = guitar.peak.map(|_| PEAK);
             guitar.treble_bleed = guitar.treble_bleed.map(|bleed| match bleed {
                 TrebleBleed::Capacitor { .. } => BLEED,
@@ -96,6 +98,9 @@ fn begin_loop(way: EffectsLoop) -> EffectsLoop {
 
 /// Where the number at a path comes from, if it is one of those.
 fn source(kind: &Kind, path: &str) -> Option<Source> {
+    if let Some(source) = pickups::source(path) {
+        return Some(source);
+    }
     let buffer = matches!(kind, Kind::Switcher(_)) && (path.starts_with("input.") || path.starts_with("output."))
         || matches!(kind, Kind::Selector(_)) && path.starts_with("buffer.");
     let (label, note) = match path {

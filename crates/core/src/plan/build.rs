@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::kinds::{alternatives, guitar_ladder, resistor_ladder, unpowered, wiring};
+use super::guitar;
+use super::kinds::{alternatives, resistor_ladder, unpowered, wiring};
 use super::mixer::mixer_station;
 use super::stereo::InStereo;
 use super::{Alternative, HIGH_IMPEDANCE, Out, Plan, Start, Station, Wire};
@@ -105,7 +106,10 @@ struct Visit {
 impl Builder<'_> {
     fn start(&self, device: &Device, jack: JackRef) -> Start {
         let (source, level, high_impedance, is_instrument) = match &device.kind {
-            Kind::Guitar(guitar) => (guitar_ladder(guitar, device.id, self.controls), Level::Decibels(0.0), true, true),
+            Kind::Guitar(inside) => {
+                let guitar::Source { ladder, level, is_passive } = guitar::source(device, inside, self.controls);
+                (ladder, level, is_passive, true)
+            }
             Kind::Active(ActiveSource { output, gain, piezo, .. }) => {
                 let mut source = resistor_ladder(*output);
                 piezo.iter().for_each(|piezo| source.series(Branch::Capacitor(*piezo)));
@@ -119,10 +123,11 @@ impl Builder<'_> {
             }
             _ => (Ladder::new(), Level::Decibels(0.0), false, false),
         };
+        let (switches, choices) = guitar::choices(device, self.controls);
         let played =
             self.controls.instrument.filter(|id| self.devices.get(id).is_some_and(|it| it.kind.is_instrument()));
         let is_idle = is_instrument && played.is_some_and(|played| played != device.id);
-        Start { jack, source, level, high_impedance, is_instrument, is_idle, wire: None }
+        Start { jack, source, level, high_impedance, is_instrument, switches, choices, is_idle, wire: None }
     }
 
     /// Follows the leads from a start to all stations. Rigs may be longer than a

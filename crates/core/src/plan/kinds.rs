@@ -3,10 +3,10 @@
 use super::{Alternative, Behaviour, HIGH_IMPEDANCE};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
-    Amp, Bypass, Control, Device, DeviceId, DirectBox, Guitar, Input, Jack, Kind, Pedal, Position, Splitter, Stage,
-    State, ToneOrder, Treadle, TrebleBleed, Tuner, WithoutPower,
+    Amp, Bypass, Control, Device, DirectBox, Input, Jack, Kind, Pedal, Position, Splitter, Stage, State, Treadle, Tuner,
+    WithoutPower,
 };
-use crate::units::{Farads, Level, Ohms, Turn};
+use crate::units::{Farads, Level, Ohms};
 
 /// What a device is from one of its input jacks, in each position of its switch.
 pub fn alternatives(device: &Device, jack: Jack, controls: &State) -> Vec<Alternative> {
@@ -167,51 +167,4 @@ pub fn resistor_ladder(output: Ohms) -> Ladder {
     let mut ladder = Ladder::new();
     ladder.series(Branch::Resistor(output));
     ladder
-}
-
-/// What stands between a passive instrument's EMF and its jack.
-pub fn guitar_ladder(guitar: &Guitar, device: DeviceId, controls: &State) -> Ladder {
-    let mut ladder = Ladder::new();
-    let pickup = &guitar.pickup;
-    let coil = Branch::Inductor(pickup.inductance);
-    let coil = match pickup.eddy_loss {
-        Some(loss) => Branch::Parallel(vec![coil, Branch::Resistor(loss)]),
-        None => coil,
-    };
-    ladder.series(Branch::Series(vec![Branch::Resistor(pickup.resistance), coil]));
-    ladder.shunt(Branch::Capacitor(pickup.capacitance));
-    let tone = guitar.tone.map(|tone| {
-        let (_, below) = tone.pot.split(controls.turn(device, Control::Tone));
-        let branch = Branch::Series(vec![Branch::Resistor(below), Branch::Capacitor(tone.capacitor)]);
-        (tone.order, branch)
-    });
-    let (on_input, on_wiper) = match tone {
-        Some((ToneOrder::OnInput, branch)) => (Some(branch), None),
-        Some((ToneOrder::OnWiper, branch)) => (None, Some(branch)),
-        None => (None, None),
-    };
-    ladder.shunt(on_input.unwrap_or(Branch::Open));
-    if let Some(volume) = guitar.volume {
-        let turn: Turn = controls.turn(device, Control::Volume);
-        let (above, below) = volume.split(turn);
-        ladder.series(bridged(above, guitar.treble_bleed));
-        ladder.shunt(Branch::Resistor(below));
-    }
-    ladder.shunt(on_wiper.unwrap_or(Branch::Open));
-    ladder
-}
-
-/// The upper part of the volume pot with the treble bleed across it.
-fn bridged(above: Ohms, bleed: Option<TrebleBleed>) -> Branch {
-    let bridge = match bleed {
-        None => Branch::Open,
-        Some(TrebleBleed::Capacitor { capacitance }) => Branch::Capacitor(capacitance),
-        Some(TrebleBleed::Parallel { capacitance, resistance }) => {
-            Branch::Parallel(vec![Branch::Capacitor(capacitance), Branch::Resistor(resistance)])
-        }
-        Some(TrebleBleed::Series { capacitance, resistance }) => {
-            Branch::Series(vec![Branch::Capacitor(capacitance), Branch::Resistor(resistance)])
-        }
-    };
-    Branch::Parallel(vec![Branch::Resistor(above), bridge])
 }

@@ -51,7 +51,7 @@ impl Plan {
     #[must_use]
     pub fn source(&self, origin: Origin, state: &State) -> Option<Ladder> {
         match origin {
-            Origin::Start(i) => Some(self.starts.get(i)?.source.clone()),
+            Origin::Start(i) => Some(self.starts.get(i)?.in_state(state).0.clone()),
             Origin::Output { station, .. } => match self.stations.get(station)?.in_state(state)? {
                 Behaviour::Isolate { output, .. } => Some(output.clone()),
                 _ => None,

@@ -10,6 +10,7 @@
 
 mod build;
 mod effects_loop;
+mod guitar;
 mod kinds;
 mod ladder;
 mod mixer;
@@ -57,10 +58,46 @@ pub struct Start {
     pub high_impedance: bool,
     /// Whether it is an instrument, and not an amp's send.
     pub is_instrument: bool,
+    /// Its own switches that all states range over.
+    pub switches: Vec<Switch>,
+    /// What it is instead in each setting of these switches, the defaults first: none where it has none.
+    pub choices: Vec<SourceChoice>,
     /// Whether another instrument is played: this one loads what it drives, and is silent.
     pub is_idle: bool,
     /// The lead that is plugged in.
     pub wire: Option<Wire>,
+}
+
+/// What a start is in one setting of its switches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SourceChoice {
+    /// Where each of its switches stands.
+    pub settings: Vec<SwitchSetting>,
+    /// What stands between the EMF and the jack.
+    pub source: Ladder,
+    /// Level of the source with its EMF as the reference.
+    pub level: Level,
+}
+
+impl Start {
+    /// What stands between the EMF and the jack in a state, and the level there.
+    #[must_use]
+    pub fn in_state(&self, state: &State) -> (&Ladder, Level) {
+        let stands = |at: &SwitchSetting| {
+            let switch = self.switches.iter().find(|switch| switch.id == at.switch);
+            switch.is_some_and(|switch| state.position(switch) == at.to)
+        };
+        let choice = self.choices.iter().find(|choice| choice.settings.iter().all(stands));
+        choice.map_or((&self.source, self.level), |choice| (&choice.source, choice.level))
+    }
+
+    /// Makes it what it is with a switch in a position.
+    pub fn hold(&mut self, setting: SwitchSetting) {
+        self.choices.retain(|choice| choice.settings.iter().all(|at| at.switch != setting.switch || *at == setting));
+        if let Some(first) = self.choices.first() {
+            (self.source, self.level) = (first.source.clone(), first.level);
+        }
+    }
 }
 
 /// A lead between an output and a station, or a contact inside a device.
@@ -189,6 +226,7 @@ impl Plan {
         }
         for start in self.starts.iter_mut().filter(|start| unfed.contains(&start.jack.device)) {
             start.level = Level::Silent;
+            start.choices.iter_mut().for_each(|choice| choice.level = Level::Silent);
         }
         for station in self.stations.iter_mut().filter(|station| unfed.contains(&station.device())) {
             let Some(unpowered) = station.unpowered.clone() else { continue };
@@ -204,18 +242,7 @@ impl Plan {
     /// levels of several starts, each relative to its own, aren't told as those of one.
     #[must_use]
     pub fn of_one_start(mut self, spot: Spot) -> Self {
-        let leads_there = |start: &Start| {
-            let Some(first) = start.wire.as_ref().filter(|_| !start.is_idle) else { return false };
-            let reached = self.reached_from(first);
-            match spot {
-                Spot::Input(at) => reached.contains(&at),
-                Spot::Lead { lead, .. } => {
-                    let outs = reached.iter().flat_map(|at| &self.stations[*at].outs);
-                    let mut wires = outs.filter_map(|out| out.wire.as_ref()).chain([first]);
-                    wires.any(|wire| wire.lead == Some(lead))
-                }
-            }
-        };
+        let leads_there = |start: &Start| !start.is_idle && self.leads_to_spot(start, spot);
         // Of one start there is nothing to choose.
         if self.starts.iter().filter(|start| !start.is_idle).count() < 2 {
             return self;
@@ -224,6 +251,31 @@ impl Plan {
             self.starts.iter_mut().enumerate().for_each(|(at, start)| start.is_idle |= at != first);
         }
         self
+    }
+
+    /// The starts whose own switches the level at a spot feels: those that sound and lead there, and those
+    /// that a junction joins to what does.
+    pub fn felt_starts(&self, spot: Spot) -> impl Iterator<Item = &Start> {
+        let junctions: BTreeSet<usize> = self.junctions().collect();
+        self.starts.iter().filter(move |start| {
+            let Some(first) = start.wire.as_ref().filter(|_| !start.switches.is_empty()) else { return false };
+            let is_joined = || self.reached_from(first).iter().any(|at| junctions.contains(at));
+            (!start.is_idle && self.leads_to_spot(start, spot)) || is_joined()
+        })
+    }
+
+    /// Whether a way leads from a start to a spot, in any state.
+    fn leads_to_spot(&self, start: &Start, spot: Spot) -> bool {
+        let Some(first) = start.wire.as_ref() else { return false };
+        let reached = self.reached_from(first);
+        match spot {
+            Spot::Input(at) => reached.contains(&at),
+            Spot::Lead { lead, .. } => {
+                let outs = reached.iter().flat_map(|at| &self.stations[*at].outs);
+                let mut wires = outs.filter_map(|out| out.wire.as_ref()).chain([first]);
+                wires.any(|wire| wire.lead == Some(lead))
+            }
+        }
     }
 
     /// The junctions to which more than one wire leads.

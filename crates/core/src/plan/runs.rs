@@ -72,7 +72,7 @@ impl Plan {
             .starts
             .iter()
             .enumerate()
-            .map(|(i, start)| Run::new(Origin::Start(i), start.jack, start.level, start.high_impedance))
+            .map(|(i, start)| Run::new(Origin::Start(i), start.jack, start.in_state(state).1, start.high_impedance))
             .collect();
         let mut known: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         let mut at = 0;

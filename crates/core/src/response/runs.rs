@@ -100,6 +100,7 @@ fn each_once(devices: impl Iterator<Item = DeviceId>) -> Vec<DeviceId> {
 fn resistance(rung: &crate::network::Rung) -> f64 {
     match rung {
         crate::network::Rung::Series(branch) => branch.impedance(1.0).re,
+        crate::network::Rung::Source(network) => network.thevenin_at(1.0).1.re,
         _ => 0.0,
     }
 }

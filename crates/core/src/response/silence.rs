@@ -2,8 +2,8 @@
 
 use super::Request;
 use crate::plan::{Origin, Spot, plan};
-use crate::rig::{Control, Device, DeviceId, Guitar, JackRef, Kind, Rig, State, Treadle, Tuner};
-use crate::units::Level;
+use crate::rig::{Control, Device, DeviceId, Guitar, JackRef, Kind, OwnVolumes, Rig, State, Treadle, Tuner};
+use crate::units::{Level, Turn};
 
 /// One thing that silences what comes after it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,6 +16,12 @@ pub enum Silencer {
     Mutes(DeviceId),
     /// A unit gets no power, and passes nothing without it.
     NotFed(DeviceId),
+    /// An instrument's selector joins no pickup where it stands.
+    NoPickup(DeviceId),
+    /// The own volume of one of an instrument's pickups, counted from 1, is at 0 and nothing gets past it.
+    PickupAtZero(DeviceId, u8),
+    /// The pickups that are joined cancel.
+    PickupsCancel(DeviceId),
 }
 
 impl Silencer {
@@ -24,6 +30,7 @@ impl Silencer {
     pub fn device(self) -> DeviceId {
         match self {
             Self::VolumeAtZero(id) | Self::HeelDown(id) | Self::Mutes(id) | Self::NotFed(id) => id,
+            Self::NoPickup(id) | Self::PickupAtZero(id, _) | Self::PickupsCancel(id) => id,
         }
     }
 
@@ -38,6 +45,16 @@ impl Silencer {
             Self::Mutes(_) if device.stays_on => format!("{name} mutes while it is on, and it stays on"),
             Self::Mutes(_) => format!("{name} mutes while it is on"),
             Self::NotFed(_) => format!("{name} has no feed"),
+            Self::NoPickup(_) => format!("the selector of {name} joins no pickup where it stands"),
+            Self::PickupAtZero(_, pickup) => {
+                let wiring = device.pickup_wiring()?;
+                let why = match wiring.own_volumes {
+                    OwnVolumes::WipersJoined => "its wiper is a short for all pickups that are joined",
+                    OwnVolumes::PickupsOnWipers => "no other pickup that is joined is up",
+                };
+                format!("the volume of {} of {name} is at 0, and {why}", wiring.name(pickup))
+            }
+            Self::PickupsCancel(_) => format!("the pickups of {name} that are joined cancel each other"),
         })
     }
 }
@@ -75,6 +92,9 @@ pub fn silencers(request: &Request, endpoint: Option<JackRef>) -> Vec<Silencer> 
 
 fn at_origin(device: &Device, state: &State, silent: bool, request: &Request) -> Option<Silencer> {
     let id = device.id;
+    if let Some(silencer) = pickups(device, state, silent && !request.unfed.contains(&id)) {
+        return Some(silencer);
+    }
     match &device.kind {
         Kind::Guitar(Guitar { volume: Some(_), .. }) if state.turn(id, Control::Volume).get() == 0.0 => {
             Some(Silencer::VolumeAtZero(id))
@@ -85,6 +105,27 @@ fn at_origin(device: &Device, state: &State, silent: bool, request: &Request) ->
         Kind::Tuner(Tuner::Through { mutes: true, .. }) => Some(Silencer::Mutes(id)),
         _ => None,
     }
+}
+
+/// What of an instrument with several pickups lets nothing through; `silent` where nothing comes out.
+fn pickups(device: &Device, state: &State, silent: bool) -> Option<Silencer> {
+    let (wiring, (joined, _)) = (device.pickup_wiring()?, device.joined_pickups(state)?);
+    let id = device.id;
+    if joined.pickups.is_empty() {
+        return Some(Silencer::NoPickup(id));
+    }
+    let at_zero = |pickup: u8| {
+        let has_volume = wiring.own(pickup).is_some_and(|own| own.volume.is_some());
+        has_volume && state.turn(id, Control::VolumeOf(pickup)) == Turn::CLOSED
+    };
+    let in_use = if joined.in_series { &joined.pickups[..1] } else { &joined.pickups[..] };
+    let mut closed = in_use.iter().map(|one| one.pickup).filter(|pickup| at_zero(*pickup));
+    let first = match wiring.own_volumes {
+        OwnVolumes::WipersJoined => closed.next(),
+        OwnVolumes::PickupsOnWipers => closed.clone().next().filter(|_| closed.count() == in_use.len()),
+    };
+    let cancels = silent && state.turn(id, Control::Volume) != Turn::CLOSED;
+    first.map(|pickup| Silencer::PickupAtZero(id, pickup)).or_else(|| cancels.then_some(Silencer::PickupsCancel(id)))
 }
 
 fn passed(device: &Device, state: &State) -> Option<Silencer> {

@@ -1,6 +1,7 @@
 //! What is inside the instrument: pickup, pots, tone capacitor, treble bleed.
 
-use crate::units::{Farads, Henries, Ohms, Ratio, Turn, Volts};
+use super::PickupWiring;
+use crate::units::{Farads, Henries, Metres, Ohms, Ratio, Turn, Volts};
 
 /// How much of a pot stands below the wiper at a given turn.
 ///
@@ -52,9 +53,24 @@ pub struct Pot {
     pub resistance: Ohms,
     /// Its law.
     pub taper: Taper,
+    /// Whether its track is cut at the full end, so that nothing of it loads there.
+    #[serde(default)]
+    pub no_load: bool,
 }
 
 impl Pot {
+    /// One whose track goes all the way.
+    #[must_use]
+    pub const fn of(resistance: Ohms, taper: Taper) -> Self {
+        Self { resistance, taper, no_load: false }
+    }
+
+    /// Whether nothing of it loads at a turn: full up on a cut track.
+    #[must_use]
+    pub fn is_cut_at(&self, turn: Turn) -> bool {
+        self.no_load && turn == Turn::FULL
+    }
+
     /// Resistance above the wiper and below it, in Ω, at a turn.
     #[must_use]
     pub fn split(&self, turn: Turn) -> (Ohms, Ohms) {
@@ -76,6 +92,30 @@ pub struct Pickup {
     pub capacitance: Farads,
     /// Eddy-current loss as a resistance across the inductance; none leaves it out.
     pub eddy_loss: Option<Ohms>,
+    /// Where it stands under the strings, if somebody says.
+    #[serde(default)]
+    pub place: Option<PickupPlace>,
+}
+
+impl Pickup {
+    /// One of which nobody says where it stands.
+    #[must_use]
+    pub const fn of(resistance: Ohms, inductance: Henries, capacitance: Farads) -> Self {
+        Self { resistance, inductance, capacitance, eddy_loss: None, place: None }
+    }
+}
+
+/// Where a pickup stands under the strings: what of their harmonics it hears.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PickupPlace {
+    /// From the bridge to its middle.
+    pub from_bridge: Metres,
+    /// How much of a string one of its coils hears, along the string.
+    pub width: Metres,
+    /// Of one with two coils, how far apart they are.
+    #[serde(default)]
+    pub coils_apart: Option<Metres>,
 }
 
 /// Where the tone branch joins the volume pot.
@@ -133,13 +173,13 @@ pub enum Instrument {
     Bass,
 }
 
-/// A passive guitar or bass: one pickup and its controls.
+/// A passive guitar or bass: one pickup and its controls, and how further ones are joined to it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Guitar {
     /// Guitar or bass.
     pub instrument: Instrument,
-    /// The pickup in use.
+    /// Its pickup; of several the first.
     pub pickup: Pickup,
     /// The volume pot; none is a pickup straight to the jack.
     pub volume: Option<Pot>,
@@ -150,6 +190,12 @@ pub struct Guitar {
     /// Its highest voltage, a string struck hard; where nobody says, the player's limit tells.
     #[serde(default)]
     pub peak: Option<Volts>,
+    /// The length of its strings, from nut to bridge; where nobody says, the usual one.
+    #[serde(default)]
+    pub scale: Option<Metres>,
+    /// Its other pickups, and what joins them all; none where it has but one.
+    #[serde(default)]
+    pub pickup_wiring: Option<PickupWiring>,
 }
 
 /// An instrument with electronics of its own: a source behind a resistance. Or a

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    MultiEffects, Pedal, Position, Power, Selector, Splitter, Stage, Stereo, Supply, SwitchHabit, SwitchKey, Switcher,
+    MultiEffects, Pedal, PickupWiring, Position, Power, Selector, Splitter, Stage, Stereo, Supply, SwitchHabit, SwitchKey, Switcher,
     Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
@@ -266,6 +266,13 @@ impl Kind {
         matches!(self, Self::Guitar(_) | Self::Active(_))
     }
 
+    /// Whether it is played and its pickups drive what it is plugged into by themselves.
+    #[must_use]
+    pub fn is_passive_instrument(&self) -> bool {
+        let has_none = |wiring: &PickupWiring| wiring.preamplifier.is_none();
+        matches!(self, Self::Guitar(guitar) if guitar.pickup_wiring.as_ref().is_none_or(has_none))
+    }
+
     /// Whether a signal starts at `jack`: an instrument's output, an amp's send.
     #[must_use]
     pub fn starts(&self, jack: Jack) -> bool {
@@ -418,12 +425,27 @@ impl Kind {
             Self::Guitar(guitar) => {
                 let volume = guitar.volume.map(|_| Control::Volume);
                 let tone = guitar.tone.map(|_| Control::Tone);
-                volume.into_iter().chain(tone).collect()
+                let own = guitar.pickup_wiring.as_ref().map(PickupWiring::controls);
+                own.into_iter().flatten().chain(volume).chain(tone).collect()
             }
             Self::Treadle(Treadle::PassiveVolume { .. } | Treadle::BufferedVolume { .. }) => {
                 vec![Control::Treadle]
             }
             _ => Vec::new(),
+        }
+    }
+
+    /// What one of its controls is called.
+    #[must_use]
+    pub fn control_name(&self, control: Control) -> String {
+        match (self, control) {
+            (Self::Guitar(Guitar { pickup_wiring: Some(wiring), .. }), Control::VolumeOf(pickup)) => {
+                format!("volume of {}", wiring.name(pickup))
+            }
+            (Self::Guitar(Guitar { pickup_wiring: Some(wiring), .. }), Control::ToneOf(pickup)) => {
+                format!("tone of {}", wiring.name(pickup))
+            }
+            (_, control) => control.name(),
         }
     }
 

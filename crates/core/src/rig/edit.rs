@@ -426,8 +426,8 @@ fn change_one(project: &mut Project, edit: &Edit) -> Result<(), EditError> {
         Edit::Switch(setting) => set_switch(project, *setting),
         Edit::Turn { knob, to } => {
             known_device(project, knob.device)?;
-            // Full up is what isn't listed, so that a file has one way to say it.
-            if *to == Turn::FULL {
+            // At rest is what isn't listed, so that a file has one way to say it.
+            if *to == knob.control.at_rest() {
                 project.state.turned.remove(knob);
             } else {
                 project.state.turned.insert(*knob, *to);

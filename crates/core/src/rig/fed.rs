@@ -94,7 +94,8 @@ impl Pedal {
 }
 
 impl Device {
-    /// Whether it wants a low voltage at its socket; of a passive instrument a need says nothing.
+    /// Whether it wants a low voltage at its socket; of a passive instrument a need says nothing, nor of
+    /// one with a preamplifier, whose battery is inside.
     #[must_use]
     pub fn wants_feed(&self) -> bool {
         self.power.need().is_some() && !self.is_fed_by_phantom() && !matches!(self.kind, Kind::Guitar(_))

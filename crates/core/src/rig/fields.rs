@@ -3,11 +3,11 @@
 
 use super::{
     Amp, Device, DirectBox, EffectsLoop, Input, Kind, Mixer, MixerInput, Pedal, Pot, Power, Selector, Splitter, Stage,
-    Taper, Treadle, TrebleBleed, Tuner,
+    Taper, Treadle, TrebleBleed, Tuner, fields_pickups,
 };
 use crate::units::{
-    AmpereHours, Amperes, Decibels, Dimension, Farads, Grams, Henries, Hertz, MixingOhms, Ohms, OutOfRange, Price,
-    Ratio, Seconds, Turn, Volts, Watts,
+    AmpereHours, Amperes, Coupling, Decibels, Dimension, Farads, Grams, Henries, Hertz, Metres, MixingOhms, Ohms,
+    OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
 };
 
 /// One number of a device.
@@ -67,7 +67,7 @@ pub fn set_field(device: &mut Device, path: &str, value: f64) -> Result<bool, Ou
 }
 
 /// A number that can be read and set without knowing its type.
-trait Slot {
+pub(super) trait Slot {
     fn get(&self) -> f64;
     fn set(&mut self, value: f64) -> Result<(), OutOfRange>;
     fn dimension(&self) -> Dimension;
@@ -97,21 +97,16 @@ macro_rules! slots {
 slots! {
     Ohms => Resistance, MixingOhms => Resistance, Farads => Capacitance, Henries => Inductance, Decibels => Level,
     Ratio => Number, Hertz => Frequency, Turn => Part, Grams => Mass, Price => Number,
+    Metres => Length, Coupling => Number,
     Volts => Voltage, Amperes => Current, Watts => Power, AmpereHours => Capacity, Seconds => Time,
 }
 
-type Visitor<'a> = dyn FnMut(&str, &'static str, &mut dyn Slot) + 'a;
+pub(super) type Visitor<'a> = dyn FnMut(&str, &'static str, &mut dyn Slot) + 'a;
 
 fn visit(device: &mut Device, see: &mut Visitor<'_>) {
     match &mut device.kind {
         Kind::Guitar(guitar) => {
-            let pickup = &mut guitar.pickup;
-            see("pickup.resistance", "pickup resistance", &mut pickup.resistance);
-            see("pickup.inductance", "pickup inductance", &mut pickup.inductance);
-            see("pickup.capacitance", "winding capacitance", &mut pickup.capacitance);
-            if let Some(eddy) = &mut pickup.eddy_loss {
-                see("pickup.eddy_loss", "eddy loss, across the coil", eddy);
-            }
+            fields_pickups::first_pickup(guitar, see);
             if let Some(volume) = &mut guitar.volume {
                 pot("volume", ["volume pot", "volume taper at half turn"], volume, see);
             }
@@ -119,17 +114,17 @@ fn visit(device: &mut Device, see: &mut Visitor<'_>) {
                 pot("tone.pot", ["tone pot", "tone taper at half turn"], &mut tone.pot, see);
                 see("tone.capacitor", "tone capacitor", &mut tone.capacitor);
             }
-            match &mut guitar.treble_bleed {
-                None => {}
-                Some(TrebleBleed::Capacitor { capacitance }) => {
-                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
-                }
-                Some(
-                    TrebleBleed::Parallel { capacitance, resistance } | TrebleBleed::Series { capacitance, resistance },
-                ) => {
-                    see("treble_bleed.capacitance", "treble bleed capacitor", capacitance);
-                    see("treble_bleed.resistance", "treble bleed resistor", resistance);
-                }
+            treble_bleed(
+                "treble_bleed",
+                ["treble bleed capacitor", "treble bleed resistor"],
+                &mut guitar.treble_bleed,
+                see,
+            );
+            if let Some(wiring) = &mut guitar.pickup_wiring {
+                fields_pickups::wiring(wiring, see);
+            }
+            if let Some(scale) = &mut guitar.scale {
+                see("scale", "length of the strings", scale);
             }
             if let Some(peak) = &mut guitar.peak {
                 see("peak", PEAK, peak);
@@ -398,7 +393,7 @@ fn input_named(at: &str, labels: [&'static str; 3], input: &mut Input, see: &mut
     }
 }
 
-fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
+pub(super) fn stage(at: &str, labels: [&'static str; 6], stage: &mut Stage, see: &mut Visitor<'_>) {
     input_named(&format!("{at}.input"), [labels[0], labels[1], labels[2]], &mut stage.input, see);
     see(&format!("{at}.output"), labels[3], &mut stage.output);
     see(&format!("{at}.output_capacitance"), labels[4], &mut stage.output_capacitance);
@@ -456,7 +451,24 @@ fn pedal(pedal: &mut Pedal, see: &mut Visitor<'_>) {
     see("wiring", WIRING, &mut pedal.wiring);
 }
 
-fn pot(at: &str, labels: [&'static str; 2], pot: &mut Pot, see: &mut Visitor<'_>) {
+/// What bridges a volume pot, if anything does.
+pub(super) fn treble_bleed(
+    at: &str,
+    labels: [&'static str; 2],
+    bleed: &mut Option<TrebleBleed>,
+    see: &mut Visitor<'_>,
+) {
+    match bleed {
+        None => {}
+        Some(TrebleBleed::Capacitor { capacitance }) => see(&format!("{at}.capacitance"), labels[0], capacitance),
+        Some(TrebleBleed::Parallel { capacitance, resistance } | TrebleBleed::Series { capacitance, resistance }) => {
+            see(&format!("{at}.capacitance"), labels[0], capacitance);
+            see(&format!("{at}.resistance"), labels[1], resistance);
+        }
+    }
+}
+
+pub(super) fn pot(at: &str, labels: [&'static str; 2], pot: &mut Pot, see: &mut Visitor<'_>) {
     see(&format!("{at}.resistance"), labels[0], &mut pot.resistance);
     half(&format!("{at}.taper"), labels[1], &mut pot.taper, see);
 }

@@ -15,6 +15,7 @@ mod effects_loop;
 mod fed;
 mod feed;
 mod fields;
+mod fields_pickups;
 mod fuzz;
 mod id;
 mod jack;
@@ -30,8 +31,10 @@ mod names;
 mod note;
 mod numbered_sounds;
 mod own_part;
+mod pickup_wiring;
 mod power;
 mod problems;
+mod problems_pickups;
 mod problems_power;
 mod problems_switches;
 mod project;
@@ -47,7 +50,7 @@ mod switcher;
 mod unit;
 
 pub use capacity::{LONGEST_NAME, Many, Named, fitting_name, new_long_name, too_many};
-pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, Pot, Taper, Tone, ToneOrder, TrebleBleed};
+pub use circuit::{ActiveSource, Guitar, Instrument, Pickup, PickupPlace, Pot, Taper, Tone, ToneOrder, TrebleBleed};
 pub use device::{Body, Device, HEARD_TO, Kind, SPEAKER_TO, SizeClass};
 pub use edit::{Edit, apply};
 pub use edit_error::EditError;
@@ -76,10 +79,15 @@ pub use names::{
 pub use note::{Note, NoteEdit};
 pub use numbered_sounds::numbered_sounds;
 pub use own_part::{OWN_KEY_JOINT, OwnPart, own_key_of};
+pub use pickup_wiring::{
+    JoinedPickup, MOST_PICKUPS, MOST_PUSH_PULLS, OtherPickup, OwnControls, OwnVolumes, PickupWiring, PushPull,
+    SelectorPosition,
+};
 pub use power::{
     Apart, Battery, Connector, Form, GroupLimit, Mains, Need, Outlet, Power, Setting, Supply, Way, ZeroVolt,
 };
 pub use problems::{Problem, problems, signal_problems};
+pub use problems_pickups::PickupFault;
 pub use problems_power::power_problems;
 pub use problems_switches::{forget_position, switch_problems};
 pub use project::{CanvasPoint, KeptOrder, Project, Rig, RowWidth, TestPoint, UNTITLED, Variant};

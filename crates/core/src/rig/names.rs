@@ -95,7 +95,16 @@ pub fn step_words(rig: &Rig, setting: SwitchSetting, name: &str) -> String {
         (SwitchKey::Bypass | SwitchKey::Mute, _) => format!("switching {words} on"),
         (SwitchKey::Loop(_), Position::OFF) => format!("taking {words} out"),
         (SwitchKey::Loop(_), _) => format!("putting {words} in"),
-        (key @ (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector), to) => {
+        (SwitchKey::PushPull(_), Position::OFF) => format!("pushing {words}"),
+        (SwitchKey::PushPull(_), _) => format!("pulling {words}"),
+        (
+            key @ (SwitchKey::Channel
+            | SwitchKey::Preset
+            | SwitchKey::Patch
+            | SwitchKey::Selector
+            | SwitchKey::Pickups),
+            to,
+        ) => {
             let device = rig.device(setting.switch.device);
             let to = device.map_or_else(|| (to.0 + 1).to_string(), |device| device.position_name(key, to));
             format!("setting the {words} to {to}")
@@ -116,7 +125,16 @@ pub fn moved_words(
             (SwitchKey::Bypass | SwitchKey::Mute, _) => "on",
             (SwitchKey::Loop(_), Position::OFF) => "out",
             (SwitchKey::Loop(_), _) => "in",
-            (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector, _) => "",
+            (SwitchKey::PushPull(_), Position::OFF) => "pushed",
+            (SwitchKey::PushPull(_), _) => "pulled",
+            (
+                SwitchKey::Channel
+                | SwitchKey::Preset
+                | SwitchKey::Patch
+                | SwitchKey::Selector
+                | SwitchKey::Pickups,
+                _,
+            ) => "",
         }
     };
     let standing = |word: &str| -> Vec<String> {
@@ -130,6 +148,9 @@ pub fn moved_words(
         }
         let told = |(device, switches): (DeviceId, Vec<SwitchRef>)| match &switches[..] {
             [switch] => switch_words(*switch, &name(device)),
+            several if several.iter().any(|switch| switch.key.is_on_instrument()) => {
+                list(&several.iter().map(|switch| switch_words(*switch, &name(device))).collect::<Vec<_>>())
+            }
             several => {
                 let numbers = several.iter().map(|switch| switch.key.key().trim_start_matches("loop ").to_owned());
                 format!("loops {} of {}", list(&numbers.collect::<Vec<_>>()), name(device))

@@ -5,6 +5,7 @@ use std::fmt;
 
 use super::circles;
 use super::names::unnamed;
+use super::problems_pickups::{PickupFault, pickup_problems};
 use super::{
     Device, DeviceId, FeedId, Jack, JackRef, Kind, Lead, LeadId, OutletRef, Position, Rig, SoundId, SwitchRef, Tuner,
     name_of, power_problems,
@@ -64,6 +65,15 @@ pub enum Problem {
         from_send: bool,
         /// Whether the signal goes on inside; else the loop silences all while it is in.
         goes_on: bool,
+    },
+    /// An instrument's selector or push-pull joins no pickup, or one that isn't there.
+    Pickups {
+        /// The instrument.
+        device: DeviceId,
+        /// Its name.
+        name: String,
+        /// What is wrong.
+        fault: PickupFault,
     },
     /// No instrument at all.
     NoInstrument,
@@ -177,6 +187,7 @@ impl Problem {
             Self::EndsNowhere { .. } => "ends-nowhere",
             Self::DeadLoop { .. } => "dead-loop",
             Self::NotJoined { .. } => "not-joined",
+            Self::Pickups { fault, .. } => fault.rule(),
             Self::MissingOutlet { .. } => "missing-outlet",
             Self::NoSuchSetting { .. } => "no-such-setting",
             Self::OutletTwice { .. } => "outlet-twice",
@@ -199,7 +210,7 @@ impl Problem {
             | Self::FeedsMissingDevice { device, .. }
             | Self::NoSuchPosition { device, .. } => vec![device],
             Self::Circle { devices } | Self::FeedsItself { devices } => devices.iter().map(String::as_str).collect(),
-            Self::DeadLoop { name, .. } => vec![name],
+            Self::DeadLoop { name, .. } | Self::Pickups { name, .. } => vec![name],
             Self::EndsNowhere { from, last } if from == last => vec![from],
             Self::EndsNowhere { from, last } => vec![from, last],
             Self::NotJoined { name, .. } | Self::TakesNoFeed { name, .. } | Self::FedTwice { name, .. } => vec![name],
@@ -229,6 +240,7 @@ impl fmt::Display for Problem {
             Self::Circle { devices } => {
                 write!(f, "the signal goes round in a circle: {}", devices.join(", "))
             }
+            Self::Pickups { name, fault, .. } => fault.tell(name, f),
             Self::NoInstrument => f.write_str("there is no guitar, bass or other instrument to start from"),
             Self::DeadLoop { name, goes_on: true, .. } => write!(
                 f,
@@ -300,6 +312,7 @@ pub fn signal_problems(rig: &Rig) -> Vec<Problem> {
     if !rig.devices.iter().any(|d| matches!(d.kind, Kind::Guitar(_) | Kind::Active(_))) {
         found.push(Problem::NoInstrument);
     }
+    found.extend(rig.devices.iter().flat_map(pickup_problems));
     let mut reached: BTreeSet<JackRef> = BTreeSet::new();
     for device in &rig.devices {
         for jack in device.kind.jacks().iter().filter(|jack| device.kind.starts(**jack)) {

@@ -36,12 +36,12 @@ pub fn state_words(state: &State, variant: &Variant) -> String {
         let before = if words.is_empty() { "" } else { "; " };
         words.push_str(&format!("{before}{moved}"));
     }
-    for (knob, turn) in state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL) {
+    for (knob, turn) in state.turned.iter().filter(|(knob, turn)| **turn != knob.control.at_rest()) {
         if let Some(device) = rig.device(knob.device) {
             // A treadle has but one control, and most names say what it is.
             let control = match knob.control {
                 Control::Treadle => String::new(),
-                control => format!(" {}", control.name()),
+                control => format!(" {}", device.kind.control_name(control)),
             };
             words.push_str(&format!("; {}{control} at {:.0} %", device.name, turn.get() * 100.0));
         }
@@ -77,25 +77,26 @@ pub fn others_moved(rig: &Rig, state: &State) -> Vec<String> {
     rig.devices.iter().flat_map(|device| device.others_moved(state)).collect()
 }
 
-/// "volume of Guitar at 7 of 10", for each control that isn't full up.
+/// "volume of Guitar at 7 of 10", for each control that isn't at rest.
 #[must_use]
 pub fn turned(rig: &Rig, state: &State) -> Vec<String> {
     let mut found = Vec::new();
     for device in &rig.devices {
         for control in device.kind.controls() {
             let turn = state.turn(device.id, control);
-            if turn == Turn::FULL {
+            if turn == control.at_rest() {
                 continue;
             }
             let name = &device.name;
-            found.push(match control {
-                Control::Volume | Control::Tone => {
-                    format!("{} of {name} at {} of 10", control.name(), trimmed(turn.get() * 10.0, 3))
+            found.push(match (control, turn) {
+                (Control::Treadle, Turn::CLOSED) => format!("{name} heel down"),
+                (Control::Treadle, turn) => {
+                    format!("{name} {} % of the way to toe down", trimmed(turn.get() * 100.0, 3))
                 }
-                Control::Treadle => match turn {
-                    Turn::CLOSED => format!("{name} heel down"),
-                    turn => format!("{name} {} % of the way to toe down", trimmed(turn.get() * 100.0, 3)),
-                },
+                (control, turn) => {
+                    let of_ten = trimmed(turn.get() * 10.0, 3);
+                    format!("{} of {name} at {of_ten} of 10", device.kind.control_name(control))
+                }
             });
         }
     }

@@ -14,16 +14,34 @@ pub enum Control {
     Tone,
     /// A treadle's angle.
     Treadle,
+    /// The own volume of one of several pickups, counted from 1.
+    VolumeOf(u8),
+    /// The own tone of one of several pickups, counted from 1.
+    ToneOf(u8),
+    /// A guitar's blend: closed is its first pickup alone, half both, full up the second.
+    Blend,
 }
 
 impl Control {
     /// In words; a treadle that has a control is a volume pedal's.
     #[must_use]
-    pub fn name(self) -> &'static str {
+    pub fn name(self) -> String {
         match self {
-            Self::Volume => "volume",
-            Self::Tone => "tone",
-            Self::Treadle => "volume pedal",
+            Self::Volume => "volume".to_owned(),
+            Self::Tone => "tone".to_owned(),
+            Self::Treadle => "volume pedal".to_owned(),
+            Self::VolumeOf(pickup) => format!("volume {pickup}"),
+            Self::ToneOf(pickup) => format!("tone {pickup}"),
+            Self::Blend => "blend".to_owned(),
+        }
+    }
+
+    /// Where it stands in a state that says nothing of it: full up, a blend in its middle.
+    #[must_use]
+    pub fn at_rest(self) -> Turn {
+        match self {
+            Self::Blend => Turn::of(0.5),
+            _ => Turn::FULL,
         }
     }
 }
@@ -43,7 +61,7 @@ pub struct Knob {
 pub struct State {
     /// Switches that stand somewhere else than at their default.
     pub positions: BTreeMap<SwitchRef, Position>,
-    /// Controls that don't stand full up.
+    /// Controls that don't stand where they rest: full up, for most.
     pub turned: BTreeMap<Knob, Turn>,
     /// Which instrument is played; where nobody says, or it isn't there, the first
     /// from which a signal gets where the level is wanted. All others load and are silent.
@@ -54,7 +72,7 @@ impl State {
     /// Where a control stands.
     #[must_use]
     pub fn turn(&self, device: DeviceId, control: Control) -> Turn {
-        self.turned.get(&Knob { device, control }).copied().unwrap_or_default()
+        self.turned.get(&Knob { device, control }).copied().unwrap_or(control.at_rest())
     }
 
     /// Where a switch stands: where it is locked, or where the state has it, or
@@ -70,7 +88,7 @@ impl State {
     #[must_use]
     pub fn stands_as(&self, other: &Self) -> bool {
         let turned = |state: &Self| {
-            let turned = state.turned.iter().filter(|(_, turn)| **turn != Turn::FULL);
+            let turned = state.turned.iter().filter(|(knob, turn)| **turn != knob.control.at_rest());
             turned.map(|(knob, turn)| (*knob, *turn)).collect::<Vec<_>>()
         };
         self.positions == other.positions && turned(self) == turned(other) && self.instrument == other.instrument

@@ -5,7 +5,9 @@
 
 use std::fmt;
 
-use super::{Amp, Device, DeviceId, Kind, MOST_LOOPS, MultiEffects, Rig, Selector, State, Switcher, Tuner};
+use super::{
+    Amp, Device, DeviceId, Guitar, Kind, MOST_LOOPS, MOST_PUSH_PULLS, MultiEffects, Rig, Selector, State, Switcher, Tuner,
+};
 
 /// Which of a device's switches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -24,6 +26,10 @@ pub enum SwitchKey {
     Patch,
     /// Which way a selector joins.
     Selector,
+    /// Which of an instrument's pickups are joined.
+    Pickups,
+    /// One of an instrument's push-pull switches, counted from 1: pushed or pulled.
+    PushPull(u8),
 }
 
 /// The names of the loops' keys, by their numbers.
@@ -32,14 +38,17 @@ const LOOPS: [&str; 1 + MOST_LOOPS as usize] = [
     "loop 11", "loop 12", "loop 13", "loop 14", "loop 15", "loop 16",
 ];
 
+/// The names of the push-pull switches' keys, by their numbers.
+const PUSH_PULLS: [&str; 1 + MOST_PUSH_PULLS as usize] =
+    ["push-pull", "push-pull 1", "push-pull 2", "push-pull 3", "push-pull 4"];
+
 impl SwitchKey {
     /// All of them.
     pub fn all() -> impl Iterator<Item = Self> {
-        [Self::Bypass, Self::Mute, Self::Channel].into_iter().chain((1..=MOST_LOOPS).map(Self::Loop)).chain([
-            Self::Preset,
-            Self::Patch,
-            Self::Selector,
-        ])
+        let loops = (1..=MOST_LOOPS).map(Self::Loop);
+        let others = [Self::Preset, Self::Patch, Self::Selector, Self::Pickups];
+        let push_pulls = (1..=MOST_PUSH_PULLS).map(Self::PushPull);
+        [Self::Bypass, Self::Mute, Self::Channel].into_iter().chain(loops).chain(others).chain(push_pulls)
     }
 
     /// Its name for programs, and in words.
@@ -53,7 +62,15 @@ impl SwitchKey {
             Self::Preset => "preset",
             Self::Patch => "patch",
             Self::Selector => "selector",
+            Self::Pickups => "pickups",
+            Self::PushPull(number) => PUSH_PULLS.get(usize::from(number)).unwrap_or(&PUSH_PULLS[0]),
         }
+    }
+
+    /// Whether it is on an instrument, where a hand works it.
+    #[must_use]
+    pub fn is_on_instrument(self) -> bool {
+        matches!(self, Self::Pickups | Self::PushPull(_))
     }
 }
 
@@ -183,6 +200,15 @@ pub struct SwitchHabit {
     pub remembered: bool,
 }
 
+impl SwitchHabit {
+    /// What goes for a switch of which nobody says anything: a foot works it, or a hand those of an instrument.
+    #[must_use]
+    pub fn usual(key: SwitchKey) -> Self {
+        let worked_by = if key.is_on_instrument() { WorkedBy::Hand } else { WorkedBy::Foot };
+        Self { worked_by, ..Self::default() }
+    }
+}
+
 /// A switch as it is on a device.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Switch {
@@ -227,9 +253,10 @@ impl Rig {
     #[must_use]
     pub fn all_by_foot(&self) -> Self {
         let mut rig = self.clone();
-        for habit in rig.devices.iter_mut().flat_map(|device| device.switches.values_mut()) {
-            if habit.worked_by == WorkedBy::Hand {
-                habit.worked_by = WorkedBy::Foot;
+        for device in &mut rig.devices {
+            let by_hand = device.all_switches().filter(|switch| switch.worked_by == WorkedBy::Hand);
+            for key in by_hand.map(|switch| switch.id.key).collect::<Vec<_>>() {
+                device.switches.entry(key).or_insert(SwitchHabit::usual(key)).worked_by = WorkedBy::Foot;
             }
         }
         rig
@@ -263,6 +290,7 @@ impl Kind {
             Self::Switcher(switcher) => switcher.switch_keys(),
             Self::MultiEffects(unit) => unit.switch_keys(),
             Self::Selector(_) => vec![SwitchKey::Selector],
+            Self::Guitar(Guitar { pickup_wiring: Some(wiring), .. }) => wiring.switch_keys(),
             kind => kind.on_off_key().into_iter().collect(),
         }
     }
@@ -276,6 +304,7 @@ impl Kind {
             (Self::Switcher(switcher), key) => switcher.positions(key),
             (Self::MultiEffects(unit), key) => unit.positions(key),
             (Self::Selector(selector), key) => selector.positions(key),
+            (Self::Guitar(Guitar { pickup_wiring: Some(wiring), .. }), key) => wiring.positions(key),
             (kind, key) if kind.on_off_key() == Some(key) => Some(2),
             _ => None,
         }
@@ -287,7 +316,7 @@ impl Device {
     #[must_use]
     pub fn switch(&self, key: SwitchKey) -> Option<Switch> {
         let positions = self.kind.positions(key)?;
-        let habit = self.switches.get(&key).copied().unwrap_or_default();
+        let habit = self.switches.get(&key).copied().unwrap_or(SwitchHabit::usual(key));
         let is_on_off = self.kind.on_off_key() == Some(key);
         let usual = if positions > 2 { Action::Cycling } else { Action::Latching };
         Some(Switch {
@@ -295,7 +324,7 @@ impl Device {
             positions,
             // A position that it no longer has is as good as none said.
             default: if usize::from(habit.default.0) < positions { habit.default } else { Position::default() },
-            action: habit.action.unwrap_or(usual),
+            action: habit.action.unwrap_or(if key == SwitchKey::Pickups { Action::Direct } else { usual }),
             worked_by: habit.worked_by,
             locked: (is_on_off && self.stays_on).then_some(Position::ON),
             remembered: habit.remembered,
@@ -320,7 +349,7 @@ impl Device {
     pub fn main_switch(&self) -> Option<Switch> {
         let own = self.kind.on_off_key();
         let amps = matches!(self.kind, Kind::Amp(_)).then_some(SwitchKey::Loop(1));
-        let others = [SwitchKey::Selector, SwitchKey::Patch, SwitchKey::Preset];
+        let others = [SwitchKey::Selector, SwitchKey::Pickups, SwitchKey::Patch, SwitchKey::Preset];
         let keys = own.into_iter().chain(others).chain(amps).chain([SwitchKey::Channel]);
         keys.into_iter().find_map(|key| self.switch(key)).filter(|switch| switch.locked.is_none())
     }
@@ -370,6 +399,10 @@ impl Device {
     #[must_use]
     pub fn position_name(&self, key: SwitchKey, position: Position) -> String {
         let at = usize::from(position.0);
+        let of_pickups = self.pickup_wiring().and_then(|wiring| wiring.position_name(key, position));
+        if let Some(name) = of_pickups {
+            return name;
+        }
         match (&self.kind, key) {
             (Kind::Amp(Amp { channels, .. }), SwitchKey::Channel) => {
                 channels.get(at).map_or_else(|| format!("position {}", at + 1), |channel| channel.name.clone())

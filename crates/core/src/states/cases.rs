@@ -64,7 +64,8 @@ impl Cases {
 
     /// The cases in a plan.
     pub fn in_plan(mut plan: Plan, spot: Spot, points: usize, most: u64) -> Self {
-        let several = settle(&mut plan, spot);
+        let mut several = settle(&mut plan, spot);
+        several.extend(plan.felt_starts(spot).flat_map(|start| start.switches.clone()));
         let settings: usize = several.iter().map(|switch| switch.positions).fold(1, usize::saturating_mul);
         let many = settings.min(MOST_CASES);
         let most = most.min(MOST_STEPS) / many as u64;
@@ -80,6 +81,7 @@ impl Cases {
             for at in &setting {
                 let here = held.stations.iter_mut().filter(|one| one.switch.is_some_and(|own| own.id == at.switch));
                 here.for_each(|station| station.hold(at.to));
+                held.starts.iter_mut().for_each(|start| start.hold(*at));
             }
             settle(held, self.spot);
         }

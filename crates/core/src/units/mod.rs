@@ -15,7 +15,7 @@ mod step;
 pub use level::Level;
 pub use parse::{Dimension, ParseError, Parsed, parse};
 pub use quantity::{
-    AmpereHours, Amperes, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
+    AmpereHours, Amperes, Coupling, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
     Metres, MixingOhms, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
 };
 pub use show::{beside, counted, engineering, hertz, metres, part_of, shown, trimmed};

@@ -132,6 +132,8 @@ quantities! {
     Ratio, "a ratio", "", 0.0, 1e6;
     /// How far a knob or treadle stands, 0 (closed, heel) to 1 (full, toe).
     Turn, "a knob's position", "", 0.0, 1.0;
+    /// The part of their fields that two coils share, 0 to 0.49: three in a row can't share more.
+    Coupling, "a coupling", "", 0.0, 0.49;
     /// Mass in grams, up to 200 kg.
     Grams, "a mass", "g", 0.0, 200_000.0;
     /// Voltage in V, 0 to 1 kV.

@@ -106,6 +106,15 @@ impl<'m, 'a> Circuit<'m, 'a> {
             transfer = Transfer::of_turns(&turns, &chance);
         }
         transfer.iter_mut().for_each(Transfer::silence_nulls);
+        // Of a network of EMFs the circuit has the impedance alone.
+        let source = match self.mesh.entry {
+            Entry::Start(start) => self.mesh.plan.starts[start].source.rungs.first(),
+            _ => None,
+        };
+        if let (Some(Rung::Source(network)), Some(transfer)) = (source, &mut transfer) {
+            let thevenin = line_cache.source(network);
+            transfer.scale(|at| thevenin.emf.at(at));
+        }
         let seen = match self.mesh.entry {
             Entry::Begin(Begin::Outputs(_)) | Entry::Start(_) => SeenAdmittance::Open,
             Entry::Begin(Begin::Station(_)) | Entry::Input(_) => solved.seen(&voltages),
@@ -241,6 +250,14 @@ impl<'m, 'a> Circuit<'m, 'a> {
                     let next = self.new_point();
                     let through = Spectrum::from_fn(line_cache.sweep().omega(), |omega| branch.admittance(omega));
                     made.push(Element::Join(here, next, Arc::new(through)));
+                    here = next;
+                }
+                Rung::Source(network) if network.is_buffered() => {}
+                Rung::Source(network) => {
+                    let next = self.new_point();
+                    let impedance = &line_cache.source(network).impedance;
+                    let one = Spectrum::constant(1.0.into(), impedance.len());
+                    made.push(Element::Join(here, next, Arc::new(one.over(|at| impedance.at(at)))));
                     here = next;
                 }
                 Rung::Line(line) => {

@@ -1,8 +1,9 @@
 //! Devices: guitars, pedals and everything up to the amp.
 
 use super::number::{
-    Decibels, Farads, Grams, Henries, Hertz, MixingOhms, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
+    Decibels, Farads, Grams, Henries, Hertz, Metres, MixingOhms, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
 };
+use super::pickup_wiring::PickupWiring;
 use super::power::{Power, Supply, is_no, said};
 use super::state::{LoopNumber, SwitchHabit};
 use super::text::Text;
@@ -204,6 +205,16 @@ stored_structs! {
     struct Pot {
         resistance: Ohms,
         taper: Taper,
+        #[serde(default, skip_serializing_if = "is_no")]
+        no_load: bool,
+    }
+
+    /// Where a pickup stands under the strings.
+    struct PickupPlace {
+        from_bridge: Metres,
+        width: Metres,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        coils_apart: Option<Metres>,
     }
 
     /// A magnetic pickup.
@@ -213,6 +224,8 @@ stored_structs! {
         capacitance: Farads,
         #[serde(default, serialize_with = "or_none")]
         eddy_loss: Option<Ohms>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        place: Option<PickupPlace>,
     }
 
     /// The tone control.
@@ -234,6 +247,10 @@ stored_structs! {
         treble_bleed: Option<TrebleBleed>,
         #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
         peak: Option<Volts>,
+        #[serde(default, skip_serializing_if = "Option::is_none", serialize_with = "or_none")]
+        scale: Option<Metres>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        pickup_wiring: Option<PickupWiring>,
     }
 
     /// An instrument with electronics of its own.

@@ -37,6 +37,8 @@ pub type Decibels = Number<units::Decibels>;
 pub type Ratio = Number<units::Ratio>;
 /// How far a knob stands, 0 to 1.
 pub type Turn = Number<units::Turn>;
+/// The part of their fields that two coils share.
+pub type Coupling = Number<units::Coupling>;
 /// Mass in g.
 pub type Grams = Number<units::Grams>;
 /// Voltage in V.

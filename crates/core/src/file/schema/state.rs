@@ -14,6 +14,9 @@ stored_enums! {
         Volume,
         Tone,
         Treadle,
+        VolumeOf(pickup: PickupNumber),
+        ToneOf(pickup: PickupNumber),
+        Blend,
     }
 
     /// Which of a device's switches.
@@ -25,6 +28,8 @@ stored_enums! {
         Preset,
         Patch,
         Selector,
+        Pickups,
+        PushPull(number: PushPullNumber),
     }
 
     /// What a step on a switch does.
@@ -64,34 +69,49 @@ stored_structs! {
     }
 }
 
-/// Which of a switcher's loops, counted from 1; or how many it has.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-#[serde(try_from = "u64", into = "u64")]
-pub struct LoopNumber(u8);
+/// Things of which a device has a few, by their numbers: each is a row with a doc comment, its name, the
+/// most and what one is called.
+macro_rules! counted {
+    ($($(#[$doc:meta])* $name:ident: $most:expr, $called:literal;)*) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+        #[serde(try_from = "u64", into = "u64")]
+        pub struct $name(u8);
 
-impl TryFrom<u64> for LoopNumber {
-    type Error = String;
-    fn try_from(number: u64) -> Result<Self, String> {
-        let most = rig::MOST_LOOPS;
-        let fits = u8::try_from(number).ok().filter(|number| (1..=most).contains(number));
-        fits.map(Self).ok_or_else(|| format!("a loop can't be {number}; expected 1 to {most}"))
-    }
+        impl TryFrom<u64> for $name {
+            type Error = String;
+            fn try_from(number: u64) -> Result<Self, String> {
+                let most = $most;
+                let fits = u8::try_from(number).ok().filter(|number| (1..=most).contains(number));
+                fits.map(Self).ok_or_else(|| format!("{} can't be {number}; expected 1 to {most}", $called))
+            }
+        }
+
+        impl From<$name> for u64 {
+            fn from(number: $name) -> u64 {
+                number.0.into()
+            }
+        }
+
+        impl Stored<u8> for $name {
+            fn store(from: &u8) -> Self {
+                Self(*from)
+            }
+
+            fn restore(self) -> u8 {
+                self.0
+            }
+        }
+    )*};
 }
 
-impl From<LoopNumber> for u64 {
-    fn from(number: LoopNumber) -> u64 {
-        number.0.into()
-    }
-}
-
-impl Stored<u8> for LoopNumber {
-    fn store(from: &u8) -> Self {
-        Self(*from)
-    }
-
-    fn restore(self) -> u8 {
-        self.0
-    }
+counted! {
+    /// Which of a switcher's loops, counted from 1; or how many it has.
+    LoopNumber: rig::MOST_LOOPS, "a loop";
+    /// Which of an instrument's pickups, counted from 1.
+    PickupNumber: rig::MOST_PICKUPS, "a pickup";
+    /// Which of an instrument's push-pull switches, counted from 1.
+    PushPullNumber: rig::MOST_PUSH_PULLS, "a push-pull switch";
 }
 
 impl Stored<BTreeSet<u8>> for Vec<LoopNumber> {

@@ -264,7 +264,7 @@ fn is_dead(rung: &Rung, line_cache: &mut LineCache) -> bool {
         Rung::Series(branch) => *branch == Branch::Open,
         Rung::Shunt(branch) => *branch == Branch::Short,
         Rung::Leg(leg) => cascade::admittance_into(&leg.rungs, line_cache) == SeenAdmittance::Short,
-        Rung::Line(_) => false,
+        Rung::Line(_) | Rung::Source(_) => false,
     }
 }
 

@@ -98,7 +98,9 @@ fn in_one_setting(
     line_cache: &mut LineCache,
     pace: &mut Pace<'_>,
 ) -> Result<Option<Vec<Jump>>, Stopped> {
-    let is_place = |at: usize| cases.plan.stations[at].switch.is_some_and(|own| own.id == switch.id);
+    // What a start's own switch does goes past every station.
+    let of_start = cases.plan.starts.iter().flat_map(|start| &start.switches).any(|own| own.id == switch.id);
+    let is_place = |at: usize| of_start || cases.plan.stations[at].switch.is_some_and(|own| own.id == switch.id);
     let mut held: Vec<Held<'_>> = Vec::new();
     let mut walks: Vec<Walk<'_>> = Vec::new();
     for Alike { position, case, layout } in all {

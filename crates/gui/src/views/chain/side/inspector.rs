@@ -140,14 +140,14 @@ fn name(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) 
 
 fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: &mut Vec<Intent>) {
     let mut at = facts.project.state.turn(device.id, control).get() * 100.0;
-    let slider = Slider::new(&mut at, 0.0..=100.0).suffix(" %").fixed_decimals(0).text(control.name());
+    let slider = Slider::new(&mut at, 0.0..=100.0).suffix(" %").fixed_decimals(0).text(device.kind.control_name(control));
     let response = ui.add(slider);
     if response.changed() {
         let knob = Knob { device: device.id, control };
         let change = Change::new(
             match control {
                 Control::Treadle => format!("move {}", device.name),
-                control => format!("turn the {} of {}", control.name(), device.name),
+                control => format!("turn the {} of {}", device.kind.control_name(control), device.name),
             },
             Edit::Turn { knob, to: Turn::clamped(at / 100.0) },
         );

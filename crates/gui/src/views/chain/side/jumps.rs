@@ -113,6 +113,11 @@ fn before_words(key: SwitchKey) -> &'static str {
     match key {
         SwitchKey::Bypass | SwitchKey::Mute => "off: switch it on",
         SwitchKey::Loop(_) => "out: put it in",
-        SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector => "as before: set it",
+        SwitchKey::PushPull(_) => "pushed: pull it",
+        SwitchKey::Channel
+        | SwitchKey::Preset
+        | SwitchKey::Patch
+        | SwitchKey::Selector
+        | SwitchKey::Pickups => "as before: set it",
     }
 }
