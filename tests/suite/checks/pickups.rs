@@ -1,12 +1,13 @@
 //! Guitars of several pickups against hand-worked coils, pots and selectors.
 
 use rigwright_core::network::{Branch, Driven, JACK, SourceBuilder, SourceNetwork, Winding, ZERO_VOLTS};
-use rigwright_core::response::Response;
+use rigwright_core::response::{Heard, Request, Response, string_comb};
 use rigwright_core::rig::{
-    Control, DeviceId, Guitar, Instrument, JoinedPickup, Kind, OtherPickup, OwnControls, OwnVolumes, PickupWiring,
-    Position, Pot, PushPull, Rig, SelectorPosition, Stage, State, SwitchKey, SwitchRef, Taper, problems,
+    Control, DeviceId, Guitar, Instrument, Jack, JackRef, JoinedPickup, Kind, OtherPickup, OwnControls, OwnVolumes,
+    PickupPlace, PickupWiring, Position, Pot, PushPull, Rig, SelectorPosition, Stage, State, SwitchKey, SwitchRef,
+    Taper, problems,
 };
-use rigwright_core::units::{Decibels, Farads, Henries, Ohms, Turn};
+use rigwright_core::units::{Decibels, Farads, Henries, Hertz, Metres, Ohms, Turn};
 
 use crate::rigs::{HB, SC, amp, bare_cable, chain, response, stage};
 
@@ -226,4 +227,73 @@ fn a_preamplifier_drives_what_is_behind_it() {
     let rig = rig(guitar, 100e3, 0.0);
     let found = level(&response(&rig, &State::default()), 20.0).unwrap();
     assert!((found - (decibels(1000.0 / 1008.0) + 3.0 + decibels(100.0 / 101.0))).abs() < 1e-3, "{found}");
+}
+
+/// A string of 647.7 mm and 82.4069 Hz, coils that hear one point of it.
+fn heard(millimetres: f64, apart: Option<f64>) -> Heard {
+    let mut pickup = SC.pickup();
+    pickup.place = Some(PickupPlace {
+        from_bridge: Metres::of(millimetres / 1e3),
+        width: Metres::of(0.0),
+        coils_apart: apart.map(|apart| Metres::of(apart / 1e3)),
+    });
+    let guitar = Guitar { scale: Some(Metres::of(0.6477)), ..Guitar::of(Instrument::Guitar, pickup) };
+    Heard::of(&guitar, JoinedPickup::of(1), Hertz::of(82.4069)).unwrap()
+}
+
+/// Nulls where a pickup stands on a node of a harmonic, of one coil and of two [S: string-comb].
+#[test]
+fn a_pickup_hears_no_harmonic_that_has_its_node_there() {
+    for (millimetres, nulls) in
+        [(161.925, [329.6, 659.3]), (160.0, [333.6, 667.2]), (40.0, [1334.0, 2669.0])]
+    {
+        for hz in nulls {
+            // It turns from one sign to the other within a tenth of a percent.
+            let near = [0.999, 1.001].map(|part| heard(millimetres, None).at(hz * part));
+            assert!(near[0] * near[1] < 0.0, "{millimetres} mm at {hz} Hz: {near:?}");
+        }
+    }
+    let two = [2960.0, 2970.0].map(|hz| heard(100.0, Some(18.0)).at(hz));
+    assert!(two[0] * two[1] < 0.0, "{two:?}");
+    // The signed terms first, then the magnitude.
+    let at = |millimetres: f64| heard(millimetres, None).at(6.0 * 82.4069);
+    let (near, far) = (at(40.0), at(160.0));
+    assert!((((near + far) / 2.0).abs() - 0.040).abs() < 5e-4, "{near} {far}");
+    assert!((((near - far) / 2.0).abs() - 0.958).abs() < 5e-4, "{near} {far}");
+}
+
+/// What an amp hears of two pickups is what each hears, by how much of it comes there.
+#[test]
+fn the_comb_of_two_pickups_is_the_sum_of_what_they_hear() {
+    let mut guitar = two_pickups(None, OwnVolumes::WipersJoined);
+    let place = |from_bridge: f64| {
+        Some(PickupPlace { from_bridge: Metres::of(from_bridge), width: Metres::of(0.0), coils_apart: None })
+    };
+    guitar.pickup.place = place(0.04);
+    guitar.pickup_wiring.as_mut().unwrap().others[0].pickup.place = place(0.16);
+    guitar.scale = Some(Metres::of(0.6477));
+    let rig = rig(guitar, 1e6, 450e-12);
+    let request = |to: u8| Request {
+        rig: std::sync::Arc::new(rig.clone()),
+        state: set(SwitchKey::Pickups, to),
+        test_point: None,
+        unfed: Default::default(),
+    };
+    let open = Hertz::of(82.4069);
+    let end = JackRef::new(DeviceId(2), Jack::In);
+    let comb = |to: u8| string_comb(&request(to), end, open).unwrap();
+    for (to, placed) in [(0, vec![40.0]), (1, vec![40.0, 160.0]), (2, vec![160.0])] {
+        let comb = comb(to);
+        let flat = response(&rig, &set(SwitchKey::Pickups, to));
+        for (hz, level) in comb.hz.iter().zip(&comb.levels).skip(5).step_by(37) {
+            // Both alike, so that each gives half of what arrives.
+            let part = placed.iter().map(|at| heard(*at, None).at(*hz)).sum::<f64>() / placed.len() as f64;
+            let expected = flat.endpoints[0].at.level_at(*hz).decibels().unwrap() + decibels(part.abs());
+            let found = level.decibels().unwrap_or(-200.0);
+            // Between the points of the plot's own grid the level is a straight line's.
+            assert!((found - expected).abs() < 0.02 || expected < -60.0, "{to}, {hz} Hz: {found} and {expected}");
+        }
+    }
+    let bare = string_comb(&Request { rig: std::sync::Arc::new(crate::rigs::straight(SC.guitar(), 0.0)), ..request(0) }, end, open);
+    assert_eq!(bare, None, "nobody says where its pickup stands");
 }

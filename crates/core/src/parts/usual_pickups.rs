@@ -2,7 +2,7 @@
 
 use super::{Label, Source};
 use crate::rig::{
-    Guitar, Input, Instrument, OtherPickup, OwnControls, PickupPlace, PickupWiring, Pot, Stage, Taper, Tone, ToneOrder,
+    Guitar, Input, OtherPickup, OwnControls, PickupPlace, PickupWiring, Pot, Stage, Taper, Tone, ToneOrder,
     TrebleBleed,
 };
 use crate::units::{Coupling, Decibels, Farads, Metres, Ohms, Turn};
@@ -23,15 +23,6 @@ pub const COILS_APART: Metres = Metres::of(0.018);
 /// From the bridge to each pickup, counted from the bridge on. [memory, S: pickup-place]
 const FROM_BRIDGE: [f64; 4] = [0.045, 0.16, 0.1, 0.13];
 
-/// The usual length of an instrument's strings. [textbook, memory, S: comb]
-#[must_use]
-pub const fn scale(instrument: Instrument) -> Metres {
-    match instrument {
-        Instrument::Guitar => Metres::of(0.6477),
-        Instrument::Bass => Metres::of(0.864),
-    }
-}
-
 /// Where a pickup usually stands, counted from 1.
 #[must_use]
 pub fn place(pickup: u8) -> PickupPlace {
@@ -50,7 +41,7 @@ pub fn other(guitar: &Guitar) -> OtherPickup {
 
 /// Sets what a guitar has besides to what that begins with.
 pub(super) fn begin(guitar: &mut Guitar) {
-    guitar.scale = guitar.scale.map(|_| scale(guitar.instrument));
+    guitar.scale = guitar.scale.map(|_| guitar.instrument.usual_scale());
     let set = |at: &mut Option<PickupPlace>, number: u8| {
         *at = at.map(|own| PickupPlace { coils_apart: own.coils_apart.map(|_| COILS_APART), ..place(number) });
     };

@@ -173,6 +173,17 @@ pub enum Instrument {
     Bass,
 }
 
+impl Instrument {
+    /// The usual length of its strings, from nut to bridge. [memory, S: pickup-place]
+    #[must_use]
+    pub const fn usual_scale(self) -> Metres {
+        match self {
+            Self::Guitar => Metres::of(0.6477),
+            Self::Bass => Metres::of(0.864),
+        }
+    }
+}
+
 /// A passive guitar or bass: one pickup and its controls, and how further ones are joined to it.
 #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]

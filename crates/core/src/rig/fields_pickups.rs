@@ -26,10 +26,10 @@ macro_rules! labels {
                 concat!($of, "width of a coil along the string"),
                 concat!($of, "its two coils apart"),
             ],
-            volume: [concat!($of, "volume pot"), concat!($of, "volume taper at half turn")],
+            volume: [concat!($of, "volume pot"), concat!($of, "its volume’s taper at half turn")],
             tone: [
                 concat!($of, "tone pot"),
-                concat!($of, "tone taper at half turn"),
+                concat!($of, "its tone’s taper at half turn"),
                 concat!($of, "tone capacitor"),
             ],
             bleed: [concat!($of, "treble bleed capacitor"), concat!($of, "treble bleed resistor")],
