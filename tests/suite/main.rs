@@ -19,6 +19,7 @@ mod laws;
 mod layers;
 mod oracle;
 mod pictures;
+mod pictures_guitars;
 mod pictures_help;
 mod pictures_plot;
 mod pictures_power;

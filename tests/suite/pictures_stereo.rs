@@ -15,7 +15,7 @@ use crate::window::{Setup, Window};
 type Joined = ((usize, Jack), (usize, Jack), f64);
 
 /// A rig of parts of the catalogue under these names, joined by leads of a length in m.
-fn rig(parts: &[(&str, &str)], leads: &[Joined]) -> Rig {
+pub fn rig(parts: &[(&str, &str)], leads: &[Joined]) -> Rig {
     let device = |(at, (part, name)): (usize, &(&str, &str))| {
         let mut device = catalogue().part(part).expect("a part").device(DeviceId(at as u64 + 1));
         device.name = (*name).to_owned();
@@ -35,7 +35,7 @@ fn rig(parts: &[(&str, &str)], leads: &[Joined]) -> Rig {
     }
 }
 
-fn setup(name: &str, rig: Rig) -> Setup {
+pub fn setup(name: &str, rig: Rig) -> Setup {
     let variant = Variant::of(VariantId(200), name, rig);
     let project = Project { title: name.to_owned(), ..Project::around(Arc::new(variant), 201) };
     let text = file::write(&project).expect("a file");

@@ -199,7 +199,7 @@ fn devices(variant: &Variant, fresh: Id, dice: &mut Dice) -> Vec<Edit> {
     found.push(Edit::Place { variant: id, device: device.id, place });
     let width = dice.chance(0.7).then(|| RowWidth::of(dice.log(1.0, 1e4)));
     found.push(Edit::SetRowWidth { variant: id, width });
-    let control = dice.pick(&[Control::Volume, Control::Tone, Control::Treadle]);
+    let control = dice.pick(&[Control::Volume, Control::Tone, Control::Treadle, Control::VolumeOf(2), Control::Blend]);
     let to = Turn::of(dice.pick(&[0.0, 0.4, 1.0]));
     found.push(Edit::Turn { knob: Knob { device: device.id, control }, to });
     let name = format!("{}!", device.name);

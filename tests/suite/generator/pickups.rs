@@ -1,7 +1,7 @@
 //! Guitars of several pickups: any selector, own controls or none, push-pulls, a blend, a preamplifier.
 
 use rigwright_core::rig::{
-    Guitar, JoinedPickup, Kind, Knob, OtherPickup, OwnControls, OwnVolumes, PickupWiring, Pot, PushPull,
+    Guitar, JoinedPickup, Kind, Knob, OtherPickup, OwnControls, OwnVolumes, PickupWiring, Position, Pot, PushPull,
     SelectorPosition, Stage, Tone, ToneOrder, TrebleBleed,
 };
 use rigwright_core::units::{Coupling, Farads, Ohms, Turn};
@@ -14,6 +14,8 @@ pub fn with_pickups(mut case: Case, seed: u64) -> Case {
     for device in &mut case.rig.devices {
         let Kind::Guitar(guitar) = &mut device.kind else { continue };
         joined(guitar, &mut dice);
+        let switches = device.all_switches().map(|switch| (switch.id, Position(dice.below(switch.positions) as u8)));
+        case.state.positions.extend(switches.collect::<Vec<_>>());
         for control in device.kind.controls() {
             let to = dice.pick(&[0.0, 0.3, 0.5, 0.5, 0.9, 1.0, 1.0]);
             if dice.chance(0.7) {

@@ -17,6 +17,7 @@ mod everyone;
 mod exports;
 mod finding;
 mod first_rig;
+mod guitars;
 mod insert;
 mod jumps;
 mod knobs;

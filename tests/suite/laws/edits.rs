@@ -12,7 +12,7 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::{project, rig_of};
-use crate::generator::{Case, Dice, choices, edits, healthy, insert, sends, several, stereo, wider};
+use crate::generator::{Case, Dice, choices, edits, healthy, insert, sends, several, stereo, wider, with_pickups};
 
 fn kinds(rig: &Rig) -> BTreeSet<String> {
     // A discriminant has no order; its name does.
@@ -38,6 +38,7 @@ fn shaped(shape: usize, seed: u64, size: usize) -> Case {
         2 => wider(seed, size),
         3 => sends(seed, size),
         4 => stereo(seed, size),
+        5 => with_pickups(healthy(seed, size), seed),
         _ => choices(seed, size),
     }
 }
@@ -131,7 +132,7 @@ proptest! {
     fn move_keeps_what_hangs_beside(
         seed: u64,
         size in 3_usize..14,
-        shape in 1_usize..6,
+        shape in 1_usize..7,
         what: prop::sample::Index,
         to: prop::sample::Index,
     ) {
@@ -167,7 +168,7 @@ proptest! {
     fn trading_places_twice_is_nothing(
         seed: u64,
         size in 3_usize..14,
-        shape in 0_usize..6,
+        shape in 0_usize..7,
         one: prop::sample::Index,
         other: prop::sample::Index,
     ) {
@@ -203,7 +204,7 @@ proptest! {
     fn a_lead_that_may_join_brings_in_no_problem(
         seed: u64,
         size in 3_usize..12,
-        shape in 0_usize..6,
+        shape in 0_usize..7,
         out: prop::sample::Index,
         a: prop::sample::Index,
         b: prop::sample::Index,

@@ -15,12 +15,13 @@ use rigwright_core::rig::{
 
 use super::cases;
 use super::rigs::project;
-use crate::generator::{Dice, broken, choices, healthy, sends, several, stereo, wider};
+use crate::generator::{Dice, broken, choices, healthy, sends, several, stereo, wider, with_pickups};
 
 /// Several variants, sounds, dragged symbols, awkward texts; broken rigs too.
 pub fn random_project(seed: u64, size: usize) -> Project {
     let mut dice = Dice::new(seed);
-    let mut whole = project(&healthy(seed, size));
+    let case = healthy(seed, size);
+    let mut whole = project(&if seed.is_multiple_of(3) { with_pickups(case, seed) } else { case });
     let texts = ["", "plain", "two\nlines\r\nand a tab\t", "“quoted” \"too\" \\", "Größe ½ → 🎸", "\u{0}\u{7f}"];
     let text = |dice: &mut Dice| dice.pick(&texts).to_owned();
     whole.title = text(&mut dice);

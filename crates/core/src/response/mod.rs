@@ -30,7 +30,7 @@ pub(crate) use figures::{minus3, peak};
 pub use moved::MovedPeak;
 pub use runs::{Amount, RunAnswer};
 pub use silence::{Silencer, silencers};
-pub use string_comb::{Heard, StringComb, open_strings, string_comb};
+pub use string_comb::{Heard, StringComb, string_comb};
 
 /// All that a response depends on; two equal requests have one answer.
 #[derive(Debug, Clone, PartialEq)]

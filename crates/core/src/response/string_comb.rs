@@ -9,13 +9,13 @@ use super::{Request, respond};
 use crate::cascade::LineCache;
 use crate::network::{Rung, Sweep};
 use crate::plan::{Origin, Spot, plan};
-use crate::rig::{DeviceId, Guitar, Instrument, JackRef, JoinedPickup, Kind, PickupPlace};
+use crate::rig::{DeviceId, Guitar, JackRef, JoinedPickup, Kind, PickupPlace};
 use crate::units::{Hertz, Level};
 
 /// Up to where the comb is drawn: past it, its teeth stand too close.
 pub const TO: Hertz = Hertz::of(5_000.0);
 /// The curve has so many points between two nulls.
-const POINTS: f64 = 8.0;
+const POINTS: f64 = 40.0;
 /// The curve begins here.
 const FROM_HZ: f64 = 40.0;
 /// And has no more points than these.
@@ -32,16 +32,6 @@ pub struct StringComb {
     pub hz: Vec<f64>,
     /// At each of them the level at the endpoint with the pickups where they stand.
     pub levels: Vec<Level>,
-}
-
-/// The open strings of an instrument in its usual tuning, from the lowest on: name and MIDI note
-/// number m, 440·2^((m − 69)/12) Hz. [standard, textbook, S: pitch]
-#[must_use]
-pub const fn open_strings(instrument: Instrument) -> &'static [(&'static str, i32)] {
-    match instrument {
-        Instrument::Guitar => &[("E2", 40), ("A2", 45), ("D3", 50), ("G3", 55), ("B3", 59), ("E4", 64)],
-        Instrument::Bass => &[("E1", 28), ("A1", 33), ("D2", 38), ("G2", 43)],
-    }
 }
 
 /// What an endpoint hears of an open string of its instrument, or of the same string fretted; none where

@@ -118,6 +118,7 @@ impl Worked {
             selection: &self.selection,
             state_highlight: None,
             looked_at: None,
+            string_comb: None,
             ghost: None,
             refused: None,
             advice: None,

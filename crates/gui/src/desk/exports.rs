@@ -262,6 +262,7 @@ impl Desk {
             selection: &nothing,
             state_highlight: None,
             looked_at: None,
+            string_comb: self.string_combs.shown(),
             ghost: None,
             refused: None,
             advice: None,

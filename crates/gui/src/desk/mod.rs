@@ -35,6 +35,7 @@ use rigwright_core::compare::Against;
 use rigwright_core::ground::GroundLoop;
 use rigwright_core::response::Response;
 use rigwright_core::rig::{Project, UNTITLED, Variant, VariantId};
+use rigwright_core::units::Hertz;
 use rigwright_core::{advice, file};
 
 use crate::command::Command;
@@ -42,7 +43,7 @@ use crate::jobs::Host;
 use crate::state::own_parts::amendment;
 use crate::state::{
     Amendment, Answers, Document, Ghost, Ghosts, Inputs, OwnParts, PowerAnswers, PowerPreviews, Refusal, Selection,
-    Settings, Sounds, Straight, Theme, WantedAnswers,
+    Settings, Sounds, Straight, StringCombs, Theme, WantedAnswers, open_strings,
 };
 use crate::theme;
 use crate::views::finder::Finder;
@@ -67,6 +68,7 @@ pub struct Desk {
     refusal: Refusal,
     power_previews: PowerPreviews,
     sounds: Sounds,
+    string_combs: StringCombs,
     /// What is asked of the analyses besides the project.
     inputs: Inputs,
     straight: Straight,
@@ -145,6 +147,7 @@ impl Desk {
             refusal: Refusal::default(),
             power_previews: PowerPreviews::default(),
             sounds: Sounds::default(),
+            string_combs: StringCombs::default(),
             inputs: Inputs::default(),
             straight: Straight::default(),
             power_answers: PowerAnswers::default(),
@@ -277,6 +280,9 @@ impl Desk {
         if let Some(variant) = project.variant(self.showing) {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);
+            let endpoint = self.answers.get(variant.id).and_then(|response| self.inputs.endpoint(response));
+            let string = self.inputs.string().and_then(|at| open_strings(&variant.rig).get(at)).map(|(hz, _)| Hertz::clamped(*hz));
+            self.string_combs.update(&project, (variant, &unfed), (endpoint, string), &*self.host);
         }
         if self.inputs.against(&project) == Against::Straight {
             let (inputs, answers) = (&self.inputs, &self.answers);
@@ -320,7 +326,7 @@ impl Desk {
             host: &*self.host,
         });
         let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
-        let others = self.sounds.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
+        let others = self.sounds.is_computing() || self.string_combs.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
         let others = others || self.reads_own_parts();
         if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.
@@ -373,6 +379,7 @@ impl Desk {
                 selection: &self.selection,
                 state_highlight: state_highlight.as_ref(),
                 looked_at,
+                string_comb: self.string_combs.shown(),
                 ghost: self.ghosts.shown(),
                 refused: self.refusal.why(),
                 advice: self.answers.advice(question.as_ref()),

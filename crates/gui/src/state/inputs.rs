@@ -22,6 +22,7 @@ pub struct Inputs {
     wishes: Wishes,
     sounds: BTreeSet<SoundId>,
     other_ends: bool,
+    string: Option<usize>,
 }
 
 /// A change of one of them.
@@ -45,6 +46,8 @@ pub enum Input {
     Sound(SoundId, bool),
     /// The curves at the other ends of the rig in hand are shown, or not.
     OtherEnds(bool),
+    /// What the pickups hear of this open string is shown, counted from the lowest; or of none.
+    OpenString(Option<usize>),
 }
 
 impl Inputs {
@@ -60,6 +63,7 @@ impl Inputs {
             Input::Wishes(wishes) => self.wishes = wishes,
             Input::Sound(sound, shown) => put(&mut self.sounds, sound, shown),
             Input::OtherEnds(shown) => self.other_ends = shown,
+            Input::OpenString(string) => self.string = string,
         }
     }
 
@@ -134,6 +138,12 @@ impl Inputs {
     #[must_use]
     pub fn other_ends(&self) -> bool {
         self.other_ends
+    }
+
+    /// The open string of which it is shown what the pickups hear, counted from the lowest.
+    #[must_use]
+    pub fn string(&self) -> Option<usize> {
+        self.string
     }
 
     /// The sounds whose curves are shown.

@@ -24,6 +24,7 @@ mod set_in_vain;
 mod settings;
 pub mod several;
 mod sounds;
+mod string_combs;
 mod straight;
 
 pub use answers::{AllStates, Answers, WantedAnswers, weight as curve_weight};
@@ -43,4 +44,5 @@ pub use selection::{Selected, Selection};
 pub use set_in_vain::SetInVain;
 pub use settings::{Amendment, Habits, Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};
+pub use string_combs::{StringCombs, open_strings};
 pub use straight::Straight;

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rigwright_core::advice::Advice;
 use rigwright_core::diagnosis::{About, Diagnosis};
 use rigwright_core::ground::GroundLoop;
-use rigwright_core::response::Response;
+use rigwright_core::response::{Response, StringComb};
 use rigwright_core::rig::{
     DeviceId, JackRef, LeadId, OutletRef, Project, SoundId, SwitchRef, SwitchSetting, Variant, VariantId,
 };
@@ -41,6 +41,8 @@ pub struct Facts<'a> {
     pub state_highlight: Option<&'a StateHighlight>,
     /// What is highlighted in the drawings, since a diagnosis about it is pointed at.
     pub looked_at: Option<&'a About>,
+    /// What the pickups of the rig in hand hear of a string, where that is asked for.
+    pub string_comb: Option<&'a StringComb>,
     /// The curve that a change would give which is pointed at.
     pub ghost: Option<&'a Ghost>,
     /// Why the change that is pointed at can't be done, if it can't.

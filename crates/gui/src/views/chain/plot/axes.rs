@@ -4,8 +4,7 @@ use std::ops::RangeInclusive;
 
 use egui::vec2;
 use egui_plot::{AxisHints, GridInput, GridMark, Plot};
-use rigwright_core::rig::{Instrument, Kind, Rig};
-use rigwright_core::units::{hertz, pitch};
+use rigwright_core::units::hertz;
 
 use crate::theme::{Tokens, text};
 
@@ -78,21 +77,4 @@ fn decade_marks(input: GridInput) -> Vec<GridMark> {
         })
         .filter(|mark| (input.bounds.0..=input.bounds.1).contains(&mark.value))
         .collect()
-}
-
-/// Frequency in Hz and name of the instrument's open strings.
-pub fn strings(rig: &Rig) -> &'static [(f64, &'static str)] {
-    use std::sync::LazyLock;
-    type Notes = Vec<(f64, &'static str)>;
-    fn of(strings: &[(f64, &'static str)]) -> Notes {
-        strings.iter().map(|(note, name)| (pitch::frequency_hz(*note), *name)).collect()
-    }
-    static GUITAR: LazyLock<Notes> = LazyLock::new(|| of(&pitch::GUITAR_STRINGS));
-    static BASS: LazyLock<Notes> = LazyLock::new(|| of(&pitch::BASS_STRINGS));
-    let bass = rig.devices.iter().find_map(|device| match &device.kind {
-        Kind::Guitar(guitar) => Some(guitar.instrument == Instrument::Bass),
-        Kind::Active(source) => Some(source.instrument == Instrument::Bass),
-        _ => None,
-    });
-    if bass == Some(true) { &BASS } else { &GUITAR }
 }

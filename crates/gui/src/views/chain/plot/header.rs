@@ -6,7 +6,7 @@ use rigwright_core::compare::LEVEL_TAKEN;
 use rigwright_core::rig::{DeviceId, Feeding, Jack, JackRef, Rig, device_name};
 
 use super::style::{SAMPLE, sample};
-use super::{compared, other_ends, sound_lines};
+use super::{compared, other_ends, sound_lines, string_comb};
 use crate::command::Command;
 use crate::state::Input;
 use crate::theme::{Tokens, text};
@@ -27,6 +27,7 @@ pub fn ui(ui: &mut Ui, facts: &Facts<'_>, out: &mut Vec<Intent>) {
         }
         sound_lines::legend(ui, facts);
         other_ends::legend(ui, facts);
+        string_comb::choose(ui, facts, out);
         feeding(ui, facts, out);
     });
 }

@@ -14,17 +14,18 @@ mod picture;
 mod readout;
 pub mod signs;
 mod sound_lines;
+mod string_comb;
 pub mod style;
 
 use egui::{Role, Ui, WidgetInfo};
 use egui_plot::{LineStyle, PlotBounds, VLine};
 use rigwright_core::terms::explained;
 
-use self::axes::strings;
 use self::curves::{Shown, VerticalAxis};
 use self::picture::{Picture, PictureInputs};
 use self::readout::Readout;
 use self::style::{STYLES, style};
+use crate::state::open_strings;
 use crate::theme::{Tokens, text};
 use crate::views::{Facts, Intent, Pointed};
 use crate::widgets::term;
@@ -67,7 +68,7 @@ impl LevelPlot {
             true => VerticalAxis::Difference { base: base.answer, name: base.name },
         };
         let (bottom, top) = axis.range(&shown);
-        let notes = strings(&facts.variant.rig);
+        let notes = open_strings(&facts.variant.rig);
         let plot = axes::plot(tokens, ui.available_size()).show(ui, |plot| {
             plot.set_plot_bounds(PlotBounds::from_min_max([LOW_HZ.log10(), bottom], [HIGH_HZ.log10(), top]));
             for (hz, name) in notes {
@@ -90,6 +91,9 @@ impl LevelPlot {
         let endpoint = facts.response().map_or(0, |response| facts.inputs.endpoint_of(response));
         let inputs = PictureInputs { transform, base: difference.then_some(base.response), endpoint };
         let bands = self.picture.draw(&painter, axis, &shown, &inputs);
+        if let (Some(comb), VerticalAxis::Level) = (facts.string_comb, axis) {
+            string_comb::paint(&painter, comb, transform, tokens.quiet);
+        }
         taken.extend(labels::notes(&painter, transform, notes, top, tokens));
         if let Some((_, answer)) = ghost {
             picture::ghost(&painter, axis, answer, transform, tokens.ink);

@@ -27,6 +27,8 @@ pub fn paint(pen: &Pen<'_>, shape: &DeviceShape, device: &Device, state: &State)
         across(&p, output_at, stage.output_capacitance);
     };
     match &device.kind {
+        // Several pickups are on the card.
+        Kind::Guitar(it) if it.pickup_wiring.is_some() => {}
         Kind::Guitar(it) => guitar(&p, at, it),
         Kind::Active(source) => {
             series(&p, output_at, source.output);

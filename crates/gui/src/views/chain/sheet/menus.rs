@@ -4,8 +4,8 @@ use egui::{Button, Pos2, Response, Ui};
 use rigwright_core::rig::{Device, LeadId, Note, State, SwitchKey, SwitchSetting};
 
 use super::Sheet;
-use super::camera::Camera;
 use super::drawing::DeviceShape;
+use super::opened;
 use super::typing::{Said, Typing};
 use crate::command::Command;
 use crate::state::{Selected, noting};
@@ -79,7 +79,7 @@ impl Sheet<'_, '_> {
             self.canvas.typing = Some(Typing::of(Said::Name(device.id), &device.name));
         }
         if opened {
-            self.canvas.look_at(Camera { zoom: OPENED, centre: shape.at });
+            self.canvas.look_at(opened::camera(shape, device, self.pen.screen, OPENED));
         }
         self.menu_of(hit, Selected::Device(device.id), asked);
     }

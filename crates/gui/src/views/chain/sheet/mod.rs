@@ -21,6 +21,7 @@ mod marks;
 mod menus;
 mod multi_effects;
 mod notes;
+mod opened;
 mod order;
 mod overview;
 pub mod paint;
@@ -164,6 +165,7 @@ impl Sheet<'_, '_> {
         self.test_point(ui, canvas_pointer);
         self.dragged(ui, canvas_pointer);
         self.band(ui, canvas_pointer);
+        self.opened(ui);
         self.overview(ui);
         self.type_over(ui);
     }

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use egui::{Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use rigwright_core::response::Response;
-use rigwright_core::rig::{Desk, Device, Jack, JackRef, Kind, Lead, LeadId, State, SwitchKey};
+use rigwright_core::rig::{Desk, Device, Guitar, Jack, JackRef, Kind, Lead, LeadId, State, SwitchKey};
 use rigwright_core::units::{engineering, trimmed};
+use rigwright_core::words::list;
 
 use super::drawing::{DeviceShape, LeadShape};
 use super::equivalent;
@@ -92,6 +93,15 @@ pub fn second_line(device: &Device, state: &State) -> String {
         };
     }
     match &device.kind {
+        Kind::Guitar(Guitar { pickup_wiring: Some(wiring), .. }) => match device.joined_pickups(state) {
+            Some((joined, _)) if joined.pickups.is_empty() => "no pickup".to_owned(),
+            Some((joined, _)) => {
+                let names: Vec<String> = joined.pickups.iter().map(|one| wiring.name(one.pickup)).collect();
+                let how = if joined.in_series && names.len() > 1 { " in series" } else { "" };
+                format!("{}{how}", list(&names))
+            }
+            None => String::new(),
+        },
         Kind::Guitar(guitar) => {
             let pickup = &guitar.pickup;
             format!(

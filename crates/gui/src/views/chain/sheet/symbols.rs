@@ -48,6 +48,7 @@ const BELOW_SIDES: Vec2 = vec2(0.0, 42.0);
 const ABOVE_SELECTOR: Vec2 = vec2(0.0, -20.0);
 const ABOVE_BOX: Vec2 = vec2(0.0, -28.0);
 const ABOVE_AMP: Vec2 = vec2(20.0, -28.0);
+const ABOVE_CONTACT: Vec2 = vec2(-20.0, -20.0);
 /// From the end of a switcher's rail.
 const ABOVE_RAIL: Vec2 = vec2(22.0, -22.0);
 /// Half the room that a switch takes.
@@ -72,6 +73,7 @@ pub fn switch_place(device: &Device, shape: &DeviceShape) -> Option<Pos2> {
         Kind::Selector(_) => shape.at + ABOVE_SELECTOR,
         Kind::MultiEffects(_) => shape.at + ABOVE_BOX,
         Kind::Amp(_) => shape.at + ABOVE_AMP,
+        Kind::Guitar(_) => shape.at + ABOVE_CONTACT,
         Kind::Switcher(_) => shape.at - vec2(shape.reach, 0.0) + ABOVE_RAIL,
         _ if device.kind.stereo().is_some() => shape.at + BELOW_SIDES,
         _ => shape.at + FOOTSWITCH,
@@ -266,7 +268,17 @@ impl Symbol<'_> {
         self.source(pen, left);
         self.stub(pen, -75.0, -64.0, true);
         pen.symbol().coil(at + vec2(-64.0, 0.0), 3, 12.0, false);
-        self.stub(pen, -28.0, -14.0, true);
+        match self.device.joined_pickups(self.state) {
+            // The selector's contact: open where it joins nothing.
+            Some((joined, _)) => {
+                let p = pen.symbol();
+                p.dot(at + vec2(-26.0, 0.0), 1.6);
+                p.dot(at + vec2(-14.0, 0.0), 1.6);
+                let lifted = if joined.pickups.is_empty() { -7.0 } else { 0.0 };
+                p.line(&[at + vec2(-28.0, 0.0), at + vec2(-26.0, 0.0), at + vec2(-14.0, lifted)]);
+            }
+            None => self.stub(pen, -28.0, -14.0, true),
+        }
         match guitar.volume {
             Some(_) => self.pot(pen, at + vec2(28.0, 0.0)),
             None => self.stub(pen, -14.0, self.shape.reach, true),

@@ -10,7 +10,7 @@ use rigwright_core::rig::{
 use rigwright_core::units::Turn;
 
 use super::inspector::set;
-use super::{effects_loop, stereo};
+use super::{effects_loop, pickups, stereo};
 use crate::views::{Facts, Intent};
 
 /// All that can be chosen of a device.
@@ -48,9 +48,11 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
         Kind::Guitar(guitar) => {
             if let Some(volume) = &mut guitar.volume {
                 taper(ui, "volume taper", &mut volume.taper);
+                ui.push_id("volume", |ui| ui.checkbox(&mut volume.no_load, pickups::NO_LOAD));
             }
             if let Some(Tone { pot, order, .. }) = &mut guitar.tone {
                 taper(ui, "tone taper", &mut pot.taper);
+                ui.push_id("tone", |ui| ui.checkbox(&mut pot.no_load, pickups::NO_LOAD));
                 choose(
                     ui,
                     "tone wired to",
@@ -62,6 +64,7 @@ pub fn choices(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
                 bleed(ui, &mut guitar.treble_bleed);
             }
             have(ui, OWN_PEAK, &mut guitar.peak, PEAK);
+            have(ui, "strings of another length than usual", &mut guitar.scale, guitar.instrument.usual_scale());
         }
         Kind::Active(source) => {
             have(ui, "a bare piezo, without a preamplifier", &mut source.piezo, PIEZO);
@@ -196,7 +199,8 @@ pub fn choose<T: PartialEq + Copy>(ui: &mut Ui, label: &str, value: &mut T, opti
     });
 }
 
-fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
+/// A pot's law.
+pub fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
     let half = match taper {
         Taper::Linear => Turn::of(0.15),
         Taper::TwoSegments { half } | Taper::Exponential { half } => *half,
@@ -213,7 +217,8 @@ fn taper(ui: &mut Ui, label: &str, taper: &mut Taper) {
     );
 }
 
-fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
+/// What bridges a volume pot.
+pub fn bleed(ui: &mut Ui, bleed: &mut Option<TrebleBleed>) {
     let keep = *bleed;
     let form = |form: Option<TrebleBleed>| match form {
         None => 0,

@@ -8,6 +8,7 @@ use rigwright_core::units::{Farads, Ohms, Turn, engineering, hertz};
 use super::choices::choices;
 use super::orders::orders;
 use super::patches::patches;
+use super::pickups;
 use super::presets;
 use super::switches;
 use crate::command::Command;
@@ -49,6 +50,7 @@ impl Inspector {
             knob(ui, facts, device, control, out);
         }
         choices(ui, facts, device, out);
+        pickups::pickups(ui, facts, device, out);
         switches::channels(ui, facts, device, out);
         patches(ui, facts, device, out);
         presets::presets(ui, facts, device, out);
@@ -139,10 +141,12 @@ fn name(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Intent>) 
 }
 
 fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: &mut Vec<Intent>) {
-    let mut at = facts.project.state.turn(device.id, control).get() * 100.0;
+    // Shown in whole percents, and no change for being shown.
+    let shown = (facts.project.state.turn(device.id, control).get() * 100.0).round();
+    let mut at = shown;
     let slider = Slider::new(&mut at, 0.0..=100.0).suffix(" %").fixed_decimals(0).text(device.kind.control_name(control));
     let response = ui.add(slider);
-    if response.changed() {
+    if response.changed() && at != shown {
         let knob = Knob { device: device.id, control };
         let change = Change::new(
             match control {

@@ -15,6 +15,7 @@ mod note_inspector;
 mod numbered;
 mod orders;
 mod patches;
+mod pickups;
 mod presets;
 mod several_inspector;
 mod sound_details;
