@@ -16,22 +16,30 @@ pub fn with(part: &str) -> Rig {
 
 #[test]
 fn a_guitar_of_two_humbuckers_opened() {
-    both("guitar-opened", || setup("Two humbuckers", with("two-humbucker-guitar")), |window| {
-        let guitar = window.device("Guitar").rect();
-        window.double_click_at(guitar.center());
-        window.click("both: pickups of Guitar");
-    });
+    both(
+        "guitar-opened",
+        || setup("Two humbuckers", with("two-humbucker-guitar")),
+        |window| {
+            let guitar = window.device("Guitar").rect();
+            window.double_click_at(guitar.center());
+            window.click("both: pickups of Guitar");
+        },
+    );
 }
 
 #[test]
 fn a_guitar_in_series_opened() {
-    both("guitar-in-series", || setup("In series", with("series-switch-guitar")), |window| {
-        let guitar = window.device("Guitar").rect();
-        window.double_click_at(guitar.center());
-        window.click("both: pickups of Guitar");
-        window.click("in series: push-pull 1 of Guitar");
-        window.click("neck turned over: push-pull 2 of Guitar");
-    });
+    both(
+        "guitar-in-series",
+        || setup("In series", with("series-switch-guitar")),
+        |window| {
+            let guitar = window.device("Guitar").rect();
+            window.double_click_at(guitar.center());
+            window.click("both: pickups of Guitar");
+            window.click("in series: push-pull 1 of Guitar");
+            window.click("neck turned over: push-pull 2 of Guitar");
+        },
+    );
 }
 
 #[test]
@@ -42,10 +50,14 @@ fn a_guitar_of_three_pickups_in_the_inspector() {
 
 #[test]
 fn what_two_pickups_hear_of_the_lowest_string() {
-    both("guitar-string", || setup("A string", with("three-single-coil-guitar")), |window| {
-        window.click("Switch of Guitar");
-        let list = window.named("string that the pickups hear").rect().center();
-        window.click_at(list);
-        window.click("E2, an ideal string");
-    });
+    both(
+        "guitar-string",
+        || setup("A string", with("three-single-coil-guitar")),
+        |window| {
+            window.click("Switch of Guitar");
+            let list = window.named("string that the pickups hear").rect().center();
+            window.click_at(list);
+            window.click("E2, an ideal string");
+        },
+    );
 }

@@ -92,10 +92,7 @@ fn what_tuners_and_plugs_take() {
 /// driven from next to nothing a quarter of it: 25 kΩ of 100 kΩ.
 #[test]
 fn a_level_pot_is_a_source_by_where_it_stands() {
-    let pot = |ohms: f64, turn: f64| LevelPot {
-        pot: Pot::of(Ohms::of(ohms), Taper::Linear),
-        turn: Turn::of(turn),
-    };
+    let pot = |ohms: f64, turn: f64| LevelPot { pot: Pot::of(Ohms::of(ohms), Taper::Linear), turn: Turn::of(turn) };
     near(pot(100e3, 0.5).output(Ohms::of(0.0)).get(), 25e3, 1e-9);
     near(pot(500e3, 0.5).output(Ohms::of(0.0)).get(), 125e3, 1e-9);
     // α(1 − α)R at a tenth: 0.1·0.9·500 kΩ = 45 kΩ.

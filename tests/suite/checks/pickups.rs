@@ -52,8 +52,7 @@ fn resonance(network: &SourceNetwork) -> f64 {
 /// behind them [S: two-coils].
 #[test]
 fn two_coils_in_series_and_side_by_side_resonate_where_they_should() {
-    for (in_series, part, hz) in
-        [(true, 0.0, 3183.0), (false, 0.0, 5584.0), (true, 0.2, 2906.0), (false, 0.2, 5097.0)]
+    for (in_series, part, hz) in [(true, 0.0, 3183.0), (false, 0.0, 5584.0), (true, 0.2, 2906.0), (false, 0.2, 5097.0)]
     {
         let found = resonance(&two_coils(in_series, part));
         assert!((found - hz).abs() < 0.6, "series {in_series}, {part}: {found} Hz against {hz}");
@@ -80,7 +79,7 @@ fn two_pickups(volume: Option<Pot>, own_volumes: OwnVolumes) -> Guitar {
     wiring.others = vec![OtherPickup { pickup: HB.pickup(), own: own("neck", volume) }];
     wiring.selector = vec![position(&[1]), position(&[1, 2]), position(&[2])];
     wiring.own_volumes = own_volumes;
-    Guitar { pickup_wiring: Some(wiring), ..Guitar::of(Instrument::Guitar, HB.pickup()) }
+    Guitar { pickup_wiring: Some(Box::new(wiring)), ..Guitar::of(Instrument::Guitar, HB.pickup()) }
 }
 
 fn rig(guitar: Guitar, ohms: f64, farads: f64) -> Rig {
@@ -172,7 +171,8 @@ fn a_position_without_a_pickup_is_a_sentence() {
     guitar.pickup_wiring.as_mut().unwrap().selector[1] = position(&[]);
     let rig = rig(guitar, 1e6, 450e-12);
     let said: Vec<String> = problems(&rig).iter().map(ToString::to_string).collect();
-    let words = "the selector’s “position 2” of guitar joins no pickup: nothing comes through while the selector stands there";
+    let words =
+        "the selector’s “position 2” of guitar joins no pickup: nothing comes through while the selector stands there";
     assert_eq!(said, [words]);
     assert_eq!(level(&response(&rig, &set(SwitchKey::Pickups, 1)), 1000.0), None);
     assert!(level(&response(&rig, &set(SwitchKey::Pickups, 2)), 1000.0).is_some());
@@ -244,9 +244,7 @@ fn heard(millimetres: f64, apart: Option<f64>) -> Heard {
 /// Nulls where a pickup stands on a node of a harmonic, of one coil and of two [S: string-comb].
 #[test]
 fn a_pickup_hears_no_harmonic_that_has_its_node_there() {
-    for (millimetres, nulls) in
-        [(161.925, [329.6, 659.3]), (160.0, [333.6, 667.2]), (40.0, [1334.0, 2669.0])]
-    {
+    for (millimetres, nulls) in [(161.925, [329.6, 659.3]), (160.0, [333.6, 667.2]), (40.0, [1334.0, 2669.0])] {
         for hz in nulls {
             // It turns from one sign to the other within a tenth of a percent.
             let near = [0.999, 1.001].map(|part| heard(millimetres, None).at(hz * part));
@@ -294,6 +292,10 @@ fn the_comb_of_two_pickups_is_the_sum_of_what_they_hear() {
             assert!((found - expected).abs() < 0.02 || expected < -60.0, "{to}, {hz} Hz: {found} and {expected}");
         }
     }
-    let bare = string_comb(&Request { rig: std::sync::Arc::new(crate::rigs::straight(SC.guitar(), 0.0)), ..request(0) }, end, open);
+    let bare = string_comb(
+        &Request { rig: std::sync::Arc::new(crate::rigs::straight(SC.guitar(), 0.0)), ..request(0) },
+        end,
+        open,
+    );
     assert_eq!(bare, None, "nobody says where its pickup stands");
 }

@@ -49,7 +49,7 @@ pub fn joined(guitar: &mut Guitar, dice: &mut Dice) {
         (guitar.volume, guitar.tone) = (None, None);
     }
     cut(&mut guitar.volume, dice);
-    guitar.pickup_wiring = Some(wiring);
+    guitar.pickup_wiring = Some(Box::new(wiring));
 }
 
 fn cut(pot: &mut Option<Pot>, dice: &mut Dice) {

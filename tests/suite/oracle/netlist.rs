@@ -12,14 +12,32 @@ pub const GROUND: usize = 0;
 /// A part between two nodes; a line has a first end and a second.
 #[derive(Debug, Clone, Copy)]
 pub enum Part {
-    Resistor { ohms: f64 },
-    Coil { henries: f64 },
-    Capacitor { farads: f64, loss_tangent: f64 },
-    Line { ohms: f64, henries: f64, farads: f64, loss_tangent: f64 },
+    Resistor {
+        ohms: f64,
+    },
+    Coil {
+        henries: f64,
+    },
+    Capacitor {
+        farads: f64,
+        loss_tangent: f64,
+    },
+    Line {
+        ohms: f64,
+        henries: f64,
+        farads: f64,
+        loss_tangent: f64,
+    },
     /// A coil whose field others may share, under a number.
-    Winding { number: usize, henries: f64 },
+    Winding {
+        number: usize,
+        henries: f64,
+    },
     /// Its second end stands above its first by so many times the voltage of a node.
-    Emf { of: usize, ratio: f64 },
+    Emf {
+        of: usize,
+        ratio: f64,
+    },
 }
 
 /// An EMF at a node of its own.

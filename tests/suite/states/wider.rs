@@ -512,7 +512,8 @@ fn a_hundred_and_fifty_rigs_with_guitars_of_several_pickups_agree_with_brute_for
         if dice.chance(0.5) {
             case.rig = case.rig.all_by_foot();
         }
-        let by_hand = case.rig.devices.iter().flat_map(Device::all_switches).filter(|one| one.id.key.is_on_instrument());
+        let by_hand =
+            case.rig.devices.iter().flat_map(Device::all_switches).filter(|one| one.id.key.is_on_instrument());
         let stands = by_hand.map(|switch| (switch.id, Position(dice.below(switch.positions) as u8)));
         case.state.positions.extend(stands.collect::<Vec<_>>());
         (seed, case)

@@ -9,9 +9,7 @@ use crate::cascade::LineCache;
 use crate::network::{Ladder, Rung};
 use crate::plan::{Behaviour, Plan, RouteRun, Run, Spot, plan};
 use crate::response::{PointAnswer, Request, peak_at, respond};
-use crate::rig::{
-    Bypass, Device, DeviceId, Jack, JackRef, LeadId, Limits, Rig, State, SwitchSetting, device_name,
-};
+use crate::rig::{Bypass, Device, DeviceId, Jack, JackRef, LeadId, Limits, Rig, State, SwitchSetting, device_name};
 use crate::states::{self, NoStates, States, Target};
 
 /// A rig at a target, controls as asked and every switch off.

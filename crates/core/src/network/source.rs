@@ -154,7 +154,8 @@ impl SourceBuilder {
         if !reached.contains(&ZERO_VOLTS) {
             return Driven::Open;
         }
-        let is_left = |ends: &[usize; 2]| ends[0] != ends[1] && ends.iter().any(|end| *end > 0 && reached.contains(end));
+        let is_left =
+            |ends: &[usize; 2]| ends[0] != ends[1] && ends.iter().any(|end| *end > 0 && reached.contains(end));
         network.branches.retain(|(ends, _)| is_left(ends));
         let place = |at: usize| kept.iter().position(|kept| *kept == at);
         let couplings = network.couplings.iter();
@@ -207,11 +208,12 @@ impl SourceNetwork {
                     todo.extend(winding.ends);
                 }
             }
-            let coupled = self.couplings.iter().filter_map(|(one, other, _)| match (kept.contains(one), kept.contains(other)) {
-                (true, false) => Some(*other),
-                (false, true) => Some(*one),
-                _ => None,
-            });
+            let coupled =
+                self.couplings.iter().filter_map(|(one, other, _)| match (kept.contains(one), kept.contains(other)) {
+                    (true, false) => Some(*other),
+                    (false, true) => Some(*one),
+                    _ => None,
+                });
             let more: Vec<usize> = coupled.filter(|at| self.windings[*at].inductance.get() > 0.0).collect();
             if more.is_empty() {
                 return (reached, kept.into_iter().collect());
@@ -371,7 +373,8 @@ impl Equations {
     fn eliminate(&mut self) {
         for column in 0..self.size {
             let size_of = |row: &Vec<Complex64>| row[column].norm_sqr();
-            let largest = (column..self.size).max_by(|a, b| size_of(&self.rows[*a]).total_cmp(&size_of(&self.rows[*b])));
+            let largest =
+                (column..self.size).max_by(|a, b| size_of(&self.rows[*a]).total_cmp(&size_of(&self.rows[*b])));
             let Some(largest) = largest else { return };
             self.rows.swap(column, largest);
             let pivot = std::mem::take(&mut self.rows[column]);

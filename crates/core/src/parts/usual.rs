@@ -13,8 +13,7 @@ pub const COUPLING: Farads = Farads::of(5e-9);
 /// A passive piezo's own capacitance. [memory, S: piezo]
 pub const PIEZO: Farads = Farads::of(1e-9);
 /// A usual level pot, at half of its resistance. [memory, S: level-pot]
-pub const LEVEL_POT: LevelPot =
-    LevelPot { pot: Pot::of(Ohms::of(100e3), Taper::Linear), turn: Turn::of(0.5) };
+pub const LEVEL_POT: LevelPot = LevelPot { pot: Pot::of(Ohms::of(100e3), Taper::Linear), turn: Turn::of(0.5) };
 /// A buffer inside a loop switcher. [memory, S: loop-switcher]
 pub const BUFFER: Stage = Stage::of(Input::of(Ohms::of(1e6), Farads::of(20e-12)), Ohms::of(100.0), Decibels::of(0.0));
 /// A send and a return in the middle of a unit or an amp. [memory, S: send-return]

@@ -2,8 +2,7 @@
 
 use super::{Label, Source};
 use crate::rig::{
-    Guitar, Input, OtherPickup, OwnControls, PickupPlace, PickupWiring, Pot, Stage, Taper, Tone, ToneOrder,
-    TrebleBleed,
+    Guitar, Input, OtherPickup, OwnControls, PickupPlace, PickupWiring, Pot, Stage, Taper, Tone, ToneOrder, TrebleBleed,
 };
 use crate::units::{Coupling, Decibels, Farads, Metres, Ohms, Turn};
 
@@ -33,7 +32,7 @@ pub fn place(pickup: u8) -> PickupPlace {
 /// A further pickup: one like the first.
 #[must_use]
 pub fn other(guitar: &Guitar) -> OtherPickup {
-    let number = guitar.pickup_wiring.as_ref().map_or(1, PickupWiring::pickups).saturating_add(1);
+    let number = guitar.pickup_wiring.as_deref().map_or(1, PickupWiring::pickups).saturating_add(1);
     let mut pickup = guitar.pickup;
     pickup.place = pickup.place.map(|own| PickupPlace { coils_apart: own.coils_apart, ..place(number) });
     OtherPickup { pickup, own: OwnControls { name: format!("pickup {number}"), ..OwnControls::default() } }

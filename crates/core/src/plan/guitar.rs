@@ -5,8 +5,8 @@
 
 use crate::network::{Branch, Driven, JACK, Ladder, SourceBuilder, Winding, ZERO_VOLTS};
 use crate::rig::{
-    Control, Device, Guitar, JoinedPickup, Kind, OwnControls, OwnVolumes, Pickup, PickupWiring, Position, Pot, PushPull,
-    SelectorPosition, Stage, State, Switch, SwitchSetting, Taper, Tone, ToneOrder, TrebleBleed,
+    Control, Device, Guitar, JoinedPickup, Kind, OwnControls, OwnVolumes, Pickup, PickupWiring, Position, Pot,
+    PushPull, SelectorPosition, Stage, State, Switch, SwitchSetting, Taper, Tone, ToneOrder, TrebleBleed,
 };
 use crate::units::{Farads, Henries, Level, Ohms, Turn};
 
@@ -199,12 +199,7 @@ fn own_controls(
 }
 
 /// A pot with what it turns down at its wiper.
-fn on_wiper(
-    net: &mut SourceBuilder,
-    pot: Option<(Pot, Turn)>,
-    bleed: Option<TrebleBleed>,
-    [wiper, top]: [usize; 2],
-) {
+fn on_wiper(net: &mut SourceBuilder, pot: Option<(Pot, Turn)>, bleed: Option<TrebleBleed>, [wiper, top]: [usize; 2]) {
     match pot {
         None => net.join(wiper, top),
         Some((pot, turn)) => {

@@ -3,8 +3,8 @@
 use super::{Alternative, Behaviour, HIGH_IMPEDANCE};
 use crate::network::{Branch, Ladder};
 use crate::rig::{
-    Amp, Bypass, Control, Device, DirectBox, Input, Jack, Kind, Pedal, Position, Splitter, Stage, State, Treadle, Tuner,
-    WithoutPower,
+    Amp, Bypass, Control, Device, DirectBox, Input, Jack, Kind, Pedal, Position, Splitter, Stage, State, Treadle,
+    Tuner, WithoutPower,
 };
 use crate::units::{Farads, Level, Ohms};
 

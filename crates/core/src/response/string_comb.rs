@@ -45,7 +45,8 @@ pub fn string_comb(request: &Request, endpoint: JackRef, open: Hertz) -> Option<
     let start = plan.starts.get(at)?;
     let device = request.rig.device(start.jack.device)?;
     let Kind::Guitar(guitar) = &device.kind else { return None };
-    let joined = device.joined_pickups(&request.state).map_or_else(|| vec![JoinedPickup::of(1)], |(one, _)| one.pickups);
+    let joined =
+        device.joined_pickups(&request.state).map_or_else(|| vec![JoinedPickup::of(1)], |(one, _)| one.pickups);
     let heard: Vec<Heard> = joined.iter().filter_map(|one| Heard::of(guitar, *one, open)).collect();
     if heard.len() < joined.len() || heard.is_empty() {
         return None;
@@ -102,7 +103,8 @@ impl Heard {
         let scale = guitar.scale.unwrap_or(guitar.instrument.usual_scale()).get();
         let first_null_hz = open.get() * scale / place.from_bridge.get();
         let is_there = scale > 0.0 && place.from_bridge.get() > 0.0;
-        let heard = Self { pickup: joined.pickup, place, half: joined.half, wave: PI / (scale * open.get()), first_null_hz };
+        let heard =
+            Self { pickup: joined.pickup, place, half: joined.half, wave: PI / (scale * open.get()), first_null_hz };
         is_there.then_some(heard)
     }
 

@@ -206,7 +206,7 @@ pub struct Guitar {
     pub scale: Option<Metres>,
     /// Its other pickups, and what joins them all; none where it has but one.
     #[serde(default)]
-    pub pickup_wiring: Option<PickupWiring>,
+    pub pickup_wiring: Option<Box<PickupWiring>>,
 }
 
 /// An instrument with electronics of its own: a source behind a resistance. Or a

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::switcher;
 use super::{
     ActiveSource, Amp, Buffer, Control, DeviceId, DirectBox, Effect, Guitar, Input, Instrument, Interface, Jack, Mixer,
-    MultiEffects, Pedal, PickupWiring, Position, Power, Selector, Splitter, Stage, Stereo, Supply, SwitchHabit, SwitchKey, Switcher,
-    Transformer, Treadle, Tuner, Wireless,
+    MultiEffects, Pedal, PickupWiring, Position, Power, Selector, Splitter, Stage, Stereo, Supply, SwitchHabit,
+    SwitchKey, Switcher, Transformer, Treadle, Tuner, Wireless,
 };
 use crate::units::{Grams, Hertz, Price};
 
@@ -270,7 +270,7 @@ impl Kind {
     #[must_use]
     pub fn is_passive_instrument(&self) -> bool {
         let has_none = |wiring: &PickupWiring| wiring.preamplifier.is_none();
-        matches!(self, Self::Guitar(guitar) if guitar.pickup_wiring.as_ref().is_none_or(has_none))
+        matches!(self, Self::Guitar(guitar) if guitar.pickup_wiring.as_deref().is_none_or(has_none))
     }
 
     /// Whether a signal starts at `jack`: an instrument's output, an amp's send.
@@ -425,7 +425,7 @@ impl Kind {
             Self::Guitar(guitar) => {
                 let volume = guitar.volume.map(|_| Control::Volume);
                 let tone = guitar.tone.map(|_| Control::Tone);
-                let own = guitar.pickup_wiring.as_ref().map(PickupWiring::controls);
+                let own = guitar.pickup_wiring.as_deref().map(PickupWiring::controls);
                 own.into_iter().flatten().chain(volume).chain(tone).collect()
             }
             Self::Treadle(Treadle::PassiveVolume { .. } | Treadle::BufferedVolume { .. }) => {

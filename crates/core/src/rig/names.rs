@@ -98,11 +98,8 @@ pub fn step_words(rig: &Rig, setting: SwitchSetting, name: &str) -> String {
         (SwitchKey::PushPull(_), Position::OFF) => format!("pushing {words}"),
         (SwitchKey::PushPull(_), _) => format!("pulling {words}"),
         (
-            key @ (SwitchKey::Channel
-            | SwitchKey::Preset
-            | SwitchKey::Patch
-            | SwitchKey::Selector
-            | SwitchKey::Pickups),
+            key
+            @ (SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector | SwitchKey::Pickups),
             to,
         ) => {
             let device = rig.device(setting.switch.device);
@@ -128,11 +125,7 @@ pub fn moved_words(
             (SwitchKey::PushPull(_), Position::OFF) => "pushed",
             (SwitchKey::PushPull(_), _) => "pulled",
             (
-                SwitchKey::Channel
-                | SwitchKey::Preset
-                | SwitchKey::Patch
-                | SwitchKey::Selector
-                | SwitchKey::Pickups,
+                SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector | SwitchKey::Pickups,
                 _,
             ) => "",
         }

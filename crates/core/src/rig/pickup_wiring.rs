@@ -329,7 +329,7 @@ impl Device {
     #[must_use]
     pub fn pickup_wiring(&self) -> Option<&PickupWiring> {
         match &self.kind {
-            Kind::Guitar(guitar) => guitar.pickup_wiring.as_ref(),
+            Kind::Guitar(guitar) => guitar.pickup_wiring.as_deref(),
             _ => None,
         }
     }

@@ -6,7 +6,8 @@
 use std::fmt;
 
 use super::{
-    Amp, Device, DeviceId, Guitar, Kind, MOST_LOOPS, MOST_PUSH_PULLS, MultiEffects, Rig, Selector, State, Switcher, Tuner,
+    Amp, Device, DeviceId, Guitar, Kind, MOST_LOOPS, MOST_PUSH_PULLS, MultiEffects, Rig, Selector, State, Switcher,
+    Tuner,
 };
 
 /// Which of a device's switches.

@@ -15,8 +15,8 @@ mod step;
 pub use level::Level;
 pub use parse::{Dimension, ParseError, Parsed, parse};
 pub use quantity::{
-    AmpereHours, Amperes, Coupling, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz, LossTangent,
-    Metres, MixingOhms, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
+    AmpereHours, Amperes, Coupling, Decibels, Farads, FaradsPerMetre, Grams, Henries, HenriesPerMetre, Hertz,
+    LossTangent, Metres, MixingOhms, Ohms, OhmsPerMetre, OutOfRange, Price, Ratio, Seconds, Turn, Volts, Watts,
 };
 pub use show::{beside, counted, engineering, hertz, metres, part_of, shown, trimmed};
 pub use step::{Step, stepped, steps_words};

@@ -281,7 +281,11 @@ impl Desk {
             let unfed = self.answers.fed.left_out(variant.id);
             self.sounds.update(&self.document, (variant, &unfed), self.inputs.sounds(), &*self.host);
             let endpoint = self.answers.get(variant.id).and_then(|response| self.inputs.endpoint(response));
-            let string = self.inputs.string().and_then(|at| open_strings(&variant.rig).get(at)).map(|(hz, _)| Hertz::clamped(*hz));
+            let string = self
+                .inputs
+                .string()
+                .and_then(|at| open_strings(&variant.rig).get(at))
+                .map(|(hz, _)| Hertz::clamped(*hz));
             self.string_combs.update(&project, (variant, &unfed), (endpoint, string), &*self.host);
         }
         if self.inputs.against(&project) == Against::Straight {
@@ -326,7 +330,11 @@ impl Desk {
             host: &*self.host,
         });
         let previews = self.ghosts.is_computing() || self.power_previews.is_computing();
-        let others = self.sounds.is_computing() || self.string_combs.is_computing() || previews || self.files.is_busy() || self.exports.is_busy();
+        let others = self.sounds.is_computing()
+            || self.string_combs.is_computing()
+            || previews
+            || self.files.is_busy()
+            || self.exports.is_busy();
         let others = others || self.reads_own_parts();
         if self.answers.is_computing() || self.power_answers.is_computing() || others {
             // It asks for a frame when it is done; until then its progress is shown.

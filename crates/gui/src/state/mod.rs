@@ -24,8 +24,8 @@ mod set_in_vain;
 mod settings;
 pub mod several;
 mod sounds;
-mod string_combs;
 mod straight;
+mod string_combs;
 
 pub use answers::{AllStates, Answers, WantedAnswers, weight as curve_weight};
 pub use deferred::{Deferred, SameQuestion, Schedule, Shown};
@@ -44,5 +44,5 @@ pub use selection::{Selected, Selection};
 pub use set_in_vain::SetInVain;
 pub use settings::{Amendment, Habits, Settings, Theme};
 pub use sounds::{SoundCurve, Sounds};
-pub use string_combs::{StringCombs, open_strings};
 pub use straight::Straight;
+pub use string_combs::{StringCombs, open_strings};

@@ -1,7 +1,8 @@
 //! Devices: guitars, pedals and everything up to the amp.
 
 use super::number::{
-    Decibels, Farads, Grams, Henries, Hertz, Metres, MixingOhms, Number, Ohms, Price, Ratio, Seconds, Turn, Volts, or_none,
+    Decibels, Farads, Grams, Henries, Hertz, Metres, MixingOhms, Number, Ohms, Price, Ratio, Seconds, Turn, Volts,
+    or_none,
 };
 use super::pickup_wiring::PickupWiring;
 use super::power::{Power, Supply, is_no, said};

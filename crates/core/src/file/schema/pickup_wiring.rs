@@ -96,3 +96,13 @@ fn wipers_joined() -> OwnVolumes {
 fn is_wipers_joined(way: &OwnVolumes) -> bool {
     *way == OwnVolumes::WipersJoined
 }
+
+impl Stored<Box<rig::PickupWiring>> for PickupWiring {
+    fn store(from: &Box<rig::PickupWiring>) -> Self {
+        <Self as Stored<rig::PickupWiring>>::store(from)
+    }
+
+    fn restore(self) -> Box<rig::PickupWiring> {
+        Box::new(self.restore())
+    }
+}

@@ -100,7 +100,8 @@ impl Sheet<'_, '_> {
         }
         let rig = std::sync::Arc::clone(&self.facts.variant.rig);
         for shape in &self.drawing.devices {
-            let Some(card) = self.drawing.wiring.device(&rig, shape.id).and_then(|device| Card::of(shape, device)) else {
+            let Some(card) = self.drawing.wiring.device(&rig, shape.id).and_then(|device| Card::of(shape, device))
+            else {
                 continue;
             };
             let written = RefCell::new(Vec::new());
@@ -241,12 +242,7 @@ fn wiring(pen: &Pen<'_>, card: &Card<'_>, turn: &dyn Fn(Control) -> Turn, joined
             Some(at) => {
                 let before = card.row(joined.each[at - 1].0);
                 let half_way = if before < y { before + 0.46 * ROW } else { before - 0.54 * ROW };
-                p.line(&[
-                    card.at(48.0, before),
-                    card.at(48.0, half_way),
-                    card.at(LEFT, half_way),
-                    card.at(LEFT, y),
-                ]);
+                p.line(&[card.at(48.0, before), card.at(48.0, half_way), card.at(LEFT, half_way), card.at(LEFT, y)]);
             }
             None => p.zero_volts(card.at(LEFT, y), 4.0),
         }

@@ -144,7 +144,8 @@ fn knob(ui: &mut Ui, facts: &Facts<'_>, device: &Device, control: Control, out: 
     // Shown in whole percents, and no change for being shown.
     let shown = (facts.project.state.turn(device.id, control).get() * 100.0).round();
     let mut at = shown;
-    let slider = Slider::new(&mut at, 0.0..=100.0).suffix(" %").fixed_decimals(0).text(device.kind.control_name(control));
+    let slider =
+        Slider::new(&mut at, 0.0..=100.0).suffix(" %").fixed_decimals(0).text(device.kind.control_name(control));
     let response = ui.add(slider);
     if response.changed() && at != shown {
         let knob = Knob { device: device.id, control };

@@ -114,10 +114,8 @@ fn before_words(key: SwitchKey) -> &'static str {
         SwitchKey::Bypass | SwitchKey::Mute => "off: switch it on",
         SwitchKey::Loop(_) => "out: put it in",
         SwitchKey::PushPull(_) => "pushed: pull it",
-        SwitchKey::Channel
-        | SwitchKey::Preset
-        | SwitchKey::Patch
-        | SwitchKey::Selector
-        | SwitchKey::Pickups => "as before: set it",
+        SwitchKey::Channel | SwitchKey::Preset | SwitchKey::Patch | SwitchKey::Selector | SwitchKey::Pickups => {
+            "as before: set it"
+        }
     }
 }

@@ -42,7 +42,7 @@ pub fn pickups(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<In
 
 /// Each pickup by itself.
 fn each(ui: &mut Ui, facts: &Facts<'_>, device: &Device, guitar: &mut Guitar, out: &mut Vec<Intent>) {
-    let count = guitar.pickup_wiring.as_ref().map_or(1, PickupWiring::pickups);
+    let count = guitar.pickup_wiring.as_deref().map_or(1, PickupWiring::pickups);
     let mut removed = None;
     for number in 1..=count {
         ui.push_id(number, |ui| {
@@ -81,7 +81,7 @@ fn each(ui: &mut Ui, facts: &Facts<'_>, device: &Device, guitar: &mut Guitar, ou
     let room = count < MOST_PICKUPS;
     if ui.add_enabled(room, small::button("One more pickup")).clicked() {
         let another = other(guitar);
-        let wiring = guitar.pickup_wiring.get_or_insert_with(|| PickupWiring::of(NAMES[0]));
+        let wiring = guitar.pickup_wiring.get_or_insert_with(|| Box::new(PickupWiring::of(NAMES[0])));
         wiring.others.push(another);
         if let [second] = &mut wiring.others[..] {
             NAMES[1].clone_into(&mut second.own.name);
@@ -227,7 +227,7 @@ fn push_pulls(ui: &mut Ui, guitar: &mut Guitar) {
 }
 
 /// The change that joins a guitar's pickups as given.
-fn rewired(facts: &Facts<'_>, device: &Device, wiring: PickupWiring, step: &str) -> Change {
+fn rewired(facts: &Facts<'_>, device: &Device, wiring: Box<PickupWiring>, step: &str) -> Change {
     let mut changed = device.clone();
     if let Kind::Guitar(guitar) = &mut changed.kind {
         guitar.pickup_wiring = Some(wiring);

@@ -49,7 +49,12 @@ pub fn habits(ui: &mut Ui, facts: &Facts<'_>, device: &Device, out: &mut Vec<Int
             false => format!("How its {} is switched", switch.id.key),
         };
         CollapsingHeader::new(title).id_salt(("how", switch.id.key.key())).show(ui, |ui| {
-            habit(ui, device, &switch, changed.switches.entry(switch.id.key).or_insert(SwitchHabit::usual(switch.id.key)));
+            habit(
+                ui,
+                device,
+                &switch,
+                changed.switches.entry(switch.id.key).or_insert(SwitchHabit::usual(switch.id.key)),
+            );
         });
         // What is as usual is not said.
         if changed.switches.get(&switch.id.key) == Some(&SwitchHabit::usual(switch.id.key)) {
