@@ -148,7 +148,7 @@ pub fn peaks_within(devices: usize, rig: &Rig) -> usize {
 
 fn moved_peak(question: &Question, states: &States, furthest: Furthest, cache: &mut LineCache) -> MovedPeak {
     let among = question.company(states, furthest);
-    let before = peak(question, among.iter().copied(), cache);
+    let before = peak(question, among.iter().copied().chain([furthest.before()]), cache);
     let after = peak(question, among.iter().copied().chain([furthest.setting()]), cache);
     MovedPeak { before, after }
 }

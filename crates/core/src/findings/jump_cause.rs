@@ -35,7 +35,7 @@ pub fn why(at_target: &RigAtTarget, device: &Device, furthest: Furthest, among: 
             None => String::new(),
         };
     };
-    let off = at_target.with(among);
+    let off = at_target.with(&and_unswitched(among, furthest));
     let on = at_target.with(&and_switched(among, furthest));
     match cause(at_target, device, furthest, &run, (&off, &on)) {
         Some(cause) => format!("{cause}."),
@@ -52,9 +52,14 @@ pub fn moved_peak(
     cache: &mut LineCache,
 ) -> MovedPeak {
     MovedPeak {
-        before: at_target.peak_hz(among, cache),
+        before: at_target.peak_hz(&and_unswitched(among, furthest), cache),
         after: at_target.peak_hz(&and_switched(among, furthest), cache),
     }
+}
+
+/// These switches and the one that jumps, as it stood before that.
+fn and_unswitched(among: &[SwitchSetting], furthest: Furthest) -> Vec<SwitchSetting> {
+    among.iter().copied().chain([furthest.before()]).collect()
 }
 
 /// These switches and the one that jumps, as it is set where it jumps furthest.

@@ -48,6 +48,12 @@ impl Furthest {
         SwitchSetting { switch: self.switch, to: self.to }
     }
 
+    /// Where the switch stood before.
+    #[must_use]
+    pub fn before(&self) -> SwitchSetting {
+        SwitchSetting { switch: self.switch, to: self.from }
+    }
+
     /// Whether it is a jump's.
     #[must_use]
     pub fn is_of(&self, jump: &Jump) -> bool {

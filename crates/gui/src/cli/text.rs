@@ -178,7 +178,7 @@ fn switches(variant: &VariantReport<'_>, page: &mut Page) {
                 None => "not looked at".to_owned(),
             };
             let level = format!("{} at {}", Level::Decibels(furthest.db), hertz(furthest.hz));
-            let name = words::switch(variant.rig, jump.switch);
+            let name = words::step(variant.rig, jump);
             Some(vec![name, peak, level, at(&jump.rise), at(&jump.fall), alone(jump.alone_db.as_ref())])
         })
         .collect();

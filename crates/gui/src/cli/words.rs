@@ -1,6 +1,7 @@
 //! How everything stands, for people; and text that can do nothing to a terminal.
 
-use rigwright_core::rig::{DeviceId, Feeding, Rig, SwitchRef, device_name, switch_name};
+use rigwright_core::rig::{Device, DeviceId, Feeding, Rig, SwitchRef, device_name, switch_name};
+use rigwright_core::states::Jump;
 
 /// The text as one line that can do nothing to a terminal: names may hold anything.
 pub fn one_line(text: &str) -> String {
@@ -62,6 +63,20 @@ pub fn switch(rig: &Rig, switch: SwitchRef) -> String {
         Some(found) if found.all_switches().count() > 1 => switch_name(rig, switch),
         _ => device_name(rig, switch.device),
     }
+}
+
+/// The same, and of a switch of more than two positions from which to which: "Guitar, bridge to neck".
+pub fn step(rig: &Rig, jump: &Jump) -> String {
+    let name = switch(rig, jump.switch);
+    let device = rig.device(jump.switch.device);
+    let has_more = |device: &&Device| device.switch(jump.switch.key).is_some_and(|switch| switch.positions > 2);
+    device.filter(has_more).map_or_else(
+        || name.clone(),
+        |device| {
+            let [from, to] = [jump.from, jump.to].map(|at| device.position_name(jump.switch.key, at));
+            format!("{name}, {from} to {to}")
+        },
+    )
 }
 
 /// "Chorus, Delay; taken as if they were fed", if anybody isn't.

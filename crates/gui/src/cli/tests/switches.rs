@@ -208,3 +208,35 @@ fn a_level_has_its_phase_where_that_is_asked() {
     let plain: Value = serde_json::from_str(&text).unwrap();
     assert!(plain["variants"][0]["endpoints"][0]["levels"].get("re").is_none());
 }
+
+/// A step between two positions of which neither is at rest: its peak is told from the one to the other, as
+/// each of them has it by itself.
+#[test]
+fn a_step_between_positions_moves_the_peak_from_the_one_to_the_other() {
+    let mut project = file::demo().unwrap();
+    project.variants.truncate(1);
+    project.sounds.clear();
+    let rig = rig_mut(&mut project);
+    let part = rigwright_core::parts::catalogue().part("three-single-coil-guitar").unwrap();
+    let guitar = rig.devices.iter_mut().find(|device| matches!(device.kind, Kind::Guitar(_))).unwrap();
+    let name = guitar.name.clone();
+    guitar.kind = part.kind.clone();
+    // Nothing else is switched.
+    for device in rig.devices.iter_mut().filter(|device| device.has_switch()) {
+        let key = device.kind.on_off_key().unwrap();
+        device.switches.insert(key, SwitchHabit { worked_by: WorkedBy::Controller, ..SwitchHabit::default() });
+    }
+    let desk = Desk::new();
+    let file = desk.save(&project);
+    let peak = |position: &str| {
+        let page = fine(&["report", &file, "--set", &format!("{name}={position}")]);
+        let line = page.lines().find(|line| line.trim_start().starts_with("Peak ")).unwrap().to_owned();
+        line.split_whitespace().skip(1).take(2).collect::<Vec<_>>().join(" ").trim_end_matches(',').to_owned()
+    };
+    let (both, alone) = (peak("bridge and middle"), peak("middle"));
+    assert_ne!(both, alone);
+    let page = fine(&["report", &file, "--vary", "hand"]);
+    let step = format!("{name}, bridge and middle to middle ");
+    let row = page.lines().find(|line| line.contains(&step)).expect("a row for the step");
+    assert!(row.contains(&format!("{both} to {alone}")), "{row}, and {both}, {alone}");
+}

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 use rigwright_core::rig::{SwitchKey, SwitchSetting, device_name, left_out_words, step_words, switch_words};
-use rigwright_core::states::{Jump, words};
+use rigwright_core::states::{Extreme, Jump, words};
 use rigwright_core::units::hertz;
 use rigwright_core::words::capital;
 
@@ -65,7 +65,14 @@ impl Jumps {
         for jump in worst.into_iter().take(if self.whole { self.more.shown() } else { FIRST }) {
             let name = device_name(rig, jump.device());
             let step = SwitchSetting { switch: jump.switch, to: jump.to };
-            let does = capital(&step_words(rig, step, &name));
+            let has = rig.device(jump.device()).and_then(|device| Some((device, device.switch(jump.switch.key)?)));
+            // Of several positions it matters from which one.
+            let from = has.filter(|(_, switch)| switch.positions > 2).map_or_else(String::new, |(device, _)| {
+                format!(", from {}", device.position_name(jump.switch.key, jump.from))
+            });
+            let does = format!("{}{from}", capital(&step_words(rig, step, &name)));
+            let stood = SwitchSetting { switch: jump.switch, to: jump.from };
+            let stood = has.is_some_and(|(_, switch)| switch.default != jump.from).then_some(stood);
             let button = egui::Button::new(RichText::new(does).font(text::small())).frame(false);
             if ui.add(button).on_hover_text("Selects it in the drawing").clicked() {
                 out.push(Intent::Select(Some(crate::state::Selected::Device(jump.device()))));
@@ -80,11 +87,11 @@ impl Jumps {
                 let tip = format!("Sets all switches like that, {} {before} and see", switch_words(jump.switch, &name));
                 let line = ui.add(egui::Button::new(line).frame(false).wrap());
                 if line.hovered() || line.has_focus() {
-                    let highlight = StateHighlight { set: end.among.clone(), subject: Some(jump.switch) };
+                    let highlight = StateHighlight { set: before_it(end, stood), subject: Some(jump.switch) };
                     out.push(Intent::Point(Pointed::State(highlight)));
                 }
                 if line.on_hover_text(tip).clicked() {
-                    out.push(Intent::Adopt { set: end.among.clone(), select: Some(jump.device()) });
+                    out.push(Intent::Adopt { set: before_it(end, stood), select: Some(jump.device()) });
                 }
             }
             for line in words::alone(states, jump).into_iter().chain(words::own_level(rig, jump)) {
@@ -102,6 +109,11 @@ impl Jumps {
             }
         }
     }
+}
+
+/// How all switches stand before the step.
+fn before_it(end: &Extreme, stood: Option<SwitchSetting>) -> Vec<SwitchSetting> {
+    end.among.iter().copied().chain(stood).collect()
 }
 
 fn size(jump: &Jump) -> f64 {
