@@ -179,6 +179,20 @@ def pots():
     is_("volume-pedal", "4.2 42", *(1 / (TAU * ohms / 4 * 600e-12) / 1e3 for ohms in (250e3, 25e3)))
 
 
+def several_pickups():
+    def resonance(henries, farads):
+        return 1 / (TAU * math.sqrt(henries * (farads + 450e-12)))
+
+    for k, printed in ((0, "3183 5584"), (0.2, "2906 5097")):
+        is_("two-coils", printed, resonance(2 * 2.5 * (1 + k), 50e-12), resonance(2.5 * (1 + k) / 2, 200e-12))
+    scale, hz = 0.6477, 82.4069
+    is_("string-comb", "329.6 659.3", 4 * hz, 8 * hz)
+    is_("string-comb", "333.6 1334 2669", *(m * hz * scale / x for m, x in ((1, 0.16), (1, 0.04), (2, 0.04))))
+    is_("string-comb", "2965", hz * scale / 0.018)
+    near, far = (math.sin(6 * math.pi * x / scale) for x in (0.04, 0.16))
+    is_("string-comb", "0.040 0.958", abs(near + far) / 2, abs(near - far) / 2)
+
+
 def leads():
     for name, printed in (("SC", "5033 3805 3183 2792"), ("HB", "3661 2796 2349 2065")):
         _, henries, winding, _ = GUITARS[name]
@@ -337,7 +351,7 @@ def contrasts():
 
 
 def main():
-    for work in (pickups, pots, leads, dividers, inputs, board, pitches, wires, loops, states, contrasts):
+    for work in (pickups, pots, several_pickups, leads, dividers, inputs, board, pitches, wires, loops, states, contrasts):
         work()
     entries = dict(re.findall(r"^\*\*([a-z0-9-]+)\*\*(.*?)(?=^\*\*[a-z0-9-]+\*\*|^## |\Z)",
                               PAGE.read_text(encoding="utf-8"), re.M | re.S))

@@ -1,13 +1,16 @@
-//! The network code against tables of an independent library (`references/`).
+//! The network code, and whole guitars, against tables of independent libraries (`references/`).
+
+use std::collections::BTreeMap;
 
 use rigwright_core::cascade::{LineCache, level_at, levels};
 use rigwright_core::network::{Branch, Ladder, Line, Sweep};
+use rigwright_core::rig::{Control, DeviceId, Guitar, Kind, Knob, State};
 use rigwright_core::units::{
-    Farads, FaradsPerMetre, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre,
+    Farads, FaradsPerMetre, Henries, HenriesPerMetre, LossTangent, Metres, Ohms, OhmsPerMetre, Turn,
 };
 use serde::Deserialize;
 
-use crate::rigs::db;
+use crate::rigs::{amp, bare_cable, chain, db, response};
 
 const TABLES: &str = include_str!("../references/skrf_tables.json");
 
@@ -98,6 +101,59 @@ fn levels_agree_with_scikit_rf() {
                 if (got - expected).abs() > ALLOWED_DB {
                     wrong.push(format!("{} at {hz} Hz: {got} against {expected}", case.name));
                 }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} levels are off:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+const GUITARS: &str = include_str!("../references/lcapy_guitars.json");
+
+#[derive(Deserialize)]
+struct Guitars {
+    hz: Vec<f64>,
+    cases: Vec<Played>,
+}
+
+/// A guitar with some knobs turned, into 1 MΩ and 450 pF.
+#[derive(Deserialize)]
+struct Played {
+    name: String,
+    guitar: Guitar,
+    /// By their names: "Volume", "VolumeOf 2".
+    turned: BTreeMap<String, f64>,
+    level_db: Vec<f64>,
+}
+
+fn control(name: &str) -> Control {
+    let numbered = |name: &str| name.split_once(' ').map(|(_, number)| number.parse().expect("a pickup's number"));
+    match name {
+        "Volume" => Control::Volume,
+        "Tone" => Control::Tone,
+        "Blend" => Control::Blend,
+        name if name.starts_with("VolumeOf") => Control::VolumeOf(numbered(name).expect("a number")),
+        name => Control::ToneOf(numbered(name).expect("a number")),
+    }
+}
+
+#[test]
+fn guitars_of_several_pickups_agree_with_lcapy() {
+    let tables: Guitars = serde_json::from_str(GUITARS).expect("the tables are as their README says");
+    assert_eq!((tables.cases.len(), tables.hz.len()), (18, 11));
+    let mut wrong = Vec::new();
+    for case in &tables.cases {
+        let kinds = vec![("guitar", Kind::Guitar(case.guitar.clone())), ("amp", amp(1e6, 450e-12))];
+        let rig = chain(kinds, &[0.0], &bare_cable());
+        let mut state = State::default();
+        for (name, to) in &case.turned {
+            state.turned.insert(Knob { device: DeviceId(1), control: control(name) }, Turn::of(*to));
+        }
+        let answer = response(&rig, &state);
+        assert_eq!(case.level_db.len(), tables.hz.len(), "{}", case.name);
+        for (&hz, &expected) in tables.hz.iter().zip(&case.level_db) {
+            let got = db(answer.endpoints[0].at.level_at(hz));
+            if (got - expected).abs() > ALLOWED_DB {
+                wrong.push(format!("{} at {hz} Hz: {got} against {expected}", case.name));
             }
         }
     }
