@@ -54,6 +54,17 @@ fn an_opened_guitar_is_turned_on_the_canvas_and_back() {
 }
 
 #[test]
+fn a_click_beside_a_knob_leaves_the_guitar_selected() {
+    let mut window = opened("three-single-coil-guitar");
+    let before = window.project();
+    let knob = window.named("volume of Guitar").rect();
+    let free = vec2(knob.center().x, window.named("neck: pickups of Guitar").rect().center().y);
+    window.click_at(free.to_pos2());
+    window.assert_says("Pickups and what joins them");
+    window.assert_is(&before);
+}
+
+#[test]
 fn keys_turn_a_knob_of_an_opened_guitar() {
     let mut window = opened("three-single-coil-guitar");
     window.named("tone of Guitar").focus();

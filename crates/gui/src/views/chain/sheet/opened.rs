@@ -11,12 +11,13 @@ use rigwright_core::units::{Turn, engineering};
 use super::Sheet;
 use super::camera::Camera;
 use super::drawing::DeviceShape;
-use super::equivalent::FROM_ZOOM;
 use super::pen::Pen;
-use crate::state::{Change, Gesture};
+use crate::state::{Change, Gesture, Selected};
 use crate::views::Intent;
 use crate::widgets::focus_ring;
 
+/// From this zoom on.
+const FROM_ZOOM: f32 = 1.5;
 /// The card's columns in canvas units, from left to right: the wiring, the positions of switches, the knobs.
 const WIRING: f32 = 242.0;
 const POSITIONS: f32 = 96.0;
@@ -104,6 +105,11 @@ impl Sheet<'_, '_> {
             else {
                 continue;
             };
+            // A click beside a knob is no click on the paper below.
+            let rect = self.pen.camera.screen_rect(self.pen.screen, card.rect).intersect(self.pen.screen);
+            if ui.interact(rect, self.ground.id.with(("card", shape.id.0)), Sense::CLICK).clicked() {
+                self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+            }
             let written = RefCell::new(Vec::new());
             let pen = Pen::new(self.pen.painter, self.pen.camera, self.pen.screen, self.pen.tokens, &written);
             pen.with(pen.tokens.border, 0.8).rect(card.rect, 4.0, pen.tokens.sheet);
