@@ -1,6 +1,9 @@
 //! Guitars of several pickups against hand-worked coils, pots and selectors.
 
-use rigwright_core::network::{Branch, Driven, JACK, SourceBuilder, SourceNetwork, Winding, ZERO_VOLTS};
+use rigwright_core::network::{
+    Branch, Driven, JACK, MOST_NODES, Rung, SourceBuilder, SourceNetwork, Winding, ZERO_VOLTS,
+};
+use rigwright_core::plan::plan;
 use rigwright_core::response::{Heard, Request, Response, string_comb};
 use rigwright_core::rig::{
     Control, DeviceId, Guitar, Instrument, Jack, JackRef, JoinedPickup, Kind, OtherPickup, OwnControls, OwnVolumes,
@@ -9,6 +12,7 @@ use rigwright_core::rig::{
 };
 use rigwright_core::units::{Decibels, Farads, Henries, Hertz, Metres, Ohms, Turn};
 
+use crate::generator::{healthy, with_pickups};
 use crate::rigs::{HB, SC, amp, bare_cable, chain, response, stage};
 
 const GUITAR: DeviceId = DeviceId(1);
@@ -298,4 +302,19 @@ fn the_comb_of_two_pickups_is_the_sum_of_what_they_hear() {
         open,
     );
     assert_eq!(bare, None, "nobody says where its pickup stands");
+}
+
+/// Whatever is joined, the network stays as small as it is said to be.
+#[test]
+fn no_guitar_has_more_nodes_than_it_may() {
+    let mut most = 0;
+    for seed in 0..300 {
+        let case = with_pickups(healthy(seed, 3), seed);
+        for start in &plan(&case.rig, &case.state).starts {
+            if let Some(Rung::Source(network)) = start.source.rungs.first() {
+                most = most.max(network.nodes());
+            }
+        }
+    }
+    assert!((5..=MOST_NODES).contains(&most), "{most} nodes");
 }

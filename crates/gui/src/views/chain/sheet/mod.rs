@@ -107,6 +107,7 @@ impl Sheet<'_, '_> {
         if !self.canvas.is_picture && self.facts.habits.dots {
             paint::dots(self.pen);
         }
+        self.keep_cards_free();
         let natures = self.facts.response().map_or_else(BTreeMap::new, |response| paint::natures(response));
         // What is dragged may hide the sheet from the pointer.
         let is_over = self.ground.contains_pointer() || self.canvas.is_dragging();

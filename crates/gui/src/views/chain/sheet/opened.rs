@@ -4,7 +4,8 @@ use std::cell::RefCell;
 
 use egui::{Align2, Id, Key, Pos2, Rect, Response, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 use rigwright_core::rig::{
-    Control, Device, Edit, Guitar, Kind, Knob, OwnControls, OwnVolumes, Pickup, Pot, Switch, SwitchSetting, Tone,
+    Control, Device, DeviceId, Edit, Guitar, Kind, Knob, OwnControls, OwnVolumes, Pickup, Pot, Rig, Switch,
+    SwitchSetting, Tone,
 };
 use rigwright_core::units::{Turn, engineering};
 
@@ -94,21 +95,42 @@ pub fn camera(shape: &DeviceShape, device: &Device, screen: Rect, zoom: f32) -> 
 }
 
 impl Sheet<'_, '_> {
-    /// The cards of all guitars, close up.
-    pub fn opened(&mut self, ui: &Ui) {
+    /// The guitars that have a card, close up: of cards that would lie on one another the one nearest to
+    /// the middle of the sheet.
+    fn cards<'d>(&self, rig: &'d Rig) -> Vec<(DeviceId, Card<'d>)> {
         if self.pen.camera.zoom < FROM_ZOOM {
-            return;
+            return Vec::new();
         }
+        let centre = self.pen.camera.centre;
+        let shapes = self.drawing.devices.iter();
+        let mut all: Vec<(DeviceId, Card<'d>)> = shapes
+            .filter_map(|shape| Some((shape.id, Card::of(shape, self.drawing.wiring.device(rig, shape.id)?)?)))
+            .collect();
+        all.sort_by(|(_, a), (_, b)| a.rect.distance_to_pos(centre).total_cmp(&b.rect.distance_to_pos(centre)));
+        let mut kept: Vec<(DeviceId, Card<'d>)> = Vec::new();
+        for (id, card) in all {
+            if !kept.iter().any(|(_, other)| other.rect.intersects(card.rect)) {
+                kept.push((id, card));
+            }
+        }
+        kept
+    }
+
+    /// Where cards will lie no words are written, since half of them would look out.
+    pub fn keep_cards_free(&self) {
+        for (_, card) in self.cards(&self.facts.variant.rig) {
+            self.pen.keep_free(self.pen.camera.screen_rect(self.pen.screen, card.rect));
+        }
+    }
+
+    /// The cards of guitars, close up.
+    pub fn opened(&mut self, ui: &Ui) {
         let rig = std::sync::Arc::clone(&self.facts.variant.rig);
-        for shape in &self.drawing.devices {
-            let Some(card) = self.drawing.wiring.device(&rig, shape.id).and_then(|device| Card::of(shape, device))
-            else {
-                continue;
-            };
+        for (id, card) in self.cards(&rig) {
             // A click beside a knob is no click on the paper below.
             let rect = self.pen.camera.screen_rect(self.pen.screen, card.rect).intersect(self.pen.screen);
-            if ui.interact(rect, self.ground.id.with(("card", shape.id.0)), Sense::CLICK).clicked() {
-                self.out.push(Intent::Select(Some(Selected::Device(shape.id))));
+            if ui.interact(rect, self.ground.id.with(("card", id.0)), Sense::CLICK).clicked() {
+                self.out.push(Intent::Select(Some(Selected::Device(id))));
             }
             let written = RefCell::new(Vec::new());
             let pen = Pen::new(self.pen.painter, self.pen.camera, self.pen.screen, self.pen.tokens, &written);

@@ -54,6 +54,11 @@ impl<'a> Pen<'a> {
         self.written.borrow().clone()
     }
 
+    /// No words are written in this place of the screen from now on.
+    pub fn keep_free(&self, place: Rect) {
+        self.written.borrow_mut().push(place);
+    }
+
     /// Words of a size as they are painted.
     #[must_use]
     pub fn galley(&self, words: &str, points: f32, strong: bool) -> Arc<Galley> {
